@@ -1,0 +1,1 @@
+"""When deferred work falls due."""

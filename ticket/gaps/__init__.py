@@ -1,0 +1,1 @@
+"""What a careful foreman would ask before signing."""

@@ -1,0 +1,47 @@
+"""Everything a rule or a sentence may look at, handed in by value: no clock, no database."""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from ticket.job.ticket import DISTANCE_UNITS, Person, Ticket
+
+DATE_STYLES = ("March 2, 2026", "2 March 2026")
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How one shop likes things; every field may be changed by ``ticket shop`` or on the settings screen.
+
+    Attributes:
+        shop: name printed on papers.
+        currency: sign put before amounts.
+        distance: unit the shop's odometers and intervals are told in, ``mi`` or ``km``.
+        dates: a sample of how dates are written.
+        zone: IANA zone of the shop's wall clock; empty means the machine's.
+        rates: labour rate classes a ``rate`` field may name.
+        comeback_days: an earlier ticket with the same code within so many days is a come-back.
+    """
+
+    shop: str = ""
+    currency: str = "$"
+    distance: str = field(default="mi", metadata={"choices": DISTANCE_UNITS})
+    dates: str = field(default=DATE_STYLES[0], metadata={"choices": DATE_STYLES})
+    zone: str = ""
+    rates: tuple[str, ...] = ()
+    comeback_days: int = 90
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A ticket with what surrounds it.
+
+    Attributes:
+        earlier: earlier tickets of the same vehicle, newest first.
+        today: the local day on which the question is asked.
+    """
+
+    ticket: Ticket
+    settings: Settings
+    today: date
+    earlier: tuple[Ticket, ...] = ()
+    people: tuple[Person, ...] = ()

@@ -1,0 +1,111 @@
+"""The ticket document: what ``show --json``, ``dump`` and ``load`` exchange; see ``schemas/ticket.json``."""
+
+import itertools
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, instant
+from ticket.job.entry import CONCERN_LETTERS, Entry, refs_of
+from ticket.job.errors import DataError
+from ticket.job.ticket import Header, Ticket
+
+FORMAT = "ticket-1"
+_TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev")
+_ENTRY = ("no", "person", "at", "concern", "shop_only", "struck", "replaces", "reason", "amended")
+
+
+@dataclass(frozen=True, slots=True)
+class _Bookkeeping:
+    """The fields of an entry without its fact, so that the one decoder can check them."""
+
+    no: int
+    person: str
+    at: datetime
+    concern: str = ""
+    shop_only: bool = False
+    struck: bool = False
+    replaces: int | None = None
+    reason: str = ""
+    amended: bool = False
+
+
+def entry_document(entry: Entry) -> Json:
+    """One entry as a document: its bookkeeping, its kind, and its fact."""
+    plain = encode(entry)
+    return {name: plain[name] for name in _ENTRY if name in plain} | {
+        "kind": entry.kind,
+        "fact": encode_fact(entry.fact),
+    }
+
+
+def to_document(ticket: Ticket) -> Json:
+    """A ticket as a document."""
+    plain = encode(ticket)
+    document: Json = {"format": FORMAT}
+    document |= {name: plain[name] for name in _TICKET if name in plain}
+    document.setdefault("status", ticket.status)
+    document["opened"] = instant(ticket.opened)
+    document["header"] = encode(ticket.header)
+    document["entries"] = [entry_document(entry) for entry in ticket.entries]
+    return document
+
+
+def from_document(data: Any) -> Ticket:
+    """A ticket from a document.
+
+    Raises:
+        DataError: naming the place and the reason; nothing is half-read.
+    """
+    if not isinstance(data, dict):
+        raise DataError("", "a ticket document is an object")
+    if data.get("format") != FORMAT:
+        raise DataError("format", f"expected {FORMAT!r}")
+    unknown = set(data) - {"format", "header", "entries", *_TICKET}
+    if unknown:
+        raise DataError(sorted(unknown)[0], "unknown field")
+    raw = data.get("entries", [])
+    if not isinstance(raw, list):
+        raise DataError("entries", "expected a list")
+    entries = tuple(_entry(item, f"entries/{i}") for i, item in enumerate(raw))
+    for before, after in itertools.pairwise(entries):
+        if after.no <= before.no:
+            raise DataError(f"entries/{after.no}", "entry numbers must rise")
+    bare = decode(Ticket, {name: data[name] for name in _TICKET if name in data})
+    if bare.number < 1:
+        raise DataError("number", "must be 1 or more")
+    header = decode(Header, data.get("header", {}), "header")
+    ticket = Ticket(
+        number=bare.number, opened=bare.opened, status=bare.status, header=header, entries=entries,
+        closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev,
+    )  # fmt: skip
+    _check_refs(ticket)
+    return ticket
+
+
+def _entry(data: Any, path: str) -> Entry:
+    if not isinstance(data, dict):
+        raise DataError(path, "expected an object")
+    unknown = set(data) - {"kind", "fact", *_ENTRY}
+    if unknown:
+        raise DataError(f"{path}/{sorted(unknown)[0]}", "unknown field")
+    kind = data.get("kind")
+    if not isinstance(kind, str):
+        raise DataError(f"{path}/kind", "missing")
+    fact = decode_fact(kind, data.get("fact", {}), f"{path}/fact")
+    plain = decode(_Bookkeeping, {name: data[name] for name in _ENTRY if name in data}, path)
+    if plain.no < 1:
+        raise DataError(f"{path}/no", "must be 1 or more")
+    letters = plain.concern.split("+") if plain.concern else []
+    if any(letter not in CONCERN_LETTERS or len(letter) != 1 for letter in letters):
+        raise DataError(f"{path}/concern", "must be a letter from A to Z without I and O, or several joined by +")
+    return Entry(fact=fact, **{name: getattr(plain, name) for name in _ENTRY})
+
+
+def _check_refs(ticket: Ticket) -> None:
+    """A reference on the same ticket must point to an entry that is there."""
+    numbers = {entry.no for entry in ticket.entries}
+    for i, entry in enumerate(ticket.entries):
+        for name, ref in refs_of(entry.fact):
+            if not ref.ticket and ref.no not in numbers:
+                raise DataError(f"entries/{i}/fact/{name}", f"no entry {ref.no} on this ticket")

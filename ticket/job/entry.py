@@ -1,0 +1,91 @@
+"""An entry: one fact with its number, concern, author and time."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from ticket.job.kinds import Fact, Told
+from ticket.job.values import Ref
+
+CONCERN_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # no I and no O: "I found ..." is speech, O reads as a zero
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One fact as it stands on a ticket.
+
+    Attributes:
+        no: its number on the ticket, given once and never reused; other entries refer to it.
+        fact: one of the thirteen kinds.
+        person: name of the author; the performer of labour stands in ``Did.by``.
+        at: when it was typed; carries a zone.
+        concern: ``A``, ``B`` ..., ``A+C`` where shared, empty where none.
+        shop_only: never on the customer's copy.
+        struck: taken back; kept and shown struck, never told.
+        replaces: number of the entry this amendment stands in for.
+        reason: why an amendment was made; empty on all other entries.
+        amended: this entry was added after the ticket was signed.
+    """
+
+    no: int
+    fact: Fact
+    person: str
+    at: datetime
+    concern: str = ""
+    shop_only: bool = False
+    struck: bool = False
+    replaces: int | None = None
+    reason: str = ""
+    amended: bool = False
+
+    @property
+    def kind(self) -> str:
+        """The word of its kind, such as ``found``."""
+        return self.fact.kind
+
+    @property
+    def concerns(self) -> tuple[str, ...]:
+        """The letters of the concerns it belongs to."""
+        return tuple(self.concern.split("+")) if self.concern else ()
+
+
+def refs_of(fact: Fact) -> Iterator[tuple[str, Ref]]:
+    """Every reference an entry makes, as (field name, target)."""
+    for ref in getattr(fact, "refs", ()):
+        yield "refs", ref
+    of = getattr(fact, "of", None)
+    if of is not None:
+        yield "of", of
+    if isinstance(fact, Told):
+        for answer in fact.answers:
+            for ref in answer.to:
+                yield "answers", ref
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """Something about a typed line that the typist should see.
+
+    Attributes:
+        text: one plain sentence or question.
+        start: position of its first character in the line as given.
+        end: position behind its last character.
+    """
+
+    text: str
+    start: int = 0
+    end: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """What a line was understood as, before it becomes an entry.
+
+    ``concern`` is empty where the line named none: the sticky concern then applies.
+    """
+
+    fact: Fact
+    concern: str = ""
+    shop_only: bool = False
+    remarks: tuple[Remark, ...] = ()
+    line: str = ""

@@ -1,0 +1,41 @@
+"""Errors that carry one sentence a person can act on. The edges print them; nothing below prints."""
+
+
+class TicketError(Exception):
+    """Base of every expected failure. ``str(error)`` is the sentence to show; exit code 2."""
+
+    exit_code = 2
+
+
+class InputError(TicketError):
+    """What was typed, passed or loaded cannot be used."""
+
+
+class DataError(InputError):
+    """A document breaks its schema.
+
+    Args:
+        path: where in the document, as ``entries/3/fact/unit``; empty for the document itself.
+        reason: what is wrong there, without a final stop.
+    """
+
+    def __init__(self, path: str, reason: str) -> None:
+        super().__init__(f"at {path}: {reason}" if path else reason)
+        self.path = path
+        self.reason = reason
+
+
+class NotFoundError(TicketError):
+    """A ticket or an entry with that number does not exist."""
+
+
+class ConflictError(TicketError):
+    """Something changed since the caller last looked; nothing was written."""
+
+
+class SealedError(TicketError):
+    """The ticket is signed: only an amendment may add to it."""
+
+
+class StoreError(TicketError):
+    """The database cannot be opened, read or written."""

@@ -1,0 +1,46 @@
+"""One place for what text may hold: cleaning at the edge, visible marks for display, folding for search."""
+
+import re
+import unicodedata
+
+# Characters a terminal or a reader would obey or lose instead of showing: C0 (without newline and tab),
+# DEL, C1, line and paragraph separators, direction overrides and isolates, zero-width marks, BOM.
+_HIDDEN = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ud800-\udfff]"
+)
+_SURROGATE = re.compile("[\ud800-\udfff]")
+_SPACES = re.compile(r"\s+")
+
+
+def clean(text: str) -> str:
+    r"""Text as it may be stored: newlines are ``\n``, NUL becomes U+2400, a lone surrogate U+FFFD.
+
+    Nothing else changes, so that what was typed is kept. Total: any ``str`` is accepted.
+    """
+    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", "\u2400")
+    return _SURROGATE.sub("\ufffd", text)
+
+
+def _mark(match: re.Match[str]) -> str:
+    code = ord(match.group())
+    if code < 0x20:
+        return chr(0x2400 + code)
+    return "\u2421" if code == 0x7F else "\ufffd"
+
+
+def visible(text: str) -> str:
+    """Text that is safe to send to a terminal: every control character becomes a visible mark.
+
+    Newline and tab stay; callers that need one line use :func:`one_line`.
+    """
+    return _HIDDEN.sub(_mark, text)
+
+
+def one_line(text: str) -> str:
+    """:func:`visible` text on a single line: newlines show as U+23CE, tabs as one space."""
+    return visible(text).replace("\n", "\u23ce").replace("\t", " ")
+
+
+def fold(text: str) -> str:
+    """A key under which texts that read alike are equal: compatibility form, case-blind, single spaces."""
+    return _SPACES.sub(" ", unicodedata.normalize("NFKC", text).casefold()).strip()

@@ -1,0 +1,95 @@
+"""The ticket: a header and an ordered list of entries."""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from ticket.job.entry import Entry
+from ticket.job.values import Quantity
+
+STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
+ROLES = ("technician", "writer", "auditor")
+DISTANCE_UNITS = ("mi", "km")
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who works in the shop; never a customer."""
+
+    name: str
+    role: str = field(default="technician", metadata={"choices": ROLES})
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """The vehicle: what people call it, its identification number and its plate, as typed."""
+
+    label: str = ""
+    vin: str = ""
+    plate: str = ""
+
+    @property
+    def name(self) -> str:
+        """The shortest words that tell which vehicle is meant; empty when nothing is known."""
+        return self.label or self.plate or self.vin
+
+
+@dataclass(frozen=True, slots=True)
+class Customer:
+    """Who brought the vehicle. Kept in a table of its own, so that it can be erased one day."""
+
+    name: str = ""
+    phone: str = ""
+    email: str = ""
+    address: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What is known about a ticket before its first entry; every part may be missing.
+
+    Attributes:
+        odometer_in: reading at arrival, in the gauge's own unit (``mi`` or ``km``).
+        odometer_out: reading at the return of the vehicle.
+        ready_by: what was promised, in the shop's own words.
+    """
+
+    vehicle: Vehicle = Vehicle()
+    customer: Customer = Customer()
+    odometer_in: Quantity | None = None
+    odometer_out: Quantity | None = None
+    ready_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ticket:
+    """A whole ticket as it stands.
+
+    Attributes:
+        number: what people type; given once.
+        opened: when it was opened; carries a zone.
+        closed: when it was signed.
+        signed_by: who signed it.
+        seal: ``sequence-hex16`` of the journal row that signed it; empty before.
+        rev: rises with every change; a signer states the one that was read.
+        entries: in the order of their numbers, struck ones included.
+    """
+
+    number: int
+    opened: datetime
+    status: str = field(default="open", metadata={"choices": STATUSES})
+    header: Header = Header()
+    entries: tuple[Entry, ...] = ()
+    closed: datetime | None = None
+    signed_by: str = ""
+    seal: str = ""
+    rev: int = 1
+
+    @property
+    def living(self) -> tuple[Entry, ...]:
+        """The entries that count: neither struck nor replaced by a living amendment."""
+        replaced = {entry.replaces for entry in self.entries if entry.replaces and not entry.struck}
+        return tuple(entry for entry in self.entries if not entry.struck and entry.no not in replaced)
+
+    def entry(self, no: int) -> Entry | None:
+        """The entry with that number, or ``None``."""
+        return next((entry for entry in self.entries if entry.no == no), None)

@@ -1,0 +1,93 @@
+"""Value types of the entries: frozen, small, and always holding what was typed."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ticket.job.numbers import exact
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Ref:
+    """A pointer to an entry: its number, and the ticket it stands on (0 = the same ticket)."""
+
+    no: int
+    ticket: int = 0
+
+    def __str__(self) -> str:
+        return f"{self.ticket}/{self.no}" if self.ticket else str(self.no)
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A number as typed with its unit, such as ``Quantity("100,214", "mi")``."""
+
+    number: str
+    unit: str
+
+    @property
+    def value(self) -> Fraction | None:
+        """The exact value in its own unit, or ``None`` for a word such as ``OL``."""
+        return exact(self.number)
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.unit}".strip()
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One value of a run, with the position it was measured at (``LF inner``, ``cyl 3``, empty)."""
+
+    number: str
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The bracket behind a run, every number as typed and in the run's own unit.
+
+    ``low`` and ``high`` bound each value; ``nominal`` with ``tol`` is ``9.6 +/- 0.2``; ``spread`` is the
+    largest allowed gap between the values, in ``spread_unit`` (the run's unit, or ``%`` of the largest).
+    ``source`` says where they come from: ``maker``, ``shop``, ``law`` or other words.
+    """
+
+    low: str = ""
+    high: str = ""
+    nominal: str = ""
+    tol: str = ""
+    spread: str = ""
+    spread_unit: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Readings of one unit typed together, and the limits that judge them."""
+
+    values: tuple[Value, ...]
+    unit: str
+    limits: Limits | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """When to come back: by distance, by time, by running hours; whichever comes first."""
+
+    distance: Quantity | None = None
+    time: Quantity | None = None
+    hours: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """One span on the clock, local wall time of the shop, ``h:mm`` as typed."""
+
+    start: str
+    end: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the customer said to some offers or deferred items: ``yes``, ``no``, ``thinks``."""
+
+    answer: str
+    to: tuple[Ref, ...] = ()

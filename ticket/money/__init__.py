@@ -1,0 +1,1 @@
+"""Exact amounts, price lists, tax and split payers."""

@@ -1,0 +1,1 @@
+"""A typed line to an entry and back."""

@@ -1,0 +1,1 @@
+"""The copies for the customer, the payer and the shop."""

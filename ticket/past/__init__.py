@@ -1,0 +1,1 @@
+"""Search and statistics over past jobs."""

@@ -1,0 +1,1 @@
+"""Units, limits, verdicts, trends, and the balance between two reservoirs."""

@@ -1,0 +1,1 @@
+"""Local rule packs: data files with citations, and what evaluates them."""

@@ -1,0 +1,1 @@
+"""The Textual screens; widgets hold no rules of the trade."""

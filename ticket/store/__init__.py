@@ -1,0 +1,1 @@
+"""The database: schema, journal, search index. The only place that speaks SQL."""

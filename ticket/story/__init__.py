@@ -1,0 +1,1 @@
+"""Entries to sentences, each with its sources."""
