@@ -61,7 +61,7 @@ def decode(cls: type[T], data: Any, path: str = "") -> T:
         where = f"{path}/{name}" if path else str(name)
         if name not in known:
             raise DataError(where, "unknown field")
-        given[name] = _value(_hints(cls)[name], raw, where)
+        given[name] = _value(_hints(cls)[name], raw, where)  # type: ignore[arg-type]
         _check_choice(known[name].metadata, given[name], where)
     for name, item in known.items():
         missing = item.default is dataclasses.MISSING and item.default_factory is dataclasses.MISSING
