@@ -62,7 +62,7 @@ def decode(cls: type[T], data: Any, path: str = "") -> T:
         if name not in known:
             raise DataError(where, "unknown field")
         given[name] = _value(_hints(cls)[name], raw, where)  # type: ignore[arg-type]
-        _check_choice(known[name].metadata, given[name], where)
+        _check_choice(known[name], given[name], where)
     for name, item in known.items():
         missing = item.default is dataclasses.MISSING and item.default_factory is dataclasses.MISSING
         if missing and name not in given:
@@ -83,9 +83,10 @@ def decode_fact(kind: str, data: Any, path: str = "fact") -> Fact:
     return decode(KINDS[kind], data, path)
 
 
-def _check_choice(metadata: typing.Mapping[str, Any], value: Any, where: str) -> None:
-    choices = metadata.get("choices") or metadata.get("spec", {}).get("choices")
-    if choices and value and isinstance(value, str) and value not in choices:
+def _check_choice(item: "dataclasses.Field[Any]", value: Any, where: str) -> None:
+    """A closed list also allows the field's own default, which is empty where nothing need be chosen."""
+    choices = item.metadata.get("choices") or item.metadata.get("spec", {}).get("choices")
+    if choices and value != item.default and value not in choices:
         raise DataError(where, f"must be one of: {', '.join(choices)}")
 
 

@@ -16,7 +16,7 @@ _ENTRY = ("no", "person", "at", "concern", "shop_only", "struck", "replaces", "r
 
 
 @dataclass(frozen=True, slots=True)
-class _Bookkeeping:
+class Bookkeeping:
     """The fields of an entry without its fact, so that the one decoder can check them."""
 
     no: int
@@ -93,7 +93,7 @@ def _entry(data: Any, path: str) -> Entry:
     if not isinstance(kind, str):
         raise DataError(f"{path}/kind", "missing")
     fact = decode_fact(kind, data.get("fact", {}), f"{path}/fact")
-    plain = decode(_Bookkeeping, {name: data[name] for name in _ENTRY if name in data}, path)
+    plain = decode(Bookkeeping, {name: data[name] for name in _ENTRY if name in data}, path)
     if plain.no < 1:
         raise DataError(f"{path}/no", "must be 1 or more")
     letters = plain.concern.split("+") if plain.concern else []
