@@ -1,0 +1,53 @@
+"""The written forms of one fault as patterns: shapes only, no meaning.
+
+All classes are ASCII and every repeat is bounded, so that a match costs the same in a text of any length.
+"""
+
+import re
+
+HEX = "[0-9A-Fa-f]"
+PAIR = HEX + "{2}"
+END = r"(?![0-9A-Za-z])"  # what follows does not belong to the token
+DASH = "\\-\u2010-\u2015\u2212"
+GAP = r"[ \t]{0,4}"
+
+# Only the end of the text or a stop may follow: "P0300 14" has a sub-code, "P0300 14 times" has none.
+CLOSED = rf"(?={GAP}(?:[,;:.)\]\r\n]|\Z))"
+_UNIT = r"(?:rpm|psi|kpa|bar|km|mi|mm|miles?|volts?|v|hz|ohms?|hours?|hrs?|h|lbs?|times|x)"
+
+PREFIX = re.compile(
+    rf"{GAP}(?:(?:(?:fault|trouble|error|stored|pending)[ \t]{{1,4}})?(?:dtcs?|codes?|faults?){GAP}[:#]?{GAP})?",
+    re.I | re.A,
+)
+
+_BODY = rf"([PCBU])([0-3O](?:{HEX}|O){{3}})"
+SHAPE = re.compile(_BODY, re.I | re.A)
+# A letter set apart ("P 0420", "P-0420") must not be a label in front of a measured value.
+APART = re.compile(rf"([PCBU])[ {DASH}]([0-3]{HEX}{{3}}){END}(?!{GAP}{_UNIT}{END})", re.I | re.A)
+# The older decimal form stands beside its P-code and is checked against it.
+DECIMAL = re.compile(rf"([0-9]{{5}}){GAP}[ {DASH}/]{GAP}(?=P[01O])", re.I | re.A)
+
+_SUB_WORD = r"(?:sub[- ]?code|sub[- ]?type|sub|symptom(?:[ ]byte)?|ftb|ft|(?:failure|fault)[ ]type(?:[ ]byte)?|type)"
+SUB_WORDED = re.compile(rf"{GAP}[,;({DASH}]?{GAP}{_SUB_WORD}{GAP}[:=#]?{GAP}(?:0x)?({PAIR}){END}\)?", re.I | re.A)
+SUB_HEX = re.compile(rf"{GAP}[{DASH}:/ ]{GAP}0x({PAIR}){END}", re.I | re.A)
+SUB_TIGHT = re.compile(rf"([{DASH}:._])({PAIR}){END}(?!\.[0-9])(?!{GAP}{_UNIT}{END})", re.I | re.A)
+SUB_SLASH = re.compile(rf"/({PAIR}){END}(?!/)", re.A)
+SUB_SPACED = re.compile(rf"{GAP}[ \t{DASH}:]{GAP}({PAIR}){END}{CLOSED}", re.A)
+# A pair of digit and letter is no number, so words may follow; 5A and 8C may be amperes and degrees.
+SUB_MIXED = re.compile(rf"[ \t]{{1,4}}([0-9][BDEF]){END}", re.A)
+SUB_BRACKET = re.compile(rf"{GAP}[(\[]({PAIR})[)\]]", re.A)
+
+RAW_0X = re.compile(rf"0x({PAIR}{PAIR}(?:{PAIR}){{0,2}}){END}", re.I | re.A)
+RAW_0X_PAIRS = re.compile(rf"0x{PAIR}(?:[ ,]{{1,2}}0x{PAIR}){{1,3}}{END}", re.I | re.A)
+RAW_PAIRS = re.compile(rf"{PAIR}(?:[ ]{PAIR}){{1,3}}{END}(?![ ]{PAIR}{END})", re.A)
+
+_LINK = rf"{GAP}[:=#{DASH}]?{GAP}"
+SOURCE = rf"(?:(?:sa|source(?:[ ]address)?){_LINK}([0-9]{{1,3}}){GAP}[,;/]?{GAP})?"
+TRUCK = re.compile(
+    rf"{SOURCE}SPN{_LINK}([0-9]{{1,7}}){END}(?:{GAP}[,;/:.({DASH}]?{GAP}FMI{_LINK}([0-9]{{1,4}}){END}\)?)?", re.I | re.A
+)
+TRUCK_BACK = re.compile(
+    rf"{SOURCE}FMI{_LINK}([0-9]{{1,4}}){GAP}[,;/:.{DASH}]?{GAP}SPN{_LINK}([0-9]{{1,7}}){END}", re.I | re.A
+)
+TRUCK_TAIL = re.compile(rf"{GAP}[,/:. {DASH}]{GAP}([0-9]{{1,2}}){END}{CLOSED}", re.A)
+STOP = re.compile(CLOSED, re.A)
