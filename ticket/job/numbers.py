@@ -21,7 +21,7 @@ def exact(typed: str) -> Fraction | None:
     whole, _, rest = body.replace(",", "").rpartition(" ")
     try:
         value = Fraction(rest) + (Fraction(whole) if whole else 0)
-    except ZeroDivisionError:
+    except (ValueError, ZeroDivisionError):  # ValueError: more digits than the interpreter converts
         return None
     return -value if sign in ("-", "\u2212") else value
 
@@ -41,6 +41,6 @@ def step(typed: str) -> Fraction | None:
         return None
     body = match.group(3)
     if "/" in body:
-        bottom = int(body.rpartition("/")[2])
-        return Fraction(1, bottom) if bottom else None
+        bottom = exact(body.rpartition("/")[2])
+        return 1 / bottom if bottom else None
     return Fraction(1, 10 ** len(body.partition(".")[2]))
