@@ -1,0 +1,67 @@
+"""Writing exact values with the digits people typed, never with more."""
+
+from fractions import Fraction
+from math import ceil, floor, gcd, lcm
+
+from ticket.job.numbers import exact, step
+
+LONGEST = 40
+"""Longest number that counts as one; anything longer is a paste, not a reading."""
+
+_FINITE = 12  # decimal places that a converted limit may carry and still be exact
+_FIGURES = 6  # leading figures of a converted limit that has no exact decimal form
+
+
+def number(typed: str) -> Fraction | None:
+    """The exact value of a typed number of sensible length, else ``None``."""
+    typed = typed.strip()
+    return exact(typed) if len(typed) <= LONGEST else None
+
+
+def decimal(scaled: int, places: int, *, grouped: bool = False) -> str:
+    """``scaled`` units of the last of ``places`` decimal places as text: ``(-14, 1)`` -> ``-1.4``."""
+    whole, part = divmod(abs(scaled), 10**places)
+    text = f"{whole:,}" if grouped else str(whole)
+    if places:
+        text += f".{part:0{places}}"
+    return f"-{text}" if scaled < 0 else text
+
+
+def written_like(value: Fraction, *typed: str) -> str:
+    """A sum or difference of typed numbers, written as they were: 9.6 - 0.2 -> ``9.4``, 4/32 - 1/32 -> ``3/32``.
+
+    Args:
+        value: the exact result.
+        typed: the numbers it was made from; the finest of them gives the digits.
+    """
+    steps = [one for text in typed if (one := step(text.strip()))]
+    bottom = lcm(value.denominator, *(one.denominator for one in steps))
+    if any("/" in text for text in typed):
+        whole, rest = divmod(abs(value) * bottom, bottom)
+        parts = ([str(whole)] if whole or not rest else []) + ([f"{rest}/{bottom}"] if rest else [])
+        return ("-" if value < 0 else "") + " ".join(parts)
+    places = _places(bottom)
+    return decimal(round(value * 10**places), places, grouped=any("," in text for text in typed))
+
+
+def inward(value: Fraction, *, up: bool) -> str:
+    """A converted limit as decimal text: exact where that is possible, else rounded to the strict side.
+
+    A low limit rounds up and a high one down, so that rounding never lets a bad reading pass.
+    """
+    if 10**_FINITE % value.denominator == 0:
+        places = _places(value.denominator)
+        return decimal(round(value * 10**places), places)
+    places = _FIGURES - 1
+    while abs(value) * 10**places < 10 ** (_FIGURES - 1):
+        places += 1
+    scaled = value * 10**places
+    return decimal(ceil(scaled) if up else floor(scaled), places)
+
+
+def _places(bottom: int) -> int:
+    """Decimal places that show every multiple of ``1/bottom``; ``bottom`` divides a power of ten."""
+    places = 0
+    while bottom // gcd(bottom, 10**places) > 1:
+        places += 1
+    return places
