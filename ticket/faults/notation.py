@@ -30,7 +30,7 @@ DECIMAL = re.compile(rf"([0-9]{{5}}){GAP}[ {DASH}/]{GAP}(?=P[01O])", re.I | re.A
 _SUB_WORD = r"(?:sub[- ]?code|sub[- ]?type|sub|symptom(?:[ ]byte)?|ftb|ft|(?:failure|fault)[ ]type(?:[ ]byte)?|type)"
 SUB_WORDED = re.compile(rf"{GAP}[,;({DASH}]?{GAP}{_SUB_WORD}{GAP}[:=#]?{GAP}(?:0x)?({PAIR}){END}\)?", re.I | re.A)
 SUB_HEX = re.compile(rf"{GAP}[{DASH}:/ ]{GAP}0x({PAIR}){END}", re.I | re.A)
-SUB_TIGHT = re.compile(rf"([{DASH}:._])({PAIR}){END}(?!\.[0-9])(?!{GAP}{_UNIT}{END})", re.I | re.A)
+SUB_TIGHT = re.compile(rf"[{DASH}:._]({PAIR}){END}(?!\.[0-9])(?!{GAP}{_UNIT}{END})", re.I | re.A)
 SUB_SLASH = re.compile(rf"/({PAIR}){END}(?!/)", re.A)
 SUB_SPACED = re.compile(rf"{GAP}[ \t{DASH}:]{GAP}({PAIR}){END}{CLOSED}", re.A)
 # A pair of digit and letter is no number, so words may follow; 5A and 8C may be amperes and degrees.
@@ -51,3 +51,28 @@ TRUCK_BACK = re.compile(
 )
 TRUCK_TAIL = re.compile(rf"{GAP}[,/:. {DASH}]{GAP}([0-9]{{1,2}}){END}{CLOSED}", re.A)
 STOP = re.compile(CLOSED, re.A)
+
+# From here on: forms that only stand alone in a field for a code.
+NONE = re.compile(
+    r"(?:none|no (?:fault|trouble )?codes?|no (?:faults?|dtcs?))(?: (?:stored|found|present|set|active))?[.!]?\Z", re.I
+)
+PACKED = re.compile(
+    rf"(?:((?:DM1|DM2|J1939|truck)){GAP}[:=]?{GAP})?((?:0x)?{PAIR}(?:[ ,]{{0,2}}(?:0x)?{PAIR}){{3}})\Z", re.I | re.A
+)
+TRUCK_BARE = re.compile(r"([0-9]{1,6})[:/\-]([0-9]{1,2})\Z", re.A)
+TAIL_STATUS = re.compile(
+    rf"{GAP}[,;({DASH}]?{GAP}((?:status(?:[ ]byte)?|stat|st){_LINK})?(?:0x)?({PAIR}){END}\)?(?!{GAP}{_UNIT}{END})",
+    re.I | re.A,
+)
+_COUNTED = r"([0-9]{1,5})"
+TAIL_COUNT = re.compile(
+    rf"{GAP}[,;(]?{GAP}(?:(?:oc|count(?:er)?|cnt|occurrences?){_LINK}{_COUNTED}|x{GAP}{_COUNTED}|{_COUNTED}{GAP}(?:x|times)){END}\)?",
+    re.I | re.A,
+)
+GLUED = re.compile(rf"[{DASH}:._/][0-9A-Za-z]{{1,8}}{END}", re.A)
+BARE_HEX = re.compile(rf"(?=[0-9]*[A-F])(?=[A-F]*[0-9])((?:{PAIR}){{2,4}})(?:[ ]({PAIR}))?\Z", re.I | re.A)
+NEAR_SECOND = re.compile(rf"[PCBU][4-9]{HEX}{{3}}{END}", re.I | re.A)
+NEAR_LENGTH = re.compile(r"[A-Z][0-9][0-9A-Z]{2,9}\Z", re.I | re.A)
+NEAR_TRUCK = re.compile(rf"{SOURCE}SPN{_LINK}[0-9]", re.I | re.A)
+OLD_TRUCK = re.compile(r"(?:MID|PID|SID)[ :#]?[0-9]", re.I | re.A)
+FLASH = re.compile(r"(?=[A-Z]{0,2}[\-. ]?[0-9])[0-9A-Z][0-9A-Z\-.]{0,7}\Z", re.I | re.A)

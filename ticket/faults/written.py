@@ -5,11 +5,44 @@ known is kept as typed.
 """
 
 import re
+from dataclasses import dataclass, replace
 
 from ticket.faults import notation as n
+from ticket.faults.layout import from_hex
+from ticket.faults.start import Hit, find
+from ticket.faults.trucks import COUNT_UNKNOWN, FMI_MAX, SPN_MAX, Packed, unpack
 
-SPN_MAX = 524287  # 19 bits, SAE J1939-73
-FMI_MAX = 31  # 5 bits
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One fault as it was written.
+
+    Attributes:
+        typed: the text as given, unchanged.
+        code: canonical code (``P1A30``, ``SPN 102``), a maker's own code as typed, ``none`` where the text says
+            that no fault is stored, empty where nothing was recognised.
+        sub: canonical sub-code (``7B``, ``FMI 18``); empty where none was written, which is not sub-code 00.
+        status_byte: the status byte of ISO 14229-1 where one was written.
+        scheme: ``obd`` (five characters), ``truck`` (SPN and FMI), ``maker`` (a maker's own code) or empty.
+        spn: truck fault: suspect parameter number.
+        fmi: truck fault: failure mode, ``None`` where only the SPN was written.
+        count: how often it occurred, where written.
+        certain: nothing about the reading is in doubt.
+        reason: one plain sentence on what is in doubt or worth knowing; may be empty.
+        source: truck fault: address of the control unit that sent it, where written.
+    """
+
+    typed: str
+    code: str = ""
+    sub: str = ""
+    status_byte: int | None = None
+    scheme: str = ""
+    spn: int | None = None
+    fmi: int | None = None
+    count: int | None = None
+    certain: bool = True
+    reason: str = ""
+    source: int | None = None
 
 
 def leading(text: str) -> tuple[str, str, int] | None:
@@ -23,123 +56,140 @@ def leading(text: str) -> tuple[str, str, int] | None:
         not start with a fault. Ordinary words never do: raw hex counts only with ``0x`` or as spaced byte pairs.
         Truck codes come as ``("SPN 102", "FMI 18", end)``.
     """
-    prefix = n.PREFIX.match(text)
-    start = prefix.end() if prefix else 0
-    return _truck(text, start) or _decimal(text, start) or _display(text, start) or _raw(text, start)
+    hit = find(text)
+    return (hit.code, hit.sub, hit.end) if hit else None
 
 
-def base(word: str) -> str:
-    """The canonical five characters of a word such as ``po42O``, or nothing where it is not one code.
+def parse(text: str, *, truck: bool = False) -> Written:
+    """One fault in any written form; total, so text that is no fault comes back as typed with a reason.
 
-    A letter O is read as zero only beside two true digits: COCOA and CODE3 are words.
+    Args:
+        text: what stands in a field for a fault code; words behind the fault are not part of it.
+        truck: the text comes from a truck's or machine's network, so four raw bytes are SPN, FMI and count.
     """
-    match = n.SHAPE.fullmatch(word)
-    if match is None:
-        return ""
-    code = word.upper()
-    if "O" in code and sum(c.isdigit() for c in code) < 2:
-        return ""
-    return code.replace("O", "0")
+    body = text.strip()
+    if n.NONE.match(body):
+        return Written(text, "none", reason="No fault is stored.")
+    packed = n.PACKED.match(body)
+    if packed and (truck or packed[1]):
+        return _of_packed(text, unpack(bytes.fromhex(re.sub("0[xX]|[ ,]", "", packed[2]))))
+    if bare := n.TRUCK_BARE.match(body):
+        return _bare_truck(text, int(bare[1]), int(bare[2]))
+    hit = find(body)
+    return _of_hit(text, body, hit) if hit else _of_rest(text, body)
 
 
-def from_bytes(raw: str) -> tuple[str, str]:
-    """Code and sub-code of two or more raw bytes as hex digits (bit layout of SAE J2012 / ISO 15031-6)."""
-    first = int(raw[0], 16)
-    return f"{'PCBU'[first >> 2]}{first & 3}{raw[1:4].upper()}", raw[4:6].upper()
+def _of_hit(text: str, body: str, hit: Hit) -> Written:
+    status, end = hit.status, hit.end
+    doubt = hit.doubt
+    if status and " " in body[:end].strip() and not doubt:
+        truck = unpack(bytes.fromhex(re.sub("0[xX]|[ ,]", "", body[:end])[-8:]))
+        doubt = f"Four bytes: read as code, sub-code and status; on a truck they are SPN {truck.spn} FMI {truck.fmi}."
+    elif not status:
+        status, end = _tail_status(body, hit)
+    count = n.TAIL_COUNT.match(body, end)
+    counted = next((int(group) for group in count.groups() if group), None) if count else None
+    rest = body[count.end() if count else end :]
+    written = Written(
+        text, hit.code, hit.sub, int(status, 16) if status else None,
+        "truck" if hit.code.startswith("SPN") else "obd",
+        count=None if counted == COUNT_UNKNOWN else counted,
+        certain=not doubt, reason=doubt, source=int(hit.source) if hit.source else None,
+    )  # fmt: skip
+    if written.scheme == "truck":
+        written = replace(written, spn=int(hit.code[4:]), fmi=int(hit.sub[4:]) if hit.sub else None)
+    return written if doubt else _judged(written, rest)
 
 
-def _display(text: str, start: int) -> tuple[str, str, int] | None:
-    apart = n.APART.match(text, start)
-    if apart:
-        code, stop = (apart[1] + apart[2]).upper(), apart.end()
-        return code, *_sub(text, stop, code)
-    match = n.SHAPE.match(text, start)
-    if match is None:
-        return None
-    code, stop = base(match[0]), match.end()
-    run = _run(text, stop)
-    if not code or len(run) not in (0, 2, 4) or not all(c in "0123456789ABCDEFabcdef" for c in run):
-        return None
-    if run:
-        return code, run[:2].upper(), stop + len(run)
-    return code, *_sub(text, stop, code)
+def _tail_status(body: str, hit: Hit) -> tuple[str, int]:
+    """A status byte behind the fault: after its word, or bare behind a sub-code where nothing else follows."""
+    match = n.TAIL_STATUS.match(body, hit.end)
+    if match and (match[1] or (hit.sub and n.STOP.match(body, match.end()))):
+        return match[2], match.end()
+    return "", hit.end
 
 
-def _run(text: str, start: int) -> str:
-    """The letters and digits glued to a position; five at most, one more than any form has."""
-    stop = start
-    while stop < len(text) and stop < start + 5 and text[stop].isalnum():
-        stop += 1
-    return text[start:stop]
+def _judged(written: Written, rest: str) -> Written:
+    """The same with a reason where something about it is worth saying."""
+    if glued := n.GLUED.match(rest):
+        reason = f"{glued[0]} behind the code is no sub-code of two characters and was left out."
+        return replace(written, certain=False, reason=reason)
+    if (second := find(rest.lstrip(" ,;/+&-"))) is not None:
+        return replace(written, certain=False, reason=f"Only the first code was read; {second.code} follows it.")
+    if written.code == "P0000":
+        return replace(written, reason="P0000 means that there is no code.")
+    if written.scheme == "truck" and written.fmi is None:
+        return replace(written, reason="The failure mode (FMI) is missing.")
+    if rest.strip(" .,;:)"):
+        return replace(written, reason="The words behind the code are not part of it.")
+    return written
 
 
-def _sub(text: str, stop: int, code: str) -> tuple[str, int]:
-    for pattern in (n.SUB_WORDED, n.SUB_HEX, n.SUB_MIXED):
-        if match := pattern.match(text, stop):
-            return match[1].upper(), match.end()
-    if match := n.SUB_TIGHT.match(text, stop):
-        if not _wordy(match[2]) or n.STOP.match(text, match.end()):
-            return match[2].upper(), match.end()
-    elif match := n.SUB_SLASH.match(text, stop):
-        if not doubtful_slash(code, match[1]):
-            return match[1].upper(), match.end()
-    elif match := n.SUB_BRACKET.match(text, stop) or n.SUB_SPACED.match(text, stop):
-        bracket = text[match.end() - 1] in ")]"
-        if not _wordy(match[1]) and not (bracket and match[1].isdigit()):
-            return match[1].upper(), match.end()
-    return "", stop
+def _bare_truck(text: str, spn: int, fmi: int) -> Written:
+    if spn > SPN_MAX or fmi > FMI_MAX:
+        return Written(text, certain=False, reason=_TOO_LARGE)
+    reason = f"Two bare numbers were read as a truck fault: write SPN {spn} FMI {fmi} to be sure."
+    return Written(text, f"SPN {spn}", f"FMI {fmi}", None, "truck", spn, fmi, certain=False, reason=reason)
 
 
-def _wordy(pair: str) -> bool:
-    """Two letters that may begin or be a word ("be", "ad") rather than a sub-code."""
-    return pair.isalpha() and not pair.isupper()
+def _of_packed(text: str, packed: Packed) -> Written:
+    if packed.empty:
+        return Written(text, "none", scheme="truck", reason="Four zero bytes: no fault is stored.")
+    reason = ""
+    if packed.old:
+        first, second = packed.others
+        reason = f"SPN uncertain: the bytes may follow an older packing, by which it is {first} or {second}."
+    count = None if packed.count == COUNT_UNKNOWN else packed.count
+    return Written(
+        text, f"SPN {packed.spn}", f"FMI {packed.fmi}", None, "truck", packed.spn, packed.fmi, count,
+        not packed.old, reason,
+    )  # fmt: skip
 
 
-def doubtful_slash(code: str, pair: str) -> bool:
-    """Whether ``P0171/74`` may just as well stand for two codes, P0171 and P0174."""
-    return pair.isdigit() and code[3:].isdigit() and pair > code[3:]
+_TOO_LARGE = f"An SPN is at most {SPN_MAX} and an FMI at most {FMI_MAX}."
+_UNKNOWN = (
+    (n.NEAR_SECOND, "The second character of a code is 0, 1, 2 or 3."),
+    (n.NEAR_LENGTH, "A code has five characters, or seven with its sub-code."),
+    (n.NEAR_TRUCK, _TOO_LARGE),
+    (n.OLD_TRUCK, "An older truck list (MID, PID, SID): kept as typed."),
+)
 
 
-def _decimal(text: str, start: int) -> tuple[str, str, int] | None:
-    match = n.DECIMAL.match(text, start)
-    if match is None:
-        return None
-    found = _display(text, match.end())
-    return found if found and decimal_form(found[0]) == int(match[1]) else None
+def _of_rest(text: str, body: str) -> Written:
+    prefix = n.PREFIX.match(body)
+    word = body[prefix.end() :].strip() if prefix else body
+    if bare := n.BARE_HEX.match(word):
+        return _bare_hex(text, bare[1], bare[2] or bare[1][6:8])
+    if n.RAW_PAIRS.fullmatch(word):
+        code, sub = from_hex(word.replace(" ", ""))
+        return Written(text, code, sub, scheme="obd", certain=False, reason=f"Read as raw bytes: {_dashed(code, sub)}.")
+    for pattern, reason in _UNKNOWN:
+        if pattern.match(word):
+            return Written(text, certain=False, reason=reason)
+    if n.FLASH.match(word):
+        doubt = len(word) > 3
+        more = ""
+        if word.isdigit() and len(word) in (4, 6, 8):
+            more = " With 0x in front it would be raw bytes."
+        elif word.isdigit() and len(word) == 5:
+            more = " Five digits stand for a standard code only beside it."
+        return Written(
+            text, word, scheme="maker", certain=not doubt, reason=f"A maker's own code, kept as typed.{more}"
+        )
+    return Written(text, certain=False, reason="Not a fault code in any known form: kept as typed.")
 
 
-def decimal_form(code: str) -> int | None:
-    """The five-digit decimal some older tools print beside a P0 or P1 code (rule drawn from five pairs)."""
-    if code[:2] not in ("P0", "P1") or not code[1:].isdigit():
-        return None
-    return (16384 if code[1] == "0" else 16408) + int(code[1:])
+def _bare_hex(text: str, digits: str, status: str) -> Written:
+    code, sub = from_hex(digits)
+    written = Written(text, code, sub, int(status, 16) if status and sub else None, "obd")
+    if len(digits) == 4:
+        return replace(written, certain=False, reason=f"Read as two raw bytes: {code}; a character may be missing.")
+    if len(digits) == 8:
+        truck = unpack(bytes.fromhex(digits))
+        reason = f"Four bytes: read as code, sub-code and status; on a truck they are SPN {truck.spn} FMI {truck.fmi}."
+        return replace(written, certain=False, reason=reason)
+    return replace(written, reason=f"Read as raw bytes: {_dashed(code, sub)}.")
 
 
-def _raw(text: str, start: int) -> tuple[str, str, int] | None:
-    match = n.RAW_0X_PAIRS.match(text, start) or n.RAW_0X.match(text, start)
-    if match:
-        return *from_bytes(re.sub("0[xX]|[ ,]", "", match[0])), match.end()
-    match = n.RAW_PAIRS.match(text, start)
-    if match is None or match[0][:2].isalpha():
-        return None
-    pairs = match[0].replace(" ", "")
-    if len(pairs) == 4 and pairs.isdigit():
-        return None  # "12 14" may be two flash codes
-    if (len(pairs) == 4 or pairs.isdigit()) and not n.STOP.match(text, match.end()):
-        return None
-    return *from_bytes(pairs), match.end()
-
-
-def _truck(text: str, start: int) -> tuple[str, str, int] | None:
-    match = n.TRUCK.match(text, start)
-    if match:
-        spn, fmi, stop = match[2], match[3], match.end()
-        if fmi is None and (tail := n.TRUCK_TAIL.match(text, stop)):
-            fmi, stop = tail[1], tail.end()
-    elif match := n.TRUCK_BACK.match(text, start):
-        spn, fmi, stop = match[3], match[2], match.end()
-    else:
-        return None
-    if int(spn) > SPN_MAX or (fmi is not None and int(fmi) > FMI_MAX):
-        return None
-    return f"SPN {int(spn)}", f"FMI {int(fmi)}" if fmi is not None else "", stop
+def _dashed(code: str, sub: str) -> str:
+    return f"{code}-{sub}" if sub else code
