@@ -1,0 +1,115 @@
+"""The one place that picks the SQLite library, and the only one that imports it.
+
+Two SQLite libraries in one process on one file drop each other's POSIX locks, so everything (sqlite-utils
+included, which picks in the same order) uses the module named here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ticket.job.errors import SealedError, StoreError
+
+if TYPE_CHECKING:
+    import sqlite3  # noqa: TID251 - the types of the standard library describe both
+else:
+    try:
+        import pysqlite3 as sqlite3  # noqa: TID251
+    except ImportError:
+        import sqlite3  # noqa: TID251
+
+Connection = sqlite3.Connection
+Error = sqlite3.Error
+
+FLOOR = (3, 43, 0)  # the first with contentless_delete, which the word index needs
+BUSY_MS = 5000
+_FULL = "there is no room left on the disk of {path}: nothing was written; free some space and try again"
+_DAMAGED = "{path} is damaged ({error}): put back the newest backup"
+_SENTENCES = {
+    "SQLITE_NOTADB": "{path} is not a ticket database",
+    "SQLITE_CORRUPT": _DAMAGED,
+    "SQLITE_FULL": _FULL,
+    "SQLITE_IOERR": "the disk of {path} refused to work ({error}): nothing was changed; check its space and health",
+    "SQLITE_BUSY": "{path} is held by another program: nothing was changed; try again",
+    "SQLITE_LOCKED": "{path} is held by another program: nothing was changed; try again",
+    "SQLITE_READONLY": "{path} may be read but not written: nothing was changed; check its permissions",
+    "SQLITE_CANTOPEN": "{path} cannot be opened: check that it is a file and that its folder may be written",
+    "SQLITE_PERM": "{path} may not be opened: check its permissions",
+    "SQLITE_AUTH": "{path} may not be opened: check its permissions",
+}
+
+
+def check_version(found: tuple[int, ...] = sqlite3.sqlite_version_info) -> None:
+    """Refuse a SQLite library below :data:`FLOOR` in one sentence.
+
+    Raises:
+        StoreError: with the version found and the cure.
+    """
+    if found < FLOOR:
+        raise StoreError(
+            f"this Python comes with SQLite {'.'.join(map(str, found))}, but 3.43 or later is needed: "
+            "install pysqlite3 (pip install pysqlite3) or use a newer Python"
+        )
+
+
+def connect(path: Path, mode: str = "rw") -> Connection:
+    """A connection with every per-connection setting made; ``mode`` is ``ro``, ``rw`` or ``rwc``.
+
+    Transactions are explicit only. No memory map: an I/O error would then end the process.
+    """
+    connection = sqlite3.connect(
+        f"{path.absolute().as_uri()}?mode={mode}", uri=True, isolation_level=None, timeout=BUSY_MS / 1000
+    )
+    try:
+        for pragma in (
+            "trusted_schema=OFF", "mmap_size=0", f"busy_timeout={BUSY_MS}", "cell_size_check=ON", "cache_size=-16000",
+            "foreign_keys=ON", "recursive_triggers=ON", "synchronous=FULL", "fullfsync=ON", "checkpoint_fullfsync=ON",
+            "query_only=ON" if mode == "ro" else "secure_delete=ON", "journal_size_limit=67108864",
+        ):  # fmt: skip
+            connection.execute(f"PRAGMA {pragma}").fetchall()
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def is_there(path: Path) -> bool:
+    """Whether there is anything at that path.
+
+    Raises:
+        StoreError: nobody can tell, such as where a folder above it may not be entered.
+    """
+    try:
+        return path.exists()
+    except (OSError, ValueError) as error:
+        raise StoreError(f"{path} cannot be looked at: {error}") from error
+
+
+@contextmanager
+def plain_errors(path: Path) -> Iterator[None]:
+    """Turn every error of the library into one sentence that names the file and the cure.
+
+    Raises:
+        SealedError: a guard of the schema refused to touch a signed ticket.
+        StoreError: everything else.
+    """
+    try:
+        yield
+    except sqlite3.Error as error:
+        if "signed: amend instead" in str(error):
+            raise SealedError("the ticket is signed: amend it instead") from error
+        raise StoreError(sentence(error, path)) from error
+
+
+def sentence(error: Exception, path: Path) -> str:
+    """One sentence for an error of the library; the extended names begin with the plain ones."""
+    name = str(getattr(error, "sqlite_errorname", None) or "")
+    for known, text in _SENTENCES.items():
+        if name == known or name.startswith(f"{known}_"):
+            return text.format(path=path, error=error)
+    if "decode to UTF-8" in str(error):
+        return _DAMAGED.format(path=path, error=error)
+    return f"{path} could not be used: {error}"

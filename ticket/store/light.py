@@ -1,0 +1,86 @@
+"""The list of tickets without anything else: the driver only, so that ``ticket list`` starts at once."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from ticket.job.errors import StoreError
+from ticket.store import schema
+from ticket.store.driver import Connection, check_version, connect, is_there, plain_errors
+
+
+class TicketRow(NamedTuple):
+    """One line of the list.
+
+    Attributes:
+        vehicle: the shortest words that tell which vehicle is meant.
+        plate: as typed, even where the vehicle is told by other words.
+        customer: name, empty where not known or erased.
+        odometer: reading at arrival with its unit, as typed.
+        entries: how many stand on it, struck ones not counted.
+        updated: the last action on it.
+    """
+
+    number: int
+    status: str
+    vehicle: str
+    plate: str
+    customer: str
+    opened: datetime
+    closed: datetime | None
+    odometer: str
+    entries: int
+    updated: datetime
+
+
+_ROWS = """
+SELECT number, status,
+  coalesce(json_extract(header, '$.vehicle.label'), json_extract(header, '$.vehicle.plate'),
+           json_extract(header, '$.vehicle.vin'), ''),
+  coalesce(json_extract(header, '$.vehicle.plate'), ''),
+  coalesce((SELECT value FROM identity WHERE id = json_extract(header, '$.customer.name.identity')), ''),
+  opened, closed,
+  trim(coalesce(json_extract(header, '$.odometer_in.number'), '') || ' '
+    || coalesce(json_extract(header, '$.odometer_in.unit'), '')),
+  (SELECT count(*) FROM entry WHERE ticket_id = ticket.id AND struck = 0), updated
+FROM ticket {where} ORDER BY id DESC
+"""
+
+
+def read_rows(connection: Connection, signed: bool | None = None) -> list[TicketRow]:
+    """The list, newest first; only signed or only unsigned tickets where asked."""
+    where = {None: "", True: "WHERE status = 'signed'", False: "WHERE status <> 'signed'"}[signed]
+    return [_row(cells) for cells in connection.execute(_ROWS.format(where=where)).fetchall()]
+
+
+def _row(cells: tuple[Any, ...]) -> TicketRow:
+    row = TicketRow(*cells)
+    moment = datetime.fromisoformat
+    return row._replace(
+        opened=moment(cells[5]), closed=moment(cells[6]) if cells[6] else None, updated=moment(cells[9])
+    )  # fmt: skip
+
+
+def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A002
+    """The tickets not yet signed, or all of them, newest first, read without the right to write.
+
+    Raises:
+        StoreError: there is no database, or it cannot be read.
+    """
+    check_version()
+    if not is_there(path):
+        raise StoreError(f"there is no database at {path}")
+    with plain_errors(path):
+        connection = connect(path, "ro")
+        try:
+            found = schema.version(connection, path)
+            if found == schema.newest():
+                return read_rows(connection, None if all else False)
+        finally:
+            connection.close()
+    if found:
+        from ticket.store.migrate import bring_up_to_date  # rare, and heavier than the rest
+
+        bring_up_to_date(path)
+        return open_tickets(path, all)
+    return []

@@ -1,0 +1,85 @@
+"""Brings an older database up to date, and makes a new one out of an empty file: the same numbered SQL files."""
+
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from ticket.job.errors import StoreError
+from ticket.store import schema
+from ticket.store.driver import Connection, Error, connect, plain_errors, sentence
+from ticket.store.lock import FileLock
+
+
+def bring_up_to_date(path: Path) -> Path | None:
+    """Migrate a database that nobody in this process has open; the copy made before, or ``None``.
+
+    Raises:
+        StoreError: it cannot be done; the database is as it was.
+    """
+    lock = FileLock(path)
+    try:
+        with lock, plain_errors(path):
+            connection = connect(path)
+            try:
+                return migrate(connection, path)
+            finally:
+                connection.close()
+    finally:
+        lock.close()
+
+
+def migrate(connection: Connection, path: Path) -> Path | None:
+    """Apply what is missing, one transaction per file, after a copy. The caller holds the lock.
+
+    Returns:
+        The copy of the database as it was, or ``None`` where it was new or up to date.
+
+    Raises:
+        StoreError: a newer or foreign database, or a migration failed (and was rolled back).
+    """
+    found = schema.version(connection, path)
+    files = schema.migrations(schema.migrations_folder())[found:]
+    copy = _copy(connection, path, found) if found and files else None
+    if not found:
+        mode = connection.execute("PRAGMA journal_mode=WAL").fetchone()[0]
+        if mode != "wal":
+            raise StoreError(f"{path} lies where SQLite cannot write ahead (a network drive?): use a local disk")
+    for number, file in enumerate(files, found + 1):
+        _apply(connection, path, number, file, copy)
+    return copy
+
+
+def _apply(connection: Connection, path: Path, number: int, file: Path, copy: Path | None) -> None:
+    db = Database(connection, execute_plugins=False)
+    db.execute("BEGIN IMMEDIATE")
+    try:
+        db.executescript(file.read_text(encoding="utf-8"))  # joins the open transaction
+        db.execute(f"PRAGMA user_version={number}")
+        if broken := db.execute("PRAGMA foreign_key_check").fetchall():
+            raise StoreError(f"{path} could not be brought to version {number}: {len(broken)} rows point nowhere")
+        db.commit()
+    except Error as error:
+        db.rollback()
+        kept = f"; a copy is at {copy}" if copy else ""
+        raise StoreError(
+            f"{path} could not be brought to version {number} and is as it was{kept}: {sentence(error, path)}"
+        ) from error
+    except BaseException:
+        db.rollback()
+        raise
+
+
+def _copy(connection: Connection, path: Path, found: int) -> Path:
+    number = 1
+    while (copy := path.with_name(f"{path.name}.before-{found + 1}.{number}")).exists():
+        number += 1
+    target = connect(copy, "rwc")
+    try:
+        connection.backup(target)
+        target.execute("PRAGMA journal_mode=DELETE").fetchone()
+    except BaseException:
+        target.close()
+        copy.unlink(missing_ok=True)
+        raise
+    target.close()
+    return copy

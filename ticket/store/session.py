@@ -1,0 +1,217 @@
+"""One connection with its lock: transactions, people, identities, and the one way an action is written."""
+
+import copy
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from sqlite_utils import Database
+
+from ticket.job.codec import Json, instant
+from ticket.job.errors import InputError, StoreError
+from ticket.job.text import clean
+from ticket.job.ticket import Ticket
+from ticket.store import driver, index, journal, seal, state, stored
+from ticket.store.canon import CANON, promise
+from ticket.store.driver import plain_errors
+from ticket.store.indexing import Indexer
+from ticket.store.journal import Record, TokenBytes
+from ticket.store.lock import FileLock
+from ticket.store.migrate import migrate
+from ticket.store.schema import newest
+from ticket.store.state import TicketState
+from ticket.store.step import step
+from ticket.store.views import remake_views
+
+
+class Session:
+    """An open database. One per thread; any number per process and machine.
+
+    Attributes:
+        path: the file.
+        sitting: random name of this run; undo is per sitting.
+        notices: what a person should be told about the opening, such as where the copy from before an update is.
+    """
+
+    def __init__(
+        self, path: Path, db: Database, lock: FileLock, *, indexer: Indexer, now: Callable[[], datetime],
+        token_bytes: TokenBytes, notices: tuple[str, ...],
+    ) -> None:  # fmt: skip
+        self.path = path
+        self.sitting = token_bytes(8).hex()
+        self.notices = notices
+        self._db = db
+        self._lock = lock
+        self._indexer = indexer
+        self._now = now
+        self._token_bytes = token_bytes
+
+    @classmethod
+    def _open(
+        cls, path: Path, *, indexer: Indexer, now: Callable[[], datetime], token_bytes: TokenBytes, create: bool,
+        version: str,
+    ) -> Self:  # fmt: skip
+        driver.check_version()
+        fresh = not driver.is_there(path)
+        if fresh and not create:
+            raise StoreError(f"there is no database at {path}")
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except (OSError, ValueError) as error:
+            why = (getattr(error, "strerror", None) or str(error)).lower()
+            raise StoreError(f"{path} cannot be made: {why} ({path.parent})") from error
+        lock = FileLock(path)
+        try:
+            with lock, plain_errors(path):
+                connection = driver.connect(path, "rwc" if create else "rw")
+                try:
+                    before = migrate(connection, path)
+                    db = Database(connection, execute_plugins=False)
+                    notices = (f"{path} was brought up to date; it is kept as it was in {before}",) if before else ()
+                    session = cls(
+                        path, db, lock, indexer=indexer, now=now, token_bytes=token_bytes, notices=notices
+                    )  # fmt: skip
+                    session._begin(version)
+                except BaseException:
+                    connection.close()
+                    if fresh:
+                        _remove(path)
+                    raise
+                return session
+        except BaseException:
+            lock.close()
+            raise
+
+    def _begin(self, version: str) -> None:
+        """What a new or migrated database still lacks. The caller holds the lock."""
+        with self._transaction() as db:
+            known = dict(db.execute("SELECT key, value FROM shop WHERE key = 'schema'").fetchall())
+            schema = str(newest())
+            if not known:
+                uid = self._token_bytes(16).hex()
+                body: Json = {"uid": uid, "canon": CANON, "version": version, "schema": schema}
+                self._append("shop.start", body)
+                for key in ("uid", "canon", "schema"):
+                    db.execute("INSERT INTO shop VALUES(?, ?)", [key, body[key]])
+            elif known["schema"] != schema:
+                self._append("shop.migrate", {"from": known["schema"], "to": schema, "version": version})
+                db.execute("UPDATE shop SET value = ? WHERE key = 'schema'", [schema])
+            remake_views(db, version)
+
+    def close(self) -> None:
+        """Close the file. The last one out folds the write-ahead log in, under the lock."""
+        try:
+            with self._lock, plain_errors(self.path):
+                self._db.close()
+        finally:
+            self._lock.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
+        self.close()
+
+    @contextmanager
+    def _reading(self) -> Iterator[Database]:
+        """Several reads that see one moment."""
+        with plain_errors(self.path):
+            self._db.execute("BEGIN")
+            try:
+                yield self._db
+            finally:
+                self._db.rollback()
+
+    @contextmanager
+    def _writing(self) -> Iterator[Database]:
+        """All or nothing, one at a time."""
+        with plain_errors(self.path), self._lock, self._transaction() as db:
+            yield db
+
+    @contextmanager
+    def _transaction(self) -> Iterator[Database]:
+        self._db.execute("BEGIN IMMEDIATE")
+        try:
+            yield self._db
+            self._db.execute("COMMIT")
+        except BaseException:
+            self._db.rollback()
+            raise
+
+    def _moment(self) -> str:
+        return instant(self._now())
+
+    def _append(
+        self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None, of: int | None = None,
+        salt: bytes | None = None,
+    ) -> Record:  # fmt: skip
+        return journal.append(
+            self._db, at=self._moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
+            of=of, token_bytes=self._token_bytes, salt=salt,
+        )  # fmt: skip
+
+    def _act(
+        self, now_state: TicketState | None, verb: str, body: Json, by: str, *, ticket: int | None = None,
+        of: int | None = None, sealed: bool = False,
+    ) -> tuple[TicketState, Record]:  # fmt: skip
+        """Write one action: its journal row, what it changes, and what makes that quick to find."""
+        ticket = now_state.id if now_state else ticket
+        person = self._person(by)
+        salt = self._token_bytes(16) if sealed else None
+        if salt is not None:
+            body |= seal.digests(self._preview(now_state, verb, body, person, ticket), salt)
+        record = self._append(verb, body, person=person, ticket=ticket, of=of, salt=salt)
+        after, touched = step(now_state, record)
+        state.save(self._db, after, touched, fresh=now_state is None)
+        if touched.born or touched.changed or touched.followed or verb in ("ticket.open", "ticket.set", "undo", "redo"):
+            numbers = index.affected(after, touched)
+            index.write_side_rows(self._db, self._assembled(after), after, numbers, self._indexer)
+        return after, record
+
+    def _preview(
+        self, now_state: TicketState | None, verb: str, body: Json, person: int, ticket: int | None
+    ) -> Ticket:  # fmt: skip
+        """The ticket as it will stand, which is what a seal covers."""
+        seq = journal.head(self._db)[0] + 1
+        record = Record(seq, self._moment(), person, self.sitting, ticket, verb, None, body, seal=f"{seq}-")
+        return self._assembled(step(copy.deepcopy(now_state), record)[0])
+
+    def _assembled(self, of: TicketState) -> Ticket:
+        values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]
+        ids: Iterable[int] = (found["identity"] for item in values for found in stored.identities(item))
+        return state.assemble(of, state.people(self._db), state.revealer(self._db, ids))
+
+    def _identify(self, part: str, value: str) -> Json:
+        """Put a customer's value into its own row."""
+        salt = self._token_bytes(16)
+        kept = promise(salt, value.encode()).hex()
+        cursor = self._db.execute(
+            "INSERT INTO identity(part, salt, value, promise) VALUES(?, ?, ?, ?)", [part, salt, value, kept]
+        )
+        return {"identity": cursor.lastrowid, "promise": kept}
+
+    def _person(self, name: str, role: str | None = None) -> int:
+        """The id of somebody of the shop, who is added when new. ``role`` changes what the person is."""
+        name = clean(name).strip()
+        if not name:
+            raise InputError("say who is doing this: the name is empty")
+        row = self._db.execute("SELECT id, role FROM person WHERE name = ?", [name]).fetchone()
+        if row and role in (None, row[1]):
+            return int(row[0])
+        role = role or "technician"
+        number = row[0] if row else self._db.execute("SELECT coalesce(max(id), 0) + 1 FROM person").fetchone()[0]
+        self._append("shop.person", {"id": number, "name": name, "role": role}, person=number)
+        if row:
+            self._db.execute("UPDATE person SET role = ? WHERE id = ?", [role, number])
+        else:
+            self._db.execute("INSERT INTO person VALUES(?, ?, ?)", [number, name, role])
+        return int(number)
+
+
+def _remove(path: Path) -> None:
+    """Take away a new file whose making failed, so that nothing half-made is found next time."""
+    for ending in ("", "-wal", "-shm"):
+        path.with_name(path.name + ending).unlink(missing_ok=True)

@@ -1,0 +1,189 @@
+"""A ticket as rows: what an action changes, what the tables hold, what a replay of the journal arrives at."""
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, fields
+from datetime import datetime
+from typing import Any
+
+from sqlite_utils import Database
+
+from ticket.job.codec import Json
+from ticket.job.entry import Entry
+from ticket.job.errors import DataError, NotFoundError, StoreError
+from ticket.job.ticket import Ticket
+from ticket.store.canon import canonical
+from ticket.store.stored import Reveal, reveal_fact, reveal_header
+from ticket.store.words import MASK
+
+
+@dataclass(slots=True)
+class EntryState:
+    """One row of ``entry``; field names are its columns, ``data`` is parsed."""
+
+    no: int
+    kind: str
+    person_id: int
+    at: str
+    data: Json
+    concern: str = ""
+    shop_only: bool = False
+    struck: bool = False
+    replaces: int | None = None
+    amend: int | None = None
+    reason: str = ""
+    masked: int = 0
+
+
+@dataclass(slots=True)
+class TicketState:
+    """One row of ``ticket`` with its rows of ``entry`` and ``follow``."""
+
+    id: int
+    number: int
+    opened: str
+    updated: str
+    header: Json
+    status: str = "open"
+    closed: str | None = None
+    signed_by: int | None = None
+    seal: str = ""
+    rev: int = 1
+    masked: int = 0
+    entries: dict[int, EntryState] = field(default_factory=dict)
+    follows: dict[int, Json] = field(default_factory=dict)
+
+    @property
+    def signed(self) -> bool:
+        """Whether only amendments may be added."""
+        return self.status == "signed"
+
+
+@dataclass(slots=True)
+class Touched:
+    """Which entries an action gave birth to, changed, or followed up."""
+
+    born: set[int] = field(default_factory=set)
+    changed: set[int] = field(default_factory=set)
+    followed: set[int] = field(default_factory=set)
+
+
+_ENTRY = tuple(item.name for item in fields(EntryState))
+_TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows"))
+_FLAGS = ("shop_only", "struck")
+
+
+def load(db: Database, number: int) -> TicketState:
+    """The ticket with that number.
+
+    Raises:
+        NotFoundError: there is none.
+    """
+    row = None
+    if 0 < number < 2**53:
+        row = db.execute(f"SELECT {', '.join(_TICKET)} FROM ticket WHERE number = ?", [number]).fetchone()  # noqa: S608
+    if row is None:
+        raise NotFoundError(f"there is no ticket {number}")
+    state = _ticket(row)
+    entries = db.execute(f"SELECT {', '.join(_ENTRY)} FROM entry WHERE ticket_id = ? ORDER BY no", [state.id])  # noqa: S608
+    state.entries = {entry.no: entry for entry in map(_entry, entries.fetchall())}
+    follows = db.execute("SELECT no, data FROM follow WHERE ticket_id = ? ORDER BY no", [state.id]).fetchall()
+    state.follows = {no: json.loads(data) for no, data in follows}
+    return state
+
+
+def _ticket(row: tuple[Any, ...]) -> TicketState:
+    values = dict(zip(_TICKET, row, strict=True))
+    return TicketState(**values | {"header": json.loads(values["header"])})
+
+
+def _entry(row: tuple[Any, ...]) -> EntryState:
+    values = dict(zip(_ENTRY, row, strict=True))
+    flags = {name: bool(values[name]) for name in _FLAGS}
+    return EntryState(**values | flags | {"data": json.loads(values["data"])})
+
+
+def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = False) -> None:
+    """Write what an action changed. ``fresh`` adds the ticket's own row, unsigned, before its entries."""
+    values = {name: getattr(state, name) for name in _TICKET} | {"header": canonical(state.header).decode()}
+    if fresh:
+        _insert(db, "ticket", values | {"status": "open", "closed": None, "signed_by": None, "seal": ""})
+    for no in sorted(touched.born):
+        _insert(db, "entry", {"ticket_id": state.id} | _columns(state.entries[no]))
+    for no in sorted(touched.changed - touched.born):
+        _update(db, "entry", _columns(state.entries[no]), {"ticket_id": state.id, "no": no})
+    _update(db, "ticket", values, {"id": state.id})
+    for no in sorted(touched.followed):
+        db.execute("DELETE FROM follow WHERE ticket_id = ? AND no = ?", [state.id, no])
+        if no in state.follows:
+            _insert(db, "follow", {"ticket_id": state.id, "no": no, "data": canonical(state.follows[no]).decode()})
+
+
+def _columns(entry: EntryState) -> dict[str, Any]:
+    return {name: getattr(entry, name) for name in _ENTRY} | {"data": canonical(entry.data).decode()}
+
+
+def _insert(db: Database, table: str, values: Mapping[str, Any]) -> None:
+    marks = ", ".join("?" * len(values))
+    db.execute(f"INSERT INTO {table}({', '.join(values)}) VALUES({marks})", list(values.values()))
+
+
+def _update(db: Database, table: str, values: Mapping[str, Any], where: Mapping[str, Any]) -> None:
+    changes = ", ".join(f"{name} = ?" for name in values)
+    key = " AND ".join(f"{name} = ?" for name in where)
+    db.execute(f"UPDATE {table} SET {changes} WHERE {key}", [*values.values(), *where.values()])  # noqa: S608
+
+
+def people(db: Database) -> dict[int, str]:
+    """Names of the staff by their id."""
+    return dict(db.execute("SELECT id, name FROM person").fetchall())
+
+
+def revealer(db: Database, ids: Iterable[int]) -> Reveal:
+    """Looks identities up; erased or missing ones show the mask."""
+    wanted = json.dumps(sorted(ids))
+    rows = db.execute("SELECT id, value FROM identity WHERE id IN (SELECT value FROM json_each(?))", [wanted])
+    values = {number: value for number, value in rows.fetchall() if value is not None}
+    return lambda number: values.get(number, MASK)
+
+
+def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ticket:
+    """The ticket of the job model.
+
+    Raises:
+        StoreError: a row does not hold what its kind declares, so the file was damaged or changed by hand.
+    """
+    try:
+        return Ticket(
+            number=state.number,
+            opened=moment(state.opened),
+            status=state.status,
+            header=reveal_header(state.header, reveal),
+            entries=tuple(_assembled(state.entries[no], names, reveal) for no in sorted(state.entries)),
+            closed=moment(state.closed) if state.closed else None,
+            signed_by=names[state.signed_by] if state.signed_by else "",
+            seal=state.seal,
+            rev=state.rev,
+        )
+    except (DataError, ValueError, KeyError, AttributeError, TypeError) as error:
+        raise StoreError(f"ticket {state.number} cannot be read ({error}): run the audit, put back a backup") from error
+
+
+def _assembled(entry: EntryState, names: Mapping[int, str], reveal: Reveal) -> Entry:
+    return Entry(
+        no=entry.no,
+        fact=reveal_fact(entry.kind, entry.data, reveal),
+        person=names[entry.person_id],
+        at=moment(entry.at),
+        concern=entry.concern,
+        shop_only=entry.shop_only,
+        struck=entry.struck,
+        replaces=entry.replaces,
+        reason=entry.reason,
+        amended=entry.amend is not None,
+    )
+
+
+def moment(text: str) -> datetime:
+    """A stored time."""
+    return datetime.fromisoformat(text)
