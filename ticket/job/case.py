@@ -17,7 +17,6 @@ class Settings:
         currency: sign put before amounts.
         distance: unit the shop's odometers and intervals are told in, ``mi`` or ``km``.
         dates: a sample of how dates are written.
-        zone: IANA zone of the shop's wall clock; empty means the machine's.
         rates: labour rate classes a ``rate`` field may name.
         comeback_days: an earlier ticket with the same code within so many days is a come-back.
     """
@@ -26,7 +25,6 @@ class Settings:
     currency: str = "$"
     distance: str = field(default="mi", metadata={"choices": DISTANCE_UNITS})
     dates: str = field(default=DATE_STYLES[0], metadata={"choices": DATE_STYLES})
-    zone: str = ""
     rates: tuple[str, ...] = ()
     comeback_days: int = 90
 

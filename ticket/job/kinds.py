@@ -31,6 +31,7 @@ class Says:
     title: ClassVar[str] = "complaint"
     text: str = head("the customer's words", free=True, help="when, under what conditions, since when")
     reproduced: str = flag("could the shop make it happen", ("reproduced", "not reproduced"))
+    back_from: str = word("back from", "came back from ticket", "number", help="number of the earlier ticket")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -36,6 +36,11 @@ def visible(text: str) -> str:
     return _HIDDEN.sub(_mark, text)
 
 
+def escaped(json_text: str) -> str:
+    """JSON text in which every character a terminal would obey is written as its escape; it means the same."""
+    return _HIDDEN.sub(lambda match: f"\\u{ord(match.group()):04x}", json_text)
+
+
 def one_line(text: str) -> str:
     """:func:`visible` text on a single line: newlines show as U+23CE, tabs as one space."""
     return visible(text).replace("\n", "\u23ce").replace("\t", " ")

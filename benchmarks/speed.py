@@ -1,0 +1,163 @@
+"""How fast the program answers, always as a ratio to something bare measured in the same run.
+
+``python benchmarks/speed.py [--rounds N]`` prints one line a figure: median of N rounds, interleaved. Nothing is
+asserted: a loaded machine must not fail a test.
+"""
+
+import argparse
+import fcntl
+import os
+import pty
+import select
+import statistics
+import struct
+import subprocess
+import sys
+import tempfile
+import termios
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+BARE = "import argparse, sqlite3"
+EMPTY_APP = """
+from textual.app import App
+from textual.widgets import Static
+class Empty(App):
+    def compose(self):
+        yield Static("MARKER")
+Empty().run()
+"""
+BARE_INPUT = """
+from textual.app import App
+from textual.widgets import Input
+class Bare(App):
+    def compose(self):
+        yield Input(placeholder="MARKER")
+Bare().run()
+"""
+TICKET = [str(Path(sys.executable).with_name("ticket"))]
+
+
+class Terminal:
+    """A program in a pseudo-terminal of 120x40."""
+
+    def __init__(self, command: list[str], environment: dict[str, str]) -> None:
+        self.start = time.perf_counter()
+        self.pid, self.file = pty.fork()
+        if self.pid == 0:
+            os.execvpe(command[0], command, environment)
+        fcntl.ioctl(self.file, termios.TIOCSWINSZ, struct.pack("HHHH", 40, 120, 0, 0))
+
+    def read_until(self, marker: bytes, limit: float = 10.0) -> float:
+        """Seconds from the start to the first output that holds the marker."""
+        seen = b""
+        end = time.perf_counter() + limit
+        while time.perf_counter() < end:
+            if select.select([self.file], [], [], 0.05)[0]:
+                try:
+                    seen += os.read(self.file, 65536)
+                except OSError:
+                    break
+                if marker in seen:
+                    return time.perf_counter() - self.start
+        raise SystemExit(f"no {marker!r} within {limit} s; last output: {seen[-300:]!r}")
+
+    def settle(self, quiet: float = 0.4) -> None:
+        """Read until nothing has come for a while."""
+        while select.select([self.file], [], [], quiet)[0]:
+            os.read(self.file, 65536)
+
+    def key(self, text: bytes) -> float:
+        """Seconds from writing a key to the end of the burst of output it causes."""
+        begin = time.perf_counter()
+        os.write(self.file, text)
+        last = begin
+        while select.select([self.file], [], [], 0.08)[0]:
+            os.read(self.file, 65536)
+            last = time.perf_counter()
+        return last - begin
+
+    def stop(self) -> None:
+        """End it."""
+        os.kill(self.pid, 9)
+        os.waitpid(self.pid, 0)
+        os.close(self.file)
+
+
+def timed(command: list[str], environment: dict[str, str]) -> float:
+    """Seconds a command takes."""
+    begin = time.perf_counter()
+    subprocess.run(command, check=True, env=environment, stdout=subprocess.DEVNULL)
+    return time.perf_counter() - begin
+
+
+def first_paint(command: list[str], marker: bytes, environment: dict[str, str]) -> float:
+    """Seconds from start to the marker on the screen."""
+    terminal = Terminal(command, environment)
+    try:
+        return terminal.read_until(marker)
+    finally:
+        terminal.stop()
+
+
+def keys(command: list[str], ready: bytes, before: list[bytes], text: str, environment: dict[str, str]) -> float:
+    """Median seconds from a key to the last byte it causes."""
+    terminal = Terminal(command, environment)
+    try:
+        terminal.read_until(ready)
+        terminal.settle()
+        for press in before:
+            os.write(terminal.file, press)
+            terminal.settle()
+        return statistics.median(terminal.key(char.encode()) for char in text)
+    finally:
+        terminal.stop()
+
+
+def compare(name: str, goal: str, rounds: int, ours: Callable[[], float], bare: Callable[[], float]) -> None:
+    """Run both in turns and print medians and their ratio."""
+    pairs = [(ours(), bare()) for _ in range(rounds)]
+    mine, theirs = statistics.median(pair[0] for pair in pairs), statistics.median(pair[1] for pair in pairs)
+    print(f"{name:<44} {mine * 1000:7.1f} ms   bare {theirs * 1000:7.1f} ms   ratio {mine / theirs:4.2f}   goal {goal}")
+
+
+def main() -> None:
+    """Measure everything."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--rounds", type=int, default=11)
+    rounds = parser.parse_args().rounds
+    with tempfile.TemporaryDirectory() as folder:
+        database = Path(folder) / "demo.db"
+        environment = {
+            **os.environ, "TICKET_DB": str(database), "HOME": folder, "TERM": "xterm-256color", "COLORTERM": "truecolor",
+        }  # fmt: skip
+        environment.pop("PYTHONDONTWRITEBYTECODE", None)
+        fill = "from pathlib import Path; from ticket.shop.demo import fill; from ticket.shop.shop import Shop\n"
+        subprocess.run(
+            [sys.executable, "-c", f"{fill}with Shop.open(Path({str(database)!r})) as shop: fill(shop)"], check=True
+        )
+        python = [sys.executable, "-c"]
+        compare(
+            "ticket --help", "<= 3", rounds,
+            lambda: timed([*TICKET, "--help"], environment), lambda: timed([*python, BARE], environment),
+        )  # fmt: skip
+        compare(
+            "ticket list", "<= 3", rounds,
+            lambda: timed([*TICKET, "list"], environment), lambda: timed([*python, BARE], environment),
+        )  # fmt: skip
+        compare(
+            "start to first paint", "<= 1.3", rounds,
+            lambda: first_paint(TICKET, b"find:", environment),
+            lambda: first_paint([*python, EMPTY_APP], b"MARKER", environment),
+        )  # fmt: skip
+        line = "found: LF inner pad 1.9 mm (min 3.0)"
+        compare(
+            "key to painted understanding", "<= 1.5", max(rounds // 3, 3),
+            lambda: keys(TICKET, b"find:", [b"\r"], line, environment),
+            lambda: keys([*python, BARE_INPUT], b"MARKER", [], line, environment),
+        )  # fmt: skip
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,192 @@
+"""Each rule fires on a ticket that breaks it alone, and stays quiet on its mended twin.
+
+The rules restate what consumer law and payers' audits ask of a repair record (for example 16 CCR 3353 and 3358 of
+California, F.S. 559.905 and 559.911 of Florida, 201 CMR 11.17 of Massachusetts) and common practice of the trade
+(no source); which is which stands in the docstring of each rule where there is a source.
+"""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+from support.tickets import ticket_of
+
+from ticket.gaps.find import RULES, blocking, find_gaps
+from ticket.job.case import Case, Settings
+from ticket.job.ticket import Customer, Header, Ticket, Vehicle
+from ticket.job.values import Quantity
+
+HEADER = Header(Vehicle("Corvane Alder", plate="FEN-204"), Customer("Ada Fenn", "555-0134"), Quantity("100,214", "mi"))
+
+
+def case_of(lines: str, *, header: Header = HEADER, earlier: tuple[Ticket, ...] = ()) -> Case:
+    ticket = replace(ticket_of([line.strip() for line in lines.strip().splitlines()]), header=header)
+    return Case(ticket, Settings(), date(2026, 3, 2), earlier)
+
+
+def ids(case: Case) -> set[str]:
+    return {gap.id for gap in find_gaps(case)}
+
+
+PAIRS = [
+    ("complaint-missing", "found: hose dry", "says: smell of coolant\nfound: hose dry"),
+    ("complaint-untouched", "says: horn is silent", "says: horn is silent\nfound: horn fuse blown"),
+    (
+        "not-reproduced-untried",
+        "says: stalls at lights; not reproduced",
+        "says: stalls at lights; not reproduced\nfound: road test 22 mi, no stall",
+    ),
+    (
+        "cause-unproved",
+        "found: strap green\ncause: corroded strap",
+        "found: strap green\ncause: corroded strap; from 1",
+    ),
+    (
+        "finding-unanswered",
+        "found: LF pad 1.9 mm (min 3.0)",
+        "found: LF pad 1.9 mm (min 3.0)\nlater: replace front pads; because LF is low; for 1; in 4 weeks",
+    ),
+    (
+        "suspicion-open",
+        "maybe: worn alternator\nfound: belt tight",
+        "maybe: worn alternator\nruled: worn alternator; output 14.4 V",
+    ),
+    ("ruled-without-reason", "ruled: worn alternator", "ruled: worn alternator; output is normal"),
+    (
+        "verdict-contradicted",
+        "found: LR pad 2.0 mm (min 3.0), ok",
+        "found: LR pad 2.0 mm (min 3.0), worn to the shoulder",
+    ),
+    (
+        "limits-without-source",
+        "found: pad 4.0 mm (min 3.0)\ndid: 1 h check brakes; pay warranty",
+        "found: pad 4.0 mm (min 3.0 per maker)\ndid: 1 h check brakes; pay warranty",
+    ),
+    (
+        "answer-not-read",
+        "offer: replace horn; est 40\ntold: Ada Fenn by phone, ok for the horn but only in black",
+        "offer: replace horn; est 40\ntold: Ada Fenn by phone, yes 1",
+    ),
+    (
+        "part-missing",
+        "did: 0.4 h replace horn",
+        "did: 0.4 h replace horn\nused: 1 x HN-2210 horn, new @ 31.00",
+    ),
+    (
+        "part-unexplained",
+        "did: 0.4 h clean ground strap\nused: 1 x HN-2210 horn, new @ 31.00",
+        "did: 0.4 h replace horn\nused: 1 x HN-2210 horn, new @ 31.00",
+    ),
+    (
+        "sides-differ",
+        "found: LF pad 1.9 mm (min 3.0)\noffer: replace RF pads; for 1",
+        "found: LF pad 1.9 mm (min 3.0)\noffer: replace LF pads; for 1",
+    ),
+    (
+        "cause-not-answered",
+        "found: wire cut\ncause: cut wire; from 1",
+        "found: wire cut\ncause: cut wire; from 1\ndid: 1 h splice wire",
+    ),
+    (
+        "repair-not-proved",
+        "found: wire cut\ncause: cut wire; from 1\ndid: 0.5 h splice wire",
+        "found: wire cut\ncause: cut wire; from 1\ndid: 0.5 h splice wire\nproof: horn sounds",
+    ),
+    (
+        "code-not-read-again",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire\nproof: horn sounds",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire\nproof: horn sounds, codes read again, none stored",
+    ),
+    (
+        "proof-failed",
+        "found: pressure 20 psi (min 30)\ndid: 1 h replace hose\nproof: 1 now 25 psi",
+        "found: pressure 20 psi (min 30)\ndid: 1 h replace hose\nproof: 1 now 34 psi",
+    ),
+    (
+        "later-incomplete",
+        "later: replace upper hose; may wait",
+        "later: replace upper hose; may wait; because it is dry; risk: it may burst; in 6 months",
+    ),
+    (
+        "safety-unanswered",
+        "later: replace rear tires; do now; because LR is low; risk: may slide; in 4 weeks",
+        "later: replace rear tires; do now; because LR is low; risk: may slide; in 4 weeks\ntold: Ada Fenn in person, no 1",
+    ),
+    ("offer-unanswered", "offer: replace horn; est 40", "offer: replace horn; est 40\ntold: Ada Fenn by phone, no 1"),
+    (
+        "declined-yet-done",
+        "offer: clean horn; est 40\ntold: Ada Fenn by phone, no 1\ndid: 0.3 h clean horn; for 1",
+        "offer: clean horn; est 40\ntold: Ada Fenn by phone, yes 1\ndid: 0.3 h clean horn; for 1",
+    ),
+    (
+        "work-before-yes",
+        "offer: clean horn\ntold: Ada Fenn by phone, yes 1; at 10:30\ndid: 0.3 h clean horn; for 1; clock 9:10-9:30",
+        "offer: clean horn\ntold: Ada Fenn by phone, yes 1; at 9:05\ndid: 0.3 h clean horn; for 1; clock 9:10-9:30",
+    ),
+    (
+        "cause-missing",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire",
+        "code: B1A05-13 horn, stored\nfound: wire cut\ncause: cut wire; from 2\ndid: 0.5 h splice wire",
+    ),
+    ("verdict-undecided", "found: compression >120 psi (min 130)", "found: compression 140 psi (min 130)"),
+]
+
+
+@pytest.mark.parametrize(("gap_id", "broken", "mended"), PAIRS, ids=[pair[0] for pair in PAIRS])
+def test_a_rule_fires_and_stays_quiet(gap_id: str, broken: str, mended: str) -> None:
+    assert gap_id in ids(case_of(broken))
+    assert gap_id not in ids(case_of(mended))
+
+
+def test_what_the_header_lacks_is_asked() -> None:
+    bare = case_of("says: horn is silent", header=Header())
+    assert {"vehicle-missing", "customer-missing", "odometer-missing"} <= ids(bare)
+    assert not {"vehicle-missing", "customer-missing", "odometer-missing"} & ids(case_of("says: horn is silent"))
+
+
+def earlier_visit(lines: str, *, number: int, days_ago: int, odometer: str) -> Ticket:
+    ticket = ticket_of(lines.split("\n"))
+    header = replace(HEADER, odometer_in=Quantity(odometer, "mi"))
+    return replace(
+        ticket, number=number, opened=ticket.opened - timedelta(days=days_ago), header=header, status="signed"
+    )
+
+
+def test_an_odometer_only_goes_up() -> None:
+    back = replace(HEADER, odometer_out=Quantity("100,200", "mi"))
+    assert "odometer-backwards" in ids(case_of("says: x", header=back))
+    # 161,300 km are 100,227 mi (1 mi = 1.609344 km exactly, NIST SP 811): further on, not back.
+    on = replace(HEADER, odometer_out=Quantity("161,300", "km"))
+    assert "odometer-backwards" not in ids(case_of("says: x", header=on))
+    before = earlier_visit("says: x", number=7, days_ago=40, odometer="100,900")
+    assert "odometer-backwards" in ids(case_of("says: x", earlier=(before,)))
+
+
+def test_deferred_work_of_an_earlier_visit_is_asked_about_until_it_is_answered() -> None:
+    before = earlier_visit(
+        "later: replace upper hose; because it is dry; in 6 months", number=7, days_ago=120, odometer="95,000"
+    )
+    assert "earlier-waiting" in ids(case_of("says: service", earlier=(before,)))
+    answered = case_of("says: service\nlater: upper hose; for 7/1; done here", earlier=(before,))
+    assert "earlier-waiting" not in ids(answered)
+
+
+def test_the_same_code_within_ninety_days_is_asked_about() -> None:
+    lines = "code: P0480-1F engine computer, stored\ndid: 0.5 h clean relay socket"
+    recent = earlier_visit(lines, number=7, days_ago=89, odometer="99,000")
+    assert "comeback-unlinked" in ids(case_of("code: P0480-1F engine computer, stored", earlier=(recent,)))
+    long_ago = earlier_visit(lines, number=7, days_ago=91, odometer="99,000")
+    assert "comeback-unlinked" not in ids(case_of("code: P0480-1F engine computer, stored", earlier=(long_ago,)))
+    linked = case_of("says: fan again; back from 7\ncode: P0480-1F engine computer, stored", earlier=(recent,))
+    assert "comeback-unlinked" not in ids(linked)
+
+
+def test_every_rule_is_tested_here_and_blocking_gaps_come_first() -> None:
+    named = {rule.__name__.replace("_", "-") for rule in RULES}
+    elsewhere = {
+        "vehicle-missing", "customer-missing", "odometer-missing", "odometer-backwards", "earlier-waiting",
+        "comeback-unlinked",
+    }  # fmt: skip
+    assert named == {pair[0] for pair in PAIRS} | elsewhere
+    gaps = find_gaps(case_of("says: x\nmaybe: y thing\nfound: LF pad 1 mm (min 3)", header=Header()))
+    assert gaps[: len(blocking(gaps))] == blocking(gaps)

@@ -1,0 +1,89 @@
+"""Commands that close, prove and move tickets."""
+
+import argparse
+from pathlib import Path
+
+from ticket.cli.jobs import given_lines, report
+from ticket.cli.opening import open_shop
+from ticket.cli.output import as_json, read_text, say, say_json, write
+from ticket.job.document import to_document
+from ticket.job.errors import InputError
+from ticket.notes.file import write_file
+
+
+def sign(options: argparse.Namespace) -> None:
+    """Sign a ticket."""
+    overruled = {}
+    for text in options.overrule:
+        gap_id, found, reason = text.partition("=")
+        if not found or not reason.strip():
+            raise InputError(f"--overrule {text!r} needs a reason: --overrule 'GAP=why it may stand'.")
+        overruled[gap_id.strip()] = reason.strip()
+    with open_shop(options) as shop:
+        seal = shop.sign(options.number, rev=options.rev, overruled=overruled)
+    if options.json:
+        say_json({"number": options.number, "status": "signed", "seal": seal})
+    else:
+        say(f"Ticket {options.number} is signed. Seal {seal}.")
+
+
+def amend(options: argparse.Namespace) -> None:
+    """Correct a signed ticket openly."""
+    with open_shop(options) as shop:
+        added = shop.amend(options.number, given_lines(options.lines), options.reason, replaces=options.replaces)
+    report(added, options, options.number)
+
+
+def audit(options: argparse.Namespace) -> int:
+    """Recompute the chain."""
+    with open_shop(options) as shop:
+        result = shop.audit(deep=options.deep)
+    if options.json:
+        say_json(
+            {
+                "ok": result.ok,
+                "events": result.events,
+                "head": result.head,
+                "first_bad": result.first_bad,
+                "reason": result.reason,
+            }
+        )
+    elif result.ok:
+        say(f"The journal is whole: {result.events} events, head {result.head}.")
+    else:
+        where = f"event {result.first_bad}: " if result.first_bad is not None else ""
+        say(f"The journal was altered at {where}{result.reason}")
+    return 0 if result.ok else 1
+
+
+def load(options: argparse.Namespace) -> None:
+    """Take tickets in."""
+    documents = [(name, read_text(name)) for name in options.files]
+    with open_shop(options) as shop:
+        numbers = shop.load(documents)
+    if options.json:
+        say_json({"loaded": list(numbers)})
+    else:
+        say(f"Loaded {len(numbers)}: ticket {', '.join(str(number) for number in numbers)}.")
+
+
+def dump(options: argparse.Namespace) -> None:
+    """Tickets as documents: one object for one number, else a list."""
+    with open_shop(options) as shop:
+        tickets = [shop.ticket(number) for number in options.numbers or shop.store.numbers()]
+    if options.form == "lines":
+        write(options, "\n".join(write_file(ticket) for ticket in tickets))
+        return
+    documents = [to_document(ticket) for ticket in tickets]
+    write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
+
+
+def backup(options: argparse.Namespace) -> None:
+    """A checked copy of the database."""
+    target = Path(options.file)
+    with open_shop(options) as shop:
+        shop.store.backup(target)
+    if options.json:
+        say_json({"backup": str(target)})
+    else:
+        say(f"The copy is in {target}.")

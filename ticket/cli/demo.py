@@ -1,0 +1,37 @@
+"""The demo: a scratch shop that never touches the user's own."""
+
+import argparse
+import tempfile
+from pathlib import Path
+
+from ticket.cli.jobs import head_line
+from ticket.cli.output import say, say_json
+from ticket.cli.screens import run_screens
+from ticket.job.document import to_document as ticket_document
+from ticket.papers.text import as_text
+from ticket.shop.demo import fill
+from ticket.shop.shop import Shop
+from ticket.story.document import to_document
+
+TOLD = 1001  # the ticket whose story the plain form prints
+
+
+def demo(options: argparse.Namespace) -> int:
+    """Fill a scratch shop from the demo jobs; open it, or print its list and one story."""
+    with tempfile.TemporaryDirectory(prefix="ticket-demo-") as folder:
+        shop = Shop.open(Path(folder) / "demo.db", options.by or "")
+        fill(shop)
+        if not (options.no_screen or options.json):
+            shop.close()
+            return run_screens(shop.store.path, shop.person)
+        with shop:
+            tickets = [shop.ticket(number) for number in shop.store.numbers()]
+            told = shop.story(TOLD)
+        if options.json:
+            say_json({"tickets": [ticket_document(ticket) for ticket in tickets], "story": to_document(told)})
+            return 0
+        for ticket in tickets:
+            say(head_line(ticket))
+        say(f"\nThe story of ticket {TOLD}, as the customer reads it:\n")
+        say(as_text(told, width=80))
+    return 0

@@ -1,0 +1,171 @@
+"""Commands that open, fill and show tickets."""
+
+import argparse
+from collections.abc import Sequence
+from typing import Any
+
+from ticket.cli.opening import open_shop
+from ticket.cli.output import read_text, remark, say, say_json
+from ticket.job.codec import instant
+from ticket.job.document import to_document
+from ticket.job.entry import Entry
+from ticket.job.errors import InputError, NotFoundError
+from ticket.job.text import clean, one_line
+from ticket.job.ticket import STATUSES, Header, Ticket
+from ticket.notes.write import write
+from ticket.shop.header import changed_header
+from ticket.shop.header_fields import HEADER_FIELDS
+from ticket.shop.shop import Added
+from ticket.story.concerns import states
+
+
+def typed_fields(options: argparse.Namespace) -> dict[str, str]:
+    """The header fields that the flags name."""
+    given = {name: getattr(options, name.replace("-", "_")) for name in HEADER_FIELDS}
+    return {name: text for name, text in given.items() if text is not None}
+
+
+def new(options: argparse.Namespace) -> None:
+    """Open a ticket."""
+    with open_shop(options) as shop:
+        number = shop.new(changed_header(Header(), typed_fields(options), shop.settings.distance))
+        ticket = shop.ticket(number)
+    if options.json:
+        say_json(summary(ticket))
+    else:
+        say(f"Ticket {number} is open. Add to it: ticket add {number} 'says: ...'")
+
+
+def summary(ticket: Ticket) -> dict[str, Any]:
+    """A ticket in one line of facts."""
+    return {
+        "number": ticket.number,
+        "status": ticket.status,
+        "vehicle": ticket.header.vehicle.name,
+        "customer": ticket.header.customer.name,
+        "opened": instant(ticket.opened),
+        "entries": len(ticket.living),
+    }
+
+
+def set_header(options: argparse.Namespace) -> None:
+    """Set header fields and status."""
+    with open_shop(options) as shop:
+        before = shop.ticket(options.number)
+        header = changed_header(before.header, typed_fields(options), shop.settings.distance)
+        if options.status is not None and options.status not in STATUSES[:-1]:
+            hint = " Use ticket sign." if options.status == STATUSES[-1] else ""
+            raise InputError(f"{options.status!r} is no status: {', '.join(STATUSES[:-1])}.{hint}")
+        if header != before.header:
+            shop.set_header(options.number, header)
+        if options.status is not None and options.status != before.status:
+            shop.set_status(options.number, options.status)
+        ticket = shop.ticket(options.number)
+    if options.json:
+        say_json(summary(ticket))
+    else:
+        say(head_line(ticket))
+
+
+def given_lines(lines: Sequence[str]) -> str:
+    """The lines of a command as one text; ``-`` stands for standard input."""
+    return "\n".join(read_text("-") if line == "-" else clean(line) for line in lines)
+
+
+def add(options: argparse.Namespace) -> None:
+    """Add entries."""
+    with open_shop(options) as shop:
+        added = shop.add(options.number, given_lines(options.lines), options.concern.upper(), accept=options.accept)
+    report(added, options, options.number, accepted=options.accept)
+
+
+def report(added: Sequence[Added], options: argparse.Namespace, number: int, *, accepted: bool = True) -> None:
+    """What was made of the lines: as JSON, or a line each with its remarks under it."""
+    if options.json:
+        say_json([_added(item, number) for item in added])
+        return
+    for item in added:
+        say(entry_line(item.entry))
+        for note in item.settled.draft.remarks:
+            remark(f"      {note.text}")
+        if item.settled.proposed and not accepted:
+            numbers = " ".join(str(ref) for ref in item.settled.proposed)
+            lead = "for" if item.entry.kind in ("offer", "did", "later") else "from"
+            remark(f"      It may rest on {numbers}: add '{lead} {numbers}', or use --accept.")
+
+
+def _added(item: Added, number: int) -> dict[str, Any]:
+    return {
+        "id": item.entry.no,
+        "ticket": number,
+        "kind": item.entry.kind,
+        "concern": item.entry.concern,
+        "line": write(item.entry.fact, concern=item.entry.concern, shop_only=item.entry.shop_only),
+        "remarks": [{"text": note.text, "start": note.start, "end": note.end} for note in item.settled.draft.remarks],
+        "proposed": [str(ref) for ref in item.settled.proposed],
+    }
+
+
+def entry_line(entry: Entry) -> str:
+    """An entry as one line with its number; struck and amended ones say so."""
+    line = one_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
+    marks = [text for text, on in (("struck", entry.struck), ("added after signing", entry.amended)) if on]
+    if entry.replaces:
+        marks.append(f"replaces {entry.replaces}")
+    if entry.reason:
+        marks.append(f"reason: {one_line(entry.reason)}")
+    return f"{entry.no:>4}  {line}" + (f"   [{'; '.join(marks)}]" if marks else "")
+
+
+def head_line(ticket: Ticket) -> str:
+    """Number, status, vehicle, customer and odometer in one line."""
+    header = ticket.header
+    parts = [f"Ticket {ticket.number}", ticket.status, header.vehicle.name, header.vehicle.plate, header.customer.name]
+    parts += [f"in {header.odometer_in}" if header.odometer_in else ""]
+    parts += [f"out {header.odometer_out}" if header.odometer_out else ""]
+    parts += [f"ready by {header.ready_by}" if header.ready_by else ""]
+    return " · ".join(dict.fromkeys(one_line(part) for part in parts if part))
+
+
+def edit(options: argparse.Namespace) -> None:
+    """Put another line in place of an entry."""
+    with open_shop(options) as shop:
+        ticket = shop.ticket(options.number)
+        before = ticket.entry(options.no)
+        if before is None:
+            raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
+        settled = shop.understand(ticket, clean(options.line), before.concern)
+        if len(settled) != 1:
+            raise InputError("Give one line that stands in for the entry.")
+        entry = shop.edit(options.number, options.no, settled[0].draft.fact, before.fact)
+    report([Added(entry, settled[0])], options, options.number)
+
+
+def strike(options: argparse.Namespace) -> None:
+    """Take an entry back."""
+    with open_shop(options) as shop:
+        shop.strike(options.number, options.no)
+        (entry,) = (entry for entry in shop.ticket(options.number).entries if entry.no == options.no)
+    if options.json:
+        say_json({"id": entry.no, "ticket": options.number, "kind": entry.kind, "struck": entry.struck})
+    else:
+        say(entry_line(entry))
+
+
+def show(options: argparse.Namespace) -> None:
+    """One ticket."""
+    with open_shop(options) as shop:
+        case = shop.case(options.number)
+        if options.json:
+            say_json(to_document(case.ticket))
+            return
+        say(head_line(case.ticket))
+        for state in states(case):
+            say(f"  {state.letter or 'Job'}: {state.words}")
+        say()
+        for entry in case.ticket.entries:
+            say(entry_line(entry))
+        found = shop.gaps(options.number)
+    if found:
+        blocking = sum(gap.level == "blocking" for gap in found)
+        say(f"\nStill to ask: {blocking} blocking, {len(found) - blocking} advice; see ticket gaps {options.number}.")

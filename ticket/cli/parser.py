@@ -1,0 +1,201 @@
+"""Every command with its flags, its help and an example. Nothing is imported for a command before it runs."""
+
+import argparse
+import importlib
+import sys
+from collections.abc import Callable
+from typing import NoReturn
+
+from ticket import __version__
+from ticket.shop.header_fields import HEADER_FIELDS
+
+
+class Parser(argparse.ArgumentParser):
+    """An argument parser whose complaint is one clear line."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong with the usage, where to read more, and leave with 2."""
+        self.exit(2, f"{self.prog}: {message}; see {self.prog} --help\n")
+
+
+def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
+    """A command that is imported when it runs."""
+
+    def run(options: argparse.Namespace) -> int:
+        command = getattr(importlib.import_module(f"ticket.cli.{module}"), name)
+        return int(command(options) or 0)
+
+    return run
+
+
+def _common() -> argparse.ArgumentParser:
+    common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    common.add_argument("--db", metavar="PATH", help="database file (else TICKET_DB, else your data folder)")
+    common.add_argument("--by", metavar="NAME", help="who is working (else TICKET_PERSON, else your login name)")
+    common.add_argument("--json", action="store_true", help="print facts as JSON")
+    return common
+
+
+def build_parser() -> Parser:
+    """The whole command line."""
+    parser = Parser(
+        prog="ticket",
+        description="A job ticket for vehicle repair. Without a command it opens the screens.",
+        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input.",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"ticket {__version__}")
+    parser.add_argument("--db", metavar="PATH", default=None, help="database file")
+    parser.add_argument("--by", metavar="NAME", default=None, help="who is working")
+    parser.add_argument("--json", action="store_true", default=False, help=argparse.SUPPRESS)
+    parser.set_defaults(run=_later("screens", "open_screens"), screen=True)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
+    common = _common()
+
+    def command(name: str, module: str, function: str, text: str, *examples: str) -> Parser:
+        made = commands.add_parser(
+            name,
+            parents=[common],
+            help=text,
+            description=text[0].upper() + text[1:] + ".",
+            epilog="examples:\n" + "\n".join(f"  {line}" for line in examples),
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+        made.set_defaults(run=_later(module, function))
+        return made
+
+    _jobs(command)
+    _telling(command)
+    _closing(command)
+    _shop(command)
+    return parser
+
+
+def _number(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or not 0 < int(text[:18]) < 2**53:
+        raise argparse.ArgumentTypeError(f"{text!r} is no ticket or entry number")
+    return int(text)
+
+
+def _header(made: Parser) -> None:
+    for flag, (metavar, text) in HEADER_FIELDS.items():
+        made.add_argument(f"--{flag}", metavar=metavar, default=None, help=text)
+
+
+Command = Callable[..., Parser]
+
+
+def _jobs(command: Command) -> None:
+    made = command(
+        "demo", "demo", "demo", "a scratch shop filled with invented jobs, opened on screen",
+        "ticket demo", "ticket demo --no-screen",
+    )  # fmt: skip
+    made.add_argument("--no-screen", action="store_true", help="print the list and one story instead")
+    made = command(
+        "new", "jobs", "new", "open a ticket; what you leave out is asked later",
+        "ticket new",
+        "ticket new --vehicle '2019 Corvane Alder' --plate FEN-204 --odometer '100214 mi' --customer 'Ada Fenn'",
+    )  # fmt: skip
+    _header(made)
+    made = command(
+        "set", "jobs", "set_header", "set vehicle, customer, odometer or status of an open ticket",
+        "ticket set 12 --odometer-out '100226 mi' --status ready",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    _header(made)
+    made.add_argument("--status", metavar="WORDS", help="open, 'waiting for approval', 'waiting for parts' or ready")
+    made = command(
+        "add", "jobs", "add", "add entries: one line each, or - for lines on standard input",
+        "ticket add 12 'found: LF inner pad 1.9 mm (min 3.0 per maker)'",
+        "ticket add 12 - < lines.txt",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
+    made.add_argument("--concern", default="", metavar="LETTER", help="the concern of lines that name none")
+    made.add_argument("--accept", action="store_true", help="adopt the references that are proposed")
+    made = command(
+        "edit", "jobs", "edit", "put another line in place of an entry of an open ticket",
+        "ticket edit 12 3 'found: LF inner pad 1.8 mm (min 3.0 per maker)'",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
+    made.add_argument("line", metavar="LINE", help="the new line")
+    made = command("strike", "jobs", "strike", "take an entry back; it stays visible, struck", "ticket strike 12 3")
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
+    made = command("list", "listing", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json")
+    made.add_argument("--all", action="store_true", help="signed tickets too")
+    made = command("show", "jobs", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json")
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+
+
+def _telling(command: Command) -> None:
+    made = command(
+        "story", "telling", "story", "the story of a ticket for one reader",
+        "ticket story 12", "ticket story 12 --as markdown -o story.md", "ticket story 12 --json",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument(
+        "--for", dest="reader", default="customer", choices=("customer", "payer", "shop"), help="who reads it"
+    )
+    made.add_argument("--as", dest="form", default="text", choices=("text", "markdown"), help="how it is written")
+    made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
+    made.add_argument("--width", type=_number, default=80, help="columns of text")
+    made.add_argument("-o", "--output", metavar="FILE", help="write to a file")
+    made = command("gaps", "telling", "gaps", "what is missing or contradicts itself; 1 while a blocking gap stands",
+                   "ticket gaps 12")  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made = command(
+        "past", "telling", "past", "find past jobs by code, code with sub-code, or words",
+        "ticket past P0562", "ticket past P0562-16 flickers since:2026-03", "ticket past part:4410-77",
+    )  # fmt: skip
+    made.add_argument("query", nargs="+", metavar="QUERY", help="codes, words, part:, plate:, vin:, since:, until:")
+    made.add_argument("--limit", type=_number, default=50, help="how many jobs at most")
+    made = command("due", "telling", "due", "deferred work by date and distance", "ticket due", "ticket due --json")
+    made.add_argument("--until", metavar="DATE", help="only what falls due by this day")
+
+
+def _closing(command: Command) -> None:
+    made = command(
+        "sign", "closing", "sign", "close a ticket for good",
+        "ticket sign 12", "ticket sign 12 --overrule 'customer-missing=walked in, paid in cash'",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("--rev", type=_number, help="the state that was read; refused if the ticket changed since")
+    made.add_argument("--overrule", action="append", default=[], metavar="GAP=REASON", help="sign in spite of a gap")
+    made = command(
+        "amend", "closing", "amend", "correct a signed ticket openly",
+        "ticket amend 12 --reason 'typed the wrong side' --replaces 5 'found: RF caliper pin seized'",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
+    made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
+    made.add_argument("--replaces", type=_number, metavar="ENTRY", help="the entry the line stands in for")
+    made = command("audit", "closing", "audit", "recompute the chain of the journal; 1 if anything was altered",
+                   "ticket audit", "ticket audit --deep")  # fmt: skip
+    made.add_argument("--deep", action="store_true", help="also compare the present state with the journal")
+    made = command("load", "closing", "load", "take tickets in from JSON documents or plain ticket files",
+                   "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
+    made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
+    made = command("dump", "closing", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12")
+    made.add_argument("numbers", nargs="*", type=_number, metavar="N", help="ticket numbers; all if none")
+    made.add_argument(
+        "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
+    )
+    made.add_argument("-o", "--output", metavar="FILE", help="write to a file")
+    made = command("backup", "closing", "backup", "a checked copy of the database while everyone keeps working",
+                   "ticket backup copy.db")  # fmt: skip
+    made.add_argument("file", metavar="FILE", help="the copy")
+
+
+def _shop(command: Command) -> None:
+    made = command(
+        "shop", "shop", "shop", "the shop's settings and staff; name one to read it, add a value to set it",
+        "ticket shop", "ticket shop distance km", "ticket shop person 'K. Orlo' technician",
+    )  # fmt: skip
+    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, or person")
+    made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
+
+
+if __name__ == "__main__":
+    build_parser().print_help(sys.stdout)

@@ -1,0 +1,123 @@
+"""Commands that tell: story, gaps, past jobs, deferred work."""
+
+import argparse
+import textwrap
+from datetime import date
+from typing import Any
+
+from ticket.cli.jobs import summary
+from ticket.cli.opening import open_shop
+from ticket.cli.output import as_json, say, say_json, write
+from ticket.gaps.find import blocking
+from ticket.job.errors import InputError
+from ticket.job.kinds import Cause, Code, Did
+from ticket.job.text import one_line
+from ticket.job.ticket import Ticket
+from ticket.papers.markdown import as_markdown
+from ticket.papers.text import as_text
+from ticket.shop.due import DueItem, due_items
+from ticket.story.document import to_document
+
+
+def story(options: argparse.Namespace) -> None:
+    """The story of a ticket."""
+    with open_shop(options) as shop:
+        told = shop.story(options.number, options.reader)
+    if options.json:
+        write(options, as_json(to_document(told)))
+    elif options.form == "markdown":
+        write(options, as_markdown(told, sources=options.sources))
+    else:
+        write(options, as_text(told, width=max(options.width, 20), sources=options.sources))
+
+
+def gaps(options: argparse.Namespace) -> int:
+    """What is missing; 1 while a blocking gap stands."""
+    with open_shop(options) as shop:
+        found = shop.gaps(options.number)
+    if options.json:
+        say_json([{"id": gap.id, "level": gap.level, "question": gap.question, "entry": gap.entry} for gap in found])
+    elif not found:
+        say(f"Nothing is missing on ticket {options.number}.")
+    else:
+        for gap in found:
+            spot = f"{gap.entry:>4}" if gap.entry else "    "
+            lines = textwrap.wrap(one_line(gap.question), 60, break_long_words=False) or [""]
+            say(f"{spot}  {gap.level:<8}  {lines[0]}")
+            for line in lines[1:]:
+                say(f"{'':16}{line}")
+            say(f"{'':16}[{gap.id}]")
+    return 1 if blocking(found) else 0
+
+
+def past(options: argparse.Namespace) -> None:
+    """Past jobs that fit a query."""
+    with open_shop(options) as shop:
+        found, tickets = shop.past(" ".join(options.query), limit=options.limit)
+    if options.json:
+        say_json({"total": found.total, "jobs": [_job(ticket) for ticket in tickets]})
+        return
+    if not tickets:
+        say("No job fits.")
+        return
+    more = "more than " if found.capped else ""
+    say(f"{more}{found.total} {'job fits' if found.total == 1 else 'jobs fit'}, newest first:")
+    for ticket in tickets:
+        job = _job(ticket)
+        say(f"\n{ticket.number:>5}  {job['opened'][:10]}  {one_line(job['vehicle'])} · {ticket.status}")
+        for title, texts in (("codes", job["codes"]), ("cause", job["causes"]), ("done", job["work"])):
+            if texts:
+                joined = one_line(("; " if title != "codes" else ", ").join(texts))
+                say(textwrap.fill(f"{title}: {joined}", 78, initial_indent=" " * 7, subsequent_indent=" " * 14))
+
+
+def _job(ticket: Ticket) -> dict[str, Any]:
+    facts = [entry.fact for entry in ticket.living]
+    return summary(ticket) | {
+        "codes": [
+            f.code + (f"-{f.sub}" if f.sub and " " not in f.sub else f" {f.sub}" if f.sub else "")
+            for f in facts
+            if isinstance(f, Code)
+        ],
+        "causes": [fact.text for fact in facts if isinstance(fact, Cause)],
+        "work": [fact.text for fact in facts if isinstance(fact, Did)],
+    }
+
+
+def due(options: argparse.Namespace) -> None:
+    """Deferred work by its date and distance."""
+    until = None
+    if options.until:
+        try:
+            until = date.fromisoformat(options.until)
+        except ValueError:
+            raise InputError(f"{options.until!r} is no date: write it as 2026-03-02.") from None
+    with open_shop(options) as shop:
+        items = [item for item in due_items(shop) if until is None or (item.day is not None and item.day <= until)]
+        today = shop.today
+    if options.json:
+        say_json([item.as_json(today) for item in items])
+        return
+    if not items:
+        say("Nothing waits.")
+    for item in items:
+        say(_due_text(item, today))
+
+
+def _due_text(item: DueItem, today: date) -> str:
+    when = f"{item.day.isoformat()}{' (overdue)' if item.day < today else ''}" if item.day else "no date"
+    where = f" or at {item.odometer}" if item.odometer else ""
+    lines = [
+        f"{when}{where}  {item.ticket}/{item.entry}  {one_line(item.vehicle)}"
+        + (f" · {one_line(item.customer)}" if item.customer else "")
+        + (f" · {one_line(item.phone)}" if item.phone else ""),
+    ]
+    judgement = f" ({item.judgement})" if item.judgement else ""
+    details = [item.text + judgement]
+    details += [f"because {item.because}"] if item.because else []
+    details += [f"risk: {item.risk}"] if item.risk else []
+    details += [f"about {item.estimate}"] if item.estimate else []
+    lines.append(textwrap.fill(one_line("; ".join(details)), 78, initial_indent=" " * 4, subsequent_indent=" " * 4))
+    if item.basis:
+        lines.append(textwrap.fill(item.basis, 78, initial_indent=" " * 4, subsequent_indent=" " * 4))
+    return "\n".join(lines)

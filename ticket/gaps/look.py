@@ -1,0 +1,55 @@
+"""What several rules need to see of a ticket, asked in one place."""
+
+from collections.abc import Iterator
+from typing import TypeVar
+
+from ticket.job.case import Case
+from ticket.job.entry import Entry, refs_of
+from ticket.job.kinds import Did, Fact, Found, Proof
+from ticket.job.ticket import Ticket
+from ticket.readings.pairing import pair
+from ticket.readings.verdict import judge
+
+F = TypeVar("F", bound=Fact)
+
+# Labour that mends something, as opposed to looking for the cause or reading codes.
+_MENDING = (
+    "replac", "repl ", "fit", "install", "repair", "rebuil", "reseal", "weld", "solder", "splic", "adjust", "adj ",
+    "refill", "fill", "chang", "bleed", "clean", "tight", "torque", "flash", "program", "align", "secur", "patch",
+    "plug", "swap", "r&r", "free", "lub", "top up", "reroute", "insulat", "overhaul", "recharg",
+)  # fmt: skip
+
+
+def each(case: Case, kind: type[F]) -> Iterator[tuple[Entry, F]]:
+    """The living entries of one kind with their facts."""
+    for entry in case.ticket.living:
+        if isinstance(entry.fact, kind):
+            yield entry, entry.fact
+
+
+def bad_values(ticket: Ticket, entry: Entry) -> tuple[str, ...]:
+    """``low`` or ``high`` for each reading of the entry that is outside its limits."""
+    fact = entry.fact
+    run = pair(ticket, entry) if isinstance(fact, Proof) else fact.run if isinstance(fact, Found) else None
+    if run is None:
+        return ()
+    return tuple(verdict.word for verdict in judge(run) if verdict.word in ("low", "high"))
+
+
+def answered_by(case: Case, no: int) -> tuple[Entry, ...]:
+    """The living entries that point at entry ``no``."""
+    return tuple(
+        entry for entry in case.ticket.living if any(not ref.ticket and ref.no == no for _, ref in refs_of(entry.fact))
+    )
+
+
+def mends(fact: Did) -> bool:
+    """True for labour that puts something right."""
+    text = fact.text.casefold() + " "
+    return any(verb in text for verb in _MENDING)
+
+
+def text_of(fact: Fact) -> str:
+    """All the prose of a fact in one string, for matching only."""
+    names = ("what", "text", "seen", "reason", "unit", "words")
+    return " ".join(part for name in names if isinstance(part := getattr(fact, name, ""), str) and part)

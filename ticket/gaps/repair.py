@@ -1,0 +1,190 @@
+"""Questions about work, parts, proof and what waits."""
+
+from collections.abc import Iterator
+
+from ticket.gaps.gap import ADVICE, BLOCKING, Gap
+from ticket.gaps.look import answered_by, bad_values, each, mends, text_of
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
+from ticket.job.likeness import shared, sides_clash
+
+_RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
+_SMALL = (
+    "washer",
+    "clip",
+    "screw",
+    "bolt",
+    "nut",
+    "fluid",
+    "oil",
+    "grease",
+    "coolant",
+    "cleaner",
+    "wire",
+    "seal",
+    "gasket",
+)
+
+
+def part_missing(case: Case) -> Iterator[Gap]:
+    """Work that says something was replaced has a part line for it."""
+    parts = [fact for _, fact in each(case, Used)]
+    for entry, fact in each(case, Did):
+        renewed = any(word in fact.text.casefold() for word in _RENEWED)
+        if renewed and not any(shared(fact.text, part.text) for part in parts):
+            question = "Which part was fitted? Add its line: used: 1 x NUMBER description"
+            yield Gap("part-missing", BLOCKING, question, entry.no)
+
+
+def part_unexplained(case: Case) -> Iterator[Gap]:
+    """A part is explained by a line of labour."""
+    work = " ".join(fact.text for _, fact in each(case, Did))
+    for entry, fact in each(case, Used):
+        small = any(word in fact.text.casefold() for word in _SMALL)
+        if work and (small or shared(fact.text, work)):
+            continue
+        yield Gap("part-unexplained", ADVICE, "Which work was this used for?", entry.no)
+
+
+def sides_differ(case: Case) -> Iterator[Gap]:
+    """A part or a piece of work is on the side the finding was on."""
+    for entry in case.ticket.living:
+        if not isinstance(entry.fact, Did | Offer):
+            continue
+        for ref in entry.fact.refs:
+            other = None if ref.ticket else case.ticket.entry(ref.no)
+            if other is not None and sides_clash(text_of(entry.fact), text_of(other.fact)):
+                yield Gap("sides-differ", BLOCKING, f"Entry {ref.no} names the other side. Which is right?", entry.no)
+
+
+def cause_not_answered(case: Case) -> Iterator[Gap]:
+    """A cause that was found leads to work, an offer or deferred work."""
+    answered = any(isinstance(entry.fact, Did | Offer | Later) for entry in case.ticket.living)
+    for entry, _ in each(case, Cause):
+        if not answered:
+            yield Gap(
+                "cause-not-answered", BLOCKING, "The cause is known. Was it put right, offered or put off?", entry.no
+            )
+
+
+def repair_not_proved(case: Case) -> Iterator[Gap]:
+    """A repair is tested."""
+    mended = [entry for entry, fact in each(case, Did) if mends(fact)]
+    concerned = any(True for _ in each(case, Cause)) or any(True for _ in each(case, Code))
+    if mended and concerned and not any(True for _ in each(case, Proof)):
+        yield Gap("repair-not-proved", BLOCKING, "How do we know the repair worked? Add: proof: ...", mended[-1].no)
+
+
+def code_not_read_again(case: Case) -> Iterator[Gap]:
+    """A stored code is read again after the repair."""
+    if not any(mends(fact) for _, fact in each(case, Did)):
+        return
+    again = any(
+        "code" in f"{fact.what} {fact.seen}".casefold() or "scan" in f"{fact.what} {fact.seen}".casefold()
+        for _, fact in each(case, Proof)
+    ) or any(fact.moment.startswith("after") or fact.status == "cleared" for _, fact in each(case, Code))
+    for entry, fact in each(case, Code):
+        if not again and fact.code != "none" and not fact.moment.startswith("after"):
+            yield Gap(
+                "code-not-read-again",
+                BLOCKING,
+                f"Were the codes read again after the repair ({fact.code})? Add: proof: codes read again, ...",
+                entry.no,
+            )
+
+
+def proof_failed(case: Case) -> Iterator[Gap]:
+    """A test that failed is followed by something."""
+    for entry, fact in each(case, Proof):
+        failed = fact.result == "failed" or bad_values(case.ticket, entry)
+        later = any(
+            other.no > entry.no and isinstance(other.fact, Did | Later | Offer | Cause) for other in case.ticket.living
+        ) or answered_by(case, entry.no)
+        if failed and not later:
+            yield Gap("proof-failed", BLOCKING, "The test shows it is not in order yet. What follows?", entry.no)
+
+
+def later_incomplete(case: Case) -> Iterator[Gap]:
+    """Deferred work says why it may wait, what may happen and when to come back."""
+    for entry, fact in each(case, Later):
+        if fact.answer:
+            continue
+        pressing = fact.judgement in ("do now", "do not drive")
+        missing = [
+            name
+            for name, there in (
+                ("why (because ...)", fact.because),
+                ("what may happen (risk: ...)", fact.risk),
+                ("when to come back (in 1500 mi or 2 months)", fact.due or fact.date or fact.watch),
+            )
+            if not there
+        ]
+        recheck = fact.text.casefold().startswith(("read", "check", "recheck", "measure", "tighten", "re-check"))
+        if recheck:
+            missing = [name for name in missing if not name.startswith("what may")]
+        if missing:
+            level = BLOCKING if pressing or not (fact.due or fact.date or fact.watch) else ADVICE
+            yield Gap("later-incomplete", level, f"Deferred work lacks {' and '.join(missing)}.", entry.no)
+
+
+def safety_unanswered(case: Case) -> Iterator[Gap]:
+    """What should not wait was put to the customer."""
+    spoken = any(True for _ in each(case, Told))
+    for entry, fact in each(case, Later):
+        if fact.judgement in ("do now", "do not drive") and not fact.answer and not spoken:
+            yield Gap(
+                "safety-unanswered",
+                BLOCKING,
+                "Was the customer told that this should not wait? Add: told: ...",
+                entry.no,
+            )
+
+
+def offer_unanswered(case: Case) -> Iterator[Gap]:
+    """An offer has its answer before the ticket is signed."""
+    answered = {
+        ref.no for _, fact in each(case, Told) for answer in fact.answers for ref in answer.to if not ref.ticket
+    }
+    blanket = any(not answer.to for _, fact in each(case, Told) for answer in fact.answers)
+    for entry, _ in each(case, Offer):
+        if entry.no not in answered and not blanket:
+            done = any(isinstance(other.fact, Did) for other in answered_by(case, entry.no))
+            level = BLOCKING if done else ADVICE
+            yield Gap("offer-unanswered", level, f"What did the customer answer to offer {entry.no}?", entry.no)
+
+
+def declined_yet_done(case: Case) -> Iterator[Gap]:
+    """No work is done on an offer that was answered no."""
+    refused: dict[int, Entry] = {}
+    for entry, fact in each(case, Told):
+        for answer in fact.answers:
+            for ref in answer.to:
+                if answer.answer == "no":
+                    refused[ref.no] = entry
+                elif answer.answer == "yes":
+                    refused.pop(ref.no, None)
+    for entry, fact in each(case, Did):
+        for ref in fact.refs:
+            if not ref.ticket and ref.no in refused:
+                question = f"The customer said no to offer {ref.no} (entry {refused[ref.no].no}). Why was it done?"
+                yield Gap("declined-yet-done", BLOCKING, question, entry.no)
+
+
+def work_before_yes(case: Case) -> Iterator[Gap]:
+    """Work on an offer starts after its yes, by the clock of the shop."""
+    said: dict[int, str] = {}
+    for _, fact in each(case, Told):
+        for answer in fact.answers:
+            if answer.answer == "yes" and len(fact.at) in (4, 5):
+                said |= {ref.no: fact.at.rjust(5, "0") for ref in answer.to if not ref.ticket}
+    for entry, fact in each(case, Did):
+        for ref in fact.refs:
+            early = ref.no in said and any(span.start.rjust(5, "0") < said[ref.no] for span in fact.clock)
+            if early and not ref.ticket:
+                yield Gap(
+                    "work-before-yes",
+                    BLOCKING,
+                    f"The clock starts before the yes to offer {ref.no} at {said[ref.no]}.",
+                    entry.no,
+                )

@@ -1,0 +1,73 @@
+"""A typed search: codes, words and a few named fields, to a query of the store."""
+
+import re
+from datetime import date, timedelta
+
+from ticket.faults.written import leading
+from ticket.job.errors import InputError
+from ticket.store.search import Query
+
+_TOKEN = re.compile(r'([a-z]+):("[^"]*"|\S+)|"([^"]*)"|(\S+)')
+FIELDS = ("part", "plate", "vin", "vehicle", "since", "until")
+
+
+def parse_query(text: str, *, limit: int = 50) -> Query:
+    """What to look for.
+
+    A fault code in any written form is searched exactly, with its sub-code where one is given; ``part:``,
+    ``plate:``, ``vin:``, ``vehicle:``, ``since:`` and ``until:`` (a year, a month or a day) narrow down; every
+    other word must occur. Total for words: nothing typed can break the search.
+
+    Raises:
+        InputError: an empty search, or a date that is none.
+    """
+    codes: list[tuple[str, str]] = []
+    words: list[str] = []
+    named: dict[str, str] = {}
+    rest = text.strip()
+    while rest:
+        fault = leading(rest)
+        if fault is not None and not rest[fault[2] : fault[2] + 1].strip(" ,;"):
+            codes.append((fault[0], fault[1]))
+            rest = rest[fault[2] :].lstrip(" ,;")
+            continue
+        match = _TOKEN.match(rest)
+        if match is None:
+            break
+        field, value, quoted, plain = match.groups()
+        if field in FIELDS:
+            named[field] = value.strip('"')
+        else:
+            words.append(quoted if quoted is not None else plain if plain is not None else match.group())
+        rest = rest[match.end() :].lstrip()
+    words = [word for word in words if word.strip()]
+    if not (codes or words or named):
+        raise InputError("Search for what? Give a code, a word, or part:NUMBER, plate:TEXT, since:2026-03.")
+    return Query(
+        codes=tuple(codes),
+        words=tuple(words),
+        parts=(named["part"],) if "part" in named else (),
+        plate=named.get("plate", ""),
+        vin=named.get("vin", ""),
+        vehicle=named.get("vehicle", ""),
+        since=_day(named["since"], first=True) if "since" in named else None,
+        until=_day(named["until"], first=False) if "until" in named else None,
+        limit=limit,
+    )
+
+
+def _day(text: str, *, first: bool) -> date:
+    """The first or last day of a year, month or day such as ``2026``, ``2026-03``, ``2026-03-02``."""
+    try:
+        parts = [int(part) for part in text.split("-")]
+        if len(parts) == 3:
+            return date(*parts)
+        start = date(parts[0], parts[1] if len(parts) == 2 else 1, 1)
+        if first:
+            return start
+        following = (
+            date(start.year + 1, 1, 1) if len(parts) == 1 or start.month == 12 else date(start.year, start.month + 1, 1)
+        )
+        return following - timedelta(days=1)
+    except (ValueError, IndexError, OverflowError):
+        raise InputError(f"{text!r} is no date: write 2026, 2026-03 or 2026-03-02.") from None

@@ -1,0 +1,159 @@
+"""The app: one shop at one terminal. It paints the list first and opens the shop behind it."""
+
+import asyncio
+import importlib
+import signal
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+import rich
+from rich.segment import Segments
+from textual.app import App
+from textual.binding import Binding
+from textual.theme import Theme
+
+from ticket.job.errors import TicketError
+from ticket.screens.actions import ACTIONS
+from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.palette import ActionList
+
+if TYPE_CHECKING:
+    from ticket.shop.shop import Shop
+
+_POLL = 0.25  # seconds between two looks at what other terminals did
+_BENCH = Theme(
+    name="bench", primary="#8fb6c9", accent="#d9b36c", foreground="#dcd8cc", background="#14181b", surface="#14181b",
+    panel="#2b3338", dark=True,
+)  # fmt: skip
+
+
+class TicketApp(App[int]):
+    """The screens of one shop.
+
+    Args:
+        database: the shop's file, read for the first list before anything heavy is loaded.
+        open_shop: opens the shop; called once, after the first paint.
+    """
+
+    TITLE = "ticket"
+    ENABLE_COMMAND_PALETTE = True
+    COMMANDS: ClassVar = {ActionList}
+    COMMAND_PALETTE_BINDING = "ctrl+p"
+    BINDINGS: ClassVar = [
+        Binding(",".join(action.keys), action.id, action.label, show=False, priority=True, id=action.id)
+        for action in ACTIONS
+        if action.screens == ("all",) and action.id in ("help", "leave")
+    ]
+    CSS = """
+    Screen { layout: vertical; }
+    .line { height: 1; }
+    .gap { height: 1; }
+    """
+
+    def __init__(self, database: Path, open_shop: "Callable[[], Shop]") -> None:
+        super().__init__()
+        self.database = database
+        self._open_shop = open_shop
+        self._shop: Shop | None = None
+        self._seen = -1
+        self.register_theme(_BENCH)
+        if self.ansi_color is False and self.theme == "textual-dark":
+            self.theme = "bench"
+
+    @property
+    def shop(self) -> "Shop":
+        """The open shop; opened now if nothing needed it before."""
+        if self._shop is None:
+            self._shop = self._open_shop()
+            self._seen = self._shop.store.data_version()
+        return self._shop
+
+    def on_mount(self) -> None:
+        """Show the jobs, leave the terminal clean on signals, and load the rest behind the first paint."""
+        self._catch_signals()
+        self.push_screen(JobsScreen(self.database))
+        self.set_timer(0.02, self._warm_up)
+
+    def _catch_signals(self) -> None:
+        loop = asyncio.get_running_loop()
+        for name in ("SIGTERM", "SIGHUP"):
+            number = getattr(signal, name, None)
+            if number is not None:
+                try:
+                    loop.add_signal_handler(number, lambda code=128 + number: self.exit(code, return_code=code))
+                except (NotImplementedError, RuntimeError):  # no signals here: Windows, or not the main thread
+                    return
+
+    async def _warm_up(self) -> None:
+        """Import what the ticket screen needs in a thread, then open the shop and look for other terminals' changes."""
+        await asyncio.to_thread(importlib.import_module, "ticket.shop.shop")
+        await asyncio.to_thread(importlib.import_module, "ticket.screens.ticket_screen")
+        try:
+            _ = self.shop
+        except TicketError as error:
+            self.exit(2, return_code=2, message=f"ticket: {error}")
+            return
+        self.set_interval(_POLL, self.look)
+
+    def look(self) -> None:
+        """Tell the screen on top when another terminal has changed something."""
+        if self._shop is None:
+            return
+        version = self._shop.store.data_version()
+        if version != self._seen:
+            self._seen = version
+            self._shop.refresh()
+            changed = getattr(self.screen, "changed_elsewhere", None)
+            if changed is not None:
+                changed()
+
+    def say(self, text: str) -> None:
+        """One sentence for the person at the screen, never read as markup."""
+        self.notify(text, markup=False, timeout=6)
+
+    def open_ticket(self, number: int) -> None:
+        """Show a ticket."""
+        from ticket.screens.ticket_screen import TicketScreen
+
+        self.push_screen(TicketScreen(self.shop, number))
+
+    def action_help(self) -> None:
+        """Show what can be done here."""
+        from ticket.screens.help_screen import HelpScreen
+
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen(getattr(self.screen, "subject", "jobs")))
+
+    def action_leave(self) -> None:
+        """Leave the program."""
+        self.exit(0)
+
+    async def action_quit(self) -> None:
+        """Textual's own way out is ours too."""
+        self.exit(0)
+
+    def close_shop(self) -> None:
+        """Close the database, once."""
+        if self._shop is not None:
+            self._shop.close()
+            self._shop = None
+
+    def _fatal_error(self) -> None:
+        """A crash report without local variables: they would show a customer's name and number."""
+        from rich.traceback import Traceback
+
+        self.bell()
+        report = Traceback(show_locals=False, width=None, suppress=[rich])
+        self._exit_renderables.append(Segments(self.console.render(report, self.console.options)))
+        self._close_messages_no_wait()
+
+
+def run(database: Path, open_shop: "Callable[[], Shop]") -> int:
+    """Run the screens until they are left; the exit code."""
+    app = TicketApp(database, open_shop)
+    try:
+        code = app.run()
+    finally:
+        app.close_shop()
+    return code if code is not None else app.return_code or 0

@@ -1,0 +1,91 @@
+"""What every screen of the program has in common: a top line, a page, a hint line, and keys from the registry."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+from textual.widgets import Static
+
+from ticket.screens.actions import actions_of, hint_line
+from ticket.screens.page import Page
+from ticket.screens.rows import Row, Span, wrap
+
+if TYPE_CHECKING:
+    from ticket.screens.app import TicketApp
+
+
+def bindings(subject: str) -> list[BindingType]:
+    """The keys of a screen, from the registry; ``priority`` where an input would keep the key for itself."""
+    return [
+        Binding(
+            ",".join(action.keys),
+            action.id,
+            action.label,
+            show=False,
+            priority=action.id in ("take", "back"),
+            id=action.id,
+        )
+        for action in actions_of(subject)
+        if action.id not in ("help", "leave", "actions", "open")
+    ]
+
+
+class Frame(Screen[None]):
+    """A screen with a top line and a hint line.
+
+    Attributes:
+        subject: the name under which the registry knows this screen.
+    """
+
+    subject: ClassVar[str] = "jobs"
+    AUTO_FOCUS = "Prompt"
+
+    @property
+    def desk(self) -> "TicketApp":
+        """The running app, typed."""
+        return cast("TicketApp", self.app)
+
+    def top(self, spans: Sequence[Span]) -> None:
+        """Draw the top line, on as many rows as it needs, three at most."""
+        rows = wrap(spans, max(self.size.width - 2, 8), rest="  ")[:3]
+        self.query_one("#top", Page).show(rows)
+        self.query_one("#top").styles.height = len(rows)
+
+    def hints(self) -> None:
+        """Draw the hint line."""
+        line = hint_line(self.subject, max(self.size.width - 2, 8))
+        self.query_one("#hints", Page).show([Row((Span(line, "quiet"),))])
+
+    def page(self) -> Page:
+        """The page with the cursor."""
+        return self.query_one("#page", Page)
+
+    def action_up(self) -> None:
+        """Move the pointer up."""
+        self.page().move(-1)
+
+    def action_down(self) -> None:
+        """Move the pointer down."""
+        self.page().move(1)
+
+    def action_page_up(self) -> None:
+        """Scroll up."""
+        self.page().scroll_page_up(animate=False)
+
+    def action_page_down(self) -> None:
+        """Scroll down."""
+        self.page().scroll_page_down(animate=False)
+
+
+def strip(name: str) -> Page:
+    """A one-line page for the top or the hints."""
+    page = Page(id=name, pointer=False)
+    page.styles.height = 1
+    page.styles.scrollbar_size_vertical = 0
+    return page
+
+
+def mark(text: str) -> Static:
+    """The sign in front of the prompt."""
+    return Static(text, markup=False, id="mark")

@@ -1,0 +1,123 @@
+"""A page of rows drawn line by line: it never mounts a widget per line, so length does not matter."""
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.geometry import Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from ticket.screens.rows import STYLES, Row
+
+_POINTER = "›"
+
+
+class Page(ScrollView, can_focus=False):
+    """Rows with a cursor that moves over their keys.
+
+    The first column is the cursor's: a pointer stands there, so that it shows without colour.
+    """
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"page--{name}" for name in (*STYLES, "here")}
+    DEFAULT_CSS = """
+    Page { height: 1fr; scrollbar-size-vertical: 1; scrollbar-gutter: stable; }
+    Page .page--quiet { color: $text-muted; }
+    Page .page--strong { text-style: bold; }
+    Page .page--flag { text-style: bold reverse; }
+    Page .page--title { color: $accent; text-style: bold; }
+    Page .page--here { background: $panel; text-style: bold; }
+    """
+
+    class Chosen(Message):
+        """A row was clicked."""
+
+        def __init__(self, page: "Page", key: int | str) -> None:
+            super().__init__()
+            self.page = page
+            self.key = key
+
+    def __init__(self, *, id: str | None = None, pointer: bool = True) -> None:  # noqa: A002 - Textual's name
+        super().__init__(id=id)
+        self.pointer = pointer
+        self.rows: tuple[Row, ...] = ()
+        self.key: int | str | None = None
+
+    def show(self, rows: Sequence[Row], *, key: int | str | None = None, bottom: bool = False) -> None:
+        """Draw other rows; keep the cursor where its key still exists.
+
+        Args:
+            rows: what to draw.
+            key: put the cursor there.
+            bottom: scroll to the last row.
+        """
+        self.rows = tuple(rows)
+        wanted = self.key if key is None else key
+        self.key = wanted if wanted in self.keys else None
+        self.virtual_size = Size(max(self.size.width - 1, 1), len(self.rows))
+        self.refresh()
+        if bottom and self.key is None:
+            self.call_after_refresh(self.scroll_end, animate=False, force=True)
+        elif self.key is not None:
+            self.call_after_refresh(self.reveal)
+
+    @property
+    def keys(self) -> list[int | str]:
+        """The keys in the order of their rows."""
+        return list(dict.fromkeys(row.key for row in self.rows if row.key is not None))
+
+    def move(self, step: int) -> None:
+        """Move the cursor by keys; from nowhere it starts at the end it moves away from."""
+        keys = self.keys
+        if not keys:
+            return
+        if self.key is None:
+            self.key = keys[-1] if step < 0 else keys[0]
+        else:
+            self.key = keys[max(0, min(len(keys) - 1, keys.index(self.key) + step))]
+        self.refresh()
+        self.reveal()
+
+    def choose(self, key: int | str | None) -> None:
+        """Put the cursor on a key, or nowhere."""
+        self.key = key if key in self.keys else None
+        self.refresh()
+        if self.key is not None:
+            self.reveal()
+
+    def reveal(self) -> None:
+        """Scroll so that the rows of the cursor are seen."""
+        lines = [y for y, row in enumerate(self.rows) if row.key is not None and row.key == self.key]
+        if not lines or self.size.height < 1:
+            return
+        top, height = self.scroll_offset.y, self.size.height
+        if lines[0] < top or len(lines) > height:
+            self.scroll_to(y=lines[0], animate=False, force=True)
+        elif lines[-1] >= top + height:
+            self.scroll_to(y=lines[-1] - height + 1, animate=False, force=True)
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the visible part."""
+        width = self.size.width
+        index = y + self.scroll_offset.y
+        if index >= len(self.rows):
+            return Strip.blank(width, self.rich_style)
+        row = self.rows[index]
+        here = row.key is not None and row.key == self.key
+        base = self.rich_style
+        over = self.get_component_rich_style("page--here", partial=True) if here else Style()
+        first = index == 0 or self.rows[index - 1].key != row.key
+        segments = [Segment(_POINTER if here and first else " ", base + over)] if self.pointer else []
+        for span in row.spans:
+            style = self.get_component_rich_style(f"page--{span.style}", partial=True)
+            segments.append(Segment(span.text, base + style + over))
+        return Strip(segments).adjust_cell_length(width, base + over)
+
+    def on_click(self, event: "object") -> None:
+        """Put the cursor on the row under the mouse."""
+        line = int(getattr(event, "y", 0)) + self.scroll_offset.y
+        if 0 <= line < len(self.rows) and (key := self.rows[line].key) is not None:
+            self.choose(key)
+            self.post_message(self.Chosen(self, key))

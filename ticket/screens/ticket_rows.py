@@ -1,0 +1,174 @@
+"""One ticket as a column of sentences, from what was agreed to what is still to ask. Pure: facts in, rows out."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ticket.faults.meaning import meaning
+from ticket.gaps.gap import BLOCKING, Gap
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
+from ticket.job.values import Ref
+from ticket.notes.write import write
+from ticket.readings.pairing import pair
+from ticket.readings.verdict import judge
+from ticket.screens.rows import Row, Span, row, wrap
+from ticket.story.concerns import ConcernState
+
+_BANDS = {
+    "says": "what the customer says", "code": "fault codes", "found": "what was found", "maybe": "what it could be",
+    "ruled": "what it is not", "cause": "the cause", "offer": "work proposed", "did": "work done",
+    "used": "parts and fluids", "later": "what waits", "told": "what was said and agreed", "proof": "how we know",
+    "note": "for the shop",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class TicketView:
+    """Everything the page of a ticket shows."""
+
+    case: Case
+    states: Sequence[ConcernState]
+    gaps: Sequence[Gap]
+
+
+def ticket_rows(view: TicketView, width: int) -> list[Row]:
+    """The page of a ticket at a width in cells."""
+    width = max(width, 20)
+    return [
+        *_agreed(view.case, width),
+        *_earlier(view.case, width),
+        *_states(view.states, width),
+        *_entries(view.case, width),
+        *_gaps(view.gaps, width),
+    ]
+
+
+def head_spans(view: TicketView) -> list[Span]:
+    """The line on top: number, status, vehicle, odometer, customer."""
+    ticket = view.case.ticket
+    header = ticket.header
+    parts = [header.vehicle.name or "vehicle not named", header.vehicle.plate if header.vehicle.label else ""]
+    parts += [f"in {header.odometer_in}" if header.odometer_in else "", header.customer.name]
+    parts += [f"ready by {header.ready_by}" if header.ready_by else ""]
+    rest = " · ".join(part for part in parts if part)
+    return [Span(f"Ticket {ticket.number}", "title"), Span(f" {ticket.status}", "strong"), Span(f" · {rest}")]
+
+
+def _agreed(case: Case, width: int) -> list[Row]:
+    """What the customer agreed to, last word first; silence while nobody was asked."""
+    for entry in reversed(case.ticket.living):
+        fact = entry.fact
+        if isinstance(fact, Told) and (fact.answers or fact.total or fact.ceiling):
+            said = "; ".join(
+                f"{answer.answer}" + (f" to {' '.join(str(ref) for ref in answer.to)}" if answer.to else "")
+                for answer in fact.answers
+            )
+            sums = [f"total {case.settings.currency}{fact.total}"] if fact.total else []
+            sums += [f"up to {case.settings.currency}{fact.ceiling}"] if fact.ceiling else []
+            text = ", ".join(part for part in (f"{fact.who} said {said}" if said else fact.who, *sums) if part)
+            return wrap([Span("Agreed: ", "strong"), Span(f"{text} [{entry.no}]")], width, rest="  ")
+    return []
+
+
+def _earlier(case: Case, width: int) -> list[Row]:
+    """Deferred work of earlier visits that nothing has answered yet."""
+    answered = {
+        ref
+        for ticket in (case.ticket, *case.earlier)
+        for entry in ticket.living
+        if isinstance(entry.fact, Later)
+        for ref in entry.fact.refs
+        if ref.ticket
+    }
+    rows = []
+    for ticket in case.earlier:
+        for entry in ticket.living:
+            fact = entry.fact
+            if isinstance(fact, Later) and not fact.answer and Ref(entry.no, ticket.number) not in answered:
+                text = f"{fact.text} [{ticket.number}/{entry.no}]"
+                rows += wrap([Span("Waits from earlier: ", "strong"), Span(text)], width, rest="  ")
+    return rows
+
+
+def _states(states: Sequence[ConcernState], width: int) -> list[Row]:
+    rows = []
+    for state in states:
+        name = f"Concern {state.letter}: " if state.letter else "State: "
+        rows += wrap([Span(name, "strong"), Span(state.words)], width, rest="  ")
+    return rows
+
+
+def _entries(case: Case, width: int) -> list[Row]:
+    """The entries in their bands, concern by concern, shared ones first."""
+    entries = case.ticket.entries
+    concerns = list(dict.fromkeys(entry.concern for entry in entries))
+    several = len([concern for concern in concerns if concern]) > 1
+    rows: list[Row] = []
+    for concern in sorted(concerns):
+        mine = [entry for entry in entries if entry.concern == concern]
+        if several:
+            rows += [Row(), row(f"Concern {concern}" if concern else "The whole ticket", "title")]
+        for kind in KINDS:
+            band = [entry for entry in mine if entry.kind == kind]
+            if band:
+                rows.append(row(_BANDS[kind], "quiet"))
+            for entry in band:
+                rows += wrap(entry_spans(case, entry), width, first=f"{entry.no:>4} ", rest="     ", key=entry.no)
+    return rows
+
+
+def entry_spans(case: Case, entry: Entry) -> list[Span]:
+    """An entry without its word: its text, and what the program knows about it."""
+    text = write(entry.fact).partition(": ")[2]
+    style = "quiet" if entry.struck else "plain"
+    spans = [Span("struck: ", "strong")] if entry.struck else []
+    if entry.shop_only:
+        spans.append(Span("shop only: ", "strong"))
+    spans.append(Span(text, style))
+    fact = entry.fact
+    if isinstance(fact, Code) and fact.code != "none":
+        known = meaning(fact.code, fact.sub)
+        words = "; ".join(part for part in (known.text, known.sub_text) if part)
+        if words:
+            spans.append(Span(f" — {words}", "quiet"))
+    if isinstance(fact, Found | Proof) and not entry.struck:
+        spans += _verdicts(case, entry)
+    if entry.reason:
+        spans.append(Span(f" (added after signing: {entry.reason})", "quiet"))
+    return spans
+
+
+def _verdicts(case: Case, entry: Entry) -> list[Span]:
+    fact = entry.fact
+    run = pair(case.ticket, entry) if isinstance(fact, Proof) else getattr(fact, "run", None)
+    if run is None:
+        return []
+    words = [(value.label, verdict.word) for value, verdict in zip(run.values, judge(run), strict=True)]
+    judged = [(label, word) for label, word in words if word != "none"]
+    if not judged:
+        return []
+    if len({word for _, word in judged}) == 1:
+        return _word(judged[0][1])
+    spans: list[Span] = []
+    for label, word in judged:
+        if word != "in":
+            spans += _word(word, label)
+    return spans
+
+
+def _word(word: str, label: str = "") -> list[Span]:
+    lead = f"{label} " if label else ""
+    return [Span(" "), Span(f" {lead}{word} " if word != "in" else "in limits", "flag" if word != "in" else "quiet")]
+
+
+def _gaps(gaps: Sequence[Gap], width: int) -> list[Row]:
+    if not gaps:
+        return []
+    rows: list[Row] = [Row(), row("still to ask", "quiet")]
+    for i, gap in enumerate(gaps):
+        mark = "must " if gap.level == BLOCKING else "may  "
+        spot = f" [{gap.entry}]" if gap.entry else ""
+        rows += wrap([Span(mark, "strong" if gap.level == BLOCKING else "quiet"), Span(gap.question + spot)], width,
+                     first=" ", rest="      ", key=f"gap{i}")  # fmt: skip
+    return rows

@@ -1,0 +1,82 @@
+"""What a typed line will become, as rows under the prompt. Pure: a settled draft in, rows out."""
+
+from collections.abc import Sequence
+
+from ticket.faults.meaning import meaning
+from ticket.job.kinds import Code, Found, Proof
+from ticket.job.ticket import Ticket
+from ticket.notes.reply import describe
+from ticket.readings.pairing import pair_run
+from ticket.readings.verdict import judge
+from ticket.screens.rows import Row, Span, cut, row, wrap
+from ticket.shop.drafts import Settled
+
+HEIGHT = 4
+
+
+def understanding_rows(settled: Sequence[Settled], ticket: Ticket, width: int, *, refused: bool = False) -> list[Row]:
+    """At most :data:`HEIGHT` rows that say how the line was understood.
+
+    Args:
+        settled: what the line would become.
+        ticket: as it stands.
+        width: cells.
+        refused: the typist does not want the proposed references.
+    """
+    if not settled:
+        return [
+            row(
+                "Type what you know, one fact a line: says: code: found: cause: did: used: later: told: proof:", "quiet"
+            )
+        ]
+    rows: list[Row] = []
+    if len(settled) > 1:
+        kinds = ", ".join(item.draft.fact.title for item in settled)
+        rows.append(row(cut(f"{len(settled)} entries: {kinds}", width), "strong"))
+    item = settled[-1]
+    fact = item.draft.fact
+    spans = [Span(fact.title, "strong")]
+    if item.draft.concern:
+        spans.append(Span(f" {item.draft.concern}", "strong"))
+    if item.draft.shop_only:
+        spans.append(Span(" (shop only)", "quiet"))
+    for title, text in describe(item.draft):
+        spans += [Span(f"  {title}: ", "quiet"), Span(text)]
+    spans += _verdict(item, ticket)
+    rows += wrap(spans, width, rest="  ")
+    if item.proposed and not refused:
+        names = "; ".join(f"{ref} {_short(ticket, ref.no)}" for ref in item.proposed)
+        rows.append(row(cut(f"rests on {names}  (Enter takes it, F7 drops it)", width), "quiet"))
+    rows += [Row((Span("? ", "strong"), Span(cut(note.text, width - 2)))) for note in item.draft.remarks]
+    return rows[:HEIGHT] if len(rows) <= HEIGHT else [*rows[: HEIGHT - 1], *rows[-1:]]
+
+
+def _short(ticket: Ticket, no: int) -> str:
+    entry = ticket.entry(no)
+    if entry is None:
+        return ""
+    fact = entry.fact
+    return cut(getattr(fact, "what", "") or getattr(fact, "text", "") or entry.kind, 28)
+
+
+def _verdict(item: Settled, ticket: Ticket) -> list[Span]:
+    fact = item.draft.fact
+    if isinstance(fact, Code) and fact.code != "none":
+        known = meaning(fact.code, fact.sub)
+        words = "; ".join(part for part in (known.text, known.sub_text) if part)
+        return [Span("  means ", "quiet"), Span(words or "not in the tables", "strong" if words else "quiet")]
+    if not isinstance(fact, Found | Proof):
+        return []
+    run = pair_run(ticket, fact) if isinstance(fact, Proof) else fact.run
+    if run is None:
+        return []
+    spans = []
+    for value, verdict in zip(run.values, judge(run), strict=True):
+        if verdict.word == "none":
+            continue
+        label = f"{value.label} " if value.label else ""
+        spans += [
+            Span("  "),
+            Span(f"{label}{value.number} {verdict.word}", "flag" if verdict.word in ("low", "high") else "strong"),
+        ]
+    return spans

@@ -1,0 +1,25 @@
+"""Filling a scratch shop from the demo jobs that travel with the program."""
+
+import json
+
+from ticket.data import data_folder
+from ticket.job.document import from_document
+from ticket.job.ticket import Person
+from ticket.shop.shop import Shop
+
+SHOP_FILE = "shop.json"
+
+
+def fill(shop: Shop) -> tuple[int, ...]:
+    """Load settings, staff and every demo job into an empty shop; the ticket numbers."""
+    folder = data_folder("demo_jobs")
+    about = json.loads((folder / SHOP_FILE).read_text(encoding="utf-8"))
+    for key, value in about["settings"].items():
+        shop.set_setting(key, value)
+    for person in about["people"]:
+        shop.add_person(Person(person["name"], person["role"]))
+    files = sorted(file for file in folder.glob("*.json") if file.name != SHOP_FILE)
+    tickets = [from_document(json.loads(file.read_text(encoding="utf-8"))) for file in files]
+    numbers = shop.store.load(tickets, shop.person, "demo jobs")
+    shop.store.refresh_words()
+    return numbers

@@ -1,0 +1,150 @@
+"""The second step of reading a line: what only the ticket knows.
+
+The notation says what a line means by itself. Here the concern is settled, references are checked, what a line
+rests on is proposed, and a scanner burst is told from a finding.
+"""
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from ticket.faults.written import leading
+from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, refs_of
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Told, Used
+from ticket.job.likeness import shared
+from ticket.job.ticket import Ticket
+from ticket.job.values import Ref
+
+_BURST = re.compile(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
+_VIN = re.compile(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
+_UNBOUND = ("told", "note", "used")  # these belong to the whole ticket unless a letter is typed
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A draft with everything the ticket adds.
+
+    Attributes:
+        proposed: entries the line probably rests on; adopted only when the typist accepts.
+    """
+
+    draft: Draft
+    proposed: tuple[Ref, ...] = ()
+
+    @property
+    def accepted(self) -> Fact:
+        """The fact with the proposal adopted."""
+        return replace(self.draft.fact, refs=self.proposed) if self.proposed else self.draft.fact  # type: ignore[call-arg]
+
+
+PartLookup = Callable[[str], str | None]
+
+
+def settle(
+    drafts: Sequence[Draft], ticket: Ticket, sticky: str, part_known: PartLookup, bad: Callable[[Entry], bool]
+) -> tuple[Settled, ...]:
+    """Drafts of one action, in order, as they would stand on the ticket.
+
+    Args:
+        drafts: what the notation read.
+        ticket: as it stands.
+        sticky: the concern in the prompt; empty means the last opened.
+        part_known: description of a part number the shop has used, or ``None``.
+        bad: whether an entry holds a reading out of limits.
+    """
+    done: list[Settled] = []
+    letters = [letter for entry in ticket.entries if isinstance(entry.fact, Says) for letter in entry.concerns]
+    current = sticky or (letters[-1] if letters else "")
+    next_no = max((entry.no for entry in ticket.entries), default=0) + 1
+    for offset, raw in enumerate(drafts):
+        draft = burst(raw, ticket, part_known)
+        if isinstance(draft.fact, Says) and not draft.concern:
+            current = _next_letter(letters)
+            draft = replace(draft, concern=current)
+        elif not draft.concern and draft.fact.kind not in _UNBOUND:
+            draft = replace(draft, concern=current)
+        elif draft.concern:
+            current = draft.concern.split("+")[0]
+        if isinstance(draft.fact, Says):
+            letters.extend(draft.concern.split("+"))
+        draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket, next_no + offset, letters))
+        done.append(Settled(draft, propose(draft, ticket, bad)))
+    return tuple(done)
+
+
+def _next_letter(letters: Sequence[str]) -> str:
+    unused = [letter for letter in CONCERN_LETTERS if letter not in letters]
+    return unused[0] if unused else CONCERN_LETTERS[-1]
+
+
+def burst(draft: Draft, ticket: Ticket, part_known: PartLookup) -> Draft:
+    """A line that is one scanned token: the vehicle's number, a known part, or a fault code."""
+    token = draft.line.strip()
+    if not isinstance(draft.fact, Found) or not _BURST.match(token):
+        return draft
+    if _VIN.match(token) and any(char.isdigit() for char in token):
+        vin = token[1:].upper() if len(token) == 18 else token.upper()
+        known = ticket.header.vehicle.vin.upper()
+        if not known:
+            remark = "A vehicle number was scanned; the ticket has none yet. Set it with: ticket set N --vin " + vin
+        elif known == vin:
+            remark = "The scanned vehicle number is this vehicle's."
+        else:
+            remark = f"The scanned vehicle number is not this vehicle's ({known})."
+        return replace(draft, fact=Note(text=f"scanned vehicle number {vin}"), remarks=(Remark(remark, 0, len(token)),))
+    description = part_known(token)
+    if description is not None:
+        return replace(draft, fact=Used(amount="1", unit="x", part=token, text=description), remarks=())
+    fault = leading(token)
+    if fault is not None and fault[2] == len(token):
+        return replace(draft, fact=Code(code=fault[0], sub=fault[1]), remarks=())
+    return draft
+
+
+def _checks(draft: Draft, ticket: Ticket, own: int, letters: Sequence[str]) -> tuple[Remark, ...]:
+    remarks = []
+    end = len(draft.line)
+    known = {entry.no: entry for entry in ticket.entries}
+    for role, ref in refs_of(draft.fact):
+        if ref.ticket and ref.ticket != ticket.number:
+            continue
+        target = known.get(ref.no)
+        if ref.no >= own:
+            text = "An entry cannot rest on itself" if ref.no == own else f"There is no entry {ref.no} yet"
+            remarks.append(Remark(f"{text}.", 0, end))
+        elif target is None:
+            remarks.append(Remark(f"There is no entry {ref.no} on this ticket.", 0, end))
+        elif target.struck:
+            remarks.append(Remark(f"Entry {ref.no} was struck.", 0, end))
+        elif role == "answers" and target.kind not in ("offer", "later"):
+            remarks.append(Remark(f"Entry {ref.no} is no offer and no deferred work; what was answered?", 0, end))
+        elif role == "refs" and target.kind in ("says", "maybe") and draft.fact.kind in ("cause", "ruled"):
+            remarks.append(Remark(f"Entry {ref.no} proves nothing: it is a {target.fact.title}.", 0, end))
+    strangers = [letter for letter in draft.concern.split("+") if letter and letters and letter not in letters]
+    remarks.extend(Remark(f"There is no complaint {letter} on this ticket.", 0, end) for letter in strangers)
+    return tuple(remarks)
+
+
+def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple[Ref, ...]:
+    """What the line probably rests on: findings that share its words, bad readings of its concern, an agreed offer."""
+    fact = draft.fact
+    if not isinstance(fact, Cause | Offer | Did | Ruled | Later) or fact.refs:
+        return ()
+    living = ticket.living
+    if isinstance(fact, Did):
+        offers = [entry for entry in living if isinstance(entry.fact, Offer)]
+        answers = [answer for entry in living if isinstance(entry.fact, Told) for answer in entry.fact.answers]
+        agreed = {ref.no for answer in answers if answer.answer == "yes" for ref in answer.to}
+        fits = [entry for entry in offers if entry.no in agreed and shared(fact.text, entry.fact.text)]
+        return (Ref(fits[-1].no),) if fits else ()
+    words = f"{fact.text} {getattr(fact, 'reason', '')} {getattr(fact, 'because', '')}"
+    scored = []
+    for entry in living:
+        here = not draft.concern or set(entry.concerns) & set(draft.concern.split("+"))
+        if not isinstance(entry.fact, Found) or not here:
+            continue
+        alike = shared(words, f"{entry.fact.what} {entry.fact.seen}")
+        weight = alike + (1 if bad(entry) and not isinstance(fact, Ruled) else 0)
+        if weight:
+            scored.append((-weight, entry.no))
+    return tuple(Ref(no) for _, no in sorted(scored)[:4])

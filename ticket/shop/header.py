@@ -1,0 +1,67 @@
+"""A header from typed fields and back: what flags and the form have in common."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+
+from ticket.job.errors import InputError
+from ticket.job.numbers import NUMBER
+from ticket.job.text import clean
+from ticket.job.ticket import DISTANCE_UNITS, Header
+from ticket.job.values import Quantity
+
+_READING = re.compile(rf"({NUMBER})\s*(mi|miles?|km|kilomet(?:er|re)s?)?\Z", re.I)
+_VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
+_CUSTOMER = {"customer": "name", "phone": "phone", "email": "email", "address": "address"}
+
+
+def odometer(text: str, unit: str) -> Quantity | None:
+    """An odometer reading as typed; ``unit`` (``mi`` or ``km``) where the text names none; ``None`` for no text.
+
+    Raises:
+        InputError: no number, or a unit that is none of an odometer's.
+    """
+    if not text.strip():
+        return None
+    match = _READING.match(text.strip())
+    if match is None:
+        raise InputError(
+            f"{text!r} is no odometer reading: write it with its unit, such as '100214 mi' or '161000 km'."
+        )
+    named = (match.group(2) or unit)[:1].lower()
+    return Quantity(match.group(1), DISTANCE_UNITS[0] if named == "m" else DISTANCE_UNITS[1])
+
+
+def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Header:
+    """A header with the typed fields changed; fields not named stay.
+
+    Args:
+        header: as it stands.
+        typed: by the names of :data:`ticket.shop.header_fields.HEADER_FIELDS`.
+        unit: distance unit of the shop, for a reading without one.
+
+    Raises:
+        InputError: an odometer reading that is none.
+    """
+    given = {name: clean(text).strip() for name, text in typed.items()}
+    return replace(
+        header,
+        vehicle=replace(header.vehicle, **{field: given[name] for name, field in _VEHICLE.items() if name in given}),
+        customer=replace(header.customer, **{field: given[name] for name, field in _CUSTOMER.items() if name in given}),
+        odometer_in=odometer(given["odometer"], unit) if "odometer" in given else header.odometer_in,
+        odometer_out=odometer(given["odometer-out"], unit) if "odometer-out" in given else header.odometer_out,
+        ready_by=given.get("ready-by", header.ready_by),
+    )
+
+
+def typed_header(header: Header) -> dict[str, str]:
+    """A header as the texts of its fields."""
+    return (
+        {name: getattr(header.vehicle, field) for name, field in _VEHICLE.items()}
+        | {name: getattr(header.customer, field) for name, field in _CUSTOMER.items()}
+        | {
+            "odometer": str(header.odometer_in or ""),
+            "odometer-out": str(header.odometer_out or ""),
+            "ready-by": header.ready_by,
+        }
+    )

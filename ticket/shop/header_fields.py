@@ -1,0 +1,15 @@
+"""The fields above the entries, by the name that flags, forms and plain ticket files share; no imports, for speed."""
+
+# name: (sort of value, words for flag help and form)
+HEADER_FIELDS = {
+    "vehicle": ("TEXT", "what people call it, such as '2019 Corvane Alder 2.0 diesel'"),
+    "plate": ("TEXT", "registration plate"),
+    "vin": ("VIN", "vehicle identification number"),
+    "odometer": ("READING", "reading at arrival with its unit, such as '100214 mi'"),
+    "odometer-out": ("READING", "reading at return with its unit"),
+    "customer": ("NAME", "whose vehicle it is"),
+    "phone": ("NUMBER", "customer's phone"),
+    "email": ("ADDRESS", "customer's email"),
+    "address": ("TEXT", "customer's postal address"),
+    "ready-by": ("TEXT", "what was promised, such as 'Friday noon'"),
+}

@@ -1,0 +1,79 @@
+"""What the store must be able to find about an entry: computed here, handed to the store as plain rows."""
+
+from fractions import Fraction
+
+from dateutil.relativedelta import relativedelta
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Code, Fact, Found, Later, Proof, Used
+from ticket.job.text import fold
+from ticket.job.ticket import Ticket
+from ticket.job.values import Quantity, Run
+from ticket.readings.units import convert, find
+from ticket.store.indexing import IndexRows
+
+_COLUMN = {
+    "says": "complaint", "code": "findings", "found": "findings", "maybe": "findings", "ruled": "findings",
+    "cause": "cause", "offer": "correction", "did": "correction", "later": "correction", "used": "parts",
+    "proof": "findings",
+}  # fmt: skip
+_PERIODS = {"day": "days", "week": "weeks", "month": "months", "year": "years"}
+
+
+def index_rows(ticket: Ticket, entry: Entry) -> IndexRows:
+    """The rows of the side tables and the searchable words of one living entry."""
+    fact = entry.fact
+    return IndexRows(
+        codes=((fact.code, fact.sub),) if isinstance(fact, Code) and fact.code != "none" else (),
+        parts=(fact.part,) if isinstance(fact, Used) and fact.part else (),
+        readings=_readings(fact.what, fact.run) if isinstance(fact, Found | Proof) and fact.run else (),
+        due=(_due(ticket, entry, fact),) if isinstance(fact, Later) else (),
+        words=_words(fact),
+    )
+
+
+def _readings(what: str, run: Run) -> tuple[tuple[str, str, str, float | None], ...]:
+    unit = find(run.unit)
+    dimension = unit.dimension if unit else ""
+    rows = []
+    for value in run.values:
+        exact = Quantity(value.number, run.unit).value
+        base = None if exact is None or unit is None else float(exact * unit.factor + unit.offset)
+        rows.append((fold(what), value.label, dimension, base))
+    return tuple(rows)
+
+
+def _due(ticket: Ticket, entry: Entry, fact: Later) -> tuple[str, str | None, int | None]:
+    """State (``open``, or the answer to earlier work), the calendar limit, and the odometer at which it is due."""
+    day = fact.date or None
+    if fact.due and fact.due.time:
+        period = _PERIODS.get(fact.due.time.unit.rstrip("s"))
+        count = fact.due.time.value
+        if period and count is not None:
+            # A part of a month is counted in days of the average month, as everybody does in their head.
+            step = relativedelta(**{period: int(count)}) if count.denominator == 1 else _days(period, count)  # type: ignore[arg-type]
+            limit = (entry.at.date() + step).isoformat()
+            day = min(day, limit) if day else limit
+    metres = None
+    reading = ticket.header.odometer_out or ticket.header.odometer_in
+    if fact.due and fact.due.distance and reading and reading.value is not None:
+        distance = fact.due.distance.value
+        here = convert(reading.value, reading.unit, "m")
+        more = None if distance is None else convert(distance, fact.due.distance.unit, "m")
+        metres = None if here is None or more is None else round(here + more)
+    return fact.answer or "open", day, metres
+
+
+def _days(period: str, count: Fraction) -> relativedelta:
+    length = {"days": 1, "weeks": 7, "months": Fraction(365, 12), "years": 365}[period]
+    return relativedelta(days=round(count * length))
+
+
+def _words(fact: Fact) -> dict[str, str]:
+    """Searchable prose by column; customers and contacts are not searchable words, remarks for the shop neither."""
+    column = _COLUMN.get(fact.kind)
+    if column is None:
+        return {}
+    names = ("what", "text", "seen", "reason", "unit", "because", "risk", "watch", "frame", "part")
+    prose = " ".join(text for name in names if isinstance(text := getattr(fact, name, ""), str) and text)
+    return {column: prose} if prose else {}

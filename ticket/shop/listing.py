@@ -1,0 +1,30 @@
+"""The list of tickets for the shell and the first screen, on the store's light path."""
+
+from pathlib import Path
+from typing import Any
+
+from ticket.store.light import TicketRow, open_tickets
+
+
+def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
+    """Open tickets, or every one, newest first; none where there is no database yet."""
+    return open_tickets(path, every) if path.exists() else []
+
+
+def haystack(row: TicketRow) -> str:
+    """What the list is narrowed by."""
+    return f"{row.number} {row.status} {row.vehicle} {row.plate} {row.customer} {row.odometer}"
+
+
+def as_json(row: TicketRow) -> dict[str, Any]:
+    """A line of the list as ``ticket list --json`` prints it; times in UTC."""
+    return {
+        "number": row.number,
+        "status": row.status,
+        "vehicle": row.vehicle,
+        "plate": row.plate,
+        "customer": row.customer,
+        "opened": row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+        "odometer": row.odometer,
+        "entries": row.entries,
+    }

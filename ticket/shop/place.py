@@ -1,0 +1,59 @@
+"""Where the shop's database is, and what time it is: the edges ask here and hand the answers down as values."""
+
+import getpass
+import os
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from ticket.job.errors import InputError
+
+DATABASE = "TICKET_DB"
+PERSON = "TICKET_PERSON"
+NOW = "TICKET_NOW"
+
+
+def database_path(given: str | None = None) -> Path:
+    """The database file: the one given, else ``TICKET_DB``, else the user's data folder."""
+    chosen = given or os.environ.get(DATABASE)
+    if chosen:
+        return Path(chosen).expanduser()
+    from platformdirs import user_data_path  # slow to import, and not needed when a path is given
+
+    return user_data_path("job-ticket", appauthor=False) / "shop.db"
+
+
+def state_folder() -> Path:
+    """Where half-typed lines and crash reports go."""
+    from platformdirs import user_state_path
+
+    return user_state_path("job-ticket", appauthor=False)
+
+
+def person_name(given: str | None = None) -> str:
+    """Who is working: the name given, else ``TICKET_PERSON``, else the login name."""
+    name = given or os.environ.get(PERSON)
+    if name:
+        return name
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):  # no login name for this user id
+        return "shop"
+
+
+def now() -> datetime:
+    """The present moment in UTC; ``TICKET_NOW`` (a time with its zone) stands in for it in tests and demos."""
+    fixed = os.environ.get(NOW)
+    if not fixed:
+        return datetime.now(UTC)  # noqa: TID251 - this is the edge that asks the clock
+    try:
+        at = datetime.fromisoformat(fixed)
+    except ValueError:
+        at = None
+    if at is None or at.tzinfo is None:
+        raise InputError(f"{NOW} must be a time with its zone, such as 2026-03-02T14:10:00+00:00, not {fixed!r}.")
+    return at.astimezone(UTC)
+
+
+def local_day(at: datetime) -> date:
+    """The calendar day of a moment on the shop's wall: in the machine's zone, or the one that ``TZ`` names."""
+    return at.astimezone().date()

@@ -1,0 +1,350 @@
+"""One open shop. Every verb here is one user action or one question; nothing here knows a screen or a flag."""
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+from ticket.gaps.find import blocking, find_gaps
+from ticket.gaps.gap import Gap
+from ticket.gaps.look import bad_values
+from ticket.job.case import Case, Settings
+from ticket.job.codec import decode
+from ticket.job.document import from_document
+from ticket.job.entry import Draft, Entry
+from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
+from ticket.job.kinds import Fact, Used
+from ticket.job.ticket import Header, Person, Ticket
+from ticket.notes.file import read_file
+from ticket.notes.read import read
+from ticket.past.query import parse_query
+from ticket.shop import place
+from ticket.shop.drafts import Settled, settle
+from ticket.shop.indexing import index_rows
+from ticket.store.search import Found, Query
+from ticket.store.store import Audit, Birth, Store
+from ticket.story.build import build
+from ticket.story.sentence import Story
+
+_EARLIER = 20  # earlier visits that a story or a gap may look at
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """An entry that was made, with what its typist should see."""
+
+    entry: Entry
+    settled: Settled
+
+
+class Shop:
+    """One shop's tickets, opened for one person at one terminal.
+
+    Args:
+        store: the open database.
+        person: name under which everything is journaled.
+        now: the clock.
+    """
+
+    def __init__(self, store: Store, person: str, now: Callable[[], datetime] = place.now) -> None:
+        self.store = store
+        self.person = person
+        self.now = now
+        self._about: tuple[Settings, tuple[Person, ...]] | None = None
+
+    @classmethod
+    def open(
+        cls, path: Path, person: str = "", *, now: Callable[[], datetime] = place.now, create: bool = True
+    ) -> "Shop":
+        """Open the shop in a database file. Raises :class:`ticket.job.errors.StoreError` with the reason."""
+        return cls(Store.open(path, indexer=index_rows, now=now, create=create), place.person_name(person), now)
+
+    def close(self) -> None:
+        """Close the database; words typed today become searchable."""
+        self.store.refresh_words()
+        self.store.close()
+
+    def __enter__(self) -> "Shop":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    # -- asking ------------------------------------------------------------------------------------------------
+
+    @property
+    def settings(self) -> Settings:
+        """The shop's settings; a value nobody set is the default."""
+        return self._read_about()[0]
+
+    @property
+    def people(self) -> tuple[Person, ...]:
+        """The staff."""
+        return self._read_about()[1]
+
+    def _read_about(self) -> tuple[Settings, tuple[Person, ...]]:
+        """Settings and staff, read once: they are asked at every key and change a few times a year."""
+        if self._about is None:
+            raw: dict[str, Any] = {key: json.loads(text) for key, text in self.store.settings().items()}
+            self._about = decode(Settings, raw), self.store.people()
+        return self._about
+
+    def refresh(self) -> None:
+        """Read settings and staff anew: another terminal has changed something."""
+        self._about = None
+
+    @property
+    def today(self) -> date:
+        """The day on the shop's wall."""
+        return place.local_day(self.now())
+
+    def ticket(self, number: int) -> Ticket:
+        """A ticket. Raises :class:`NotFoundError`."""
+        return self.store.ticket(number)
+
+    def case(self, number: int) -> Case:
+        """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
+        ticket = self.ticket(number)
+        others = (self.ticket(other) for other in self.store.of_vehicle(number)[:_EARLIER])
+        earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
+        return Case(ticket, self.settings, self.today, earlier, self.people)
+
+    def story(self, number: int, reader: str = "customer") -> Story:
+        """The story of a ticket for one reader."""
+        return build(self.case(number), reader)
+
+    def gaps(self, number: int) -> tuple[Gap, ...]:
+        """What a careful foreman would ask before signing."""
+        return find_gaps(self.case(number))
+
+    def past(self, words: str, *, limit: int = 50) -> tuple[Found, tuple[Ticket, ...]]:
+        """Past and open jobs that fit a query, newest first, with their tickets."""
+        self.store.refresh_words()
+        found = self.store.find(parse_query(words, limit=limit))
+        return found, tuple(self.ticket(number) for number in found.numbers)
+
+    def audit(self, *, deep: bool = False) -> Audit:
+        """Recompute the chain of the journal."""
+        return self.store.audit(deep=deep)
+
+    # -- reading a line ----------------------------------------------------------------------------------------
+
+    def understand(self, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False) -> tuple[Settled, ...]:
+        """What typed text would become on a ticket; writes nothing.
+
+        Args:
+            ticket: as it stands.
+            text: one or several lines.
+            sticky: the concern in the prompt; empty means the last opened.
+            live: the text is still being typed: what is only unfinished is no mistake yet.
+        """
+        names = tuple(person.name for person in self.people)
+        return self._settle(ticket, read(text, people=names, rates=self.settings.rates, live=live), sticky)
+
+    def _settle(self, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
+        return settle(drafts, ticket, sticky, self._part_known, lambda entry: bool(bad_values(ticket, entry)))
+
+    def _part_known(self, part: str) -> str | None:
+        if not any(char.isdigit() for char in part):
+            return None
+        for number in self.store.find(Query(parts=(part,), limit=1)).numbers:
+            for entry in self.ticket(number).entries:
+                if isinstance(entry.fact, Used) and entry.fact.part == part:
+                    return entry.fact.text
+        return None
+
+    # -- doing -------------------------------------------------------------------------------------------------
+
+    def new(self, header: Header | None = None) -> int:
+        """Open a ticket; its number."""
+        return self.store.open_ticket(header or Header(), self.person)
+
+    def set_setting(self, key: str, value: object) -> None:
+        """Change one of the shop's settings."""
+        self.store.set_shop(key, json.dumps(value), self.person)
+        self.refresh()
+
+    def add_person(self, person: Person) -> None:
+        """Add somebody who works here, or change their role."""
+        self.store.add_person(person, self.person)
+        self.refresh()
+
+    def add(self, number: int, text: str, sticky: str = "", *, accept: bool = False) -> tuple[Added, ...]:
+        """Add one typed line or a pasted block, as one action.
+
+        Args:
+            number: the ticket.
+            text: one or several lines.
+            sticky: the concern in the prompt.
+            accept: adopt the proposed references.
+
+        Raises:
+            SealedError: the ticket is signed.
+            InputError: the text holds no entry.
+        """
+        ticket = self._open_ticket(number)
+        return self.add_settled(ticket, self.understand(ticket, text, sticky), accept=accept)
+
+    def add_settled(self, ticket: Ticket, settled: Sequence[Settled], *, accept: bool) -> tuple[Added, ...]:
+        """Add what :meth:`understand` understood, as one action."""
+        if not settled:
+            raise InputError("Nothing to add: the text holds no line.")
+        births = [
+            Birth(
+                item.accepted if accept else item.draft.fact,
+                concern=item.draft.concern,
+                shop_only=item.draft.shop_only,
+                raw=item.draft.line,
+            )
+            for item in settled
+        ]
+        entries = self.store.add(ticket.number, births, self.person)
+        return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+    def edit(self, number: int, no: int, new: Fact, expected: Fact | None = None) -> Entry:
+        """Change an entry of an open ticket; ``expected`` is what the editor saw before."""
+        self._open_ticket(number)
+        return self.store.edit(number, no, new, self.person, expected=expected)
+
+    def move(self, number: int, no: int, concern: str) -> None:
+        """Give an entry to another concern."""
+        self._open_ticket(number)
+        self.store.move(number, no, concern, self.person)
+
+    def strike(self, number: int, no: int) -> None:
+        """Take an entry back; it stays visible, struck."""
+        self._open_ticket(number)
+        self.store.strike(number, no, self.person)
+
+    def set_header(self, number: int, header: Header) -> None:
+        """Set what is known about vehicle, customer, odometer and promise."""
+        self._open_ticket(number)
+        self.store.set_header(number, header, self.person)
+
+    def set_status(self, number: int, status: str) -> None:
+        """Say what the ticket waits for."""
+        self._open_ticket(number)
+        self.store.set_status(number, status, self.person)
+
+    def undo(self, number: int) -> str:
+        """Take back this terminal's latest action on a ticket; says what was undone."""
+        return self.store.undo(number, self.person)
+
+    def redo(self, number: int) -> str:
+        """Do again what was undone last."""
+        return self.store.redo(number, self.person)
+
+    def sign(self, number: int, *, rev: int | None = None, overruled: Mapping[str, str] | None = None) -> str:
+        """Close a ticket for good; its seal.
+
+        Args:
+            number: the ticket.
+            rev: the state the signer read; the present one if left out.
+            overruled: a typed reason for each blocking gap that stands, by gap id.
+
+        Raises:
+            ConflictError: blocking gaps without a reason, or the ticket changed while it was read.
+        """
+        ticket = self._open_ticket(number)
+        reasons = {gap_id: reason.strip() for gap_id, reason in (overruled or {}).items() if reason.strip()}
+        standing = [gap for gap in blocking(self.gaps(number)) if gap.id not in reasons]
+        if standing:
+            first = f"{standing[0].question} [{standing[0].id}]"
+            more = f" and {len(standing) - 1} more" if len(standing) > 1 else ""
+            raise ConflictError(f"Ticket {number} cannot be signed yet: {first}{more}; see ticket gaps {number}.")
+        seal = self.store.sign(number, ticket.rev if rev is None else rev, self.person, reasons)
+        self.store.refresh_words()
+        return seal
+
+    def amend(self, number: int, text: str, reason: str, *, replaces: int | None = None) -> tuple[Added, ...]:
+        """Correct a signed ticket openly: new entries that say why, and what they replace.
+
+        Raises:
+            InputError: no reason, no line, or more than one line replacing one entry.
+            ConflictError: the ticket is not signed.
+        """
+        ticket = self.ticket(number)
+        if ticket.status != "signed":
+            raise ConflictError(f"Ticket {number} is not signed: add to it with ticket add {number}.")
+        if not reason.strip():
+            raise InputError("An amendment needs its reason: --reason TEXT.")
+        settled = self.understand(ticket, text)
+        if not settled:
+            raise InputError("Nothing to add: the text holds no line.")
+        if replaces is not None:
+            self._replaceable(ticket, replaces, settled)
+        births = [
+            Birth(item.draft.fact, item.draft.concern, item.draft.shop_only, replaces, item.draft.line)
+            for item in settled
+        ]
+        entries = self.store.amend(number, births, reason.strip(), self.person)
+        self.store.refresh_words()
+        return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+    def _replaceable(self, ticket: Ticket, no: int, settled: Sequence[Settled]) -> None:
+        if ticket.entry(no) is None:
+            raise NotFoundError(f"There is no entry {no} on ticket {ticket.number}.")
+        if len(settled) != 1:
+            raise InputError("One entry is replaced by one line.")
+
+    # -- in and out --------------------------------------------------------------------------------------------
+
+    def load(self, documents: Sequence[tuple[str, str]]) -> tuple[int, ...]:
+        """Take tickets in from texts: all of them, or none.
+
+        Args:
+            documents: (file name, text); a text that begins with ``{`` or ``[`` is a JSON document, else a plain
+                ticket file.
+
+        Raises:
+            InputError: naming file, place and reason.
+        """
+        tickets: list[Ticket] = []
+        plain: list[tuple[str, str]] = []
+        for name, text in documents:
+            if text.lstrip()[:1] in ("{", "["):
+                tickets.extend(_tickets(name, text))
+            else:
+                plain.append((name, text))
+        if tickets and plain:
+            raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
+        if tickets:
+            names = ", ".join(name for name, _ in documents)
+            numbers = self.store.load(tickets, self.person, names)
+        else:
+            numbers = tuple(self._load_plain(name, text) for name, text in plain)
+        self.store.refresh_words()
+        return numbers
+
+    def _load_plain(self, name: str, text: str) -> int:
+        people = tuple(person.name for person in self.people)
+        sheet = read_file(text, people=people, rates=self.settings.rates)
+        if not sheet.drafts:
+            raise InputError(f"{name}: the file holds no entry.")
+        number = self.store.open_ticket(sheet.header, self.person)
+        self.add_settled(self.ticket(number), self._settle(self.ticket(number), sheet.drafts, ""), accept=False)
+        return number
+
+    def _open_ticket(self, number: int) -> Ticket:
+        ticket = self.ticket(number)
+        if ticket.status == "signed":
+            raise SealedError(f"Ticket {number} is signed: correct it with ticket amend {number}.")
+        return ticket
+
+
+def _tickets(name: str, text: str) -> list[Ticket]:
+    try:
+        data = json.loads(text)
+    except (json.JSONDecodeError, RecursionError) as error:
+        where = f" in line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
+        raise InputError(f"{name}: broken JSON{where}; nothing was loaded.") from None
+    tickets = []
+    for i, document in enumerate(data if isinstance(data, list) else [data]):
+        try:
+            tickets.append(from_document(document))
+        except DataError as error:
+            place_of = f"{name} (document {i + 1})" if isinstance(data, list) else name
+            raise InputError(f"{place_of}: {error}; nothing was loaded.") from None
+    return tickets
