@@ -48,6 +48,7 @@ class Session:
         self._indexer = indexer
         self._now = now
         self._token_bytes = token_bytes
+        self._closed = False
 
     @classmethod
     def _open(
@@ -102,10 +103,17 @@ class Session:
             remake_views(db, version)
 
     def close(self) -> None:
-        """Close the file. The last one out folds the write-ahead log in, under the lock."""
+        """Close the file, once or more often. The last one out folds the write-ahead log in, under the lock."""
+        if self._closed:
+            return
+        self._closed = True
         try:
-            with self._lock, plain_errors(self.path):
-                self._db.close()
+            with plain_errors(self.path):
+                try:
+                    with self._lock:
+                        self._db.close()
+                except StoreError:
+                    self._db.close()  # who holds the lock has the file open, so this is not the last close
         finally:
             self._lock.close()
 
@@ -166,7 +174,7 @@ class Session:
         record = self._append(verb, body, person=person, ticket=ticket, of=of, salt=salt)
         after, touched = step(now_state, record)
         state.save(self._db, after, touched, fresh=now_state is None)
-        if touched.born or touched.changed or touched.followed or verb in ("ticket.open", "ticket.set", "undo", "redo"):
+        if verb != "sign":
             numbers = index.affected(after, touched)
             index.write_side_rows(self._db, self._assembled(after), after, numbers, self._indexer)
         return after, record

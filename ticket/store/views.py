@@ -148,5 +148,11 @@ def remake_views(db: Database, version: str) -> None:
         db.execute(sql)
 
 
+def views_file() -> str:
+    """The text of ``schemas/sql/views.sql``, for people who read the views there."""
+    note = "-- Generated from the declarations of the entries; the program makes these views itself.\n"
+    return "\n".join([note, *views_sql().values()])
+
+
 def _quoted(text: str) -> str:
     return text.replace("'", "''")

@@ -1,0 +1,92 @@
+"""Everything that only reads."""
+
+from ticket.job.ticket import Person, Ticket
+from ticket.store import audit, due, journal, light, search, state
+from ticket.store.describe import told
+from ticket.store.driver import plain_errors
+from ticket.store.due import DueRow, FollowUp
+from ticket.store.journal import Event
+from ticket.store.keeping import Keeping
+from ticket.store.search import Found, Query
+
+
+class Asking(Keeping):
+    """The questions one may put to the shop's record."""
+
+    def data_version(self) -> int:
+        """A number that differs once another connection has written."""
+        with plain_errors(self.path):
+            return int(self._db.execute("PRAGMA data_version").fetchone()[0])
+
+    def ticket(self, number: int) -> Ticket:
+        """The whole ticket. Raises :class:`~ticket.job.errors.NotFoundError`."""
+        with self._reading() as db:
+            return self._assembled(state.load(db, number))
+
+    def numbers(self) -> list[int]:
+        """Every ticket's number, rising."""
+        with self._reading() as db:
+            return [row[0] for row in db.execute("SELECT number FROM ticket ORDER BY number").fetchall()]
+
+    def rows(self, *, signed: bool | None = None) -> list[light.TicketRow]:
+        """The list of tickets, newest first; only signed or only unsigned ones where asked."""
+        with self._reading() as db:
+            return light.read_rows(db.conn, signed)
+
+    def people(self) -> tuple[Person, ...]:
+        """Who works here, in the order they came."""
+        with self._reading() as db:
+            return tuple(Person(*row) for row in db.execute("SELECT name, role FROM person ORDER BY id").fetchall())
+
+    def settings(self) -> dict[str, str]:
+        """The shop's settings by their key."""
+        with self._reading() as db:
+            rows = db.execute("SELECT key, value FROM shop WHERE key NOT IN ('uid', 'canon', 'schema') ORDER BY key")
+            return dict(rows.fetchall())
+
+    def of_vehicle(self, number: int) -> tuple[int, ...]:
+        """Numbers of the other tickets of the same vehicle, newest first: by identification number, else by plate."""
+        with self._reading() as db:
+            return search.same_vehicle(db, state.load(db, number).id)
+
+    def history(self, number: int | None = None) -> list[Event]:
+        """What was done, oldest first: on one ticket, or everywhere."""
+        with self._reading() as db:
+            where, values = ("1", []) if number is None else ("ticket_id = ?", [state.load(db, number).id])
+            names = state.people(db)
+            numbers = dict(db.execute("SELECT id, number FROM ticket").fetchall()) if number is None else {}
+            return [
+                Event(
+                    record.seq, state.moment(record.at), names.get(record.person, ""), record.verb,
+                    numbers.get(record.ticket) if number is None else number, told(record),
+                )
+                for record in journal.read(db, where, values)
+            ]  # fmt: skip
+
+    def followed(self, number: int) -> tuple[FollowUp, ...]:
+        """The newest word on each piece of deferred work of a ticket that was followed up."""
+        with self._reading() as db:
+            return due.follow_ups(db, number)
+
+    def due(self) -> list[DueRow]:
+        """Deferred work that still waits, soonest date first."""
+        with self._reading() as db:
+            return due.open_items(db)
+
+    def find(self, query: Query) -> Found:
+        """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
+        while self.refresh_words():
+            pass
+        with self._reading() as db:
+            return search.find(db, query)
+
+    def audit(self, *, deep: bool = False) -> audit.Audit:
+        """Prove or disprove that nothing was altered.
+
+        ``deep`` also replays the journal and compares it with every table that is kept quick to find.
+        """
+        with self._reading() as db:
+            found = audit.audit(db, deep=deep)
+        if deep and found.ok and (stale := self.check_index()):
+            return audit.Audit(False, found.events, found.head, None, f"{stale[0]}: rebuild the index")
+        return found

@@ -1,0 +1,189 @@
+"""Past jobs by what is known of them. Whatever a user types becomes a quoted term or a bound value, never syntax."""
+
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from sqlite_utils import Database
+
+from ticket.store.adding import DAY_BITS, day_id
+from ticket.store.index import SHIFT, code_token
+
+CAP = 1001  # an exact count of a common word costs more than anybody learns from it
+
+
+@dataclass(frozen=True, slots=True)
+class Query:
+    """What to look for; everything given must hold.
+
+    Attributes:
+        codes: (code, sub-code or empty for any); a code that ends in ``*`` stands for all that begin so.
+        words: single words in any text of the ticket; one that ends in ``*`` stands for all that begin so.
+        parts: whole part numbers, in any case.
+        vehicle: words of the vehicle's label.
+        plate: whole plate; case, spaces and dashes do not matter.
+        vin: whole identification number, or its end.
+        since: opened on this day or later.
+        until: opened on this day or earlier.
+        signed: only signed tickets, or only unsigned ones.
+        limit: how many numbers to give.
+    """
+
+    codes: tuple[tuple[str, str], ...] = ()
+    words: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    vehicle: str = ""
+    plate: str = ""
+    vin: str = ""
+    since: date | None = None
+    until: date | None = None
+    number: int | None = None
+    signed: bool | None = None
+    limit: int = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What was found.
+
+    Attributes:
+        total: how many tickets; :data:`CAP` means more than a thousand.
+        numbers: of the newest, newest first.
+    """
+
+    total: int
+    numbers: tuple[int, ...]
+
+
+@dataclass(slots=True)
+class _Parts:
+    match: list[str] = field(default_factory=list)
+    where: list[str] = field(default_factory=list)
+    values: list[Any] = field(default_factory=list)
+
+    def add(self, where: str, *values: Any) -> None:
+        self.where.append(where)
+        self.values += values
+
+
+def quoted(term: str) -> str:
+    """A word as a term of the word index, or nothing where it holds no letter and no digit."""
+    stem = term.rstrip("*")
+    if not any(map(str.isalnum, stem)):
+        return ""
+    plain = stem.replace("\x00", " ").encode("utf-8", "replace").decode().replace('"', '""')
+    return f'"{plain}" *' if term.endswith("*") else f'"{plain}"'
+
+
+def find(db: Database, query: Query) -> Found:
+    """Look, newest first. The word index must be up to date."""
+    sql, values = statement(query)
+    numbers = [row[0] for row in db.execute(sql, values).fetchall()]
+    return Found(len(numbers), tuple(numbers[: max(0, min(query.limit, CAP - 1))]))
+
+
+def statement(query: Query) -> tuple[str, list[Any]]:
+    """The SQL of a query. With words or codes the word index leads, read upwards; else the tickets do."""
+    parts = _Parts()
+    for code, sub in query.codes:
+        _code(parts, code, sub)
+    terms = list(filter(None, map(quoted, query.words)))
+    parts.match += terms + [f"vehicle : {term}" for term in filter(None, map(quoted, query.vehicle.split()))]
+    for part in query.parts:
+        parts.add("EXISTS (SELECT 1 FROM entry_part AS p WHERE p.ticket_id = t.id AND p.part = ?)", _bound(part))
+    if query.plate:
+        parts.add(f"{_key('plate')} = {_KEY_OF_VALUE}", _bound(query.plate))
+    if query.vin:
+        _vin(parts, query.vin)
+    if query.number is not None:
+        parts.add("t.number = ?", query.number if 0 < query.number < 2**53 else 0)
+    if query.signed is not None:
+        parts.add("t.status = 'signed'" if query.signed else "t.status <> 'signed'")
+    asked = (*query.words, *query.vehicle.split())
+    if asked and not (parts.match or parts.where):
+        parts.add("0")  # nothing in it can be looked for, so nothing is found
+    return _led_by_words(query, parts) if parts.match else _led_by_tickets(query, parts)
+
+
+def _led_by_words(query: Query, parts: _Parts) -> tuple[str, list[Any]]:
+    low, high = _days(query)
+    where = "".join(f" AND {condition}" for condition in parts.where)
+    sql = (
+        "SELECT t.number FROM ticket_fts AS f JOIN ticket AS t ON t.id = ? - f.rowid "  # noqa: S608
+        f"WHERE f.ticket_fts MATCH ? AND f.rowid BETWEEN ? AND ?{where} ORDER BY f.rowid LIMIT {CAP}"
+    )
+    return sql, [SHIFT, " AND ".join(parts.match), SHIFT - high, SHIFT - low, *parts.values]
+
+
+def _led_by_tickets(query: Query, parts: _Parts) -> tuple[str, list[Any]]:
+    low, high = _days(query)
+    if query.parts:  # few tickets hold a part: start from them
+        parts.add("t.id IN (SELECT ticket_id FROM entry_part WHERE part = ?)", _bound(query.parts[0]))
+    where = "".join(f" AND {condition}" for condition in parts.where)
+    sql = f"SELECT t.number FROM ticket AS t WHERE t.id BETWEEN ? AND ?{where} ORDER BY t.id DESC LIMIT {CAP}"  # noqa: S608
+    return sql, [low, high, *parts.values]
+
+
+def _days(query: Query) -> tuple[int, int]:
+    low = day_id(query.since) if query.since else 0
+    return low, day_id(query.until or date.max) + (1 << DAY_BITS) - 1
+
+
+def _code(parts: _Parts, code: str, sub: str) -> None:
+    """The token finds it fast; the side table makes sure, since a token loses dashes and spaces."""
+    stem = code.rstrip("*")
+    begins = code.endswith("*")
+    if token := code_token(stem, "" if begins else sub):
+        parts.match.append(f"codes : {quoted(token + '*' * begins)}")
+    wanted = "substr(c.code, 1, length(?)) = ?" if begins else "c.code = ?"
+    values: list[Any] = [_bound(stem)] * (2 if begins else 1)
+    if sub:
+        wanted += " COLLATE NOCASE AND c.sub = ?"
+        values.append(_bound(sub))
+    parts.add(
+        f"EXISTS (SELECT 1 FROM entry_code AS c WHERE c.ticket_id = t.id AND {wanted} COLLATE NOCASE)",  # noqa: S608
+        *values,
+    )
+
+
+def _key(part: str) -> str:
+    """A plate or an identification number as indexed (see the schema): upper case, no spaces, no dashes."""
+    return f"upper(replace(replace(json_extract(t.header,'$.vehicle.{part}'),' ',''),'-',''))"
+
+
+_KEY_OF_VALUE = "upper(replace(replace(?,' ',''),'-',''))"
+
+
+def _vin(parts: _Parts, vin: str) -> None:
+    plain = "".join(filter(str.isalnum, vin))
+    if len(plain) in (6, 8):
+        parts.add(f"substr({_key('vin')},-{len(plain)}) = {_KEY_OF_VALUE}", _bound(plain))
+    elif len(plain) >= 17 or not plain:
+        parts.add(f"{_key('vin')} = {_KEY_OF_VALUE}", _bound(vin))
+    else:
+        parts.add(f"substr({_key('vin')},-?) = {_KEY_OF_VALUE}", len(plain), _bound(plain))
+
+
+def _bound(text: str) -> str:
+    """Text the driver can bind."""
+    return text.encode("utf-8", "replace").decode()
+
+
+def same_vehicle(db: Database, ticket: int) -> tuple[int, ...]:
+    """Numbers of the other tickets of a ticket's vehicle, newest first.
+
+    The same identification number, or the same plate where one of the two has no identification number.
+    """
+    vin, plate = _key("vin"), _key("plate")
+    row = db.execute(f"SELECT {vin}, {plate} FROM ticket AS t WHERE t.id = ?", [ticket]).fetchone()  # noqa: S608
+    found: set[tuple[int, int]] = set()
+    if row[0]:
+        found |= _matching(db, f"{vin} = ?", row[0])
+    if row[1]:
+        unnamed = f" AND coalesce({vin}, '') = ''" if row[0] else ""
+        found |= _matching(db, f"{plate} = ?{unnamed}", row[1])
+    return tuple(number for found_id, number in sorted(found, reverse=True) if found_id != ticket)
+
+
+def _matching(db: Database, where: str, value: str) -> set[tuple[int, int]]:
+    return set(db.execute(f"SELECT t.id, t.number FROM ticket AS t WHERE {where}", [value]).fetchall())  # noqa: S608
