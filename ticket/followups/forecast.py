@@ -100,7 +100,7 @@ def _by_distance(item: Forecast, left: Fraction, start: date, rate: Rate) -> For
     reached = _after(start, days)
     if reached is None:
         return replace(item, basis=rate.basis)
-    interval = (_after(start, early) or reached, _after(start, late) or date.max)
+    interval = (_after(start, early) or reached, _after(start, min(late, _FURTHEST)) or reached)
     return replace(item, by_distance=reached, interval=interval, basis=rate.basis)
 
 

@@ -5,7 +5,7 @@ from math import ceil, floor, gcd, lcm
 
 from ticket.job.numbers import exact, step
 
-LONGEST = 40
+LONGEST = 64
 """Longest number that counts as one; anything longer is a paste, not a reading."""
 
 _FINITE = 12  # decimal places that a converted limit may carry and still be exact

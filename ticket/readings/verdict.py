@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ticket.job.values import Run
+from ticket.readings.conformity import SURE, chance_within
 from ticket.readings.limits import Bracket, as_limits
 from ticket.readings.span import Span, span_of
 from ticket.readings.spread import Spread, spread_of
@@ -28,7 +29,7 @@ class Verdict:
     limit: str = ""
 
 
-def judge(run: Run, *, resolution: Fraction | None = None) -> tuple[Verdict, ...]:
+def judge(run: Run, *, resolution: Fraction | None = None, uncertainty: Fraction | None = None) -> tuple[Verdict, ...]:
     """One verdict for each reading of a run.
 
     A value equal to a limit is within it. A limit on the spread counts against the readings furthest off, unless
@@ -38,11 +39,14 @@ def judge(run: Run, *, resolution: Fraction | None = None) -> tuple[Verdict, ...
         run: the readings and their limits.
         resolution: step of the instrument in the run's unit, where it is known: a value within half a step of a
             limit is then undecided (GUM F.2.2.1: the true value lies anywhere in the step).
+        uncertainty: standard uncertainty of the instrument in the run's unit, from its certificate: a value is then
+            undecided unless it is within, or outside, with 95 % probability (JCGM 106).
     """
     bracket = as_limits(run.limits)
     spans = [_blurred(span_of(value.number, run.unit), resolution) for value in run.values]
     spread = spread_of([span_of(value.number, run.unit) for value in run.values], run.unit, run.limits, resolution)
-    return tuple(_with_spread(_held_against(span, bracket), spread, i) for i, span in enumerate(spans))
+    own = (_doubted(_held_against(span, bracket), span, bracket, uncertainty) for span in spans)
+    return tuple(_with_spread(verdict, spread, i) for i, verdict in enumerate(own))
 
 
 def spread_verdict(run: Run, *, resolution: Fraction | None = None) -> Verdict:
@@ -68,6 +72,18 @@ def _held_against(span: Span | str, bracket: Bracket) -> Verdict:
     if verdict.word not in ("undecided", *span.decides):
         return Verdict("undecided", span.why, limit=verdict.limit)
     return verdict
+
+
+def _doubted(verdict: Verdict, span: Span | str, bracket: Bracket, u: Fraction | None) -> Verdict:
+    at = None if isinstance(span, str) else span.figure
+    if not u or at is None or verdict.word in ("undecided", "none"):
+        return verdict
+    within = chance_within(at, bracket.low, bracket.high, abs(u))
+    if max(within, 1 - within) >= SURE:
+        return verdict
+    return Verdict(
+        "undecided", f"The instrument is too uncertain to judge against {verdict.limit}.", None, verdict.limit
+    )
 
 
 def _compared(span: Span, bracket: Bracket) -> Verdict:
