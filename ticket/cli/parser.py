@@ -28,8 +28,8 @@ def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
     return run
 
 
-def _common() -> argparse.ArgumentParser:
-    common = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+def _common() -> Parser:
+    common = Parser(add_help=False, argument_default=argparse.SUPPRESS)
     common.add_argument("--db", metavar="PATH", help="database file (else TICKET_DB, else your data folder)")
     common.add_argument("--by", metavar="NAME", help="who is working (else TICKET_PERSON, else your login name)")
     common.add_argument("--json", action="store_true", help="print facts as JSON")

@@ -16,6 +16,7 @@ from ticket.job.ticket import Ticket
 from ticket.papers.markdown import as_markdown
 from ticket.papers.text import as_text
 from ticket.shop.due import DueItem, due_items
+from ticket.store.search import CAP
 from ticket.story.document import to_document
 
 
@@ -60,8 +61,8 @@ def past(options: argparse.Namespace) -> None:
     if not tickets:
         say("No job fits.")
         return
-    more = "more than " if found.capped else ""
-    say(f"{more}{found.total} {'job fits' if found.total == 1 else 'jobs fit'}, newest first:")
+    count = "more than 1,000" if found.total >= CAP else str(found.total)
+    say(f"{count} {'job fits' if found.total == 1 else 'jobs fit'}, newest first:")
     for ticket in tickets:
         job = _job(ticket)
         say(f"\n{ticket.number:>5}  {job['opened'][:10]}  {one_line(job['vehicle'])} · {ticket.status}")

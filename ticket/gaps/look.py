@@ -5,10 +5,9 @@ from typing import TypeVar
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Did, Fact, Found, Proof
+from ticket.job.kinds import Did, Fact
 from ticket.job.ticket import Ticket
-from ticket.readings.pairing import pair
-from ticket.readings.verdict import judge
+from ticket.readings.pairing import judge_entry
 
 F = TypeVar("F", bound=Fact)
 
@@ -29,11 +28,7 @@ def each(case: Case, kind: type[F]) -> Iterator[tuple[Entry, F]]:
 
 def bad_values(ticket: Ticket, entry: Entry) -> tuple[str, ...]:
     """``low`` or ``high`` for each reading of the entry that is outside its limits."""
-    fact = entry.fact
-    run = pair(ticket, entry) if isinstance(fact, Proof) else fact.run if isinstance(fact, Found) else None
-    if run is None:
-        return ()
-    return tuple(verdict.word for verdict in judge(run) if verdict.word in ("low", "high"))
+    return tuple(verdict.word for verdict in judge_entry(ticket, entry) if verdict.word in ("low", "high"))
 
 
 def answered_by(case: Case, no: int) -> tuple[Entry, ...]:

@@ -164,8 +164,8 @@ def declined_yet_done(case: Case) -> Iterator[Gap]:
                     refused[ref.no] = entry
                 elif answer.answer == "yes":
                     refused.pop(ref.no, None)
-    for entry, fact in each(case, Did):
-        for ref in fact.refs:
+    for entry, work in each(case, Did):
+        for ref in work.refs:
             if not ref.ticket and ref.no in refused:
                 question = f"The customer said no to offer {ref.no} (entry {refused[ref.no].no}). Why was it done?"
                 yield Gap("declined-yet-done", BLOCKING, question, entry.no)
@@ -178,9 +178,9 @@ def work_before_yes(case: Case) -> Iterator[Gap]:
         for answer in fact.answers:
             if answer.answer == "yes" and len(fact.at) in (4, 5):
                 said |= {ref.no: fact.at.rjust(5, "0") for ref in answer.to if not ref.ticket}
-    for entry, fact in each(case, Did):
-        for ref in fact.refs:
-            early = ref.no in said and any(span.start.rjust(5, "0") < said[ref.no] for span in fact.clock)
+    for entry, work in each(case, Did):
+        for ref in work.refs:
+            early = ref.no in said and any(span.start.rjust(5, "0") < said[ref.no] for span in work.clock)
             if early and not ref.ticket:
                 yield Gap(
                     "work-before-yes",

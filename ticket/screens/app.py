@@ -81,9 +81,12 @@ class TicketApp(App[int]):
             number = getattr(signal, name, None)
             if number is not None:
                 try:
-                    loop.add_signal_handler(number, lambda code=128 + number: self.exit(code, return_code=code))
+                    loop.add_signal_handler(number, self._leave_with, 128 + number)
                 except (NotImplementedError, RuntimeError):  # no signals here: Windows, or not the main thread
                     return
+
+    def _leave_with(self, code: int) -> None:
+        self.exit(code, return_code=code)
 
     async def _warm_up(self) -> None:
         """Import what the ticket screen needs in a thread, then open the shop and look for other terminals' changes."""

@@ -39,7 +39,7 @@ class Frame(Screen[None]):
     """
 
     subject: ClassVar[str] = "jobs"
-    AUTO_FOCUS = "Prompt"
+    AUTO_FOCUS: ClassVar[str | None] = "Prompt"
 
     @property
     def desk(self) -> "TicketApp":

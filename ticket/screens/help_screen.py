@@ -42,11 +42,7 @@ def help_rows(subject: str, width: int) -> list[Row]:
             rows += wrap([Span(f"{word:<7}", "strong"), Span(kind.title)], width, rest=" " * 7)
             rows += wrap([Span(_EXAMPLES[word], "quiet")], width, first=" " * 7, rest=" " * 9)
         rows += wrap(
-            [
-                Span(
-                    "A capital before the word names the concern: B found: ... ; # and a space hides a line from the customer."
-                )
-            ],
+            [Span("A capital before the word names the concern, as in B found: ...; # and a space hides a line.")],
             width,
         )
     return rows
@@ -57,7 +53,7 @@ class HelpScreen(Frame):
 
     subject: ClassVar[str] = "reading"
     BINDINGS = bindings("reading")
-    AUTO_FOCUS = None
+    AUTO_FOCUS: ClassVar[str | None] = None
 
     def __init__(self, about: str) -> None:
         super().__init__()

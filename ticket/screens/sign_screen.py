@@ -18,7 +18,7 @@ class SignScreen(Frame):
 
     subject: ClassVar[str] = "sign"
     BINDINGS = bindings("sign")
-    AUTO_FOCUS = None
+    AUTO_FOCUS: ClassVar[str | None] = None
 
     def __init__(self, shop: Shop, ticket: Ticket) -> None:
         super().__init__()

@@ -8,10 +8,10 @@ from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
+from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.notes.write import write
-from ticket.readings.pairing import pair
-from ticket.readings.verdict import judge
+from ticket.readings.pairing import judge_entry
 from ticket.screens.rows import Row, Span, row, wrap
 from ticket.story.concerns import ConcernState
 
@@ -127,25 +127,30 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
         spans.append(Span("shop only: ", "strong"))
     spans.append(Span(text, style))
     fact = entry.fact
-    if isinstance(fact, Code) and fact.code != "none":
-        known = meaning(fact.code, fact.sub)
-        words = "; ".join(part for part in (known.text, known.sub_text) if part)
-        if words:
-            spans.append(Span(f" — {words}", "quiet"))
+    if isinstance(fact, Code) and (words := meaning_words(fact)):
+        spans.append(Span(f" — {words}", "quiet"))
     if isinstance(fact, Found | Proof) and not entry.struck:
-        spans += _verdicts(case, entry)
+        spans += judged_spans(case.ticket, entry)
     if entry.reason:
         spans.append(Span(f" (added after signing: {entry.reason})", "quiet"))
     return spans
 
 
-def _verdicts(case: Case, entry: Entry) -> list[Span]:
-    fact = entry.fact
-    run = pair(case.ticket, entry) if isinstance(fact, Proof) else getattr(fact, "run", None)
-    if run is None:
-        return []
-    words = [(value.label, verdict.word) for value, verdict in zip(run.values, judge(run), strict=True)]
-    judged = [(label, word) for label, word in words if word != "none"]
+def meaning_words(fact: Code) -> str:
+    """What a code and its sub-code stand for, in a technician's words; empty where the tables do not know."""
+    known = meaning(fact.code, fact.sub)
+    words = known.trade or known.words
+    if known.what and known.failure:
+        words = f"{known.what} {known.failure}"
+    return "; ".join(part for part in (words, known.sub_trade or known.sub_words) if part)
+
+
+def judged_spans(ticket: Ticket, entry: Entry) -> list[Span]:
+    """The verdicts on an entry's readings: one word where they agree, else each that is not in limits."""
+    run = getattr(entry.fact, "run", None)
+    verdicts = judge_entry(ticket, entry)
+    labels = [value.label for value in run.values] if run else []
+    judged = [(label, verdict.word) for label, verdict in zip(labels, verdicts, strict=False) if verdict.word != "none"]
     if not judged:
         return []
     if len({word for _, word in judged}) == 1:

@@ -2,13 +2,12 @@
 
 from collections.abc import Sequence
 
-from ticket.faults.meaning import meaning
+from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.notes.reply import describe
-from ticket.readings.pairing import pair_run
-from ticket.readings.verdict import judge
 from ticket.screens.rows import Row, Span, cut, row, wrap
+from ticket.screens.ticket_rows import judged_spans, meaning_words
 from ticket.shop.drafts import Settled
 
 HEIGHT = 4
@@ -42,7 +41,7 @@ def understanding_rows(settled: Sequence[Settled], ticket: Ticket, width: int, *
         spans.append(Span(" (shop only)", "quiet"))
     for title, text in describe(item.draft):
         spans += [Span(f"  {title}: ", "quiet"), Span(text)]
-    spans += _verdict(item, ticket)
+    spans += _known(item, ticket)
     rows += wrap(spans, width, rest="  ")
     if item.proposed and not refused:
         names = "; ".join(f"{ref} {_short(ticket, ref.no)}" for ref in item.proposed)
@@ -59,24 +58,13 @@ def _short(ticket: Ticket, no: int) -> str:
     return cut(getattr(fact, "what", "") or getattr(fact, "text", "") or entry.kind, 28)
 
 
-def _verdict(item: Settled, ticket: Ticket) -> list[Span]:
+def _known(item: Settled, ticket: Ticket) -> list[Span]:
+    """What the program knows about the fact: the meaning of a code, the verdicts on readings."""
     fact = item.draft.fact
     if isinstance(fact, Code) and fact.code != "none":
-        known = meaning(fact.code, fact.sub)
-        words = "; ".join(part for part in (known.text, known.sub_text) if part)
+        words = meaning_words(fact)
         return [Span("  means ", "quiet"), Span(words or "not in the tables", "strong" if words else "quiet")]
-    if not isinstance(fact, Found | Proof):
-        return []
-    run = pair_run(ticket, fact) if isinstance(fact, Proof) else fact.run
-    if run is None:
-        return []
-    spans = []
-    for value, verdict in zip(run.values, judge(run), strict=True):
-        if verdict.word == "none":
-            continue
-        label = f"{value.label} " if value.label else ""
-        spans += [
-            Span("  "),
-            Span(f"{label}{value.number} {verdict.word}", "flag" if verdict.word in ("low", "high") else "strong"),
-        ]
-    return spans
+    if isinstance(fact, Found | Proof):
+        no = max((entry.no for entry in ticket.entries), default=0) + 1
+        return [Span(" "), *judged_spans(ticket, Entry(no, fact, "", ticket.opened, item.draft.concern))]
+    return []

@@ -34,7 +34,10 @@ class Settled:
     @property
     def accepted(self) -> Fact:
         """The fact with the proposal adopted."""
-        return replace(self.draft.fact, refs=self.proposed) if self.proposed else self.draft.fact  # type: ignore[call-arg]
+        fact = self.draft.fact
+        if self.proposed and isinstance(fact, Cause | Offer | Did | Ruled | Later):
+            return replace(fact, refs=self.proposed)
+        return fact
 
 
 PartLookup = Callable[[str], str | None]
@@ -132,11 +135,11 @@ def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple
         return ()
     living = ticket.living
     if isinstance(fact, Did):
-        offers = [entry for entry in living if isinstance(entry.fact, Offer)]
+        offers = [(entry.no, entry.fact.text) for entry in living if isinstance(entry.fact, Offer)]
         answers = [answer for entry in living if isinstance(entry.fact, Told) for answer in entry.fact.answers]
         agreed = {ref.no for answer in answers if answer.answer == "yes" for ref in answer.to}
-        fits = [entry for entry in offers if entry.no in agreed and shared(fact.text, entry.fact.text)]
-        return (Ref(fits[-1].no),) if fits else ()
+        fits = [no for no, text in offers if no in agreed and shared(fact.text, text)]
+        return (Ref(fits[-1]),) if fits else ()
     words = f"{fact.text} {getattr(fact, 'reason', '')} {getattr(fact, 'because', '')}"
     scored = []
     for entry in living:

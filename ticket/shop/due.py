@@ -7,10 +7,12 @@ from typing import Any
 
 from ticket.followups.forecast import forecast
 from ticket.followups.rate import rate
+from ticket.job.entry import Entry
 from ticket.job.kinds import Later
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity
 from ticket.readings.units import convert
+from ticket.shop.place import local_day
 from ticket.shop.shop import Shop
 
 
@@ -61,9 +63,44 @@ class DueItem:
 def due_items(shop: Shop) -> list[DueItem]:
     """Deferred work that nothing has settled, earliest first; items without a day come last."""
     items = []
-    for due in shop.store.due():
-        ticket = shop.ticket(due.ticket)
-        entry = ticket.entry(due.no)
+    for row in shop.store.due():
+        ticket = shop.ticket(row.number)
+        entry = ticket.entry(row.no)
         if entry is not None and isinstance(entry.fact, Later):
-            items.append(_item(shop, ticket, entry, entry.fact, due.due_date, due.due_metres))
+            items.append(_item(shop, ticket, entry, entry.fact))
     return sorted(items, key=lambda item: (item.day is None, item.day or date.max, item.ticket, item.entry))
+
+
+def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later) -> DueItem:
+    header = ticket.header
+    visits = [ticket, *(shop.ticket(number) for number in shop.store.of_vehicle(ticket.number))]
+    readings = sorted(
+        (local_day(visit.opened), reading)
+        for visit in visits
+        for reading in (_in_unit(visit.header.odometer_in, shop.settings.distance),)
+        if reading is not None
+    )
+    usual = rate(readings, shop.settings.distance)
+    entered = local_day(entry.at)
+    odometer = header.odometer_out or header.odometer_in
+    falls = forecast(fact, entered, odometer, usual)
+    return DueItem(
+        ticket=ticket.number,
+        entry=entry.no,
+        text=fact.text,
+        judgement=fact.judgement,
+        because=fact.because,
+        risk=fact.risk,
+        estimate=f"{shop.settings.currency}{fact.estimate}" if fact.estimate else "",
+        vehicle=header.vehicle.name,
+        customer=header.customer.name,
+        phone=header.customer.phone,
+        day=falls.due,
+        odometer=falls.due_odometer,
+        basis=falls.basis if falls.binding == "distance" else "",
+    )
+
+
+def _in_unit(reading: Quantity | None, unit: str) -> Fraction | None:
+    value = reading.value if reading else None
+    return None if reading is None or value is None else convert(value, reading.unit, unit)

@@ -1,9 +1,7 @@
 """What the store must be able to find about an entry: computed here, handed to the store as plain rows."""
 
-from fractions import Fraction
-
-from dateutil.relativedelta import relativedelta
-
+from ticket.followups.forecast import forecast
+from ticket.followups.rate import average
 from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Fact, Found, Later, Proof, Used
 from ticket.job.text import fold
@@ -17,7 +15,6 @@ _COLUMN = {
     "cause": "cause", "offer": "correction", "did": "correction", "later": "correction", "used": "parts",
     "proof": "findings",
 }  # fmt: skip
-_PERIODS = {"day": "days", "week": "weeks", "month": "months", "year": "years"}
 
 
 def index_rows(ticket: Ticket, entry: Entry) -> IndexRows:
@@ -45,28 +42,12 @@ def _readings(what: str, run: Run) -> tuple[tuple[str, str, str, float | None], 
 
 def _due(ticket: Ticket, entry: Entry, fact: Later) -> tuple[str, str | None, int | None]:
     """State (``open``, or the answer to earlier work), the calendar limit, and the odometer at which it is due."""
-    day = fact.date or None
-    if fact.due and fact.due.time:
-        period = _PERIODS.get(fact.due.time.unit.rstrip("s"))
-        count = fact.due.time.value
-        if period and count is not None:
-            # A part of a month is counted in days of the average month, as everybody does in their head.
-            step = relativedelta(**{period: int(count)}) if count.denominator == 1 else _days(period, count)  # type: ignore[arg-type]
-            limit = (entry.at.date() + step).isoformat()
-            day = min(day, limit) if day else limit
-    metres = None
     reading = ticket.header.odometer_out or ticket.header.odometer_in
-    if fact.due and fact.due.distance and reading and reading.value is not None:
-        distance = fact.due.distance.value
-        here = convert(reading.value, reading.unit, "m")
-        more = None if distance is None else convert(distance, fact.due.distance.unit, "m")
-        metres = None if here is None or more is None else round(here + more)
-    return fact.answer or "open", day, metres
-
-
-def _days(period: str, count: Fraction) -> relativedelta:
-    length = {"days": 1, "weeks": 7, "months": Fraction(365, 12), "years": 365}[period]
-    return relativedelta(days=round(count * length))
+    falls = forecast(fact, entry.at.date(), reading, average())
+    limit = falls.due_odometer
+    metres = convert(limit.value, limit.unit, "m") if limit and limit.value is not None else None
+    day = falls.by_date.isoformat() if falls.by_date else None
+    return fact.answer or "open", day, None if metres is None else round(metres)
 
 
 def _words(fact: Fact) -> dict[str, str]:

@@ -1,0 +1,51 @@
+"""What a running command loads: a plain command answers fast because it imports little."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+_REPORT = """
+import json, sys
+from ticket.cli import main
+try:
+    code = main({arguments!r})
+except SystemExit as left:
+    code = left.code
+print("\\n" + json.dumps([code, sorted(sys.modules)]))
+"""
+
+
+def loaded(arguments: list[str], folder: Path) -> set[str]:
+    script = _REPORT.format(arguments=["--db", str(folder / "shop.db"), *arguments])
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, env=os.environ)
+    code, modules = json.loads(run.stdout.rsplit("\n", 2)[-2])
+    assert code == 0, run.stderr
+    return set(modules)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["--help"],
+        ["list"],
+        ["new"],
+        ["add", "1", "says: horn is silent"],
+        ["story", "1"],
+        ["gaps", "--help"],
+        ["audit"],
+    ],
+    ids=lambda arguments: arguments[0],
+)
+def test_no_command_loads_the_screens(arguments: list[str], tmp_path: Path) -> None:
+    loaded(["new"], tmp_path)
+    assert not {"textual", "rich"} & loaded(arguments, tmp_path)
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["list"]], ids=lambda arguments: arguments[0])
+def test_the_quick_commands_load_neither_sqlite_utils_nor_the_kinds(arguments: list[str], tmp_path: Path) -> None:
+    loaded(["new"], tmp_path)
+    assert not {"sqlite_utils", "ticket.job.kinds", "dateutil", "platformdirs"} & loaded(arguments, tmp_path)

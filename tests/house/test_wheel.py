@@ -1,0 +1,35 @@
+"""The wheel alone is enough: built, installed into a clean environment, run from another folder."""
+
+import json
+import os
+import subprocess
+import sys
+import venv
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.mark.slow
+def test_the_installed_wheel_runs_the_demo_from_another_folder(tmp_path: Path) -> None:
+    build = [sys.executable, "-m", "build", "--wheel", "--outdir", str(tmp_path / "dist"), str(ROOT)]
+    subprocess.run(build, check=True, capture_output=True, env=os.environ | {"HOME": str(Path.home())})
+    (wheel,) = (tmp_path / "dist").glob("*.whl")
+    venv.create(tmp_path / "clean", with_pip=True)
+    python = tmp_path / "clean" / "bin" / "python"
+    subprocess.run([python, "-m", "pip", "install", "-q", str(wheel)], check=True, capture_output=True)
+
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    environment = {"HOME": str(elsewhere), "PATH": os.environ["PATH"], "TZ": "UTC"}
+    ticket = python.with_name("ticket")
+    told = subprocess.run(
+        [ticket, "demo", "--no-screen"], cwd=elsewhere, env=environment, capture_output=True, text=True, check=True
+    )
+    assert "WHAT YOU TOLD US" in told.stdout.upper()
+    assert told.stderr == ""
+    opened = subprocess.run([ticket, "new", "--json"], cwd=elsewhere, env=environment, capture_output=True, check=True)
+    assert json.loads(opened.stdout)["number"] == 1
+    assert not list(elsewhere.rglob("*demo*")), "the demo leaves nothing in the user's home"

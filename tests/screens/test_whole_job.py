@@ -1,0 +1,210 @@
+"""The whole job by keyboard through Textual's pilot: new ticket, lines, story, undo, signing."""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from functools import partial
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from support.clock import Clock
+from ticket.screens.app import TicketApp
+from ticket.screens.help_screen import HelpScreen
+from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.page import Page
+from ticket.screens.prompt import Prompt
+from ticket.screens.sign_screen import SignScreen
+from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.shop import Shop
+
+LINES = """
+says: horn is silent since the car wash
+found: horn fuse good; voltage at horn plug 12.4 V (min 11.5)
+found: horn ground strap resistance 48 ohm (max 0.5)
+cause: corroded horn ground strap; from 3
+offer: replace horn ground strap; for 3; do now; est 38.00
+told: Ada Fenn by phone 555-0134, yes 5; total 38.00
+did: 0.4 h replace horn ground strap; for 5; rate electrical
+used: 1 x GS-0412 ground strap, new @ 9.80
+proof: 3 now 0.1 ohm
+proof: horn sounds, ten tries
+""".strip().split("\n")
+
+
+@asynccontextmanager
+async def desk(database: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
+    app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause(0.3)
+        yield app, pilot
+        app.close_shop()
+
+
+async def type_line(app: TicketApp, pilot: Pilot[int], line: str) -> None:
+    prompt = app.screen.query_one(Prompt)
+    prompt.value = line
+    prompt.cursor_position = len(line)
+    await pilot.pause()
+    await pilot.press("enter")
+    await pilot.pause()
+
+
+def page_text(app: TicketApp, which: str = "#page") -> str:
+    return "\n".join(row.text for row in app.screen.query_one(which, Page).rows)
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+async def test_from_new_ticket_to_signed(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        assert isinstance(app.screen, JobsScreen)
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        assert isinstance(app.screen, TicketScreen)
+        for line in LINES:
+            await type_line(app, pilot, line)
+        shown = flat(page_text(app))
+        assert "48 ohm (max 0.5)" in shown
+        assert "high" in shown
+        assert "must Which vehicle is it?" in shown
+
+        await pilot.press("f12")
+        await pilot.pause()
+        assert isinstance(app.screen, TicketScreen), "a blocking gap stands in the way of signing"
+
+        await pilot.press("ctrl+l")
+        await pilot.pause()
+        app.screen.query_one("#field-vehicle").value = "Corvane Alder"  # type: ignore[attr-defined]
+        app.screen.query_one("#field-odometer").value = "100214"  # type: ignore[attr-defined]
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, TicketScreen)
+
+        await pilot.press("ctrl+t")
+        await pilot.pause()
+        told = flat(page_text(app, "#story"))
+        assert "48 ohms" in told or "48 Ω" in told or "48 ohm" in told
+        await pilot.press("ctrl+t")
+
+        await pilot.press("f12")
+        await pilot.pause()
+        assert isinstance(app.screen, SignScreen)
+        await pilot.press("f12")
+        await pilot.pause()
+        assert isinstance(app.screen, TicketScreen)
+        assert app.shop.ticket(1).status == "signed"
+        assert app.shop.ticket(1).header.odometer_in is not None
+
+
+async def test_undo_redo_retype_and_strike(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        await type_line(app, pilot, "found: LF pad 1.9 mm (min 3.0)")
+        await type_line(app, pilot, "found: RF pad 4.9 mm (min 3.0)")
+        await pilot.press("ctrl+r")
+        await pilot.pause()
+        assert "struck: RF pad" in page_text(app)
+        await pilot.press("ctrl+y")
+        await pilot.pause()
+        assert "struck" not in page_text(app)
+
+        await pilot.press("escape", "up", "up", "ctrl+o")
+        await pilot.pause()
+        prompt = app.screen.query_one(Prompt)
+        chosen = app.screen.query_one("#page", Page).key
+        assert isinstance(chosen, int)
+        await type_line(app, pilot, prompt.value.replace("pad", "outer pad"))
+        assert "outer pad" in page_text(app)
+        assert len(app.shop.ticket(1).entries) == 2
+
+        await pilot.press("f6")
+        await pilot.pause()
+        assert sum(entry.struck for entry in app.shop.ticket(1).entries) == 1
+
+
+async def test_the_line_is_understood_while_it_is_typed(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        prompt = app.screen.query_one(Prompt)
+        prompt.value = "coolant level -14 mm (-10 to 0 per maker)"
+        await pilot.pause()
+        understood = page_text(app, "#understood")
+        assert understood.startswith("finding")
+        assert "low" in understood
+        prompt.value = "code: P0562-16 engine computer, stored"
+        await pilot.pause()
+        assert "fault" in page_text(app, "#understood")
+        assert "voltage" in page_text(app, "#understood")
+
+
+async def test_a_pasted_block_becomes_several_entries(database: Path) -> None:
+    from textual import events
+
+    async with desk(database) as (app, pilot):
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        app.screen.query_one(Prompt).post_message(events.Paste("says: no heat\r\nfound: hoses cold\n\n# ask for key\n"))
+        await pilot.pause()
+        assert [entry.kind for entry in app.shop.ticket(1).entries] == ["says", "found", "note"]
+
+
+EVIL = [
+    "[/",
+    "[/x]",
+    "[type=x, v={'a[0]'}]",
+    "[red]50%[/red] [done]",
+    "\x1b[31mred\x1b[0m",
+    "a\u202eb",
+    "漢字 ½ ⚠️",
+    "x" * 500,
+]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 12)], ids=str)
+async def test_hostile_text_prints_literally_everywhere(database: Path, size: tuple[int, int]) -> None:
+    async with desk(database, size) as (app, pilot):
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        for text in EVIL:
+            await type_line(app, pilot, f"found: {text}")
+        await pilot.press("ctrl+t")
+        await pilot.pause()
+        await pilot.press("ctrl+t", "f1")
+        await pilot.pause()
+        assert isinstance(app.screen, HelpScreen)
+        await pilot.press("escape")
+        await pilot.pause()
+        shown = page_text(app)
+        assert "[/x]" in shown
+        assert "[done]" in shown
+        assert "\x1b" not in shown
+        assert len(app.shop.ticket(1).entries) == len(EVIL)
+
+
+async def test_another_terminal_shows_without_moving_what_is_typed(database: Path, shop: Shop) -> None:
+    async with desk(database) as (app, pilot):
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        app.screen.query_one(Prompt).value = "found: half a li"
+        shop.add(1, "says: typed at the other terminal")
+        app.look()
+        await pilot.pause()
+        assert "typed at the other terminal" in page_text(app)
+        assert app.screen.query_one(Prompt).value == "found: half a li"
+
+
+async def test_it_survives_any_size(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        for line in LINES:
+            await type_line(app, pilot, line)
+        for size in ((120, 40), (60, 18), (20, 5), (1, 1), (80, 24)):
+            await pilot.resize_terminal(*size)
+            await pilot.pause()
+        assert "48 ohm (max 0.5)" in flat(page_text(app))
