@@ -11,8 +11,8 @@ END = r"(?![0-9A-Za-z])"  # what follows does not belong to the token
 DASH = "\\-\u2010-\u2015\u2212"
 GAP = r"[ \t]{0,4}"
 
-# Only the end of the text or a stop may follow: "P0300 14" has a sub-code, "P0300 14 times" has none.
-CLOSED = rf"(?={GAP}(?:[,;:.)\]\r\n]|\Z))"
+# Only the end of the text, a stop or a column's gap may follow: "P0300 14" has a sub-code, "P0300 14 times" has none.
+CLOSED = rf"(?={GAP}(?:[,;:.)\]|\r\n]|\Z)|\t|[ ]{{2}})"
 _UNIT = r"(?:rpm|psi|kpa|bar|km|mi|mm|miles?|volts?|v|hz|ohms?|hours?|hrs?|h|lbs?|times|x)"
 
 PREFIX = re.compile(
@@ -32,7 +32,7 @@ SUB_WORDED = re.compile(rf"{GAP}[,;({DASH}]?{GAP}{_SUB_WORD}{GAP}[:=#]?{GAP}(?:0
 SUB_HEX = re.compile(rf"{GAP}[{DASH}:/ ]{GAP}0x({PAIR}){END}", re.I | re.A)
 SUB_TIGHT = re.compile(rf"[{DASH}:._]({PAIR}){END}(?!\.[0-9])(?!{GAP}{_UNIT}{END})", re.I | re.A)
 SUB_SLASH = re.compile(rf"/({PAIR}){END}(?!/)", re.A)
-SUB_SPACED = re.compile(rf"{GAP}[ \t{DASH}:]{GAP}({PAIR}){END}{CLOSED}", re.A)
+SUB_SPACED = re.compile(rf"{GAP}[ \t{DASH}:]{GAP}({PAIR}){END}{CLOSED}(?!{GAP}{_UNIT}{END})", re.I | re.A)
 # A pair of digit and letter is no number, so words may follow; 5A and 8C may be amperes and degrees.
 SUB_MIXED = re.compile(rf"[ \t]{{1,4}}([0-9][BDEF]){END}", re.A)
 SUB_BRACKET = re.compile(rf"{GAP}[(\[]({PAIR})[)\]]", re.A)

@@ -102,7 +102,7 @@ def load_csv(text: str) -> tuple[Row, ...]:
     Raises:
         DataError: naming the line, the column and what to do; nothing is half-loaded.
     """
-    lines = text.removeprefix("\ufeff").splitlines()
+    lines = text.removeprefix("\ufeff").splitlines(keepends=True)  # a break inside a field must be seen
     if not lines or not lines[0].strip():
         raise DataError("line 1", "expected the column names, such as code,plain,trade,area,source")
     delimiter = max(",;\t", key=lines[0].count)
