@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 from fractions import Fraction
+from math import log
 
 import pytest
 from dateutil.relativedelta import relativedelta
@@ -54,6 +55,17 @@ def test_close_visits_do_not_count() -> None:
 def test_a_changed_habit_is_shown_beside_the_usual_rate() -> None:
     longer = [*VISITS, (LAST + timedelta(days=100), VISITS[-1][1] + 6000)]
     assert rate(longer).last == 60
+
+
+def test_spread_of_the_rates_is_a_robust_deviation() -> None:
+    """Rates 10, 20, 40, 80: their logarithms lie .5, .5, 1.5 and 1.5 times ln 2 from the median; the middle is ln 2."""
+    day, at, readings = VISITS[0][0], 0, [(VISITS[0][0], Fraction(0))]
+    for per_day in (10, 20, 40, 80):
+        day, at = day + timedelta(days=100), at + per_day * 100
+        readings.append((day, Fraction(at)))
+    assert rate(readings).spread == pytest.approx(1.4826 * log(2))
+    assert rate(readings[:3]).spread == 0.30  # too few to tell
+    assert rate(VISITS).spread == 0.20  # never taken for steadier than this
 
 
 def test_without_history_the_national_average() -> None:

@@ -115,6 +115,11 @@ def test_limits_that_cannot_be_used_decide_nothing() -> None:
         assert verdicts[0].reason.endswith(".")
 
 
+def test_the_tighter_of_two_forms_counts() -> None:
+    bracket = as_limits(Limits(low="9.0", high="9.7", nominal="9.6", tol="0.2"))
+    assert (bracket.low_text, bracket.high_text) == ("9.4", "9.7")
+
+
 def test_amounts_and_limits_are_named() -> None:
     low, ok, high = judge(run("21.8|23.0|24.5", "V", low="22.0", high="24.0"))
     assert (low.word, low.by, low.limit) == ("low", Fraction(1, 5), "22.0")
