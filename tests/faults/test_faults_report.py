@@ -116,6 +116,26 @@ def test_styles(text: str, expected: list[Row], clear: tuple[str, ...], unread: 
     assert [line.line for line in report.unread] == unread
 
 
+NUMBERED = """VIN: 1G4AH59H45G118341
+Date: 2026-03-02  Odometer: 123456
+1. Engine computer
+   1.1  P0562-16 System voltage low [Confirmed, not active]
+        Freeze frame: 11.2 V, 812 rpm
+2. Airbag computer - OK
+3. Climate: none
+Codes found in the fan control unit:
+P1A30-7B
+"""
+
+
+def test_numbered_lists_and_units_that_are_well() -> None:
+    report = parse_report(NUMBERED)
+    assert rows(report) == [("Engine computer", "P0562", "16", "stored"), ("fan control unit", "P1A30", "7B", "")]
+    assert report.clear == ("Airbag computer", "Climate")
+    assert [line.line for line in report.unread] == [1, 2, 5]
+    assert report.faults[0].text == "System voltage low"
+
+
 def test_what_else_a_line_says_is_kept() -> None:
     blocks = parse_report(BLOCKS).faults[0]
     assert (blocks.text, blocks.written.count, blocks.line) == ("pressure sensor low", 3, 2)

@@ -25,7 +25,8 @@ _PART_NUMBER = re.compile(r"[\-./][0-9A-Za-z]", re.A)
 _LABEL = re.compile(r"\s*([^:=]{1,30}?)\s*[:=]\s*(\S.*)")
 _MESSAGE = re.compile(rf"\s*(DM[12])\s*[:=]?\s*({PAIR}(?:[ ,]?{PAIR}){{5,200}})\s*\Z", re.I | re.A)
 _CELLS = re.compile(r"\s*[|\t;]\s*|\s{2,}")
-_DECOR = " \t#=*>[](){}<-–:|.0123456789"
+_DECOR = " \t#=*>[](){}<-–:;,|.0123456789"
+_EMPTY = re.compile(r"\([\s,;.]{0,9}\)|\[[\s,;.]{0,9}\]")
 _OBD = re.compile(r"\bOBD|\b(?:service|mode|\$)\s*0?A\b", re.I)
 _PERMANENT = 'Makers use "permanent" in different ways: only a code read by OBD service 0A is permanent by law.'
 
@@ -286,7 +287,7 @@ def _prose(reader: _Reader, line: str) -> bool:
         written = replace(written, typed=line[start:end])
         if written.count is None and (counted := words.COUNT.search(line, end, following)):
             written = replace(written, count=int(counted[1] or counted[2]))
-        text = words.without_states(line[end:following]).strip(" \t,;:|-–.()[]*#~")
+        text = _EMPTY.sub(" ", words.without_states(line[end:following])).strip(" \t,;:|-–.*#~<>")
         reader.add(
             written, unit, words.state(line[end:following]) or shared, text if len(spans) == 1 and not inside else ""
         )
@@ -304,7 +305,7 @@ def _named_before(before: str) -> str:
 
 
 def _nothing_stored(reader: _Reader, line: str) -> bool:
-    match = words.NO_FAULTS.search(line)
+    match = words.NO_FAULTS.search(line) or words.ALL_WELL.search(line)
     if match is None:
         return False
     name = line[: match.start()].strip(_DECOR)
@@ -323,10 +324,13 @@ def _heading(reader: _Reader, line: str) -> bool:
     if state and words.CODES_TITLE.search(title):
         reader.state, reader.obd = state, bool(_OBD.search(title))
         return True
+    label = _LABEL.match(title)
+    if label and words.role(label[1]) != "unit":
+        return False
     marked = line.lstrip()[:1] in "#=*[>" or line.rstrip().endswith(":")
-    if words.UNIT.search(title) or (marked and not words.CODES_TITLE.search(title) and not _LABEL.match(title)):
-        label = _LABEL.match(title)
-        reader.unit = label[2] if label and words.role(label[1]) == "unit" else title
+    if words.UNIT.search(title) or (marked and not words.CODES_TITLE.search(title)):
+        inside = words.STORED_IN.search(title)
+        reader.unit = label[2] if label else inside[1] if inside else title
         reader.state, reader.obd = "", False
         return True
     return False

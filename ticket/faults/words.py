@@ -8,7 +8,7 @@ from ticket.job.text import fold
 
 # Where several states stand in one line, the one that says most about the fault comes first.
 _ORDER = (
-    "permanent", "active again", "stored again", "active", "intermittent", "previously active", "stored", "pending",
+    "permanent", "active again", "stored again", "active", "intermittent", "stored", "previously active", "pending",
     "cleared",
 )  # fmt: skip
 _UNIT_NOUN = (
@@ -26,6 +26,7 @@ _FAULT_NOUN = r"(?:faults?|(?:fault |trouble )?codes?|dtcs?|errors?|fehler|falla
 NO_FAULTS = re.compile(
     rf"\b(?:no|0|keine|sin|aucun) (?:stored |active )?{_FAULT_NOUN}\b(?: (?:found|stored|present|active|set))?", re.I
 )
+ALL_WELL = re.compile(r"(?:[:|\t]|\s[\-–])[ \t]{0,9}(?:ok|none|passed|i\.?o\.?)[ \t.]{0,9}\Z", re.I)
 COUNT = re.compile(r"\b(?:oc|count|cnt|occurrences?)[ :=]{1,3}([0-9]{1,5})\b|\b([0-9]{1,5}) ?times\b", re.I)
 CODES_TITLE = re.compile(r"\b(?:faults?|codes?|dtcs?|fehler|códigos|défauts)\b", re.I)
 _LEAD = re.compile(r"\A(?:(?:the|in|from|on|by|of|der|die|das|el|la|le|les)\s+)+", re.I)
