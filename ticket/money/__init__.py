@@ -1,1 +1,1 @@
-"""Exact amounts, price lists, tax and split payers."""
+"""Exact amounts, the price list, tax, split payers, and what the customer agreed to. Knows no local rule."""

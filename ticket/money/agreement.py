@@ -1,0 +1,295 @@
+"""What was offered, what was answered, and how much money the answers agreed to.
+
+Nothing but a ``yes`` agrees to anything: a total that was only asked about, a message that was left and a wish to
+think it over leave the sum as it was. Whether a bill may go above the sum is for the local rules to say.
+"""
+
+import re
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, tzinfo
+from fractions import Fraction
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Later, Offer, Told
+from ticket.job.numbers import exact
+from ticket.job.text import fold
+from ticket.job.ticket import Ticket
+from ticket.money.amount import HIGHEST, cents, half_up, price
+from ticket.money.hours import minute_of_day
+from ticket.money.line import Doubt
+from ticket.money.prices import PriceList
+from ticket.money.terms import Terms
+
+DECIDED = ("yes", "no", "thinks")
+"""Answers that settle or unsettle an offer; the others only say that somebody tried."""
+
+_DATED = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T]+(\S+)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offered:
+    """One offer or deferred item and how it stands.
+
+    Attributes:
+        price: what was named for it, in cents; ``None`` where nothing was.
+        version: 1, or more where amendments stand in for earlier wordings.
+        answer: the last answer to this very version; empty where there was none.
+        told: the entry of that answer, 0 for none.
+    """
+
+    no: int
+    kind: str
+    text: str
+    price: int | None
+    version: int
+    answer: str = ""
+    told: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """One contact as evidence: who was reached how and when, what they said, and the sum agreed to from then on.
+
+    ``version`` counts the sums agreed to so far; ``yes_to`` and ``no_to`` name the offers so answered.
+    """
+
+    no: int
+    who: str
+    way: str
+    address: str
+    at: datetime
+    taken_by: str
+    answers: tuple[str, ...] = ()
+    yes_to: tuple[int, ...] = ()
+    no_to: tuple[int, ...] = ()
+    total: int | None = None
+    ceiling: int | None = None
+    approved: int | None = None
+    version: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Agreement:
+    """What one payer agreed to.
+
+    Attributes:
+        said_yes: there was a yes at all.
+        approved: the sum agreed to, in cents; ``None`` where no yes named one.
+        ceiling: the sum is a limit set by the payer, not an estimate.
+    """
+
+    payer: str
+    offers: tuple[Offered, ...] = ()
+    contacts: tuple[Contact, ...] = ()
+    said_yes: bool = False
+    approved: int | None = None
+    ceiling: bool = False
+    doubts: tuple[Doubt, ...] = ()
+
+    def answered(self, answer: str) -> tuple[int, ...]:
+        """Numbers of the offers whose last answer it is; an empty answer asks for those without one."""
+        return tuple(offer.no for offer in self.offers if offer.answer == answer)
+
+
+def told_at(told: Told, entry: Entry, zone: tzinfo = UTC) -> datetime | None:
+    """When a contact took place, on the wall clock of ``zone``.
+
+    ``told.at`` may be a time of the day the entry was typed or a date with a time; without it the entry's own
+    time counts. ``None`` where it cannot be read.
+    """
+    typed = entry.at.astimezone(zone)
+    if not told.at.strip():
+        return typed
+    dated = _DATED.fullmatch(told.at.strip())
+    minute = minute_of_day(dated.group(2) if dated else told.at)
+    if minute is None or minute == 24 * 60:
+        return None
+    try:
+        day = date.fromisoformat(dated.group(1)) if dated else typed.date()
+    except ValueError:
+        return None
+    return datetime.combine(day, time(minute // 60, minute % 60), zone)
+
+
+def offer_price(fact: Offer | Later, prices: PriceList | None = None) -> int | None:
+    """The price named for an offer in cents: its estimate, else its hours at the first rate and its parts."""
+    if fact.estimate or isinstance(fact, Later):
+        return cents(fact.estimate)
+    rate = prices.rate("") if prices else None
+    hourly = price(rate.price) if rate else None
+    hours = exact(fact.hours) if 0 < len(fact.hours) <= 24 else Fraction(0)
+    parts = price(fact.parts) if fact.parts else Fraction(0)
+    if not (fact.hours or fact.parts) or hours is None or parts is None or not 0 <= hours <= HIGHEST:
+        return None
+    if hours and hourly is None:
+        return None
+    return half_up((hours * (hourly or 0) + parts) * 100)
+
+
+def speaks_for(who: str, terms: Terms) -> str:
+    """The payer a person speaks for: a cover whose name stands in ``who`` or holds it, else the customer."""
+    said = fold(who)
+    for cover in terms.covers:
+        name = fold(cover.name)
+        if name and said and (name in said or said in name):
+            return cover.payer
+    return "customer"
+
+
+def agreement(
+    ticket: Ticket,
+    prices: PriceList | None = None,
+    terms: Terms | None = None,
+    *,
+    payer: str = "customer",
+    zone: tzinfo = UTC,
+) -> Agreement:
+    """What one payer agreed to, contact by contact in the order of the ticket.
+
+    A yes with a total sets the sum, a yes with ``up to`` sets a limit, a yes to offers alone adds their prices, a
+    later no takes them off again. An answer that names no offer answers all that stand open.
+    """
+    terms = terms or Terms()
+    replaced = {entry.replaces: entry.no for entry in ticket.entries if entry.replaces and not entry.struck}
+    walk = _Walk(offers=_offers(ticket, prices), replaced=replaced, ticket=ticket.number)
+    first = _first_numbers(ticket)
+    for entry in sorted(ticket.living, key=lambda entry: (first[entry.no], entry.no)):
+        if isinstance(entry.fact, Told) and speaks_for(entry.fact.who, terms) == payer:
+            walk = walk.after(entry, entry.fact, zone)
+    return Agreement(
+        payer=payer,
+        offers=tuple(offer for offer in walk.offers.values() if offer.no not in replaced),
+        contacts=walk.contacts,
+        said_yes=walk.said_yes,
+        approved=walk.approved,
+        ceiling=walk.ceiling,
+        doubts=walk.doubts,
+    )
+
+
+def _first_numbers(ticket: Ticket) -> dict[int, int]:
+    """For each entry the number of the first wording it stands in for, itself where it replaces none."""
+    replaced = {entry.no: entry.replaces for entry in ticket.entries if entry.replaces and entry.replaces < entry.no}
+    first: dict[int, int] = {}
+    for entry in sorted(ticket.entries, key=lambda entry: entry.no):
+        first[entry.no] = first.get(replaced.get(entry.no, 0), replaced.get(entry.no, entry.no))
+    return first
+
+
+def _offers(ticket: Ticket, prices: PriceList | None) -> dict[int, Offered]:
+    """Every offer and deferred item not struck, replaced wordings included: a yes was given to one of them."""
+    versions: dict[int, int] = {}
+    offers: dict[int, Offered] = {}
+    for entry in sorted(ticket.entries, key=lambda entry: entry.no):
+        versions[entry.no] = versions.get(entry.replaces or 0, 0) + 1
+        if isinstance(entry.fact, Offer | Later) and not entry.struck:
+            offers[entry.no] = Offered(
+                no=entry.no,
+                kind=entry.kind,
+                text=entry.fact.text,
+                price=offer_price(entry.fact, prices),
+                version=versions[entry.no],
+            )
+    return offers
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Walk:
+    """How things stand between two contacts."""
+
+    offers: dict[int, Offered]
+    replaced: dict[int, int]
+    ticket: int
+    contacts: tuple[Contact, ...] = ()
+    said_yes: bool = False
+    approved: int | None = None
+    ceiling: bool = False
+    version: int = 0
+    doubts: tuple[Doubt, ...] = ()
+
+    def after(self, entry: Entry, told: Told, zone: tzinfo) -> "_Walk":
+        """How things stand after one more contact."""
+        doubts = list(self.doubts)
+        offers = self._answered(entry, told, doubts)
+        yes = any(answer.answer == "yes" for answer in told.answers)
+        total, ceiling = self._named(entry, told, doubts)
+        turned = [no for no in offers if offers[no].answer == "yes" != self.offers[no].answer]
+        dropped = [no for no in offers if offers[no].answer != "yes" == self.offers[no].answer]
+        approved, limited = self.approved, self.ceiling
+        if yes and (total is not None or ceiling is not None):
+            approved, limited = (total, False) if ceiling is None else (ceiling, True)
+        else:
+            approved = _moved(approved, [offers[no].price for no in turned], [offers[no].price for no in dropped])
+        at = told_at(told, entry, zone)
+        if at is None:
+            doubts.append(Doubt(entry.no, "time", f"{told.at!r} is no time; the entry's own time stands for it."))
+        version = self.version + (approved != self.approved)
+        contact = Contact(
+            no=entry.no,
+            who=told.who,
+            way=told.way,
+            address=told.address,
+            at=at or entry.at.astimezone(zone),
+            taken_by=told.by or entry.person,
+            answers=tuple(answer.answer for answer in told.answers),
+            yes_to=tuple(no for no in offers if offers[no].told == entry.no and offers[no].answer == "yes"),
+            no_to=tuple(no for no in offers if offers[no].told == entry.no and offers[no].answer == "no"),
+            total=total,
+            ceiling=ceiling,
+            approved=approved,
+            version=version,
+        )
+        return replace(
+            self,
+            offers=offers,
+            contacts=(*self.contacts, contact),
+            said_yes=self.said_yes or yes,
+            approved=approved,
+            ceiling=limited,
+            version=version,
+            doubts=tuple(doubts),
+        )
+
+    def _answered(self, entry: Entry, told: Told, doubts: list[Doubt]) -> dict[int, Offered]:
+        """The offers with the answers of one contact; a yes to a new wording takes the place of one to the old."""
+        offers = dict(self.offers)
+        for answer in told.answers:
+            named = [ref.no for ref in answer.to if ref.ticket in (0, self.ticket)]
+            for no in named if answer.to else self._open(entry.no):
+                if no not in offers:
+                    doubts.append(Doubt(entry.no, "answer", f"Entry {no} is no offer that could be answered."))
+                elif answer.answer in DECIDED or offers[no].answer not in DECIDED:
+                    offers[no] = replace(offers[no], answer=answer.answer, told=entry.no)
+        for old, new in self.replaced.items():
+            if old in offers and offers[old].answer == "yes" and new in offers and offers[new].answer == "yes":
+                offers[old] = replace(offers[old], answer="replaced")
+        return offers
+
+    def _open(self, before: int) -> list[int]:
+        """Offers that stood before an entry, in their wording of then, and were not settled."""
+        return [
+            offer.no
+            for offer in self.offers.values()
+            if offer.no < before <= self.replaced.get(offer.no, before)
+            and offer.kind == "offer"
+            and offer.answer not in ("yes", "no")
+        ]
+
+    @staticmethod
+    def _named(entry: Entry, told: Told, doubts: list[Doubt]) -> tuple[int | None, int | None]:
+        named = []
+        for typed in (told.total, told.ceiling):
+            named.append(cents(typed))
+            if typed and named[-1] is None:
+                doubts.append(Doubt(entry.no, "sum", f"{typed!r} is no sum of money."))
+        return named[0], named[1]
+
+
+def _moved(approved: int | None, added: list[int | None], taken: list[int | None]) -> int | None:
+    """The sum with the known prices of offers added and taken off; an offer without a price moves nothing."""
+    known = [one for one in added if one is not None]
+    if known:
+        approved = (approved or 0) + sum(known)
+    if approved is not None:
+        approved = max(0, approved - sum(one for one in taken if one is not None))
+    return approved

@@ -1,0 +1,108 @@
+"""How much may be charged above what was agreed, and from which sum on consent is needed again."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, floor
+
+from ticket.job.numbers import exact
+from ticket.rules.pack import Pack, first, source
+from ticket.rules.rows import OverrunRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Situation:
+    """What else decides how much may be charged.
+
+    Attributes:
+        case: what was agreed: ``estimate``, ``no estimate``, ``price limit`` or ``diagnosis only``.
+        asked_to_be_called: the customer asked to be called before any excess.
+        estimate_asked: the customer asked for the estimate.
+    """
+
+    case: str = "estimate"
+    asked_to_be_called: bool = False
+    estimate_asked: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Allowed:
+    """How far a bill may go; sums in cents.
+
+    Attributes:
+        rules: pack and row that decided, such as ``US-FL/overrun``.
+        estimate: what was agreed.
+        allowed: the most that may be charged without asking again.
+        consent_from: the least for which consent is needed.
+        status: ``C`` read in the law, ``S`` in a secondary text, ``M`` from memory.
+        before_tax: the law measures both before sales tax.
+        source: citation and status as they are shown.
+    """
+
+    rules: str
+    estimate: int
+    allowed: int
+    consent_from: int
+    citation: str
+    status: str
+    before_tax: bool = False
+    source: str = ""
+    note: str = ""
+
+
+def allowed(estimate: int, pack: Pack, options: Situation | None = None) -> Allowed:
+    """How much may be charged when so many cents were agreed; where a pack is silent, nothing above them.
+
+    limit = base + min(cap, combine(percent x base, amount)); a ceiling, so it is rounded down to the cent. Where
+    consent is needed *at* the limit, the last cent below it is allowed.
+    """
+    situation = options or Situation()
+    found = first(pack, "overrun", fits=lambda row: _fits(row, estimate, situation))
+    if found is None:  # the neutral pack has a row for every case, so only an unknown case comes here
+        raise ValueError(f"unknown case {situation.case!r}")
+    where, row = found
+    limit = _limit(row, estimate, situation)
+    most = ceil(limit) - 1 if row.consent == "at" and row.combine != "none" else floor(limit)
+    base = 0 if row.case == "no estimate" else estimate
+    most = max(most, base)
+    told = source(where, row)
+    return Allowed(
+        rules=told.rules,
+        estimate=estimate,
+        allowed=most,
+        consent_from=most + 1,
+        citation=row.citation,
+        status=row.status,
+        before_tax=row.before_tax,
+        source=told.words,
+        note=row.note,
+    )
+
+
+def compare(estimate: int, packs: Iterable[Pack], options: Situation | None = None) -> tuple[Allowed, ...]:
+    """The same question under several packs, the strictest first."""
+    return tuple(sorted((allowed(estimate, pack, options) for pack in packs), key=lambda one: (one.allowed, one.rules)))
+
+
+def _fits(row: OverrunRow, estimate: int, situation: Situation) -> bool:
+    if row.case != situation.case or (row.asked_only and not situation.estimate_asked):
+        return False
+    low, high = exact(row.start or "0") or Fraction(0), exact(row.below)
+    return low * 100 <= estimate and (high is None or estimate < high * 100)
+
+
+def _limit(row: OverrunRow, estimate: int, situation: Situation) -> Fraction:
+    base = Fraction(0) if row.case == "no estimate" else Fraction(estimate)
+    by_percent = base * (exact(row.percent) or 0) / 100
+    by_amount = (exact(row.amount) or Fraction(0)) * 100
+    more = {
+        "lesser": min(by_percent, by_amount),
+        "greater": max(by_percent, by_amount),
+        "percent": by_percent,
+        "amount": by_amount,
+        "none": Fraction(0),
+    }[row.combine]
+    if row.void_if == "asked to be called" and situation.asked_to_be_called:
+        more = Fraction(0)
+    cap = exact(row.cap)
+    return base + (more if cap is None else min(more, cap * 100))
