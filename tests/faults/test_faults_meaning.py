@@ -208,7 +208,7 @@ def test_customers_words_fit_into_a_sentence() -> None:
         assert text[0].islower(), (name, text)
         assert text[-1] not in ".;:", (name, text)
         assert not JARGON.search(text), (name, text)
-        assert len(text.split()) <= 24, (name, text)
+        assert len(text.split()) <= 22, (name, text)
 
 
 def test_figures_in_the_customers_words_come_from_the_code() -> None:
