@@ -133,14 +133,14 @@ class Adding(Session):
     def _births(self, before: TicketState, births: Sequence[Birth], facts: Sequence[Fact]) -> list[Json]:
         documents: list[Json] = []
         last = max(before.entries, default=0)
-        used = [entry.concern for entry in before.entries.values()] + [birth.concern for birth in births]
+        used = [entry.concern for entry in before.entries.values()]
         opened = ""
         for birth, fact in zip(births, facts, strict=True):
             last = _next_no(birth.no, last)
             letter = as_concern(birth.concern)
             if not letter and isinstance(fact, Says):
                 opened = _next_letter(used)
-                used.append(opened)
+            used.append(letter or opened)
             documents.append(self._birth(birth, fact, last, letter or opened))
         return documents
 

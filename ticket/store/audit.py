@@ -33,7 +33,7 @@ class Audit:
 # Texts as bytes: an invalid UTF-8 byte would otherwise raise instead of being named.
 _ROWS = (
     "SELECT seq, CAST(at AS BLOB), person_id, CAST(sitting AS BLOB), ticket_id, CAST(verb AS BLOB), of, "
-    "CAST(body AS BLOB), CAST(words AS BLOB), salt, promise, hash FROM journal ORDER BY seq"
+    "CAST(body AS BLOB), CAST(words AS BLOB), salt, promise, hash FROM journal WHERE seq > 0 ORDER BY seq"
 )
 
 
@@ -73,6 +73,8 @@ def audit(db: Database, *, deep: bool = False) -> Audit:
         if seq not in pending.forgotten_rows
     ]
     bad += _broken_identities(db, pending)
+    if not bad and (stray := db.execute("SELECT min(seq) FROM journal WHERE seq < 1").fetchone()[0]) is not None:
+        bad.append((last + 1, f"row {last + 1} is missing, and a row {stray} stands before the first"))
     head = seal_text(last, previous) if last else ""
     if bad:
         return Audit(False, last, head, *min(bad))

@@ -93,7 +93,7 @@ class Changing(Session):
             if value in (was.get(name), now.get(name)):
                 continue
             if now.get(name) != was.get(name):
-                raise ConflictError(self._changed_since(before, entry.no, f" ({name})"))
+                raise ConflictError(self._changed_since(before, entry.no, name))
             if value and name in private_paths(entry.kind):
                 value = self._identify(f"{entry.kind}.{name}", value)
             changes.append(Change(name, entry.data.get(name), value, entry.no))
@@ -221,8 +221,8 @@ class Changing(Session):
         return entry
 
     def _changed_since(self, before: TicketState, no: int, field: str = "") -> str:
-        record = undo.last_touch(self._db, before.id, no)
-        what = f"entry {no}{field}" if no else "the header"
+        record = undo.last_touch(self._db, before.id, no, field)
+        what = f"entry {no}" + (f" ({field})" if field else "") if no else "the header"
         if record is None:
             return f"ticket {before.number}: {what} has changed since: nothing was written"
         who = state.people(self._db).get(record.person, "somebody")

@@ -9,6 +9,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from ticket.job.codec import Json
+from ticket.job.errors import StoreError
 from ticket.store.canon import GENESIS, canonical, promise, row_hash, seal_text
 from ticket.store.words import join, split
 
@@ -101,8 +102,12 @@ def read(db: Database, where: str = "1", parameters: list[Any] | None = None) ->
         parameters or [],
     )
     for seq, at, person, sitting, ticket, verb, of, body, words, promised, digest in rows:
-        texts = json.loads(words) if words is not None else None if promised else {}
+        try:
+            texts = json.loads(words) if words is not None else None if promised else {}
+            whole = join(json.loads(body), texts)
+        except ValueError as error:
+            raise StoreError(f"row {seq} of the journal cannot be read: run the audit, put back a backup") from error
         yield Record(
-            seq, at, person, sitting, ticket, verb, of, join(json.loads(body), texts),
+            seq, at, person, sitting, ticket, verb, of, whole,
             forgotten=bool(promised) and words is None, seal=seal_text(seq, digest),
         )  # fmt: skip

@@ -40,10 +40,8 @@ def migrate(connection: Connection, path: Path) -> Path | None:
     found = schema.version(connection, path)
     files = schema.migrations(schema.migrations_folder())[found:]
     copy = _copy(connection, path, found) if found and files else None
-    if not found:
-        mode = connection.execute("PRAGMA journal_mode=WAL").fetchone()[0]
-        if mode != "wal":
-            raise StoreError(f"{path} lies where SQLite cannot write ahead (a network drive?): use a local disk")
+    if connection.execute("PRAGMA journal_mode=WAL").fetchone()[0] != "wal":  # a copy put back is not, yet
+        raise StoreError(f"{path} lies where SQLite cannot write ahead (a network drive?): use a local disk")
     for number, file in enumerate(files, found + 1):
         _apply(connection, path, number, file, copy)
     return copy

@@ -84,6 +84,13 @@ def load(db: Database, number: int) -> TicketState:
         row = db.execute(f"SELECT {', '.join(_TICKET)} FROM ticket WHERE number = ?", [number]).fetchone()  # noqa: S608
     if row is None:
         raise NotFoundError(f"there is no ticket {number}")
+    try:
+        return _loaded(db, row)
+    except (ValueError, TypeError) as error:
+        raise StoreError(f"ticket {number} cannot be read ({error}): run the audit, put back a backup") from error
+
+
+def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:
     state = _ticket(row)
     entries = db.execute(f"SELECT {', '.join(_ENTRY)} FROM entry WHERE ticket_id = ? ORDER BY no", [state.id])  # noqa: S608
     state.entries = {entry.no: entry for entry in map(_entry, entries.fetchall())}

@@ -86,11 +86,12 @@ def rests_on(db: Database, state: TicketState, changes: Iterable[Change]) -> str
     return ""
 
 
-def last_touch(db: Database, ticket: int, no: int) -> Record | None:
-    """The newest row that changed an entry, or the ticket itself where ``no`` is 0."""
+def last_touch(db: Database, ticket: int, no: int, field: str = "") -> Record | None:
+    """The newest row that changed an entry, or the ticket itself where ``no`` is 0; or only one field of it."""
     found = None
     for record in read(db, "ticket_id = ?", [ticket]):
         births = {birth["no"] for birth in record.body.get("births", ())}
-        if no in births or any(change.no == no and change.f != "follow" for change in changes_of(record.body)):
+        fields = {change.f for change in changes_of(record.body) if change.no == no and change.f != "follow"}
+        if no in births or (fields & {field, "fact"} if field else fields):
             found = record
     return found

@@ -6,7 +6,9 @@ migration: they are dropped and remade whenever the program's own text for them 
 
 # ruff: noqa: S608 - every name in this SQL is a declaration of this program
 
+import sys
 from hashlib import sha256
+from pathlib import Path
 
 from sqlite_utils import Database
 
@@ -45,7 +47,7 @@ def _ref(at: str) -> str:
 
 
 def _list(name: str, shown: str, between: str = ", ") -> str:
-    return f"(SELECT group_concat({shown}, '{between}' ORDER BY v.key) FROM json_each(e.data, '$.{name}') AS v)"
+    return f"(SELECT group_concat({shown}, '{between}') FROM json_each(e.data, '$.{name}') AS v)"
 
 
 def _columns(spec: FieldSpec) -> dict[str, str]:
@@ -56,7 +58,7 @@ def _columns(spec: FieldSpec) -> dict[str, str]:
         held = f"(SELECT value FROM identity WHERE id = json_extract(e.data, '$.{name}.identity'))"
         return {name: held}
     if spec.shape == "run":
-        values = f"(SELECT group_concat({_ONE}, ', ' ORDER BY v.key) FROM {_VALUES.format(name=name)})"
+        values = f"(SELECT group_concat({_ONE}, ', ') FROM {_VALUES.format(name=name)})"
         return {"number": values, "unit": f"json_extract(e.data, '$.{name}.unit')", "limits": _limits(name)}
     if spec.shape == "refs":
         return {name: _list(name, _ref("v.value"))}
@@ -66,7 +68,7 @@ def _columns(spec: FieldSpec) -> dict[str, str]:
     if spec.shape == "clock":
         return {name: _list(name, "json_extract(v.value, '$.start') || '-' || json_extract(v.value, '$.end')")}
     if spec.shape == "answers":
-        to = f"(SELECT group_concat({_ref('r.value')}, ' ' ORDER BY r.key) FROM json_each(v.value, '$.to') AS r)"
+        to = f"(SELECT group_concat({_ref('r.value')}, ' ') FROM json_each(v.value, '$.to') AS r)"
         return {name: _list(name, f"json_extract(v.value, '$.answer') || coalesce(' ' || {to}, '')", "; ")}
     if spec.shape == "due":
         return {
@@ -156,3 +158,7 @@ def views_file() -> str:
 
 def _quoted(text: str) -> str:
     return text.replace("'", "''")
+
+
+if __name__ == "__main__":
+    Path(sys.argv[1], "views.sql").write_text(views_file(), encoding="utf-8")
