@@ -136,6 +136,12 @@ def test_numbered_lists_and_units_that_are_well() -> None:
     assert report.faults[0].text == "System voltage low"
 
 
+def test_part_numbers_are_no_codes() -> None:
+    report = parse_report("bracket B1234-77-05 on order\nclip P0420-9812\nP0420-P0430\n")
+    assert rows(report) == [("", "P0420", "", ""), ("", "P0430", "", "")]
+    assert [line.line for line in report.unread] == [1, 2]
+
+
 def test_what_else_a_line_says_is_kept() -> None:
     blocks = parse_report(BLOCKS).faults[0]
     assert (blocks.text, blocks.written.count, blocks.line) == ("pressure sensor low", 3, 2)
