@@ -9,8 +9,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from support.tickets import ticket_of
 
+from support.tickets import ticket_of
 from ticket.gaps.find import RULES, blocking, find_gaps
 from ticket.job.case import Case, Settings
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
@@ -35,6 +35,11 @@ PAIRS = [
         "not-reproduced-untried",
         "says: stalls at lights; not reproduced",
         "says: stalls at lights; not reproduced\nfound: road test 22 mi, no stall",
+    ),
+    (
+        "reference-missing",
+        "found: strap green\ncause: corroded strap; from 9",
+        "found: strap green\ncause: strap; from 1",
     ),
     (
         "cause-unproved",
@@ -109,8 +114,8 @@ PAIRS = [
     ),
     (
         "safety-unanswered",
-        "later: replace rear tires; do now; because LR is low; risk: may slide; in 4 weeks",
-        "later: replace rear tires; do now; because LR is low; risk: may slide; in 4 weeks\ntold: Ada Fenn in person, no 1",
+        "later: replace rear tires; do now; because LR is low; risk: slides; in 4 weeks",
+        "later: replace rear tires; do now; because LR is low; risk: slides; in 4 weeks\ntold: Ada Fenn in person, no 1",
     ),
     ("offer-unanswered", "offer: replace horn; est 40", "offer: replace horn; est 40\ntold: Ada Fenn by phone, no 1"),
     (

@@ -79,11 +79,14 @@ def test_decoder_and_schema_refuse_the_same(broken: dict[str, Any], place: str) 
     assert not jsonschema.Draft202012Validator(ticket_schema()).is_valid(broken)
 
 
-@pytest.mark.parametrize("entry", [0, 1])
-def test_order_and_references_are_checked_beyond_the_schema(entry: int) -> None:
-    broken = _changed(entries__1__no=1) if entry else _changed(entries__1__fact__refs=[{"no": 99}])
+def test_the_order_of_numbers_is_checked_beyond_the_schema() -> None:
     with pytest.raises(DataError):
-        from_document(broken)
+        from_document(_changed(entries__1__no=1))
+
+
+def test_a_reference_to_nothing_is_a_gap_not_a_broken_document() -> None:
+    loose = _changed(entries__1__fact__refs=[{"no": 99}])
+    assert to_document(from_document(loose)) == loose
 
 
 def test_the_good_ticket_fits_the_schema() -> None:

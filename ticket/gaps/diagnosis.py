@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap
 from ticket.gaps.look import answered_by, bad_values, each, text_of
 from ticket.job.case import Case
+from ticket.job.entry import refs_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told
 from ticket.job.likeness import shared
-from ticket.readings.verdict import judge
+from ticket.readings.pairing import judge_entry
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
 _BAD = re.compile(
@@ -50,6 +51,20 @@ def not_reproduced_untried(case: Case) -> Iterator[Gap]:
                 BLOCKING,
                 "What was tried to make it happen, and under which conditions?",
                 entry.no,
+            )
+
+
+def reference_missing(case: Case) -> Iterator[Gap]:
+    """What an entry rests on is there, and was not taken back."""
+    living = {entry.no for entry in case.ticket.living}
+    known = {entry.no for entry in case.ticket.entries}
+    for entry in case.ticket.living:
+        for no in sorted({ref.no for _, ref in refs_of(entry.fact) if not ref.ticket} - living):
+            if no in known and any(other.replaces == no for other in case.ticket.living):
+                continue
+            what = "was struck" if no in known else "is not there"
+            yield Gap(
+                "reference-missing", BLOCKING, f"It points to entry {no}, which {what}. Which one is meant?", entry.no
             )
 
 
@@ -120,7 +135,7 @@ def verdict_contradicted(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Found):
         if fact.run is None or fact.run.limits is None:
             continue
-        words = {verdict.word for verdict in judge(fact.run)}
+        words = {verdict.word for verdict in judge_entry(case.ticket, entry)}
         said = f"{fact.what} {fact.seen}"
         if words & {"low", "high"} and "in" not in words and _GOOD.search(fact.seen) and not _BAD.search(said):
             yield Gap(
@@ -140,12 +155,10 @@ def verdict_contradicted(case: Case) -> Iterator[Gap]:
 
 def verdict_undecided(case: Case) -> Iterator[Gap]:
     """A reading nobody can judge is measured again or explained."""
-    for entry, fact in each(case, Found):
-        if fact.run is None:
-            continue
-        for verdict in judge(fact.run):
+    for entry, _ in each(case, Found):
+        for verdict in judge_entry(case.ticket, entry):
             if verdict.word == "undecided":
-                yield Gap("verdict-undecided", ADVICE, f"This reading decides nothing: {verdict.reason}", entry.no)
+                yield Gap("verdict-undecided", ADVICE, f"Can this be measured again? {verdict.reason}", entry.no)
                 break
 
 

@@ -14,6 +14,7 @@ RULES: tuple[Rule, ...] = (
     diagnosis.complaint_missing,
     diagnosis.complaint_untouched,
     diagnosis.not_reproduced_untried,
+    diagnosis.reference_missing,
     diagnosis.cause_unproved,
     diagnosis.cause_missing,
     diagnosis.finding_unanswered,

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, instant
-from ticket.job.entry import CONCERN_LETTERS, Entry, refs_of
+from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import DataError
 from ticket.job.ticket import Header, Ticket
 
@@ -75,12 +75,10 @@ def from_document(data: Any) -> Ticket:
     if bare.number < 1:
         raise DataError("number", "must be 1 or more")
     header = decode(Header, data.get("header", {}), "header")
-    ticket = Ticket(
+    return Ticket(
         number=bare.number, opened=bare.opened, status=bare.status, header=header, entries=entries,
         closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev,
     )  # fmt: skip
-    _check_refs(ticket)
-    return ticket
 
 
 def _entry(data: Any, path: str) -> Entry:
@@ -100,12 +98,3 @@ def _entry(data: Any, path: str) -> Entry:
     if any(letter not in CONCERN_LETTERS or len(letter) != 1 for letter in letters):
         raise DataError(f"{path}/concern", "must be a letter from A to Z without I and O, or several joined by +")
     return Entry(fact=fact, **{name: getattr(plain, name) for name in _ENTRY})
-
-
-def _check_refs(ticket: Ticket) -> None:
-    """A reference on the same ticket must point to an entry that is there."""
-    numbers = {entry.no for entry in ticket.entries}
-    for i, entry in enumerate(ticket.entries):
-        for name, ref in refs_of(entry.fact):
-            if not ref.ticket and ref.no not in numbers:
-                raise DataError(f"entries/{i}/fact/{name}", f"no entry {ref.no} on this ticket")

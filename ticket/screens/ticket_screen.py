@@ -1,5 +1,6 @@
 """One ticket: what is agreed, what waits, the entries, what is still to ask, and the line to type in."""
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual import on
@@ -209,19 +210,19 @@ class TicketScreen(Frame):
 
     def action_undo(self) -> None:
         """Take back what was done last at this terminal."""
-        self._say_done(self.shop.undo)
+        self._say_done("Taken back", self.shop.undo)
 
     def action_redo(self) -> None:
         """Do again what was taken back."""
-        self._say_done(self.shop.redo)
+        self._say_done("Done again", self.shop.redo)
 
-    def _say_done(self, verb: "object") -> None:
+    def _say_done(self, lead: str, verb: Callable[[int], str]) -> None:
         try:
-            said = verb(self.number)  # type: ignore[operator]
+            said = verb(self.number)
         except TicketError as error:
             self.desk.say(str(error))
             return
-        self.desk.say(said)
+        self.desk.say(f"{lead}: {said}.")
         self.reread()
 
     def action_edit(self) -> None:

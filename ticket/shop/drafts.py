@@ -17,7 +17,7 @@ from ticket.job.values import Ref
 
 _BURST = re.compile(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
 _VIN = re.compile(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
-_UNBOUND = ("told", "note", "used")  # these belong to the whole ticket unless a letter is typed
+_UNBOUND = ("told", "note")  # these belong to the whole ticket unless a letter is typed
 
 
 @dataclass(frozen=True, slots=True)

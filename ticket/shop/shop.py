@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ticket.gaps.find import blocking, find_gaps
 from ticket.gaps.gap import Gap
@@ -25,8 +25,9 @@ from ticket.shop.drafts import Settled, settle
 from ticket.shop.indexing import index_rows
 from ticket.store.search import Found, Query
 from ticket.store.store import Audit, Birth, Store
-from ticket.story.build import build
-from ticket.story.sentence import Story
+
+if TYPE_CHECKING:
+    from ticket.story.sentence import Story
 
 _EARLIER = 20  # earlier visits that a story or a gap may look at
 
@@ -111,8 +112,10 @@ class Shop:
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
         return Case(ticket, self.settings, self.today, earlier, self.people)
 
-    def story(self, number: int, reader: str = "customer") -> Story:
+    def story(self, number: int, reader: str = "customer") -> "Story":
         """The story of a ticket for one reader."""
+        from ticket.story.build import build
+
         return build(self.case(number), reader)
 
     def gaps(self, number: int) -> tuple[Gap, ...]:
