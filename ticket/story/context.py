@@ -1,0 +1,97 @@
+"""One ticket as the sentences see it: its visible entries, and the few questions every section asks."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.job.kinds import Fact, Note
+from ticket.job.ticket import Ticket
+from ticket.job.values import Ref
+from ticket.story.sentence import Val
+from ticket.story.words.figures import money
+from ticket.story.words.forms import number_word
+
+F = TypeVar("F", bound=Fact)
+
+
+@dataclass(frozen=True)
+class Job:
+    """A case as one reader may see it.
+
+    Attributes:
+        case: the ticket with what surrounds it.
+        reader: ``customer``, ``payer`` or ``shop``.
+    """
+
+    case: Case
+    reader: str = "customer"
+
+    @property
+    def ticket(self) -> Ticket:
+        """The ticket."""
+        return self.case.ticket
+
+    @cached_property
+    def entries(self) -> tuple[Entry, ...]:
+        """The living entries this reader may see."""
+        hidden = self.reader != "shop"
+        return tuple(
+            entry for entry in self.ticket.living if not (hidden and (entry.shop_only or isinstance(entry.fact, Note)))
+        )
+
+    @cached_property
+    def _numbers(self) -> frozenset[int]:
+        return frozenset(entry.no for entry in self.entries)
+
+    def each(self, kind: type[F], concern: str = "") -> Iterator[tuple[Entry, F]]:
+        """The visible entries of one kind with their facts; of one concern where a letter is given.
+
+        An entry without a concern belongs to all; one of several concerns to the first of them.
+        """
+        for entry in self.entries:
+            if isinstance(entry.fact, kind) and (not concern or self.belongs(entry, concern)):
+                yield entry, entry.fact
+
+    def belongs(self, entry: Entry, concern: str) -> bool:
+        """Whether an entry is told under a concern."""
+        return concern in entry.concerns or (not entry.concerns and concern == self.letters[0])
+
+    @cached_property
+    def letters(self) -> tuple[str, ...]:
+        """The letters of the concerns that visible entries belong to, in order of appearance."""
+        found = dict.fromkeys(letter for entry in self.entries for letter in entry.concerns)
+        return tuple(found) or ("",)
+
+    def seen(self, refs: Iterable[Ref]) -> tuple[Ref, ...]:
+        """Those references that lead to visible entries of this ticket or to an earlier ticket."""
+        earlier = {ticket.number for ticket in self.case.earlier}
+        here = [Ref(ref.no) if ref.ticket == self.ticket.number else ref for ref in refs]
+        return tuple(ref for ref in here if (ref.ticket in earlier if ref.ticket else ref.no in self._numbers))
+
+    def entry(self, ref: Ref) -> Entry | None:
+        """The visible entry a reference leads to on this ticket."""
+        if ref.ticket or ref.no not in self._numbers:
+            return None
+        return self.ticket.entry(ref.no)
+
+    def money(self, number: str) -> str:
+        """An amount with the shop's sign."""
+        return money(number, self.case.settings.currency)
+
+
+def told(entry: Entry | Ref, field: str, text: str, op: str = "told") -> Val:
+    """Text from a field of an entry."""
+    return Val(entry if isinstance(entry, Ref) else Ref(entry.no), field, op, text)
+
+
+def counted(entry: Entry | Ref, field: str, count: int) -> Val:
+    """A number word for how many there are."""
+    return told(entry, field, number_word(count), "count")
+
+
+def sources(*entries: Entry | Ref) -> tuple[Ref, ...]:
+    """References to entries."""
+    return tuple(entry if isinstance(entry, Ref) else Ref(entry.no) for entry in entries)

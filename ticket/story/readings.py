@@ -1,0 +1,294 @@
+"""Readings of findings and proofs as phrases: the thing, the value, the verdict, the limit."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Found, Proof
+from ticket.job.numbers import bound
+from ticket.job.values import Limits, Run
+from ticket.readings.limits import as_limits
+from ticket.readings.pairing import judge_entry, measured
+from ticket.readings.units import find, same
+from ticket.readings.verdict import Verdict
+from ticket.story.catalogue import has, say
+from ticket.story.context import Job, told
+from ticket.story.sentence import Lit, Part, Phrase, Val
+from ticket.story.words.figures import figure, size
+from ticket.story.words.forms import number_word
+from ticket.story.words.spell import join, spell, unit_text
+from ticket.story.words.things import Thing, position, thing
+
+BAD = ("low", "high")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One value of a run with all that is told of it.
+
+    Attributes:
+        entry: the finding or proof.
+        number: as typed.
+        unit: of the run.
+        label: its position as typed, or empty.
+        place: the position in words.
+        limits: of the run.
+        verdict: computed.
+        thing: what was measured; ``None`` where its name has no known shape.
+        what: the name as typed.
+        counted: its position comes from its place in a counted list.
+    """
+
+    entry: Entry
+    number: str
+    unit: str
+    label: str
+    place: str
+    limits: Limits | None
+    verdict: Verdict
+    thing: Thing | None
+    what: str
+    counted: bool = False
+
+    @property
+    def bad(self) -> bool:
+        """Out of its limits."""
+        return self.verdict.word in BAD
+
+    @property
+    def good(self) -> bool:
+        """Within its limits."""
+        return self.verdict.word == "in"
+
+    @property
+    def quantity(self) -> str:
+        """The row of ``quantities.tsv``."""
+        return self.thing.quantity if self.thing else "other"
+
+    @property
+    def value(self) -> Fraction | None:
+        """The exact value; ``None`` for a word."""
+        from ticket.job.numbers import exact
+
+        return exact(self.number)
+
+
+def readings(job: Job, entry: Entry) -> tuple[Reading, ...]:
+    """The readings of an entry, completed from what it measures again."""
+    if not isinstance(entry.fact, Found | Proof):
+        return ()
+    taken = measured(job.ticket, entry, job.case.earlier)
+    if taken.run is None or entry.fact.run is None:
+        return ()
+    verdicts = judge_entry(job.ticket, entry, job.case.earlier)
+    return tuple(_readings(entry, taken.what, taken.run, verdicts))
+
+
+def _readings(entry: Entry, what: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:
+    labels = [value.label for value in run.values]
+    what, counted = _counted(what, run, labels)
+    for i, value in enumerate(run.values):
+        label = f"cylinder {i + 1}" if counted else labels[i]
+        named = thing(what, run.unit, label) if counted or label or len(run.values) == 1 else None
+        place = position(label) if label else ""
+        yield Reading(entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted)
+
+
+def _counted(what: str, run: Run, labels: list[str]) -> tuple[str, bool]:
+    """Whether bare values stand for cylinders one by one: three or more, and the words say so."""
+    bare = what.lower().split()
+    listed = len(run.values) > 2 and not any(labels)
+    if listed and bare and bare[-1] in ("cyl", "cyls", "cylinder", "cylinders"):
+        return " ".join(what.split()[:-1]) or "compression", True
+    return what, listed and "compression" in bare
+
+
+def value_of(reading: Reading) -> Phrase:
+    """The figure with its unit in words; "more than" where that was typed."""
+    number, unit = reading.number, reading.unit
+    if reading.quantity == "level" and reading.value is not None:
+        return level_of(reading)
+    if reading.value is None:
+        return (told(reading.entry, "run", number, "typed"),)
+    side = bound(number)
+    plain = number.lstrip("<>")
+    figures = told(reading.entry, "run", figure(plain, unit) + unit_text(plain, unit), "number")
+    return say("value.more" if side == ">" else "value.less", v=figures) if side else (figures,)
+
+
+def level_of(reading: Reading) -> Phrase:
+    """ "14 mm below its mark"; never a minus sign."""
+    value = reading.value or Fraction(0)
+    if value == 0:
+        return say("level.at")
+    plain = size(reading.number)
+    figures = told(reading.entry, "run", plain + unit_text(plain, reading.unit), "size")
+    return say("level.below" if value < 0 else "level.above", v=figures)
+
+
+def name_of(reading: Reading) -> Phrase:
+    """The thing with its article; the typed words in quote marks where their shape is unknown."""
+    if reading.thing is None or not reading.thing.name:
+        spelled = " ".join(part for part in (reading.what, reading.label) if part)
+        return (Lit("“"), told(reading.entry, "what", spelled, "quoted"), Lit("”"))
+    return (told(reading.entry, "what", reading.thing.name),)
+
+
+def be(reading: Reading) -> Part:
+    """ "was" or "were", after the thing."""
+    return Lit("were" if reading.thing is not None and reading.thing.many else "was")
+
+
+def full(reading: Reading, *, row: bool = False) -> Phrase:
+    """ "the left front disc was 21.2 mm thick"; in a table without what its head says."""
+    if reading.value is None and not bound(reading.number):
+        return say("reading.word", name=noun(reading), v=told(reading.entry, "run", reading.number, "quoted"))
+    kind = f"{'row' if row and has(f'row.{reading.quantity}') else 'full'}.{reading.quantity}"
+    if reading.thing is None:
+        kind = "full.other"
+    tail = told(reading.entry, "what", reading.thing.tail if reading.thing else "")
+    return say(kind, name=name_of(reading), be=be(reading), v=value_of(reading), tail=tail)
+
+
+def noun(reading: Reading) -> Phrase:
+    """The thing as a noun: "the thickness of the left front disc"."""
+    if reading.thing is None:
+        return name_of(reading)
+    tail = told(reading.entry, "what", reading.thing.tail)
+    return say(f"noun.{reading.quantity}", name=name_of(reading), tail=tail)
+
+
+def conditions(reading: Reading) -> tuple[Val, ...]:
+    """The conditions it was taken under, or nothing."""
+    if reading.thing is None or not reading.thing.conditions:
+        return ()
+    return (told(reading.entry, "what", reading.thing.conditions),)
+
+
+def with_conditions(phrase: Phrase, held: Phrase) -> Phrase:
+    """The conditions behind a phrase, where there are any."""
+    return (*phrase, Lit(" "), *held) if held else phrase
+
+
+def fronted(phrase: Phrase, held: Phrase) -> Phrase:
+    """The conditions before a phrase, where there are any."""
+    return say("reading.front", conditions=held, rest=phrase) if held else phrase
+
+
+def verdict_words(reading: Reading, *, brief: bool = False) -> Phrase:
+    """ "too thin"."""
+    word = reading.verdict.word
+    names = [f"verdict.{reading.quantity}.{word}", f"verdict.{word}"]
+    if brief:
+        names.insert(0, f"verdict.{reading.quantity}.brief.{word}")
+    return say(next(name for name in names if has(name)))
+
+
+def bounds(reading: Reading) -> tuple[Phrase | None, Phrase | None]:
+    """The low and the high limit as figures; ``None`` where there is none."""
+    return limit_figures(reading.entry, reading.limits, reading.unit, levels=reading.quantity == "level")
+
+
+def limit_figures(entry: Entry, limits: Limits | None, unit: str, *, levels: bool = False) -> tuple[Phrase | None, Phrase | None]:
+    """The bounds of a bracket with their unit; those worked out from a tolerance say so."""
+    bracket = as_limits(limits)
+    op = "tolerance" if limits is not None and limits.nominal else "number"
+
+    def one(text: str) -> Phrase | None:
+        if not text:
+            return None
+        shown = size(text) if levels else figure(text, unit)
+        return (told(entry, "run", shown + unit_text(size(text), unit), op),)
+
+    return one(bracket.low_text), one(bracket.high_text)
+
+
+def limit_of(reading: Reading) -> Phrase | None:
+    """ "at least 22.0 mm is needed"; ``None`` where no limits were typed."""
+    low, high = bounds(reading)
+    if reading.quantity == "level":
+        return _level_limit(reading, low, high)
+    if low is not None and high is not None:
+        return say("limit.range", low=_bare(reading, as_limits(reading.limits).low_text), high=high)
+    if low is not None:
+        return say("limit.min", low=low)
+    if high is not None:
+        return say("limit.max", high=high)
+    if reading.limits is not None and reading.limits.spread:
+        return say("limit.spread", spread=spread_of(reading))
+    return None
+
+
+def spread_of(reading: Reading) -> Phrase:
+    """The largest allowed difference with its unit."""
+    limits = reading.limits or Limits()
+    unit = limits.spread_unit or reading.unit
+    return (told(reading.entry, "run", figure(limits.spread) + unit_text(limits.spread, unit), "number"),)
+
+
+def _bare(reading: Reading, text: str) -> Phrase:
+    """The low end of a range: its unit stands once, behind the high end."""
+    op = "tolerance" if reading.limits is not None and reading.limits.nominal else "number"
+    found = find(reading.unit)
+    glued = found.sign if found is not None and found.glued else ""
+    return (told(reading.entry, "run", figure(text, reading.unit) + glued, op),)
+
+
+def bound_of(reading: Reading) -> Phrase | None:
+    """The limit as it stands after "must be": "at least 3.0 mm"."""
+    low, high = bounds(reading)
+    if low is not None and high is not None:
+        return say("bound.range", low=_bare(reading, as_limits(reading.limits).low_text), high=high)
+    if low is not None:
+        return say("bound.min", low=low)
+    return say("bound.max", high=high) if high is not None else None
+
+
+def _level_limit(reading: Reading, low: Phrase | None, high: Phrase | None) -> Phrase | None:
+    bracket = as_limits(reading.limits)
+    least, most = bracket.low, bracket.high
+    if least is not None and most is not None and low is not None and high is not None:
+        if most == 0 and least < 0:
+            return say("limit.level.zero") if (reading.value or 0) > 0 else say("limit.level.below", low=low)
+        if least < 0 < most:
+            return say("limit.level.around", low=low, high=high)
+        plain = (told(reading.entry, "run", size(bracket.high_text if most < 0 else bracket.low_text), "size"),)
+        if most < 0:
+            return say("limit.level.between", high=plain, low=low)
+        return say("limit.level.over", low=plain, high=high)
+    if least is not None and low is not None:
+        return say("limit.level.min", low=low) if least < 0 else say("limit.min", low=low)
+    if most is not None and high is not None:
+        if most == 0:
+            return say("limit.level.zero")
+        return say("limit.level.max", high=high) if most > 0 else say("limit.max", high=high)
+    return None
+
+
+def brief(reading: Reading) -> Phrase:
+    """The reading without its figure, as evidence: "the left front disc was too thin"."""
+    if reading.good or not reading.bad:
+        if not reading.good:
+            return with_conditions(full(reading), conditions(reading))
+        return say("brief.good", name=noun(reading), be=be(reading))
+    kind = f"brief.{reading.quantity}" if reading.thing is not None else "brief.other"
+    return say(kind, name=name_of(reading), be=be(reading), verdict=verdict_words(reading, brief=True))
+
+
+def same_thing(one: Reading, other: Reading) -> bool:
+    """Whether two readings are of one thing, whatever the conditions."""
+    if one.thing is None or other.thing is None or not same(one.unit, other.unit):
+        return False
+    return (one.quantity, one.thing.name, one.thing.tail) == (other.quantity, other.thing.name, other.thing.tail)
+
+
+def spelled(text: str) -> str:
+    """Typed words with their short forms spelled out and nothing else changed; the text itself where in doubt."""
+    pieces = spell(text, plain=False)
+    return join(pieces, spoken=False) if pieces else text
+
+
+def all_of(count: int) -> str:
+    """ "both" or "all four"."""
+    return "both" if count == 2 else f"all {number_word(count)}"

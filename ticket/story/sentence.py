@@ -1,0 +1,133 @@
+"""What a story is made of: sentences as lists of parts, so that every figure can be traced to its entry.
+
+A part is either text of the catalogue or a value of an entry. Only values may hold figures, codes and names;
+the literals of the catalogue hold none, and a test keeps it so.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from ticket.job.ticket import Ticket
+from ticket.job.values import Ref
+
+READERS = ("customer", "payer", "shop")
+TICKET = "ticket"  # the source of the few sentences that tell an absence
+CAUTION = "caution:"  # prefix of the source of a caution, in front of its id
+
+# Operations whose result is not typed text; such figures are listed beside the sentence.
+DERIVED = frozenset({"count", "tolerance", "converted", "forecast", "place", "meaning"})
+
+
+@dataclass(frozen=True, slots=True)
+class Lit:
+    """Text of the catalogue."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Val:
+    """Text that stands for a field of an entry.
+
+    Attributes:
+        no: the entry; it names its ticket when that is not this one.
+        field: the field of the entry's fact, such as ``run`` or ``because``.
+        op: how the text comes from the field: ``told`` (cleaned words), ``typed`` (as typed, short forms spelled
+            out), ``quoted`` (as typed), ``number`` (its digits, thousands grouped), ``size`` (the same without its
+            sign), ``money``, ``date``, ``unit``, ``count`` (a number word), ``tolerance`` (a bound worked out from
+            a typed tolerance), ``converted``, ``forecast``, ``place`` (position in a counted list), ``meaning``
+            (of a code, from the tables).
+        text: what is told.
+    """
+
+    no: Ref
+    field: str
+    op: str
+    text: str
+
+
+Part = Lit | Val
+Phrase = tuple[Part, ...]
+Source = Ref | str
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """A figure that was not typed as it stands: what it says, how it was made, and from which entry."""
+
+    text: str
+    op: str
+    no: Ref
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One sentence (or one line of a terse reader) and what it rests on.
+
+    ``sources`` holds entries, ``ticket`` for a told absence, or ``caution:id``; it is never empty.
+    """
+
+    parts: Phrase
+    sources: tuple[Source, ...]
+
+    @property
+    def text(self) -> str:
+        """The sentence as it is read."""
+        return text_of(self.parts)
+
+    @property
+    def derived(self) -> tuple[Derived, ...]:
+        """The figures in it that were worked out, not typed."""
+        return tuple(
+            Derived(part.text, part.op, part.no)
+            for part in self.parts
+            if isinstance(part, Val) and part.op in DERIVED
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """Sentences under one title; ``items`` are lists whose first sentences open an item each."""
+
+    title: str
+    sentences: tuple[Sentence, ...]
+    id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Story:
+    """What one reader is told about one ticket."""
+
+    ticket: Ticket
+    reader: str
+    sections: tuple[Section, ...]
+
+
+def text_of(phrase: Iterable[Part]) -> str:
+    """The text of some parts."""
+    return "".join(part.text for part in phrase)
+
+
+def capital(phrase: Phrase) -> Phrase:
+    """The same parts with the first letter raised."""
+    for i, part in enumerate(phrase):
+        if part.text:
+            at = 1 if part.text[0] in "“(" and len(part.text) > 1 else 0
+            raised = part.text[:at] + part.text[at].upper() + part.text[at + 1 :]
+            return (*phrase[:i], replace(part, text=raised), *phrase[i + 1 :])
+    return phrase
+
+
+def words_in(phrase: Phrase) -> int:
+    """How many words the parts hold, brackets left out."""
+    depth = 0
+    kept = []
+    for letter in text_of(phrase):
+        depth += (letter == "(") - (letter == ")")
+        kept.append(letter if depth == 0 and letter != ")" else " ")
+    return len("".join(kept).split())
+
+
+def in_order(sources: Iterable[Source]) -> tuple[Source, ...]:
+    """The sources without repetition, in the order first met."""
+    return tuple(dict.fromkeys(sources))

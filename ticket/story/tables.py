@@ -1,0 +1,51 @@
+"""Readings that belong together: those that differ only in side, position or cylinder, with one unit and limits."""
+
+from dataclasses import dataclass
+
+from ticket.story.readings import Reading
+from ticket.story.words.tag import SIDES
+
+_PLACES = SIDES | frozenset("inner outer upper lower driver passenger first second third fourth".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Two readings or more of one kind of thing, in the order they were typed."""
+
+    rows: tuple[Reading, ...]
+
+    @property
+    def typed_as_run(self) -> bool:
+        """All stand in one entry."""
+        return len({row.entry.no for row in self.rows}) == 1
+
+
+def _key(reading: Reading) -> tuple[object, ...] | None:
+    if reading.thing is None:
+        return None
+    words = [word for word in reading.thing.bare.split() if word not in _PLACES and not word.isdigit()]
+    if words == reading.thing.bare.split() and not reading.label:
+        return None
+    limits = reading.limits
+    shape = (limits.low, limits.high, limits.nominal, limits.tol, limits.spread) if limits else ()
+    return reading.quantity, " ".join(words), reading.unit, shape, reading.thing.conditions, reading.entry.concern
+
+
+def tables(readings: list[Reading]) -> list[Table | Reading]:
+    """Readings grouped into tables, each standing where its first reading was typed."""
+    groups: dict[tuple[object, ...], list[Reading]] = {}
+    for reading in readings:
+        key = _key(reading)
+        if key is not None:
+            groups.setdefault(key, []).append(reading)
+    out: list[Table | Reading] = []
+    done: set[int] = set()
+    for reading in readings:
+        key = _key(reading)
+        rows = groups.get(key, []) if key is not None else []
+        if len(rows) < 2 or len({row.thing.name for row in rows if row.thing}) < len(rows):
+            out.append(reading)
+        elif id(rows) not in done:
+            done.add(id(rows))
+            out.append(Table(tuple(rows)))
+    return out

@@ -1,0 +1,73 @@
+"""Under what conditions something was measured or tried: "with the engine running and the headlights on"."""
+
+from dataclasses import dataclass
+from functools import cache
+
+from ticket.story.words import tag
+from ticket.story.words.clauses import PAST, _Parser, clauses
+from ticket.story.words.forms import listed
+from ticket.story.words.groups import group
+from ticket.story.words.lexicon import rows
+from ticket.story.words.spell import join, spell
+from ticket.story.words.tokens import NUMBER, UNIT, Token
+
+_HELD = frozenset("on off running open closed hot cold warm loaded unloaded unplugged disconnected connected parked raised".split())
+_AT_ENDS = frozenset("load speed throttle rpm temperature idle pressure position gear".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One condition: ``how`` is ``with`` (joins others behind one "with") or ``at`` (stands by itself)."""
+
+    how: str
+    text: str
+
+
+@cache
+def _listed() -> dict[str, Condition]:
+    return {typed: Condition(how, told) for typed, how, told in rows("conditions")}
+
+
+def condition(text: str) -> Condition | None:
+    """What one piece of typed text says about the conditions, or ``None`` for another shape."""
+    pieces = spell(text)
+    if not pieces:
+        return None
+    words = join(pieces).lower()
+    known = _listed().get(words) or _listed().get(text.strip().lower())
+    if known is not None:
+        return known
+    if tag.preposition(pieces[0]) or pieces[0].low in ("when", "while"):
+        tied = _tied(pieces)
+        return Condition("at", tied) if tied else None
+    if len(pieces) == 2 and pieces[0].kind == NUMBER and pieces[1].kind == UNIT:
+        return Condition("at", f"at {words}")
+    found = group(pieces, 0)
+    if found is not None and found.end == len(pieces) and found.named and found.noun.singular in _AT_ENDS:
+        return Condition("at", f"at {found.bare()}")
+    if found is not None and found.end == len(pieces) and found.words.rpartition(" ")[2] in _AT_ENDS:
+        return Condition("at", f"at {found.bare()}")
+    return _state(pieces)
+
+
+def _tied(pieces: tuple[Token, ...]) -> str:
+    parser = _Parser(pieces, PAST)
+    text, end = parser.tied(0)
+    if end == len(pieces):
+        return text.strip()
+    rest, end = parser._rest(0)  # noqa: SLF001 - the parser's own rule for what follows a verb
+    return rest.strip() if rest and end == len(pieces) else ""
+
+
+def _state(pieces: tuple[Token, ...]) -> Condition | None:
+    found = clauses(pieces)
+    if found and len(found) == 1 and found[0].form == "state" and found[0].rest.split(" ")[0] in _HELD:
+        return Condition("with", f"{found[0].subject} {found[0].rest}")
+    return None
+
+
+def together(items: "tuple[Condition, ...] | list[Condition]") -> str:
+    """Several conditions as one phrase, the "with" ones joined."""
+    plain = [item.text for item in items if item.how == "at"]
+    held = [item.text for item in items if item.how == "with"]
+    return " ".join([*plain, *([f"with {listed(held)}"] if held else [])])

@@ -1,0 +1,251 @@
+"""Labour as typed, told in the past, as something to do, or as something not done."""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from ticket.story.words import tag
+from ticket.story.words.clauses import PAST, _Parser
+from ticket.story.words.forms import listed
+from ticket.story.words.groups import group
+from ticket.story.words.lexicon import Work, rows, works
+from ticket.story.words.spell import spell
+from ticket.story.words.tokens import WORD, Token
+
+_FRESH = frozenset("new used rebuilt reconditioned another remanufactured second-hand".split())
+_LATE = frozenset("again".split())
+_REPLACED = "r&r"
+# Nouns that name a job: "oil change", "wheel alignment".
+_JOBS = frozenset("change alignment check inspection test service rotation repair calibration adjustment cleaning reset update".split())
+_JOB = Work("do {x}", "did {x}", "done", "doing {x}", "job", "")
+_PIECES = re.compile(r"[,;]")
+MAX_WORDS = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Object:
+    """A thing that was worked on: with its article, and whether it is plural."""
+
+    text: str
+    many: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One piece of labour: verbs that share their things.
+
+    Attributes:
+        works: the verbs.
+        things: what they were done to; empty where the verb says enough by itself.
+        tail: what follows ("to 12 Nm").
+    """
+
+    works: tuple[Work, ...]
+    things: tuple[Object, ...]
+    tail: str = ""
+
+    @property
+    def many(self) -> bool:
+        """Whether the things are plural together."""
+        return len(self.things) > 1 or any(item.many for item in self.things)
+
+    @property
+    def it(self) -> str:
+        """The pronoun for the things."""
+        return "them" if self.many else "it"
+
+    def told(self, form: str = "past") -> str:
+        """The task in one form of its verbs: ``past``, ``base`` or ``gerund``."""
+        if not self.things:
+            alone = [work.alone for work in self.works if work.alone]
+            return alone[0] if alone and form == "past" else getattr(self.works[0], form).replace(" {x}", "").replace(" of", "")
+        x = listed([item.text for item in self.things])
+        patterns = [getattr(work, form).replace("{it}", self.it) for work in self.works]
+        if len(patterns) > 1 and all(pattern.endswith(" {x}") for pattern in patterns):
+            return listed([pattern.removesuffix(" {x}") for pattern in patterns]) + f" {x}" + self.tail
+        first = patterns[0].replace("{x}", x + self.tail if patterns[0].endswith("{x}") else x)
+        if not patterns[0].endswith("{x}"):
+            first += self.tail
+        return listed([first, *(pattern.replace("{x}", self.it) for pattern in patterns[1:])])
+
+
+@cache
+def _compounds() -> frozenset[str]:
+    return frozenset(row[0] for row in rows("compounds"))
+
+
+def tasks(text: str, parts: Iterable[str] = ()) -> tuple[tuple[Task, ...], tuple[str, ...]]:
+    """What was done, and the pieces whose words are not known, as typed.
+
+    Args:
+        text: as typed.
+        parts: descriptions on the part lines; "R&R" means "replaced" only where one names the thing.
+    """
+    job = job_name(text)
+    if job is not None:
+        return (Task((_JOB,), (Object(job, many=False),)),), ()
+    whole = _parse(text, parts)
+    if whole is not None:
+        return whole, ()
+    found: list[Task] = []
+    unknown: list[str] = []
+    held = ""
+    pieces = [piece.strip() for piece in _PIECES.split(text)]
+    for piece in pieces:
+        tried = f"{held}, {piece}" if held else piece
+        told = _parse(tried, parts)
+        if told is None and _only_verb(piece):
+            held = tried
+            continue
+        held = ""
+        if told is None:
+            unknown.append(tried)
+        else:
+            found += told
+    if held:
+        unknown.append(held)
+    return tuple(found), tuple(item for item in unknown if item)
+
+
+def job_name(text: str) -> str | None:
+    """A text that names a job ("oil change", "wheel alignment") with its article, else ``None``."""
+    pieces = spell(text)
+    if not pieces:
+        return None
+    found = group(pieces, 0)
+    if found is None or found.end != len(pieces) or found.words.rpartition(" ")[2] not in _JOBS:
+        return None
+    if tag.noun(pieces[0]) is None and pieces[0].low in works():
+        return None
+    return found.the()
+
+
+def merged(items: Sequence[Task]) -> list[Task]:
+    """Neighbours with the same verbs become one task."""
+    out: list[Task] = []
+    for item in items:
+        if out and out[-1].works == item.works and item.things and out[-1].things and not item.tail and not out[-1].tail:
+            out[-1] = Task(item.works, out[-1].things + item.things)
+        else:
+            out.append(item)
+    return out
+
+
+def _only_verb(piece: str) -> bool:
+    return piece.lower() in works()
+
+
+def _parse(text: str, parts: Iterable[str]) -> tuple[Task, ...] | None:
+    named = [(part, spell(part)) for part in parts]
+    replaced = _replaceable(text, [pieces for _, pieces in named if pieces])
+    pieces = spell(replaced)
+    if not pieces or len(pieces) > MAX_WORDS:
+        return None
+    out: list[Task] = []
+    i = 0
+    while i < len(pieces):
+        found = _task(pieces, i)
+        if found is None:
+            return None
+        out.append(found[0])
+        i = _past_link(pieces, found[1])
+        if i == found[1] and i < len(pieces):
+            return None
+    return tuple(merged(out)) if out else None
+
+
+def _replaceable(text: str, parts: list[tuple[Token, ...]]) -> str:
+    """ "R&R x" as "replace x" where a part line ends in the same noun as x."""
+    words = text.split(" ")
+    heads = {head for pieces in parts for head in _nouns(pieces)}
+    for i, word in enumerate(words):
+        if word.lower() == _REPLACED:
+            piece = _PIECES.split(" ".join(words[i + 1 :]))[0]
+            spelled = spell(piece)
+            named = _nouns(spelled) if spelled else []
+            if named and named[-1] in heads:
+                words[i] = "replace"
+    return " ".join(words)
+
+
+def _nouns(pieces: tuple[Token, ...]) -> list[str]:
+    """The nouns of the first group, singular."""
+    found = group(pieces, 0)
+    if found is None:
+        return []
+    return [noun.singular for piece in pieces[: found.end] if (noun := tag.noun(piece)) is not None]
+
+
+def _verb(pieces: tuple[Token, ...], i: int, *, first: bool) -> tuple[Work, int] | None:
+    """The verb of labour at ``i``; a word that is a noun too counts only where no compound begins with it."""
+    if i >= len(pieces) or pieces[i].kind != WORD:
+        return None
+    low = pieces[i].low
+    behind = pieces[i + 1].low if i + 1 < len(pieces) else ""
+    further = f" {pieces[i + 2].low}" if i + 2 < len(pieces) else ""
+    for joined, width in ((f"{low} {behind}{further}", 3), (f"{low} {behind}", 2)):
+        if joined in works():
+            return works()[joined], i + width
+    found = works().get(low)
+    if found is None or (not first and f"{low} {behind}" in _compounds()):
+        return None
+    if not first and tag.noun(pieces[i]) is not None and _ends(pieces, i + 1):
+        return None
+    return found, i + 1
+
+
+def _task(pieces: tuple[Token, ...], start: int) -> tuple[Task, int] | None:
+    found = _verb(pieces, start, first=start == 0)
+    if found is None:
+        return None
+    verbs, i = [found[0]], found[1]
+    while True:
+        link = _past_link(pieces, i)
+        more = _verb(pieces, link, first=False) if link > i else None
+        if more is None:
+            break
+        verbs.append(more[0])
+        i = more[1]
+    things, tail, i = _things(pieces, i)
+    if not things:
+        if len(verbs) == 1 and verbs[0].alone and _ends(pieces, i):
+            return Task((verbs[0],), ()), i
+        return None
+    if len(verbs) > 1 and verbs[-1].alone and not things:
+        return None
+    return Task(tuple(verbs), tuple(things), tail), i
+
+
+def _ends(pieces: tuple[Token, ...], i: int) -> bool:
+    return i >= len(pieces) or pieces[i].low in (",", ";", "and", "then")
+
+
+def _things(pieces: tuple[Token, ...], i: int) -> tuple[list[Object], str, int]:
+    parser = _Parser(pieces, PAST)
+    out: list[Object] = []
+    tail = ""
+    while True:
+        found = group(pieces, i)
+        if found is None:
+            break
+        text = found.any() if found.words.split(" ")[0] in _FRESH else found.thing()
+        tied, end = parser.tied(found.end)
+        if end < len(pieces) and pieces[end].low in _LATE:
+            tied, end = f"{tied} {pieces[end].low}", end + 1
+        out.append(Object(text + tied, found.many))
+        i = end
+        link = _past_link(pieces, i)
+        if link == i or _verb(pieces, link, first=False) is not None or group(pieces, link) is None:
+            break
+        i = link
+    return out, tail, i
+
+
+def _past_link(pieces: tuple[Token, ...], i: int) -> int:
+    """Past a comma, a semicolon, an "and" or a "then"."""
+    if i < len(pieces) and pieces[i].low in (",", ";"):
+        i += 1
+    if i < len(pieces) and pieces[i].low in ("and", "then"):
+        i += 1
+    return i

@@ -1,0 +1,223 @@
+"""Tests and drives: what was done ("We drove 9 miles"), what else was so, and what came of it."""
+
+import re
+from dataclasses import dataclass
+
+from ticket.story.words import tag
+from ticket.story.words.clauses import PAST, Clause, _Parser, clauses
+from ticket.story.words.conditions import Condition, condition, together
+from ticket.story.words.groups import group
+from ticket.story.words.labour import tasks
+from ticket.story.words.spell import measure, spell
+from ticket.story.words.tokens import NUMBER, UNIT, Token
+
+_STEP = re.compile(r"[,;]")
+_DRIVES = (("road", "test"), ("test", "drive"), ("drive",), ("drove",), ("driven",), ("test-drive",), ("roadtest",), ("road-test",))
+_IDLES = (("idle", "run"), ("idled",), ("idle",), ("let", "idle"), ("ran", "at", "idle"))
+_CLEARED = frozenset({"codes cleared", "cleared codes", "clear codes", "code cleared", "fault codes cleared", "cleared fault codes"})
+_READ_AGAIN = frozenset({"codes read again", "read codes again", "codes reread", "codes re-read", "rescan", "rescanned", "scanned again", "fault codes read again"})
+_NONE = frozenset("none stored, none active, none, no codes, none came back, none pending, no fault codes".split(", "))
+_STAYS = frozenset("dry off on quiet cold cool clean tight closed open firm shut steady".split())
+_TIMES = frozenset("time duration".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A test as it is told.
+
+    Attributes:
+        acts: what we did, in the past, without "we".
+        circumstances: what stands behind the acts ("with 20 minutes in slow traffic").
+        outcomes: what came of it, clause by clause.
+        again: the outcome of reading the codes again ("none were stored"), or empty.
+    """
+
+    acts: tuple[str, ...]
+    circumstances: tuple[Condition, ...]
+    outcomes: tuple[str, ...]
+    again: str = ""
+
+
+def trial(text: str) -> Trial | None:
+    """The test a text tells, or ``None`` when some of it has another shape."""
+    made = _Made()
+    for step in (piece.strip() for piece in _STEP.split(text)):
+        if step and not _take(step, made):
+            return None
+    if not made.acts and not made.again:
+        return None
+    if made.reading and not made.again:
+        made.acts.append("read the codes again")
+    return Trial(tuple(made.acts), tuple(made.circumstances), _merged(made.outcomes), made.again)
+
+
+class _Made:
+    def __init__(self) -> None:
+        self.acts: list[str] = []
+        self.circumstances: list[Condition] = []
+        self.outcomes: list[Clause] = []
+        self.again = ""
+        self.reading = False
+        self.driven = False
+
+
+def _take(step: str, made: _Made) -> bool:
+    low = step.lower()
+    if low in _CLEARED:
+        made.acts.append("cleared the codes")
+        return True
+    if low in _READ_AGAIN:
+        made.reading = True
+        return True
+    if made.reading and not made.again and low in _NONE:
+        made.again = f"none were {low.split()[1]}" if low.startswith("none ") and "came" not in low else "there were none"
+        return True
+    pieces = spell(step)
+    if not pieces:
+        return False
+    return _drive(pieces, made) or _idle(pieces, made) or _stops(pieces, made) or _other(step, pieces, made)
+
+
+def _opening(pieces: tuple[Token, ...], ways: tuple[tuple[str, ...], ...]) -> int:
+    low = [piece.low for piece in pieces]
+    return max((len(way) for way in ways if tuple(low[: len(way)]) == way), default=0)
+
+
+def _amount(pieces: tuple[Token, ...], i: int) -> tuple[str, int]:
+    if i + 1 < len(pieces) and pieces[i].kind == NUMBER and pieces[i + 1].kind == UNIT:
+        return measure(pieces[i].text, pieces[i + 1].text), i + 2
+    return "", i
+
+
+def _drive(pieces: tuple[Token, ...], made: _Made) -> bool:
+    i = _opening(pieces, _DRIVES)
+    if not i:
+        return False
+    amount, i = _amount(pieces, i)
+    if not amount and i + 1 < len(pieces) and pieces[i].low in ("of", "for"):
+        amount, i = _amount(pieces, i + 1)
+    rest = _tail(pieces, i)
+    if rest is None:
+        return False
+    timed = amount.rpartition("\u00a0")[2].startswith(("minute", "hour"))
+    made.acts.append(f"drove {'for ' if timed else ''}{amount}{rest}" if amount else f"drove a road test{rest}")
+    made.driven = True
+    return True
+
+
+def _tail(pieces: tuple[Token, ...], i: int) -> str | None:
+    """What follows in the same step: preposition groups, "loaded"."""
+    text, end = _Parser(pieces, PAST).tied(i)
+    while end < len(pieces) and (tag.state(pieces[end]) is not None or tag.adverb(pieces[end])):
+        more, after = _Parser(pieces, PAST).tied(end + 1)
+        text, end = f"{text} {pieces[end].low}{more}", after
+    return text if end == len(pieces) else None
+
+
+def _idle(pieces: tuple[Token, ...], made: _Made) -> bool:
+    i = _opening(pieces, _IDLES)
+    if not i:
+        return False
+    if i < len(pieces) and pieces[i].low == "for":
+        i += 1
+    amount, i = _amount(pieces, i)
+    rest = _tail(pieces, i)
+    if not amount or rest is None:
+        return False
+    made.acts.append(f"let the engine idle for {amount}{rest}")
+    return True
+
+
+def _stops(pieces: tuple[Token, ...], made: _Made) -> bool:
+    """ "10 stops from 40 mph", "20 min in slow traffic", "15 min", "3 hot restarts"."""
+    if not made.acts or pieces[0].kind != NUMBER:
+        return False
+    amount, i = _amount(pieces, 0)
+    if amount:
+        rest = _tail(pieces, i)
+        if rest is None:
+            return False
+        if not rest and not made.driven:
+            made.acts[-1] += f" for {amount}"
+        else:
+            made.circumstances.append(Condition("with", amount + rest))
+        return True
+    found = group(pieces, 0)
+    if found is None or found.noun.singular not in ("stop", "start", "turn", "restart", "cycle", "run", "trip", "pass"):
+        return False
+    rest = _tail(pieces, found.end)
+    if rest is None:
+        return False
+    made.acts.append(f"made {found.bare()}{rest}")
+    return True
+
+
+def _other(step: str, pieces: tuple[Token, ...], made: _Made) -> bool:
+    if made.acts and not made.outcomes:
+        held = condition(step)
+        if held is not None and (held.how == "with" or tag.preposition(pieces[0])) and not _event(pieces):
+            made.circumstances.append(held)
+            return True
+    named = _named_test(pieces)
+    if named:
+        made.acts.append(named)
+        return True
+    done, unknown = tasks(step)
+    if done and not unknown and len(done) == 1 and _past_typed(pieces):
+        made.acts.append(done[0].told())
+        return True
+    seen = clauses(pieces)
+    if seen is None or any(item.form == "bare" for item in seen):
+        return False
+    made.outcomes += seen
+    return True
+
+
+def _event(pieces: tuple[Token, ...]) -> bool:
+    """A state of a lamp or a noise is an outcome, not a condition, unless it names the engine or a switch position."""
+    nouns = {noun.singular for piece in pieces if (noun := tag.noun(piece)) is not None}
+    return bool(nouns & {"light", "lamp", "warning", "message", "fan", "pump", "motor"}) and not nouns & {"headlight", "headlamp", "engine"}
+
+
+def _past_typed(pieces: tuple[Token, ...]) -> bool:
+    verb = tag.verb(pieces[0])
+    return pieces[0].low.endswith("ed") or (verb is not None and verb.form in ("past", "participle"))
+
+
+def _named_test(pieces: tuple[Token, ...]) -> str:
+    """ "wiggle test of crankshaft sensor and ignition wiring"."""
+    found = group(pieces, 0)
+    if found is None or found.noun.singular not in ("test", "check", "scan", "wash", "inspection"):
+        return ""
+    tail = _tail(pieces, found.end)
+    if tail is None:
+        return ""
+    return f"did {found.any()}{tail}"
+
+
+def _merged(items: list[Clause]) -> tuple[str, ...]:
+    """Outcomes: absent things side by side, states that lasted told as lasting."""
+    out: list[str] = []
+    i = 0
+    while i < len(items):
+        same = [items[i]]
+        while items[i].form == "no" and i + len(same) < len(items) and items[i + len(same)].form == "no":
+            same.append(items[i + len(same)])
+        if len(same) > 1:
+            out.append("there was " + " and ".join(item.subject for item in same))
+        else:
+            out.append(_lasting(items[i]))
+        i += len(same)
+    return tuple(out)
+
+
+def _lasting(item: Clause) -> str:
+    if item.form == "state" and item.rest.split(" ")[0] in _STAYS:
+        return f"{item.subject} stayed {item.rest}"
+    return item.text
+
+
+def circumstances(made: Trial) -> str:
+    """What stands behind the acts, with its comma: ", with the engine hot and the air conditioning on"."""
+    text = together(made.circumstances)
+    return f", {text}" if text else ""

@@ -1,0 +1,40 @@
+"""Sentences of one section, chosen so that no two neighbours open alike."""
+
+from collections.abc import Iterable
+
+from ticket.story.sentence import Phrase, Section, Sentence, Source, capital, in_order, text_of
+
+_ARTICLES = frozenset({"a", "an", "the"})
+
+
+def opening(text: str) -> tuple[str, ...]:
+    """The first two words, articles left out, without case and marks."""
+    words = [word.strip("“”‘’.,;:()").lower() for word in text.split()]
+    return tuple([word for word in words if word and word not in _ARTICLES][:2])
+
+
+class Writer:
+    """Collects the sentences of one section.
+
+    The choice rule: the first variant whose opening differs from the sentence before it; if none differs, the one
+    whose opening was used longest ago. No clock, no chance: the same ticket gives the same sentences.
+    """
+
+    def __init__(self) -> None:
+        self.sentences: list[Sentence] = []
+        self._used: dict[tuple[str, ...], int] = {}
+
+    def add(self, sources: Iterable[Source], *candidates: Phrase) -> None:
+        """One sentence more, the best of the candidates."""
+        kept = [capital(phrase) for phrase in candidates if text_of(phrase).strip()]
+        if not kept:
+            return
+        last = opening(self.sentences[-1].text) if self.sentences else ()
+        fresh = [phrase for phrase in kept if opening(text_of(phrase)) != last]
+        chosen = fresh[0] if fresh else min(kept, key=lambda phrase: self._used.get(opening(text_of(phrase)), -1))
+        self._used[opening(text_of(chosen))] = len(self.sentences)
+        self.sentences.append(Sentence(chosen, in_order(sources)))
+
+    def section(self, title: str, name: str = "") -> tuple[Section, ...]:
+        """The section, or nothing where there is no sentence."""
+        return (Section(title, tuple(self.sentences), name),) if self.sentences else ()
