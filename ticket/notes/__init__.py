@@ -1,1 +1,1 @@
-"""A typed line to an entry and back."""
+"""A typed line <-> the facts it states: the whole notation, both ways."""

@@ -1,0 +1,170 @@
+"""Labour and parts: billed hours, amounts, part numbers, conditions and prices."""
+
+import re
+
+from ticket.job.entry import Remark
+from ticket.job.kinds import CONDITIONS, Did, Used
+from ticket.job.numbers import NUMBER
+from ticket.notes.heads import Head, join
+from ticket.notes.measures import unit_end
+from ticket.notes.pen import Pen
+from ticket.notes.runs import decimal_commas
+from ticket.notes.shapes import MONEY, SIGN, Context, is_number, money_in, one_of
+from ticket.notes.spans import BLANK, Body
+from ticket.readings.units import find, same
+
+_HOURS = re.compile(rf"\s*({NUMBER})\s?(?:h|hr|hrs|hours?)(?=[\s,]|\Z)\s*,?", re.I)
+_MINUTES = re.compile(rf"\s*({NUMBER})\s?(?:min|mins|minutes?)(?=[\s,]|\Z)", re.I)
+_AMOUNT = re.compile(rf"\s*(= ?)?({NUMBER})(?![0-9/.])")
+_PIECES = re.compile(r"\s?[xX×](?=\s|\Z)")
+_PRICE = re.compile(rf"(?:\A|\s)@ ?({SIGN} ?{MONEY}) ?(?:/ ?([^/@]{{1,20}}?)|each|ea\.?)?\s*\Z", re.I)
+_ODD_PRICE = re.compile(rf"@ ?{SIGN} ?[0-9][^\s@]*\s*\Z")
+_CONDITION = re.compile(r",[^,]*\Z")
+_TOKEN = re.compile(r"[^\s,@\0]+")
+_VISCOSITY = re.compile(r"[0-9]+W-?[0-9]+", re.I)
+# A size or a rating, such as 12-volt, 10-pin or M8-1.25, is no part number.
+_SIZE = re.compile(r"[0-9.,/]+-[a-z]{2,}|M[0-9.]+[xX-][0-9.xX]+", re.A)
+# Bought by these dimensions; a bolt of 10 mm and a bulb of 12 V are not ten and twelve of anything.
+_SOLD_BY = frozenset({"volume", "mass"})
+_SOLD_UNITS = frozenset({"m", "ft", "h"})
+_LONGEST_LOOK = 120
+
+
+def read_did(body: Body, _context: Context) -> Head:
+    """``1.2 h operation``: hours are billed only in front."""
+    match = _HOURS.match(body.bare)
+    if match and is_number(match[1]):
+        return Head({"hours": match[1], "text": body.cut(match.end()).text})
+    head = Head({"text": body.text}, list(decimal_commas(body.cut(0, 40))))
+    minutes = _MINUTES.match(body.bare)
+    if minutes:
+        at = body.at + minutes.start(1)
+        head.remarks.append(Remark("Billed time is written in hours, such as 0.5 h.", at, body.at + minutes.end()))
+    return head
+
+
+def write_did(fact: Did, pen: Pen) -> str:
+    """The head of labour."""
+    return join(f"{fact.hours} h" if fact.hours else "", pen.text("text", fact.text) if fact.text or pen.marked else "")
+
+
+def read_used(body: Body, _context: Context) -> Head:
+    """``1 x 4410-77 drain washer, new @ 1.85``."""
+    head = Head(remarks=list(decimal_commas(body.cut(0, 40))))
+    rest = _amount(body, head)
+    rest = _condition(rest, head)
+    rest = _price(rest, head)
+    rest = _condition(rest, head)
+    rest = _part(rest.strip(), head)
+    head.fields["text"] = rest.text
+    return head
+
+
+def _amount(body: Body, head: Head) -> Body:
+    match = _AMOUNT.match(body.bare)
+    if match is None or not is_number(match[2]):
+        return body
+    forced, end = bool(match[1]), match.end()
+    pieces = _PIECES.match(body.bare, end)
+    if pieces:
+        head.fields |= {"amount": match[2], "unit": "x"}
+        return body.cut(pieces.end())
+    at = end + (body.bare[end : end + 1] == " ")
+    stop = unit_end(body.bare, at)
+    unit = " ".join(body.bare[at:stop].split())
+    if stop > at and (forced or _sold(unit)) and body.bare[stop : stop + 1] in ("", " ", ","):
+        head.fields |= {"amount": match[2], "unit": unit}
+        return body.cut(stop)
+    if forced:
+        head.fields["amount"] = match[2]
+        return body.cut(end)
+    if body.bare[end : end + 1] in ("", " "):
+        text = f"How many pieces? Write {match[2]} x in front, or 1 x if {match[2]} belongs to the name."
+        head.remarks.append(Remark(text, body.at + match.start(2), body.at + end))
+    return body
+
+
+def _sold(unit: str) -> bool:
+    known = find(unit)
+    return known is not None and (
+        known.dimension in _SOLD_BY or known.dimension.startswith("pieces") or known.name in _SOLD_UNITS
+    )
+
+
+def _price(body: Body, head: Head) -> Body:
+    at = body.bare.rfind("@")
+    if at < 0 or len(body.bare) - at > _LONGEST_LOOK:
+        return body
+    match = _PRICE.match(body.bare, max(0, at - 1))
+    if match is None:
+        odd = _ODD_PRICE.match(body.bare, at)
+        if odd:
+            text = f"{odd[0].strip()} was not read as a price; write it like @ 21.40."
+            head.remarks.append(Remark(text, body.at + at, body.at + odd.end()))
+        return body
+    unit, per = head.fields.get("unit", ""), match[2] or ""
+    start, end = body.at + match.start(), body.at + len(body.bare)
+    if per and not (unit and same(per, unit)) and not (unit in ("", "x") and per.lower() in ("x", "each", "ea", "pc")):
+        text = f"The price is for one {per}, the amount is in {unit or 'pieces'}; it stays text."
+        head.remarks.append(Remark(text, start, end))
+        return body
+    if not per and _by_measure(unit):
+        head.remarks.append(Remark(f"Is this the price of one {unit}? It is taken so.", start, end))
+    head.fields["price"] = money_in(match[1])
+    return body.cut(0, match.start())
+
+
+def _by_measure(unit: str) -> bool:
+    known = find(unit)
+    return known is not None and not known.dimension.startswith("pieces")
+
+
+def _condition(body: Body, head: Head) -> Body:
+    if "condition" in head.fields:
+        return body
+    at = body.bare.rfind(",")
+    match = _CONDITION.match(body.bare, at) if at >= 0 and len(body.bare) - at < _LONGEST_LOOK else None
+    condition = one_of(CONDITIONS, match[0][1:].strip()) if match else ""
+    if not condition:
+        return body
+    head.fields["condition"] = condition
+    return body.cut(0, at)
+
+
+def _part(body: Body, head: Head) -> Body:
+    """A part number in front: marked with ``#``, or of a shape no word has."""
+    if body.bare.startswith("#" + BLANK):
+        end = next((i for i, char in enumerate(body.bare[1:], 1) if char != BLANK), len(body.bare))
+        head.fields["part"] = body.cut(1, end).text
+        return body.cut(end)
+    marked = body.bare.startswith("#")
+    match = _TOKEN.match(body.bare, int(marked))
+    if match is None or not (marked or is_part_number(match[0])):
+        return body
+    head.fields["part"] = match[0]
+    return body.cut(match.end())
+
+
+def is_part_number(token: str) -> bool:
+    """A token that can only be a part number: digits with a dash, or many digits; no number, size or viscosity."""
+    digits = sum(char in "0123456789" for char in token)
+    shaped = ("-" in token and digits >= 2) or (len(token) >= 6 and digits >= 4)
+    if not shaped or len(token) > _LONGEST_LOOK or "/" in token or not token.isascii():
+        return False
+    return not (is_number(token) or _VISCOSITY.fullmatch(token) or _SIZE.fullmatch(token))
+
+
+def write_used(fact: Used, pen: Pen) -> str:
+    """The head of a part, a fluid or work bought outside."""
+    amount = join("=" if pen.marked and fact.amount else "", fact.amount, fact.unit)
+    part = fact.part
+    if part and (pen.marked or not is_part_number(part)):
+        part = "#" + pen.text("part", part)
+    text = pen.text("text", fact.text) if fact.text or pen.marked else ""
+    line = join(amount, part, text)
+    if fact.condition:
+        line += f", {fact.condition}"
+    if fact.price:
+        per = f"/{fact.unit}" if _by_measure(fact.unit) and "/" not in fact.unit else ""
+        line += f" @ {money_in(fact.price)}{per}"
+    return line

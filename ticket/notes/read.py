@@ -1,0 +1,134 @@
+"""Reading the notation: any text gives drafts, and where something is unclear a remark with its place."""
+
+import re
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from ticket.job.entry import Draft, Remark
+from ticket.job.fields import specs
+from ticket.job.kinds import KINDS
+from ticket.job.text import clean
+from ticket.notes.code import read_code
+from ticket.notes.found import read_found, read_proof
+from ticket.notes.heads import Head
+from ticket.notes.labour import read_did, read_used
+from ticket.notes.lead import Lead, lead_of, near_word, without_lead
+from ticket.notes.runs import holds_limited_reading
+from ticket.notes.segments import cut
+from ticket.notes.shapes import SIGNED_START, Context
+from ticket.notes.spans import Body
+from ticket.notes.told import read_told
+
+LONGEST = 65536
+"""Longest line, in characters, whose structure is read; a longer one is kept as text."""
+
+_LOST = re.compile("[\0\ud800-\udfff]")
+_HOURS_FIRST = re.compile(r"\s*[0-9][0-9.,/ ]{0,20}\s?(?:h|hr|hrs|hours?)(?=[\s,;]|\Z)")
+_NOW_FIRST = re.compile(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,9}\s+now\b")
+_HEADS: dict[str, Callable[[Body, Context], Head | list[Head]]] = {
+    "code": read_code, "found": read_found, "did": read_did, "used": read_used, "told": read_told,
+    "proof": read_proof,
+}  # fmt: skip
+
+
+def read(text: str, people: Sequence[str] = (), rates: Sequence[str] = (), *, live: bool = False) -> tuple[Draft, ...]:
+    """The facts a typed line or a pasted block states.
+
+    Args:
+        text: any text; a line is one fact, several codes on one line are several, blank lines are none.
+        people: names of the people of the shop, for ``by``.
+        rates: labour rate classes of the shop, for ``rate``.
+        live: the text is still being typed: a bracket or quote mark that is open at its end is no mistake yet.
+
+    Returns:
+        The drafts in order. Positions of remarks count in ``Draft.line``.
+    """
+    typed = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    strict = Context(tuple(people), tuple(rates))
+    drafts: list[Draft] = []
+    for number, line in enumerate(typed):
+        context = Context(strict.people, strict.rates, live=True) if live and number == len(typed) - 1 else strict
+        if line.strip():
+            drafts.extend(read_line(clean(line), context, _lost(line)))
+    return tuple(drafts)
+
+
+def _lost(line: str) -> tuple[Remark, ...]:
+    match = _LOST.search(line)
+    return (Remark("A character that cannot be kept was replaced.", match.start(), match.end()),) if match else ()
+
+
+def read_line(line: str, context: Context, remarks: tuple[Remark, ...] = ()) -> tuple[Draft, ...]:
+    """The drafts of one cleaned line that is not blank."""
+    lead = lead_of(line)
+    if len(line) > LONGEST:
+        return (_uncut(line, lead, remarks),)
+    body = Body.of(line[lead.end :], lead.end)
+    found: list[Remark] = []
+    if lead.short and _is_reading(lead, body):
+        text = f"If {lead.word}: is meant as a word of the notation, write {lead.kind}: in full."
+        found.append(Remark(text, lead.start, lead.end))
+        lead = without_lead(lead)
+        body = Body.of(line[lead.end :], lead.end)
+        return _drafts("found", lead, body, context, line, [*remarks, *found])
+    if not lead.kind:
+        found.extend(_near(line))
+    return _drafts(lead.kind or ("note" if lead.shop_only else "found"), lead, body, context, line, [*remarks, *found])
+
+
+def _drafts(
+    kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]
+) -> tuple[Draft, ...]:
+    done = cut(kind, body, context)
+    reader = _HEADS.get(kind)
+    heads = reader(done.head, context) if reader else Head({"text": done.head.text})
+    heads = heads if isinstance(heads, list) else [heads]
+    if not context.live:
+        remarks += _open_ends(kind, lead, body)
+    return tuple(
+        Draft(
+            KINDS[kind](**(head.fields | done.fields)),
+            lead.concern,
+            lead.shop_only,
+            tuple(sorted({*remarks, *done.remarks, *head.remarks}, key=lambda remark: (remark.start, remark.end))),
+            line,
+        )
+        for head in heads
+    )
+
+
+def _open_ends(kind: str, lead: Lead, body: Body) -> list[Remark]:
+    if not body.raw.strip():
+        return [Remark(f"Nothing stands behind {lead.word or kind}: yet.", lead.start, lead.end)]
+    at = body.unclosed
+    return [Remark("This quote mark is not closed.", at, body.at + len(body.raw))] if at >= 0 else []
+
+
+def _is_reading(lead: Lead, body: Body) -> bool:
+    """A short lead in front of a figure is a position or a sign, as in ``l: 4 mm`` for the left side."""
+    if SIGNED_START.match(body.bare):
+        if lead.kind == "did":
+            return _HOURS_FIRST.match(body.bare) is None
+        if lead.kind == "proof":
+            return _NOW_FIRST.match(body.bare) is None
+        return not (lead.kind == "used" and "amount" in read_used(body, Context()).fields)
+    return lead.kind not in ("found", "proof") and holds_limited_reading(body)
+
+
+def _near(line: str) -> tuple[Remark, ...]:
+    near = near_word(line)
+    if near is None:
+        return ()
+    typed, meant, start, end = near
+    return (Remark(f"{typed}: is no word of the notation, so this is a finding. Is {meant}: meant?", start, end),)
+
+
+def _uncut(line: str, lead: Lead, remarks: tuple[Remark, ...]) -> Draft:
+    """A line too long to be looked into: all of it is the text of its kind."""
+    kind = lead.kind or ("note" if lead.shop_only else "found")
+    own = specs(KINDS[kind])
+    place = next((spec.name for spec in own if spec.name in ("text", "what", "words")), own[0].name)
+    fields: dict[str, Any] = {spec.name: "" for spec in own if spec.required}
+    fields[place] = line[lead.end :].strip()
+    remark = Remark(f"This line is longer than {LONGEST:,} characters; it was kept as text.", LONGEST, len(line))
+    return Draft(KINDS[kind](**fields), lead.concern, lead.shop_only, (*remarks, remark), line)

@@ -1,0 +1,252 @@
+"""Which readings a text states, and which limits judge them. In doubt none, and a question."""
+
+import re
+from dataclasses import dataclass
+
+from ticket.job.entry import Remark
+from ticket.job.values import Limits, Run
+from ticket.notes.limits import limits_in, write_limits
+from ticket.notes.measures import Measure, measures, unit_end
+from ticket.notes.series import WORDS, Series, Tokens, back, is_part, is_value, write_values
+from ticket.notes.spans import Body
+
+FOLLOWERS = ("at", "with", "when", "after", "before", "on", "under", "during", "while", "hot", "cold")
+"""Words that may follow a reading without a comma: they say under which conditions it was taken."""
+
+_CONDITIONS = frozenset({"s", "min", "h", "day", "week", "month", "year", "km", "mi", "mph", "km/h"})
+# A figure behind one of these is a condition, a bound or a denial, not a reading.
+_BLOCKERS = frozenset(
+    "after at before by during for from in into of on over per since than through till to under until up up-to with "
+    "within without against around between beyond above below about approx approximately roughly near every or and "
+    "be least most min max no not any never - – — + +/- ± x * / ~ #".split()
+)  # fmt: skip
+_DENIALS = frozenset({"no", "not", "never", "without"})
+_ENDS = re.compile(r"\s*(?:\Z|[,;:(]|[.!?](?:\s|\Z))")
+_FOLLOWS = re.compile(rf"\s+(?:{'|'.join(FOLLOWERS)})\b", re.I)
+_BRACKET = re.compile(r"\(([^()]*)\)")
+_DECIMAL_COMMA = re.compile(r"(?<![\w.,])[0-9]{1,6},(?:[0-9]{1,2}|[0-9]{4,6})(?![\w,])")
+_LOOKS_LIMITED = re.compile(r"\b(?:min|max|spread|spec|limit)\b|[0-9]", re.I)
+_WHICH = "Which number do these limits judge? Put it right before the bracket, with its unit."
+_MOST_TOKENS = 80  # behind "=", enough for sixteen labelled values
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A run and where it stands.
+
+    Attributes:
+        run: the run, or ``None`` where the text states none.
+        start: position of its first character in the piece, its ``=`` included.
+        end: position behind it, its bracket included.
+        remarks: questions about figures and limits that were left in the text.
+    """
+
+    run: Run | None = None
+    start: int = 0
+    end: int = 0
+    remarks: tuple[Remark, ...] = ()
+
+
+class _Reader:
+    def __init__(self, body: Body) -> None:
+        self.body = body
+        self.tokens = Tokens.of(body.bare)
+        self.measures = list(measures(body.bare, self.tokens))
+        self.brackets = {match.start(): match.end() for match in _BRACKET.finditer(body.bare)}
+        self.remarks: list[Remark] = []
+
+    def read(self) -> Reading:
+        found = self._marked() or self._limited() or self._plain() or Reading()
+        self._odd_brackets(found)
+        return Reading(found.run, found.start, found.end, tuple(self.remarks))
+
+    def limited(self) -> bool:
+        """Whether a reading with valid limits stands anywhere."""
+        return any(self._limits(measure) is not None for measure in self.measures)
+
+    def _limits(self, measure: Measure) -> tuple[Limits, int] | None:
+        bare, at = self.body.bare, measure.end
+        while bare[at : at + 1] == " ":
+            at += 1
+        close = self.brackets.get(at)
+        if close is None:
+            return None
+        limits = limits_in(self.body.cut(at + 1, close - 1), measure.unit)
+        return (limits, close) if limits else None
+
+    def _made(self, series: Series, measure: Measure, start: int) -> Reading:
+        limited = self._limits(measure)
+        run = Run(series.values, measure.unit, limited[0] if limited else None)
+        return Reading(run, start, limited[1] if limited else measure.end)
+
+    def _marked(self) -> Reading | None:
+        """A run behind ``=``."""
+        by_token = {measure.token: measure for measure in self.measures}
+        for i, token in enumerate(self.tokens.texts):
+            if token != "=":
+                continue
+            for j in range(i + 1, min(i + _MOST_TOKENS, len(self.tokens.texts))):
+                measure = by_token.get(j)
+                series = back(self.tokens, j, i + 1, explicit=True) if measure else None
+                if measure and series and series.first == i + 1 and not series.doubt:
+                    if self._single_unit(measure, series):
+                        return self._made(series, measure, self.tokens.starts[i])
+                if not is_part(self.tokens.texts[j]):
+                    break
+        return None
+
+    def _single_unit(self, measure: Measure, series: Series) -> bool:
+        """False where the unit is a position of a longer list: in ``R 4 L 3 mm`` the L is no litre."""
+        at = measure.token + 1
+        if at + 1 >= len(self.tokens.texts) or self.tokens.ends[at] != measure.end or not series.values[0].label:
+            return True
+        return not is_value(self.tokens.texts[at + 1])
+
+    def _limited(self) -> Reading | None:
+        """The run in front of the first bracket of limits."""
+        seen: dict[str, int] = {}
+        for measure in self.measures:
+            limited = self._limits(measure)
+            if limited is None:
+                seen.setdefault(measure.name, measure.end)
+                continue
+            series = back(self.tokens, measure.token)
+            if series is None or series.doubt:
+                return self._asked(measure, series.doubt if series else _WHICH)
+            start = self.tokens.starts[series.first]
+            before = self._before(series)
+            earlier = {name for name, end in seen.items() if end <= start}
+            doubtful = before in _BLOCKERS or measure.name in _CONDITIONS
+            if measure.name in earlier or before in _DENIALS or (earlier and doubtful):
+                return self._asked(measure, _WHICH)
+            return self._made(series, measure, start)
+        return None
+
+    def _asked(self, measure: Measure, question: str) -> Reading:
+        at = self.body.at
+        self.remarks.append(Remark(question, at + self.tokens.starts[measure.token], at + measure.end))
+        return Reading()
+
+    def _plain(self) -> Reading | None:
+        """The first run that ends its clause or is followed by its conditions."""
+        for measure in self.measures:
+            if measure.name in _CONDITIONS:
+                continue
+            if not (_ENDS.match(self.body.bare, measure.end) or _FOLLOWS.match(self.body.bare, measure.end)):
+                continue
+            series = back(self.tokens, measure.token)
+            if series is None or self._before(series) in _BLOCKERS:
+                continue
+            if series.doubt:
+                return self._asked(measure, series.doubt)
+            if all(value.number.casefold() in WORDS - {"ol"} for value in series.values):
+                continue
+            return self._made(series, measure, self.tokens.starts[series.first])
+        return None
+
+    def _before(self, series: Series) -> str:
+        return self.tokens.texts[series.first - 1].casefold().rstrip(".:") if series.first else ""
+
+    def _odd_brackets(self, found: Reading) -> None:
+        """Brackets that look like limits and judge nothing."""
+        judged = self.body.bare.rfind("(", found.start, found.end) if found.run and found.run.limits else -1
+        behind = {}
+        for measure in self.measures:
+            at = measure.end
+            behind[at + (self.body.bare[at : at + 1] == " ")] = measure
+        for start, close in self.brackets.items():
+            if start == judged or len(self.remarks) > 2:
+                continue
+            content = self.body.cut(start + 1, close - 1)
+            at = self.body.at + start
+            if start in behind and not self._limits(behind[start]) and _LOOKS_LIMITED.search(content.bare[:200]):
+                text = "These limits were not understood. Write min 22.0, max 0.05, 22.0 to 24.0, or 9.6 +/- 0.2."
+                self.remarks.append(Remark(text, at, self.body.at + close))
+            elif start in behind and found.run:
+                if self._limits(behind[start]):
+                    text = "Only one reading is judged on a line; give this one a line of its own."
+                    self.remarks.append(Remark(text, at, self.body.at + close))
+            elif start not in behind and _any_limits(content):
+                self.remarks.append(Remark(_WHICH, at, self.body.at + close))
+
+
+def _any_limits(content: Body) -> bool:
+    """Whether a bracket with no figure in front would be limits for some unit."""
+    text = content.bare.strip()
+    if not re.match(r"(?:min|max|spread)\b|[+\-\u2212]?[0-9.]", text, re.I):
+        return False
+    tail = re.search(r"[^\s0-9]+\Z", text[-30:])
+    return limits_in(content, "") is not None or bool(tail and limits_in(content, tail[0]))
+
+
+def reading_in(body: Body) -> Reading:
+    """The run a piece of text states, by the rules above."""
+    reading = _Reader(body).read()
+    return Reading(reading.run, reading.start, reading.end, (*reading.remarks, *decimal_commas(body)))
+
+
+def decimal_commas(body: Body) -> tuple[Remark, ...]:
+    """A question about the first figure with a unit that is written with a decimal comma."""
+    for match in _DECIMAL_COMMA.finditer(body.bare):
+        after = match.end() + (body.bare[match.end() : match.end() + 1] == " ")
+        if unit_of(body.bare, after):
+            text = f"Is {match[0]} meant as {match[0].replace(',', '.')}? A decimal point is a full stop here."
+            return (Remark(text, body.at + match.start(), body.at + match.end()),)
+    return ()
+
+
+def unclosed_bracket(body: Body) -> tuple[Remark, ...]:
+    """A remark on a bracket that opens behind the last closed one and never closes."""
+    at = body.bare.rfind("(")
+    if at < 0 or ")" in body.bare[at:] or not _LOOKS_LIMITED.search(body.bare, at, at + 60):
+        return ()
+    return (Remark("This bracket is not closed.", body.at + at, body.at + len(body.bare)),)
+
+
+def holds_limited_reading(body: Body) -> bool:
+    """Whether a reading with limits right behind it stands anywhere in the piece."""
+    return "(" in body.bare and _Reader(body).limited()
+
+
+def bare_values(body: Body) -> Reading:
+    """Values without a unit at the start of a piece, up to the end of their clause: ``LF 12 RF 12, quiet``."""
+    tokens = Tokens.of(body.bare[:2000])
+    floor = int(bool(tokens.texts) and tokens.texts[0] == "=")
+    last = floor - 1
+    while last + 1 < len(tokens.texts) and is_part(tokens.texts[last + 1]):
+        last += 1
+    while last >= floor and not is_value(tokens.texts[last]):
+        last -= 1
+    for at in range(last, max(floor, last - 3) - 1, -1):
+        series = back(tokens, at, floor, explicit=True)
+        if series is None or series.first != floor or series.doubt:
+            continue
+        end = tokens.ends[at]
+        bracket = re.compile(r" *\(([^()]*)\)").match(body.bare, end)
+        limits = limits_in(body.cut(bracket.start(1), bracket.end(1)), "") if bracket else None
+        if bracket and limits:
+            return Reading(Run(series.values, "", limits), 0, bracket.end())
+        if _ENDS.match(body.bare, end) or _FOLLOWS.match(body.bare, end):
+            return Reading(Run(series.values, ""), 0, end)
+    return Reading()
+
+
+def write_run(run: Run, *, marked: bool = False, quoted: bool = False) -> str:
+    """A run as the notation writes it.
+
+    Args:
+        run: the run.
+        marked: with ``=`` in front and nothing left to counting.
+        quoted: the words of the source as a span.
+    """
+    text = write_values(run.values, plainly=marked)
+    if run.unit:
+        text += f" {run.unit}"
+    if run.limits:
+        text += f" ({write_limits(run.limits, run.unit, quoted=quoted)})"
+    return f"= {text}" if marked else text
+
+
+def unit_of(text: str, at: int) -> str:
+    """The unit that stands at a position of a text, or nothing."""
+    return text[at : unit_end(text, at)]

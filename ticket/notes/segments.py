@@ -1,0 +1,237 @@
+"""Cutting a body at its semicolons, driven by the declared fields of the kind and nothing else.
+
+A segment is a field only where the kind owns a field of that word, the whole segment has the field's shape, and
+the field is still empty. Every other segment continues the text before it, semicolon kept.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from ticket.job.entry import Remark
+from ticket.job.fields import FieldSpec, specs
+from ticket.job.kinds import KINDS, Says
+from ticket.job.text import fold
+from ticket.notes.shapes import READERS, Context, count_in
+from ticket.notes.spans import Body
+
+_HEAD = ""  # name under which the pieces of the head are gathered
+_CLOSING_ONLY = (Says.kind,)  # the customer's words may hold any semicolon; only what closes the line is a field
+_LEADS = {"pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for"}
+_WANTED = {
+    "money": "an amount such as 228.40", "clock": "clock times such as 8:10-9:45", "payer": "one of the payers",
+    "rate": "a rate class of this shop", "number": "a number",
+}  # fmt: skip
+_MOST_REMARKS = 4
+_FIGURE = re.compile(r"[$£€¥]? ?[0-9]")
+_ONE_WORD = re.compile(r"[^\s,]{1,30}")
+Range = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    leads: re.Pattern[str]
+    specs: dict[str, FieldSpec]
+    choices: dict[str, tuple[FieldSpec, str]]
+    longest: int
+    counts: FieldSpec | None
+    following: str
+
+
+@dataclass(slots=True)
+class Cut:
+    """A body cut into its head and its fields.
+
+    Attributes:
+        head: what stands before the first field, with the segments that continue it.
+        fields: values by field name.
+        remarks: what was not understood.
+    """
+
+    head: Body
+    fields: dict[str, Any] = field(default_factory=dict)
+    remarks: list[Remark] = field(default_factory=list)
+
+
+@cache
+def _table(kind: str) -> _Table | None:
+    own = specs(KINDS[kind])
+    words = {f"w{place}": spec for place, spec in enumerate(own) if spec.place == "word"}
+    flags = [spec for spec in own if spec.place == "flag"]
+    if not words and not flags and all(spec.place == "head" for spec in own):
+        return None
+    leads = "|".join(f"(?P<{group}>{_lead_pattern(spec)})" for group, spec in words.items())
+    choices = {fold(choice): (spec, choice) for spec in flags for choice in spec.choices}
+    return _Table(
+        leads=re.compile(rf"\s*(?:{leads or '(?!)'})", re.I),
+        specs=words,
+        choices=choices,
+        longest=max((len(choice) for choice in choices), default=0) + 8,
+        counts=next((spec for spec in flags if not spec.choices), None),
+        following=next((spec.name for spec in own if spec.place == "next"), ""),
+    )
+
+
+def _lead_pattern(spec: FieldSpec) -> str:
+    lead = spec.word
+    pattern = _LEADS.get(lead, re.escape(lead.rstrip(":")).replace(r"\ ", r"\s+"))
+    return rf"(?:{pattern}) ?:" if lead.endswith(":") else rf"(?:{pattern})(?=\s)"
+
+
+def cut(kind: str, body: Body, context: Context) -> Cut:
+    """The head and the fields of a body of that kind."""
+    table = _table(kind)
+    if table is None or not body.raw.strip():
+        return Cut(body)
+    if kind in _CLOSING_ONLY:
+        return _cut_closing(table, body, context)
+    return _Cutter(table, body, context).run()
+
+
+def flag_of(kind: str, text: str) -> tuple[str, str] | None:
+    """Field name and value where a text is one of the kind's own words, such as ``stored``."""
+    table = _table(kind)
+    return _flag(table, text) if table else None
+
+
+def _flag(table: _Table, text: str) -> tuple[str, str] | None:
+    text = text.strip()
+    if not text or len(text) > table.longest:
+        return None
+    known = table.choices.get(fold(text))
+    if known:
+        return known[0].name, known[1]
+    if table.counts and count_in(text):
+        return table.counts.name, text
+    return None
+
+
+def _cut_closing(table: _Table, body: Body, context: Context) -> Cut:
+    done = Cut(body)
+    while (at := done.head.bare.rfind(";")) >= 0:
+        segment = done.head.cut(at + 1)
+        hit = _flag(table, segment.bare)
+        if hit is None:
+            spec, rest = _worded(table, segment)
+            value = READERS[spec.shape](rest, spec, context) if spec else None
+            hit = (spec.name, value) if spec and value else None
+        if hit is None or hit[0] in done.fields:
+            break
+        done.fields[hit[0]] = hit[1]
+        done.head = done.head.cut(0, at)
+    return done
+
+
+def _worded(table: _Table, segment: Body) -> tuple[FieldSpec | None, Body]:
+    match = table.leads.match(segment.bare)
+    if match is None or match.lastgroup is None:
+        return None, segment
+    return table.specs[match.lastgroup], segment.cut(match.end())
+
+
+class _Cutter:
+    """One pass over the segments; texts grow as ranges, so that no text is copied twice."""
+
+    def __init__(self, table: _Table, body: Body, context: Context) -> None:
+        self.table, self.body, self.context = table, body, context
+        self.fields: dict[str, Any] = {}
+        self.texts: dict[str, list[Range]] = {}
+        self.current = _HEAD
+        self.remarks: list[Remark] = []
+
+    def run(self) -> Cut:
+        for place, (start, end) in enumerate(self._ranges()):
+            segment = self.body.cut(start, end)
+            if place == 0:
+                self._first(segment, (start, end))
+            elif not self._take(segment, end):
+                self._continue((start, end))
+        for name, ranges in self.texts.items():
+            if name != _HEAD:
+                self.fields[name] = self._joined(ranges).text
+        head = self._joined(self.texts[_HEAD]) if _HEAD in self.texts else self.body.cut(0, 0)
+        return Cut(head, {name: value for name, value in self.fields.items() if value}, self.remarks)
+
+    def _ranges(self) -> list[Range]:
+        ends = [match.start() for match in re.finditer(";", self.body.bare)] + [len(self.body.bare)]
+        starts = [0, *(end + 1 for end in ends[:-1])]
+        ranges = list(zip(starts, ends, strict=True))
+        while len(ranges) > 1 and not self.body.raw[slice(*ranges[-1])].strip():
+            ranges.pop()
+        return ranges
+
+    def _first(self, segment: Body, where: Range) -> None:
+        """The head; only references may stand there instead, as in ``later: for 2107/12; done here``."""
+        spec, rest = _worded(self.table, segment)
+        refs = READERS["refs"](rest, spec, self.context) if spec and spec.shape == "refs" else ()
+        if spec and refs:
+            self.fields[spec.name] = refs
+        else:
+            self.texts[_HEAD] = [where]
+
+    def _take(self, segment: Body, end: int) -> bool:
+        hit = _flag(self.table, segment.bare)
+        if hit:
+            return self._put(*hit, segment)
+        spec, rest = _worded(self.table, segment)
+        if spec is None:
+            return False
+        if spec.shape == "text":
+            if not rest.raw.strip() or spec.name in self.texts:
+                return False
+            self.texts[spec.name] = [(end - len(rest.raw), end)]
+            self.current = spec.name
+            return True
+        value = READERS[spec.shape](rest, spec, self.context)
+        if not value:
+            self._wonder(spec, rest, segment)
+            return False
+        return self._put(spec.name, value, segment)
+
+    def _put(self, name: str, value: Any, segment: Body) -> bool:
+        if name in self.fields:
+            self._remark("This is given twice; the second stays text.", segment)
+            return False
+        self.fields[name] = value
+        return True
+
+    def _continue(self, where: Range) -> None:
+        following = self.table.following
+        if following and following not in self.texts:
+            self.texts[following] = [where]
+            self.current = following
+            return
+        ranges = self.texts.setdefault(self.current, [])
+        if ranges and ranges[-1][1] + 1 == where[0]:
+            ranges[-1] = (ranges[-1][0], where[1])
+        else:
+            ranges.append(where)
+
+    def _joined(self, ranges: list[Range]) -> Body:
+        if len(ranges) == 1:
+            return self.body.cut(*ranges[0])
+        raw = ";".join(self.body.raw[start:end] for start, end in ranges)
+        bare = ";".join(self.body.bare[start:end] for start, end in ranges)
+        return Body(raw, bare, self.body.at + ranges[0][0])
+
+    def _wonder(self, spec: FieldSpec, rest: Body, segment: Body) -> None:
+        """A word that was probably meant as a field, but whose value has another shape."""
+        text = rest.bare.strip()
+        if self.context.live or spec.shape not in _WANTED:
+            return
+        pattern = _ONE_WORD if spec.shape in ("rate", "payer") else _FIGURE
+        whole = pattern.fullmatch(text) if pattern is _ONE_WORD else pattern.match(text)
+        if whole:
+            self._remark(f"Behind “{spec.word}” {_WANTED[spec.shape]} was expected; it stays text.", segment)
+
+    def _remark(self, text: str, segment: Body) -> None:
+        if len(self.remarks) < _MOST_REMARKS:
+            piece = segment.strip()
+            self.remarks.append(Remark(text, piece.at, piece.at + len(piece.raw)))
+
+
+def fields_of(kind: str) -> Iterator[FieldSpec]:
+    """The fields of a kind that stand in segments of their own, in the order they are written."""
+    return (spec for spec in specs(KINDS[kind]) if spec.place != "head")

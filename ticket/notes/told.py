@@ -1,0 +1,118 @@
+"""Contacts: who was told, by which way, and what was answered to what."""
+
+import re
+from dataclasses import dataclass
+
+from ticket.job.kinds import ANSWERS, Told
+from ticket.job.values import Answer
+from ticket.notes.heads import Head, join
+from ticket.notes.pen import Pen
+from ticket.notes.shapes import REFS, Context, refs_in, time_in, written
+from ticket.notes.spans import Body
+
+_SPELLINGS = {
+    "phone": "phone|telephone", "text message": "text message|text|sms", "email": "email|e-mail", "letter": "letter|mail|post",
+}  # fmt: skip
+_LED = "|".join(spelling for spellings in _SPELLINGS.values() for spelling in spellings.split("|"))
+_BY = rf"(?:by|via|on the|per) ({_LED})"
+_WAY = re.compile(rf"(?:(?<=[\s,;])|(?<![\s\S]))(?:{_BY}|(in person|in writing))(?=[\s,;]|\Z)", re.I)
+_ANSWER = re.compile(rf"\s*({'|'.join(sorted(ANSWERS, key=len, reverse=True))})(?:\s+({REFS}))?\s*\Z", re.I)
+_SEPARATOR = re.compile(r"[,;]")
+_AT = re.compile(r"(?:\A|\s)at ((?:[0-9-]{10} )?[0-9]{1,2}:[0-9]{2})\s*\Z", re.I)
+_LONGEST_ANSWER = 400
+
+
+@dataclass(frozen=True, slots=True)
+class _Chunk:
+    body: Body
+    start: int  # of its separator, in the head
+    answer: Answer | None
+
+
+def read_told(body: Body, _context: Context) -> Head:
+    """``Ada Fenn by phone 555-0134, yes 7``."""
+    chunks = _chunks(body)
+    answered = next((i for i, chunk in enumerate(chunks) if chunk.answer), len(chunks))
+    limit = chunks[answered].start if answered < len(chunks) else len(body.bare)
+    head = Head()
+    way = _WAY.search(body.bare, 0, limit)
+    if way is None:
+        rest = 0 if answered == 0 else 1
+        head.fields["who"] = chunks[0].body.text if rest else ""
+    else:
+        head.fields["way"] = _way(way)
+        head.fields["who"] = _without_comma(body.cut(0, way.start())).text
+        rest = next((i for i, chunk in enumerate(chunks) if chunk.start >= way.end()), len(chunks))
+        stop = chunks[rest].start if rest < len(chunks) else len(body.bare)
+        head.fields["address"] = _timed(body.cut(way.end(), stop), head).text
+    _said(body, chunks[rest:], head)
+    return head
+
+
+def _chunks(body: Body) -> list[_Chunk]:
+    stops = [match.start() for match in _SEPARATOR.finditer(body.bare)]
+    ranges = zip([-1, *stops], [*stops, len(body.bare)], strict=True)
+    return [_Chunk(body.cut(a + 1, b), max(a, 0), _answer(body.bare[a + 1 : b])) for a, b in ranges]
+
+
+def _answer(text: str) -> Answer | None:
+    match = _ANSWER.match(text) if len(text) <= _LONGEST_ANSWER else None
+    return Answer(" ".join(match[1].lower().split()), refs_in(match[2] or "")) if match else None
+
+
+def _way(match: re.Match[str]) -> str:
+    if match[2]:
+        return match[2].lower()
+    return next(way for way, spellings in _SPELLINGS.items() if match[1].lower() in spellings.split("|"))
+
+
+def _without_comma(body: Body) -> Body:
+    """The name in front of ``, by email``: the comma there parts, it belongs to nobody."""
+    body = body.strip()
+    return body.cut(0, len(body.raw) - 1) if body.bare.endswith((",", ";")) else body
+
+
+def _timed(body: Body, head: Head) -> Body:
+    """The piece without ``at 14:10`` at its end, which is kept as the time of the contact."""
+    match = _AT.search(body.bare, max(0, len(body.bare) - 40))
+    at = time_in(match[1]) if match else ""
+    if match is None or not at:
+        return body
+    head.fields["at"] = at
+    return body.cut(0, match.start())
+
+
+def _said(body: Body, chunks: list[_Chunk], head: Head) -> None:
+    """Answers, and everything else as the words that were said."""
+    answers: list[Answer] = []
+    words: list[_Chunk] = []
+    for chunk in chunks:
+        more = refs_in(chunk.body.bare) if answers and answers[-1].to and not words else ()
+        at = _AT.fullmatch(chunk.body.bare.strip()) if "at" not in head.fields else None
+        if chunk.answer:
+            answers.append(chunk.answer)
+        elif at and time_in(at[1]):
+            head.fields["at"] = time_in(at[1])
+        elif more:
+            answers[-1] = Answer(answers[-1].answer, answers[-1].to + more)
+        elif chunk.body.raw.strip():
+            words.append(chunk)
+    if answers:
+        head.fields["answers"] = tuple(answers)
+    if words:
+        whole = "".join(body.raw[chunk.start : chunk.start + 1 + len(chunk.body.raw)] for chunk in words)
+        head.fields["words"] = Body.of(whole[1:]).text
+
+
+def write_told(fact: Told, pen: Pen) -> str:
+    """The head of a contact."""
+    who = pen.text("who", fact.who) if fact.who or pen.marked else ""
+    way = fact.way if fact.way.startswith("in ") or not fact.way else f"by {fact.way}"
+    address = pen.text("address", fact.address) if fact.address else ""
+    parted = "," if way and "," in who and not pen.all("who") else ""
+    answers = "; ".join(join(answer.answer, written(answer.to)) for answer in fact.answers)
+    words = pen.text("words", fact.words) if fact.words else ""
+    first = join(who + parted, way, address)
+    if not first and words and not answers:
+        first = '""'
+    return join(first, answers, words, glue=", ")

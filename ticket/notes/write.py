@@ -1,0 +1,102 @@
+"""Writing the notation: the plainest line that reads back as the same fact."""
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from ticket.job.entry import Draft
+from ticket.job.fields import FieldSpec, specs
+from ticket.job.kinds import Fact, Note
+from ticket.notes.code import write_code
+from ticket.notes.found import write_found, write_proof
+from ticket.notes.heads import join
+from ticket.notes.labour import write_did, write_used
+from ticket.notes.pen import Pen
+from ticket.notes.read import read_line
+from ticket.notes.segments import fields_of
+from ticket.notes.shapes import Context, money_in, written
+from ticket.notes.told import write_told
+
+_HEADS: dict[str, Callable[[Any, Pen], str]] = {
+    "code": write_code, "found": write_found, "did": write_did, "used": write_used, "told": write_told,
+    "proof": write_proof,
+}  # fmt: skip
+_FLAGS_IN_HEAD = ("code",)
+_TEXTS = ("text", "person", "rate")
+
+
+def write(fact: Fact, *, concern: str = "", shop_only: bool = False) -> str:
+    """The canonical line of a fact.
+
+    Reading the line gives the fact again, whoever works in the shop, as long as the fact's own ``by`` and ``rate``
+    are among the people and rates handed to the reader. A fact that holds values of no readable shape (a number
+    that is none, a label that is no position) is written as well as it can be.
+    """
+    mark = f"{'# ' if shop_only else ''}{f'{concern} ' if concern else ''}"
+    meant = Draft(fact, concern, shop_only)
+    line = ""
+    if isinstance(fact, Note) and shop_only and not concern:
+        line = f"# {Pen().text('text', fact.text)}"
+        if _reads_back(line, meant):
+            return line
+    for pen in _pens(fact):
+        body = _body(fact, pen)
+        line = f"{mark}{fact.kind}: {body}" if body else f"{mark}{fact.kind}:"
+        if _reads_back(line, meant):
+            break
+    return line
+
+
+def _reads_back(line: str, meant: Draft) -> bool:
+    people, rates = ((name,) if name else () for name in _names(meant.fact))
+    contexts = [Context(people, rates)]
+    if any(spec.shape in ("person", "rate") for spec in specs(type(meant.fact))):
+        contexts.append(Context(people, rates, anyone=True))
+    return all(_same(read_line(line, context), meant) for context in contexts)
+
+
+def _names(fact: Fact) -> tuple[str, str]:
+    found = {spec.shape: str(getattr(fact, spec.name)) for spec in specs(type(fact))}
+    return found.get("person", ""), found.get("rate", "")
+
+
+def _same(drafts: tuple[Draft, ...], meant: Draft) -> bool:
+    if len(drafts) != 1:
+        return False
+    draft = drafts[0]
+    return (draft.fact, draft.concern, draft.shop_only) == (meant.fact, meant.concern, meant.shop_only)
+
+
+def _pens(fact: Fact) -> Iterator[Pen]:
+    """From the plainest way of writing to the one that leaves nothing to chance."""
+    texts = [spec.name for spec in specs(type(fact)) if spec.shape in _TEXTS and getattr(fact, spec.name)]
+    yield Pen()
+    yield from (Pen(frozenset({name})) for name in texts)
+    if hasattr(fact, "run"):
+        yield Pen(marked=True)
+        texts.append("source")
+    yield Pen(frozenset(texts))
+    yield Pen(frozenset(texts), marked=True)
+
+
+def _body(fact: Fact, pen: Pen) -> str:
+    head = _HEADS.get(fact.kind)
+    start = head(fact, pen) if head else _plain(fact, pen)
+    fields = [
+        _field(spec, getattr(fact, spec.name), pen)
+        for spec in fields_of(fact.kind)
+        if getattr(fact, spec.name) and not (spec.place == "flag" and fact.kind in _FLAGS_IN_HEAD)
+    ]
+    return join(start, *fields, glue="; ")
+
+
+def _plain(fact: Fact, pen: Pen) -> str:
+    text: str = fact.text  # type: ignore[union-attr]
+    return pen.text("text", text) if text or pen.marked else ""
+
+
+def _field(spec: FieldSpec, value: Any, pen: Pen) -> str:
+    if spec.shape in _TEXTS:
+        text = pen.text(spec.name, value)
+    else:
+        text = money_in(value) or value if spec.shape == "money" else written(value)
+    return f"{spec.word} {text}" if spec.place == "word" else text
