@@ -9,7 +9,7 @@ from ticket.faults.status import status
 from ticket.faults.trucks import unpack
 from ticket.faults.written import parse
 
-SOME = random.Random(15031).sample(range(1 << 24), 300)  # noqa: S311
+SOME = random.Random(15031).sample(range(1 << 24), 300)
 
 
 def test_text_of_three_bytes_as_a_diagnostics_library_prints_it() -> None:
@@ -41,7 +41,7 @@ def test_both_ways_as_a_second_diagnostics_library_goes() -> None:
 
 def test_four_bytes_as_a_truck_network_library_reads_them() -> None:
     j1939 = pytest.importorskip("j1939", reason="extra: oracles")
-    for value in random.Random(1939).sample(range(1 << 32), 300):  # noqa: S311
+    for value in random.Random(1939).sample(range(1 << 32), 300):
         raw = value.to_bytes(4, "big")
         packed = unpack(raw)
         if packed.old:

@@ -137,8 +137,8 @@ def test_numbered_lists_and_units_that_are_well() -> None:
 
 
 def test_part_numbers_are_no_codes() -> None:
-    report = parse_report("bracket B1234-77-05 on order\nclip P0420-9812\nP0420-P0430\n")
-    assert rows(report) == [("", "P0420", "", ""), ("", "P0430", "", "")]
+    report = parse_report("bracket B1234-77-05 on order\nclip P0420-9812\nP0420-P0430, U0100/U0101\n")
+    assert [fault.written.code for fault in report.faults] == ["P0420", "P0430", "U0100", "U0101"]
     assert [line.line for line in report.unread] == [1, 2]
 
 

@@ -114,8 +114,8 @@ PAIRS = [
     ),
     (
         "safety-unanswered",
-        "later: replace rear tires; do now; because LR is low; risk: slides; in 4 weeks",
-        "later: replace rear tires; do now; because LR is low; risk: slides; in 4 weeks\ntold: Ada Fenn in person, no 1",
+        "later: replace rear tires; do now; because LR is low; risk: slides; in 4 days",
+        "later: replace rear tires; do now; because LR is low; risk: slides; in 4 days\ntold: Ada Fenn in person, no 1",
     ),
     ("offer-unanswered", "offer: replace horn; est 40", "offer: replace horn; est 40\ntold: Ada Fenn by phone, no 1"),
     (

@@ -147,7 +147,7 @@ def _mutants(value: Any, rng: random.Random) -> list[Any]:
 
 def test_one_changed_byte_is_named(memory: driver.Connection) -> None:
     """Any one byte of any row: all of them with TICKET_FULL set, else a handful from each column of each row."""
-    rng = random.Random(8)  # noqa: S311
+    rng = random.Random(8)
     tried = 0
     rows = memory.execute(f"SELECT {','.join(COLUMNS)} FROM journal ORDER BY seq").fetchall()
     text = {"at", "sitting", "verb", "body", "words"}
@@ -271,8 +271,8 @@ ATTACKS = [
     ("UPDATE ticket SET seal = '1-0000000000000000' WHERE number = 1", SEALED),
     ("UPDATE ticket SET seal = (SELECT seq||'-'||lower(substr(hex(hash),1,16)) FROM journal WHERE verb='sign') "
      "WHERE number = 1", SEALED),
-    ("INSERT INTO entry(ticket_id,no,kind,person_id,at,data) SELECT id,50,'says',1,'x','{' FROM ticket WHERE number = 2",
-     "constraint"),
+    ("INSERT INTO entry(ticket_id,no,kind,person_id,at,data) "
+     "SELECT id,50,'says',1,'x','{' FROM ticket WHERE number = 2", "constraint"),
     ("INSERT INTO entry(ticket_id,no,kind,person_id,at,data,concern) "
      "SELECT id,50,'says',1,'x','{}','I' FROM ticket WHERE number = 2", "constraint"),
     ("UPDATE ticket SET status = 'lost' WHERE number = 2", "constraint"),

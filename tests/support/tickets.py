@@ -309,7 +309,7 @@ def ticket_of(
     from ticket.notes.read import read
 
     text = lines if isinstance(lines, str) else "\n".join(lines)
-    drafts = [draft for line in text.split("\n") if line.strip() for draft in read(line, people, rates)]
+    drafts = [draft for line in text.split("\n") for draft in read(line, people=people, rates=rates)]
     entries: list[Entry] = []
     concern = ""
     for no, draft in enumerate(drafts, 1):

@@ -19,9 +19,10 @@ LINE_MAX = 2000  # characters; the rest of a longer line is listed as unread: no
 _NOISE = re.compile("\x1b\\[[0-9;]{0,20}[A-Za-z]|[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b-\u200f\ufeff\ud800-\udfff]")
 _RULE = re.compile(r"[\s\-=_*+|~.#]*\Z")
 _CANDIDATE = re.compile(
-    r"(?<![0-9A-Za-z.\-_/])(?:[PCBU](?=[0-3O \-\u2013])|SPN|SA(?=[\s:])|FMI|0x|[0-9]{5}[ \-])", re.I | re.A
+    r"(?<![0-9A-Za-z])(?:[PCBU](?=[0-3O \-\u2013])|SPN|SA(?=[\s:])|FMI|0x|[0-9]{5}[ \-])", re.I | re.A
 )
 _PART_NUMBER = re.compile(r"[\-./][0-9A-Za-z]", re.A)
+_PART_BEFORE = re.compile(r"[0-9][0-9A-Za-z]{0,12}[\-./_]\Z", re.A)
 _LABEL = re.compile(r"\s*([^:=]{1,30}?)\s*[:=]\s*(\S.*)")
 _MESSAGE = re.compile(rf"\s*(DM[12])\s*[:=]?\s*({PAIR}(?:[ ,]?{PAIR}){{5,200}})\s*\Z", re.I | re.A)
 _CELLS = re.compile(r"\s*[|\t;]\s*|\s{2,}")
@@ -260,6 +261,8 @@ def _hits(line: str) -> Iterator[tuple[int, int]]:
     stop = 0
     for match in _CANDIDATE.finditer(line):
         if match.start() < stop or (hit := find(line, match.start())) is None:
+            continue
+        if match.start() > stop + 1 and _PART_BEFORE.search(line, max(0, match.start() - 20), match.start()):
             continue
         if _PART_NUMBER.match(line, hit.end) and find(line, hit.end + 1) is None:
             continue

@@ -12,6 +12,7 @@ from ticket.job.likeness import shared
 from ticket.readings.pairing import judge_entry
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
+_ANSWER = re.compile(r"\b(yes|no|not|ok|agree|declin|but|only)", re.I)
 _BAD = re.compile(
     r"\b(bad|too (low|high|thin|small|big|weak)|out of (limits|spec)|fail(ed|s)?|n/?g|no good|worn out)\b", re.I
 )
@@ -177,9 +178,15 @@ def limits_without_source(case: Case) -> Iterator[Gap]:
 
 
 def answer_not_read(case: Case) -> Iterator[Gap]:
-    """Words of a contact that were not understood as an answer are looked at by a person."""
+    """Words of a contact that were not understood as an answer to an offer are looked at by a person."""
+    offered = any(True for _ in each(case, Offer))
     for entry, fact in each(case, Told):
-        if fact.words and not fact.answers and re.search(r"\b(yes|no|not|ok|agree|declin|but|only)", fact.words, re.I):
+        if (
+            offered
+            and fact.words
+            and not fact.answers
+            and re.search(r"\b(yes|no|not|ok|agree|declin|but|only)", fact.words, re.I)
+        ):
             yield Gap(
                 "answer-not-read", BLOCKING, f"What was answered to which offer? “{fact.words}” was not read.", entry.no
             )

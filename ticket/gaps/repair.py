@@ -1,6 +1,7 @@
 """Questions about work, parts, proof and what waits."""
 
 from collections.abc import Iterator
+from datetime import date
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap
 from ticket.gaps.look import answered_by, bad_values, each, mends, text_of
@@ -172,19 +173,16 @@ def declined_yet_done(case: Case) -> Iterator[Gap]:
 
 
 def work_before_yes(case: Case) -> Iterator[Gap]:
-    """Work on an offer starts after its yes, by the clock of the shop."""
-    said: dict[int, str] = {}
-    for _, fact in each(case, Told):
+    """Work on an offer starts after its yes, by the shop's clock on one day."""
+    said: dict[int, tuple[date, str]] = {}
+    for entry, fact in each(case, Told):
         for answer in fact.answers:
             if answer.answer == "yes" and len(fact.at) in (4, 5):
-                said |= {ref.no: fact.at.rjust(5, "0") for ref in answer.to if not ref.ticket}
+                said |= {ref.no: (entry.at.date(), fact.at.rjust(5, "0")) for ref in answer.to if not ref.ticket}
     for entry, work in each(case, Did):
         for ref in work.refs:
-            early = ref.no in said and any(span.start.rjust(5, "0") < said[ref.no] for span in work.clock)
-            if early and not ref.ticket:
-                yield Gap(
-                    "work-before-yes",
-                    BLOCKING,
-                    f"The clock starts before the yes to offer {ref.no} at {said[ref.no]}.",
-                    entry.no,
-                )
+            day, at = said.get(ref.no, (None, ""))
+            early = any(span.start.rjust(5, "0") < at for span in work.clock)
+            if early and day == entry.at.date() and not ref.ticket:
+                question = f"The clock starts before the yes to offer {ref.no} at {at}. Which is right?"
+                yield Gap("work-before-yes", BLOCKING, question, entry.no)

@@ -117,7 +117,7 @@ def offer_price(fact: Offer | Later, prices: PriceList | None = None) -> int | N
         return cents(fact.estimate)
     rate = prices.rate("") if prices else None
     hourly = price(rate.price) if rate else None
-    hours = exact(fact.hours) if 0 < len(fact.hours) <= 24 else Fraction(0)
+    hours = (exact(fact.hours) if len(fact.hours) <= 24 else None) if fact.hours else Fraction(0)
     parts = price(fact.parts) if fact.parts else Fraction(0)
     if not (fact.hours or fact.parts) or hours is None or parts is None or not 0 <= hours <= HIGHEST:
         return None
@@ -253,9 +253,11 @@ class _Walk:
     def _answered(self, entry: Entry, told: Told, doubts: list[Doubt]) -> dict[int, Offered]:
         """The offers with the answers of one contact; a yes to a new wording takes the place of one to the old."""
         offers = dict(self.offers)
+        named = {ref.no for answer in told.answers for ref in answer.to if ref.ticket in (0, self.ticket)}
+        rest = [no for no in self._open(entry.no) if no not in named]
         for answer in told.answers:
-            named = [ref.no for ref in answer.to if ref.ticket in (0, self.ticket)]
-            for no in named if answer.to else self._open(entry.no):
+            mine = [ref.no for ref in answer.to if ref.ticket in (0, self.ticket)]
+            for no in mine if answer.to else rest:
                 if no not in offers:
                     doubts.append(Doubt(entry.no, "answer", f"Entry {no} is no offer that could be answered."))
                 elif answer.answer in DECIDED or offers[no].answer not in DECIDED:

@@ -9,7 +9,7 @@ from ticket.notes.heads import Head, join
 from ticket.notes.pen import Pen
 from ticket.notes.segments import flag_of
 from ticket.notes.shapes import Context
-from ticket.notes.spans import BLANK, Body
+from ticket.notes.spans import Body
 
 NONE = "none"
 _NONE = re.compile(r"\s*(?:none|no (?:fault |trouble )?codes?)(?=[\s,]|\Z)(?:\s+(?:stored|found|present)\b)?", re.I)

@@ -4,12 +4,15 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from ticket.job.entry import Draft, Remark
+from ticket.job.entry import Draft, Entry, Remark
 from ticket.job.numbers import NUMBER
 from ticket.job.text import clean, one_line
-from ticket.job.ticket import DISTANCE_UNITS, Header, Ticket
+from ticket.job.ticket import DISTANCE_UNITS, Customer, Header, Ticket, Vehicle
 from ticket.job.values import Quantity
+from ticket.notes.pen import Pen
 from ticket.notes.read import read
+from ticket.notes.shapes import LONGEST_NUMBER
+from ticket.notes.spans import Body
 from ticket.notes.write import write
 
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
@@ -17,8 +20,11 @@ _CUSTOMER = {"customer": "name", "phone": "phone", "email": "email", "address": 
 _ODOMETER = {"odometer in": "odometer_in", "odometer out": "odometer_out"}
 _PROMISE = "ready by"
 WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, _PROMISE)
-_LINE = re.compile(rf"\s*({'|'.join(WORDS)})\s*:\s*(.*?)\s*\Z", re.I)
-_READING = re.compile(rf"({NUMBER})\s*({'|'.join(DISTANCE_UNITS)})\Z", re.I)
+"""The words of header lines, in the order they are written."""
+
+_LEAD = re.compile(rf"\s*({'|'.join(WORDS)}) ?:", re.I | re.A)
+_MILES = {"miles": "mi", "mile": "mi"} | {unit: unit for unit in DISTANCE_UNITS}
+_READING = re.compile(rf"({NUMBER}) ?({'|'.join(_MILES)})", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +32,8 @@ class TicketFile:
     """What a plain ticket file says.
 
     Attributes:
+        header: what its header lines state.
+        drafts: its entries, in order.
         remarks: about header lines; those about entries stand on their drafts. Positions count in the whole text.
     """
 
@@ -40,64 +48,75 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
     Header lines stand before the first entry and nowhere else, so that a complaint which begins with
     ``customer:`` cannot overwrite the customer.
     """
-    header = Header()
+    found: dict[str, str] = {}
     remarks: list[Remark] = []
-    lines = clean(text).split("\n")
+    text = clean(text)
     position = 0
-    for count, line in enumerate(lines):
-        match = _LINE.match(line)
-        if line.strip() and match is None:
-            body = "\n".join(lines[count:])
-            return TicketFile(header, read(body, people, rates), tuple(remarks))
+    while position < len(text):
+        stop = text.find("\n", position)
+        stop = len(text) if stop < 0 else stop
+        line = text[position:stop]
+        match = _LEAD.match(line)
+        if match is None and line.strip():
+            break
         if match is not None:
-            changed = _changed(header, match.group(1).lower(), match.group(2))
-            if changed is None:
-                text_of = f"{match.group(2)!r} is no odometer reading: write it with mi or km."
-                remarks.append(Remark(text_of, position, position + len(line)))
+            word = " ".join(match[1].lower().split())
+            if word in found:
+                remarks.append(Remark(f"{word}: stands here twice; the first is kept.", position, stop))
+            elif word in _ODOMETER and _distance(line[match.end() :]) is None:
+                problem = f"What follows {word}: is no reading; write it like 48,210 mi or 77,590 km."
+                remarks.append(Remark(problem, position, stop))
             else:
-                header = changed
-        position += len(line) + 1
-    return TicketFile(header, (), tuple(remarks))
+                found[word] = Body.of(line[match.end() :]).text
+        position = stop + 1
+    return TicketFile(_header(found), read(text[position:], people, rates), tuple(remarks))
 
 
-def _changed(header: Header, word: str, value: str) -> Header | None:
-    if word in _VEHICLE:
-        return replace(header, vehicle=replace(header.vehicle, **{_VEHICLE[word]: value}))
-    if word in _CUSTOMER:
-        return replace(header, customer=replace(header.customer, **{_CUSTOMER[word]: value}))
-    if word == _PROMISE:
-        return replace(header, ready_by=value)
-    match = _READING.match(value)
-    if match is None:
-        return None
-    reading = Quantity(match.group(1), match.group(2).lower())
-    return replace(header, odometer_in=reading) if word == "odometer in" else replace(header, odometer_out=reading)
+def _header(found: dict[str, str]) -> Header:
+    return Header(
+        vehicle=Vehicle(**{name: found.get(word, "") for word, name in _VEHICLE.items()}),
+        customer=Customer(**{name: found.get(word, "") for word, name in _CUSTOMER.items()}),
+        odometer_in=_distance(found.get("odometer in", "")),
+        odometer_out=_distance(found.get("odometer out", "")),
+        ready_by=found.get(_PROMISE, ""),
+    )
+
+
+def _distance(text: str) -> Quantity | None:
+    match = _READING.fullmatch(text.strip())
+    return Quantity(match[1], _MILES[match[2].lower()]) if match and len(match[1]) <= LONGEST_NUMBER else None
 
 
 def write_file(ticket: Ticket) -> str:
-    """A ticket as a plain file: its header, then its living entries in the order of their numbers.
+    """A ticket as a plain file: its header, then its entries in the order of their numbers.
 
-    Numbers are given anew when the file is read, so a ticket with struck entries has them as remarks for the shop:
-    references keep their targets.
+    Numbers are given anew when the file is read. So that references keep their targets, a remark for the shop
+    stands in the place of every entry that was struck, replaced, or never added.
     """
-    header = ticket.header
-    lines = [
-        f"{word}: {one_line(getattr(header.vehicle, name))}"
-        for word, name in _VEHICLE.items()
-        if getattr(header.vehicle, name)
-    ]
-    lines += [
-        f"{word}: {one_line(getattr(header.customer, name))}"
-        for word, name in _CUSTOMER.items()
-        if getattr(header.customer, name)
-    ]
-    lines += [f"{word}: {reading}" for word, name in _ODOMETER.items() if (reading := getattr(header, name))]
-    lines += [f"{_PROMISE}: {one_line(header.ready_by)}"] if header.ready_by else []
+    lines = [f"{word}: {value}" for word, value in _header_values(ticket.header) if value]
     lines += [""] if lines else []
+    living = {entry.no for entry in ticket.living}
     number = 0
     for entry in ticket.entries:
-        lines += ["# struck"] * (entry.no - number - 1)
-        line = write(entry.fact, concern=entry.concern, shop_only=entry.shop_only)
-        lines.append(f"# struck: {one_line(line)}" if entry.struck else line)
+        lines += ["# no entry"] * (entry.no - number - 1)
+        lines.append(_line(entry) if entry.no in living else _gone(entry))
         number = entry.no
     return "\n".join(lines) + "\n"
+
+
+def _header_values(header: Header) -> list[tuple[str, str]]:
+    pen = Pen()
+    values = [(word, getattr(header.vehicle, name)) for word, name in _VEHICLE.items()]
+    values += [(word, getattr(header.customer, name)) for word, name in _CUSTOMER.items()]
+    readings = [(word, getattr(header, name)) for word, name in _ODOMETER.items()]
+    told = [(word, pen.text(word, value) if value else "") for word, value in values]
+    told += [(word, str(reading) if reading else "") for word, reading in readings]
+    return [*told, (_PROMISE, pen.text(_PROMISE, header.ready_by) if header.ready_by else "")]
+
+
+def _line(entry: Entry) -> str:
+    return write(entry.fact, concern=entry.concern, shop_only=entry.shop_only)
+
+
+def _gone(entry: Entry) -> str:
+    return f"# {'struck' if entry.struck else 'replaced'}: {one_line(_line(entry))}"

@@ -76,9 +76,7 @@ def read_line(line: str, context: Context, remarks: tuple[Remark, ...] = ()) -> 
     return _drafts(lead.kind or ("note" if lead.shop_only else "found"), lead, body, context, line, [*remarks, *found])
 
 
-def _drafts(
-    kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]
-) -> tuple[Draft, ...]:
+def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]) -> tuple[Draft, ...]:
     done = cut(kind, body, context)
     reader = _HEADS.get(kind)
     heads = reader(done.head, context) if reader else Head({"text": done.head.text})

@@ -52,6 +52,7 @@ class _Reader:
         self.body = body
         self.tokens = Tokens.of(body.bare)
         self.measures = list(measures(body.bare, self.tokens))
+        self.unit_ends = {measure.end for measure in self.measures}
         self.brackets = {match.start(): match.end() for match in _BRACKET.finditer(body.bare)}
         self.remarks: list[Remark] = []
 
@@ -88,9 +89,9 @@ class _Reader:
             for j in range(i + 1, min(i + _MOST_TOKENS, len(self.tokens.texts))):
                 measure = by_token.get(j)
                 series = back(self.tokens, j, i + 1, explicit=True) if measure else None
-                if measure and series and series.first == i + 1 and not series.doubt:
-                    if self._single_unit(measure, series):
-                        return self._made(series, measure, self.tokens.starts[i])
+                whole = measure and series and series.first == i + 1 and not series.doubt
+                if measure and series and whole and self._single_unit(measure, series):
+                    return self._made(series, measure, self.tokens.starts[i])
                 if not is_part(self.tokens.texts[j]):
                     break
         return None
@@ -145,7 +146,12 @@ class _Reader:
         return None
 
     def _before(self, series: Series) -> str:
-        return self.tokens.texts[series.first - 1].casefold().rstrip(".:") if series.first else ""
+        """The word in front of a series; a unit there, as in ``10 min 45 psi``, belongs to another figure."""
+        if not series.first:
+            return ""
+        if self.tokens.ends[series.first - 1] in self.unit_ends:
+            return ""
+        return self.tokens.texts[series.first - 1].casefold().rstrip(".:")
 
     def _odd_brackets(self, found: Reading) -> None:
         """Brackets that look like limits and judge nothing."""

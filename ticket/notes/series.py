@@ -168,9 +168,7 @@ def _unlabelled(tokens: Tokens, value: tuple[str, int], floor: int, *, explicit:
     return _judged(numbers, first, tokens.texts[first - 1] if counted else "", bool(comma), explicit, value)
 
 
-def _judged(
-    numbers: list[str], first: int, counted: str, comma: bool, explicit: bool, last: tuple[str, int]
-) -> Series:
+def _judged(numbers: list[str], first: int, counted: str, comma: bool, explicit: bool, last: tuple[str, int]) -> Series:
     """Whether bare figures are a list: three or more counted ones are, two may be a position and a reading."""
     if len(numbers) == 1 or (len(numbers) == 2 and comma and not explicit):
         return Series(last[1], (Value(last[0]),))

@@ -11,7 +11,8 @@ from ticket.notes.shapes import REFS, Context, refs_in, time_in, written
 from ticket.notes.spans import Body
 
 _SPELLINGS = {
-    "phone": "phone|telephone", "text message": "text message|text|sms", "email": "email|e-mail", "letter": "letter|mail|post",
+    "phone": "phone|telephone", "text message": "text message|text|sms", "email": "email|e-mail",
+    "letter": "letter|mail|post",
 }  # fmt: skip
 _LED = "|".join(spelling for spellings in _SPELLINGS.values() for spelling in spellings.split("|"))
 _BY = rf"(?:by|via|on the|per) ({_LED})"

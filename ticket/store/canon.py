@@ -41,7 +41,7 @@ def text(raw: bytes) -> bytes:
     return b"s" + len(raw).to_bytes(8, "big") + raw
 
 
-def row_hash(  # noqa: PLR0917 - the columns, in their order
+def row_hash(
     previous: bytes, seq: int, at: bytes, person: int, sitting: bytes, ticket: int | None,
     verb: bytes, of: int | None, body: bytes, kept: bytes | None,
 ) -> bytes:  # fmt: skip

@@ -21,6 +21,11 @@ else:
     except ImportError:
         import sqlite3  # noqa: TID251
 
+__all__ = [
+    "BUSY_MS", "FLOOR", "Connection", "Error", "check_version", "connect", "is_there", "plain_errors", "sentence",
+    "sqlite3",
+]  # fmt: skip
+
 Connection = sqlite3.Connection
 Error = sqlite3.Error
 

@@ -1,0 +1,179 @@
+"""Published and statutory figures, each with its source: rounding, tax, cash, mark-up, labour time, measures."""
+
+from fractions import Fraction
+
+import pytest
+
+from ticket.job.values import Clock
+from ticket.money import hours, markup
+from ticket.money.amount import cents, down, grouped, half_up, plain, price, round_to, spread, written
+from ticket.money.prices import Band, Table
+from ticket.money.units import factor
+
+
+def tax(base: str, percent: str) -> int:
+    return half_up(Fraction(base) * Fraction(percent))
+
+
+@pytest.mark.parametrize(
+    ("base", "percent", "expected"),
+    [
+        # Streamlined Sales and Use Tax Agreement s. 324 (N.D.C.C. 57-39.4-25): third decimal above four rounds up
+        ("12.50", "7.4", 93),  # 0.925: half-even would give 0.92
+        ("0.50", "9", 5),  # 0.045
+        ("12.49", "7.4", 92),
+        ("31.95", "13", 415),  # Excise Tax Act (Canada) 165.2(2), case 125136: 13 per cent combined
+    ],
+)
+def test_tax_is_rounded_half_up_on_the_exact_product(base: str, percent: str, expected: int) -> None:
+    assert tax(base, percent) == expected
+
+
+def test_split_rates_are_rounded_each_by_itself() -> None:
+    """Case 125136 (Canada, 2011): 5 + 8 per cent of 31.95 are 1.60 + 2.56 = 4.16."""
+    assert (tax("31.95", "5"), tax("31.95", "8")) == (160, 256)
+
+
+def test_no_rounding_to_three_places_first() -> None:
+    """Streamlined agreement s. 324: 0.0449 rounds to 0.04; by way of 0.045 it would become 0.05."""
+    assert half_up(Fraction("4.49")) == 4
+    assert half_up(Fraction("4.4999999999")) == 4
+
+
+def test_value_added_tax_may_be_rounded_down() -> None:
+    """VAT Notice 700 para. 17.5: 6.666 may be 6.66; nearest gives 6.67."""
+    assert (down(Fraction("666.6")), half_up(Fraction("666.6"))) == (666, 667)
+
+
+def test_cash_goes_to_five_cents_after_tax() -> None:
+    """Budget 2012 (Canada) notice: 1.83 + 2.86 with 5 per cent is 4.92 by card and 4.90 in cash."""
+    total = 183 + 286 + half_up(Fraction(183 + 286) * 5 / 100)
+    assert (total, round_to(total, 5)) == (492, 490)
+
+
+@pytest.mark.parametrize(
+    ("ending", "change"), [(1, -1), (2, -2), (3, 2), (4, 1), (5, 0), (6, -1), (7, -2), (8, 2), (9, 1), (0, 0)]
+)
+def test_cash_endings(ending: int, change: int) -> None:
+    """Budget 2012 (Canada) notice: 1, 2 down to 0; 3, 4 up to 5; 6, 7 down to 5; 8, 9 up to 10."""
+    assert round_to(1000 + ending, 5) == 1000 + ending + change
+    assert round_to(-1000 - ending, 5) == -round_to(1000 + ending, 5)
+
+
+def test_margin_and_markup() -> None:
+    """Open accounting course: cost 8, price 10 is a mark-up of 25 and a margin of 20 per cent."""
+    assert markup.markup_of(Fraction(8), Fraction(10)) == 25
+    assert markup.margin_of(Fraction(8), Fraction(10)) == 20
+    assert markup.by_margin(Fraction(60), Fraction(40)) == 100  # and 40 per cent mark-up on 60 is 84
+    assert markup.by_markup(Fraction(60), Fraction(40)) == 84
+    assert markup.markup_to_margin(Fraction(100)) == 50
+    assert markup.margin_to_markup(Fraction(50)) == 100
+
+
+FALLING = Table(name="falling", basis="times", bands=(Band(start="0", value="3.0"), Band(start="5.01", value="2.5")))
+
+
+def test_a_band_is_half_open_and_its_edge_is_checked() -> None:
+    """Arithmetic: cost 5.00 x 3.0 sells for 15.00, cost 5.01 x 2.5 for 12.53, so the dearer part is cheaper."""
+    assert markup.table_price(FALLING, Fraction("5.00")) == 1500
+    assert markup.table_price(FALLING, Fraction("5.01")) == 1253
+    assert list(markup.edge_faults(FALLING)) == [markup.EdgeFault(501, 1500, 1253)]
+    held = Table(name="held", basis="times", bands=FALLING.bands, hold=True)
+    assert markup.table_price(held, Fraction("5.01")) == 1500
+    assert not list(markup.edge_faults(held))
+
+
+@pytest.mark.parametrize(("basis", "value", "expected"), [("markup", "40", 8400), ("margin", "40", 10000)])
+def test_tables_by_markup_and_margin(basis: str, value: str, expected: int) -> None:
+    table = Table(name="t", basis=basis, bands=(Band(start="0", value=value),))
+    assert markup.table_price(table, Fraction(60)) == expected
+
+
+@pytest.mark.parametrize(
+    ("minutes", "tenths"),
+    [(0, 0), (2, 0), (3, 1), (8, 1), (9, 2), (14, 2), (15, 3), (20, 3), (21, 4), (26, 4), (27, 5), (32, 5), (33, 6),
+     (38, 6), (39, 7), (44, 7), (45, 8), (50, 8), (51, 9), (56, 9), (57, 10), (62, 10)],
+)  # fmt: skip
+def test_minutes_become_tenths_half_up(minutes: int, tenths: int) -> None:
+    """29 CFR 785.48(b) accepts tenths; the map is arithmetic."""
+    assert hours.tenths(minutes) == Fraction(tenths, 10)
+
+
+def test_punches_are_added_raw_and_rounded_once() -> None:
+    """Reading of 29 CFR 785.48: three spans of 2 minutes are 6 minutes = 0.1 h, not three times 0.0."""
+    spans = (Clock("8:00", "8:02"), Clock("9:00", "9:02"), Clock("23:59", "0:01"))
+    assert hours.clocked(spans) == 6
+    assert hours.tenths(6) == Fraction(1, 10)
+    assert hours.clocked((Clock("8:61", "9:00"),)) is None
+    assert hours.clocked((Clock("23:00", "24:00"),)) == 60
+
+
+def test_shared_steps_are_billed_once() -> None:
+    """Open estimating course: the larger job in full, the shared time cut from the other."""
+    front, rear = hours.overlap(Fraction("1.2"), Fraction("2.0"), Fraction("0.4"), "same wheels off")
+    assert (front.book, front.cut, front.billed, front.reason) == (
+        Fraction("1.2"), Fraction("0.4"), Fraction("0.8"), "same wheels off",
+    )  # fmt: skip
+    assert rear.cut == 0
+    assert rear.billed == 2
+    assert hours.net(Fraction("0.3"), Fraction(1), "all shared").billed == 0
+
+
+def test_labour_at_the_published_rate() -> None:
+    """Trade-press column: 3.5 h x 93.65 = 327.775; the source prints 327.77 because it truncated."""
+    assert half_up(Fraction("3.5") * Fraction("93.65") * 100) == 32778
+
+
+def test_measures_of_a_workshop() -> None:
+    """Worked examples of a trade-press column on shop management and an adviser training page."""
+    assert round(hours.utilisation(Fraction(957), Fraction(1040)) * 100) == 92
+    assert round(hours.efficiency(Fraction("3.5"), Fraction("2.2")) * 100) == 159
+    assert f"{float(hours.proficiency(Fraction(420), Fraction(515)) * 100):.1f}" == "81.6"
+    assert f"{float(hours.proficiency(Fraction('419.89'), Fraction(515)) * 100):.1f}" == "81.5"
+    assert hours.potential_hours(3, Fraction(8), Fraction("0.90"), Fraction("1.25")) == 27
+    assert round(Fraction(20) / 27 * 100) == 74
+    sold = Fraction(39_323) / Fraction("93.65")
+    assert f"{float(sold):.2f}" == "419.89"
+    assert round(hours.effective_rate(3_932_300, sold)) == 9365
+
+
+def test_spreading_a_discount() -> None:
+    """Arithmetic: 25.00 over 120, 80 and 50 is 12.00, 8.00 and 5.00."""
+    assert spread(2500, (12000, 8000, 5000)) == (1200, 800, 500)
+    assert spread(1, (1, 1, 1)) == (1, 0, 0)
+    assert spread(-1, (1, 1, 1)) == (-1, 0, 0)
+    assert spread(0, (0, 0)) == (0, 0)
+    with pytest.raises(ValueError, match="nothing"):
+        spread(1, (0,))
+    with pytest.raises(ValueError, match="below zero"):
+        spread(1, (2, -1))
+
+
+def test_a_quart_is_an_exact_part_of_a_litre() -> None:
+    """NIST Handbook 44 appendix C: 1 US quart = 0.946352946 L, 1 lb = 453.59237 g."""
+    assert factor("qt", "L") == Fraction("0.946352946")
+    assert factor("lb", "g") == Fraction("453.59237")
+    assert factor("x", "") == 1
+    assert factor("ml", "l") == Fraction(1, 1000)
+    assert factor("L", "x") is None
+    assert factor("L", "kg") is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [("228.40", 22840), ("$1,228.40", 122840), (".0125", 1), ("0.005", 1), ("1/2", 50), ("0", 0), ("", None),
+     ("-5", None), ("<5", None), ("free", None), ("9" * 30, None), ("9" * 6000, None), ("1e9", None), ("٣", None)],
+)  # fmt: skip
+def test_typed_prices(typed: str, expected: int | None) -> None:
+    assert cents(typed) == expected
+    assert (price(typed) is None) == (expected is None)
+
+
+def test_printing() -> None:
+    assert (plain(22840), plain(-5), grouped(122840), grouped(-100000099)) == (
+        "228.40",
+        "-0.05",
+        "1,228.40",
+        "-1,000,000.99",
+    )
+    assert [written(Fraction(n)) for n in ("3/2", "2", "-0.25", "1/3", "0")] == ["1.5", "2", "-0.25", "1/3", "0"]
