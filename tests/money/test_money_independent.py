@@ -9,6 +9,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal, localcontext
+from typing import Any
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import CONDITIONS, PAYERS, Did, Fact, Used
@@ -132,7 +133,8 @@ def deal(dice: random.Random) -> Deal:
         rounding=dice.choice(("half up", "half up", "down")), core_before_tax=dice.choice(((), ("rebuilt", "new"))),
         exempt=dice.choice((("shop",), (), ("shop", "warranty"))),
     )  # fmt: skip
-    discount = dice.choice(({}, {"discount": number(dice, 90, 2)}, {"discount_percent": number(dice, 30, 1)}))
+    off: tuple[dict[str, Any], ...] = ({}, {"discount": number(dice, 90, 2)}, {"discount_percent": number(dice, 30, 1)})
+    discount = dice.choice(off)
     covers = tuple(
         Cover(payer=payer, deductible=number(dice, 200, 2)) for payer in ("warranty", "contract") if dice.random() < 0.5
     )
