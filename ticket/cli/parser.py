@@ -66,6 +66,7 @@ def build_parser() -> Parser:
 
     _jobs(command)
     _telling(command)
+    _decoding(command)
     _closing(command)
     _shop(command)
     return parser
@@ -153,6 +154,22 @@ def _telling(command: Command) -> None:
     made.add_argument("--limit", type=_number, default=50, help="how many jobs at most")
     made = command("due", "telling", "due", "deferred work by date and distance", "ticket due", "ticket due --json")
     made.add_argument("--until", metavar="DATE", help="only what falls due by this day")
+
+
+def _decoding(command: Command) -> None:
+    made = command(
+        "code", "decoding", "code", "what fault codes mean, in any written form; also a pasted scan report",
+        "ticket code P0562-16", "ticket code SPN 102 FMI 18", "ticket code - < report.txt",
+        "ticket code --import our-codes.csv",
+    )  # fmt: skip
+    made.add_argument("text", nargs="*", metavar="TEXT", help="codes as written, or - for a report on standard input")
+    made.add_argument("--import", dest="table", metavar="FILE", help="take in the shop's own list of codes (CSV)")
+    made.add_argument(
+        "--accept", action="append", default=[], metavar="CODE", help="let the new row replace the old one"
+    )
+    made = command("vin", "decoding", "vin", "check a vehicle identification number; 1 when it is wrong",
+                   "ticket vin 11111111111111111")  # fmt: skip
+    made.add_argument("vin", metavar="VIN", help="as typed or scanned")
 
 
 def _closing(command: Command) -> None:

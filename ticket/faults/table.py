@@ -92,6 +92,12 @@ def builtin() -> Table:
     return Table({row[0]: Row(*row) for row in data.rows("codes.tsv")})
 
 
+@cache
+def with_own(rows: tuple[tuple[str, ...], ...]) -> Table:
+    """The built-in table with a shop's own rows, which win: the shop accepted them one by one."""
+    return Table(builtin().by_code | {row[0]: Row(*row) for row in rows}) if rows else builtin()
+
+
 def load_csv(text: str) -> tuple[Row, ...]:
     """The rows of a shop's own list.
 

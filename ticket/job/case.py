@@ -34,8 +34,11 @@ class Case:
     """A ticket with what surrounds it.
 
     Attributes:
-        earlier: earlier tickets of the same vehicle, newest first.
+        settings: how the shop likes things.
         today: the local day on which the question is asked.
+        earlier: earlier tickets of the same vehicle, newest first.
+        people: the staff.
+        codes: the shop's own rows of the code table, as :mod:`ticket.faults.table` takes them.
     """
 
     ticket: Ticket
@@ -43,3 +46,4 @@ class Case:
     today: date
     earlier: tuple[Ticket, ...] = ()
     people: tuple[Person, ...] = ()
+    codes: tuple[tuple[str, ...], ...] = ()

@@ -1,14 +1,15 @@
 """A ticket as a plain text file: header lines before the first entry, then one line an entry."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from ticket.job.entry import Draft, Entry, Remark
+from ticket.job.entry import Draft, Remark
+from ticket.job.kinds import Cause, Did, Fact, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.numbers import NUMBER
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import DISTANCE_UNITS, Customer, Header, Ticket, Vehicle
-from ticket.job.values import Quantity
+from ticket.job.values import Quantity, Ref
 from ticket.notes.pen import Pen
 from ticket.notes.read import read
 from ticket.notes.shapes import LONGEST_NUMBER
@@ -90,18 +91,35 @@ def _distance(text: str) -> Quantity | None:
 def write_file(ticket: Ticket) -> str:
     """A ticket as a plain file: its header, then its entries in the order of their numbers.
 
-    Numbers are given anew when the file is read. So that references keep their targets, a remark for the shop
-    stands in the place of every entry that was struck, replaced, or never added.
+    Numbers are given anew when the file is read, so references are written as they will be then. An entry that was
+    struck or replaced keeps its place as a remark for the shop; a reference to an entry that never was points to
+    the ticket it came from.
     """
     lines = [f"{word}: {value}" for word, value in _header_values(ticket.header) if value]
     lines += [""] if lines else []
     living = {entry.no for entry in ticket.living}
-    number = 0
+    places = {entry.no: place for place, entry in enumerate(ticket.entries, 1)}
+
+    def moved(ref: Ref) -> Ref:
+        return ref if ref.ticket else Ref(places[ref.no]) if ref.no in places else Ref(ref.no, ticket.number)
+
     for entry in ticket.entries:
-        lines += ["# no entry"] * (entry.no - number - 1)
-        lines.append(_line(entry) if entry.no in living else _gone(entry))
-        number = entry.no
+        line = write(_pointing(entry.fact, moved), concern=entry.concern, shop_only=entry.shop_only)
+        if entry.no not in living:
+            line = f"# {'struck' if entry.struck else 'replaced'}: {one_line(line)}"
+        lines.append(line)
     return "\n".join(lines) + "\n"
+
+
+def _pointing(fact: Fact, moved: Callable[[Ref], Ref]) -> Fact:
+    """The fact with every reference moved."""
+    if isinstance(fact, Told):
+        return replace(fact, answers=tuple(replace(a, to=tuple(map(moved, a.to))) for a in fact.answers))
+    if isinstance(fact, Proof):
+        return replace(fact, of=moved(fact.of)) if fact.of else fact
+    if isinstance(fact, Ruled | Cause | Offer | Did | Used | Later):
+        return replace(fact, refs=tuple(map(moved, fact.refs)))
+    return fact
 
 
 def _header_values(header: Header) -> list[tuple[str, str]]:
@@ -112,11 +130,3 @@ def _header_values(header: Header) -> list[tuple[str, str]]:
     told = [(word, pen.text(word, value) if value else "") for word, value in values]
     told += [(word, str(reading) if reading else "") for word, reading in readings]
     return [*told, (_PROMISE, pen.text(_PROMISE, header.ready_by) if header.ready_by else "")]
-
-
-def _line(entry: Entry) -> str:
-    return write(entry.fact, concern=entry.concern, shop_only=entry.shop_only)
-
-
-def _gone(entry: Entry) -> str:
-    return f"# {'struck' if entry.struck else 'replaced'}: {one_line(_line(entry))}"

@@ -39,7 +39,8 @@ def _read(body: Body, context: Context, *, again: bool) -> Head:
     body = body.strip()
     reading = reading_in(body)
     if again and reading.run is None:
-        reading = bare_values(body) if not reading.remarks else reading
+        bare = bare_values(body)
+        reading = bare if bare.run else reading
     remarks = list(reading.remarks)
     if not context.live:
         remarks.extend(unclosed_bracket(body))
@@ -68,7 +69,7 @@ def _write(fact: Found | Proof, pen: Pen, *, again: bool) -> str:
         if fact.what if again else fact.seen:
             return f"{quote(fact.what)}, {quote(fact.seen)}"
         return pen.text("seen" if again else "what", alone) if alone else ""
-    run = write_run(fact.run, marked=pen.marked, quoted=pen.all("source"))
+    run = write_run(fact.run, pen)
     text = join(what if fact.what else "", run)
     if not fact.seen:
         return text

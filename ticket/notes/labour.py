@@ -17,7 +17,7 @@ _HOURS = re.compile(rf"\s*({NUMBER})\s?(?:h|hr|hrs|hours?)(?=[\s,]|\Z)\s*,?", re
 _MINUTES = re.compile(rf"\s*({NUMBER})\s?(?:min|mins|minutes?)(?=[\s,]|\Z)", re.I)
 _AMOUNT = re.compile(rf"\s*(= ?)?({NUMBER})(?![0-9/.])")
 _PIECES = re.compile(r"\s?[xX×](?=\s|\Z)")
-_PRICE = re.compile(rf"(?:\A|\s)@ ?({SIGN} ?{MONEY}) ?(?:/ ?([^/@]{{1,20}}?)|each|ea\.?)?\s*\Z", re.I)
+_PRICE = re.compile(rf"(?:\A|\s)@ ?({SIGN} ?{MONEY}) ?(?:/ ?([^/@]{{1,40}}?)|each|ea\.?)?\s*\Z", re.I)
 _ODD_PRICE = re.compile(rf"@ ?{SIGN} ?[0-9][^\s@]*\s*\Z")
 _CONDITION = re.compile(r",[^,]*\Z")
 _TOKEN = re.compile(r"[^\s,@\0]+")

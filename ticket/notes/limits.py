@@ -4,8 +4,9 @@ import re
 
 from ticket.job.numbers import NUMBER, SIGNED, exact
 from ticket.job.values import Limits
+from ticket.notes.pen import Pen
 from ticket.notes.shapes import LONGEST_NUMBER
-from ticket.notes.spans import Body, quote
+from ticket.notes.spans import Body
 from ticket.readings.units import same
 
 LONGEST = 200
@@ -80,7 +81,7 @@ def _is_figure(typed: str) -> bool:
     return len(typed) <= LONGEST_NUMBER and exact(typed) is not None
 
 
-def write_limits(limits: Limits, unit: str, *, quoted: bool = False) -> str:
+def write_limits(limits: Limits, unit: str, pen: Pen) -> str:
     """The inside of the bracket, as :func:`limits_in` reads it."""
     parts = []
     if limits.low and limits.high:
@@ -94,5 +95,5 @@ def write_limits(limits: Limits, unit: str, *, quoted: bool = False) -> str:
         parts.append(f"spread {limits.spread}" if own else f"spread {limits.spread} {limits.spread_unit}")
     text = ", ".join(parts)
     if limits.source:
-        text += f" per {quote(limits.source) if quoted else limits.source}"
+        text += f" per {pen.text('source', limits.source)}"
     return text

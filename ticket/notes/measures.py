@@ -10,7 +10,7 @@ from ticket.readings import units
 
 _PIECE = re.compile(r"[^\s\0]{1,24}")
 _STOPS = ",;()@=<>"
-_TAIL = ".,;:!?)"
+_TAIL = ".,;:!?"
 _WORDS_OF_A_UNIT = 3  # "imp fl oz"
 
 
@@ -37,12 +37,17 @@ def _openers() -> frozenset[str]:
     return frozenset(name.split()[0].casefold() for name in units.NAMES if " " in name)
 
 
+def _cut(piece: str) -> int:
+    """Length of the piece up to the first character no unit goes on with."""
+    return next((i for i, char in enumerate(piece) if char in _STOPS), len(piece))
+
+
 @lru_cache(maxsize=4096)
 def _length(piece: str) -> int:
     """How many characters at the start of a piece without spaces are a unit."""
-    ends = [len(piece), len(piece.rstrip(_TAIL))]
-    ends.append(next((i for i, char in enumerate(piece) if char in _STOPS), len(piece)))
-    ends.append(len(piece[: ends[-1]].rstrip(_TAIL)))
+    ends = [len(piece), len(piece.rstrip(_TAIL)), len(piece.rstrip(_TAIL + ")"))]
+    ends.append(_cut(piece))
+    ends.append(len(piece[: ends[-1]].rstrip(_TAIL)))  # dB(A) has a bracket of its own, mm(min 3) has not
     return next((end for end in ends if end and units.find(piece[:end]) is not None), 0)
 
 
@@ -59,7 +64,8 @@ def unit_end(text: str, at: int) -> int:
         match = _PIECE.match(text, stop + 1) if text[stop : stop + 1] == " " else None
         if match is None:
             break
-        for length in (len(match[0]), len(match[0].rstrip(_TAIL))):
+        last = match[0]
+        for length in (len(last), len(last.rstrip(_TAIL + ")")), _cut(last)):
             if length and units.find(text[at : match.start() + length]) is not None:
                 end = match.start() + length
                 break

@@ -7,6 +7,7 @@ from ticket.job.entry import Remark
 from ticket.job.values import Limits, Run
 from ticket.notes.limits import limits_in, write_limits
 from ticket.notes.measures import Measure, measures, unit_end
+from ticket.notes.pen import Pen
 from ticket.notes.series import WORDS, Series, Tokens, back, is_part, is_value, write_values
 from ticket.notes.spans import Body
 
@@ -24,6 +25,9 @@ _DENIALS = frozenset({"no", "not", "never", "without"})
 _ENDS = re.compile(r"\s*(?:\Z|[,;:(]|[.!?](?:\s|\Z))")
 _FOLLOWS = re.compile(rf"\s+(?:{'|'.join(FOLLOWERS)})\b", re.I)
 _BRACKET = re.compile(r"\(([^()]*)\)")
+_BEHIND = re.compile(r" *\(([^()]*)\)")
+_EQUALS = re.compile(r"(?:\A|\s)(=)\s")
+_LONGEST_BARE = 2000
 _DECIMAL_COMMA = re.compile(r"(?<![\w.,])[0-9]{1,6},(?:[0-9]{1,2}|[0-9]{4,6})(?![\w,])")
 _LOOKS_LIMITED = re.compile(r"\b(?:min|max|spread|spec|limit)\b|[0-9]", re.I)
 _WHICH = "Which number do these limits judge? Put it right before the bracket, with its unit."
@@ -215,42 +219,43 @@ def holds_limited_reading(body: Body) -> bool:
 
 
 def bare_values(body: Body) -> Reading:
-    """Values without a unit at the start of a piece, up to the end of their clause: ``LF 12 RF 12, quiet``."""
-    tokens = Tokens.of(body.bare[:2000])
-    floor = int(bool(tokens.texts) and tokens.texts[0] == "=")
+    """Values without a unit, at the start of a piece or behind ``=``, up to the end of their clause."""
+    mark = _EQUALS.search(body.bare)
+    if mark is None:
+        return _bare_from(body, 0, 0)
+    return _bare_from(body, mark.start(1), mark.end(1))
+
+
+def _bare_from(body: Body, start: int, at: int) -> Reading:
+    piece = body.cut(at, at + _LONGEST_BARE)
+    tokens, floor = Tokens.of(piece.bare), 0
     last = floor - 1
     while last + 1 < len(tokens.texts) and is_part(tokens.texts[last + 1]):
         last += 1
     while last >= floor and not is_value(tokens.texts[last]):
         last -= 1
-    for at in range(last, max(floor, last - 3) - 1, -1):
-        series = back(tokens, at, floor, explicit=True)
+    for token in range(last, max(floor, last - 3) - 1, -1):
+        series = back(tokens, token, floor, explicit=True)
         if series is None or series.first != floor or series.doubt:
             continue
-        end = tokens.ends[at]
-        bracket = re.compile(r" *\(([^()]*)\)").match(body.bare, end)
+        end = at + tokens.ends[token]
+        bracket = _BEHIND.match(body.bare, end)
         limits = limits_in(body.cut(bracket.start(1), bracket.end(1)), "") if bracket else None
         if bracket and limits:
-            return Reading(Run(series.values, "", limits), 0, bracket.end())
+            return Reading(Run(series.values, "", limits), start, bracket.end())
         if _ENDS.match(body.bare, end) or _FOLLOWS.match(body.bare, end):
-            return Reading(Run(series.values, ""), 0, end)
+            return Reading(Run(series.values, ""), start, end)
     return Reading()
 
 
-def write_run(run: Run, *, marked: bool = False, quoted: bool = False) -> str:
-    """A run as the notation writes it.
-
-    Args:
-        run: the run.
-        marked: with ``=`` in front and nothing left to counting.
-        quoted: the words of the source as a span.
-    """
-    text = write_values(run.values, plainly=marked)
+def write_run(run: Run, pen: Pen) -> str:
+    """A run as the notation writes it; a marked one with ``=`` in front and nothing left to counting."""
+    text = write_values(run.values, plainly=pen.marked)
     if run.unit:
         text += f" {run.unit}"
     if run.limits:
-        text += f" ({write_limits(run.limits, run.unit, quoted=quoted)})"
-    return f"= {text}" if marked else text
+        text += f" ({write_limits(run.limits, run.unit, pen)})"
+    return f"= {text}" if pen.marked else text
 
 
 def unit_of(text: str, at: int) -> str:

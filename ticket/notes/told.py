@@ -20,6 +20,7 @@ _WAY = re.compile(rf"(?:(?<=[\s,;])|(?<![\s\S]))(?:{_BY}|(in person|in writing))
 _ANSWER = re.compile(rf"\s*({'|'.join(sorted(ANSWERS, key=len, reverse=True))})(?:\s+({REFS}))?\s*\Z", re.I)
 _SEPARATOR = re.compile(r"[,;]")
 _AT = re.compile(r"(?:\A|\s)at ((?:[0-9-]{10} )?[0-9]{1,2}:[0-9]{2})\s*\Z", re.I)
+_TWO_SPANS = re.compile(r"\s*(\0+)\s+(\0+)\s*")
 _LONGEST_ANSWER = 400
 
 
@@ -35,11 +36,11 @@ def read_told(body: Body, _context: Context) -> Head:
     chunks = _chunks(body)
     answered = next((i for i, chunk in enumerate(chunks) if chunk.answer), len(chunks))
     limit = chunks[answered].start if answered < len(chunks) else len(body.bare)
-    head = Head()
+    head = Head({"who": ""})
     way = _WAY.search(body.bare, 0, limit)
     if way is None:
         rest = 0 if answered == 0 else 1
-        head.fields["who"] = chunks[0].body.text if rest else ""
+        head.fields |= _who(chunks[0].body) if rest else {}
     else:
         head.fields["way"] = _way(way)
         head.fields["who"] = _without_comma(body.cut(0, way.start())).text
@@ -48,6 +49,14 @@ def read_told(body: Body, _context: Context) -> Head:
         head.fields["address"] = _timed(body.cut(way.end(), stop), head).text
     _said(body, chunks[rest:], head)
     return head
+
+
+def _who(body: Body) -> dict[str, str]:
+    """The person; an address without a way stands behind, both as spans."""
+    two = _TWO_SPANS.fullmatch(body.bare)
+    if two is None:
+        return {"who": body.text}
+    return {"who": body.cut(*two.span(1)).text, "address": body.cut(*two.span(2)).text}
 
 
 def _chunks(body: Body) -> list[_Chunk]:
@@ -107,6 +116,8 @@ def _said(body: Body, chunks: list[_Chunk], head: Head) -> None:
 
 def write_told(fact: Told, pen: Pen) -> str:
     """The head of a contact."""
+    if fact.address and not fact.way:
+        pen = Pen(marked=True)
     who = pen.text("who", fact.who) if fact.who or pen.marked else ""
     way = fact.way if fact.way.startswith("in ") or not fact.way else f"by {fact.way}"
     address = pen.text("address", fact.address) if fact.address else ""

@@ -81,17 +81,20 @@ def _pens(fact: Fact) -> Iterator[Pen]:
 def _body(fact: Fact, pen: Pen) -> str:
     head = _HEADS.get(fact.kind)
     start = head(fact, pen) if head else _plain(fact, pen)
-    fields = [
-        _field(spec, getattr(fact, spec.name), pen)
+    own = [
+        spec
         for spec in fields_of(fact.kind)
         if getattr(fact, spec.name) and not (spec.place == "flag" and fact.kind in _FLAGS_IN_HEAD)
     ]
-    return join(start, *fields, glue="; ")
+    fields = join(*(_field(spec, getattr(fact, spec.name), pen) for spec in own), glue="; ")
+    if not start and own and own[0].shape != "refs":
+        return f"; {fields}"  # an empty head; only references may stand in its place
+    return join(start, fields, glue="; ")
 
 
 def _plain(fact: Fact, pen: Pen) -> str:
     text: str = fact.text  # type: ignore[union-attr]
-    return pen.text("text", text) if text or pen.marked else ""
+    return pen.text("text", text) if text else ""
 
 
 def _field(spec: FieldSpec, value: Any, pen: Pen) -> str:

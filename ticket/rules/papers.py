@@ -2,9 +2,10 @@
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ticket.job.kinds import Cause, Did, Fact, Found, Offer, Says
-from ticket.job.ticket import Person, Ticket
+from ticket.job.ticket import Header, Person, Ticket
 from ticket.money.agreement import Agreement
 from ticket.money.amount import cents
 from ticket.money.bill import Bill
@@ -24,6 +25,10 @@ class Missing:
     words: str
     blocks: bool
     source: Source
+
+
+# Metres of a mile and a kilometre (NIST Handbook 44 appendix C: 1 mile = 1609.344 m).
+_METRES = {"mi": Fraction("1609.344"), "km": Fraction(1000)}
 
 
 def missing(
@@ -69,6 +74,14 @@ def _holds(row: PaperRow, when: Collection[str], deposit: int) -> bool:
     if row.when == "prepaid":
         return 0 < deposit >= (cents(row.amount) or 0)
     return row.when == "always" or row.when in when
+
+
+def odometer_fault(header: Header) -> bool:
+    """True where the reading at return is below the one at arrival: no paper with both can be right."""
+    came, left = header.odometer_in, header.odometer_out
+    if came is None or left is None or came.value is None or left.value is None:
+        return False
+    return left.value * _METRES.get(left.unit, 1) < came.value * _METRES.get(came.unit, 1)
 
 
 def circumstances(bill: Bill, agreed: Agreement) -> frozenset[str]:

@@ -1,12 +1,13 @@
 """One open shop. Every verb here is one user action or one question; nothing here knows a screen or a flag."""
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from ticket.faults.table import Merge, Table, load_csv, merge, with_own
 from ticket.gaps.find import blocking, find_gaps
 from ticket.gaps.gap import Gap
 from ticket.gaps.look import bad_values
@@ -29,6 +30,7 @@ from ticket.store.store import Audit, Birth, Store
 if TYPE_CHECKING:
     from ticket.story.sentence import Story
 
+_CODES = "codes"  # the shop's own rows of the code table, kept beside the settings
 _EARLIER = 20  # earlier visits that a story or a gap may look at
 
 
@@ -54,6 +56,7 @@ class Shop:
         self.person = person
         self.now = now
         self._about: tuple[Settings, tuple[Person, ...]] | None = None
+        self._codes: tuple[tuple[str, ...], ...] = ()
 
     @classmethod
     def open(
@@ -89,8 +92,32 @@ class Shop:
         """Settings and staff, read once: they are asked at every key and change a few times a year."""
         if self._about is None:
             raw: dict[str, Any] = {key: json.loads(text) for key, text in self.store.settings().items()}
+            self._codes = tuple(tuple(row) for row in raw.pop(_CODES, ()))
             self._about = decode(Settings, raw), self.store.people()
         return self._about
+
+    @property
+    def codes(self) -> Table:
+        """The code table: what ships with the program, and the shop's own rows."""
+        self._read_about()
+        return with_own(self._codes)
+
+    def import_codes(self, text: str, accept: Collection[str] = ()) -> Merge:
+        """Take in the shop's own list of codes; a row that contradicts one that is there stays out.
+
+        Args:
+            text: CSV as ``schemas/code-table.json`` describes its rows.
+            accept: codes whose new row may replace the one that is there.
+
+        Raises:
+            DataError: naming line and column; nothing is taken in.
+        """
+        merged = merge(self.codes, load_csv(text), accept)
+        if merged.added:
+            own = {row[0]: row for row in self._codes}
+            own |= {row.code: (row.code, row.plain, row.trade, row.area, row.source) for row in merged.added}
+            self.set_setting(_CODES, list(own.values()))
+        return merged
 
     def refresh(self) -> None:
         """Read settings and staff anew: another terminal has changed something."""
@@ -110,7 +137,7 @@ class Shop:
         ticket = self.ticket(number)
         others = (self.ticket(other) for other in self.store.of_vehicle(number)[:_EARLIER])
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
-        return Case(ticket, self.settings, self.today, earlier, self.people)
+        return Case(ticket, self.settings, self.today, earlier, self.people, self._codes)
 
     def story(self, number: int, reader: str = "customer") -> "Story":
         """The story of a ticket for one reader."""

@@ -1,0 +1,218 @@
+"""The installed command as a subprocess: the main job from the shell, JSON shapes, exit codes, bad input."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from ticket.data import data_folder
+
+LINES = """
+says: battery light flickers at idle with the headlights on, for about two weeks; starts fine
+code: P0562-16 engine computer, stored
+found: battery rest voltage 12.6 V (min 12.4)
+found: alternator output at its stud 14.4 V (13.8 to 14.8)
+found: voltage drop alternator stud to B+ 2.1 V (max 0.2)
+found: charge cable eyelet at fuse box green with corrosion, nut loose
+ruled: worn alternator; output at its stud is normal; from 4
+cause: corroded, loose charge cable connection at fuse box; from 5 6
+told: Ivo Tammel by phone 555-0171, yes; total 138.00
+did: 0.9 h clean charge cable eyelet and stud, tighten nut to 12 Nm; rate electrical
+proof: 5 now 0.06 V
+proof: codes cleared, road test 9 mi, battery light off, codes read again, none stored
+later: read the codes again; may wait; because the light came and went before; in 500 mi or 3 weeks; est 0
+# cable routing looks home-made
+""".strip()
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.fixture
+def ticket(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Run:
+    monkeypatch.setenv("TICKET_DB", str(tmp_path / "shop.db"))
+    monkeypatch.setenv("TICKET_PERSON", "K. Orlo")
+    monkeypatch.setenv("TICKET_NOW", "2026-03-02T14:10:00+00:00")
+
+    def run(*arguments: str, typed: str = "") -> subprocess.CompletedProcess[str]:
+        command = [sys.executable, "-m", "ticket", *arguments]
+        return subprocess.run(command, input=typed, capture_output=True, text=True, check=False, cwd=tmp_path)
+
+    return run
+
+
+def facts(run: subprocess.CompletedProcess[str]) -> Any:
+    assert run.stderr == ""
+    return json.loads(run.stdout)
+
+
+def the_job(ticket: Run) -> None:
+    header = ["--vehicle", "Corvane Alder", "--plate", "FEN-204", "--odometer", "91,804 mi", "--customer", "Ivo Tammel"]
+    assert facts(ticket("new", *header, "--phone", "555-0171", "--json"))["number"] == 1
+    assert ticket("add", "1", "-", typed=LINES).returncode == 0
+
+
+def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Run) -> None:
+    the_job(ticket)
+    told = facts(ticket("story", "1", "--json"))
+    assert set(told) >= {"ticket", "reader", "sections"}
+    jsonschema.validate(told, json.loads((data_folder("schemas") / "story.json").read_text("utf-8")))
+    sentences = [sentence for section in told["sections"] for sentence in section["sentences"]]
+    assert all(sentence["sources"] for sentence in sentences)
+    cited = {source for sentence in sentences for source in sentence["sources"]}
+    assert cited >= set(range(1, 14)), "everything but the shop's own remark is told"
+    assert 14 not in cited
+    text = " ".join(sentence["text"] for sentence in sentences)
+    for figure in ("P0562", "16", "2.1", "0.2", "0.06", "9 miles", "138.00", "500 miles"):
+        assert figure in text.replace("\u00a0", " "), figure
+    assert "home-made" not in text
+
+    gaps = ticket("gaps", "1", "--json")
+    assert gaps.returncode == 0, gaps.stdout
+    assert all(gap["level"] == "advice" for gap in facts(gaps))
+    signed = facts(ticket("sign", "1", "--json"))
+    assert signed["status"] == "signed"
+    assert ticket("add", "1", "found: one more thing").returncode == 2
+    amended = ticket(
+        "amend", "1", "--reason", "typed the wrong figure", "--replaces", "11", "proof: 5 now 0.08 V", "--json"
+    )
+    assert facts(amended)[0]["kind"] == "proof"
+    assert "0.08" in ticket("story", "1").stdout
+    assert "0.06" not in ticket("story", "1").stdout
+    audit = facts(ticket("audit", "--deep", "--json"))
+    assert audit["ok"]
+    assert audit["first_bad"] is None
+
+
+def test_entries_come_back_with_id_kind_and_remarks(ticket: Run) -> None:
+    ticket("new")
+    (made,) = facts(ticket("add", "1", "found: pads L 4 mm R 3 mm (min 2)", "--json"))
+    assert (made["id"], made["kind"]) == (1, "found")
+    assert "limits" in made["remarks"][0]["text"]
+    assert [item["kind"] for item in facts(ticket("add", "1", "co: P0300 P0301", "# bay two", "--json"))] == [
+        "code", "code", "note",
+    ]  # fmt: skip
+
+
+def test_a_new_ticket_needs_nothing_and_asks_for_what_is_missing(ticket: Run) -> None:
+    assert facts(ticket("new", "--json"))["number"] == 1
+    gaps = ticket("gaps", "1", "--json")
+    assert gaps.returncode == 1
+    assert {"vehicle-missing", "customer-missing", "odometer-missing"} <= {gap["id"] for gap in facts(gaps)}
+    assert ticket("sign", "1").returncode == 2
+    (row,) = facts(ticket("list", "--json"))
+    assert {"number", "status", "vehicle", "customer", "opened"} <= set(row)
+
+
+def test_past_finds_by_code_by_sub_code_and_by_words(ticket: Run) -> None:
+    the_job(ticket)
+    for query, total in [
+        ("P0562", 1), ("p0562-16", 1), ("P0562-17", 0), ("corroded eyelet", 1), ("flickers P0562", 1), ("unicorn", 0),
+        ("part:NT-1", 0), ('AND OR NOT "', 0), ("since:2026-03", 1), ("until:2026-02", 0), ("plate:fen204", 1),
+    ]:  # fmt: skip
+        found = facts(ticket("past", query, "--json"))
+        assert found["total"] == total, query
+        assert len(found["jobs"]) == total
+
+
+def test_deferred_work_is_listed_by_date_and_distance(ticket: Run) -> None:
+    the_job(ticket)
+    (item,) = facts(ticket("due", "--json"))
+    assert (item["ticket"], item["entry"], item["odometer"]) == (1, 13, "92,304 mi")
+    # 500 mi at the average of 10,786.65 miles a year (FHWA Highway Statistics 2024, table VM-1, from a transcription)
+    # take 16.9 days; three weeks would be March 23.
+    assert item["date"] == "2026-03-18"
+
+
+def test_documents_travel_whole(ticket: Run, tmp_path: Path) -> None:
+    the_job(ticket)
+    schema = json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8"))
+    shown = facts(ticket("show", "1", "--json"))
+    jsonschema.validate(shown, schema)
+    (tmp_path / "all.json").write_text(ticket("dump").stdout, encoding="utf-8")
+    other = ["--db", str(tmp_path / "other.db")]
+    assert facts(ticket("load", str(tmp_path / "all.json"), "--json", *other)) == {"loaded": [1]}
+    there = facts(ticket("show", "1", "--json", *other))
+    assert there["entries"] == shown["entries"]
+    assert there["header"] == shown["header"]
+    (tmp_path / "job.txt").write_text(ticket("dump", "1", "--as", "lines").stdout, encoding="utf-8")
+    assert facts(ticket("load", str(tmp_path / "job.txt"), "--json")) == {"loaded": [2]}
+    again = facts(ticket("show", "2", "--json"))
+    assert [entry["fact"] for entry in again["entries"]] == [entry["fact"] for entry in shown["entries"]]
+
+
+BAD = [
+    (["show", "99"], "99"),
+    (["add", "99", "found: x"], "99"),
+    (["story", "abc"], "abc"),
+    (["add", "1", ""], "Nothing to add"),
+    (["new", "--odometer", "many"], "many"),
+    (["load", "missing.json"], "missing.json"),
+    (["load", "broken.json"], "broken.json"),
+    (["load", "wrong.json"], "entries/0/fact/colour"),
+    (["load", "good-and-bad.json"], "document 2"),
+    (["due", "--until", "soon"], "soon"),
+    (["past", "since:yesterday", "x"], "yesterday"),
+    (["amend", "1", "--reason", "r", "found: x"], "not signed"),
+    (["sign", "1", "--overrule", "customer-missing"], "reason"),
+    (["set", "1", "--status", "signed"], "ticket sign"),
+    (["shop", "distance", "furlong"], "distance"),
+    (["--db", "folder/in/a/file.txt/shop.db", "new"], "file.txt"),
+    (["--db", "no.db", "list"], "no.db"),
+    (["frobnicate"], "frobnicate"),
+]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "named"), BAD, ids=lambda value: " ".join(value)[:30] if isinstance(value, list) else ""
+)
+def test_bad_input_is_one_clear_line_and_nothing_changes(
+    ticket: Run, tmp_path: Path, arguments: list[str], named: str
+) -> None:
+    ticket("new")
+    document = facts(ticket("show", "1", "--json"))
+    entry = {"no": 1, "kind": "found", "person": "K.", "at": "2026-03-02T14:10:00Z", "fact": {"colour": "red"}}
+    (tmp_path / "broken.json").write_text('{"format": "ticket-1", ', encoding="utf-8")
+    (tmp_path / "wrong.json").write_text(json.dumps(document | {"number": 5, "entries": [entry]}), encoding="utf-8")
+    both = [document | {"number": 6}, document | {"number": 7, "status": "finished"}]
+    (tmp_path / "good-and-bad.json").write_text(json.dumps(both), encoding="utf-8")
+    (tmp_path / "folder" / "in" / "a").mkdir(parents=True)
+    (tmp_path / "folder" / "in" / "a" / "file.txt").write_text("no folder")
+    (tmp_path / "no.db").write_bytes(b"this is no database" * 100)
+    before = facts(ticket("audit", "--json"))
+
+    run = ticket(*arguments)
+    assert run.returncode == 2
+    assert len(run.stderr.strip().splitlines()) == 1, run.stderr
+    assert "Traceback" not in run.stderr
+    assert named in run.stderr
+    assert facts(ticket("audit", "--json"))["head"] == before["head"]
+
+
+def test_control_characters_never_reach_the_terminal_and_json_loses_nothing(ticket: Run) -> None:
+    ticket("new", "--customer", "Eve \x1b]0;title\x07")
+    evil = "found: \x1b[31mred\x1b[0m \u202eback\u202c [bold] <b>x</b> \x85 tab\there"
+    ticket("add", "1", "-", typed=evil)
+    for command in (["list"], ["show", "1"], ["story", "1"], ["gaps", "1"], ["past", "red"]):
+        shown = ticket(*command).stdout
+        assert not {"\x1b", "\x07", "\u202e", "\x85"} & set(shown), command
+    (entry,) = facts(ticket("show", "1", "--json"))["entries"]
+    assert entry["fact"]["what"] == evil.removeprefix("found: ")
+
+
+def test_a_changed_byte_is_found(ticket: Run, tmp_path: Path) -> None:
+    the_job(ticket)
+    database = tmp_path / "shop.db"
+    script = (
+        "import sys; from ticket.store.driver import sqlite3 as s; c = s.connect(sys.argv[1]);"
+        "c.execute('DROP TRIGGER journal_fix');"
+        "c.execute(\"UPDATE journal SET at = replace(at, '2026', '2025') WHERE seq = 3\"); c.commit()"
+    )
+    subprocess.run([sys.executable, "-c", script, str(database)], check=True)
+    audit = ticket("audit", "--json")
+    assert audit.returncode == 1
+    assert facts(audit)["first_bad"] == 3

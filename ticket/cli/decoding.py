@@ -1,0 +1,161 @@
+"""Commands that decode: fault codes, scan reports, vehicle numbers."""
+
+import argparse
+import textwrap
+from typing import Any
+
+from ticket.cli.opening import open_shop
+from ticket.cli.output import read_text, say, say_json
+from ticket.faults.meaning import Meaning, meaning
+from ticket.faults.report import Report, Reported, parse_report
+from ticket.faults.status import status
+from ticket.faults.table import Merge, Table, key
+from ticket.faults.written import Written, parse
+from ticket.job.errors import DataError, InputError
+from ticket.job.text import clean, one_line
+from ticket.job.vin import check
+
+
+def code(options: argparse.Namespace) -> int:
+    """What codes mean, or take in the shop's own list; 1 where nothing was recognised."""
+    if options.table:
+        return _import(options)
+    text = read_text("-") if options.text == ["-"] else clean(" ".join(options.text))
+    if not text.strip():
+        raise InputError("Which code? Write it as the tool shows it, or give - and a report on standard input.")
+    with open_shop(options) as shop:
+        table = shop.codes
+    report = _read(text)
+    if options.json:
+        say_json(_json(report, table))
+    else:
+        _say(report, table)
+    return 0 if report.faults else 1
+
+
+def _read(text: str) -> Report:
+    """A report, or one code in a form that only means a code when it stands alone: raw hex, flash codes."""
+    report = parse_report(text)
+    if not report.faults and "\n" not in text.strip():
+        written = parse(text.strip())
+        if written.code:
+            return Report((Reported(written, status=_entry(written)),))
+    return report
+
+
+def _entry(written: Written) -> str:
+    return "" if written.status_byte is None else status(written.status_byte).entry
+
+
+def _import(options: argparse.Namespace) -> int:
+    text = read_text(options.table)
+    with open_shop(options) as shop:
+        try:
+            merged = shop.import_codes(text, options.accept)
+        except DataError as error:
+            raise InputError(f"{options.table}: {error}; nothing was taken in.") from None
+    if options.json:
+        say_json(_merge_json(merged))
+    else:
+        say(f"{len(merged.added)} codes taken in, {len(merged.conflicts)} left out.")
+        for conflict in merged.conflicts:
+            say(f"  {conflict.new.code}: the table says “{conflict.there.plain}”, the file “{conflict.new.plain}”.")
+        if merged.conflicts:
+            say("  To take a new row all the same: --accept CODE.")
+    return 1 if merged.conflicts else 0
+
+
+def _merge_json(merged: Merge) -> dict[str, Any]:
+    conflicts = [{"code": c.new.code, "there": c.there.plain, "new": c.new.plain} for c in merged.conflicts]
+    return {"added": [row.code for row in merged.added], "conflicts": conflicts}
+
+
+def _known(fault: Reported, table: Table) -> Meaning:
+    return meaning(fault.written.code, fault.written.sub, table)
+
+
+def _json(report: Report, table: Table) -> dict[str, Any]:
+    return {
+        "faults": [_fault(fault, _known(fault, table)) for fault in report.faults],
+        "clear": list(report.clear),
+        "unread": [{"line": item.line, "text": item.text} for item in report.unread],
+    }
+
+
+def _fault(fault: Reported, known: Meaning) -> dict[str, Any]:
+    written = fault.written
+    byte = None if written.status_byte is None else status(written.status_byte)
+    return {
+        "typed": written.typed,
+        "code": written.code,
+        "sub": written.sub,
+        "unit": fault.unit,
+        "status": fault.status,
+        "status_byte": written.status_byte,
+        "status_words": byte.words if byte else "",
+        "proves": byte.proof if byte else "",
+        "scheme": written.scheme,
+        "certain": written.certain,
+        "remark": fault.remark or written.reason,
+        "system": known.system,
+        "control": known.control,
+        "area": known.area,
+        "meaning": known.words,
+        "trade": known.trade,
+        "sub_scheme": known.sub_scheme,
+        "sub_category": known.sub_category,
+        "sub_meaning": known.sub_words,
+        "what": known.what,
+        "failure": known.failure,
+        "source": known.source,
+    }
+
+
+def _say(report: Report, table: Table) -> None:
+    for fault in report.faults:
+        known = _known(fault, table)
+        written = fault.written
+        head = [key(written.code or written.typed, written.sub), fault.unit, fault.status]
+        say(" · ".join(one_line(part) for part in head if part))
+        byte = None if written.status_byte is None else status(written.status_byte)
+        rows = [
+            ("system", ", ".join(dict.fromkeys(part for part in (known.system, known.area) if part))),
+            ("number kept by", known.control),
+            ("means", f"{known.what} {known.failure}".strip() if known.failure else known.words),
+            ("in the trade", known.trade),
+            ("sub-code", "; ".join(part for part in (known.sub_category, known.sub_trade or known.sub_words) if part)),
+            ("status", byte.words if byte else ""),
+            ("proves", byte.proof if byte else ""),
+            ("mind", fault.remark or written.reason),
+            *(("mind", note) for note in known.notes),
+            ("from", known.source),
+        ]
+        for title, text in rows:
+            if text:
+                indent = " " * 18
+                say(textwrap.fill(one_line(text), 80, initial_indent=f"  {title:<16}", subsequent_indent=indent))
+    for unit in report.clear:
+        say(f"{one_line(unit)} · no fault stored")
+    for item in report.unread:
+        say(f"not read, line {item.line}: {one_line(item.text)}")
+    if not report.faults and not report.unread and not report.clear:
+        say("No code was recognised.")
+
+
+def vin(options: argparse.Namespace) -> int:
+    """Check a vehicle number; 1 when it is wrong."""
+    report = check(clean(options.vin))
+    if options.json:
+        names = ("vin", "ok", "problems", "notes", "check_digit", "expected", "years", "year", "suggestions")
+        say_json({name: list(value) if isinstance(value := getattr(report, name), tuple) else value for name in names})
+    else:
+        verdict = {True: "nothing speaks against it", False: "wrong", None: "cannot be told"}[report.ok]
+        say(f"{one_line(report.vin)}: {verdict}")
+        for text in (*report.problems, *report.notes):
+            say(textwrap.fill(one_line(text), 80, initial_indent="  ", subsequent_indent="  "))
+        if report.years:
+            years = " or ".join(str(year) for year in report.years)
+            say(f"  model year {report.year or years}")
+        if report.suggestions:
+            say(f"  perhaps meant: {', '.join(report.suggestions)}")
+    return 1 if report.ok is False else 0
