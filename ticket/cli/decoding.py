@@ -39,7 +39,7 @@ def _read(text: str) -> Report:
     if not report.faults and "\n" not in text.strip():
         written = parse(text.strip())
         if written.code:
-            return Report((Reported(written, status=_entry(written)),))
+            return Report((Reported(written, status=_entry(written), remark=written.reason),))
     return report
 
 
@@ -96,7 +96,7 @@ def _fault(fault: Reported, known: Meaning) -> dict[str, Any]:
         "proves": byte.proof if byte else "",
         "scheme": written.scheme,
         "certain": written.certain,
-        "remark": fault.remark or written.reason,
+        "remark": fault.remark,
         "system": known.system,
         "control": known.control,
         "area": known.area,
@@ -126,7 +126,7 @@ def _say(report: Report, table: Table) -> None:
             ("sub-code", "; ".join(part for part in (known.sub_category, known.sub_trade or known.sub_words) if part)),
             ("status", byte.words if byte else ""),
             ("proves", byte.proof if byte else ""),
-            ("mind", fault.remark or written.reason),
+            ("mind", fault.remark),
             *(("mind", note) for note in known.notes),
             ("from", known.source),
         ]
