@@ -13,7 +13,7 @@ from ticket.notes.shapes import MONEY, SIGN, Context, is_number, money_in, one_o
 from ticket.notes.spans import BLANK, Body
 from ticket.readings.units import find, same
 
-_HOURS = re.compile(rf"\s*({NUMBER})\s?(?:h|hr|hrs|hours?)(?=[\s,]|\Z)\s*,?", re.I)
+_HOURS = re.compile(rf"\s*({NUMBER})\s?(?:h|hr|hrs|hours?)(?=[\s,;]|\Z)\s*[,;]?", re.I)
 _MINUTES = re.compile(rf"\s*({NUMBER})\s?(?:min|mins|minutes?)(?=[\s,]|\Z)", re.I)
 _AMOUNT = re.compile(rf"\s*(= ?)?({NUMBER})(?![0-9/.])")
 _PIECES = re.compile(r"\s?[xX×](?=\s|\Z)")

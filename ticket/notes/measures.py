@@ -23,12 +23,14 @@ class Measure:
         end: position behind the unit.
         unit: the unit as typed.
         name: the unit's own name, under which different spellings are equal.
+        dimension: what the unit measures.
     """
 
     token: int
     end: int
     unit: str
     name: str
+    dimension: str
 
 
 @cache
@@ -91,7 +93,7 @@ def measures(text: str, tokens: Tokens) -> Iterator[Measure]:
             tokens.texts[i], tokens.ends[i] = token[:length], start
         unit = " ".join(text[after:end].split())
         known = units.find(unit)
-        yield Measure(i, end, unit, known.name if known else unit)
+        yield Measure(i, end, unit, known.name if known else unit, known.dimension if known else "")
 
 
 def _gap(text: str, at: int) -> int:

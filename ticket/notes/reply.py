@@ -34,8 +34,11 @@ def _shown(value: Any) -> str:
 
 def _run(run: Run) -> str:
     readings = ", ".join(_value(value) for value in run.values)
-    limits = " and ".join(_limits(run.limits)) if run.limits else ""
-    return f"{readings} {run.unit}".strip() + (f", {limits}" if limits else "")
+    text = f"{readings} {run.unit}".strip()
+    if run.limits is None:
+        return text
+    source = f" per {run.limits.source}" if run.limits.source else ""
+    return f"{text}, {' and '.join(_limits(run.limits))}{source}"
 
 
 def _value(value: Value) -> str:
@@ -54,5 +57,3 @@ def _limits(limits: Limits) -> Iterator[str]:
         yield f"{limits.nominal} +/- {limits.tol}"
     if limits.spread:
         yield f"spread at most {limits.spread} {limits.spread_unit}".rstrip()
-    if limits.source:
-        yield f"per {limits.source}"

@@ -24,6 +24,7 @@ _BLOCKERS = frozenset(
 _DENIALS = frozenset({"no", "not", "never", "without"})
 _ENDS = re.compile(r"\s*(?:\Z|[,;:(]|[.!?](?:\s|\Z))")
 _FOLLOWS = re.compile(rf"\s+(?:{'|'.join(FOLLOWERS)})\b", re.I)
+_GOES_ON = re.compile(r"\s*[0-9]")
 _BRACKET = re.compile(r"\(([^()]*)\)")
 _BEHIND = re.compile(r" *\(([^()]*)\)")
 _EQUALS = re.compile(r"(?:\A|\s)(=)\s")
@@ -56,7 +57,7 @@ class _Reader:
         self.body = body
         self.tokens = Tokens.of(body.bare)
         self.measures = list(measures(body.bare, self.tokens))
-        self.unit_ends = {measure.end for measure in self.measures}
+        self.unit_ends = {measure.end: measure for measure in self.measures}
         self.brackets = {match.start(): match.end() for match in _BRACKET.finditer(body.bare)}
         self.remarks: list[Remark] = []
 
@@ -95,6 +96,8 @@ class _Reader:
                 series = back(self.tokens, j, i + 1, explicit=True) if measure else None
                 whole = measure and series and series.first == i + 1 and not series.doubt
                 if measure and series and whole and self._single_unit(measure, series):
+                    if _GOES_ON.match(self.body.bare, measure.end):
+                        return None  # 10 m 23 cm and 30° 22' are one figure in two units
                     return self._made(series, measure, self.tokens.starts[i])
                 if not is_part(self.tokens.texts[j]):
                     break
@@ -122,7 +125,12 @@ class _Reader:
             before = self._before(series)
             earlier = {name for name, end in seen.items() if end <= start}
             doubtful = before in _BLOCKERS or measure.name in _CONDITIONS
-            if measure.name in earlier or before in _DENIALS or (earlier and doubtful):
+            if (
+                measure.name in earlier
+                or before in _DENIALS
+                or (earlier and doubtful)
+                or self._goes_on(series, measure)
+            ):
                 return self._asked(measure, _WHICH)
             return self._made(series, measure, start)
         return None
@@ -140,7 +148,7 @@ class _Reader:
             if not (_ENDS.match(self.body.bare, measure.end) or _FOLLOWS.match(self.body.bare, measure.end)):
                 continue
             series = back(self.tokens, measure.token)
-            if series is None or self._before(series) in _BLOCKERS:
+            if series is None or self._before(series) in _BLOCKERS or self._goes_on(series, measure):
                 continue
             if series.doubt:
                 return self._asked(measure, series.doubt)
@@ -148,6 +156,11 @@ class _Reader:
                 continue
             return self._made(series, measure, self.tokens.starts[series.first])
         return None
+
+    def _goes_on(self, series: Series, measure: Measure) -> bool:
+        """Whether the figure goes on from one before it, as in ``5 ft 3 in``."""
+        before = self.unit_ends.get(self.tokens.ends[series.first - 1]) if series.first else None
+        return before is not None and before.dimension == measure.dimension
 
     def _before(self, series: Series) -> str:
         """The word in front of a series; a unit there, as in ``10 min 45 psi``, belongs to another figure."""

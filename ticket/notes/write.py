@@ -29,7 +29,8 @@ def write(fact: Fact, *, concern: str = "", shop_only: bool = False) -> str:
 
     Reading the line gives the fact again, whoever works in the shop, as long as the fact's own ``by`` and ``rate``
     are among the people and rates handed to the reader. A fact that holds values of no readable shape (a number
-    that is none, a label that is no position) is written as well as it can be.
+    that is none, a label that is no position) is written as well as it can be, and so is one whose line would be longer
+    than a line may be.
     """
     mark = f"{'# ' if shop_only else ''}{f'{concern} ' if concern else ''}"
     meant = Draft(fact, concern, shop_only)

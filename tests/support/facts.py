@@ -1,0 +1,139 @@
+"""Random facts of every kind, as hostile as a fact can be.
+
+Prose is anything a document may hold; figures, units, references and choices have the shapes the declarations name.
+"""
+
+from typing import Any
+
+from hypothesis import strategies as st
+
+from support import words as w
+from ticket.job.entry import CONCERN_LETTERS
+from ticket.job.fields import FieldSpec, specs
+from ticket.job.kinds import KINDS, Fact
+from ticket.job.text import clean
+from ticket.job.values import Answer, Clock, Due, Limits, Quantity, Ref, Run, Value
+from ticket.readings.units import NAMES
+
+# Pieces out of which the grammar itself is made: what plain text must never be mistaken for.
+PIECES = (
+    "found:", "did:", "# ", "A+C ", "; ", ";", ", ", "@ 12.50", "@", "#", "= ", "=", '"', "\\", "\\n", "\n", "\t", "(",
+    ")", "(min 3)", "(2 to 4 per maker)", "4 mm", "LF 3 RF 4 mm", "cyl 1 2 3 psi", "12 V at", "OL", "none", "metal",
+    "from 3 4", "for 2107/12", "in 2 weeks", "by Kay", "by 2026-03-02", "by phone 555", "in person", "est 640",
+    "total 3", "up to 4", "may wait", "do now", "likely", "certain", "because it", "risk: x", "watch: y", "yes 7", "no",
+    "thinks", "at 14:10", "clock 8:10-9:45", "rate engine", "pay shop", "core 3", "P0300", "P1A30-7B", "SPN 102 FMI 18",
+    "stored", "14 times", "after repair", "frame: z", "1 x ", "2 L ", "1.2 h ", "4410-77", "5W-30", ", new", "3 now",
+    "passed", "reproduced", "not reproduced", "back from 12", "done here", "looked at, still waits", "per", "1 1/2",
+    "0,9 L", "²", "½", "٣", "\u2028", "\x85", "\x1c", "\ufffd", "e\u0301", "x",
+)  # fmt: skip
+
+texts = st.lists(
+    st.sampled_from(PIECES) | st.sampled_from(w.HOSTILE) | st.text(max_size=6), min_size=1, max_size=6
+).map(lambda parts: clean(" ".join(parts) if len(parts) % 2 else "".join(parts)))
+"""Prose that imitates the grammar, or any Unicode; clean, as every stored text is."""
+
+_filled = texts.filter(bool)
+_digits = st.integers(0, 9999).map(str)
+numbers = st.one_of(
+    _digits,
+    st.decimals("0", "999", places=2, allow_nan=False).map(lambda value: f"{value:f}"),
+    st.tuples(st.integers(1, 9), st.integers(1, 9)).map(lambda pair: f"{pair[0]}/{pair[1]}"),
+    st.tuples(st.integers(1, 9), st.integers(1, 9)).map(lambda pair: f"1 {pair[0]}/{pair[1]}"),
+    st.integers(1000, 9_999_999).map(lambda value: f"{value:,}"),
+    st.just(".5"),
+)
+"""Unsigned numbers as typed."""
+
+signed = st.tuples(st.sampled_from(("", "", "-", "+", "\u2212")), numbers).map("".join)
+readings = st.one_of(signed, st.tuples(st.sampled_from("<>"), signed).map("".join), st.sampled_from(("OL", "none")))
+money = st.integers(0, 999_999).map(lambda cents: f"{cents // 100}.{cents % 100:02}") | st.just("1,228.40") | _digits
+refs = st.builds(Ref, no=st.integers(1, 999_999_999), ticket=st.just(0) | st.integers(1, 999_999_999))
+dates = st.dates().map(str)
+units = st.sampled_from(NAMES)
+_clock_times = st.times().map(lambda at: f"{at.hour}:{at.minute:02}")
+_times = _clock_times | st.tuples(dates, _clock_times).map(" ".join)
+_sides = st.sampled_from(("LF", "RF", "LR", "RR", "left", "right", "L", "R", "front", "rear"))
+_labels = st.one_of(
+    _sides,
+    st.tuples(_sides, st.sampled_from(("inner", "outer", "upper"))).map(" ".join),
+    st.integers(1, 16).map(lambda place: f"cyl {place}"),
+)
+
+
+def _limits(unit: str) -> st.SearchStrategy[Limits]:
+    ranges = st.fixed_dictionaries({}, optional={"low": signed, "high": signed})
+    nothing: st.SearchStrategy[dict[str, str]] = st.just({})
+    around = nothing | st.fixed_dictionaries({"nominal": signed, "tol": numbers})
+    spread = nothing | st.fixed_dictionaries({"spread": numbers, "spread_unit": st.sampled_from((unit, "%"))})
+    parts = st.tuples(ranges, around, spread).map(lambda three: three[0] | three[1] | three[2]).filter(bool)
+    return st.builds(lambda fields, source: Limits(**fields, source=source), parts, st.just("") | _filled)
+
+
+@st.composite
+def runs(draw: Any, *, unitless: bool = False) -> Run:
+    """One to sixteen readings, labelled or not, with or without limits."""
+    unit = draw(units | st.just("")) if unitless else draw(units)
+    form = draw(st.sampled_from(("one", "list", "labels", "cylinders")))
+    figures = draw(st.lists(readings, min_size=1, max_size=1 if form == "one" else 16))
+    if form == "labels":
+        values = tuple(Value(figure, draw(_labels)) for figure in figures)
+    elif form == "cylinders":
+        values = tuple(Value(figure, f"cyl {place}") for place, figure in enumerate(figures, 1))
+    else:
+        values = tuple(map(Value, figures))
+    return Run(values, unit, draw(st.none() | _limits(unit)))
+
+
+def _quantities(*names: str) -> st.SearchStrategy[Quantity | None]:
+    return st.none() | st.builds(Quantity, numbers, st.sampled_from(names))
+
+
+_dues = st.builds(
+    Due,
+    distance=_quantities("km", "mi", "miles"),
+    time=_quantities("days", "weeks", "month", "years"),
+    hours=_quantities("h"),
+).filter(lambda due: due != Due())
+_answers = st.builds(
+    Answer,
+    answer=st.sampled_from(("yes", "no", "thinks", "no answer", "left message", "asked")),
+    to=st.lists(refs, max_size=3).map(tuple),
+)
+
+_SHAPES: dict[str, st.SearchStrategy[Any]] = {
+    "text": texts, "number": numbers, "money": money, "refs": st.lists(refs, min_size=1, max_size=5).map(tuple),
+    "ref": refs, "due": _dues, "date": dates, "time": _times, "person": _filled, "rate": _filled, "unit": units,
+    "clock": st.lists(st.builds(Clock, _clock_times, _clock_times), min_size=1, max_size=3).map(tuple),
+    "answers": st.lists(_answers, min_size=1, max_size=3).map(tuple), "run": runs(),
+    "code": st.sampled_from(("none", "P0300", "P1A30", "U0100", "SPN 102", "E 12", "E12")) | texts,
+    "sub": st.sampled_from(("", "7B", "00", "FMI 18")) | texts,
+    "part": st.sampled_from(w.PARTS) | texts,
+}  # fmt: skip
+
+
+def _value(spec: FieldSpec) -> st.SearchStrategy[Any]:
+    if spec.choices:
+        return st.sampled_from(spec.choices)
+    if spec.shape == "choice":  # how often a fault was counted
+        return st.integers(1, 999).map(lambda count: f"{count} times")
+    return _SHAPES[spec.shape]
+
+
+@st.composite
+def facts(draw: Any, kind: str = "") -> Fact:
+    """A random fact, of one kind or of any."""
+    cls = KINDS[kind or draw(st.sampled_from(tuple(KINDS)))]
+    fields = {spec.name: draw(_value(spec)) for spec in specs(cls) if spec.required or draw(st.booleans())}
+    if cls.kind == "used" and not fields.get("amount"):
+        fields.pop("unit", None)  # a unit of nothing says nothing
+    if cls.kind == "proof" and fields.get("of") and "run" in fields:
+        fields["run"] = draw(runs(unitless=True))
+    return cls(**fields)
+
+
+concerns = st.one_of(
+    st.just(""),
+    st.sampled_from(CONCERN_LETTERS),
+    st.lists(st.sampled_from(CONCERN_LETTERS), min_size=2, max_size=4, unique=True).map("+".join),
+)
+"""Letters of concerns as they stand in front of a word."""
