@@ -4,9 +4,11 @@ import re
 
 from ticket.job.kinds import Found, Proof
 from ticket.job.values import Ref
+from ticket.notes.again import bare_values
 from ticket.notes.heads import Head, join
 from ticket.notes.pen import Pen
-from ticket.notes.runs import FOLLOWERS, bare_values, reading_in, unclosed_bracket, write_run
+from ticket.notes.questions import unclosed_bracket
+from ticket.notes.runs import FOLLOWERS, reading_in, write_run
 from ticket.notes.shapes import REF, Context
 from ticket.notes.spans import Body, is_span, quote
 

@@ -8,7 +8,7 @@ from ticket.job.numbers import NUMBER
 from ticket.notes.heads import Head, join
 from ticket.notes.measures import unit_end
 from ticket.notes.pen import Pen
-from ticket.notes.runs import decimal_commas
+from ticket.notes.questions import decimal_commas
 from ticket.notes.shapes import MONEY, SIGN, Context, is_number, money_in, one_of
 from ticket.notes.spans import BLANK, Body
 from ticket.readings.units import find, same

@@ -6,8 +6,16 @@ from dataclasses import dataclass
 from ticket.job.entry import Remark
 from ticket.job.values import Limits, Run
 from ticket.notes.limits import limits_in, write_limits
-from ticket.notes.measures import Measure, measures, unit_end
+from ticket.notes.measures import Measure, measures
 from ticket.notes.pen import Pen
+from ticket.notes.questions import (
+    JUDGES_NOTHING,
+    NOT_UNDERSTOOD,
+    ONE_A_LINE,
+    decimal_commas,
+    looks_limited,
+    might_be_limits,
+)  # fmt: skip
 from ticket.notes.series import WORDS, Series, Tokens, back, is_part, is_value, write_values
 from ticket.notes.spans import Body
 
@@ -26,12 +34,7 @@ _ENDS = re.compile(r"\s*(?:\Z|[,;:(]|[.!?](?:\s|\Z))")
 _FOLLOWS = re.compile(rf"\s+(?:{'|'.join(FOLLOWERS)})\b", re.I)
 _GOES_ON = re.compile(r"\s*[0-9]")
 _BRACKET = re.compile(r"\(([^()]*)\)")
-_BEHIND = re.compile(r" *\(([^()]*)\)")
-_EQUALS = re.compile(r"(?:\A|\s)(=)\s")
-_LONGEST_BARE = 2000
-_DECIMAL_COMMA = re.compile(r"(?<![\w.,])[0-9]{1,6},(?:[0-9]{1,2}|[0-9]{4,6})(?![\w,])")
-_LOOKS_LIMITED = re.compile(r"\b(?:min|max|spread|spec|limit)\b|[0-9]", re.I)
-_WHICH = "Which number do these limits judge? Put it right before the bracket, with its unit."
+_MOST_REMARKS = 3
 _MOST_TOKENS = 80  # behind "=", enough for sixteen labelled values
 
 
@@ -63,7 +66,7 @@ class _Reader:
 
     def read(self) -> Reading:
         found = self._marked() or self._limited() or self._plain() or Reading()
-        self._odd_brackets(found)
+        self._ask_about_brackets(found)
         return Reading(found.run, found.start, found.end, tuple(self.remarks))
 
     def limited(self) -> bool:
@@ -71,14 +74,16 @@ class _Reader:
         return any(self._limits(measure) is not None for measure in self.measures)
 
     def _limits(self, measure: Measure) -> tuple[Limits, int] | None:
-        bare, at = self.body.bare, measure.end
-        while bare[at : at + 1] == " ":
-            at += 1
+        at = self._bracket_at(measure)
         close = self.brackets.get(at)
         if close is None:
             return None
         limits = limits_in(self.body.cut(at + 1, close - 1), measure.unit)
         return (limits, close) if limits else None
+
+    def _bracket_at(self, measure: Measure) -> int:
+        """Where a bracket would open that stands right behind the measure."""
+        return measure.end + (self.body.bare[measure.end : measure.end + 1] == " ")
 
     def _made(self, series: Series, measure: Measure, start: int) -> Reading:
         limited = self._limits(measure)
@@ -120,7 +125,7 @@ class _Reader:
                 continue
             series = back(self.tokens, measure.token)
             if series is None or series.doubt:
-                return self._asked(measure, series.doubt if series else _WHICH)
+                return self._asked(measure, series.doubt if series else JUDGES_NOTHING)
             start = self.tokens.starts[series.first]
             before = self._before(series)
             earlier = {name for name, end in seen.items() if end <= start}
@@ -131,7 +136,7 @@ class _Reader:
                 or (earlier and doubtful)
                 or self._goes_on(series, measure)
             ):
-                return self._asked(measure, _WHICH)
+                return self._asked(measure, JUDGES_NOTHING)
             return self._made(series, measure, start)
         return None
 
@@ -145,7 +150,7 @@ class _Reader:
         for measure in self.measures:
             if measure.name in _CONDITIONS:
                 continue
-            if not (_ENDS.match(self.body.bare, measure.end) or _FOLLOWS.match(self.body.bare, measure.end)):
+            if not clause_ends(self.body.bare, measure.end):
                 continue
             series = back(self.tokens, measure.token)
             if series is None or self._before(series) in _BLOCKERS or self._goes_on(series, measure):
@@ -170,36 +175,27 @@ class _Reader:
             return ""
         return self.tokens.texts[series.first - 1].casefold().rstrip(".:")
 
-    def _odd_brackets(self, found: Reading) -> None:
-        """Brackets that look like limits and judge nothing."""
+    def _ask_about_brackets(self, found: Reading) -> None:
         judged = self.body.bare.rfind("(", found.start, found.end) if found.run and found.run.limits else -1
-        behind = {}
-        for measure in self.measures:
-            at = measure.end
-            behind[at + (self.body.bare[at : at + 1] == " ")] = measure
+        behind = {self._bracket_at(measure): measure for measure in self.measures}
         for start, close in self.brackets.items():
-            if start == judged or len(self.remarks) > 2:
+            if start == judged or len(self.remarks) >= _MOST_REMARKS:
                 continue
             content = self.body.cut(start + 1, close - 1)
-            at = self.body.at + start
-            if start in behind and not self._limits(behind[start]) and _LOOKS_LIMITED.search(content.bare[:200]):
-                text = "These limits were not understood. Write min 22.0, max 0.05, 22.0 to 24.0, or 9.6 +/- 0.2."
-                self.remarks.append(Remark(text, at, self.body.at + close))
-            elif start in behind and found.run:
-                if self._limits(behind[start]):
-                    text = "Only one reading is judged on a line; give this one a line of its own."
-                    self.remarks.append(Remark(text, at, self.body.at + close))
-            elif start not in behind and _any_limits(content):
-                self.remarks.append(Remark(_WHICH, at, self.body.at + close))
+            measure = behind.get(start)
+            if measure is None:
+                question = JUDGES_NOTHING if might_be_limits(content) else ""
+            elif self._limits(measure):
+                question = ONE_A_LINE if found.run else ""
+            else:
+                question = NOT_UNDERSTOOD if looks_limited(content.bare) else ""
+            if question:
+                self.remarks.append(Remark(question, self.body.at + start, self.body.at + close))
 
 
-def _any_limits(content: Body) -> bool:
-    """Whether a bracket with no figure in front would be limits for some unit."""
-    text = content.bare.strip()
-    if not re.match(r"(?:min|max|spread)\b|[+\-\u2212]?[0-9.]", text, re.I):
-        return False
-    tail = re.search(r"[^\s0-9]+\Z", text[-30:])
-    return limits_in(content, "") is not None or bool(tail and limits_in(content, tail[0]))
+def clause_ends(text: str, at: int) -> bool:
+    """Whether a clause ends at a place, or goes on with the conditions of a reading."""
+    return bool(_ENDS.match(text, at) or _FOLLOWS.match(text, at))
 
 
 def reading_in(body: Body) -> Reading:
@@ -208,57 +204,9 @@ def reading_in(body: Body) -> Reading:
     return Reading(reading.run, reading.start, reading.end, (*reading.remarks, *decimal_commas(body)))
 
 
-def decimal_commas(body: Body) -> tuple[Remark, ...]:
-    """A question about the first figure with a unit that is written with a decimal comma."""
-    for match in _DECIMAL_COMMA.finditer(body.bare):
-        after = match.end() + (body.bare[match.end() : match.end() + 1] == " ")
-        if unit_of(body.bare, after):
-            text = f"Is {match[0]} meant as {match[0].replace(',', '.')}? A decimal point is a full stop here."
-            return (Remark(text, body.at + match.start(), body.at + match.end()),)
-    return ()
-
-
-def unclosed_bracket(body: Body) -> tuple[Remark, ...]:
-    """A remark on a bracket that opens behind the last closed one and never closes."""
-    at = body.bare.rfind("(")
-    if at < 0 or ")" in body.bare[at:] or not _LOOKS_LIMITED.search(body.bare, at, at + 60):
-        return ()
-    return (Remark("This bracket is not closed.", body.at + at, body.at + len(body.bare)),)
-
-
 def holds_limited_reading(body: Body) -> bool:
     """Whether a reading with limits right behind it stands anywhere in the piece."""
     return "(" in body.bare and _Reader(body).limited()
-
-
-def bare_values(body: Body) -> Reading:
-    """Values without a unit, at the start of a piece or behind ``=``, up to the end of their clause."""
-    mark = _EQUALS.search(body.bare)
-    if mark is None:
-        return _bare_from(body, 0, 0)
-    return _bare_from(body, mark.start(1), mark.end(1))
-
-
-def _bare_from(body: Body, start: int, at: int) -> Reading:
-    piece = body.cut(at, at + _LONGEST_BARE)
-    tokens, floor = Tokens.of(piece.bare), 0
-    last = floor - 1
-    while last + 1 < len(tokens.texts) and is_part(tokens.texts[last + 1]):
-        last += 1
-    while last >= floor and not is_value(tokens.texts[last]):
-        last -= 1
-    for token in range(last, max(floor, last - 3) - 1, -1):
-        series = back(tokens, token, floor, explicit=True)
-        if series is None or series.first != floor or series.doubt:
-            continue
-        end = at + tokens.ends[token]
-        bracket = _BEHIND.match(body.bare, end)
-        limits = limits_in(body.cut(bracket.start(1), bracket.end(1)), "") if bracket else None
-        if bracket and limits:
-            return Reading(Run(series.values, "", limits), start, bracket.end())
-        if _ENDS.match(body.bare, end) or _FOLLOWS.match(body.bare, end):
-            return Reading(Run(series.values, ""), start, end)
-    return Reading()
 
 
 def write_run(run: Run, pen: Pen) -> str:
@@ -269,8 +217,3 @@ def write_run(run: Run, pen: Pen) -> str:
     if run.limits:
         text += f" ({write_limits(run.limits, run.unit, pen)})"
     return f"= {text}" if pen.marked else text
-
-
-def unit_of(text: str, at: int) -> str:
-    """The unit that stands at a position of a text, or nothing."""
-    return text[at : unit_end(text, at)]
