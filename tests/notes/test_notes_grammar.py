@@ -64,6 +64,7 @@ def test_a_line_without_a_word_is_a_finding_untouched(text: str) -> None:
 def test_a_short_lead_before_a_reading_is_a_finding_and_a_question(line: str, fact: Fact, word: str) -> None:
     draft = one(line)
     assert draft.fact == fact
+    assert draft.concern == line[: line.startswith("B ")]
     assert word in asked(draft)
 
 

@@ -64,7 +64,7 @@ def lead_of(line: str) -> Lead:
 
 def without_lead(lead: Lead) -> Lead:
     """The lead of a line whose short word turned out to be text: all of it belongs to the body."""
-    return Lead(shop_only=lead.shop_only, start=lead.start, end=lead.start)
+    return Lead(concern=lead.concern, shop_only=lead.shop_only, start=lead.start, end=lead.start)
 
 
 def near_word(line: str) -> tuple[str, str, int, int] | None:
