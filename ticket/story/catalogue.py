@@ -28,7 +28,7 @@ def has(name: str) -> bool:
     return name in patterns()
 
 
-def variants(name: str, **slots: Slot) -> tuple[Phrase, ...]:
+def variants(name: str, /, **slots: Slot) -> tuple[Phrase, ...]:
     """All variants of a pattern with its slots filled, in order of liking.
 
     Raises:
@@ -37,7 +37,7 @@ def variants(name: str, **slots: Slot) -> tuple[Phrase, ...]:
     return tuple(_filled(pattern, slots) for pattern in patterns()[name])
 
 
-def say(name: str, **slots: Slot) -> Phrase:
+def say(name: str, /, **slots: Slot) -> Phrase:
     """The first variant of a pattern with its slots filled."""
     return _filled(patterns()[name][0], slots)
 

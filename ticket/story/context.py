@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import date, datetime
 from functools import cached_property
 from typing import TypeVar
 
@@ -14,6 +15,7 @@ from ticket.story.sentence import Val
 from ticket.story.words.figures import money
 from ticket.story.words.forms import number_word
 
+SHARED = "*"  # stands for the entries that belong to several concerns or to none
 F = TypeVar("F", bound=Fact)
 
 
@@ -47,9 +49,10 @@ class Job:
         return frozenset(entry.no for entry in self.entries)
 
     def each(self, kind: type[F], concern: str = "") -> Iterator[tuple[Entry, F]]:
-        """The visible entries of one kind with their facts; of one concern where a letter is given.
+        """The visible entries of one kind with their facts; those of one concern where a letter is given.
 
-        An entry without a concern belongs to all; one of several concerns to the first of them.
+        On a ticket of one concern all entries belong to it; otherwise entries shared by several, or of none, belong
+        to ``SHARED``.
         """
         for entry in self.entries:
             if isinstance(entry.fact, kind) and (not concern or self.belongs(entry, concern)):
@@ -57,13 +60,19 @@ class Job:
 
     def belongs(self, entry: Entry, concern: str) -> bool:
         """Whether an entry is told under a concern."""
-        return concern in entry.concerns or (not entry.concerns and concern == self.letters[0])
+        if len(self.letters) == 1:
+            return concern == self.letters[0]
+        return entry.concerns == (concern,) if concern != SHARED else len(entry.concerns) != 1
+
+    def letters_of(self, entry: Entry) -> tuple[str, ...]:
+        """The concerns an entry has to do with."""
+        return entry.concerns or self.letters
 
     @cached_property
     def letters(self) -> tuple[str, ...]:
         """The letters of the concerns that visible entries belong to, in order of appearance."""
         found = dict.fromkeys(letter for entry in self.entries for letter in entry.concerns)
-        return tuple(found) or ("",)
+        return tuple(sorted(found)) or (SHARED,)
 
     def seen(self, refs: Iterable[Ref]) -> tuple[Ref, ...]:
         """Those references that lead to visible entries of this ticket or to an earlier ticket."""
@@ -80,6 +89,11 @@ class Job:
     def money(self, number: str) -> str:
         """An amount with the shop's sign."""
         return money(number, self.case.settings.currency)
+
+
+def local_day(at: datetime) -> date:
+    """The calendar day of a moment on this machine's wall, which is the shop's."""
+    return at.astimezone().date()
 
 
 def told(entry: Entry | Ref, field: str, text: str, op: str = "told") -> Val:

@@ -190,7 +190,9 @@ def bounds(reading: Reading) -> tuple[Phrase | None, Phrase | None]:
     return limit_figures(reading.entry, reading.limits, reading.unit, levels=reading.quantity == "level")
 
 
-def limit_figures(entry: Entry, limits: Limits | None, unit: str, *, levels: bool = False) -> tuple[Phrase | None, Phrase | None]:
+def limit_figures(
+    entry: Entry, limits: Limits | None, unit: str, *, levels: bool = False
+) -> tuple[Phrase | None, Phrase | None]:
     """The bounds of a bracket with their unit; those worked out from a tolerance say so."""
     bracket = as_limits(limits)
     op = "tolerance" if limits is not None and limits.nominal else "number"

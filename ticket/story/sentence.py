@@ -79,19 +79,27 @@ class Sentence:
     def derived(self) -> tuple[Derived, ...]:
         """The figures in it that were worked out, not typed."""
         return tuple(
-            Derived(part.text, part.op, part.no)
-            for part in self.parts
-            if isinstance(part, Val) and part.op in DERIVED
+            Derived(part.text, part.op, part.no) for part in self.parts if isinstance(part, Val) and part.op in DERIVED
         )
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """Sentences under one title; ``items`` are lists whose first sentences open an item each."""
+    """Sentences under one title.
+
+    Attributes:
+        title: as it is read.
+        sentences: in order; none for the head of a concern.
+        id: which section it is, whatever the language.
+        items: places of the sentences that open an item, where the section is a list.
+        level: 2 under the head of a concern.
+    """
 
     title: str
     sentences: tuple[Sentence, ...]
     id: str = ""
+    items: tuple[int, ...] = ()
+    level: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,11 +117,12 @@ def text_of(phrase: Iterable[Part]) -> str:
 
 
 def capital(phrase: Phrase) -> Phrase:
-    """The same parts with the first letter raised."""
+    """The same parts with the first letter raised; quote marks and brackets before it stay."""
     for i, part in enumerate(phrase):
-        if part.text:
-            at = 1 if part.text[0] in "“(" and len(part.text) > 1 else 0
-            raised = part.text[:at] + part.text[at].upper() + part.text[at + 1 :]
+        bare = part.text.lstrip("“‘(")
+        if bare:
+            at = len(part.text) - len(bare)
+            raised = part.text[:at] + bare[0].upper() + bare[1:]
             return (*phrase[:i], replace(part, text=raised), *phrase[i + 1 :])
     return phrase
 

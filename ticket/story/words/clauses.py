@@ -12,7 +12,7 @@ from ticket.story.words.forms import listed
 from ticket.story.words.groups import Group, group
 from ticket.story.words.lexicon import Verb
 from ticket.story.words.spell import measure, unit_text
-from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, UNIT, WORD, Token
+from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, UNIT, Token
 
 PAST, PRESENT = "past", "present"
 MAX_WORDS = 80
@@ -20,6 +20,12 @@ LINKS = frozenset({"and", "but", "or", "then"})
 _BE = {PAST: ("was", "were"), PRESENT: ("is", "are")}
 _AUX_PAST = {"is": "was", "are": "were", "has": "had", "have": "had", "do": "did", "does": "did"}
 _MODAL_PAST = {"can": "could", "will": "would", "may": "might", "cannot": "could not"}
+# Verbs whose object is some of a matter: "you smell coolant", "the engine burned oil".
+_SOME = frozenset(
+    "smell smelled smells lose loses lost burn burns burned leak leaks leaked drip drips dripped use uses used need needs needed"
+    " contain contains contained show shows showed see saw sees hear hears heard".split()
+)
+_EASE = frozenset("longer harder slower easier hard slow easy late unable failed fails able".split())
 _PRONOUNS = frozenset("it they you we".split())
 _TIME = frozenset("s sec min h hr minutes minute seconds hours mins".split())
 
@@ -68,15 +74,22 @@ def clauses(pieces: tuple[Token, ...], tense: str = PAST) -> list[Clause] | None
 
 
 def noun_group(pieces: tuple[Token, ...]) -> tuple[Group, str] | None:
-    """A text that is one noun group with what is tied to it ("connection", " at the fuse box"), else ``None``."""
+    """A text that is one noun group with what is tied to it, else ``None``.
+
+    "Connection at fuse box" gives the group and " at the fuse box"; "sensor that fails when hot" keeps its tense.
+    """
     if not pieces or len(pieces) > MAX_WORDS:
         return None
-    parser = _Parser(pieces, PAST)
+    parser = _Parser(pieces, PRESENT)
     first = group(pieces, 0)
     if first is None:
         return None
-    tied = parser.tied(first.end)
-    return (first, tied[0]) if tied[1] == len(pieces) else None
+    tied, end = parser.tied(first.end)
+    if parser.low(end) in ("that", "which"):
+        found = parser.predicate(end + 1, many=first.many)
+        if found is not None:
+            tied, end = f"{tied} {parser.low(end)} {found.rest}", found.end
+    return (first, tied) if end == len(pieces) else None
 
 
 def told_list(items: Sequence[Clause], *, comma: str = ",") -> str:
@@ -181,7 +194,13 @@ class _Parser:
         found = self._predicate(end, text, many=many)
         if found is not None:
             return found
-        if first.noun.kind in ("matter", "fault", "trouble") or first.words in ("coolant", "oil", "fuel", "fluid", "grease"):
+        if first.noun.kind in ("matter", "fault", "trouble") or first.words in (
+            "coolant",
+            "oil",
+            "fuel",
+            "fluid",
+            "grease",
+        ):
             if not first.given and tag.preposition(self.at(first.end)):
                 tied, end = self.tied(first.end)
                 if self._boundary(end):
@@ -197,7 +216,11 @@ class _Parser:
         text = first.bare()
         tied, end = self.tied(first.end)
         text += tied
-        while self.low(end) in ("or", "and") and (more := group(self.pieces, end + 1)) is not None and not self._acts(more.end):
+        while (
+            self.low(end) in ("or", "and")
+            and (more := group(self.pieces, end + 1)) is not None
+            and not self._acts(more.end)
+        ):
             tied, after = self.tied(more.end)
             text += f" {self.low(end)} {more.bare()}{tied}"
             end = after
@@ -240,6 +263,10 @@ class _Parser:
             groups.append(more)
             end = after
         return listed(texts), len(texts) > 1 or first.many, end, first
+
+    def predicate(self, i: int, *, many: bool) -> Clause | None:
+        """What is said of a subject that was named before."""
+        return self._verb(i, "", many)
 
     def _predicate(self, i: int, subject: str, *, many: bool) -> Clause | None:
         states = self._states(i)
@@ -310,9 +337,13 @@ class _Parser:
         text = found.after
         verb = tag.verb(self.at(i))
         i += 1
-        if self.low(i) in tag.PARTICLES and (verb is not None or self.low(i - 1) in ("stuck", "frozen", "jammed", "seized")):
+        if self.low(i) in tag.PARTICLES and (
+            verb is not None or self.low(i - 1) in ("stuck", "frozen", "jammed", "seized")
+        ):
             if not (tag.preposition(self.at(i)) and group(self.pieces, i + 1) is not None):
-                text = (self.low(i - 1) if found.after != self.low(i - 1) and verb is None else text) + f" {self.low(i)}"
+                text = (
+                    self.low(i - 1) if found.after != self.low(i - 1) and verb is None else text
+                ) + f" {self.low(i)}"
                 i += 1
         elif self.low(i) == "go" and self.low(i - 1) == "let":
             text, i = "let go", i + 1
@@ -351,7 +382,8 @@ class _Parser:
                 return None
             words += helped[0]
             i = helped[1]
-        rest, end = self._rest(i, has=after == "have", modal=after == "modal")
+        some = after == "have" or any(word in _SOME for word in words[-1:])
+        rest, end = self._rest(i, has=some, modal=after == "modal")
         if rest is None or not self._boundary(end):
             return None
         return Clause("verb", subject, many, "", " ".join(words) + rest, end=end)
@@ -433,7 +465,11 @@ class _Parser:
     def _base(self, i: int) -> bool:
         """A verb in its base form, after "may ... and"; its object or preposition follows."""
         verb = tag.verb(self.at(i))
-        return verb is not None and verb.form == "base" and (tag.noun(self.at(i)) is None or self.low(i + 1) in tag.DETERMINERS)
+        return (
+            verb is not None
+            and verb.form == "base"
+            and (tag.noun(self.at(i)) is None or self.low(i + 1) in tag.DETERMINERS)
+        )
 
     def _rest(self, i: int, *, has: bool = False, modal: bool = False) -> tuple[str | None, int]:
         """What follows a verb or a state up to the next boundary; ``None`` when its shape is unknown."""
@@ -477,6 +513,8 @@ class _Parser:
         sub = self._subordinate(i)
         if sub is not None:
             return sub[0], sub[1], False
+        if low == "to" and self.low(i - 1) in _EASE and (verb := tag.verb(self.at(i + 1))) and verb.form == "base":
+            return f" to {self.low(i + 1)}", i + 2, True
         tie = self._tie(i)
         if tie is not None:
             return tie[0], tie[1], False

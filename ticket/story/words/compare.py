@@ -8,7 +8,9 @@ from ticket.story.words.spell import spell
 from ticket.story.words.tokens import CODE, NUMBER, QUOTE, WORD, Token, tokens
 
 NEGATIONS = frozenset("no not never without none nothing cannot nor neither".split())
-HEDGES = frozenset("maybe probably possibly likely perhaps seems seemed appears appeared may might could suspected".split())
+HEDGES = frozenset(
+    "maybe probably possibly likely perhaps seems seemed appears appeared may might could suspected".split()
+)
 _NO_CONTENT = (
     frozenset(
         """the a an was were is are be been had has have did does do there it they them its and but or of to in at on with for
@@ -41,7 +43,9 @@ def agree(typed: str, told: str, *, words: bool = True) -> bool:
 
 def _figures(pieces: tuple[Token, ...]) -> Counter[str]:
     return Counter(
-        piece.text.lstrip("+-\u2212").replace(",", "") for piece in pieces if piece.kind in (NUMBER, CODE) or piece.text.isdigit()
+        piece.text.lstrip("+-\u2212").replace(",", "")
+        for piece in pieces
+        if piece.kind in (NUMBER, CODE) or piece.text.isdigit()
     )
 
 

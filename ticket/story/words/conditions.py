@@ -11,7 +11,9 @@ from ticket.story.words.lexicon import rows
 from ticket.story.words.spell import join, spell
 from ticket.story.words.tokens import NUMBER, UNIT, Token
 
-_HELD = frozenset("on off running open closed hot cold warm loaded unloaded unplugged disconnected connected parked raised".split())
+_HELD = frozenset(
+    "on off running open closed hot cold warm loaded unloaded unplugged disconnected connected parked raised".split()
+)
 _AT_ENDS = frozenset("load speed throttle rpm temperature idle pressure position gear".split())
 
 

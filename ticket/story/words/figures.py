@@ -6,9 +6,7 @@ import re
 from ticket.job.numbers import exact
 
 _DIGITS = re.compile(r"[0-9]+")
-_MONTHS = (
-    "January February March April May June July August September October November December"
-).split()
+_MONTHS = ("January February March April May June July August September October November December").split()
 GROUPED_UNITS = frozenset({"mi", "km", "miles", "mile", "rpm"})
 
 

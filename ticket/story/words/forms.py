@@ -63,7 +63,7 @@ def gerund(verb: str) -> str:
 def a_or_an(words: str) -> str:
     """The article that fits before the words: by sound, spelled-out letters included."""
     first = words.lstrip("‘“(").split(" ", 1)[0].split("-", 1)[0] if words else ""
-    if len(first) > 1 and first.isupper() or len(first) == 1 and first.isalpha():
+    if (len(first) > 1 and first.isupper()) or (len(first) == 1 and first.isalpha()):
         return "an" if first[0].upper() in _LETTERS_AN else "a"
     low = first.lower()
     if low.startswith(_SOUND_AN) or low[:1] == "8" or low in ("11", "18"):

@@ -44,7 +44,8 @@ class Group:
     def some(self) -> str:
         """After "with", "of", "had": "corrosion", "voltage", "a crack"; but "the clamp"."""
         if self.given or self.named or not self.noun.counted or (self.noun.kind == "fault" and self.many):
-            return self._with("")
+            own = self.noun.kind == "mass" and " " in self.words  # "the ignition wiring", but "fuel"
+            return self._with("the" if own and not self.given else "")
         return self._with("a" if self.noun.kind == "fault" else "the")
 
     def any(self) -> str:
@@ -132,13 +133,19 @@ def _run(pieces: tuple[Token, ...], start: int, *, negated: bool) -> tuple[list[
                 break
             run.append(piece)
             good = len(run) if seen is not None else good
-        elif tag.adjective(piece) and (seen is None or (behind is not None and _leads(behind))):
-            run.append(piece)
-        elif seen is None and tag.state(piece) is not None:
-            run.append(piece)
-        elif seen is None and tag.adverb(piece) and behind is not None and tag.state(behind) is not None:
-            run.append(piece)
-        elif seen is None and run and piece.low in (",", "and") and behind is not None and _qualifies(behind) and _qualifies(run[-1]):
+        elif (
+            (tag.adjective(piece) and (seen is None or (behind is not None and _leads(behind))))
+            or (seen is None and tag.state(piece) is not None)
+            or (seen is None and tag.adverb(piece) and behind is not None and tag.state(behind) is not None)
+            or (
+                seen is None
+                and run
+                and piece.low in (",", "and")
+                and behind is not None
+                and _qualifies(behind)
+                and _qualifies(run[-1])
+            )
+        ):
             run.append(piece)
         elif strangers == 0 and _stranger(piece) and behind is not None and tag.noun(behind) is not None:
             strangers += 1
@@ -202,7 +209,9 @@ def _compose(run: list[Token], given: str, end: int) -> Group | None:
     texts = [_premodifier(piece, last=i == len(told.head) - 1) for i, piece in enumerate(told.head)]
     if any(text is None for text in texts):
         return None
-    words = join([piece if text == piece.text else Token(text or "", WORD) for piece, text in zip(told.head, texts, strict=True)])
+    words = join(
+        [piece if text == piece.text else Token(text or "", WORD) for piece, text in zip(told.head, texts, strict=True)]
+    )
     head = next(piece for piece in reversed(told.head) if tag.noun(piece) is not None)
     known = tag.noun(head)
     assert known is not None  # noqa: S101 - the line above found it
@@ -211,7 +220,7 @@ def _compose(run: list[Token], given: str, end: int) -> Group | None:
     if named and told.tail:
         return None
     first = told.head[0]
-    defect = tag.noun(first) is None and tag.state(first) is not None and not (first.low in tag.SIDES)
+    defect = tag.noun(first) is None and tag.state(first) is not None and first.low not in tag.SIDES
     return Group(words + told.tail, given, known.many, known, defect, named, end)
 
 
@@ -253,7 +262,12 @@ def _of(run: list[Token]) -> _Split:
         found = tag.noun(piece)
         if found is None or found.many:
             continue
-        if found.singular in NUMBERED and i + 2 < len(run) and run[i + 1].kind == NUMBER and "and" not in (p.low for p in run):
+        if (
+            found.singular in NUMBERED
+            and i + 2 < len(run)
+            and run[i + 1].kind == NUMBER
+            and "and" not in (p.low for p in run)
+        ):
             return _Split(run[:i] + run[i + 2 :], f" of {join(run[i : i + 2])}")
         sides = run[:i]
         rest = run[i + 1 :]

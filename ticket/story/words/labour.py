@@ -17,7 +17,9 @@ _FRESH = frozenset("new used rebuilt reconditioned another remanufactured second
 _LATE = frozenset("again".split())
 _REPLACED = "r&r"
 # Nouns that name a job: "oil change", "wheel alignment".
-_JOBS = frozenset("change alignment check inspection test service rotation repair calibration adjustment cleaning reset update".split())
+_JOBS = frozenset(
+    "change alignment check inspection test service rotation repair calibration adjustment cleaning reset update".split()
+)
 _JOB = Work("do {x}", "did {x}", "done", "doing {x}", "job", "")
 _PIECES = re.compile(r"[,;]")
 MAX_WORDS = 80
@@ -59,7 +61,11 @@ class Task:
         """The task in one form of its verbs: ``past``, ``base`` or ``gerund``."""
         if not self.things:
             alone = [work.alone for work in self.works if work.alone]
-            return alone[0] if alone and form == "past" else getattr(self.works[0], form).replace(" {x}", "").replace(" of", "")
+            return (
+                alone[0]
+                if alone and form == "past"
+                else getattr(self.works[0], form).replace(" {x}", "").replace(" of", "")
+            )
         x = listed([item.text for item in self.things])
         patterns = [getattr(work, form).replace("{it}", self.it) for work in self.works]
         if len(patterns) > 1 and all(pattern.endswith(" {x}") for pattern in patterns):
@@ -125,7 +131,14 @@ def merged(items: Sequence[Task]) -> list[Task]:
     """Neighbours with the same verbs become one task."""
     out: list[Task] = []
     for item in items:
-        if out and out[-1].works == item.works and item.things and out[-1].things and not item.tail and not out[-1].tail:
+        if (
+            out
+            and out[-1].works == item.works
+            and item.things
+            and out[-1].things
+            and not item.tail
+            and not out[-1].tail
+        ):
             out[-1] = Task(item.works, out[-1].things + item.things)
         else:
             out.append(item)

@@ -86,6 +86,16 @@ def nouns() -> dict[str, Noun]:
 
 
 @cache
+def _odd_plurals() -> dict[str, str]:
+    return {singular.lower(): odd for singular, _, odd in rows("nouns") if odd and odd != "-"}
+
+
+def plural_of(singular: str) -> str:
+    """The plural of a noun, irregular where the list says so."""
+    return _odd_plurals().get(singular.lower()) or plural(singular)
+
+
+@cache
 def states() -> dict[str, State]:
     """Every state word."""
     return {typed.lower(): State(after, before, sense) for typed, after, before, sense in rows("states")}

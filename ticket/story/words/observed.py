@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, PRESENT, Clause, _Parser, clauses, noun_group, told_list
 from ticket.story.words.compare import agree
 from ticket.story.words.groups import group
@@ -72,7 +71,9 @@ def _clauses(pieces: tuple[Token, ...]) -> Seen | None:
     if found[0].form == "state" and len(found[0].parts) > 1 and found[0].parts[0][1] != "bad":
         first = f"{found[0].subject} {found[0].verb} {found[0].parts[0][0]}"
     if found[0].form == "no":
-        return Seen("none", " and ".join([found[0].subject]) + _more(found[1:]), first, sense="good", clauses=tuple(found))
+        return Seen(
+            "none", " and ".join([found[0].subject]) + _more(found[1:]), first, sense="good", clauses=tuple(found)
+        )
     text = told_list(found)
     return Seen("clauses", text, first, sense=sense, clauses=tuple(found))
 

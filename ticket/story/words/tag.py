@@ -11,7 +11,9 @@ PREPOSITIONS = frozenset(
     among despite upon than like until via""".split()
 )
 SUBORDINATORS = frozenset("when while until because if where whenever unless once since after before as".split())
-DETERMINERS = frozenset("the a an this that these those its his her their your our both all each every any some either".split())
+DETERMINERS = frozenset(
+    "the a an this that these those its his her their your our both all each every any some either".split()
+)
 NEGATIONS = frozenset("not no never none without nor neither cannot".split())
 AUXILIARIES = frozenset("is are was were has have had does do did be been being".split())
 MODALS = frozenset("can could may might must should will would cannot".split())
@@ -25,10 +27,16 @@ ADVERBS = frozenset(
     apart back here there once twice half almost quite rather completely fast hard barely away forward sideways halfway
     mostly longer up down out off on in over far now then even""".split()
 )
-PRONOUNS = frozenset("it they them he she you we i this that which who what everything nothing something anything none".split())
+PRONOUNS = frozenset(
+    "it they them he she you we i this that which who what everything nothing something anything none".split()
+)
 SIDES = frozenset("left right front rear".split())
-COUNTS = {word: i + 1 for i, word in enumerate("one two three four five six seven eight nine ten eleven twelve".split())}
-PARTICLES = frozenset("through out off open closed shut apart away down up in on loose fast over back together free".split())
+COUNTS = {
+    word: i + 1 for i, word in enumerate("one two three four five six seven eight nine ten eleven twelve".split())
+}
+PARTICLES = frozenset(
+    "through out off open closed shut apart away down up in on loose fast over back together free".split()
+)
 # Words of both lists that are verbs only if they agree with the thing before them ("relay clicks", "hoses leak").
 VERB_FIRST = frozenset(
     """bang bounce chatter chirp click clunk crank drag drip drop feel flash flicker flutter glow growl hiss hum judder
@@ -59,7 +67,10 @@ def state(piece: Token) -> State | None:
     if listed:
         return listed
     verb = verbs().get(low)
-    if verb and (verb.form in ("participle", "gerund") or (verb.form == "past" and verb.past == verb.participle and not verb.alone)):
+    if verb and (
+        verb.form in ("participle", "gerund")
+        or (verb.form == "past" and verb.past == verb.participle and not verb.alone)
+    ):
         return State(low, low, "neutral")
     work = works().get(low)
     if work and work.participle == low:
@@ -91,7 +102,9 @@ def adjective(piece: Token) -> bool:
     if piece.kind != WORD:
         return False
     low = piece.low
-    return low in adjectives() or low in SIDES or ("-" in low and noun(piece) is None and low.replace("-", "").isalpha())
+    return (
+        low in adjectives() or low in SIDES or ("-" in low and noun(piece) is None and low.replace("-", "").isalpha())
+    )
 
 
 def adverb(piece: Token) -> bool:
@@ -112,7 +125,18 @@ def codelike(piece: Token) -> bool:
 @cache
 def vocabulary() -> frozenset[str]:
     """Every word the lists know."""
-    groups = (PREPOSITIONS, SUBORDINATORS, DETERMINERS, NEGATIONS, AUXILIARIES, MODALS, ADVERBS, PRONOUNS, SIDES, COUNTS)
+    groups = (
+        PREPOSITIONS,
+        SUBORDINATORS,
+        DETERMINERS,
+        NEGATIONS,
+        AUXILIARIES,
+        MODALS,
+        ADVERBS,
+        PRONOUNS,
+        SIDES,
+        COUNTS,
+    )
     words = frozenset().union(*groups, CONTRACTIONS, {"and", "or", "but", "then"})
     works_first = frozenset(form.split(" ")[0] for form in works())
     return words | frozenset(nouns()) | frozenset(states()) | frozenset(verbs()) | adjectives() | works_first

@@ -8,7 +8,7 @@ from ticket.readings.units import find
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, _Parser
 from ticket.story.words.conditions import Condition, condition, together
-from ticket.story.words.groups import Group, group
+from ticket.story.words.groups import group
 from ticket.story.words.lexicon import rows
 from ticket.story.words.spell import join, spell
 from ticket.story.words.tokens import WORD, Token
@@ -112,7 +112,14 @@ def _named(tokens: tuple[Token, ...], label: tuple[Token, ...], dimension: str, 
         return None
     if row == "loss":
         return Thing(row, found.the(), found.many, found.words, conditions, found.noun.singular, tied)
-    return Thing(row, found.thing() + tied if not found.named else found.bare() + tied, found.many, found.words + tied, conditions, found.noun.singular)
+    return Thing(
+        row,
+        found.thing() + tied if not found.named else found.bare() + tied,
+        found.many,
+        found.words + tied,
+        conditions,
+        found.noun.singular,
+    )
 
 
 def _quantity(tokens: tuple[Token, ...], dimension: str) -> tuple[str, tuple[Token, ...]]:

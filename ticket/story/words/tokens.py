@@ -15,7 +15,9 @@ _SHORT = re.compile(r"(?:[A-Za-z]/[A-Za-z]|[A-Za-z]&[A-Za-z]|[Ww]/[Oo]?|B\+|O2S|
 _CHUNK = re.compile(r'"[^"\n]*"|\S+')
 _LEAD, _TRAIL = "(", ",;:.!?)"
 # Units that are common words first: "2 in series", "1 a day", "2 sets of clips", "2 drops".
-_NO_UNITS = frozenset("in a drop drops set sets tube tubes bottle bottles roll rolls can cans turn turns click clicks".split())
+_NO_UNITS = frozenset(
+    "in a drop drops set sets tube tubes bottle bottles roll rolls can cans turn turns click clicks".split()
+)
 MAX_TOKENS = 400
 
 

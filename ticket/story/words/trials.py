@@ -12,10 +12,32 @@ from ticket.story.words.spell import measure, spell
 from ticket.story.words.tokens import NUMBER, UNIT, Token
 
 _STEP = re.compile(r"[,;]")
-_DRIVES = (("road", "test"), ("test", "drive"), ("drive",), ("drove",), ("driven",), ("test-drive",), ("roadtest",), ("road-test",))
+_DRIVES = (
+    ("road", "test"),
+    ("test", "drive"),
+    ("drive",),
+    ("drove",),
+    ("driven",),
+    ("test-drive",),
+    ("roadtest",),
+    ("road-test",),
+)
 _IDLES = (("idle", "run"), ("idled",), ("idle",), ("let", "idle"), ("ran", "at", "idle"))
-_CLEARED = frozenset({"codes cleared", "cleared codes", "clear codes", "code cleared", "fault codes cleared", "cleared fault codes"})
-_READ_AGAIN = frozenset({"codes read again", "read codes again", "codes reread", "codes re-read", "rescan", "rescanned", "scanned again", "fault codes read again"})
+_CLEARED = frozenset(
+    {"codes cleared", "cleared codes", "clear codes", "code cleared", "fault codes cleared", "cleared fault codes"}
+)
+_READ_AGAIN = frozenset(
+    {
+        "codes read again",
+        "read codes again",
+        "codes reread",
+        "codes re-read",
+        "rescan",
+        "rescanned",
+        "scanned again",
+        "fault codes read again",
+    }
+)
 _NONE = frozenset("none stored, none active, none, no codes, none came back, none pending, no fault codes".split(", "))
 _STAYS = frozenset("dry off on quiet cold cool clean tight closed open firm shut steady".split())
 _TIMES = frozenset("time duration".split())
@@ -70,7 +92,9 @@ def _take(step: str, made: _Made) -> bool:
         made.reading = True
         return True
     if made.reading and not made.again and low in _NONE:
-        made.again = f"none were {low.split()[1]}" if low.startswith("none ") and "came" not in low else "there were none"
+        made.again = (
+            f"none were {low.split()[1]}" if low.startswith("none ") and "came" not in low else "there were none"
+        )
         return True
     pieces = spell(step)
     if not pieces:
@@ -176,7 +200,11 @@ def _other(step: str, pieces: tuple[Token, ...], made: _Made) -> bool:
 def _event(pieces: tuple[Token, ...]) -> bool:
     """A state of a lamp or a noise is an outcome, not a condition, unless it names the engine or a switch position."""
     nouns = {noun.singular for piece in pieces if (noun := tag.noun(piece)) is not None}
-    return bool(nouns & {"light", "lamp", "warning", "message", "fan", "pump", "motor"}) and not nouns & {"headlight", "headlamp", "engine"}
+    return bool(nouns & {"light", "lamp", "warning", "message", "fan", "pump", "motor"}) and not nouns & {
+        "headlight",
+        "headlamp",
+        "engine",
+    }
 
 
 def _past_typed(pieces: tuple[Token, ...]) -> bool:

@@ -1,0 +1,38 @@
+"""The story of a ticket for one reader."""
+
+from ticket.job.case import Case
+from ticket.job.errors import InputError
+from ticket.story.context import Job
+from ticket.story.sentence import READERS, Section, Story
+
+
+def build(case: Case, reader: str = "customer") -> Story:
+    """What one reader is told: sentences, each with the entries it rests on.
+
+    Pure: the same case gives the same story.
+
+    Args:
+        case: the ticket with what surrounds it.
+        reader: ``customer`` (plain words), ``payer`` (complete and terse) or ``shop`` (the next technician).
+
+    Raises:
+        InputError: for an unknown reader.
+    """
+    if reader not in READERS:
+        raise InputError(f"There is no reader {reader!r}: choose one of {', '.join(READERS)}.")
+    return Story(case.ticket, reader, _sections(Job(case, reader)))
+
+
+def _sections(job: Job) -> tuple[Section, ...]:
+    if job.reader == "payer":
+        from ticket.story.payer import sections as payer
+
+        return payer(job)
+    if job.reader == "shop":
+        from ticket.story.shop import sections as shop
+
+        return shop(job)
+    from ticket.story.customer.story import sections as customer
+    from ticket.story.glossing import explain
+
+    return explain(job, customer(job))

@@ -1,0 +1,1 @@
+"""The customer's story, section by section."""

@@ -1,0 +1,234 @@
+"""What was said and agreed: offers without an answer, refusals, approvals with their scope as typed, no wider."""
+
+import re
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Later, Offer, Told
+from ticket.job.likeness import content_words, shared
+from ticket.job.text import fold
+from ticket.job.values import Ref
+from ticket.story.catalogue import say
+from ticket.story.concerns import accepted, refused, undecided
+from ticket.story.context import Job, sources, told
+from ticket.story.customer.said import inner
+from ticket.story.lists import phrase_list
+from ticket.story.sentence import Phrase, in_order
+from ticket.story.words.clauses import noun_group
+from ticket.story.words.forms import listed
+from ticket.story.words.labour import tasks
+from ticket.story.words.spell import spell
+from ticket.story.writer import Writer
+
+_YES_TO = re.compile(r"(?i)\Ayes to (?:the )?(.+)\Z")
+_SORRY = re.compile(r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|said sorry)\Z")
+_NO_CHARGE = re.compile(r"(?i)\A(?:no charge|free of charge)\Z")
+_WANTS = re.compile(r"(?i)\A(wants|prefers|needs|plans)\b(.*)\Z")
+_WORD = {"wants": "want", "prefers": "prefer", "needs": "need", "plans": "plan"}
+_SPLIT = re.compile(r"[,;]")
+
+
+def tell_offers(job: Job, writer: Writer) -> None:
+    """Offers that nobody answered, and refusals that no deferred item tells."""
+    for entry, fact in job.each(Offer):
+        ref = Ref(entry.no)
+        if accepted(job, ref) is not None:
+            continue
+        no, thinks = refused(job, ref), undecided(job, ref)
+        if no is not None:
+            if not _deferred(job, fact):
+                writer.add(sources(entry, no), *_offer(entry, fact, "offer.no"))
+        elif thinks is not None:
+            writer.add(sources(entry, thinks), *_offer(entry, fact, "offer.thinks"))
+        else:
+            writer.add(sources(entry), *_open(job, entry, fact))
+
+
+def _deferred(job: Job, offer: Offer) -> bool:
+    """Whether a deferred item tells the same work."""
+    wanted = len(content_words(offer.text))
+    return any(wanted and shared(offer.text, fact.text) >= min(2, wanted) for _, fact in job.each(Later))
+
+
+def _offer(entry: Entry, fact: Offer, kind: str) -> list[Phrase]:
+    known, unknown = tasks(fact.text)
+    if known and not unknown:
+        return [say(kind, task=told(entry, "text", _base(fact.text)))]
+    return [say(f"{kind}.raw", text=told(entry, "text", inner(fact.text), "quoted"))]
+
+
+def _base(text: str) -> str:
+    known, _ = tasks(text)
+    texts = [task.told("base") for task in known]
+    return listed(texts)
+
+
+def _open(job: Job, entry: Entry, fact: Offer) -> list[Phrase]:
+    known, unknown = tasks(fact.text)
+    if unknown or not known:
+        return [say("offer.open.raw", text=told(entry, "text", inner(fact.text), "quoted"))]
+    task = told(entry, "text", _base(fact.text))
+    if fact.estimate:
+        return [say("offer.open", task=task, money=told(entry, "estimate", job.money(fact.estimate), "money"))]
+    return [say("offer.open.plain", task=task)]
+
+
+def tell_answers(job: Job, writer: Writer) -> None:
+    """One sentence and more for every contact."""
+    for entry, fact in job.each(Told):
+        start = len(writer.sentences)
+        _yes(job, entry, fact, writer)
+        _no(job, entry, fact, writer)
+        _words(job, entry, fact, writer)
+        if len(writer.sentences) == start:
+            _contact(job, entry, fact, writer)
+
+
+def who_of(job: Job, fact: Told) -> str:
+    """Empty for the customer, else the name to tell ("Tam Ollery of Fernhollow Haulage")."""
+    customer = fold(job.ticket.header.customer.name)
+    who = fact.who.strip()
+    if not who or fold(who) == customer or fold(who) in ("customer", "the customer", "owner", "the owner"):
+        return ""
+    person, comma, firm = who.partition(",")
+    return f"{person.strip()} of {firm.strip()}" if comma and firm.strip() else who
+
+
+def way_of(entry: Entry, fact: Told) -> Phrase:
+    """ "by phone", "in person"; empty where not recorded."""
+    if not fact.way:
+        return ()
+    kind = "way.in" if fact.way.startswith("in ") else "way.by"
+    return say(kind, way=told(entry, "way", fact.way, "typed"))
+
+
+def _yes(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
+    said = [answer for answer in fact.answers if answer.answer == "yes"]
+    scope = _scope(entry, fact)
+    if not said and not scope:
+        return
+    refs = job.seen(ref for answer in said for ref in answer.to)
+    what = (scope,) if scope else _what(job, refs, bare=any(not answer.to for answer in said))
+    who = who_of(job, fact)
+    kind = "told.yes.who" if who else "told.yes"
+    slots: dict[str, Phrase] = {"what": what[0], "way": way_of(entry, fact), "who": (told(entry, "who", who, "typed"),)}
+    if fact.total:
+        slots["total"] = (told(entry, "total", job.money(fact.total), "money"),)
+    elif fact.ceiling:
+        kind += ".ceiling"
+        slots["total"] = (told(entry, "ceiling", job.money(fact.ceiling), "money"),)
+    else:
+        kind += ".plain"
+    writer.add(in_order((Ref(entry.no), *refs)), say(kind, **slots))
+
+
+def _scope(entry: Entry, fact: Told) -> Phrase:
+    """ "yes to warranty repair", typed in words."""
+    match = _YES_TO.match(fact.words.strip())
+    pieces = spell(match[1]) if match else None
+    found = noun_group(pieces) if pieces else None
+    if found is None:
+        return ()
+    group, tied = found
+    return (told(entry, "words", group.thing() + tied),)
+
+
+def _what(job: Job, refs: tuple[Ref, ...], *, bare: bool) -> tuple[Phrase]:
+    """What the yes was given to: all offers, some by name, deferred items, or simply this work."""
+    offers = [entry for entry, _ in job.each(Offer)]
+    yes = [entry for entry in offers if Ref(entry.no) in refs]
+    rest = [ref for ref in refs if ref not in {Ref(entry.no) for entry in offers}]
+    if not refs or (bare and not rest and not yes):
+        return (say("what.this"),)
+    if not rest and len(yes) == len(offers):
+        return (say("what.offered"),)
+    items: list[Phrase] = []
+    for ref in refs:
+        entry = job.entry(ref) or _earlier(job, ref)
+        fact = entry.fact if entry is not None else None
+        if entry is not None and isinstance(fact, Offer | Later):
+            items.append(_named(ref, fact.text))
+    return (phrase_list(items),) if items else (say("what.this"),)
+
+
+def _earlier(job: Job, ref: Ref) -> Entry | None:
+    home = next((ticket for ticket in job.case.earlier if ticket.number == ref.ticket), None)
+    return home.entry(ref.no) if home is not None else None
+
+
+def _named(ref: Ref, text: str) -> Phrase:
+    known, unknown = tasks(text)
+    if unknown or not known:
+        return say("what.quoted", text=told(ref, "text", inner(text), "quoted"))
+    return (told(ref, "text", " and ".join(task.told("gerund") for task in known)),)
+
+
+def _no(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
+    """A no that neither an offer nor a deferred item tells: to earlier work, or to nothing named."""
+    for answer in fact.answers:
+        if answer.answer not in ("no", "thinks") or job.seen(answer.to):
+            continue
+        kind = "told.no" if answer.answer == "no" else "told.thinks"
+        who = who_of(job, fact)
+        slots: dict[str, Phrase] = {"what": say("what.this"), "way": way_of(entry, fact)}
+        if who:
+            kind += ".who"
+            slots["who"] = (told(entry, "who", who, "typed"),)
+        writer.add(sources(entry), say(kind, **slots))
+
+
+def _words(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
+    """What was said beyond the answer."""
+    text = fact.words.strip()
+    if not text or _YES_TO.match(text) or _told_with_a_no(job, entry, fact):
+        return
+    way = way_of(entry, fact)
+    left: list[str] = []
+    for piece in (item.strip() for item in _SPLIT.split(text)):
+        if _SORRY.match(piece):
+            writer.add(sources(entry), say("earlier.sorry"))
+        elif _NO_CHARGE.match(piece):
+            writer.add(sources(entry), say("told.charge", way=way))
+        elif piece:
+            left.append(piece)
+    if left:
+        quoted = told(entry, "words", inner(", ".join(left)), "quoted")
+        writer.add(sources(entry), say("told.quoted", way=way, text=quoted))
+
+
+def _told_with_a_no(job: Job, entry: Entry, fact: Told) -> bool:
+    """The customer's reason for a no is told with the deferred item it answers."""
+    if not customer_reason(entry):
+        return False
+    return any(
+        isinstance(item.fact, Later) and refused(job, Ref(item.no)) is entry
+        for answer in fact.answers
+        if answer.answer == "no"
+        for ref in job.seen(answer.to)
+        if (item := job.entry(ref)) is not None
+    )
+
+
+def customer_reason(entry: Entry) -> str:
+    """ "want to wait until next month", from "wants to wait ..."; empty for other words."""
+    fact = entry.fact
+    match = _WANTS.match(fact.words.strip()) if isinstance(fact, Told) else None
+    return _WORD[match[1].lower()] + match[2] if match else ""
+
+
+def _contact(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
+    """A contact without any words: that it took place."""
+    words = {answer.answer for answer in fact.answers}
+    if any(job.seen(answer.to) for answer in fact.answers) and not fact.total:
+        return
+    way = way_of(entry, fact)
+    if "left message" in words:
+        writer.add(sources(entry), say("told.message", way=way))
+    elif "no answer" in words:
+        writer.add(sources(entry), say("told.reached", way=way))
+    elif "asked" in words:
+        writer.add(sources(entry), say("told.asked", way=way))
+    elif not words:
+        writer.add(sources(entry), say("told.spoke", way=way))
+    if fact.total:
+        writer.add(sources(entry), say("told.total", total=told(entry, "total", job.money(fact.total), "money")))
+

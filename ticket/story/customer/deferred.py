@@ -1,0 +1,298 @@
+"""Work that waits: what, the judgement with its reason, the risk, what to watch for, when, and what it would cost."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Later
+from ticket.job.values import Due, Ref
+from ticket.story.catalogue import say
+from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, accepted, refused, state_of, undecided
+from ticket.story.context import Job, sources, told
+from ticket.story.customer.answers import customer_reason
+from ticket.story.customer.said import inner
+from ticket.story.forecast import forecast_words
+from ticket.story.sentence import Lit, Phrase
+from ticket.story.words import tag
+from ticket.story.words.clauses import PRESENT
+from ticket.story.words.figures import day_of, free
+from ticket.story.words.labour import Task, tasks
+from ticket.story.words.observed import said
+from ticket.story.words.spell import measure
+from ticket.story.writer import Writer
+
+_RECHECK = frozenset({"check", "measure", "look"})
+_URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
+_FAR = 10**9
+_DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
+_RUN = {"km": 1, "mi": 1.6}
+
+
+def open_items(job: Job) -> list[tuple[Entry, Later]]:
+    """Deferred items of this ticket that no answer settles, the most urgent first."""
+    items = [pair for pair in job.each(Later) if not pair[1].answer]
+
+    def rank(pair: tuple[Entry, Later]) -> tuple[int, float, int]:
+        entry, fact = pair
+        urgent = _URGENCY.get(fact.judgement, 4)
+        if refused(job, Ref(entry.no)) is not None:
+            urgent = min(urgent, 1)
+        return urgent, _soon(fact.due), entry.no
+
+    return sorted(items, key=rank)
+
+
+def _soon(due: Due | None) -> float:
+    if due is None:
+        return _FAR
+    spans: list[float] = []
+    if due.time is not None and due.time.value is not None:
+        spans.append(float(due.time.value) * _DAYS.get(due.time.unit.removesuffix("s"), 30))
+    if due.distance is not None and due.distance.value is not None:
+        spans.append(float(due.distance.value) * _RUN.get(due.distance.unit, 1) / 50)
+    return min(spans, default=_FAR)
+
+
+def tell_deferred(job: Job, writer: Writer) -> tuple[int, ...]:
+    """Every deferred item whole; where each begins among the sentences, if there are several."""
+    items = open_items(job)
+    if len(items) > 1:
+        writer.add(sources(*(entry for entry, _ in items)), say("later.first"))
+    starts = []
+    for entry, fact in items:
+        starts.append(len(writer.sentences))
+        _Item(job, entry, fact, writer).tell()
+    return tuple(starts) if len(items) > 1 else ()
+
+
+class _Item:
+    def __init__(self, job: Job, entry: Entry, fact: Later, writer: Writer) -> None:
+        self.job = job
+        self.entry = entry
+        self.fact = fact
+        self.writer = writer
+        known, unknown = tasks(fact.text)
+        self.task: Task | None = known[0] if len(known) == 1 and not unknown and known[0].things else None
+        self.known = known if not unknown else ()
+        self.many = self.task.many if self.task else False
+        self.recheck = bool(self.known) and all(
+            work.kind in _RECHECK or task.things[-1:] and task.things[-1].text.endswith(" again")
+            for task in self.known
+            for work in task.works
+        )
+
+    @property
+    def it(self) -> str:
+        return "they" if self.many else "it"
+
+    @property
+    def them(self) -> str:
+        return "them" if self.many else "it"
+
+    @property
+    def done(self) -> str:
+        """The participle: "replaced"."""
+        return " and ".join(work.participle for work in self.task.works) if self.task else "done"
+
+    def val(self, field: str, text: str, op: str = "told") -> Phrase:
+        return (told(self.entry, field, text, op),)
+
+    def add(self, *phrases: Phrase) -> None:
+        self.writer.add(sources(self.entry), *phrases)
+
+    def tell(self) -> None:
+        """The sentences in their order."""
+        if self.recheck:
+            self._when()
+            self._reason_alone()
+        else:
+            self._what()
+            self._judgement()
+        self._answer()
+        self._risk()
+        self._watch()
+        if not self.recheck:
+            self._when()
+        self._cost()
+
+    def _what(self) -> None:
+        if self.task is None:
+            self.add(say("later.raw", text=self.val("text", inner(self.fact.text), "quoted")))
+            return
+        things = self.val("text", _things(self.task))
+        have = Lit("have" if self.many else "has")
+        self.add(say("later.not", things=things, have=have, done=self.val("text", self.done)))
+
+    def _reason(self) -> str:
+        reason = said(self.fact.because, PRESENT) if self.fact.because.strip() else None
+        if reason is None:
+            return ""
+        return self._pronoun(reason)
+
+    def _pronoun(self, reason: str) -> str:
+        """ "It is dry" instead of naming once more what the sentence before named."""
+        if self.task is None or self.recheck:
+            return reason
+        head = _head(self.task)
+        words = reason.split(" ")
+        for end in range(len(words), 0, -1):
+            subject = " ".join(words[:end])
+            if head and (subject == _things(self.task) or subject in (f"the {head}", _things(self.task).replace("both", "the"))):
+                return " ".join([self.it, *words[end:]])
+        return reason
+
+    def _judgement(self) -> None:
+        reason = self._reason()
+        slots = {"it": Lit(self.it), "done": self.val("text", self._be_done())}
+        kind = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}.get(self.fact.judgement)
+        if kind is None:
+            self._reason_alone()
+        elif reason:
+            self.add(say(f"later.{kind}.because", reason=self.val("because", reason), **slots))
+        else:
+            self.add(say(f"later.{kind}", **slots))
+            self._reason_alone()
+
+    def _be_done(self) -> str:
+        return f"{'are' if self.many else 'is'} {self.done}"
+
+    def _reason_alone(self) -> None:
+        text = self.fact.because.strip()
+        if not text:
+            return
+        reason = self._reason()
+        if reason:
+            self.add(say("later.reason", reason=self.val("because", reason)))
+        else:
+            self.add(say("later.reason.raw", reason=self.val("because", inner(text), "quoted")))
+
+    def _answer(self) -> None:
+        ref = Ref(self.entry.no)
+        no, thinks, yes = refused(self.job, ref), undecided(self.job, ref), accepted(self.job, ref)
+        if no is not None:
+            both = sources(self.entry, no)
+            reason = customer_reason(no)
+            if reason:
+                words = (told(no, "words", reason),)
+                self.writer.add(both, say("later.declined.words", words=words))
+            else:
+                self.writer.add(both, say("later.declined"))
+        elif thinks is not None:
+            self.writer.add(sources(self.entry, thinks), say("later.thinks"))
+        elif yes is not None:
+            self.writer.add(sources(self.entry, yes), say("later.accepted"))
+
+    def _risk(self) -> None:
+        text = self.fact.risk.strip()
+        if not text:
+            return
+        risk = said(text, PRESENT)
+        if risk is None:
+            self.add(say("later.risk.raw", risk=self.val("risk", inner(text), "quoted")))
+            return
+        told_risk = self.val("risk", risk)
+        if self._cause_unknown:
+            self.add(say("later.risk.unknown", risk=told_risk))
+        elif self.fact.judgement in ("do now", "do not drive"):
+            it = Lit(self.it)
+            self.add(say("later.risk.now", it=it, done=self.val("text", self._be_done()), risk=told_risk))
+        else:
+            wait = Lit("wait" if self.many else "waits")
+            self.add(say("later.risk", it=Lit(self.it), wait=wait, risk=told_risk))
+
+    @property
+    def _cause_unknown(self) -> bool:
+        """The trouble itself has no known cause: the item is only a suspicion."""
+        return any(state_of(self.job, letter) in (NOT_FOUND, NOT_REPRODUCED) for letter in self.job.letters_of(self.entry))
+
+    def _watch(self) -> None:
+        text = self.fact.watch.strip()
+        if not text:
+            return
+        sign = said(text, PRESENT)
+        if sign is None:
+            self.add(say("later.watch.raw", sign=self.val("watch", inner(text), "quoted")))
+            return
+        once = self.fact.due is None and not self.fact.date
+        self.add(say("later.watch.once" if once else "later.watch", sign=self.val("watch", sign)))
+
+    def _when(self) -> None:
+        due = due_words(self.entry, self.fact.due)
+        within = self.fact.judgement in ("do now", "do soon", "do not drive")
+        task = self.val("text", _base(self.known)) if self.known else ()
+        ahead = forecast_words(self.job.case, self.entry, self.fact)
+        if due:
+            forecast = self.val("due", ahead, "forecast")
+            if self.recheck:
+                kind = "later.recheck.forecast" if ahead else "later.recheck"
+                self.add(say(kind, due=due, task=task, forecast=forecast))
+            elif within:
+                self.add(say("later.due.done", it=Lit(self.them), done=self.val("text", self.done), due=due))
+            else:
+                kind = "later.due.forecast" if ahead else "later.due"
+                self.add(say(kind, it=Lit(self.them), due=due, forecast=forecast))
+        if self.fact.date:
+            date = self.val("date", day_of(self.fact.date, self.job.case.settings.dates), "date")
+            if self.recheck:
+                self.add(say("later.recheck.date", date=date, task=task))
+            elif within:
+                self.add(say("later.date.done", it=Lit(self.them), done=self.val("text", self.done), date=date))
+            else:
+                self.add(say("later.date", it=Lit(self.them), date=date))
+        if self.recheck and not due and not self.fact.date:
+            self.add(say("later.recheck.none", task=task))
+
+    def _cost(self) -> None:
+        if not self.fact.estimate:
+            return
+        if free(self.fact.estimate):
+            self.add(say("later.free" if self.recheck else "later.free.work"))
+            return
+        money = self.val("estimate", self.job.money(self.fact.estimate), "money")
+        if self.task is None or self.recheck:
+            self.add(say("later.cost.raw", money=money))
+            return
+        doing = [work.gerund.replace("{it}", self.them).replace("{x}", self.them) for work in self.task.works]
+        self.add(say("later.cost", doing=self.val("text", " and ".join(doing)), money=money))
+
+
+def _things(task: Task) -> str:
+    """The things without "both" or "all": "both ... have not been" could be read two ways."""
+    texts = []
+    for item in task.things:
+        first, _, rest = item.text.partition(" ")
+        texts.append(f"the {rest.removeprefix('the ')}" if first in ("both", "all", "each", "every") else item.text)
+    return " and ".join(texts) if len(texts) < 3 else ", ".join(texts[:-1]) + f", and {texts[-1]}"
+
+
+def _head(task: Task) -> str:
+    """The head noun of a single thing, to see whether a reason speaks of it."""
+    if len(task.things) != 1:
+        return ""
+    words = [word for word in task.things[0].text.split(" ") if word not in tag.DETERMINERS]
+    return words[-1] if words else ""
+
+
+def _base(items: "tuple[Task, ...]") -> str:
+    return " and ".join(item.told("base") for item in items)
+
+
+def due_words(entry: Entry, due: Due | None) -> Phrase:
+    """ "8,000 km or 6 months, whichever comes first"."""
+    if due is None:
+        return ()
+    held = [span for span in (due.distance, due.time, due.hours) if span is not None]
+    spans: list[Phrase] = [(told(entry, "due", measure(span.number, span.unit), "number"),) for span in held]
+    if len(spans) == 1:
+        return spans[0]
+    return say("due.first", items=_or(spans)) if spans else ()
+
+
+def _or(spans: list[Phrase]) -> Phrase:
+    link = say("list.or")
+    out: Phrase = spans[0]
+    for span in spans[1:]:
+        out = (*out, Lit(" "), *link, Lit(" "), *span)
+    return out
+
+
+def urgent(fact: Later) -> bool:
+    """Whether it should not wait."""
+    return fact.judgement in ("do now", "do not drive")

@@ -1,0 +1,146 @@
+"""What was done and what it took; who pays where that is not the customer."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Did, Used
+from ticket.story.catalogue import say, variants
+from ticket.story.context import Job, sources, told
+from ticket.story.customer.said import inner
+from ticket.story.lists import phrase_list
+from ticket.story.parts import part_words
+from ticket.story.sentence import Lit, Phrase, Source, words_in
+from ticket.story.words.compare import agree
+from ticket.story.words.labour import Task, merged, tasks
+from ticket.story.words.spell import measure
+from ticket.story.writer import Writer
+
+_LONG = 24
+_LONG_LIST = 28
+
+
+def tell_work(job: Job, letter: str, writer: Writer, *, also: bool = False) -> None:
+    """Labour, then parts, then who pays."""
+    works = list(job.each(Did, letter))
+    parts = list(job.each(Used, letter))
+    names = [fact.text for _, fact in job.each(Used)]
+    then = False
+    for entry, fact in works:
+        then = _did(entry, fact, names, writer, then=then) or then
+    _used(parts, writer, also=also)
+    _pays(works, parts, writer)
+
+
+def _did(entry: Entry, fact: Did, names: list[str], writer: Writer, *, then: bool) -> bool:
+    known, unknown = tasks(fact.text, names)
+    known = merged(known)
+    if known and not agree(_known_text(fact.text, unknown), " ".join(task.told() for task in known), words=False):
+        known, unknown = [], (fact.text,)
+    if fact.hours and len(known) == 1 and not known[0].things and not unknown and known[0].works[0].kind == "look":
+        hours = told(entry, "hours", measure(fact.hours, "h"), "number")
+        writer.add(sources(entry), say("did.look", hours=hours))
+        return True
+    for i, group in enumerate(_sentences(known)):
+        text = told(entry, "text", joined(group))
+        options = variants("did.then", tasks=text) if then or i else ()
+        writer.add(sources(entry), *options, *variants("did.one", tasks=text))
+    for piece in unknown:
+        writer.add(sources(entry), say("did.quoted", text=told(entry, "text", inner(piece), "quoted")))
+    return bool(known)
+
+
+def _known_text(text: str, unknown: tuple[str, ...]) -> str:
+    for piece in unknown:
+        text = text.replace(piece, "", 1)
+    return text
+
+
+def joined(items: list[Task]) -> str:
+    """Tasks as one list of what we did."""
+    texts = [item.told() for item in items]
+    if len(texts) == 2 and any(" and " in text for text in texts):
+        return f"{texts[0]}, and {texts[1]}"
+    if len(texts) < 3:
+        return " and ".join(texts)
+    return ", ".join(texts[:-1]) + f", and {texts[-1]}"
+
+
+def _sentences(items: list[Task]) -> list[list[Task]]:
+    """Tasks in sentences of readable length."""
+    out: list[list[Task]] = []
+    for item in items:
+        if out and len(f"We {joined([*out[-1], item])}".split()) <= _LONG:
+            out[-1].append(item)
+        else:
+            out.append([item])
+    return out
+
+
+def _used(parts: list[tuple[Entry, Used]], writer: Writer, *, also: bool) -> None:
+    bought = [(entry, fact) for entry, fact in parts if fact.condition == "sublet"]
+    held: list[tuple[Entry, Phrase]] = []
+    for entry, fact in parts:
+        if fact.condition == "sublet":
+            continue
+        item = part_words(entry, fact)
+        if held and words_in(say("used.all", items=phrase_list([*(text for _, text in held), item]))) > _LONG_LIST:
+            _took(held, writer, also=also)
+            held, also = [], True
+        held.append((entry, item))
+    if held:
+        _took(held, writer, also=also)
+    for entry, fact in bought:
+        writer.add(sources(entry), say("used.sublet", text=told(entry, "text", inner(fact.text), "quoted")))
+
+
+def _took(items: list[tuple[Entry, Phrase]], writer: Writer, *, also: bool) -> None:
+    listed = phrase_list([text for _, text in items])
+    rest: list[Source] = list(sources(*(entry for entry, _ in items)))
+    options = [say("used.all", items=listed), say("used.also", items=listed)]
+    writer.add(rest, *(options[::-1] if also else options))
+
+
+def _pays(works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]], writer: Writer) -> None:
+    """Who pays, where it is another: in one sentence if every line of the concern says so, else line by line."""
+    lines = [(entry, fact.pays) for entry, fact in (*works, *parts)]
+    payers = {pays or "customer" for _, pays in lines}
+    if payers <= {"customer"}:
+        return
+    if len(payers) == 1:
+        payer = payers.pop()
+        what = "both" if works and parts else "work" if works else "parts"
+        writer.add(sources(*(entry for entry, _ in lines)), say(f"pays.{payer}.{what}"))
+        return
+    for payer in ("warranty", "contract", "shop"):
+        if payer not in payers:
+            continue
+        paid = [(entry, fact) for entry, fact in parts if fact.pays == payer]
+        done = [entry for entry, fact in works if fact.pays == payer]
+        if paid and len(done) < len(works):
+            items = [part_words(entry, fact) for entry, fact in paid]
+            text = phrase_list(items)
+            kind = say("pays.mixed.we", items=text) if payer == "shop" else say(
+                "pays.mixed", payer=say(f"payer.{payer}"), items=text
+            )
+            writer.add(sources(*(entry for entry, _ in paid)), kind)
+        elif paid and len(paid) == len(parts):
+            writer.add(sources(*(entry for entry, _ in paid)), say(f"pays.{payer}.parts"))
+        if done and len(done) == len(works):
+            writer.add(sources(*done), say(f"pays.{payer}.work"))
+        elif done:
+            for entry in done:
+                _pays_work(entry, payer, writer)
+
+
+def _pays_work(entry: Entry, payer: str, writer: Writer) -> None:
+    fact = entry.fact
+    if not isinstance(fact, Did):
+        return
+    known, unknown = tasks(fact.text)
+    if unknown or not known:
+        text: Phrase = (Lit("“"), told(entry, "text", inner(fact.text), "quoted"), Lit("”"))
+    else:
+        text = (told(entry, "text", " and ".join(task.told("gerund") for task in known)),)
+    said = say("pays.mixed.we", items=text) if payer == "shop" else say(
+        "pays.mixed", payer=say(f"payer.{payer}"), items=text
+    )
+    writer.add(sources(entry), said)
+

@@ -1,0 +1,202 @@
+"""How we know: the same thing measured again, drives and tests, codes read again."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Did, Found, Proof, Used
+from ticket.job.values import Ref
+from ticket.readings.pairing import before
+from ticket.story.catalogue import say
+from ticket.story.concerns import mends
+from ticket.story.context import Job, sources, told
+from ticket.story.customer.codes import later_codes, tell_codes
+from ticket.story.customer.said import inner
+from ticket.story.customer.seen import acts_of, clause_list, outcomes_of, seen_phrases, words_of
+from ticket.story.lists import phrase_list
+from ticket.story.readings import (
+    Reading,
+    be,
+    conditions,
+    fronted,
+    full,
+    limit_of,
+    noun,
+    readings,
+    same_thing,
+    value_of,
+    verdict_words,
+    with_conditions,
+)
+from ticket.story.sentence import TICKET, Lit, Phrase, Source
+from ticket.story.words.observed import observed
+from ticket.story.words.trials import Trial, circumstances
+from ticket.story.writer import Writer
+
+
+def tell_proofs(job: Job, letter: str, writer: Writer) -> None:
+    """Every verification in the order typed; where work was done and nothing tested, that too."""
+    for entry, fact in job.each(Proof, letter):
+        taken = readings(job, entry)
+        if taken:
+            _measured(job, entry, taken, writer)
+        text, field = words_of(entry)
+        if text.strip():
+            _tested(entry, field, text, writer)
+        if fact.result:
+            writer.add(sources(entry), say(f"proof.{fact.result}"))
+    tell_codes(job, later_codes(job, letter), writer, after=True)
+    mended = any(mends(fact) for _, fact in job.each(Did, letter)) or any(True for _ in job.each(Used, letter))
+    if mended and not writer.sentences:
+        writer.add((TICKET,), say("proof.none"))
+
+
+def _tested(entry: Entry, field: str, text: str, writer: Writer) -> None:
+    seen = observed(text)
+    if seen.how == "trial" and seen.trial is not None:
+        _trial(entry, field, seen.trial, writer)
+        return
+    if seen.how in ("noted", "quoted"):
+        writer.add(sources(entry), say("proof.quoted", text=told(entry, field, inner(text), "quoted")))
+        return
+    for phrases in seen_phrases(entry, field, seen):
+        writer.add(sources(entry), *phrases)
+
+
+def _trial(entry: Entry, field: str, trial: Trial, writer: Writer) -> None:
+    if trial.acts:
+        more = told(entry, field, circumstances(trial))
+        writer.add(sources(entry), say("trial.acts", acts=acts_of(entry, field, trial), more=more))
+    outcomes = outcomes_of(entry, field, trial)
+    if outcomes:
+        writer.add(sources(entry), (*clause_list(outcomes), Lit(".")))
+
+
+def _measured(job: Job, entry: Entry, taken: tuple[Reading, ...], writer: Writer) -> None:
+    earlier = before(job.ticket, entry, job.case.earlier)
+    first = _visible(job, earlier.ref) if earlier is not None else None
+    if first is not None and len(taken) > 1:
+        _several(entry, first, taken, writer)
+        return
+    for reading in taken:
+        old = _repeated(job, reading, first)
+        if old is not None:
+            _pair(entry, reading, old, writer)
+        elif _met(job, entry, reading):
+            _again(entry, reading, writer)
+        else:
+            _new(entry, reading, writer)
+
+
+def _visible(job: Job, ref: Ref) -> Entry | None:
+    if not ref.ticket:
+        return job.entry(ref)
+    home = next((ticket for ticket in job.case.earlier if ticket.number == ref.ticket), None)
+    return home.entry(ref.no) if home is not None else None
+
+
+def _repeated(job: Job, reading: Reading, first: Entry | None) -> Reading | None:
+    """The reading that this one repeats under the same conditions."""
+    if first is None:
+        return None
+    olds = readings(job, first)
+    same = [old for old in olds if same_thing(old, reading) and _conditions(old) == _conditions(reading)]
+    if not same and len(olds) == 1 and olds[0].thing is None and reading.thing is None:
+        return olds[0]
+    return same[0] if same else None
+
+
+def _conditions(reading: Reading) -> str:
+    return reading.thing.conditions if reading.thing is not None else ""
+
+
+def _met(job: Job, entry: Entry, reading: Reading) -> bool:
+    """Whether a finding measured the same thing, under whatever conditions."""
+    return any(
+        same_thing(old, reading)
+        for other in job.entries
+        if isinstance(other.fact, Found) and other.no < entry.no
+        for old in readings(job, other)
+    )
+
+
+def _pair(entry: Entry, reading: Reading, old: Reading, writer: Writer) -> None:
+    """ "We measured the boost pressure again at full load: it was 29 psi, up from 17; ..."."""
+    refs: tuple[Source, ...] = (Ref(entry.no), _ref(old, entry))
+    held = conditions(reading)
+    where: Phrase = (Lit(" "), *held) if held else ()
+    comparable = reading.value is not None and old.value is not None
+    if reading.quantity == "level" and comparable:
+        said = say("proof.pair.level", noun=noun(reading), conditions=where, v=value_of(reading), old=value_of(old))
+        limit = limit_of(reading)
+        writer.add(refs, (*said, Lit("; "), *limit, Lit(".")) if limit else (*said, Lit(".")))
+        return
+    if comparable:
+        way = "same" if reading.value == old.value else "down" if (reading.value or 0) < (old.value or 0) else "up"
+        figures = told(_ref(old, entry), "run", old.number.lstrip("+<>"), "number")
+        said = say(
+            "proof.pair", noun=noun(reading), conditions=where, v=value_of(reading), way=say(f"way.{way}"), old=figures
+        )
+    else:
+        said = say("proof.pair.word", noun=noun(reading), conditions=where, v=value_of(reading))
+    _add(refs, said, reading, writer)
+
+
+def _ref(old: Reading, entry: Entry) -> Ref:
+    del entry
+    return Ref(old.entry.no)
+
+
+def _add(refs: tuple[Source, ...], said: Phrase, reading: Reading, writer: Writer, *alone: Phrase) -> None:
+    limit = limit_of(reading)
+    options = [said, *alone]
+    if reading.bad:
+        options = [say("proof.still", said=item, verdict=verdict_words(reading)) for item in options]
+    if reading.verdict.word == "undecided" and reading.verdict.limit:
+        figures = told(reading.entry, "run", reading.verdict.limit, "number")
+        options = [say("reading.close", said=item, limit=figures) for item in options]
+        limit = None
+    if limit is not None:
+        options = [say("reading.limit", said=item, limit=limit) for item in options]
+    writer.add(refs, *((*item, Lit(".")) for item in options))
+
+
+def _again(entry: Entry, reading: Reading, writer: Writer) -> None:
+    """Other conditions than before: never "down from"."""
+    name = with_conditions(noun(reading), conditions(reading))
+    said = say("proof.again", noun=name, be=be(reading), v=value_of(reading))
+    _add(sources(entry), said, reading, writer)
+
+
+def _new(entry: Entry, reading: Reading, writer: Writer) -> None:
+    plain = fronted(full(reading), conditions(reading))
+    held = conditions(reading)
+    where: Phrase = (Lit(" "), *held) if held else ()
+    measured = say("proof.new", noun=noun(reading), conditions=where, v=value_of(reading))
+    limit = limit_of(reading)
+    if reading.bad:
+        options = [say("reading.which", said=item, verdict=verdict_words(reading)) for item in (measured, plain)]
+    else:
+        options = [measured, plain]
+    if limit is not None:
+        options = [say("reading.limit", said=item, limit=limit) for item in options]
+    writer.add(sources(entry), *((*item, Lit(".")) for item in options))
+
+
+def _several(entry: Entry, first: Entry, taken: tuple[Reading, ...], writer: Writer) -> None:
+    """A whole run measured again: each value by its position, the bad ones named."""
+    from ticket.story.customer.measured import names_of, place_of
+    from ticket.story.tables import Table
+
+    items: list[Phrase] = []
+    for reading in taken:
+        item = say("table.item", place=place_of(reading), v=value_of(reading))
+        if reading.bad:
+            item = say("table.item.bad", item=item, verdict=verdict_words(reading))
+        items.append(item)
+    name = names_of(Table(taken)) if taken[0].thing is not None else noun(taken[0])
+    held = conditions(taken[0])
+    where: Phrase = (Lit(" "), *held) if held else ()
+    said = say("proof.pair.many", noun=name, conditions=where, items=phrase_list(items))
+    limit = limit_of(taken[0])
+    whole = (*say("reading.limit", said=said, limit=limit), Lit(".")) if limit else (*said, Lit("."))
+    writer.add((Ref(entry.no), Ref(first.no)), whole)
+
+

@@ -1,0 +1,93 @@
+"""Observations and trials as sentences."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Found, Proof
+from ticket.story.catalogue import say, variants
+from ticket.story.context import Job, sources, told
+from ticket.story.customer.remarks import remark_of
+from ticket.story.customer.said import inner
+from ticket.story.lists import phrase_list
+from ticket.story.readings import Reading
+from ticket.story.sentence import Lit, Phrase
+from ticket.story.words.forms import listed
+from ticket.story.words.observed import Seen, observed
+from ticket.story.words.trials import Trial, circumstances
+from ticket.story.writer import Writer
+
+
+def words_of(entry: Entry) -> tuple[str, str]:
+    """The text of a finding or proof that is no reading, and the field it stands in."""
+    fact = entry.fact
+    if not isinstance(fact, Found | Proof):
+        return "", "what"
+    if fact.run is not None:
+        return fact.seen, "seen"
+    both = ", ".join(part for part in (fact.what, fact.seen) if part)
+    return both, "what" if fact.what else "seen"
+
+
+def tell_seen(job: Job, entry: Entry, writer: Writer, *, reading: Reading | None = None) -> None:
+    """What was seen, unless the sentence of the reading told it already."""
+    text, field = words_of(entry)
+    if not text.strip():
+        return
+    if reading is not None:
+        remark = remark_of(reading)
+        if remark.contradicts:
+            return
+        if remark.own:
+            writer.add(sources(entry), (*remark.own, Lit(".")))
+            return
+    seen = observed(text)
+    for phrases in seen_phrases(entry, field, seen):
+        writer.add(sources(entry), *phrases)
+    del job
+
+
+def seen_phrases(entry: Entry, field: str, seen: Seen) -> list[tuple[Phrase, ...]]:
+    """The sentences of an observation, each with its variants."""
+    if seen.how == "trial" and seen.trial is not None:
+        return [(trial_sentence(entry, field, seen.trial),)]
+    if seen.how == "checked":
+        item = told(entry, field, seen.object)
+        if not seen.text:
+            return [(say("seen.checked.only", object=item),)]
+        return [(say("seen.checked", object=item, text=told(entry, field, seen.text)),)]
+    if seen.how == "quoted":
+        return [(say("seen.quoted", text=told(entry, field, inner(seen.text), "quoted")),)]
+    if seen.how == "noted":
+        return [(say("seen.noted", text=told(entry, field, inner(seen.text).rstrip(". "), "typed")),)]
+    if seen.how == "none":
+        return [variants("seen.none", text=told(entry, field, seen.text))]
+    return [(say("seen.plain", text=told(entry, field, seen.text)),)]
+
+
+def acts_of(entry: Entry, field: str, trial: Trial) -> Phrase:
+    """ "drove 9 miles and made 10 stops"."""
+    return (told(entry, field, listed(list(trial.acts))),)
+
+
+def outcomes_of(entry: Entry, field: str, trial: Trial) -> list[Phrase]:
+    """What came of a trial, clause by clause."""
+    out: list[Phrase] = [(told(entry, field, text),) for text in trial.outcomes]
+    if trial.again:
+        out.append(say("trial.again", again=told(entry, field, trial.again)))
+    return out
+
+
+def trial_sentence(entry: Entry, field: str, trial: Trial) -> Phrase:
+    """The whole trial in one sentence: what we did; what came of it."""
+    more = told(entry, field, circumstances(trial))
+    outcomes = outcomes_of(entry, field, trial)
+    if not trial.acts:
+        return (*phrase_list(outcomes), Lit("."))
+    if not outcomes:
+        return say("trial.only", acts=acts_of(entry, field, trial), more=more)
+    return say("trial.one", acts=acts_of(entry, field, trial), more=more, outcomes=clause_list(outcomes))
+
+
+def clause_list(items: list[Phrase]) -> Phrase:
+    """Clauses side by side: "A, and B"; "A, B, and C"."""
+    if len(items) == 2:
+        return (*items[0], Lit(", and "), *items[1])
+    return phrase_list(items, mark=",")

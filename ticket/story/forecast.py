@@ -1,0 +1,45 @@
+"""When a distance will probably have been driven, in weeks or months, from the vehicle's own odometer readings."""
+
+from fractions import Fraction
+
+from ticket.followups.forecast import forecast
+from ticket.followups.rate import rate
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.job.kinds import Later
+from ticket.readings.units import convert
+from ticket.story.context import local_day
+from ticket.story.words.forms import number_word
+
+_WEEK = 7
+_MONTH = Fraction("30.44")
+_WEEKS_UNTIL = 61  # days; told in weeks below, in months above
+
+
+def forecast_words(case: Case, entry: Entry, fact: Later) -> str:
+    """ "five months"; empty where the calendar comes first or the vehicle's own readings are too few."""
+    odometer = case.ticket.header.odometer_out or case.ticket.header.odometer_in
+    if odometer is None or fact.due is None or fact.due.distance is None:
+        return ""
+    unit = odometer.unit
+    readings = []
+    for visit in (case.ticket, *case.earlier):
+        reading = visit.header.odometer_in
+        value = convert(reading.value, reading.unit, unit) if reading and reading.value is not None else None
+        if value is not None:
+            readings.append((local_day(visit.opened), value))
+    usual = rate(readings, unit)
+    if not usual.visits:
+        return ""
+    entered = local_day(entry.at)
+    found = forecast(fact, entered, odometer, usual)
+    if found.binding != "distance" or found.by_distance is None:
+        return ""
+    return _span((found.by_distance - entered).days)
+
+
+def _span(days: int) -> str:
+    if days < _WEEK:
+        return ""
+    count, word = (days // _WEEK, "week") if days < _WEEKS_UNTIL else (int(days / _MONTH), "month")
+    return f"{number_word(count)} {word}{'' if count == 1 else 's'}"

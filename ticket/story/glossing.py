@@ -1,0 +1,119 @@
+"""Hard terms explained once, in brackets, where they first end a noun group; at most three in a story."""
+
+import re
+from dataclasses import replace
+from functools import cache
+
+from ticket.job.kinds import Says
+from ticket.job.text import fold
+from ticket.story.catalogue import title
+from ticket.story.context import Job
+from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val, text_of
+from ticket.story.words import tag
+from ticket.story.words.lexicon import Term, glossary, plural_of
+from ticket.story.words.tokens import WORD, Token
+
+MOST = 3
+_TOLD = frozenset({"found", "visit", "cause", "unknown", "did", "proof", "later"})
+_OPS = frozenset({"told", "meaning"})
+
+
+@cache
+def _terms() -> tuple[tuple[Term, re.Pattern[str]], ...]:
+    """Terms with an explanation, longest first, so that "charge air cooler" comes before "cooler"."""
+    rows = [term for term in glossary().values() if term.use == "gloss" and term.gloss]
+    rows.sort(key=lambda term: -len(term.term))
+    return tuple((term, re.compile(rf"\b{re.escape(term.term)}(?:{_ending(term.term)})?\b")) for term in rows)
+
+
+def _ending(term: str) -> str:
+    last = term.rpartition(" ")[2]
+    many = plural_of(last)
+    return re.escape(many[len(last) :]) if many.startswith(last) else ""
+
+
+def explain(job: Job, sections: tuple[Section, ...]) -> tuple[Section, ...]:
+    """The sections with their hard terms explained."""
+    said = fold(" ".join(fact.text for _, fact in job.each(Says)))
+    whole = " ".join(sentence.text for section in sections for sentence in section.sentences)
+    wanted = [
+        (place, term, shape)
+        for term, shape in _terms()
+        if term.term not in said and (place := _first(shape, sections)) is not None and f"{term.term} (" not in whole
+    ]
+    wanted.sort(key=lambda item: item[0])
+    for _, term, shape in wanted[:MOST]:
+        sections = _explained(sections, term, shape)
+    return sections
+
+
+def _first(shape: re.Pattern[str], sections: tuple[Section, ...]) -> tuple[int, int] | None:
+    for i, section in enumerate(sections):
+        if section.id in _TOLD:
+            for k, sentence in enumerate(section.sentences):
+                if any(_open_to(part) and shape.search(part.text) for part in sentence.parts):
+                    return i, k
+    return None
+
+
+def _open_to(part: Part) -> bool:
+    return isinstance(part, Val) and part.op in _OPS
+
+
+def _explained(sections: tuple[Section, ...], term: Term, shape: re.Pattern[str]) -> tuple[Section, ...]:
+    for at_end in (True, False):
+        for i, section in enumerate(sections):
+            if section.id not in _TOLD:
+                continue
+            for k, sentence in enumerate(section.sentences):
+                parts = _in_brackets(sentence, term, shape) if at_end else _behind(sentence, term, shape)
+                if parts is not None:
+                    changed = list(section.sentences)
+                    changed[k] = replace(sentence, parts=parts)
+                    return (*sections[:i], replace(section, sentences=tuple(changed)), *sections[i + 1 :])
+    return sections
+
+
+def _in_brackets(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phrase | None:
+    """The explanation behind the term, if a noun group ends there."""
+    for i, part in enumerate(sentence.parts):
+        if not isinstance(part, Val) or not _open_to(part):
+            continue
+        for match in shape.finditer(part.text):
+            behind = part.text[match.end() :] + text_of(sentence.parts[i + 1 :])
+            if _ends_group(behind):
+                head = replace(part, text=part.text[: match.end()])
+                tail = replace(part, text=part.text[match.end() :])
+                return (*sentence.parts[:i], head, Lit(f" ({term.gloss})"), tail, *sentence.parts[i + 1 :])
+    return None
+
+
+def _ends_group(behind: str) -> bool:
+    """Whether what follows goes on with the noun group: another noun, a number, an opening bracket."""
+    if not behind or behind[0] in ".,;:”":
+        return True
+    words = behind.split()
+    if not words or behind[0] != " ":
+        return False
+    word = words[0].strip(".,;:()“”")
+    piece = Token(word, WORD)
+    if word[:1].isdigit() or behind.lstrip().startswith("("):
+        return False
+    if tag.preposition(piece) or word in tag.AUXILIARIES | tag.MODALS | {"and", "or", "but", "that", "which", "did"}:
+        return True
+    return tag.noun(piece) is None and not tag.adjective(piece) and tag.known(piece)
+
+
+def _behind(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phrase | None:
+    """The explanation as a sentence in brackets of its own, for a term that never ends a noun group."""
+    if not any(_open_to(part) and shape.search(part.text) for part in sentence.parts):
+        return None
+    if term.gloss.startswith("it "):
+        words = f"The {term.term} {term.gloss.removeprefix('it ')}."
+    else:
+        words = f"{_the(term.term)} {title('gloss.is')} {term.gloss}."
+    return (*sentence.parts, Lit(f" ({words})"))
+
+
+def _the(term: str) -> str:
+    return f"The {term}"
