@@ -69,12 +69,13 @@ class Page(ScrollView, can_focus=False):
         return list(dict.fromkeys(row.key for row in self.rows if row.key is not None))
 
     def move(self, step: int) -> None:
-        """Move the cursor by keys; from nowhere it starts at the end it moves away from."""
+        """Move the cursor by keys; from nowhere it starts at the newest entry, or at the first thing when going down."""
         keys = self.keys
         if not keys:
             return
         if self.key is None:
-            self.key = keys[-1] if step < 0 else keys[0]
+            entries = [key for key in keys if isinstance(key, int)]
+            self.key = keys[0] if step > 0 else max(entries) if entries else keys[-1]
         else:
             self.key = keys[max(0, min(len(keys) - 1, keys.index(self.key) + step))]
         self.refresh()

@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from ticket.story.sentence import Sentence, Story
+from ticket.job.values import Ref
+from ticket.story.sentence import Sentence, Source, Story
 
 Json = dict[str, Any]
 
@@ -20,7 +21,12 @@ def to_document(story: Story) -> Json:
 
 
 def _sentence(item: Sentence) -> Json:
-    document: Json = {"text": item.text, "sources": [str(source) for source in item.sources]}
+    document: Json = {"text": item.text, "sources": [_source(source) for source in item.sources]}
     if item.derived:
-        document["derived"] = [{"text": d.text, "op": d.op, "from": str(d.no)} for d in item.derived]
+        document["derived"] = [{"text": d.text, "op": d.op, "from": _source(d.no)} for d in item.derived]
     return document
+
+
+def _source(source: Source) -> int | str:
+    """An entry of this ticket as its number, everything else as text."""
+    return source.no if isinstance(source, Ref) and not source.ticket else str(source)
