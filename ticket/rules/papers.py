@@ -2,7 +2,6 @@
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from ticket.job.kinds import Cause, Did, Fact, Found, Offer, Says
 from ticket.job.ticket import Header, Person, Ticket
@@ -12,6 +11,7 @@ from ticket.money.bill import Bill
 from ticket.money.line import Line
 from ticket.money.prices import PriceList
 from ticket.money.terms import Terms
+from ticket.readings.units import convert
 from ticket.rules.consent import Fault
 from ticket.rules.pack import Pack, Source, chain, field_words, source
 from ticket.rules.rows import PaperRow
@@ -25,10 +25,6 @@ class Missing:
     words: str
     blocks: bool
     source: Source
-
-
-# Metres of a mile and a kilometre (NIST Handbook 44 appendix C: 1 mile = 1609.344 m).
-_METRES = {"mi": Fraction("1609.344"), "km": Fraction(1000)}
 
 
 def missing(
@@ -81,7 +77,8 @@ def odometer_fault(header: Header) -> bool:
     came, left = header.odometer_in, header.odometer_out
     if came is None or left is None or came.value is None or left.value is None:
         return False
-    return left.value * _METRES.get(left.unit, 1) < came.value * _METRES.get(came.unit, 1)
+    there = convert(left.value, left.unit, came.unit)
+    return there is not None and there < came.value
 
 
 def circumstances(bill: Bill, agreed: Agreement) -> frozenset[str]:
