@@ -101,6 +101,8 @@ def test_a_job_the_law_does_not_reach() -> None:
     """C.R.S. 42-9-103: jobs of 100 or less."""
     assert not estimate_owed(load("US-CO"), 10000).owed
     assert estimate_owed(load("US-CO"), 10001).owed
+    assert estimate_owed(load("US-MN"), 9000, requested=True).source.rules == "US-MN/scope"
+    assert not estimate_owed(load("US-MN"), 750001, requested=True).owed
 
 
 # The traps: figures that circulate and are wrong.

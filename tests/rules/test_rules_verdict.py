@@ -90,7 +90,7 @@ def test_a_diagnosis_after_which_the_repair_was_declined() -> None:
     """Agency answer on MCL 257.1332: diagnosis 53, repair of 285 declined, the customer pays 53."""
     facts = (
         Offer(text="diagnosis", estimate="53"),
-        Offer(text="replace axle", estimate="285"),
+        Offer(text="replace the fuel tank", estimate="285"),
         Told(who="Ada Fenn", answers=(Answer("yes", (Ref(1),)), Answer("no", (Ref(2),)))),
     )
     assert judge("US-MI", *facts, part("53.00", 1)).word == "within"

@@ -29,6 +29,8 @@ def estimate_owed(pack: Pack, cost: int | None, *, contact: str = "face to face"
             counts as above every floor.
         contact: ``face to face`` or ``remote``.
         requested: the customer asked for an estimate.
+
+    Where the law does not reach the job at all, the source is the row that says so.
     """
     where, row = next(
         (one, row)
@@ -44,7 +46,7 @@ def estimate_owed(pack: Pack, cost: int | None, *, contact: str = "face to face"
         what=row.owed,
         choices=row.choices,
         waiver=row.waiver,
-        source=source(where, row),
+        source=source(where, scope if scope is not None and outside else row),
         note=row.note,
     )
 
