@@ -17,7 +17,7 @@ class Action:
         label: two or three words for the hint line.
         help: one sentence.
         screens: where it works: ``jobs``, ``ticket``, ``reading`` or ``all``.
-        hinted: shown in the hint line.
+        hinted: screens whose hint line shows it.
     """
 
     id: str
@@ -25,50 +25,39 @@ class Action:
     label: str
     help: str
     screens: tuple[str, ...]
-    hinted: bool = False
+    hinted: tuple[str, ...] = ()
 
 
+_READING = ("jobs", "ticket", "reading", "sign")
 ACTIONS: tuple[Action, ...] = (
     Action(
-        "help",
-        ("f1",),
-        "help",
-        "Show what can be done on this screen; ? on an empty line does too.",
-        ("all",),
-        hinted=True,
+        "help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
+        ("jobs", "ticket", "reading", "form", "sign"),
     ),
     Action("actions", ("ctrl+p",), "all actions", "Search all actions by name and run one.", ("all",)),
-    Action("back", ("escape",), "back", "Leave this screen, or clear the line.", ("all",)),
-    Action("leave", ("f10",), "leave", "Leave the program. Nothing needs saving.", ("all",)),
-    Action("new", ("ctrl+n",), "new ticket", "Open a new ticket.", ("jobs", "ticket"), hinted=True),
-    Action("open", ("enter",), "open", "Open the ticket under the pointer.", ("jobs",), hinted=True),
-    Action("all", ("ctrl+t",), "signed too", "Show signed tickets too, or only the open ones.", ("jobs",), hinted=True),
-    Action("story", ("ctrl+t", "f4"), "story", "Show or hide the customer's story.", ("ticket",), hinted=True),
-    Action(
-        "gaps", ("ctrl+g", "f5"), "still to ask", "Go to the next thing that is still to ask.", ("ticket",), hinted=True
-    ),
-    Action(
-        "undo", ("ctrl+r", "f8"), "take back", "Take back what you did last on this ticket.", ("ticket",), hinted=True
-    ),
+    Action("open", ("enter",), "open", "Open the ticket under the pointer.", ("jobs",), ("jobs",)),
+    Action("new", ("ctrl+n",), "new ticket", "Open a new ticket.", ("jobs", "ticket"), ("jobs",)),
+    Action("all", ("ctrl+t",), "signed too", "Show signed tickets too, or only the open ones.", ("jobs",), ("jobs",)),
+    Action("story", ("ctrl+t", "f4"), "story", "Show or hide the customer's story.", ("ticket",), ("ticket",)),
+    Action("gaps", ("ctrl+g", "f5"), "to ask", "Go to the next thing that is still to ask.", ("ticket",), ("ticket",)),
+    Action("undo", ("ctrl+r", "f8"), "take back", "Take back what you did last here.", ("ticket",), ("ticket",)),
     Action("redo", ("ctrl+y", "f9"), "do again", "Do again what was taken back last.", ("ticket",)),
-    Action(
-        "edit",
-        ("ctrl+o", "f2"),
-        "retype",
-        "Bring the entry under the pointer back to the line.",
-        ("ticket",),
-        hinted=True,
-    ),
+    Action("edit", ("ctrl+o", "f2"), "retype", "Bring the entry under the pointer back.", ("ticket",), ("ticket",)),
     Action("strike", ("f6",), "strike", "Strike the entry under the pointer; it stays visible.", ("ticket",)),
     Action("rest", ("f7",), "rests on nothing", "Do not take the entries proposed for this line.", ("ticket",)),
     Action("take", ("tab",), "take proposal", "Write the proposed entries into the line, to change them.", ("ticket",)),
     Action("header", ("ctrl+l", "f3"), "vehicle", "Set vehicle, customer, odometer and status.", ("ticket",)),
-    Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign")),
-    Action("up", ("up",), "up", "Move the pointer up.", ("jobs", "ticket", "reading", "form", "sign")),
-    Action("down", ("down",), "down", "Move the pointer down.", ("jobs", "ticket", "reading", "form", "sign")),
-    Action("page_up", ("pageup",), "page up", "Scroll up.", ("jobs", "ticket", "reading", "sign")),
-    Action("page_down", ("pagedown",), "page down", "Scroll down.", ("jobs", "ticket", "reading", "sign")),
-)
+    Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
+    Action(
+        "back", ("escape",), "back", "Leave this screen, or clear the line.", ("all",),
+        ("ticket", "reading", "form", "sign"),
+    ),
+    Action("leave", ("f10",), "leave", "Leave the program. Nothing needs saving.", ("all",), ("jobs",)),
+    Action("up", ("up",), "up", "Move the pointer up.", (*_READING, "form")),
+    Action("down", ("down",), "down", "Move the pointer down.", (*_READING, "form")),
+    Action("page_up", ("pageup",), "page up", "Scroll up.", _READING),
+    Action("page_down", ("pagedown",), "page down", "Scroll down.", _READING),
+)  # fmt: skip
 
 _SHOWN = {"escape": "Esc", "enter": "Enter", "tab": "Tab", "pageup": "PgUp", "pagedown": "PgDn", "up": "↑", "down": "↓"}
 
@@ -89,7 +78,7 @@ def hint_line(screen: str, width: int) -> str:
     """The hinted actions as one sentence that fits; what does not fit is left out, never cut."""
     shown = ""
     for action in actions_of(screen):
-        if not action.hinted:
+        if screen not in action.hinted:
             continue
         piece = f"{shown_key(action.keys[0])} {action.label}"
         longer = f"{shown}, {piece}" if shown else piece

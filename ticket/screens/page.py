@@ -69,7 +69,7 @@ class Page(ScrollView, can_focus=False):
         return list(dict.fromkeys(row.key for row in self.rows if row.key is not None))
 
     def move(self, step: int) -> None:
-        """Move the cursor by keys; from nowhere it starts at the newest entry, or at the first thing when going down."""
+        """Move the cursor by keys; from nowhere up to the newest entry, or down to the first thing."""
         keys = self.keys
         if not keys:
             return

@@ -11,7 +11,7 @@ from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.notes.write import write
-from ticket.readings.pairing import judge_entry
+from ticket.readings.pairing import judge_entry, what_of
 from ticket.screens.rows import Row, Span, row, wrap
 from ticket.story.concerns import ConcernState
 
@@ -131,6 +131,8 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
         spans.append(Span(f" — {words}", "quiet"))
     if isinstance(fact, Found | Proof) and not entry.struck:
         spans += judged_spans(case.ticket, entry)
+    if isinstance(fact, Proof) and fact.of is not None and (name := what_of(case.ticket, entry, case.earlier)):
+        spans.append(Span(f" ({name})", "quiet"))
     if entry.reason:
         spans.append(Span(f" (added after signing: {entry.reason})", "quiet"))
     return spans

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Code, Found, Proof
+from ticket.job.kinds import KINDS, Code, Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.notes.reply import describe
 from ticket.screens.rows import Row, Span, cut, row, wrap
@@ -23,11 +23,8 @@ def understanding_rows(settled: Sequence[Settled], ticket: Ticket, width: int, *
         refused: the typist does not want the proposed references.
     """
     if not settled:
-        return [
-            row(
-                "Type what you know, one fact a line: says: code: found: cause: did: used: later: told: proof:", "quiet"
-            )
-        ]
+        words = " ".join(f"{word}:" for word in KINDS)
+        return wrap([Span(f"One fact a line: {words} Without a word it is a finding.", "quiet")], width)
     rows: list[Row] = []
     if len(settled) > 1:
         kinds = ", ".join(item.draft.fact.title for item in settled)
@@ -45,7 +42,7 @@ def understanding_rows(settled: Sequence[Settled], ticket: Ticket, width: int, *
     rows += wrap(spans, width, rest="  ")
     if item.proposed and not refused:
         names = "; ".join(f"{ref} {_short(ticket, ref.no)}" for ref in item.proposed)
-        rows.append(row(cut(f"rests on {names}  (Enter takes it, F7 drops it)", width), "quiet"))
+        rows.append(row(cut(f"Enter takes, F7 drops: rests on {names}", width), "quiet"))
     rows += [Row((Span("? ", "strong"), Span(cut(note.text, width - 2)))) for note in item.draft.remarks]
     return rows[:HEIGHT] if len(rows) <= HEIGHT else [*rows[: HEIGHT - 1], *rows[-1:]]
 

@@ -129,7 +129,7 @@ def _checks(draft: Draft, ticket: Ticket, own: int, letters: Sequence[str]) -> t
 
 
 def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple[Ref, ...]:
-    """What the line probably rests on: findings that share its words, bad readings of its concern, an agreed offer."""
+    """What the line probably rests on: an agreed offer; findings of its words, else bad readings not yet explained."""
     fact = draft.fact
     if not isinstance(fact, Cause | Offer | Did | Ruled | Later) or fact.refs:
         return ()
@@ -141,13 +141,16 @@ def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple
         fits = [no for no, text in offers if no in agreed and shared(fact.text, text)]
         return (Ref(fits[-1]),) if fits else ()
     words = f"{fact.text} {getattr(fact, 'reason', '')} {getattr(fact, 'because', '')}"
-    scored = []
+    alike: list[tuple[int, int]] = []
+    unexplained: list[int] = []
+    explained = {ref.no for entry in living if isinstance(entry.fact, Cause) for ref in entry.fact.refs}
     for entry in living:
         here = not draft.concern or set(entry.concerns) & set(draft.concern.split("+"))
         if not isinstance(entry.fact, Found) or not here:
             continue
-        alike = shared(words, f"{entry.fact.what} {entry.fact.seen}")
-        weight = alike + (1 if bad(entry) and not isinstance(fact, Ruled) else 0)
+        weight = shared(words, f"{entry.fact.what} {entry.fact.seen}")
         if weight:
-            scored.append((-weight, entry.no))
-    return tuple(Ref(no) for _, no in sorted(scored)[:4])
+            alike.append((-weight, entry.no))
+        elif entry.no not in explained and not isinstance(fact, Ruled) and bad(entry):
+            unexplained.append(entry.no)
+    return tuple(Ref(no) for no in ([no for _, no in sorted(alike)] or unexplained)[:4])
