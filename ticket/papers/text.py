@@ -1,35 +1,65 @@
-"""A story as plain text, wrapped to a width."""
+"""A story as plain text, wrapped, safe to send to a terminal."""
 
 import textwrap
 
 from ticket.job.text import one_line
-from ticket.story.sentence import Sentence, Story
+from ticket.story.sentence import Section, Sentence, Source, Story
 
-LEAST_WIDTH = 20  # columns
+LEAST_WIDTH = 20
+_INDENT = "  "
+_BULLET = "- "
 
 
-def as_text(story: Story, *, width: int = 80, sources: bool = False) -> str:
-    """A story as lines of text; control characters show as marks.
+def as_text(story: Story, width: int = 80, sources: bool = False) -> str:
+    """The story as plain text.
 
     Args:
-        story: what is told.
-        width: columns of a line, at least :data:`LEAST_WIDTH`.
-        sources: put the entries each sentence rests on behind it.
+        story: what to write.
+        width: longest line; never less than 20.
+        sources: put the numbers of the entries behind each sentence.
     """
-    blocks = []
-    for section in story.sections:
-        told = " ".join(sentence_text(sentence, sources=sources) for sentence in section.sentences)
-        blocks.append(f"{one_line(section.title).upper()}\n{fill(told, width)}")
-    return "\n\n".join(blocks) + "\n"
+    width = max(width, LEAST_WIDTH)
+    blocks = [block for section in story.sections for block in _section(section, width, sources=sources)]
+    return "\n".join(blocks).strip("\n") + "\n"
 
 
-def sentence_text(sentence: Sentence, *, sources: bool) -> str:
-    """A sentence on one line, with its sources in brackets where they are wanted."""
-    text = one_line(sentence.text)
-    return f"{text} [{', '.join(str(source) for source in sentence.sources)}]" if sources else text
+def numbers(item: Sentence) -> str:
+    """The sources of a sentence in brackets: ``[2, 2107/12, caution:wheels-off]``."""
+    return f"[{', '.join(_source(source) for source in item.sources)}]"
 
 
-def fill(text: str, width: int) -> str:
-    """Text broken at spaces, never inside a figure and its unit (a no-break space stands there)."""
-    lines = textwrap.wrap(text, max(width, LEAST_WIDTH), break_long_words=False, break_on_hyphens=False)
-    return "\n".join(lines)
+def _source(source: Source) -> str:
+    return str(source)
+
+
+def shown(item: Sentence, *, sources: bool) -> str:
+    """A sentence on one line, every control character a visible mark."""
+    text = one_line(item.text)
+    return f"{text} {numbers(item)}" if sources else text
+
+
+def paragraphs(section: Section) -> list[tuple[bool, list[Sentence]]]:
+    """The sentences by paragraph; true for those that are items of a list."""
+    if not section.items:
+        return [(False, list(section.sentences))] if section.sentences else []
+    starts = [*section.items, len(section.sentences)]
+    out = [(False, list(section.sentences[: starts[0]]))] if starts[0] else []
+    out += [(True, list(section.sentences[a:b])) for a, b in zip(starts, starts[1:], strict=False)]
+    return out
+
+
+def _section(section: Section, width: int, *, sources: bool) -> list[str]:
+    out = ["", one_line(section.title)]
+    for item, sentences in paragraphs(section):
+        text = " ".join(shown(sentence, sources=sources) for sentence in sentences)
+        first = _INDENT + _BULLET if item else _INDENT
+        out += _wrapped(text, width, first, " " * len(first))
+    return out
+
+
+def _wrapped(text: str, width: int, first: str, rest: str) -> list[str]:
+    """Lines no longer than the width; a figure stays with its unit, words break only where they are too long."""
+    lines = textwrap.wrap(
+        text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False, break_long_words=True
+    )
+    return [line.replace("\u00a0", " ") for line in lines]

@@ -63,11 +63,11 @@ def _description(text: str, *, several: bool) -> str:
     found = noun_group(pieces)
     if found is None:
         return join(pieces)
-    group, tied = found
+    group, _ = found
     words = group.bare()
     if several and not group.many and group.noun.counted:
         words = _plural(words)
-    told_words = words + tied
+    told_words = f"{words} {join(pieces[group.end :])}".strip()
     typed = " ".join(piece.text for piece in pieces)
     return told_words if agree(typed, told_words) else join(pieces)
 

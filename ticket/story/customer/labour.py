@@ -9,7 +9,7 @@ from ticket.story.lists import phrase_list
 from ticket.story.parts import part_words
 from ticket.story.sentence import Lit, Phrase, Source, words_in
 from ticket.story.words.compare import agree
-from ticket.story.words.labour import Task, merged, tasks
+from ticket.story.words.labour import Task, merged, spelled_out, tasks
 from ticket.story.words.spell import measure
 from ticket.story.writer import Writer
 
@@ -32,7 +32,7 @@ def tell_work(job: Job, letter: str, writer: Writer, *, also: bool = False) -> N
 def _did(entry: Entry, fact: Did, names: list[str], writer: Writer, *, then: bool) -> bool:
     known, unknown = tasks(fact.text, names)
     known = merged(known)
-    if known and not agree(_known_text(fact.text, unknown), " ".join(task.told() for task in known), words=False):
+    if known and not agree(spelled_out(_known_text(fact.text, unknown), names), " ".join(task.told() for task in known), words=False):
         known, unknown = [], (fact.text,)
     if fact.hours and len(known) == 1 and not known[0].things and not unknown and known[0].works[0].kind == "look":
         hours = told(entry, "hours", measure(fact.hours, "h"), "number")

@@ -39,18 +39,19 @@ def tell_findings(job: Job, entries: list[Entry], writer: Writer) -> None:
         first = item.rows[0] if isinstance(item, Table) else item
         at.setdefault(first.entry.no, []).append(item)
     good: list[Reading] = []
+    done: set[int] = set()  # entries whose remark a table has told
     for entry in entries:
         items = at.get(entry.no, [])
         alone = len(items) == 1 and isinstance(items[0], Reading)
         for item in items:
             if isinstance(item, Table):
-                _table(item, writer)
+                done |= _table(item, writer)
             elif item.good:
                 good.append(item)
             else:
                 _single(job, item, writer, alone=alone)
         told_inside = alone and isinstance(items[0], Reading) and not items[0].good
-        if not told_inside:
+        if not told_inside and entry.no not in done:
             tell_seen(job, entry, writer, reading=_first(items))
     tell_good(good, writer)
 
@@ -64,10 +65,8 @@ def _first(items: list[Table | Reading]) -> Reading | None:
 def _single(job: Job, reading: Reading, writer: Writer, *, alone: bool) -> None:
     """One reading out of limits, undecided or without limits, with the remark typed beside it."""
     remark = remark_of(reading) if alone else Remark()
-    said = fronted(full(reading), conditions(reading))
     if remark.contradicts:
-        limit = limit_of(reading)
-        writer.add(sources(reading.entry), (*(say("reading.limit", said=said, limit=limit) if limit else said), Lit(".")))
+        _plain(reading, writer)
         return
     writer.add(sources(reading.entry), *_sayings(reading, remark))
     if remark.own:
@@ -125,7 +124,8 @@ def within(reading: Reading) -> Phrase:
     return fronted(said, conditions(reading))
 
 
-def _table(table: Table, writer: Writer) -> None:
+def _table(table: Table, writer: Writer) -> set[int]:
+    """The sentences of a table; gives the numbers of the entries whose remark they told."""
     rows = table.rows
     bad = [row for row in rows if row.bad]
     good = [row for row in rows if row.good]
@@ -135,20 +135,31 @@ def _table(table: Table, writer: Writer) -> None:
     elif other and not bad and not good:
         _values(table, writer)
     elif len(rows) == 2 or other:
-        for row in (*bad, *other):
-            _row(row, writer)
+        told_of = {row.entry.no for row in (*bad, *other) if _row(row, writer)}
         _others(good, writer, alone=len(rows) == 2)
+        return told_of
     else:
         _head(table, bad, good, writer)
+    return set()
 
 
-def _row(row: Reading, writer: Writer) -> None:
-    remark = remark_of(row) if row.entry.fact and not _shared(row) else Remark()
+def _row(row: Reading, writer: Writer) -> bool:
+    """One row in full; true where the remark beside it was told or must not be."""
+    remark = Remark() if _shared(row) else remark_of(row)
     if remark.contradicts:
-        remark = Remark()
+        _plain(row, writer)
+        return True
     writer.add(sources(row.entry), *_sayings(row, remark))
     if remark.own:
         writer.add(sources(row.entry), (*remark.own, Lit(".")))
+    return bool(remark.own or remark.inside)
+
+
+def _plain(reading: Reading, writer: Writer) -> None:
+    """Value and limit without a verdict: the typed word beside it says otherwise, and the shop is asked."""
+    said = fronted(full(reading), conditions(reading))
+    limit = limit_of(reading)
+    writer.add(sources(reading.entry), (*(say("reading.limit", said=said, limit=limit) if limit else said), Lit(".")))
 
 
 def _shared(row: Reading) -> bool:

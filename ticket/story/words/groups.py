@@ -84,6 +84,14 @@ def group(pieces: tuple[Token, ...], start: int) -> Group | None:
     return _compose(run, given, i) if i > first else None
 
 
+def ordered_run(pieces: tuple[Token, ...], start: int) -> tuple[list[Token], int]:
+    """The tokens of the group that opens at ``start`` with its sides in front; none where there is no group."""
+    run, end = _run(pieces, start, negated=False)
+    if not any(tag.noun(piece) is not None for piece in run):
+        return [], start
+    return _sides_first(run) or run, end
+
+
 def _determiner(pieces: tuple[Token, ...], i: int) -> tuple[str, int]:
     given: list[str] = []
     while i < len(pieces):
@@ -220,8 +228,16 @@ def _compose(run: list[Token], given: str, end: int) -> Group | None:
     if named and told.tail:
         return None
     first = told.head[0]
-    defect = tag.noun(first) is None and tag.state(first) is not None and first.low not in tag.SIDES
+    defect = _is_defect(first, single=len(told.head) == 1)
     return Group(words + told.tail, given, known.many, known, defect, named, end)
+
+
+def _is_defect(first: Token, *, single: bool) -> bool:
+    """A state word in front: "stuck thermostat"; also one that can be a noun: "sticking brake hose"."""
+    if single or first.low in tag.SIDES or tag.state(first) is None:
+        return False
+    found = tag.noun(first)
+    return found is None or found.kind == "trouble" or first.low.endswith("ing")
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,6 +114,11 @@ def tasks(text: str, parts: Iterable[str] = ()) -> tuple[tuple[Task, ...], tuple
     return tuple(found), tuple(item for item in unknown if item)
 
 
+def spelled_out(text: str, parts: Iterable[str]) -> str:
+    """The text with "R&R" as "replace" where a part line names the thing, to compare words with."""
+    return _replaceable(text, [pieces for part in parts if (pieces := spell(part))])
+
+
 def job_name(text: str) -> str | None:
     """A text that names a job ("oil change", "wheel alignment") with its article, else ``None``."""
     pieces = spell(text)
@@ -150,9 +155,7 @@ def _only_verb(piece: str) -> bool:
 
 
 def _parse(text: str, parts: Iterable[str]) -> tuple[Task, ...] | None:
-    named = [(part, spell(part)) for part in parts]
-    replaced = _replaceable(text, [pieces for _, pieces in named if pieces])
-    pieces = spell(replaced)
+    pieces = spell(spelled_out(text, parts))
     if not pieces or len(pieces) > MAX_WORDS:
         return None
     out: list[Task] = []
@@ -208,10 +211,26 @@ def _verb(pieces: tuple[Token, ...], i: int, *, first: bool) -> tuple[Work, int]
     return found, i + 1
 
 
-def _task(pieces: tuple[Token, ...], start: int) -> tuple[Task, int] | None:
+def verb_places(pieces: tuple[Token, ...]) -> list[int]:
+    """Where the verbs of labour stand, as far as the words have a known shape."""
+    places: list[int] = []
+    i = 0
+    while i < len(pieces):
+        found = _task(pieces, i, places)
+        if found is None:
+            break
+        i = _past_link(pieces, found[1])
+        if i == found[1]:
+            break
+    return places
+
+
+def _task(pieces: tuple[Token, ...], start: int, places: list[int] | None = None) -> tuple[Task, int] | None:
     found = _verb(pieces, start, first=start == 0)
     if found is None:
         return None
+    at = [] if places is None else places
+    at.append(start)
     verbs, i = [found[0]], found[1]
     while True:
         link = _past_link(pieces, i)
@@ -219,6 +238,7 @@ def _task(pieces: tuple[Token, ...], start: int) -> tuple[Task, int] | None:
         if more is None:
             break
         verbs.append(more[0])
+        at.append(link)
         i = more[1]
     things, tail, i = _things(pieces, i)
     if not things:

@@ -1,0 +1,189 @@
+"""The payer's copy: complete, measured, terse; what is missing is said."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled, Says, Told, Used
+from ticket.job.values import Ref
+from ticket.readings.pairing import before
+from ticket.story.catalogue import say, title
+from ticket.story.context import Job, sources, told
+from ticket.story.customer.causes import open_suspicions
+from ticket.story.customer.said import inner, quoted
+from ticket.story.hedge import confirmed
+from ticket.story.lists import phrase_list
+from ticket.story.readings import readings
+from ticket.story.sentence import TICKET, Lit, Phrase, Section
+from ticket.story.terse import (
+    cause_text,
+    code_line,
+    finding_line,
+    joined,
+    later_line,
+    offer_line,
+    pays_text,
+    proof_lines,
+    refs_list,
+    ruled_line,
+    stop,
+    told_line,
+    typed,
+    used_line,
+)
+from ticket.story.words.terse import past
+from ticket.story.writer import Writer
+
+
+def sections(job: Job) -> tuple[Section, ...]:
+    """All sections, one column, the same order for every job."""
+    telling = (
+        ("said", _said), ("codes", _codes), ("seen", _seen), ("ruled", _ruled), ("maybe", _maybe), ("cause", _cause),
+        ("offer", _offers), ("did", _did), ("used", _used), ("proof", _proofs), ("later", _later), ("told", _told),
+        ("missing", _missing),
+    )  # fmt: skip
+    out: list[Section] = []
+    for name, tell in telling:
+        writer = Writer()
+        tell(job, writer)
+        out += writer.section(title(f"title.p.{name}"), name)
+    return tuple(out)
+
+
+def letter(job: Job, entry: Entry, phrase: Phrase) -> Phrase:
+    """The letter of the concern in front, on a ticket of several."""
+    if len(job.letters) < 2 or not entry.concern:
+        return phrase
+    return say("head.concern", letter=told(entry, "concern", entry.concern, "typed"), text=phrase)
+
+
+def _said(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Says):
+        writer.add(sources(entry), letter(job, entry, quoted(entry, "text", fact.text)))
+        if fact.reproduced:
+            writer.add(sources(entry), say("t.seen" if fact.reproduced == "reproduced" else "t.not seen"))
+
+
+def _codes(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Code):
+        writer.add(sources(entry), letter(job, entry, stop(code_line(entry, fact))))
+
+
+def _seen(job: Job, writer: Writer) -> None:
+    for entry, _ in job.each(Found):
+        writer.add(sources(entry), letter(job, entry, stop(finding_line(job, entry))))
+
+
+def _ruled(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Ruled):
+        refs = job.seen(fact.refs)
+        line = ruled_line(entry, fact)
+        if refs:
+            line = (*line, *say("t.from", refs=refs_list(refs)))
+        writer.add((Ref(entry.no), *refs), letter(job, entry, stop(line)))
+
+
+def _maybe(job: Job, writer: Writer) -> None:
+    for name in (*job.letters, "*"):
+        for entry, fact in open_suspicions(job, name):
+            writer.add(sources(entry), letter(job, entry, stop(typed(entry, "text", fact.text))))
+
+
+def _cause(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Cause):
+        refs = job.seen(fact.refs)
+        if confirmed(job, entry):
+            how = say("t.confirmed", refs=refs_list(refs))
+        elif refs:
+            how = say("t.unconfirmed.from", refs=refs_list(refs))
+        else:
+            how = say("t.unconfirmed")
+        line = (*cause_text(entry, fact), Lit(" "), *how)
+        writer.add((Ref(entry.no), *refs), letter(job, entry, stop(line)))
+
+
+def _offers(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Offer):
+        writer.add(sources(entry), letter(job, entry, stop(offer_line(job, entry, fact))))
+
+
+def work_line(entry: Entry, fact: Did, *, hours: bool) -> Phrase:
+    """ "1.6 h, brakes: replaced front pads; by Bo Karst; 8:40 to 10:05; pays: warranty"."""
+    head: list[Phrase] = []
+    if hours and fact.hours:
+        head.append((told(entry, "hours", f"{fact.hours}\u00a0h", "number"),))
+    if hours and fact.rate:
+        head.append((told(entry, "rate", fact.rate, "typed"),))
+    text: Phrase = (told(entry, "text", inner(past(fact.text)), "typed"),)
+    line = (*joined(head, ", "), Lit(": "), *text) if head else text
+    clock = joined([(told(entry, "clock", f"{span.start}–{span.end}", "typed"),) for span in fact.clock], ", ")
+    by = (*say("t.by"), Lit(" "), told(entry, "by", fact.by, "typed")) if fact.by else ()
+    return joined([line, by, clock if hours else (), pays_text(entry, fact.pays) if hours else ()])
+
+
+def _did(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Did):
+        writer.add(sources(entry), letter(job, entry, stop(work_line(entry, fact, hours=True))))
+
+
+def _used(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Used):
+        writer.add(sources(entry), letter(job, entry, stop(used_line(entry, fact, prices=True))))
+
+
+def _proofs(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Proof):
+        old, refs = was(job, entry)
+        writer.add((Ref(entry.no), *refs), letter(job, entry, stop(proof_lines(job, entry, fact, old))))
+
+
+def was(job: Job, entry: Entry) -> tuple[list[Phrase], tuple[Ref, ...]]:
+    """ " (was 92)" for a reading that repeats another, and the entry it repeats."""
+    first = before(job.ticket, entry, job.case.earlier)
+    home = job.entry(first.ref) if first is not None else None
+    if first is None or home is None:
+        return [], ()
+    now, olds = readings(job, entry), readings(job, home)
+    match = [old for old in olds if now and (old.label == now[0].label or len(olds) == 1)]
+    if len(now) != 1 or len(match) != 1:
+        return [], (Ref(home.no),)
+    return [say("t.was", old=told(home, "run", match[0].number, "number"))], (Ref(home.no),)
+
+
+def _later(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Later):
+        writer.add(sources(entry), letter(job, entry, stop(later_line(entry, fact))))
+
+
+def _told(job: Job, writer: Writer) -> None:
+    for entry, fact in job.each(Told):
+        writer.add(sources(entry), stop(told_line(entry, fact)))
+
+
+def _missing(job: Job, writer: Writer) -> None:
+    """What an auditor will look for and not find."""
+    gone: list[Phrase] = []
+    runs = [fact.run for _, fact in job.each(Found) if fact.run is not None]
+    if any(run.limits is not None and not run.limits.source for run in runs):
+        gone.append(say("t.gone.source"))
+    if runs:
+        gone.append(say("t.gone.gauge"))
+    works = list(job.each(Did))
+    if works and not all(fact.clock for _, fact in works):
+        gone.append(say("t.gone.clock"))
+    header = job.ticket.header
+    if header.odometer_in is None:
+        gone.append(say("t.gone.odometer.in"))
+    if header.odometer_out is None:
+        gone.append(say("t.gone.odometer.out"))
+    contacts = list(job.each(Told))
+    if contacts and not all(fact.at and fact.by for _, fact in contacts):
+        gone.append(say("t.gone.consent"))
+    if works and not contacts:
+        gone.append(say("t.gone.approval"))
+    if any(fact.pays == "warranty" for _, fact in job.each(Used)):
+        gone.append(say("t.gone.parts"))
+    if gone:
+        writer.add((TICKET,), stop(phrase_list(gone, mark=",") if len(gone) > 2 else phrase_list(gone)))
+
+
+def suspicions(job: Job) -> list[tuple[Entry, Maybe]]:
+    """All suspicions that nothing settled."""
+    return [pair for name in (*job.letters, "*") for pair in open_suspicions(job, name)]
