@@ -16,9 +16,9 @@ from textual.theme import Theme
 from ticket.job.errors import TicketError
 from ticket.screens.actions import ACTIONS
 from ticket.screens.jobs_screen import JobsScreen
-from ticket.screens.palette import ActionList
 
 if TYPE_CHECKING:
+    from ticket.screens.palette import ActionList
     from ticket.shop.shop import Shop
 
 _POLL = 0.25  # seconds between two looks at what other terminals did
@@ -26,6 +26,13 @@ _BENCH = Theme(
     name="bench", primary="#8fb6c9", accent="#d9b36c", foreground="#dcd8cc", background="#14181b", surface="#14181b",
     panel="#2b3338", dark=True,
 )  # fmt: skip
+
+
+def _action_list() -> "type[ActionList]":
+    """The searchable list, imported when it is first asked for: it would cost a tenth of the start."""
+    from ticket.screens.palette import ActionList
+
+    return ActionList
 
 
 class TicketApp(App[int]):
@@ -38,7 +45,7 @@ class TicketApp(App[int]):
 
     TITLE = "ticket"
     ENABLE_COMMAND_PALETTE = True
-    COMMANDS: ClassVar = {ActionList}
+    COMMANDS: ClassVar = {_action_list}
     COMMAND_PALETTE_BINDING = "ctrl+p"
     BINDINGS: ClassVar = [
         Binding(",".join(action.keys), action.id, action.label, show=False, priority=True, id=action.id)

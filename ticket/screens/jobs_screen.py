@@ -45,6 +45,7 @@ class JobsScreen(Frame):
 
     def on_mount(self) -> None:
         """Read the list."""
+        self.query_one(Prompt).listener = self.draw
         self.reread()
 
     def on_resize(self) -> None:
@@ -77,10 +78,6 @@ class JobsScreen(Frame):
         kind = "tickets, signed ones too" if self.every else "open tickets"
         self.top([Span("Jobs", "title"), Span(f"  {len(shown)} {kind}", "quiet")])
         self.hints()
-
-    @on(Input.Changed)
-    def _typed(self) -> None:
-        self.draw()
 
     @on(Input.Submitted)
     def action_open(self) -> None:

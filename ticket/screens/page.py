@@ -53,11 +53,16 @@ class Page(ScrollView, can_focus=False):
             key: put the cursor there.
             bottom: scroll to the last row.
         """
-        self.rows = tuple(rows)
+        before, self.rows = self.rows, tuple(rows)
         wanted = self.key if key is None else key
         self.key = wanted if wanted in self.keys else None
-        self.virtual_size = Size(max(self.size.width - 1, 1), len(self.rows))
-        self.refresh()
+        if len(before) == len(self.rows) and self.key is None and wanted is None:
+            for line, (old, new) in enumerate(zip(before, self.rows, strict=True)):
+                if old != new:
+                    self.refresh_lines(line)
+        else:
+            self.virtual_size = Size(max(self.size.width - 1, 1), len(self.rows))
+            self.refresh()
         if bottom and self.key is None:
             self.call_after_refresh(self.scroll_end, animate=False, force=True)
         elif self.key is not None:

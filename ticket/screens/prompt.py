@@ -1,5 +1,6 @@
 """The line to type in: one row, no border, and a paste of several lines stays several lines."""
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual import events
@@ -28,8 +29,14 @@ class Prompt(Input):
         """A question mark was typed into the empty line: the typist wants help."""
 
     def __init__(self, *, id: str | None = None, placeholder: str = "") -> None:  # noqa: A002 - Textual's name
+        self.listener: Callable[[], None] | None = None
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
         self.cursor_blink = False
+
+    def watch_value(self) -> None:
+        """Tell the screen at once: a message would reach it a frame later than the key."""
+        if self.listener is not None:
+            self.listener()
 
     def _on_paste(self, event: events.Paste) -> None:
         text = event.text.replace("\r\n", "\n").replace("\r", "\n").strip("\n")

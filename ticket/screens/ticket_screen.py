@@ -16,6 +16,7 @@ from ticket.notes.write import write
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
+from ticket.screens.rows import Row
 from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
 from ticket.screens.understanding import HEIGHT, understanding_rows
@@ -78,6 +79,7 @@ class TicketScreen(Frame):
 
     def on_mount(self) -> None:
         """Draw the ticket with its newest entries in reach."""
+        self.query_one(Prompt).listener = self._typed
         self.draw(bottom=True)
 
     def on_resize(self) -> None:
@@ -114,7 +116,9 @@ class TicketScreen(Frame):
         ticket = self.view.case.ticket
         self.settled = self.shop.understand(ticket, text, self.sticky, live=True) if text.strip() else ()
         width = max(self.size.width - 2, 20)
-        self.query_one("#understood", Page).show(understanding_rows(self.settled, ticket, width, refused=self.refused))
+        rows = understanding_rows(self.settled, ticket, width, refused=self.refused)
+        # Always the same number of rows: then only the lines that changed are drawn again.
+        self.query_one("#understood", Page).show([*rows, *[Row()] * (HEIGHT - len(rows))])
 
     def reread(self, *, key: int | str | None = None, bottom: bool = False) -> None:
         """Read the ticket again and draw it; the line being typed stays."""
@@ -131,7 +135,6 @@ class TicketScreen(Frame):
 
     # -- typing ------------------------------------------------------------------------------------------------
 
-    @on(Input.Changed)
     def _typed(self) -> None:
         self.refused = False
         self.draw_understanding()
