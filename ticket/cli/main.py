@@ -4,10 +4,24 @@ import os
 import sys
 from collections.abc import Sequence
 
-from ticket.cli.parser import build_parser
 from ticket.job.errors import TicketError
 
 DONE, NO, WRONG = 0, 1, 2
+
+
+def _command(arguments: Sequence[str]) -> int:
+    from ticket.cli.parser import build_parser
+
+    options = build_parser().parse_args(arguments)
+    return int(options.run(options) or DONE)
+
+
+def _screens() -> int:
+    """Without a word the screens open; no parser is built for that, so that they paint at once."""
+    from ticket.cli.screens import run_screens
+    from ticket.shop.place import database_path, person_name
+
+    return run_screens(database_path(), person_name())
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -15,9 +29,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without the sign gets a mark, not a crash
-    options = build_parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else arguments
     try:
-        code = options.run(options)
+        code = _screens() if not given else _command(given)
         sys.stdout.flush()
     except TicketError as error:
         from ticket.job.text import one_line

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from ticket.screens.palette import ActionList
     from ticket.shop.shop import Shop
 
+_PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
 _POLL = 0.25  # seconds between two looks at what other terminals did
 _BENCH = Theme(
     name="bench", primary="#8fb6c9", accent="#d9b36c", foreground="#dcd8cc", background="#14181b", surface="#14181b",
@@ -80,7 +81,7 @@ class TicketApp(App[int]):
         """Show the jobs, leave the terminal clean on signals, and load the rest behind the first paint."""
         self._catch_signals()
         self.push_screen(JobsScreen(self.database))
-        self.set_timer(0.02, self._warm_up)
+        self.set_timer(_PAINTED, self._warm_up)
 
     def _catch_signals(self) -> None:
         loop = asyncio.get_running_loop()
