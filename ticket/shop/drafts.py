@@ -5,7 +5,7 @@ rests on is proposed, and a scanner burst is told from a finding.
 """
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ticket.faults.written import leading
@@ -59,7 +59,7 @@ def settle(
     letters = [letter for entry in ticket.entries if isinstance(entry.fact, Says) for letter in entry.concerns]
     current = sticky or (letters[-1] if letters else "")
     next_no = max((entry.no for entry in ticket.entries), default=0) + 1
-    for offset, raw in enumerate(drafts):
+    for raw in drafts:
         draft = burst(raw, ticket, part_known)
         if isinstance(draft.fact, Says) and not draft.concern:
             current = _next_letter(letters)
@@ -70,7 +70,9 @@ def settle(
             current = draft.concern.split("+")[0]
         if isinstance(draft.fact, Says):
             letters.extend(draft.concern.split("+"))
-        draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket, next_no + offset, letters))
+        known = {entry.no: (entry.fact, entry.struck) for entry in ticket.entries}
+        known |= {next_no + i: (item.draft.fact, False) for i, item in enumerate(done)}
+        draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket.number, known, letters))
         done.append(Settled(draft, propose(draft, ticket, bad)))
     return tuple(done)
 
@@ -104,25 +106,24 @@ def burst(draft: Draft, ticket: Ticket, part_known: PartLookup) -> Draft:
     return draft
 
 
-def _checks(draft: Draft, ticket: Ticket, own: int, letters: Sequence[str]) -> tuple[Remark, ...]:
+def _checks(
+    draft: Draft, number: int, known: Mapping[int, tuple[Fact, bool]], letters: Sequence[str]
+) -> tuple[Remark, ...]:
+    """Questions about references and concerns; ``known`` holds what stands before the line, struck or not."""
     remarks = []
     end = len(draft.line)
-    known = {entry.no: entry for entry in ticket.entries}
     for role, ref in refs_of(draft.fact):
-        if ref.ticket and ref.ticket != ticket.number:
+        if ref.ticket and ref.ticket != number:
             continue
-        target = known.get(ref.no)
-        if ref.no >= own:
-            text = "An entry cannot rest on itself" if ref.no == own else f"There is no entry {ref.no} yet"
-            remarks.append(Remark(f"{text}.", 0, end))
-        elif target is None:
-            remarks.append(Remark(f"There is no entry {ref.no} on this ticket.", 0, end))
-        elif target.struck:
+        target, struck = known.get(ref.no, (None, False))
+        if target is None:
+            remarks.append(Remark(f"There is no entry {ref.no} before this one.", 0, end))
+        elif struck:
             remarks.append(Remark(f"Entry {ref.no} was struck.", 0, end))
         elif role == "answers" and target.kind not in ("offer", "later"):
             remarks.append(Remark(f"Entry {ref.no} is no offer and no deferred work; what was answered?", 0, end))
         elif role == "refs" and target.kind in ("says", "maybe") and draft.fact.kind in ("cause", "ruled"):
-            remarks.append(Remark(f"Entry {ref.no} proves nothing: it is a {target.fact.title}.", 0, end))
+            remarks.append(Remark(f"Entry {ref.no} proves nothing: it is a {target.title}.", 0, end))
     strangers = [letter for letter in draft.concern.split("+") if letter and letters and letter not in letters]
     remarks.extend(Remark(f"There is no complaint {letter} on this ticket.", 0, end) for letter in strangers)
     return tuple(remarks)
