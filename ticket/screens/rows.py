@@ -60,7 +60,7 @@ def wrap(
 
     def flush() -> None:
         nonlocal line, indent, room
-        rows.append(Row((Span(indent), *line), key))
+        rows.append(Row(tuple(_joined([Span(indent), *line])), key))
         line, indent, room = [], rest, width - cell_len(rest)
 
     for word, style in _words(spans, width - max(cell_len(first), cell_len(rest))):
@@ -79,6 +79,22 @@ def wrap(
     if line or not rows:
         flush()
     return rows
+
+
+def _joined(spans: Iterable[Span]) -> Iterable[Span]:
+    """Neighbours of one style as one span: fewer escape sequences go to the terminal."""
+    last: Span | None = None
+    for span in spans:
+        if last is None:
+            last = span
+        elif last.style == span.style:
+            last = Span(last.text + span.text, last.style)
+        else:
+            if last.text:
+                yield last
+            last = span
+    if last is not None:
+        yield last
 
 
 def _words(spans: Iterable[Span], longest: int) -> Iterable[tuple[str, str]]:
