@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -145,7 +146,7 @@ def _unanswered_offer() -> set[int]:
     return found
 
 
-THEMES = {
+THEMES: dict[str, tuple[Callable[[], set[int]], int]] = {
     "fluid that passes a shared seal, recheck by distance": (lambda: _with(Later, text="read both levels again"), 1007),
     "electrical fault with its sub-code": (lambda: _coded("P0562-16"), 1002),
     "network fault": (lambda: _coded("U0121-87"), 1012),
@@ -214,11 +215,11 @@ def test_the_jobs_keep_to_other_systems_than_the_driveline(file: Path) -> None:
         (1004, "tire tread", ("in",) * 4),
         (1004, "coolant freeze point", ("in",)),
         (1007, "steering reservoir level", ("low",)),
-        (1007, "engine oil level, 10 min after shutdown", ("high",)),
+        (1007, "engine oil level", ("high",)),
         (1009, "front rotor runout", ("high", "in")),
-        (1011, "engine oil level, 10 min after shutdown", ("high",)),
+        (1011, "engine oil level", ("high",)),
         (1012, "resistance between the two data lines, battery unplugged", ("high",)),
-        (1014, "voltage of battery blocks", ("in",) * 7),
+        (1014, "battery block voltage", ("in",) * 7),
         (1016, "compression", ("in",) * 4),
         (1018, "signal of soot filter sensor, ignition on, hoses off", ("in",)),
         (1021, "A/C refrigerant recovered", ("low",)),
