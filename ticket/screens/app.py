@@ -2,6 +2,7 @@
 
 import asyncio
 import importlib
+import os
 import signal
 from collections.abc import Callable
 from pathlib import Path
@@ -24,7 +25,8 @@ if TYPE_CHECKING:
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
 _POLL = 0.25  # seconds between two looks at what other terminals did
 _BENCH = Theme(
-    name="bench", primary="#8fb6c9", accent="#d9b36c", foreground="#dcd8cc", background="#14181b", surface="#14181b",
+    name="bench", primary="#8fb6c9", secondary="#98a2a6", accent="#d9b36c", foreground="#dcd8cc",
+    background="#14181b", surface="#14181b",
     panel="#2b3338", dark=True,
 )  # fmt: skip
 
@@ -66,8 +68,8 @@ class TicketApp(App[int]):
         self._shop: Shop | None = None
         self._seen = -1
         self.register_theme(_BENCH)
-        if self.ansi_color is False and self.theme == "textual-dark":
-            self.theme = "bench"
+        if "TEXTUAL_THEME" not in os.environ:
+            self.theme = _BENCH.name
 
     @property
     def shop(self) -> "Shop":

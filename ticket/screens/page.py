@@ -24,7 +24,7 @@ class Page(ScrollView, can_focus=False):
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"page--{name}" for name in (*STYLES, "here")}
     DEFAULT_CSS = """
     Page { height: 1fr; scrollbar-size-vertical: 1; scrollbar-gutter: stable; }
-    Page .page--quiet { color: $text-muted; }
+    Page .page--quiet { color: $secondary; }
     Page .page--strong { text-style: bold; }
     Page .page--flag { text-style: bold reverse; }
     Page .page--title { color: $accent; text-style: bold; }

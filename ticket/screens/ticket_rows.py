@@ -100,13 +100,13 @@ def _states(states: Sequence[ConcernState], width: int) -> list[Row]:
 
 
 def _entries(case: Case, width: int) -> list[Row]:
-    """The entries in their bands, concern by concern, shared ones first."""
+    """The entries in their bands, concern by concern, what belongs to none last."""
     entries = case.ticket.entries
     concerns = list(dict.fromkeys(entry.concern for entry in entries))
     several = len([concern for concern in concerns if concern]) > 1
     rows: list[Row] = []
-    for concern in sorted(concerns):
-        mine = [entry for entry in entries if entry.concern == concern]
+    for concern in sorted(concerns, key=lambda letters: (not letters, letters)) if several else [""]:
+        mine = [entry for entry in entries if not several or entry.concern == concern]
         if several:
             rows += [Row(), row(f"Concern {concern}" if concern else "The whole ticket", "title")]
         for kind in KINDS:
