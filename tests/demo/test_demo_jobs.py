@@ -17,6 +17,7 @@ from ticket.job.document import from_document, to_document
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Says, Told, Used
 from ticket.job.ticket import Person, Ticket
+from ticket.job.vin import check_digit
 from ticket.notes.read import read
 from ticket.notes.write import write
 from ticket.readings.balance import weigh
@@ -144,6 +145,13 @@ def _unanswered_offer() -> set[int]:
         if offers - answered:
             found.add(ticket.number)
     return found
+
+
+def test_the_one_vehicle_number_is_formally_valid_and_of_no_makers_region() -> None:
+    """Regions Z6 to Z9 are given to no country in ISO 3780 (from memory), so no real vehicle can bear it."""
+    (vin,) = {ticket.header.vehicle.vin for ticket in jobs().values()} - {""}
+    assert vin[:2] == "Z6"
+    assert check_digit(vin) == vin[8]
 
 
 THEMES: dict[str, tuple[Callable[[], set[int]], int]] = {
