@@ -163,8 +163,25 @@ def test_an_odometer_only_goes_up() -> None:
     # 161,300 km are 100,227 mi (1 mi = 1.609344 km exactly, NIST SP 811): further on, not back.
     on = replace(HEADER, odometer_out=Quantity("161,300", "km"))
     assert "odometer-backwards" not in ids(case_of("says: x", header=on))
-    before = earlier_visit("says: x", number=7, days_ago=40, odometer="100,900")
-    assert "odometer-backwards" in ids(case_of("says: x", earlier=(before,)))
+
+
+def test_a_reading_that_does_not_fit_the_history_is_asked_about_and_what_was_meant_is_offered() -> None:
+    ahead = earlier_visit("says: x", number=7, days_ago=40, odometer="100,900")
+    assert "odometer-doubtful" in ids(case_of("says: x", earlier=(ahead,)))
+    usual = earlier_visit("says: x", number=7, days_ago=40, odometer="99,000")
+    assert "odometer-doubtful" not in ids(case_of("says: x", earlier=(usual,)))
+    # 100,214 read in km and typed as miles: 62,270 mi would fit 61,900 mi forty days ago (1 mi = 1.609344 km).
+    kilometres = earlier_visit("says: x", number=7, days_ago=40, odometer="61,900")
+    (gap,) = [gap for gap in find_gaps(case_of("says: x", earlier=(kilometres,))) if gap.id == "odometer-doubtful"]
+    assert "62,270 (km typed as mi)" in gap.question
+
+
+def test_a_vehicle_number_that_cannot_be_one_is_asked_about() -> None:
+    # Seventeen ones are a valid number: the check digit of 49 CFR 565.15 is 1 (89 mod 11).
+    good = replace(HEADER, vehicle=Vehicle("Corvane Alder", vin="1" * 17))
+    assert "vin-doubtful" not in ids(case_of("says: x", header=good))
+    bad = replace(HEADER, vehicle=Vehicle("Corvane Alder", vin="1" * 16 + "O"))
+    assert "vin-doubtful" in ids(case_of("says: x", header=bad))
 
 
 def test_deferred_work_of_an_earlier_visit_is_asked_about_until_it_is_answered() -> None:
@@ -189,8 +206,8 @@ def test_the_same_code_within_ninety_days_is_asked_about() -> None:
 def test_every_rule_is_tested_here_and_blocking_gaps_come_first() -> None:
     named = {rule.__name__.replace("_", "-") for rule in RULES}
     elsewhere = {
-        "vehicle-missing", "customer-missing", "odometer-missing", "odometer-backwards", "earlier-waiting",
-        "comeback-unlinked",
+        "vehicle-missing", "customer-missing", "odometer-missing", "odometer-backwards", "odometer-doubtful",
+        "vin-doubtful", "earlier-waiting", "comeback-unlinked",
     }  # fmt: skip
     assert named == {pair[0] for pair in PAIRS} | elsewhere
     gaps = find_gaps(case_of("says: x\nmaybe: y thing\nfound: LF pad 1 mm (min 3)", header=Header()))

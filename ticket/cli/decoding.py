@@ -2,32 +2,41 @@
 
 import argparse
 import textwrap
+from fractions import Fraction
 from typing import Any
 
 from ticket.cli.opening import open_shop
-from ticket.cli.output import read_text, say, say_json
+from ticket.cli.output import read_text, remark, say, say_json
+from ticket.faults.layout import to_number
 from ticket.faults.meaning import Meaning, meaning
 from ticket.faults.report import Report, Reported, parse_report
 from ticket.faults.status import status
 from ticket.faults.table import Merge, Table, key
 from ticket.faults.written import Written, parse
 from ticket.job.errors import DataError, InputError
+from ticket.job.numbers import exact
 from ticket.job.text import clean, one_line
+from ticket.job.values import Value
 from ticket.job.vin import check
+from ticket.notes.read import read
+from ticket.readings.limits import Bracket, as_limits
+from ticket.readings.verdict import Verdict, judge
 
 
 def code(options: argparse.Namespace) -> int:
     """What codes mean, or take in the shop's own list; 1 where nothing was recognised."""
     if options.table:
         return _import(options)
-    text = read_text("-") if options.text == ["-"] else clean(" ".join(options.text))
+    text = read_text("-") if options.text == ["-"] else clean("\n".join(options.text))
     if not text.strip():
         raise InputError("Which code? Write it as the tool shows it, or give - and a report on standard input.")
     with open_shop(options) as shop:
         table = shop.codes
     report = _read(text)
     if options.json:
-        say_json(_json(report, table))
+        say_json([_fault(fault, _known(fault, table)) for fault in report.faults])
+        for item in report.unread:
+            remark(f"not read, line {item.line}: {one_line(item.text)}")
     else:
         _say(report, table)
     return 0 if report.faults else 1
@@ -74,41 +83,42 @@ def _known(fault: Reported, table: Table) -> Meaning:
     return meaning(fault.written.code, fault.written.sub, table)
 
 
-def _json(report: Report, table: Table) -> dict[str, Any]:
-    return {
-        "faults": [_fault(fault, _known(fault, table)) for fault in report.faults],
-        "clear": list(report.clear),
-        "unread": [{"line": item.line, "text": item.text} for item in report.unread],
-    }
-
-
 def _fault(fault: Reported, known: Meaning) -> dict[str, Any]:
     written = fault.written
     byte = None if written.status_byte is None else status(written.status_byte)
     return {
         "typed": written.typed,
         "code": written.code,
-        "sub": written.sub,
+        "sub_code": written.sub,
         "unit": fault.unit,
-        "status": fault.status,
-        "status_byte": written.status_byte,
-        "status_words": byte.words if byte else "",
-        "proves": byte.proof if byte else "",
-        "scheme": written.scheme,
-        "certain": written.certain,
-        "remark": fault.remark,
         "system": known.system,
         "control": known.control,
         "area": known.area,
-        "meaning": known.words,
+        "meaning": f"{known.what} {known.failure}".strip() if known.failure else known.words,
         "trade": known.trade,
-        "sub_scheme": known.sub_scheme,
         "sub_category": known.sub_category,
         "sub_meaning": known.sub_words,
-        "what": known.what,
-        "failure": known.failure,
+        "scheme": known.sub_scheme or written.scheme,
+        "status": fault.status,
+        "status_words": byte.words if byte else "",
+        "proves": byte.proof if byte else "",
+        "bytes": _bytes(written),
+        "spn": written.spn,
+        "fmi": written.fmi,
+        "occurrences": written.count,
+        "conversion": "certain" if written.certain else "uncertain",
+        "problem": fault.remark,
         "source": known.source,
     }
+
+
+def _bytes(written: Written) -> str:
+    """The code as the bytes a control unit sends, in hexadecimal; empty where it is not of that form."""
+    if written.scheme != "obd":
+        return ""
+    number = to_number(written.code, written.sub or "00")
+    text = f"{number:06X}" if written.sub else f"{number >> 8:04X}"
+    return text if written.status_byte is None else f"{text}{written.status_byte:02X}"
 
 
 def _say(report: Report, table: Table) -> None:
@@ -159,3 +169,49 @@ def vin(options: argparse.Namespace) -> int:
         if report.suggestions:
             say(f"  perhaps meant: {', '.join(report.suggestions)}")
     return 1 if report.ok is False else 0
+
+
+def check_reading(options: argparse.Namespace) -> int:
+    """One reading held against its limits; 1 unless every value is within them."""
+    rows = []
+    for draft in read(clean(options.text)):
+        run = getattr(draft.fact, "run", None)
+        if run is None:
+            why = draft.remarks[0].text if draft.remarks else "no reading with a unit was recognised"
+            raise InputError(f"{options.text!r} holds no reading: {why.rstrip('.')}. Write it as: 4.0 mm (min 3.0)")
+        bracket = as_limits(run.limits)
+        for value, verdict in zip(run.values, judge(run, resolution=_step(options.gauge)), strict=True):
+            rows.append(_verdict(value, run.unit, bracket, verdict))
+    if not rows:
+        raise InputError("Which reading? Write it as: 4.0 mm (min 3.0)")
+    if options.json:
+        say_json(rows[0] if len(rows) == 1 else rows)
+    else:
+        for row in rows:
+            label = f"{row['label']} " if row["label"] else ""
+            say(one_line(f"{label}{row['value']} {row['unit']}: {row['verdict']}. {row['reason']}".rstrip()))
+    return 0 if all(row["verdict"] == "in" for row in rows) else 1
+
+
+def _step(gauge: str | None) -> Fraction | None:
+    if gauge is None:
+        return None
+    step = exact(gauge)
+    if step is None or step <= 0:
+        raise InputError(
+            f"--gauge {gauge!r} is no step of a gauge: write the smallest difference it shows, such as 0.5."
+        )
+    return step
+
+
+def _verdict(value: Value, unit: str, bracket: Bracket, verdict: Verdict) -> dict[str, Any]:
+    return {
+        "label": value.label,
+        "value": value.number,
+        "unit": unit,
+        "low": bracket.low_text,
+        "high": bracket.high_text,
+        "verdict": verdict.word,
+        "by": None if verdict.by is None else f"{float(verdict.by):.6g}",
+        "reason": verdict.reason,
+    }

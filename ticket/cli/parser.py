@@ -167,6 +167,12 @@ def _decoding(command: Command) -> None:
     made.add_argument(
         "--accept", action="append", default=[], metavar="CODE", help="let the new row replace the old one"
     )
+    made = command(
+        "check", "decoding", "check_reading", "hold a reading against its limits; 1 unless within",
+        "ticket check '4.0 mm (min 3.0)'", "ticket check 'LF 1.9 RF 4.4 mm (min 3.0)' --gauge 0.5",
+    )  # fmt: skip
+    made.add_argument("text", metavar="TEXT", help="a reading as in a finding")
+    made.add_argument("--gauge", metavar="STEP", help="the smallest difference the gauge shows, in the reading's unit")
     made = command("vin", "decoding", "vin", "check a vehicle identification number; 1 when it is wrong",
                    "ticket vin 11111111111111111")  # fmt: skip
     made.add_argument("vin", metavar="VIN", help="as typed or scanned")

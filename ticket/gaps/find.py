@@ -9,6 +9,8 @@ RULES: tuple[Rule, ...] = (
     header.customer_missing,
     header.odometer_missing,
     header.odometer_backwards,
+    header.odometer_doubtful,
+    header.vin_doubtful,
     header.earlier_waiting,
     header.comeback_unlinked,
     diagnosis.complaint_missing,

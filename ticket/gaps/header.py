@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
+from ticket.followups.odometer import odometer_check
+from ticket.followups.rate import rate
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap
 from ticket.gaps.look import each
 from ticket.job.case import Case
@@ -10,6 +12,7 @@ from ticket.job.entry import refs_of
 from ticket.job.kinds import Code, Did, Later, Says
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity, Ref
+from ticket.job.vin import check
 from ticket.readings.units import convert
 
 
@@ -34,7 +37,7 @@ def odometer_missing(case: Case) -> Iterator[Gap]:
 
 
 def odometer_backwards(case: Case) -> Iterator[Gap]:
-    """An odometer only goes up, on a visit and between visits."""
+    """An odometer only goes up during a visit."""
     header = case.ticket.header
     came, left = _metres(header.odometer_in), _metres(header.odometer_out)
     if came is not None and left is not None and left < came:
@@ -43,17 +46,37 @@ def odometer_backwards(case: Case) -> Iterator[Gap]:
             BLOCKING,
             f"The odometer went back from {header.odometer_in} to {header.odometer_out}.",
         )
+
+
+def odometer_doubtful(case: Case) -> Iterator[Gap]:
+    """The reading fits what earlier visits tell of the vehicle; what was perhaps meant is offered, never put in."""
+    typed = case.ticket.header.odometer_in
+    if typed is None or typed.value is None:
+        return
+    visits = []
     for ticket in case.earlier:
-        before = ticket.header.odometer_out or ticket.header.odometer_in
-        then = _metres(before)
-        if came is not None and then is not None and came < then and ticket.opened < case.ticket.opened:
-            yield Gap(
-                "odometer-backwards",
-                ADVICE,
-                f"The odometer reads {header.odometer_in}; on ticket {ticket.number} it read {before}."
-                " Was it misread, or the instrument changed?",
-            )
-            return
+        reading = ticket.header.odometer_out or ticket.header.odometer_in
+        value = reading.value if reading else None
+        same_unit = None if reading is None or value is None else convert(value, reading.unit, typed.unit)
+        if same_unit is not None:
+            visits.append((ticket.opened.date(), same_unit))
+    usual = rate(sorted(visits), typed.unit)
+    doubt = odometer_check(typed.value, case.ticket.opened.date(), visits, usual, typed.unit)
+    if doubt is not None:
+        offers = " or ".join(f"{offer.value:,} ({offer.slip})" for offer in doubt.offers)
+        meant = f" Perhaps meant: {offers}." if offers else ""
+        than = {"lower": "less than", "too much": "far more than", "too little": "far less driven than"}[doubt.kind]
+        question = f"The odometer reads {typed}, {than} fits the visit of {doubt.on} ({float(doubt.before):,.0f})."
+        yield Gap("odometer-doubtful", ADVICE, f"{question}{meant} Is it right?")
+
+
+def vin_doubtful(case: Case) -> Iterator[Gap]:
+    """A vehicle number that cannot be one is asked about."""
+    vin = case.ticket.header.vehicle.vin
+    report = check(vin) if vin else None
+    if report is not None and report.ok is False:
+        meant = f" Perhaps meant: {', '.join(report.suggestions)}." if report.suggestions else ""
+        yield Gap("vin-doubtful", ADVICE, f"Is the vehicle number right? {report.problems[0]}{meant}")
 
 
 def _metres(reading: Quantity | None) -> Fraction | None:
