@@ -86,6 +86,11 @@ class Job:
             return None
         return self.ticket.entry(ref.no)
 
+    @property
+    def closing(self) -> bool:
+        """The work is over: the ticket is ready to go out or signed."""
+        return self.ticket.status in ("ready", "signed")
+
     def money(self, number: str) -> str:
         """An amount with the shop's sign."""
         return money(number, self.case.settings.currency)

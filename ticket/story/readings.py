@@ -12,7 +12,7 @@ from ticket.readings.limits import as_limits
 from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.units import find, same
 from ticket.readings.verdict import Verdict
-from ticket.story.catalogue import has, say
+from ticket.story.catalogue import has, say, title
 from ticket.story.context import Job, told
 from ticket.story.sentence import Lit, Part, Phrase, Val
 from ticket.story.words.figures import figure, size
@@ -88,11 +88,14 @@ def readings(job: Job, entry: Entry) -> tuple[Reading, ...]:
 def _readings(entry: Entry, what: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:
     labels = [value.label for value in run.values]
     what, counted = _counted(what, run, labels)
+    bare = len(run.values) > 1 and not any(labels) and not counted
     for i, value in enumerate(run.values):
         label = f"cylinder {i + 1}" if counted else labels[i]
-        named = thing(what, run.unit, label) if counted or label or len(run.values) == 1 else None
-        place = position(label) if label else ""
-        yield Reading(entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted)
+        named = thing(what, run.unit, label)
+        place = title("place.number").format(i + 1) if bare else position(label) if label else ""
+        yield Reading(
+            entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare
+        )
 
 
 def _counted(what: str, run: Run, labels: list[str]) -> tuple[str, bool]:
@@ -148,7 +151,15 @@ def full(reading: Reading, *, row: bool = False) -> Phrase:
     if reading.thing is None:
         kind = "full.other"
     tail = told(reading.entry, "what", reading.thing.tail if reading.thing else "")
+    if kind == "full.loss" and _column(reading.unit):
+        kind = "full.loss.column"
     return say(kind, name=name_of(reading), be=be(reading), v=value_of(reading), tail=tail)
+
+
+def _column(unit: str) -> bool:
+    """A pressure told as the height of a column: "9.4 inches of water of pressure"."""
+    known = find(unit)
+    return known is not None and " of " in known.many
 
 
 def noun(reading: Reading) -> Phrase:

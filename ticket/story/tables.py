@@ -24,11 +24,12 @@ def _key(reading: Reading) -> tuple[object, ...] | None:
     if reading.thing is None:
         return None
     words = [word for word in reading.thing.bare.split() if word not in _PLACES and not word.isdigit()]
-    if words == reading.thing.bare.split() and not reading.label:
+    if words == reading.thing.bare.split() and not reading.place:
         return None
     limits = reading.limits
     shape = (limits.low, limits.high, limits.nominal, limits.tol, limits.spread) if limits else ()
-    return reading.quantity, " ".join(words), reading.unit, shape, reading.thing.conditions, reading.entry.concern
+    bare = reading.entry.no if reading.counted and not reading.label else 0
+    return reading.quantity, bare, " ".join(words), reading.unit, shape, reading.thing.conditions, reading.entry.concern
 
 
 def tables(readings: list[Reading]) -> list[Table | Reading]:
@@ -43,7 +44,7 @@ def tables(readings: list[Reading]) -> list[Table | Reading]:
     for reading in readings:
         key = _key(reading)
         rows = groups.get(key, []) if key is not None else []
-        if len(rows) < 2 or len({row.thing.name for row in rows if row.thing}) < len(rows):
+        if len(rows) < 2 or len({(row.thing.name, row.place) for row in rows if row.thing}) < len(rows):
             out.append(reading)
         elif id(rows) not in done:
             done.add(id(rows))

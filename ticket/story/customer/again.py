@@ -22,7 +22,8 @@ _MOST = 4
 def tell_again(job: Job, writer: Writer) -> None:
     """One request for the concerns whose cause was not found."""
     for letter in job.letters:
-        if state_of(job, letter) not in (NOT_REPRODUCED, NOT_FOUND):
+        now = state_of(job, letter)
+        if now != NOT_REPRODUCED and not (now == NOT_FOUND and job.closing):
             continue
         complaints = list(job.each(Says, letter))
         text = fold(" ".join(fact.text for _, fact in complaints))

@@ -39,7 +39,8 @@ def _state(job: Job, letter: str) -> list[tuple[tuple[Ref, ...], str]]:
         return [(sources(*complaints, *_tries(job, letter)), "short.not reproduced")]
     if now == state.NOT_FOUND:
         seen = [entry for entry, _ in job.each(Found, letter)]
-        return [(sources(*(seen or complaints or works or parts or proofs)), "short.not found")]
+        name = "short.not found" if job.closing else "short.not found.yet"
+        return [(sources(*(seen or complaints or works or parts or proofs)), name)]
     if now == state.NOT_PROVED:
         return [(sources(*causes), "short.not proved")]
     if now in (state.WAITS, state.DECLINED) and causes:

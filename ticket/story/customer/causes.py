@@ -13,6 +13,7 @@ from ticket.story.lists import phrase_list
 from ticket.story.sentence import Phrase, words_in
 from ticket.story.words.clauses import PRESENT, noun_group
 from ticket.story.words.compare import agree
+from ticket.story.words.groups import FLUIDS
 from ticket.story.words.observed import said
 from ticket.story.words.spell import spell
 from ticket.story.writer import Writer
@@ -48,7 +49,8 @@ def thing_words(text: str, *, present: bool = False) -> str:
     if named is None:
         return ""
     group, tied = named
-    told_text = (group.any() if group.defect or present else group.the()) + tied
+    loose = group.defect or present or (bool(tied) and group.noun.singular in FLUIDS)
+    told_text = (group.any() if loose else group.the()) + tied
     return told_text if agree(text, told_text) else ""
 
 
@@ -57,7 +59,7 @@ def _proved(job: Job, entry: Entry, fact: Cause, writer: Writer, *, sure: bool) 
     found = pieces(job, refs)
     lead = "cause.know" if sure else "cause.think"
     for i, (used, text) in enumerate(spread_out(found, say(lead, proofs=()))):
-        writer.add((Ref(entry.no), *used), say("cause.also" if i else lead, proofs=text))
+        writer.add((Ref(entry.no), *used), say(lead if i == 0 else "cause.also" if i % 2 else "cause.besides", proofs=text))
 
 
 def tell_ruled(job: Job, letter: str, writer: Writer) -> None:
@@ -93,6 +95,8 @@ class _Ruled:
         self.refs = refs
         words = thing_words(fact.text)
         self.text: Phrase = (told(entry, "text", words),) if words else ()
+        clause = "" if words else said(fact.text)
+        self.clause: Phrase = (told(entry, "text", clause),) if clause else ()
         self.leak = words.rpartition(" ")[2] in ("leak", "leaks", "leakage")
 
     @classmethod
@@ -124,6 +128,8 @@ class _Ruled:
         """The sentence of its own."""
         raw = (told(self.entry, "text", inner(self.fact.text), "quoted"),)
         if not self.text:
+            if self.clause and self.reason:
+                return say("ruled.that" if first else "ruled.that.nor", text=self.clause, reason=self.reason)
             if self.quoted_reason:
                 return say("ruled.raw.because", text=raw, reason=self.quoted_reason)
             if self.reason:

@@ -7,7 +7,7 @@ from ticket.job.kinds import Code
 from ticket.story.catalogue import has, say, variants
 from ticket.story.context import Job, counted, sources, told
 from ticket.story.lists import phrase_list
-from ticket.story.sentence import Lit, Phrase
+from ticket.story.sentence import Lit, Phrase, text_of
 from ticket.story.words.spell import join, spell
 from ticket.story.writer import Writer
 
@@ -109,7 +109,9 @@ def _one(job: Job, entry: Entry, fact: Code, writer: Writer, *, after: bool) -> 
     elif not known.words:
         writer.add(sources(entry), say("code.unknown"))
     if known.sub_words and not _within(known.sub_words, known.words):
-        writer.add(sources(entry), say("code.narrow", meaning=told(entry, "sub", known.sub_words, "meaning")))
+        narrow = say("code.narrow", meaning=told(entry, "sub", known.sub_words, "meaning"))
+        if all(sentence.text != text_of(narrow) for sentence in writer.sentences):
+            writer.add(sources(entry), narrow)
 
 
 def _truck(entry: Entry, what: str, failure: str, words: str, writer: Writer) -> None:

@@ -1,8 +1,11 @@
 """Readings as sentences: the bad ones in full, tables by their worst, all good ones in one breath."""
 
 from ticket.job.entry import Entry
+from ticket.job.kinds import Found
+from ticket.readings.balance_line import balance_of
 from ticket.story.catalogue import has, say
 from ticket.story.context import Job, counted, sources, told
+from ticket.story.customer.balances import tell_balance
 from ticket.story.customer.remarks import Remark, remark_of
 from ticket.story.customer.seen import tell_seen
 from ticket.story.lists import phrase_list
@@ -33,7 +36,8 @@ _NAMES = ("compression", "leakdown")
 
 def tell_findings(job: Job, entries: list[Entry], writer: Writer) -> None:
     """Findings as typed, wrong readings and observations first, then the good readings in one breath."""
-    taken = [reading for entry in entries for reading in readings(job, entry)]
+    balanced = {entry.no for entry in entries if isinstance(entry.fact, Found) and balance_of(entry.fact) is not None}
+    taken = [reading for entry in entries if entry.no not in balanced for reading in readings(job, entry)]
     at: dict[int, list[Table | Reading]] = {}
     for item in tables(taken):
         first = item.rows[0] if isinstance(item, Table) else item
@@ -41,6 +45,9 @@ def tell_findings(job: Job, entries: list[Entry], writer: Writer) -> None:
     good: list[Reading] = []
     done: set[int] = set()  # entries whose remark a table has told
     for entry in entries:
+        if entry.no in balanced:
+            tell_balance(entry, writer)
+            continue
         items = at.get(entry.no, [])
         alone = len(items) == 1 and isinstance(items[0], Reading)
         for item in items:
@@ -220,16 +227,16 @@ def names_of(table: Table) -> Phrase:
     bare = [word for word in (first.thing.bare if first.thing else first.what).split() if word not in _places(table)]
     words = [word for word in bare if word not in tag.SIDES]
     if first.thing is not None and not first.thing.many:
-        words = _many(words, first.quantity)
+        words = _many(words, first)
     return (told(first.entry, "what", " ".join(["the", *sides, *words])),)
 
 
-def _many(words: list[str], quantity: str) -> list[str]:
+def _many(words: list[str], first: Reading) -> list[str]:
     """The head noun in the plural, unless it is a quantity, which all things share: "the tire pressure"."""
-    if not words:
+    if not words or (first.thing is not None and words[-1] != first.thing.head):
         return words
     last = tag.noun(Token(words[-1], WORD))
-    if last is None or last.kind == "quantity" or not last.counted or quantity in ("level", "gap", "play"):
+    if last is None or last.kind == "quantity" or not last.counted or first.quantity in ("level", "gap", "play"):
         return words
     return [*words[:-1], plural_of(words[-1])]
 

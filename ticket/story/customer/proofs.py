@@ -26,6 +26,7 @@ from ticket.story.readings import (
     with_conditions,
 )
 from ticket.story.sentence import TICKET, Lit, Phrase, Source
+from ticket.story.words.figures import figure
 from ticket.story.words.observed import observed
 from ticket.story.words.trials import Trial, circumstances
 from ticket.story.writer import Writer
@@ -130,7 +131,7 @@ def _pair(entry: Entry, reading: Reading, old: Reading, writer: Writer) -> None:
         return
     if comparable:
         way = "same" if reading.value == old.value else "down" if (reading.value or 0) < (old.value or 0) else "up"
-        figures = told(_ref(old, entry), "run", old.number.lstrip("+<>"), "number")
+        figures = told(_ref(old, entry), "run", figure(old.number.lstrip("<>"), old.unit), "number")
         said = say(
             "proof.pair", noun=noun(reading), conditions=where, v=value_of(reading), way=say(f"way.{way}"), old=figures
         )
@@ -191,7 +192,9 @@ def _several(entry: Entry, first: Entry, taken: tuple[Reading, ...], writer: Wri
         if reading.bad:
             item = say("table.item.bad", item=item, verdict=verdict_words(reading))
         items.append(item)
-    name = names_of(Table(taken)) if taken[0].thing is not None else noun(taken[0])
+    name = noun(taken[0])
+    if taken[0].thing is not None:
+        name = say(f"noun.{taken[0].quantity}", name=names_of(Table(taken)), tail=Lit(taken[0].thing.tail))
     held = conditions(taken[0])
     where: Phrase = (Lit(" "), *held) if held else ()
     said = say("proof.pair.many", noun=name, conditions=where, items=phrase_list(items))

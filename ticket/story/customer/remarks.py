@@ -41,11 +41,12 @@ def remark_of(reading: Reading) -> Remark:
         return Remark()
     if reading.bad and len(pieces) == 1 and pieces[0].low in _IN_ORDER:
         return Remark(contradicts=True)
-    alone = noun_group(pieces)
+    acts = (verb := tag.verb(pieces[0])) is not None and verb.form == "third" and len(pieces) > 1
+    alone = None if acts else noun_group(pieces)
     if alone is not None and not alone[0].given and reading.quantity in _HOLDERS and not _quantity_name(reading):
         had = told(reading.entry, "seen", (alone[0].any() if not alone[0].many else alone[0].bare()) + alone[1])
         return Remark(inside=say("remark.had", remark=had))
-    return _of_thing(reading, text, pieces)
+    return _of_thing(reading, text, pieces, acts=acts)
 
 
 def _quantity_name(reading: Reading) -> bool:
@@ -65,8 +66,8 @@ def subject_of(reading: Reading) -> str:
     return "" if noun is not None and noun.kind == "quantity" else reading.thing.bare
 
 
-def _of_thing(reading: Reading, text: str, pieces: tuple[Token, ...]) -> Remark:
-    own = clauses(pieces)
+def _of_thing(reading: Reading, text: str, pieces: tuple[Token, ...], *, acts: bool) -> Remark:
+    own = None if acts else clauses(pieces)
     if own is not None and own[0].form != "bare":
         return Remark()
     subject = subject_of(reading)

@@ -110,7 +110,14 @@ def _put_off(job: Job, writer: Writer) -> None:
             text = _gerund(ref, fact.text)
             date = _date(job, ticket, ref)
             answer = answers.get(ref)
-            if answer is None:
+            task = _recheck(ref, fact.text)
+            if task and answer is None:
+                writer.add((ref, TICKET), say("earlier.recheck.left", date=date, task=task))
+            elif task and answer is not None:
+                here = not isinstance(answer.fact, Later) or answer.fact.answer == "done here"
+                kind = "earlier.recheck.done" if here else "earlier.recheck"
+                writer.add((ref, Ref(answer.no)), say(kind, date=date, task=task))
+            elif answer is None:
                 writer.add((ref, TICKET), say("earlier.left", date=date, text=text))
             elif isinstance(answer.fact, Later) and answer.fact.answer in _ANSWERS:
                 kind = f"earlier.{_ANSWERS[answer.fact.answer]}"
@@ -129,6 +136,15 @@ def _settled_before(job: Job) -> set[Ref]:
             if done:
                 out |= {ref for _, ref in refs_of(fact) if ref.ticket}
     return out
+
+
+def _recheck(ref: Ref, text: str) -> Phrase:
+    """What the customer was asked to come back for: to read, check or measure something again."""
+    known, unknown = tasks(text)
+    looks = all(work.kind in ("check", "measure", "look") for task in known for work in task.works)
+    if unknown or not known or not looks:
+        return ()
+    return (told(ref, "text", " and ".join(task.told("base") for task in known)),)
 
 
 def _gerund(ref: Ref, text: str) -> Phrase:

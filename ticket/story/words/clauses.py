@@ -12,7 +12,7 @@ from ticket.story.words.forms import listed
 from ticket.story.words.groups import Group, group
 from ticket.story.words.lexicon import Verb
 from ticket.story.words.spell import measure, unit_text
-from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, UNIT, Token
+from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, STATE, UNIT, Token
 
 PAST, PRESENT = "past", "present"
 MAX_WORDS = 80
@@ -25,6 +25,9 @@ _SOME = frozenset(
     "smell smelled smells lose loses lost burn burns burned leak leaks leaked drip drips dripped use uses used need needs needed"
     " contain contains contained show shows showed see saw sees hear hears heard".split()
 )
+_BEING = frozenset({"is", "are", "was", "were", "be"})
+_WHERE = frozenset("inside outside below above behind there here beneath underneath around nearby".split())
+_PLACES = frozenset("beyond below above against out off past outside within".split())
 _EASE = frozenset("longer harder slower easier hard slow easy late unable failed fails able".split())
 _PRONOUNS = frozenset("it they you we".split())
 _TIME = frozenset("s sec min h hr minutes minute seconds hours mins".split())
@@ -70,7 +73,11 @@ def clauses(pieces: tuple[Token, ...], tense: str = PAST) -> list[Clause] | None
     flat = tuple(token for piece in pieces for token in tag.contracted(piece))
     if not flat or len(flat) > MAX_WORDS or any(piece.kind == QUOTE for piece in flat):
         return None
-    return _Parser(flat, tense).everything()
+    found = _Parser(flat, tense).everything()
+    if found is None and any(piece.low in tag.STATELIKE for piece in flat[1:]):
+        told = [Token(piece.text, STATE) if i and piece.low in tag.STATELIKE else piece for i, piece in enumerate(flat)]
+        found = _Parser(tuple(told), tense).everything()
+    return found
 
 
 def noun_group(pieces: tuple[Token, ...]) -> tuple[Group, str] | None:
@@ -89,6 +96,18 @@ def noun_group(pieces: tuple[Token, ...]) -> tuple[Group, str] | None:
         found = parser.predicate(end + 1, many=first.many)
         if found is not None:
             tied, end = f"{tied} {parser.low(end)} {found.rest}", found.end
+    verb = tag.verb(parser.at(end))
+    if verb is not None and verb.form == "gerund":
+        rest, after = parser.rest(end + 1)
+        if rest is not None:
+            first = replace(first, defect=True)  # "fluid passing the seal": told without "the"
+            tied, end = f"{tied} {parser.low(end)}{rest}", after
+    while parser.low(end) in ("or", "and") and (more := group(pieces, end + 1)) is not None:
+        text = more.any() if parser.low(end) == "and" or more.defect else more.bare()
+        if parser.low(end) == "or":
+            first = replace(first, noun=more.noun, many=more.many)
+        more_tied, after = parser.tied(more.end)
+        tied, end = f"{tied} {parser.low(end)} {text}{more_tied}", after
     return (first, tied) if end == len(pieces) else None
 
 
@@ -144,7 +163,8 @@ class _Parser:
 
     def _more(self, out: list[Clause], i: int) -> int | None:
         """One more clause, or more states of the thing before."""
-        found = self.clause(i)
+        smells = bool(out) and self.low(i) in ("smells", "smelled", "feels") and out[-1].form in ("state", "verb")
+        found = None if smells else self.clause(i)
         if found is not None:
             out.append(found)
             return found.end
@@ -153,7 +173,9 @@ class _Parser:
             if states is not None:
                 out[-1] = self._joined(out[-1], states[0])
                 return states[1]
-            again = self._verb(i, out[-1].subject, out[-1].many)
+            dual = tag.noun(self.at(i)) is not None and self.low(i) not in ("smells", "smelled", "feels")
+            bare = self.low(i - 1) not in LINKS and dual  # "hose wet, drops below"
+            again = None if bare else self._verb(i, out[-1].subject, out[-1].many)
             if again is not None:
                 link = self.low(i - 1) if self.low(i - 1) in LINKS else "and"
                 out[-1] = replace(out[-1], form="verb", rest=f"{out[-1].rest} {link} {again.rest}")
@@ -187,6 +209,11 @@ class _Parser:
             return self._predicate(i + 1, self.low(i), many=self.low(i) != "it")
         if self.low(i) == "no":
             return self._none(i)
+        if self.low(i) == "none":
+            tied, end = self.tied(i + 1)
+            if tied and self._boundary(end):
+                return Clause("no", f"none{tied}", False, _BE[self.tense][False], "", end=end)
+            return None
         subject = self._subject(i)
         if subject is None:
             return None
@@ -194,6 +221,9 @@ class _Parser:
         found = self._predicate(end, text, many=many)
         if found is not None:
             return found
+        placed = self._placed(first) if text.startswith(first.the()) and not first.given else None
+        if placed is not None:
+            return placed
         if first.noun.kind in ("matter", "fault", "trouble") or first.words in (
             "coolant",
             "oil",
@@ -208,6 +238,16 @@ class _Parser:
                     words = first.any() if first.noun.kind == "fault" else first.bare()
                     return Clause("there", words + tied, first.many, be, "", end=end)
         return None
+
+    def _placed(self, first: Group) -> Clause | None:
+        """A thing and where it was: "tensioner arm beyond its wear mark"."""
+        if self.low(first.end) not in _PLACES or first.noun.kind in ("matter", "trouble"):
+            return None
+        tied, end = self.tied(first.end)
+        if not tied or not self._boundary(end):
+            return None
+        parts = ((tied.strip(), "neutral"),)
+        return Clause("state", first.the(), first.many, _BE[self.tense][first.many], tied.strip(), parts, end)
 
     def _none(self, i: int) -> Clause | None:
         first = group(self.pieces, i)
@@ -225,8 +265,12 @@ class _Parser:
             text += f" {self.low(end)} {more.bare()}{tied}"
             end = after
         states = self._states(end)
+        verb = tag.verb(self.at(end))
         if states is not None:
             text, end = f"{text} {_states_text(tuple(states[0]))}", states[1]
+        elif verb is not None and self.low(end) == verb.participle and verb.form != "base":
+            after_tied, end = self.tied(end + 1)
+            text = f"{text} {verb.participle}{after_tied}"
         if not self._boundary(end):
             if tag.finite(self.at(end)) is not None:
                 return self._predicate(end, text, many=first.many)
@@ -278,7 +322,7 @@ class _Parser:
 
     def _reading(self, i: int, subject: str, many: bool) -> Clause | None:
         """A figure with its unit behind the thing, and a bracket of limits: "shaft play 0.03 mm (max 0.10)"."""
-        if self.at(i).kind != NUMBER or self.at(i + 1).kind != UNIT:
+        if self.at(i).kind != NUMBER or self.at(i + 1).kind != UNIT or self.low(i + 1) in _TIME:
             return None
         number, unit = self.at(i).text, self.at(i + 1).text
         end = i + 2
@@ -317,12 +361,17 @@ class _Parser:
             step = end + 1 + (self.low(end) == "," and self.low(end + 1) in ("and", "but"))
             if self.clause(step) is not None:
                 break
-            more = self._state(step)
+            more = self._state(step) or self._placed_state(step)
             if more is None:
                 break
             out.append(more[0])
             end = more[1]
         return (out, end) if self._boundary(end) else None
+
+    def _placed_state(self, i: int) -> tuple[tuple[str, str], int] | None:
+        """ "dry and in place"."""
+        found = self._tie(i)
+        return ((found[0].strip(), "neutral"), found[1]) if found is not None and self._boundary(found[1]) else None
 
     def _state(self, i: int) -> tuple[tuple[str, str], int] | None:
         words: list[str] = []
@@ -333,6 +382,8 @@ class _Parser:
             i += 1
         found = tag.state(self.at(i))
         if found is None:
+            return None
+        if self.low(i) in tag.PARTICLES and tag.state(self.at(i + 1)) is not None:
             return None
         text = found.after
         verb = tag.verb(self.at(i))
@@ -372,7 +423,8 @@ class _Parser:
             after, i = "modal", i + 1
         else:
             verb = tag.finite(self.at(i))
-            if verb is None or (tag.noun(self.at(i)) is not None and verb.base not in tag.VERB_FIRST):
+            pointing = verb is not None and verb.base == "point" and self.low(i + 1) == "to"
+            if verb is None or (tag.noun(self.at(i)) and verb.base not in tag.VERB_FIRST and not pointing):
                 return None
             words.append(self._tensed(verb, self.at(i)))
             i += 1
@@ -394,7 +446,20 @@ class _Parser:
         while self.low(i) in ("not", "never") or (tag.adverb(self.at(i)) and self.low(i) not in tag.PARTICLES):
             words.append(self.low(i))
             i += 1
+        if after in ("have", "modal") and self.low(i) == ("been" if after == "have" else "have"):
+            words.append(self.low(i))
+            i += 1
+            if after == "modal":
+                return self._participle(words, i)
+            while tag.adverb(self.at(i)) and self.low(i) not in tag.PARTICLES:
+                words.append(self.low(i))
+                i += 1
+            return words, i
         verb = tag.verb(self.at(i))
+        if after in _BEING and verb is not None and self.low(i) == verb.participle and tag.noun(self.at(i)) is None:
+            return [*words, self.low(i)], i + 1
+        if after == "have" and verb is not None and self.low(i) == verb.participle and tag.noun(self.at(i)) is None:
+            return [*words, self.low(i)], i + 1
         if after in ("do", "does", "did", "modal"):
             if self.low(i) == "be" and tag.state(self.at(i + 1)):
                 return [*words, "be"], i + 1
@@ -402,6 +467,14 @@ class _Parser:
                 return None
             return [*words, self.low(i)], i + 1
         return words, i
+
+    def _participle(self, words: list[str], i: int) -> tuple[list[str], int] | None:
+        """After "may have": "seeped"."""
+        while tag.adverb(self.at(i)) and self.low(i) not in tag.PARTICLES:
+            words.append(self.low(i))
+            i += 1
+        verb = tag.verb(self.at(i))
+        return ([*words, self.low(i)], i + 1) if verb is not None and self.low(i) == verb.participle else None
 
     def _tensed(self, verb: Verb, piece: Token) -> str:
         if self.tense == PAST:
@@ -420,6 +493,8 @@ class _Parser:
     def _tie(self, i: int) -> tuple[str, int] | None:
         piece = self.at(i)
         low = piece.low
+        if low in _WHERE and self._boundary(i + 1):
+            return f" {low}", i + 1
         if low == "(" or not tag.preposition(piece):
             return None
         if low == "within" and self.low(i + 1) == "limits":
@@ -433,10 +508,16 @@ class _Parser:
                 return f" {low} {self.low(i + 1)}", i + 2
             return None
         text = found.some() if low in ("with", "of", "without", "for", "into", "as") else found.the()
+        if low in ("under", "at", "without") and found.words in ("load", "pressure", "tension", "vacuum", "stress"):
+            text = found.bare()
         end = found.end
         if low in ("with", "without"):
+            held = self._held(i, text, found)
+            if held is not None:
+                return held
             state = tag.state(self.at(end))
-            if state is not None and self._boundary(end + 1):
+            switched = self.low(end) in ("on", "off") and tag.state(self.at(end + 1)) is not None
+            if state is not None and (self._boundary(end + 1) or switched):
                 head = found.the() if not found.given else text
                 return f" {low} {head} {state.after}", end + 1
         while self.low(end) == "and" and (more := group(self.pieces, end + 1)) is not None:
@@ -445,6 +526,17 @@ class _Parser:
             text += f" and {more.some() if low in ('with', 'of', 'without', 'for') else more.the()}"
             end = more.end
         return f" {low} {text}", end
+
+    def _held(self, i: int, text: str, found: Group) -> tuple[str, int] | None:
+        """ "with headlights and rear window heater on"."""
+        texts, end = [found.the()], found.end
+        while self.low(end) in ("and", ",") and (more := group(self.pieces, end + 1)) is not None:
+            texts.append(more.the())
+            end = more.end
+        state = tag.state(self.at(end))
+        if len(texts) < 2 or state is None or not self._boundary(end + 1):
+            return None
+        return f" {self.low(i)} {listed(texts)} {state.after}", end + 1
 
     def _figure(self, i: int) -> tuple[str, int] | None:
         """A figure with its unit, or alone at the end: "after 20 min idle" is "after 20 minutes at idle"."""
@@ -471,10 +563,15 @@ class _Parser:
             and (tag.noun(self.at(i)) is None or self.low(i + 1) in tag.DETERMINERS)
         )
 
+    def rest(self, i: int) -> tuple[str | None, int]:
+        """What follows a verb."""
+        return self._rest(i)
+
     def _rest(self, i: int, *, has: bool = False, modal: bool = False) -> tuple[str | None, int]:
         """What follows a verb or a state up to the next boundary; ``None`` when its shape is unknown."""
         text = ""
         linked = True  # a noun group may stand here
+        lets = self.low(i - 1) in ("let", "lets", "makes", "made", "helps")
         while i < len(self.pieces):
             low = self.low(i)
             if low in (",", ";", "but", ")"):
@@ -494,7 +591,7 @@ class _Parser:
                 text += f" {low} {more.some() if has else more.the()}"
                 i = more.end
                 continue
-            step = self._piece(i, linked=linked, has=has)
+            step = self._piece(i, linked=linked, has=has, lets=lets)
             if step is None:
                 return None, i
             text += step[0]
@@ -502,13 +599,15 @@ class _Parser:
         return text, i
 
     def _states_only(self, i: int) -> bool:
-        return tag.state(self.at(i)) is not None and group(self.pieces, i) is None
+        if tag.state(self.at(i)) is None:
+            return False
+        return self._boundary(i + 1) or group(self.pieces, i) is None
 
     def _verb_next(self, i: int) -> bool:
         piece = self.at(i)
         return (tag.finite(piece) is not None and tag.noun(piece) is None) or piece.low in tag.AUXILIARIES | tag.MODALS
 
-    def _piece(self, i: int, *, linked: bool, has: bool) -> tuple[str, int, bool] | None:
+    def _piece(self, i: int, *, linked: bool, has: bool, lets: bool) -> tuple[str, int, bool] | None:
         piece, low = self.at(i), self.low(i)
         sub = self._subordinate(i)
         if sub is not None:
@@ -529,7 +628,7 @@ class _Parser:
             return f" {found.some() if has else found.the()}", found.end, False
         if piece.kind == NUMBER and self.at(i + 1).kind == UNIT:
             return f" {measure(piece.text, self.at(i + 1).text)}", i + 2, False
-        if low in ("before", "after", "since") and self._boundary(i + 1):
+        if (low in ("before", "after", "since") or low in tag.ADVERBS) and self._boundary(i + 1):
             return f" {low}", i + 1, False
         if low in ("times", "not", "never", "it", "them", "itself") or tag.adverb(piece) or low in tag.PARTICLES:
             return f" {low}", i + 1, linked
@@ -538,6 +637,12 @@ class _Parser:
             if low == "let" and self.low(i + 1) == "go":
                 return " let go", i + 2, False
             return f" {state.after}", i + 1, False
+        if low == "as" and tag.state(self.at(i + 1)) is not None:
+            return f" as {self.low(i + 1)}", i + 2, False
+        verb = tag.verb(piece)
+        dual = tag.noun(piece) is not None and self.low(i - 1) not in ("it", "them")
+        if lets and verb is not None and verb.form == "base" and not dual:
+            return f" {low}", i + 1, True
         if low == "to" and (verb := tag.verb(self.at(i + 1))) is not None and verb.form == "base":
             return f" to {self.low(i + 1)}", i + 2, True
         return None
@@ -547,8 +652,12 @@ class _Parser:
         opener, start = self.low(i), i + 1
         if opener == "as" and self.low(i + 1) in ("soon", "long") and self.low(i + 2) == "as":
             opener, start = f"as {self.low(i + 1)} as", i + 3
-        elif opener not in tag.SUBORDINATORS:
+        elif opener not in tag.SUBORDINATORS and not (opener == "that" and tag.verb(self.at(i - 1)) is not None):
             return None
+        gerund = tag.verb(self.at(start))
+        if opener in ("while", "when", "after", "before") and gerund is not None and gerund.form == "gerund":
+            rest, end = self._rest(start + 1)
+            return None if rest is None else (f" {opener} {self.low(start)}{rest}", end)
         found = self.clause(start)
         if found is not None and found.form in ("state", "verb"):
             return f" {opener} {found.text}", found.end

@@ -10,8 +10,13 @@ from ticket.story.words.tokens import CODE, NUMBER, UNIT, WORD, Token
 
 # Things whose parts are told "the lower slide pin of the left front caliper": assemblies with a side.
 ASSEMBLIES = frozenset("caliper door alternator radiator turbo turbocharger seat mirror headlight window strut".split())
+# What fills a vehicle: "smelled of brake fluid", but "a test of the ignition wiring".
+FLUIDS = frozenset("oil fuel coolant fluid grease diesel gasoline petrol refrigerant antifreeze electrolyte".split())
 # Things that carry a number: "the intake valve of cylinder 3".
 NUMBERED = frozenset("cylinder axle bank row".split())
+_NO_ARTICLE = frozenset(
+    {"idle", "high idle", "low idle", "full lock", "full load", "full throttle", "full power", "half load", "top dead center"}
+)
 _MAX_WORDS = 12
 
 
@@ -44,7 +49,7 @@ class Group:
     def some(self) -> str:
         """After "with", "of", "had": "corrosion", "voltage", "a crack"; but "the clamp"."""
         if self.given or self.named or not self.noun.counted or (self.noun.kind == "fault" and self.many):
-            own = self.noun.kind == "mass" and " " in self.words  # "the ignition wiring", but "fuel"
+            own = self.noun.kind == "mass" and " " in self.words and self.noun.singular not in FLUIDS
             return self._with("the" if own and not self.given else "")
         return self._with("a" if self.noun.kind == "fault" else "the")
 
@@ -67,7 +72,7 @@ class Group:
             return f"{self.given} {self.words}"
         kind = self.noun.kind
         plain = kind in ("matter", "trouble") or (kind == "general" and (self.many or not self.noun.counted))
-        if article == "the" and (plain or self.named or (kind == "fault" and self.many) or self.words == "idle"):
+        if article == "the" and (plain or self.named or (kind == "fault" and self.many) or self.words in _NO_ARTICLE):
             article = ""
         if article == "a":
             article = a_or_an(self.words)
@@ -100,6 +105,8 @@ def _determiner(pieces: tuple[Token, ...], i: int) -> tuple[str, int]:
         behind = pieces[i + 1] if i + 1 < len(pieces) else None
         counts = piece.kind == NUMBER and piece.text.isdigit() and behind is not None and behind.kind == WORD
         if low in tag.DETERMINERS or (low == "no" and not given) or low in tag.COUNTS or counts:
+            if low in ("other", "more", "less", "most") and not given and behind is not None and tag.adverb(behind):
+                break
             if len(given) == 2:
                 break
             given.append(low if piece.kind == WORD else piece.text)
@@ -121,7 +128,8 @@ def _run(pieces: tuple[Token, ...], start: int, *, negated: bool) -> tuple[list[
         behind = pieces[i + 1] if i + 1 < len(pieces) else None
         found = tag.noun(piece)
         if found is not None:
-            if seen is not None and not negated and _acts(piece, seen):
+            to = behind is not None and behind.low == "to"
+            if seen is not None and _acts(piece, seen, short=run[-1].known, negated=negated, to=to):
                 break
             if seen is not None and _tells(piece, found) and (behind is None or tag.noun(behind) is None):
                 break
@@ -141,24 +149,12 @@ def _run(pieces: tuple[Token, ...], start: int, *, negated: bool) -> tuple[list[
                 break
             run.append(piece)
             good = len(run) if seen is not None else good
-        elif (
-            (tag.adjective(piece) and (seen is None or (behind is not None and _leads(behind))))
-            or (seen is None and tag.state(piece) is not None)
-            or (seen is None and tag.adverb(piece) and behind is not None and tag.state(behind) is not None)
-            or (
-                seen is None
-                and run
-                and piece.low in (",", "and")
-                and behind is not None
-                and _qualifies(behind)
-                and _qualifies(run[-1])
-            )
+        elif _in_front(piece, behind, run, named=seen is not None):
+            run.append(piece)
+        elif behind is not None and tag.noun(behind) is not None and (
+            (strangers == 0 and _stranger(piece)) or (piece.kind == CODE and not run)
         ):
-            run.append(piece)
-        elif strangers == 0 and _stranger(piece) and behind is not None and tag.noun(behind) is not None:
-            strangers += 1
-            run.append(piece)
-        elif seen is None and not run and piece.kind == CODE and behind is not None and tag.noun(behind) is not None:
+            strangers += piece.kind != CODE
             run.append(piece)
         else:
             break
@@ -175,6 +171,28 @@ def _after_side(piece: Token) -> bool:
     """What may follow a side that stands behind its noun: a quantity ("disc LF thickness"), or no noun at all."""
     found = tag.noun(piece)
     return found is None or found.kind == "quantity" or piece.low in tag.SIDES
+
+
+def _in_front(piece: Token, behind: Token | None, run: list[Token], *, named: bool) -> bool:
+    """Words that stand before the noun: "upper", "slightly worn", "corroded, loose", "inner and outer"."""
+    if tag.adjective(piece) and (not named or (behind is not None and _leads(behind))):
+        return True
+    if named:
+        return False
+    if _before_noun(piece, behind):
+        return True
+    if behind is None:
+        return False
+    if tag.adverb(piece) and tag.state(behind) is not None:
+        return True
+    return bool(run) and piece.low in (",", "and") and _qualifies(behind) and _qualifies(run[-1])
+
+
+def _before_noun(piece: Token, behind: Token | None) -> bool:
+    """A state or participle in front of a noun; a particle such as "in" or "off" is none."""
+    if tag.preposition(piece) or piece.low in tag.PARTICLES:
+        return piece.low in ("open", "loose", "fast", "free") and behind is not None and _leads(behind)
+    return tag.state(piece) is not None or (tag.participle(piece) and behind is not None and _leads(behind))
 
 
 def _leads(piece: Token) -> bool:
@@ -198,11 +216,13 @@ def _stranger(piece: Token) -> bool:
     )
 
 
-def _acts(piece: Token, subject: Noun) -> bool:
+def _acts(piece: Token, subject: Noun, *, short: bool, negated: bool, to: bool) -> bool:
     """A word that is noun and verb is a verb where it agrees with the thing before it."""
     found = tag.verb(piece)
-    if found is None or found.base not in tag.VERB_FIRST:
-        return False
+    if found is None or found.base not in tag.VERB_FIRST or negated:
+        return found is not None and found.base == "point" and to
+    if short and found.form == "third":
+        return True  # a short form such as ABS is typed with either
     return found.form == "third" if not subject.many else found.form == "base"
 
 
@@ -237,7 +257,7 @@ def _is_defect(first: Token, *, single: bool) -> bool:
     if single or first.low in tag.SIDES or tag.state(first) is None:
         return False
     found = tag.noun(first)
-    return found is None or found.kind == "trouble" or first.low.endswith("ing")
+    return found is None or found.kind in ("trouble", "fault") or first.low.endswith("ing")
 
 
 @dataclass(frozen=True, slots=True)

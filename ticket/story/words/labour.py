@@ -207,7 +207,9 @@ def _verb(pieces: tuple[Token, ...], i: int, *, first: bool) -> tuple[Work, int]
     if found is None or (not first and f"{low} {behind}" in _compounds()):
         return None
     if not first and tag.noun(pieces[i]) is not None and _ends(pieces, i + 1):
-        return None
+        link = _past_link(pieces, i + 1)  # "refill and bleed fan drive" goes on with a verb
+        goes_on = behind == "and" and link < len(pieces) and pieces[link].low in works() and tag.noun(pieces[link]) is None
+        return (found, i + 1) if goes_on else None
     return found, i + 1
 
 

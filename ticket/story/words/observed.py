@@ -52,7 +52,7 @@ def _readable(piece: Token) -> bool:
 
 def _all(found: Seen) -> str:
     if found.trial is None:
-        return f"{found.object} {found.text}"
+        return f"{'no ' if found.how == 'none' else ''}{found.object} {found.text}"
     made = found.trial
     return " ".join([*made.acts, *(item.text for item in made.circumstances), *made.outcomes, made.again])
 
@@ -72,7 +72,7 @@ def _clauses(pieces: tuple[Token, ...]) -> Seen | None:
         first = f"{found[0].subject} {found[0].verb} {found[0].parts[0][0]}"
     if found[0].form == "no":
         return Seen(
-            "none", " and ".join([found[0].subject]) + _more(found[1:]), first, sense="good", clauses=tuple(found)
+            "none", found[0].subject.removeprefix("no ") + _more(found[1:]), first, sense="good", clauses=tuple(found)
         )
     text = told_list(found)
     return Seen("clauses", text, first, sense=sense, clauses=tuple(found))

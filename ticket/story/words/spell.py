@@ -11,6 +11,11 @@ from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, UNIT, WORD, Tok
 
 _SIDES = frozenset("lf rf lr rr lh rh".split())
 _VERB_PLACE_BEFORE = frozenset({"and", ",", "then"})
+_ACTS = frozenset("works turns stops starts knocks leaks smells drops stalls clicks".split())
+_PROPER = frozenset(
+    "January February March April May June July August September October November December Monday Tuesday Wednesday"
+    " Thursday Friday Saturday Sunday".split()
+)
 _NO_SPACE_BEFORE = frozenset(",;:.!?)")
 
 
@@ -74,6 +79,8 @@ def _long(pieces: tuple[Token, ...], i: int, *, shouted: bool) -> tuple[str | No
 
 def _lowered(piece: Token, *, shouted: bool) -> Token:
     """Lower case where the word lists know the word or the whole line is in capitals."""
+    if piece.text.capitalize() in _PROPER:
+        return piece
     if piece.kind == WORD and piece.text != piece.low and (shouted or piece.low in _known_words()):
         return replace(piece, text=piece.low)
     return piece
@@ -106,6 +113,8 @@ def _guard(guard: str, pieces: tuple[Token, ...], i: int, *, shouted: bool) -> b
         return before is None or before.low not in {name.removeprefix("after ") for name in names}
     if rule == "before" and listed == "a noun or at the end":
         return behind is None or behind.kind in (MARK, CODE) or _noun(behind) or behind.low in ("at", "of", "loose")
+    if rule == "before" and listed == "a noun":
+        return _noun(behind) and not (behind is not None and behind.low in _ACTS)
     if rule == "before" and behind is not None:
         if listed == "with a number":
             return behind.kind == NUMBER

@@ -3,16 +3,17 @@
 from functools import cache
 
 from ticket.story.words.lexicon import Noun, State, Verb, adjectives, nouns, states, verbs, works
-from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, UNIT, WORD, Token
+from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, STATE, UNIT, WORD, Token
 
 PREPOSITIONS = frozenset(
     """at in on of to from with without under over near between behind beside before after during through against by
     around inside outside above below along across into onto for per since toward towards past beyond beneath within
     among despite upon than like until via""".split()
 )
-SUBORDINATORS = frozenset("when while until because if where whenever unless once since after before as".split())
+SUBORDINATORS = frozenset("whether when while until because if where whenever unless once since after before as".split())
 DETERMINERS = frozenset(
-    "the a an this that these those its his her their your our both all each every any some either".split()
+    """the a an this that these those its his her their your our both all each every any some either little much few more
+    less several most other another enough only""".split()
 )
 NEGATIONS = frozenset("not no never none without nor neither cannot".split())
 AUXILIARIES = frozenset("is are was were has have had does do did be been being".split())
@@ -25,7 +26,7 @@ CONTRACTIONS = {
 ADVERBS = frozenset(
     """slightly very badly still again also too only just often sometimes always never almost about nearly well together
     apart back here there once twice half almost quite rather completely fast hard barely away forward sideways halfway
-    mostly longer up down out off on in over far now then even""".split()
+    only mostly longer faster slower earlier later first inside outside below above behind up down out off on in over far now then even""".split()
 )
 PRONOUNS = frozenset(
     "it they them he she you we i this that which who what everything nothing something anything none".split()
@@ -40,7 +41,7 @@ PARTICLES = frozenset(
 # Words of both lists that are verbs only if they agree with the thing before them ("relay clicks", "hoses leak").
 VERB_FIRST = frozenset(
     """bang bounce chatter chirp click clunk crank drag drip drop feel flash flicker flutter glow growl hiss hum judder
-    jump knock leak misfire overheat pop pull rattle roar rub rumble run sag shudder smell smoke sound spark squeak
+    jump knock leak misfire pass work overheat pop pull rattle roar rub rumble run sag shudder smell smoke sound spark spread squeak
     squeal stall start steam stop surge thump tick turn wander whine whistle wobble fade flow""".split()
 )
 
@@ -60,6 +61,8 @@ def noun(piece: Token) -> Noun | None:
 
 def state(piece: Token) -> State | None:
     """The state this word tells: one of the list, or a participle or -ing form of a verb."""
+    if piece.kind == STATE:
+        return State(piece.low, piece.low, "neutral")
     if piece.kind != WORD:
         return None
     low = piece.low
@@ -73,10 +76,13 @@ def state(piece: Token) -> State | None:
     ):
         return State(low, low, "neutral")
     work = works().get(low)
-    if work and work.participle == low:
+    if work and work.participle == low and (verb is None or not verb.alone):
         return State(low, low, "neutral")
     if low.startswith(("un", "re")) and len(low) > 5 and low[2:] in verbs() and verbs()[low[2:]].form != "base":
         return State(low, low, "neutral")
+    first, _, last = low.rpartition("-")
+    if first and last in PARTICLES and state(Token(first, WORD)) is not None:
+        return State(low, low, "bad")
     if "-" in low and low.rpartition("-")[2] in states():
         return State(low, low, states()[low.rpartition("-")[2]].sense)
     return None
@@ -85,6 +91,12 @@ def state(piece: Token) -> State | None:
 def verb(piece: Token) -> Verb | None:
     """The verb form this word is."""
     return verbs().get(piece.low) if piece.kind == WORD else None
+
+
+def participle(piece: Token) -> bool:
+    """The participle of any verb, as it stands before a noun: "computed load"."""
+    found = verb(piece)
+    return found is not None and piece.low == found.participle and found.form != "base"
 
 
 def finite(piece: Token) -> Verb | None:
@@ -117,6 +129,10 @@ def preposition(piece: Token) -> bool:
     return piece.kind == WORD and piece.low in PREPOSITIONS
 
 
+# Nouns that can also tell a state; read so only where nothing else fits ("steering light and quiet").
+STATELIKE = frozenset("light level flat short sound round even cold heat dead-short".split())
+
+
 def codelike(piece: Token) -> bool:
     """A code, a connector's name or a number behind a noun."""
     return piece.kind in (CODE, NUMBER)
@@ -146,5 +162,5 @@ def known(piece: Token) -> bool:
     """Whether the lists know the word; figures, units, codes and marks count as known."""
     if piece.kind in (NUMBER, UNIT, CODE, MARK, QUOTE) or piece.known:
         return True
-    low = piece.low
+    low = piece.low.removesuffix("'s").removesuffix("’s")
     return low in vocabulary() or adverb(piece) or noun(piece) is not None or state(piece) is not None

@@ -14,7 +14,11 @@ from ticket.story.words.spell import join, spell
 from ticket.story.words.tokens import WORD, Token
 
 _KEYS = re.compile(r"(?i)\b(KOEO|KOER)\b")
-_TO = re.compile(r"(?i)\s(?:to|-|→)\s")
+# The instrument is left out for the customer.
+_GAUGE = re.compile(
+    r"(?i),? (?:by|with|on) (?:an? |the )?(?:[a-z-]{1,20} ){0,2}(?:gun|meter|multimeter|scope|tester|gauge|scanner)\b"
+)
+_TESTS = frozenset({"test", "check", "inspection"})
 # Single letters that stand for a side, in the label of a value only.
 _LETTERS = {"l": "left", "r": "right", "f": "front", "rr": "right rear"}
 
@@ -66,7 +70,7 @@ def thing(what: str, unit: str, label: str = "") -> Thing | None:
         unit: the unit of the reading.
         label: the position of one value ("LF inner", "cyl 3"), or empty.
     """
-    pieces = [piece.strip() for piece in _KEYS.sub(r", \1,", what).split(",")]
+    pieces = [piece.strip() for piece in _KEYS.sub(r", \1,", _GAUGE.sub("", what)).split(",")]
     pieces = [piece for piece in pieces if piece]
     if not pieces:
         return None
@@ -108,10 +112,14 @@ def _named(tokens: tuple[Token, ...], label: tuple[Token, ...], dimension: str, 
     if found is None:
         return None
     tied, end = _Parser(placed, PAST).tied(found.end)
+    if row == "amount" and end == len(placed) - 1 and tag.state(placed[end]) is not None:
+        tied, end = f"{tied} {placed[end].low}", end + 1
     if end != len(placed):
         return None
     if row == "loss":
         return Thing(row, found.the(), found.many, found.words, conditions, found.noun.singular, tied)
+    if found.noun.singular in _TESTS:
+        return None
     return Thing(
         row,
         found.thing() + tied if not found.named else found.bare() + tied,
@@ -152,9 +160,11 @@ def _place(low: list[str], words: list[str]) -> int | None:
 
 
 def _without(quantity: str, tokens: tuple[Token, ...], at: int, width: int) -> tuple[Token, ...]:
-    if quantity in ("level", "gap", "play", "other"):
+    if quantity in ("level", "gap", "play", "amount", "other"):
         return tokens
     rest = (*tokens[:at], *tokens[at + width :])
+    if quantity == "loss" and rest and rest[0].low in ("of", "across", "over", "in", "at"):
+        rest = rest[1:]
     if quantity == "tread":
         rest = tuple(piece for piece in rest if piece.low != "depth")
         return rest if any(tag.noun(piece) for piece in rest) else (*rest, Token("tires", WORD))

@@ -7,6 +7,7 @@ from ticket.job.numbers import SIGNED
 from ticket.readings.units import find
 
 WORD, NUMBER, UNIT, CODE, MARK, QUOTE = "word", "number", "unit", "code", "mark", "quote"
+STATE = "state"  # a noun that is read as a state
 
 _NUMBER = re.compile(SIGNED + r"\Z")
 _GLUED = re.compile(rf"({SIGNED})([A-Za-z°%ΩµμΩ][A-Za-z0-9/·°-]*)\Z")

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from ticket.story.words import tag
-from ticket.story.words.clauses import PAST, Clause, _Parser, clauses
+from ticket.story.words.clauses import PAST, Clause, _Parser, clauses, noun_group
 from ticket.story.words.conditions import Condition, condition, together
 from ticket.story.words.groups import group
 from ticket.story.words.labour import tasks
@@ -40,7 +40,7 @@ _READ_AGAIN = frozenset(
 )
 _NONE = frozenset("none stored, none active, none, no codes, none came back, none pending, no fault codes".split(", "))
 _STAYS = frozenset("dry off on quiet cold cool clean tight closed open firm shut steady".split())
-_TIMES = frozenset("time duration".split())
+_LATE = frozenset({"again", "twice", "once"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +81,7 @@ class _Made:
         self.again = ""
         self.reading = False
         self.driven = False
+        self.named = False
 
 
 def _take(step: str, made: _Made) -> bool:
@@ -176,25 +177,55 @@ def _stops(pieces: tuple[Token, ...], made: _Made) -> bool:
     return True
 
 
+def _goes_on(pieces: tuple[Token, ...], made: _Made) -> bool:
+    """More things tested: "wiggle test of dash plug, ignition wiring and ground points 20 min"."""
+    if not made.named or made.outcomes or made.circumstances:
+        return False
+    texts: list[str] = []
+    i = 0
+    while i < len(pieces):
+        found = group(pieces, i)
+        if found is None:
+            break
+        texts.append(found.the())
+        i = found.end
+        if i < len(pieces) and pieces[i].low == "and":
+            i += 1
+    amount, i = _amount(pieces, i)
+    if not texts or i != len(pieces):
+        return False
+    first, last = texts[:-1], texts[-1]
+    more = "".join(f", {text}" for text in first) + (", and " if not first or "and" in (p.low for p in pieces) else ", ")
+    made.acts[-1] += f"{more}{last}{f' for {amount}' if amount else ''}"
+    return True
+
+
 def _other(step: str, pieces: tuple[Token, ...], made: _Made) -> bool:
+    if _goes_on(pieces, made):
+        return True
     if made.acts and not made.outcomes:
         held = condition(step)
-        if held is not None and (held.how == "with" or tag.preposition(pieces[0])) and not _event(pieces):
+        if pieces[0].low not in ("no", "none") and held is not None and (held.how == "with" or tag.preposition(pieces[0])) and not _event(pieces):
             made.circumstances.append(held)
             return True
     named = _named_test(pieces)
     if named:
         made.acts.append(named)
+        made.named = " of " in named
         return True
     done, unknown = tasks(step)
     if done and not unknown and len(done) == 1 and _past_typed(pieces):
         made.acts.append(done[0].told())
         return True
     seen = clauses(pieces)
-    if seen is None or any(item.form == "bare" for item in seen):
-        return False
-    made.outcomes += seen
-    return True
+    if seen is not None and not any(item.form == "bare" for item in seen):
+        made.outcomes += seen
+        return True
+    alone = noun_group(pieces)
+    if alone is not None and alone[1] and made.driven and not made.outcomes:
+        made.circumstances.append(Condition("with", alone[0].bare() + alone[1]))
+        return True
+    return False
 
 
 def _event(pieces: tuple[Token, ...]) -> bool:
@@ -217,10 +248,14 @@ def _named_test(pieces: tuple[Token, ...]) -> str:
     found = group(pieces, 0)
     if found is None or found.noun.singular not in ("test", "check", "scan", "wash", "inspection"):
         return ""
-    tail = _tail(pieces, found.end)
-    if tail is None:
+    start = found.end
+    text, end = _Parser(pieces, PAST).tied(start)
+    if end < len(pieces) and pieces[end].low in _LATE:
+        text, end = f"{text} {pieces[end].low}", end + 1
+    amount, end = _amount(pieces, end)
+    if end != len(pieces):
         return ""
-    return f"did {found.any()}{tail}"
+    return f"did {found.any()}{text}{f' for {amount}' if amount else ''}"
 
 
 def _merged(items: list[Clause]) -> tuple[str, ...]:
