@@ -208,3 +208,32 @@ async def test_it_survives_any_size(database: Path) -> None:
             await pilot.resize_terminal(*size)
             await pilot.pause()
         assert "48 ohm (max 0.5)" in flat(page_text(app))
+
+
+async def test_the_small_form_writes_the_line_of_a_balance(database: Path) -> None:
+    from textual.widgets import Input
+
+    async with desk(database) as (app, pilot):
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        await pilot.press("f11")
+        await pilot.pause()
+        values = {"name1": "fan drive", "amount1": "1.02 L", "expected1": "1.40", "heat1": "60 degC"}
+        values |= {
+            "name2": "engine",
+            "amount2": "drained 1.58 L",
+            "expected2": "1.20",
+            "heat2": "60 degC",
+            "outside": "dry",
+        }
+        for name, text in values.items():
+            app.screen.query_one(f"#field-{name}", Input).value = text
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        line = app.screen.query_one(Prompt).value
+        assert line.startswith("found: balance: fan drive drained 1.02 L of 1.40 at 60 degC; engine drained 1.58 L")
+        assert "passing from fan drive to engine" in flat(page_text(app, "#understood"))
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "passing from fan drive to engine" in flat(page_text(app))

@@ -47,6 +47,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("rest", ("f7",), "rests on nothing", "Do not take the entries proposed for this line.", ("ticket",)),
     Action("take", ("tab",), "take proposal", "Write the proposed entries into the line, to change them.", ("ticket",)),
     Action("header", ("ctrl+l", "f3"), "vehicle", "Set vehicle, customer, odometer and status.", ("ticket",)),
+    Action("balance", ("f11",), "balance", "A small form: where did the fluid go?", ("ticket",)),
     Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
     Action(
         "back", ("escape",), "back", "Leave this screen, or clear the line.", ("all",),

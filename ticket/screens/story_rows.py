@@ -1,6 +1,6 @@
 """A story as rows. Pure: the story in, rows out."""
 
-from ticket.screens.rows import Row, Span, row, wrap
+from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.story.sentence import Story
 
 
@@ -10,7 +10,7 @@ def story_rows(story: Story, width: int, *, sources: bool = True) -> list[Row]:
     for section in story.sections:
         if rows:
             rows.append(Row())
-        rows.append(row(section.title, "title"))
+        rows.append(row(cut(section.title, width), "title"))
         spans: list[Span] = []
         for sentence in section.sentences:
             if spans:
@@ -19,4 +19,4 @@ def story_rows(story: Story, width: int, *, sources: bool = True) -> list[Row]:
             if sources:
                 spans.append(Span(f" [{', '.join(str(source) for source in sentence.sources)}]", "quiet"))
         rows += wrap(spans, width)
-    return rows or [row("Nothing is told yet: the story grows with the entries.", "quiet")]
+    return rows or wrap([Span("Nothing is told yet: the story grows with the entries.", "quiet")], width)

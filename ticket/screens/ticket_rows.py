@@ -11,8 +11,10 @@ from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.notes.write import write
+from ticket.readings.balance_line import balance_of
 from ticket.readings.pairing import judge_entry, what_of
-from ticket.screens.rows import Row, Span, row, wrap
+from ticket.screens.computed import balance_words, trend_lines
+from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.story.concerns import ConcernState
 
 _BANDS = {
@@ -39,6 +41,7 @@ def ticket_rows(view: TicketView, width: int) -> list[Row]:
         *_agreed(view.case, width),
         *_earlier(view.case, width),
         *_states(view.states, width),
+        *_moved(view.case, width),
         *_entries(view.case, width),
         *_gaps(view.gaps, width),
     ]
@@ -99,6 +102,14 @@ def _states(states: Sequence[ConcernState], width: int) -> list[Row]:
     return rows
 
 
+def _moved(case: Case, width: int) -> list[Row]:
+    """How readings moved since the last visit."""
+    rows = []
+    for line in trend_lines(case):
+        rows += wrap([Span("Since last time: ", "strong"), Span(line)], width, rest="  ")
+    return rows
+
+
 def _entries(case: Case, width: int) -> list[Row]:
     """The entries in their bands, concern by concern, what belongs to none last."""
     entries = case.ticket.entries
@@ -108,11 +119,11 @@ def _entries(case: Case, width: int) -> list[Row]:
     for concern in sorted(concerns, key=lambda letters: (not letters, letters)) if several else [""]:
         mine = [entry for entry in entries if not several or entry.concern == concern]
         if several:
-            rows += [Row(), row(f"Concern {concern}" if concern else "The whole ticket", "title")]
+            rows += [Row(), row(cut(f"Concern {concern}" if concern else "The whole ticket", width), "title")]
         for kind in KINDS:
             band = [entry for entry in mine if entry.kind == kind]
             if band:
-                rows.append(row(_BANDS[kind], "quiet"))
+                rows.append(row(cut(_BANDS[kind], width), "quiet"))
             for entry in band:
                 rows += wrap(entry_spans(case, entry), width, first=f"{entry.no:>4} ", rest="     ", key=entry.no)
     return rows
@@ -129,7 +140,10 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
     fact = entry.fact
     if isinstance(fact, Code) and (words := meaning_words(fact)):
         spans.append(Span(f" — {words}", "quiet"))
-    if isinstance(fact, Found | Proof) and not entry.struck:
+    balance = balance_of(fact) if isinstance(fact, Found) else None
+    if balance is not None:
+        spans.append(Span(f" — {balance_words(balance)}", "quiet"))
+    elif isinstance(fact, Found | Proof) and not entry.struck:
         spans += judged_spans(case.ticket, entry)
     if isinstance(fact, Proof) and fact.of is not None and (name := what_of(case.ticket, entry, case.earlier)):
         spans.append(Span(f" ({name})", "quiet"))

@@ -235,9 +235,7 @@ class TicketScreen(Frame):
             self.desk.say("Move the pointer to an entry first, with ↑ and ↓.")
             return
         self.editing = entry
-        prompt = self.query_one(Prompt)
-        prompt.value = write(entry.fact, concern=entry.concern, shop_only=entry.shop_only)
-        prompt.cursor_position = len(prompt.value)
+        self._prompt_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
         self.draw_prompt()
 
     def action_strike(self) -> None:
@@ -262,17 +260,27 @@ class TicketScreen(Frame):
         """Write the proposal into the line, so that it can be changed."""
         if not self.settled or not self.settled[-1].proposed:
             return
-        prompt = self.query_one(Prompt)
+        typed = self.query_one(Prompt).value
         lead = "for" if self.settled[-1].draft.fact.kind in ("offer", "did", "later") else "from"
         numbers = " ".join(str(ref) for ref in self.settled[-1].proposed)
-        prompt.value = f"{prompt.value.rstrip().rstrip(';')}; {lead} {numbers}"
-        prompt.cursor_position = len(prompt.value)
+        self._prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")
 
     def action_header(self) -> None:
         """The form for vehicle, customer, odometer and status."""
         from ticket.screens.header_screen import HeaderScreen
 
         self.app.push_screen(HeaderScreen(self.shop, self.view.case.ticket))
+
+    def action_balance(self) -> None:
+        """The form for a balance of two reservoirs; its line comes to the prompt."""
+        from ticket.screens.balance_screen import BalanceScreen
+
+        self.app.push_screen(BalanceScreen(self._prompt_line))
+
+    def _prompt_line(self, line: str) -> None:
+        prompt = self.query_one(Prompt)
+        prompt.value = line
+        prompt.cursor_position = len(line)
 
     def action_new(self) -> None:
         """A new ticket."""

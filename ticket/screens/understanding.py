@@ -6,6 +6,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import KINDS, Code, Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.notes.reply import describe
+from ticket.readings.balance_line import balance_of
+from ticket.screens.computed import balance_words
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.screens.ticket_rows import judged_spans, meaning_words
 from ticket.shop.drafts import Settled
@@ -61,6 +63,9 @@ def _known(item: Settled, ticket: Ticket) -> list[Span]:
     if isinstance(fact, Code) and fact.code != "none":
         words = meaning_words(fact)
         return [Span("  means ", "quiet"), Span(words or "not in the tables", "strong" if words else "quiet")]
+    balance = balance_of(fact) if isinstance(fact, Found) else None
+    if balance is not None:
+        return [Span("  "), Span(balance_words(balance), "strong")]
     if isinstance(fact, Found | Proof):
         no = max((entry.no for entry in ticket.entries), default=0) + 1
         return [Span(" "), *judged_spans(ticket, Entry(no, fact, "", ticket.opened, item.draft.concern))]
