@@ -31,7 +31,8 @@ def amend(options: argparse.Namespace) -> None:
     """Correct a signed ticket openly."""
     with open_shop(options) as shop:
         added = shop.amend(options.number, given_lines(options.lines), options.reason, replaces=options.replaces)
-    report(added, options, options.number)
+        ticket = shop.ticket(options.number)
+    report(added, options, ticket)
 
 
 def audit(options: argparse.Namespace) -> int:

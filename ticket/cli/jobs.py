@@ -13,6 +13,7 @@ from ticket.job.errors import InputError, NotFoundError
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import STATUSES, Header, Ticket
 from ticket.notes.write import write
+from ticket.readings.pairing import judge_entry
 from ticket.shop.header import changed_header
 from ticket.shop.header_fields import HEADER_FIELDS
 from ticket.shop.shop import Added
@@ -76,16 +77,17 @@ def add(options: argparse.Namespace) -> None:
     """Add entries."""
     with open_shop(options) as shop:
         added = shop.add(options.number, given_lines(options.lines), options.concern.upper(), accept=options.accept)
-    report(added, options, options.number, accepted=options.accept)
+        ticket = shop.ticket(options.number)
+    report(added, options, ticket, accepted=options.accept)
 
 
-def report(added: Sequence[Added], options: argparse.Namespace, number: int, *, accepted: bool = True) -> None:
-    """What was made of the lines: as JSON, or a line each with its remarks under it."""
+def report(added: Sequence[Added], options: argparse.Namespace, ticket: Ticket, *, accepted: bool = True) -> None:
+    """What was made of the lines: as JSON, or a line each with its verdict behind and its remarks under it."""
     if options.json:
-        say_json([_added(item, number) for item in added])
+        say_json([_added(item, ticket) for item in added])
         return
     for item in added:
-        say(entry_line(item.entry))
+        say(entry_line(item.entry, ticket))
         for note in item.settled.draft.remarks:
             remark(f"      {note.text}")
         if item.settled.proposed and not accepted:
@@ -94,22 +96,33 @@ def report(added: Sequence[Added], options: argparse.Namespace, number: int, *, 
             remark(f"      It may rest on {numbers}: add '{lead} {numbers}', or use --accept.")
 
 
-def _added(item: Added, number: int) -> dict[str, Any]:
+def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
     return {
         "id": item.entry.no,
-        "ticket": number,
+        "ticket": ticket.number,
         "kind": item.entry.kind,
         "concern": item.entry.concern,
         "line": write(item.entry.fact, concern=item.entry.concern, shop_only=item.entry.shop_only),
         "remarks": [{"text": note.text, "start": note.start, "end": note.end} for note in item.settled.draft.remarks],
         "proposed": [str(ref) for ref in item.settled.proposed],
+        "verdicts": [verdict.word for verdict in judge_entry(ticket, item.entry)],
     }
 
 
-def entry_line(entry: Entry) -> str:
-    """An entry as one line with its number; struck and amended ones say so."""
+def verdict_words(ticket: Ticket, entry: Entry) -> str:
+    """What is wrong with the readings of an entry, or ``in`` where they were judged and nothing is."""
+    run = getattr(entry.fact, "run", None)
+    words = [verdict.word for verdict in judge_entry(ticket, entry)]
+    labels = [value.label for value in run.values] if run else []
+    odd = [f"{label} {word}".strip() for label, word in zip(labels, words, strict=False) if word not in ("in", "none")]
+    return ", ".join(odd) or ("in limits" if "in" in words else "")
+
+
+def entry_line(entry: Entry, ticket: Ticket) -> str:
+    """An entry as one line with its number; verdicts, struck and amended ones say so behind it."""
     line = one_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
-    marks = [text for text, on in (("struck", entry.struck), ("added after signing", entry.amended)) if on]
+    marks = [words] if (words := verdict_words(ticket, entry)) and not entry.struck else []
+    marks += [text for text, on in (("struck", entry.struck), ("added after signing", entry.amended)) if on]
     if entry.replaces:
         marks.append(f"replaces {entry.replaces}")
     if entry.reason:
@@ -138,18 +151,20 @@ def edit(options: argparse.Namespace) -> None:
         if len(settled) != 1:
             raise InputError("Give one line that stands in for the entry.")
         entry = shop.edit(options.number, options.no, settled[0].draft.fact, before.fact)
-    report([Added(entry, settled[0])], options, options.number)
+        ticket = shop.ticket(options.number)
+    report([Added(entry, settled[0])], options, ticket)
 
 
 def strike(options: argparse.Namespace) -> None:
     """Take an entry back."""
     with open_shop(options) as shop:
         shop.strike(options.number, options.no)
-        (entry,) = (entry for entry in shop.ticket(options.number).entries if entry.no == options.no)
+        ticket = shop.ticket(options.number)
+        (entry,) = (entry for entry in ticket.entries if entry.no == options.no)
     if options.json:
         say_json({"id": entry.no, "ticket": options.number, "kind": entry.kind, "struck": entry.struck})
     else:
-        say(entry_line(entry))
+        say(entry_line(entry, ticket))
 
 
 def show(options: argparse.Namespace) -> None:
@@ -164,7 +179,7 @@ def show(options: argparse.Namespace) -> None:
             say(f"  {state.letter or 'Job'}: {state.words}")
         say()
         for entry in case.ticket.entries:
-            say(entry_line(entry))
+            say(entry_line(entry, case.ticket))
         found = shop.gaps(options.number)
     if found:
         blocking = sum(gap.level == "blocking" for gap in found)

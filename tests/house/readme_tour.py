@@ -1,0 +1,50 @@
+"""The tour of the README, replayed: each ``$`` line is run in a scratch shop, what follows must be its output.
+
+``python tests/house/readme_tour.py`` writes the present output into the README.
+"""
+
+import os
+import shlex
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+README = Path(__file__).parents[2] / "README.md"
+BEGIN, END = "## One minute\n", "## The thirteen words\n"
+FIXED = {"TICKET_NOW": "2026-03-02T14:10:00+00:00", "TICKET_PERSON": "K. Orlo", "TZ": "UTC", "COLUMNS": "80"}
+
+
+def replay(text: str, folder: Path) -> str:
+    """The tour with fresh output behind each command."""
+    out: list[str] = []
+    environment = {**os.environ, **FIXED, "TICKET_DB": str(folder / "tour.db"), "HOME": str(folder)}
+    inside = False
+    for line in text.split("\n"):
+        if line.startswith("    $ "):
+            inside = True
+            out.append(line)
+            command = [sys.executable, "-m", *shlex.split(line.removeprefix("    $ "))]
+            run = subprocess.run(command, env=environment, capture_output=True, text=True, check=False, cwd=folder)
+            shown = (run.stdout + run.stderr).rstrip("\n").split("\n")
+            out += [f"    {row}".rstrip() for row in shown]
+        elif not (inside and (line.startswith("    ") or not line)):
+            if inside:
+                out.append("")
+            inside = False
+            out.append(line)
+    return "\n".join([*out, *(["", ""] if inside else [])])
+
+
+def tour() -> tuple[str, str, str]:
+    """The README before the tour, the tour, and the rest."""
+    text = README.read_text(encoding="utf-8")
+    before, rest = text.split(BEGIN)
+    told, after = rest.split(END)
+    return before + BEGIN, told, END + after
+
+
+if __name__ == "__main__":
+    head, told, tail = tour()
+    with tempfile.TemporaryDirectory() as scratch:
+        README.write_text(head + replay(told, Path(scratch)) + tail, encoding="utf-8")
