@@ -1,6 +1,6 @@
 """The findings behind a cause in short: subject and verdict, no figures; a finding without a short form is quoted."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Found, Proof, Ruled
@@ -34,6 +34,12 @@ class Piece:
     verdict: Phrase = ()
     many: bool = False
     good: bool = False
+    all_subjects: tuple[Phrase, ...] = ()
+
+    @property
+    def subjects(self) -> tuple[Phrase, ...]:
+        """The subjects one by one."""
+        return self.all_subjects or (self.subject,)
 
 
 def pieces(job: Job, refs: tuple[Ref, ...]) -> list[Piece]:
@@ -93,9 +99,7 @@ def _joined(items: list[Piece]) -> list[Piece]:
         last = out[-1] if out else None
         if last is not None and last.verdict and item.verdict:
             if _plain(text_of(last.verdict)) == _plain(text_of(item.verdict)):
-                subject = phrase_list([last.subject, item.subject])
-                verdict = _plural(item.verdict)
-                out[-1] = Piece(last.refs + item.refs, (*subject, *verdict), subject, verdict, many=True)
+                out[-1] = _same_verdict(last, item)
                 continue
             if text_of(last.subject) == text_of(item.subject):
                 verdict = (*last.verdict, Lit(" and"), *item.verdict)
@@ -103,6 +107,17 @@ def _joined(items: list[Piece]) -> list[Piece]:
                 continue
         out.append(item)
     return out
+
+
+def _same_verdict(one: Piece, other: Piece) -> Piece:
+    """Subjects side by side before one verdict; a subject met before is not named again."""
+    refs = one.refs + other.refs
+    if text_of(other.subject) in (text_of(subject) for subject in one.subjects):
+        return replace(one, refs=refs)
+    subjects = (*one.subjects, other.subject)
+    subject = phrase_list(list(subjects))
+    verdict = _plural(other.verdict)
+    return Piece(refs, (*subject, *verdict), subject, verdict, many=True, all_subjects=subjects)
 
 
 def _plain(verdict: str) -> str:

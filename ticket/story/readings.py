@@ -143,7 +143,15 @@ def be(reading: Reading) -> Part:
     return Lit("were" if reading.thing is not None and reading.thing.many else "was")
 
 
-def full(reading: Reading, *, row: bool = False) -> Phrase:
+def named_full(reading: Reading) -> Phrase | None:
+    """The reading with its conditions behind the name: "the pressure at idle was 41 psi"."""
+    held = conditions(reading)
+    if not held or reading.quantity in ("drop", "drop_along") or reading.value is None:
+        return None
+    return full(reading, held=held)
+
+
+def full(reading: Reading, *, row: bool = False, held: Phrase = ()) -> Phrase:
     """ "the left front disc was 21.2 mm thick"; in a table without what its head says."""
     if reading.value is None and not bound(reading.number):
         return say("reading.word", name=noun(reading), v=told(reading.entry, "run", reading.number, "quoted"))
@@ -153,7 +161,8 @@ def full(reading: Reading, *, row: bool = False) -> Phrase:
     tail = told(reading.entry, "what", reading.thing.tail if reading.thing else "")
     if kind == "full.loss" and _column(reading.unit):
         kind = "full.loss.column"
-    return say(kind, name=name_of(reading), be=be(reading), v=value_of(reading), tail=tail)
+    name = with_conditions(name_of(reading), held)
+    return say(kind, name=name, be=be(reading), v=value_of(reading), tail=tail)
 
 
 def _column(unit: str) -> bool:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from ticket.story.readings import Reading
 from ticket.story.words.tag import SIDES
 
-_PLACES = SIDES | frozenset("inner outer upper lower driver passenger first second third fourth".split())
+PLACES = SIDES | frozenset("inner outer upper lower driver passenger side first second third fourth".split())
+"""Words of a name that tell a position."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,8 +24,9 @@ class Table:
 def _key(reading: Reading) -> tuple[object, ...] | None:
     if reading.thing is None:
         return None
-    words = [word for word in reading.thing.bare.split() if word not in _PLACES and not word.isdigit()]
-    if words == reading.thing.bare.split() and not reading.place:
+    words = [word for word in reading.thing.bare.split() if word not in PLACES and not word.isdigit()]
+    numbered = any(word.isdigit() for word in reading.thing.bare.split())
+    if not reading.place and (numbered or words == reading.thing.bare.split()):
         return None
     limits = reading.limits
     shape = (limits.low, limits.high, limits.nominal, limits.tol, limits.spread) if limits else ()

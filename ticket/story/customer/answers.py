@@ -37,16 +37,25 @@ def tell_offers(job: Job, writer: Writer) -> None:
         if no is not None:
             if not _deferred(job, fact):
                 writer.add(sources(entry, no), *_offer(entry, fact, "offer.no"))
-        elif thinks is not None:
+        elif thinks is not None and not _deferred(job, fact):
             writer.add(sources(entry, thinks), *_offer(entry, fact, "offer.thinks"))
-        else:
+        elif thinks is None and not _deferred(job, fact):
             writer.add(sources(entry), *_open(job, entry, fact))
 
 
 def _deferred(job: Job, offer: Offer) -> bool:
     """Whether a deferred item tells the same work."""
-    wanted = len(content_words(offer.text))
-    return any(wanted and shared(offer.text, fact.text) >= min(2, wanted) for _, fact in job.each(Later))
+    return any(_same_work(offer.text, fact.text) for _, fact in job.each(Later))
+
+
+def same_offers(job: Job, later: Later) -> tuple[Ref, ...]:
+    """The offers of the work that a deferred item puts off."""
+    return tuple(Ref(entry.no) for entry, fact in job.each(Offer) if _same_work(fact.text, later.text))
+
+
+def _same_work(one: str, other: str) -> bool:
+    wanted = min(len(content_words(one)), len(content_words(other)))
+    return wanted > 0 and shared(one, other) >= min(2, wanted)
 
 
 def _offer(entry: Entry, fact: Offer, kind: str) -> list[Phrase]:
@@ -200,11 +209,8 @@ def _told_with_a_no(job: Job, entry: Entry, fact: Told) -> bool:
     if not customer_reason(entry):
         return False
     return any(
-        isinstance(item.fact, Later) and refused(job, Ref(item.no)) is entry
-        for answer in fact.answers
-        if answer.answer == "no"
-        for ref in job.seen(answer.to)
-        if (item := job.entry(ref)) is not None
+        any(refused(job, ref) is entry for ref in (Ref(item.no), *same_offers(job, later)))
+        for item, later in job.each(Later)
     )
 
 

@@ -104,7 +104,7 @@ class _Ruled:
         reason: Phrase = ()
         refs = job.seen(fact.refs)
         if fact.reason.strip():
-            clause = said(fact.reason)
+            clause = said(fact.reason) or said(f"{_pronoun(fact.text)} {fact.reason}", typed=fact.reason)
             reason = (told(entry, "reason", clause),) if clause else ()
         elif refs:
             found = pieces(job, refs)
@@ -148,6 +148,13 @@ class _Ruled:
         named = noun_group(found) if found else None
         words = named[0].bare() + named[1] if named else self.fact.text
         return (told(self.entry, "text", words),)
+
+
+def _pronoun(text: str) -> str:
+    """ "It" or "they" for what was ruled out, before a reason without a subject: "works on test leads"."""
+    found = spell(text)
+    named = noun_group(found) if found else None
+    return "they" if named is not None and named[0].many else "it"
 
 
 def open_suspicions(job: Job, letter: str) -> list[tuple[Entry, Maybe]]:

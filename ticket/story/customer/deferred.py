@@ -6,7 +6,7 @@ from ticket.job.values import Due, Ref
 from ticket.story.catalogue import say
 from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, accepted, refused, state_of, undecided
 from ticket.story.context import Job, sources, told
-from ticket.story.customer.answers import customer_reason
+from ticket.story.customer.answers import customer_reason, same_offers
 from ticket.story.customer.said import inner
 from ticket.story.forecast import forecast_words
 from ticket.story.sentence import Lit, Phrase
@@ -32,7 +32,7 @@ def open_items(job: Job) -> list[tuple[Entry, Later]]:
     def rank(pair: tuple[Entry, Later]) -> tuple[int, float, int]:
         entry, fact = pair
         urgent = _URGENCY.get(fact.judgement, 4)
-        if refused(job, Ref(entry.no)) is not None:
+        if any(refused(job, ref) is not None for ref in (Ref(entry.no), *same_offers(job, fact))):
             urgent = min(urgent, 1)
         return urgent, _soon(fact.due), entry.no
 
@@ -164,8 +164,11 @@ class _Item:
             self.add(say("later.reason.raw", reason=self.val("because", inner(text), "quoted")))
 
     def _answer(self) -> None:
-        ref = Ref(self.entry.no)
-        no, thinks, yes = refused(self.job, ref), undecided(self.job, ref), accepted(self.job, ref)
+        refs = (Ref(self.entry.no), *same_offers(self.job, self.fact))
+        no, thinks, yes = (
+            next((found for ref in refs if (found := ask(self.job, ref)) is not None), None)
+            for ask in (refused, undecided, accepted)
+        )
         if no is not None:
             both = sources(self.entry, no)
             reason = customer_reason(no)

@@ -17,6 +17,7 @@ from ticket.story.readings import (
     fronted,
     full,
     limit_of,
+    named_full,
     noun,
     readings,
     spread_of,
@@ -25,7 +26,7 @@ from ticket.story.readings import (
     with_conditions,
 )
 from ticket.story.sentence import Lit, Phrase, text_of
-from ticket.story.tables import Table, tables
+from ticket.story.tables import PLACES, Table, tables
 from ticket.story.words import tag
 from ticket.story.words.lexicon import plural_of
 from ticket.story.words.tokens import WORD, Token
@@ -83,20 +84,27 @@ def _single(job: Job, reading: Reading, writer: Writer, *, alone: bool) -> None:
 
 
 def _sayings(reading: Reading, remark: Remark) -> list[Phrase]:
-    said = fronted(full(reading), conditions(reading))
-    limit = limit_of(reading)
+    options = [fronted(full(reading), conditions(reading))]
+    named = named_full(reading)
+    if named is not None:
+        options.append(named)
+    if reading.bad and reading.value is None:
+        word = say("reading.word.bad", name=noun(reading), v=value_of(reading), verdict=verdict_words(reading))
+        options = [fronted(word, conditions(reading))]
+    return [_judged(reading, said, remark) for said in options]
+
+
+def _judged(reading: Reading, said: Phrase, remark: Remark) -> Phrase:
+    """What was read with its verdict, the remark beside it, and the limit."""
     if reading.verdict.word == "undecided":
-        return [(*_undecided(reading, said), *remark.inside, Lit("."))]
+        return (*_undecided(reading, said), *remark.inside, Lit("."))
     if not reading.bad:
-        return [(*said, *remark.inside, Lit("."))]
-    if reading.value is None:
-        said = say("reading.word.bad", name=noun(reading), v=value_of(reading), verdict=verdict_words(reading))
-        said = fronted(said, conditions(reading))
-    else:
+        return (*said, *remark.inside, Lit("."))
+    if reading.value is not None:
         said = say("reading.which", said=said, verdict=verdict_words(reading))
     whole = (*said, *remark.inside)
-    first = (*(say("reading.limit", said=whole, limit=limit) if limit else whole), Lit("."))
-    return [first]
+    limit = limit_of(reading)
+    return (*(say("reading.limit", said=whole, limit=limit) if limit else whole), Lit("."))
 
 
 def _undecided(reading: Reading, said: Phrase) -> Phrase:
@@ -214,7 +222,7 @@ def place_of(row: Reading) -> Phrase:
     """The position of a row: "left front outer", "cylinder 3"."""
     if row.place:
         return (told(row.entry, "run", row.place, "place" if row.counted else "told"),)
-    words = [word for word in (row.thing.bare if row.thing else row.what).split() if word in tag.SIDES]
+    words = [word for word in (row.thing.bare if row.thing else row.what).split() if word in PLACES]
     return (told(row.entry, "what", " ".join(words) or (row.thing.bare if row.thing else row.what)),)
 
 

@@ -132,12 +132,11 @@ def _pair(entry: Entry, reading: Reading, old: Reading, writer: Writer) -> None:
     if comparable:
         way = "same" if reading.value == old.value else "down" if (reading.value or 0) < (old.value or 0) else "up"
         figures = told(_ref(old, entry), "run", figure(old.number.lstrip("<>"), old.unit), "number")
-        said = say(
-            "proof.pair", noun=noun(reading), conditions=where, v=value_of(reading), way=say(f"way.{way}"), old=figures
-        )
-    else:
-        said = say("proof.pair.word", noun=noun(reading), conditions=where, v=value_of(reading))
-    _add(refs, said, reading, writer)
+        slots = {"noun": noun(reading), "conditions": where, "v": value_of(reading), "old": (figures,)}
+        slots |= {"way": say(f"way.{way}"), "be": (be(reading),)}
+        _add(refs, say("proof.pair", **slots), reading, writer, say("proof.pair.again", **slots))
+        return
+    _add(refs, say("proof.pair.word", noun=noun(reading), conditions=where, v=value_of(reading)), reading, writer)
 
 
 def _ref(old: Reading, entry: Entry) -> Ref:

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from ticket.story.words import tag
-from ticket.story.words.forms import listed
+from ticket.readings.units import find
+from ticket.story.words.forms import a_or_an, listed
 from ticket.story.words.groups import Group, group
 from ticket.story.words.lexicon import Verb
 from ticket.story.words.spell import measure, unit_text
@@ -25,7 +26,13 @@ _SOME = frozenset(
     "smell smelled smells lose loses lost burn burns burned leak leaks leaked drip drips dripped use uses used need needs needed"
     " contain contains contained show shows showed see saw sees hear hears heard".split()
 )
+_RUNS = frozenset("run drive wait soak cycle stop trip test".split())
 _BEING = frozenset({"is", "are", "was", "were", "be"})
+# Prepositions of two words: "away from the hinge", "out of its clip".
+_PAIRED = {
+    "away": ("from",), "out": ("of", "at"), "up": ("to", "against"), "down": ("to", "onto"), "next": ("to",),
+    "close": ("to",), "clear": ("of",), "back": ("to", "into", "from"), "over": ("to",), "off": ("of", "from"),
+}  # fmt: skip
 _WHERE = frozenset("inside outside below above behind there here beneath underneath around nearby".split())
 _PLACES = frozenset("beyond below above against out off past outside within".split())
 _EASE = frozenset("longer harder slower easier hard slow easy late unable failed fails able".split())
@@ -205,6 +212,12 @@ class _Parser:
     def _clause(self, i: int) -> Clause | None:
         if self.low(i) == "nothing" or self.low(i) == "everything":
             return self._predicate(i + 1, self.low(i), many=False)
+        if self.low(i) in ("rear", "front", "left", "right") and tag.noun(self.at(i + 1)) is None:
+            found = self._predicate(i + 1, f"the {self.low(i)}", many=False)
+            if found is not None:
+                return found
+        if self.low(i) in ("inside", "outside"):
+            return self._predicate(i + 1, f"the {self.low(i)}", many=False)
         if self.low(i) in _PRONOUNS:
             return self._predicate(i + 1, self.low(i), many=self.low(i) != "it")
         if self.low(i) == "no":
@@ -374,6 +387,9 @@ class _Parser:
         return ((found[0].strip(), "neutral"), found[1]) if found is not None and self._boundary(found[1]) else None
 
     def _state(self, i: int) -> tuple[tuple[str, str], int] | None:
+        verb = tag.finite(self.at(i))
+        if verb is not None and verb.form == "base" and self.low(i + 1) in ("down", "up", "out"):
+            return None  # "wipers slow down"
         words: list[str] = []
         negated = False
         while self.low(i) == "not" or (tag.adverb(self.at(i)) and self._more_state(i + 1)):
@@ -473,6 +489,8 @@ class _Parser:
         while tag.adverb(self.at(i)) and self.low(i) not in tag.PARTICLES:
             words.append(self.low(i))
             i += 1
+        if self.low(i) == "been":
+            return [*words, "been"], i + 1
         verb = tag.verb(self.at(i))
         return ([*words, self.low(i)], i + 1) if verb is not None and self.low(i) == verb.participle else None
 
@@ -495,13 +513,16 @@ class _Parser:
         low = piece.low
         if low in _WHERE and self._boundary(i + 1):
             return f" {low}", i + 1
+        if low in _PAIRED and self.low(i + 1) in _PAIRED[low]:
+            further = self._tie(i + 1)
+            return (f" {low}{further[0]}", further[1]) if further is not None else None
         if low == "(" or not tag.preposition(piece):
             return None
         if low == "within" and self.low(i + 1) == "limits":
             return " within limits", i + 2
         number = self._figure(i + 1)
         if number is not None:
-            return f" {low}{number[0]}", number[1]
+            return self._long(i, number) or (f" {low}{number[0]}", number[1])
         found = group(self.pieces, i + 1)
         if found is None:
             if self.low(i + 1) in ("it", "them", "itself", "there"):
@@ -511,6 +532,8 @@ class _Parser:
         if low in ("under", "at", "without") and found.words in ("load", "pressure", "tension", "vacuum", "stress"):
             text = found.bare()
         end = found.end
+        if low == "without" and found.noun.kind == "fault" and not found.given:
+            text = found.bare()
         if low in ("with", "without"):
             held = self._held(i, text, found)
             if held is not None:
@@ -521,11 +544,21 @@ class _Parser:
                 head = found.the() if not found.given else text
                 return f" {low} {head} {state.after}", end + 1
         while self.low(end) == "and" and (more := group(self.pieces, end + 1)) is not None:
-            if self.clause(end + 1) is not None or not self._boundary(more.end):
+            if self.clause(end + 1) is not None or not (self._boundary(more.end) or self.at(more.end).kind == NUMBER):
                 break
             text += f" and {more.some() if low in ('with', 'of', 'without', 'for') else more.the()}"
             end = more.end
         return f" {low} {text}", end
+
+    def _long(self, i: int, number: tuple[str, int]) -> tuple[str, int] | None:
+        """ "After 20 min run" is "after a 20-minute run"."""
+        unit, behind = self.at(i + 2), tag.noun(self.at(number[1]))
+        if unit.kind != UNIT or behind is None or behind.singular not in _RUNS or number[1] != i + 3:
+            return None
+        known = find(unit.text)
+        one = known.one if known is not None else unit.text
+        figure = self.at(i + 1).text
+        return f" {self.low(i)} {a_or_an(figure)} {figure}-{one} {self.low(number[1])}", number[1] + 1
 
     def _held(self, i: int, text: str, found: Group) -> tuple[str, int] | None:
         """ "with headlights and rear window heater on"."""
@@ -560,7 +593,9 @@ class _Parser:
         return (
             verb is not None
             and verb.form == "base"
-            and (tag.noun(self.at(i)) is None or self.low(i + 1) in tag.DETERMINERS)
+            and (
+            tag.noun(self.at(i)) is None or self.low(i + 1) in tag.DETERMINERS or tag.adverb(self.at(i + 1))
+        )
         )
 
     def rest(self, i: int) -> tuple[str | None, int]:
@@ -607,6 +642,10 @@ class _Parser:
         piece = self.at(i)
         return (tag.finite(piece) is not None and tag.noun(piece) is None) or piece.low in tag.AUXILIARIES | tag.MODALS
 
+    def subordinate(self, i: int) -> tuple[str, int] | None:
+        """A clause of circumstance: "once charged", "when the engine moves"."""
+        return self._subordinate(i)
+
     def _piece(self, i: int, *, linked: bool, has: bool, lets: bool) -> tuple[str, int, bool] | None:
         piece, low = self.at(i), self.low(i)
         sub = self._subordinate(i)
@@ -629,6 +668,8 @@ class _Parser:
         if piece.kind == NUMBER and self.at(i + 1).kind == UNIT:
             return f" {measure(piece.text, self.at(i + 1).text)}", i + 2, False
         if (low in ("before", "after", "since") or low in tag.ADVERBS) and self._boundary(i + 1):
+            return f" {low}", i + 1, False
+        if low in ("something", "anything", "nothing", "everything") and linked:
             return f" {low}", i + 1, False
         if low in ("times", "not", "never", "it", "them", "itself") or tag.adverb(piece) or low in tag.PARTICLES:
             return f" {low}", i + 1, linked

@@ -1,5 +1,6 @@
 """The last look before words are told: what was typed and what is told must hold the same figures, sides and meaning."""
 
+import re
 from collections import Counter
 
 from ticket.story.words import tag
@@ -7,6 +8,7 @@ from ticket.story.words.lexicon import states, verbs, works
 from ticket.story.words.spell import spell
 from ticket.story.words.tokens import CODE, NUMBER, QUOTE, WORD, Token, tokens
 
+_BEFORE_UNIT = re.compile(r"([0-9.,]+)-[a-z]+\Z")  # "a 20-minute run" holds the figure 20
 NEGATIONS = frozenset("no not never without none nothing cannot nor neither".split())
 HEDGES = frozenset(
     "maybe probably possibly likely perhaps seems seemed appears appeared may might could suspected".split()
@@ -43,7 +45,7 @@ def agree(typed: str, told: str, *, words: bool = True) -> bool:
 
 def _figures(pieces: tuple[Token, ...]) -> Counter[str]:
     return Counter(
-        piece.text.lstrip("+-\u2212").replace(",", "")
+        _BEFORE_UNIT.sub(r"\1", piece.text).lstrip("+-\u2212").replace(",", "")
         for piece in pieces
         if piece.kind in (NUMBER, CODE) or piece.text.isdigit()
     )
@@ -75,6 +77,8 @@ def _hedges(pieces: tuple[Token, ...]) -> Counter[str]:
 def _content(pieces: tuple[Token, ...]) -> Counter[str]:
     out: Counter[str] = Counter()
     for piece in pieces:
+        if piece.kind == CODE and _BEFORE_UNIT.match(piece.text):
+            continue
         if piece.kind == QUOTE:
             out[piece.text] += 1
         elif piece.kind == WORD:

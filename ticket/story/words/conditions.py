@@ -31,8 +31,13 @@ def _listed() -> dict[str, Condition]:
     return {typed: Condition(how, told) for typed, how, told in rows("conditions")}
 
 
-def condition(text: str) -> Condition | None:
-    """What one piece of typed text says about the conditions, or ``None`` for another shape."""
+def condition(text: str, *, reading: bool = False) -> Condition | None:
+    """What one piece of typed text says about the conditions, or ``None`` for another shape.
+
+    Args:
+        text: as typed.
+        reading: it stands beside a figure, so that "glass wet" is a condition and no outcome.
+    """
     pieces = spell(text)
     if not pieces:
         return None
@@ -50,7 +55,7 @@ def condition(text: str) -> Condition | None:
         return Condition("at", f"at {found.bare()}")
     if found is not None and found.end == len(pieces) and found.words.rpartition(" ")[2] in _AT_ENDS:
         return Condition("at", f"at {found.bare()}")
-    return _state(pieces) or _held(pieces)
+    return _state(pieces, reading=reading) or _held(pieces)
 
 
 def _figured(pieces: tuple[Token, ...]) -> Condition | None:
@@ -82,9 +87,9 @@ def _tied(pieces: tuple[Token, ...]) -> str:
     return rest.strip() if rest and end == len(pieces) else ""
 
 
-def _state(pieces: tuple[Token, ...]) -> Condition | None:
+def _state(pieces: tuple[Token, ...], *, reading: bool) -> Condition | None:
     found = clauses(pieces)
-    if found and len(found) == 1 and found[0].form == "state" and _holds(found[0].rest):
+    if found and len(found) == 1 and found[0].form == "state" and (reading or _holds(found[0].rest)):
         return Condition("with", f"{found[0].subject} {found[0].rest}")
     return None
 

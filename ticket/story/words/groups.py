@@ -13,9 +13,10 @@ ASSEMBLIES = frozenset("caliper door alternator radiator turbo turbocharger seat
 # What fills a vehicle: "smelled of brake fluid", but "a test of the ignition wiring".
 FLUIDS = frozenset("oil fuel coolant fluid grease diesel gasoline petrol refrigerant antifreeze electrolyte".split())
 # Things that carry a number: "the intake valve of cylinder 3".
-NUMBERED = frozenset("cylinder axle bank row".split())
+NUMBERED = frozenset("cylinder axle bank row sensor coil injector".split())
+_ENDS = frozenset("corner side end edge half face part".split())  # "the condenser lower right corner"
 _NO_ARTICLE = frozenset(
-    {"idle", "high idle", "low idle", "full lock", "full load", "full throttle", "full power", "half load", "top dead center"}
+    {"idle", "high idle", "low idle", "full lock", "full load", "full throttle", "full power", "half load", "high speed", "low speed"}
 )
 _MAX_WORDS = 12
 
@@ -48,6 +49,8 @@ class Group:
 
     def some(self) -> str:
         """After "with", "of", "had": "corrosion", "voltage", "a crack"; but "the clamp"."""
+        if self.words == "exhaust":
+            return self.words
         if self.given or self.named or not self.noun.counted or (self.noun.kind == "fault" and self.many):
             own = self.noun.kind == "mass" and " " in self.words and self.noun.singular not in FLUIDS
             return self._with("the" if own and not self.given else "")
@@ -55,6 +58,8 @@ class Group:
 
     def any(self) -> str:
         """As something not met before: "a stuck thermostat", "new pads"."""
+        if self.named and self.defect and not self.given:
+            return f"the {self.words}"
         if self.given or self.named or self.many or not self.noun.counted:
             return self._with("")
         return self._with("a")
@@ -170,7 +175,9 @@ def _tells(piece: Token, found: Noun) -> bool:
 def _after_side(piece: Token) -> bool:
     """What may follow a side that stands behind its noun: a quantity ("disc LF thickness"), or no noun at all."""
     found = tag.noun(piece)
-    return found is None or found.kind == "quantity" or piece.low in tag.SIDES
+    verb = tag.verb(piece)
+    acts = verb is not None and verb.base in tag.VERB_FIRST
+    return found is None or acts or found.kind == "quantity" or found.singular in _ENDS or piece.low in tag.SIDES
 
 
 def _in_front(piece: Token, behind: Token | None, run: list[Token], *, named: bool) -> bool:
@@ -269,7 +276,8 @@ class _Split:
 def _sides_first(run: list[Token]) -> list[Token] | None:
     """Sides behind a noun move to the front; ``None`` when the group names two sides that clash."""
     first_noun = next(i for i, piece in enumerate(run) if tag.noun(piece) is not None)
-    late = [piece for i, piece in enumerate(run) if piece.low in tag.SIDES and i > first_noun]
+    run = _driver_first(run, first_noun)
+    late = [piece for i, piece in enumerate(run) if piece.low in tag.SIDES and i > first_noun and not _of_end(run, i)]
     if not late:
         return _in_order(run)
     early = [piece for piece in run[:first_noun] if piece.low in tag.SIDES]
@@ -279,6 +287,20 @@ def _sides_first(run: list[Token]) -> list[Token] | None:
         return None if last.low in tag.SIDES else run
     rest = [piece for piece in run if piece.low not in tag.SIDES]
     return [Token(side, WORD) for side in ("left", "right", "front", "rear") if side in names] + rest
+
+
+def _of_end(run: list[Token], i: int) -> bool:
+    """A side that belongs to the end of a thing: "condenser lower right corner"."""
+    behind = tag.noun(run[i + 1]) if i + 1 < len(run) else None
+    return behind is not None and behind.singular in _ENDS
+
+
+def _driver_first(run: list[Token], first_noun: int) -> list[Token]:
+    """ "Duct temperature passenger side" is "passenger side duct temperature"."""
+    for i in range(first_noun + 1, len(run) - 1):
+        if run[i].low in ("driver", "passenger") and run[i + 1].low == "side":
+            return [*run[i : i + 2], *run[:i], *run[i + 2 :]]
+    return run
 
 
 def _in_order(run: list[Token]) -> list[Token]:

@@ -10,10 +10,11 @@ from ticket.story.words.clauses import PAST, _Parser
 from ticket.story.words.forms import listed
 from ticket.story.words.groups import group
 from ticket.story.words.lexicon import Work, rows, works
-from ticket.story.words.spell import spell
-from ticket.story.words.tokens import WORD, Token
+from ticket.story.words.spell import measure, spell
+from ticket.story.words.tokens import NUMBER, UNIT, WORD, Token
 
 _FRESH = frozenset("new used rebuilt reconditioned another remanufactured second-hand".split())
+_SOME = frozenset({"add {x}", "apply {x}", "spread {x}"})  # what was not there before: "applied grease"
 _LATE = frozenset("again".split())
 _REPLACED = "r&r"
 # Nouns that name a job: "oil change", "wheel alignment".
@@ -61,11 +62,9 @@ class Task:
         """The task in one form of its verbs: ``past``, ``base`` or ``gerund``."""
         if not self.things:
             alone = [work.alone for work in self.works if work.alone]
-            return (
-                alone[0]
-                if alone and form == "past"
-                else getattr(self.works[0], form).replace(" {x}", "").replace(" of", "")
-            )
+            if alone and form == "past":
+                return alone[0] + self.tail
+            return str(getattr(self.works[0], form)).replace(" {x}", "").replace(" of", "") + self.tail
         x = listed([item.text for item in self.things])
         patterns = [getattr(work, form).replace("{it}", self.it) for work in self.works]
         if len(patterns) > 1 and all(pattern.endswith(" {x}") for pattern in patterns):
@@ -242,21 +241,27 @@ def _task(pieces: tuple[Token, ...], start: int, places: list[int] | None = None
         verbs.append(more[0])
         at.append(link)
         i = more[1]
-    things, tail, i = _things(pieces, i)
+    things, tail, i = _things(pieces, i, some=all(work.base in _SOME for work in verbs))
     if not things:
-        if len(verbs) == 1 and verbs[0].alone and _ends(pieces, i):
-            return Task((verbs[0],), ()), i
-        return None
+        return _alone(pieces, verbs[0], i) if len(verbs) == 1 and verbs[0].alone else None
     if len(verbs) > 1 and verbs[-1].alone and not things:
         return None
     return Task(tuple(verbs), tuple(things), tail), i
+
+
+def _alone(pieces: tuple[Token, ...], verb: Work, i: int) -> tuple[Task, int] | None:
+    """A verb that says enough by itself, with how long it took: "evacuate 45 min"."""
+    tail = ""
+    if i + 1 < len(pieces) and pieces[i].kind == NUMBER and pieces[i + 1].kind == UNIT:
+        tail, i = f" for {measure(pieces[i].text, pieces[i + 1].text)}", i + 2
+    return (Task((verb,), (), tail), i) if _ends(pieces, i) else None
 
 
 def _ends(pieces: tuple[Token, ...], i: int) -> bool:
     return i >= len(pieces) or pieces[i].low in (",", ";", "and", "then")
 
 
-def _things(pieces: tuple[Token, ...], i: int) -> tuple[list[Object], str, int]:
+def _things(pieces: tuple[Token, ...], i: int, *, some: bool) -> tuple[list[Object], str, int]:
     parser = _Parser(pieces, PAST)
     out: list[Object] = []
     tail = ""
@@ -264,7 +269,7 @@ def _things(pieces: tuple[Token, ...], i: int) -> tuple[list[Object], str, int]:
         found = group(pieces, i)
         if found is None:
             break
-        text = found.any() if found.words.split(" ")[0] in _FRESH else found.thing()
+        text = found.any() if found.words.split(" ")[0] in _FRESH else found.some() if some else found.thing()
         tied, end = parser.tied(found.end)
         if end < len(pieces) and pieces[end].low in _LATE:
             tied, end = f"{tied} {pieces[end].low}", end + 1

@@ -78,16 +78,18 @@ def nouns() -> dict[str, Noun]:
     """Every form of every noun, in lower case."""
     table: dict[str, Noun] = {}
     for singular, kind, odd in rows("nouns"):
-        counted = odd != "-" and kind not in UNCOUNTED
+        single = odd.startswith("!")  # told without an article, and yet with a plural: "had voltage", "two voltages"
+        counted = odd != "-" and not single and kind not in UNCOUNTED
         table.setdefault(singular.lower(), Noun(singular, kind, many=False, counted=counted))
-        if odd != "-" and kind != "mass":
-            table.setdefault((odd or plural(singular)).lower(), Noun(singular, kind, many=True, counted=True))
+        if odd != "-" and (kind != "mass" or single):
+            many = odd.removeprefix("!") or plural(singular)
+            table.setdefault(many.lower(), Noun(singular, kind, many=True, counted=True))
     return table
 
 
 @cache
 def _odd_plurals() -> dict[str, str]:
-    return {singular.lower(): odd for singular, _, odd in rows("nouns") if odd and odd != "-"}
+    return {singular.lower(): odd.removeprefix("!") for singular, _, odd in rows("nouns") if odd and odd != "-"}
 
 
 def plural_of(singular: str) -> str:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, PRESENT, Clause, _Parser, clauses, noun_group, told_list
 from ticket.story.words.compare import agree
 from ticket.story.words.groups import group
@@ -47,7 +48,7 @@ def observed(text: str) -> Seen:
 
 
 def _readable(piece: Token) -> bool:
-    return not (piece.text.isupper() and piece.kind == "word" and len(piece.text) > 1 and not piece.known)
+    return not (piece.text.isupper() and piece.kind == "word" and len(piece.text) > 1 and not tag.known(piece))
 
 
 def _all(found: Seen) -> str:
@@ -111,8 +112,14 @@ def _checked(pieces: tuple[Token, ...]) -> Seen | None:
     return None
 
 
-def said(text: str, tense: str = PAST) -> str | None:
-    """A text as clauses inside a sentence ("the relay clicked and its contact drop was normal"), or ``None``."""
+def said(text: str, tense: str = PAST, *, typed: str = "") -> str | None:
+    """A text as clauses inside a sentence ("the relay clicked and its contact drop was normal"), or ``None``.
+
+    Args:
+        text: what to tell.
+        tense: ``past``, or ``present`` to leave the verbs as they are.
+        typed: what was typed, where a pronoun of ours stands in front of it.
+    """
     pieces = spell(text)
     if not pieces:
         return None
@@ -120,7 +127,7 @@ def said(text: str, tense: str = PAST) -> str | None:
     if not found or any(item.form == "bare" for item in found):
         return None
     told = told_list(found, comma="")
-    return told if agree(text, told) else None
+    return told if agree(typed or text, told) else None
 
 
 __all__ = ["PAST", "PRESENT", "Seen", "observed", "said"]

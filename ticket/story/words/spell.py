@@ -16,6 +16,7 @@ _PROPER = frozenset(
     "January February March April May June July August September October November December Monday Tuesday Wednesday"
     " Thursday Friday Saturday Sunday".split()
 )
+_CAPITALS = frozenset("UV LED LEDs USB GPS AGM RGB".split())
 _NO_SPACE_BEFORE = frozenset(",;:.!?)")
 
 
@@ -79,7 +80,7 @@ def _long(pieces: tuple[Token, ...], i: int, *, shouted: bool) -> tuple[str | No
 
 def _lowered(piece: Token, *, shouted: bool) -> Token:
     """Lower case where the word lists know the word or the whole line is in capitals."""
-    if piece.text.capitalize() in _PROPER:
+    if piece.text.capitalize() in _PROPER or piece.text in _CAPITALS:
         return piece
     if piece.kind == WORD and piece.text != piece.low and (shouted or piece.low in _known_words()):
         return replace(piece, text=piece.low)

@@ -40,8 +40,8 @@ PARTICLES = frozenset(
 )
 # Words of both lists that are verbs only if they agree with the thing before them ("relay clicks", "hoses leak").
 VERB_FIRST = frozenset(
-    """bang bounce chatter chirp click clunk crank drag drip drop feel flash flicker flutter glow growl hiss hum judder
-    jump knock leak misfire pass work overheat pop pull rattle roar rub rumble run sag shudder smell smoke sound spark spread squeak
+    """bang bounce chatter chirp click clunk crank drag drip drop feel flash flicker flutter glow growl hiss hum judder leave
+    jump knock leak misfire pass rest ride work overheat pop pull rattle roar rub rumble run sag shudder smell smoke sound spark spread squeak
     squeal stall start steam stop surge thump tick turn wander whine whistle wobble fade flow""".split()
 )
 
@@ -56,7 +56,10 @@ def noun(piece: Token) -> Noun | None:
     """The noun this word is; a hyphenated word is the noun it ends in."""
     if piece.kind != WORD:
         return None
-    return nouns().get(piece.low) or nouns().get(piece.low.rpartition("-")[2] if "-" in piece.low else "")
+    found = nouns().get(piece.low)
+    if found is None and "-" in piece.low:
+        return nouns().get(piece.low.rpartition("-")[2])
+    return found
 
 
 def state(piece: Token) -> State | None:
@@ -102,7 +105,7 @@ def participle(piece: Token) -> bool:
 def finite(piece: Token) -> Verb | None:
     """A verb form that can stand behind its subject: base, -s, or the past of a verb without object."""
     found = verb(piece)
-    if found is None or piece.low in states():
+    if found is None or (piece.low in states() and found.form != "base"):
         return None
     if found.form in ("base", "third"):
         return found

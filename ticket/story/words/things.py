@@ -77,7 +77,7 @@ def thing(what: str, unit: str, label: str = "") -> Thing | None:
     if len(pieces) > 1 and pieces[0].lower() in ("voltage drop", "pressure loss", "compression", "leak-down"):
         if condition(pieces[1]) is None:
             pieces[:2] = [f"{pieces[0]} {pieces[1]}"]
-    conditions = [condition(piece) for piece in pieces[1:]]
+    conditions = [condition(piece, reading=True) for piece in pieces[1:]]
     if any(item is None for item in conditions):
         return None
     told = [item for item in conditions if item is not None]
@@ -111,7 +111,11 @@ def _named(tokens: tuple[Token, ...], label: tuple[Token, ...], dimension: str, 
     found = group(placed, 0)
     if found is None:
         return None
-    tied, end = _Parser(placed, PAST).tied(found.end)
+    parser = _Parser(placed, PAST)
+    tied, end = parser.tied(found.end)
+    circumstance = parser.subordinate(end)
+    if circumstance is not None and circumstance[1] == len(placed):
+        conditions, end = f"{conditions} {circumstance[0].strip()}".strip(), len(placed)
     if row == "amount" and end == len(placed) - 1 and tag.state(placed[end]) is not None:
         tied, end = f"{tied} {placed[end].low}", end + 1
     if end != len(placed):

@@ -9,7 +9,7 @@ from ticket.story.words.conditions import Condition, condition, together
 from ticket.story.words.groups import group
 from ticket.story.words.labour import tasks
 from ticket.story.words.spell import measure, spell
-from ticket.story.words.tokens import NUMBER, UNIT, Token
+from ticket.story.words.tokens import NUMBER, UNIT, WORD, Token
 
 _STEP = re.compile(r"[,;]")
 _DRIVES = (
@@ -39,6 +39,8 @@ _READ_AGAIN = frozenset(
     }
 )
 _NONE = frozenset("none stored, none active, none, no codes, none came back, none pending, no fault codes".split(", "))
+_ACTS = frozenset("backed revved braked steered coasted accelerated".split())
+_WORKED = frozenset("opened closed cycled locked unlocked pressed turned switched raised lowered moved operated worked".split())
 _STAYS = frozenset("dry off on quiet cold cool clean tight closed open firm shut steady".split())
 _LATE = frozenset({"again", "twice", "once"})
 
@@ -185,7 +187,7 @@ def _goes_on(pieces: tuple[Token, ...], made: _Made) -> bool:
     i = 0
     while i < len(pieces):
         found = group(pieces, i)
-        if found is None:
+        if found is None or found.given in ("no", "none"):
             break
         texts.append(found.the())
         i = found.end
@@ -208,6 +210,10 @@ def _other(step: str, pieces: tuple[Token, ...], made: _Made) -> bool:
         if pieces[0].low not in ("no", "none") and held is not None and (held.how == "with" or tag.preposition(pieces[0])) and not _event(pieces):
             made.circumstances.append(held)
             return True
+    act = _act(pieces)
+    if act:
+        made.acts.append(act)
+        return True
     named = _named_test(pieces)
     if named:
         made.acts.append(named)
@@ -217,7 +223,7 @@ def _other(step: str, pieces: tuple[Token, ...], made: _Made) -> bool:
     if done and not unknown and len(done) == 1 and _past_typed(pieces):
         made.acts.append(done[0].told())
         return True
-    seen = clauses(pieces)
+    seen = clauses(pieces) or _of_it(pieces, made)
     if seen is not None and not any(item.form == "bare" for item in seen):
         made.outcomes += seen
         return True
@@ -226,6 +232,37 @@ def _other(step: str, pieces: tuple[Token, ...], made: _Made) -> bool:
         made.circumstances.append(Condition("with", alone[0].bare() + alone[1]))
         return True
     return False
+
+
+def _of_it(pieces: tuple[Token, ...], made: _Made) -> list[Clause] | None:
+    """An outcome without a subject is one of the thing that was worked: "window cycled 10 times, closes fully"."""
+    if not made.acts or made.driven or tag.finite(pieces[0]) is None:
+        return None
+    return clauses((Token("it", WORD), *pieces))
+
+
+def _act(pieces: tuple[Token, ...]) -> str:
+    """What we did with the vehicle: "backed up to wall 5 times", "door opened and closed 50 times", "parked overnight"."""
+    low = [piece.low for piece in pieces]
+    if low[:1] == ["parked"] and low[1:] in (["overnight"], ["over", "night"], ["one", "night"]):
+        return "let the vehicle stand overnight"
+    if low[0] in _ACTS:
+        rest, end = _Parser(pieces, PAST).rest(1)
+        return f"{low[0]}{rest}" if rest is not None and end == len(pieces) else ""
+    return _moved(pieces)
+
+
+def _moved(pieces: tuple[Token, ...]) -> str:
+    """ "Door opened and closed 50 times": a thing that was worked so many times."""
+    if len(pieces) < 4 or pieces[-1].low != "times" or pieces[-2].kind != NUMBER:
+        return ""
+    found = group(pieces, 0)
+    if found is None:
+        return ""
+    words = [piece.low for piece in pieces[found.end : -2]]
+    if not words or any(word not in _WORKED for word in words[::2]) or any(word != "and" for word in words[1::2]):
+        return ""
+    return f"{' '.join(words)} {found.thing()} {pieces[-2].text} times"
 
 
 def _event(pieces: tuple[Token, ...]) -> bool:
