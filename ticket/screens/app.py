@@ -12,6 +12,7 @@ import rich
 from rich.segment import Segments
 from textual.app import App
 from textual.binding import Binding
+from textual.content import Content
 from textual.theme import Theme
 
 from ticket.job.errors import TicketError
@@ -67,6 +68,7 @@ class TicketApp(App[int]):
         self._open_shop = open_shop
         self._shop: Shop | None = None
         self._seen = -1
+        self._gave_up = False
         self.register_theme(_BENCH)
         if "TEXTUAL_THEME" not in os.environ:
             self.theme = _BENCH.name
@@ -105,9 +107,15 @@ class TicketApp(App[int]):
         try:
             _ = self.shop
         except TicketError as error:
-            self.exit(2, return_code=2, message=f"ticket: {error}")
+            self.give_up(error)
             return
         self.set_interval(_POLL, self.look)
+
+    def give_up(self, error: TicketError) -> None:
+        """Leave with one sentence, once: nothing can be done without the database."""
+        if not self._gave_up:
+            self._gave_up = True
+            self.exit(2, return_code=2, message=Content(f"ticket: {error}"))
 
     def look(self) -> None:
         """Tell the screen on top when another terminal has changed something."""

@@ -61,7 +61,7 @@ class JobsScreen(Frame):
         try:
             self.jobs = read_list(self.database, every=self.every)
         except TicketError as error:
-            self.app.exit(2, return_code=2, message=f"ticket: {error}")
+            self.desk.give_up(error)
             return
         self.draw()
 
