@@ -174,8 +174,10 @@ def _swap(pieces: list[Token], i: int, width: int, out: list[Token]) -> list[Tok
     if found is None:
         return None
     plain, guard = found
-    names = {name.strip() for name in guard.removeprefix("*not after").split(",")}
-    if guard and out and out[-1].low in names:
+    rule, _, listed = guard.removeprefix("*").partition(" after ")
+    names = {name.strip() for name in listed.split(",")}
+    before = out[-1].low if out and out[-1].kind == WORD else ""
+    if (rule == "not" and before in names) or (rule == "only" and before and before not in names):
         return None
     return [Token(word, WORD, known=True) for word in plain.split(" ")]
 
