@@ -19,6 +19,7 @@ _MOST = re.compile(rf"(?:max\.?|maximum|at most|<=|≤)\s*({SIGNED})(.*)", re.I 
 _AROUND = re.compile(rf"({SIGNED})(.*?)\s*(?:\+/-|\+-|±)\s*({NUMBER})(.*)", re.S)
 _BETWEEN = re.compile(rf"({SIGNED})(.*?)\s*\bto\s+({SIGNED})(.*)", re.I | re.S)
 _DASHED = re.compile(rf"({NUMBER})\s*[-–]\s*({NUMBER})(.*)", re.S)
+_SHOULD = re.compile(r"(?:s/b|should be)\s+", re.I)
 _SPREAD = re.compile(rf"spread\s+({NUMBER})(.*)", re.I | re.S)
 
 
@@ -49,6 +50,7 @@ def limits_in(content: Body, unit: str) -> Limits | None:
 
 
 def _limit(text: str, unit: str) -> dict[str, str] | None:
+    text = _SHOULD.sub("", text, count=1) if _SHOULD.match(text) else text
     if match := _LEAST.fullmatch(text):
         return _checked(unit, {"low": match[1]}, match[2])
     if match := _MOST.fullmatch(text):
