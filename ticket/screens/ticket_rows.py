@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ticket.faults.meaning import meaning
+from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
@@ -138,7 +139,7 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
         spans.append(Span("shop only: ", "strong"))
     spans.append(Span(text, style))
     fact = entry.fact
-    if isinstance(fact, Code) and (words := meaning_words(fact)):
+    if isinstance(fact, Code) and (words := meaning_words(fact, case)):
         spans.append(Span(f" — {words}", "quiet"))
     balance = balance_of(fact) if isinstance(fact, Found) else None
     if balance is not None:
@@ -152,9 +153,9 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
     return spans
 
 
-def meaning_words(fact: Code) -> str:
+def meaning_words(fact: Code, case: Case) -> str:
     """What a code and its sub-code stand for, in a technician's words; empty where the tables do not know."""
-    known = meaning(fact.code, fact.sub)
+    known = meaning(fact.code, fact.sub, with_own(case.codes))
     words = known.trade or known.words
     if known.what and known.failure:
         words = f"{known.what} {known.failure}"

@@ -116,7 +116,7 @@ class TicketScreen(Frame):
         ticket = self.view.case.ticket
         self.settled = self.shop.understand(ticket, text, self.sticky, live=True) if text.strip() else ()
         width = max(self.size.width - 2, 20)
-        rows = understanding_rows(self.settled, ticket, width, refused=self.refused)
+        rows = understanding_rows(self.settled, self.view.case, width, refused=self.refused)
         # Always the same number of rows: then only the lines that changed are drawn again.
         self.query_one("#understood", Page).show([*rows, *[Row()] * (HEIGHT - len(rows))])
 

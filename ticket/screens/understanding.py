@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import KINDS, Code, Found, Proof
 from ticket.job.ticket import Ticket
@@ -15,12 +16,12 @@ from ticket.shop.drafts import Settled
 HEIGHT = 4
 
 
-def understanding_rows(settled: Sequence[Settled], ticket: Ticket, width: int, *, refused: bool = False) -> list[Row]:
+def understanding_rows(settled: Sequence[Settled], case: Case, width: int, *, refused: bool = False) -> list[Row]:
     """At most :data:`HEIGHT` rows that say how the line was understood.
 
     Args:
         settled: what the line would become.
-        ticket: as it stands.
+        case: the ticket as it stands.
         width: cells.
         refused: the typist does not want the proposed references.
     """
@@ -40,10 +41,10 @@ def understanding_rows(settled: Sequence[Settled], ticket: Ticket, width: int, *
         spans.append(Span(" (shop only)", "quiet"))
     for title, text in describe(item.draft):
         spans += [Span(f"  {title}: ", "quiet"), Span(text)]
-    spans += _known(item, ticket)
+    spans += _known(item, case)
     rows += wrap(spans, width, rest="  ")
     if item.proposed and not refused:
-        names = "; ".join(f"{ref} {_short(ticket, ref.no)}" for ref in item.proposed)
+        names = "; ".join(f"{ref} {_short(case.ticket, ref.no)}" for ref in item.proposed)
         rows.append(row(cut(f"Enter takes, F7 drops: rests on {names}", width), "quiet"))
     rows += [Row((Span("? ", "strong"), Span(cut(note.text, width - 2)))) for note in item.draft.remarks]
     return rows[:HEIGHT] if len(rows) <= HEIGHT else [*rows[: HEIGHT - 1], *rows[-1:]]
@@ -57,16 +58,17 @@ def _short(ticket: Ticket, no: int) -> str:
     return cut(getattr(fact, "what", "") or getattr(fact, "text", "") or entry.kind, 28)
 
 
-def _known(item: Settled, ticket: Ticket) -> list[Span]:
+def _known(item: Settled, case: Case) -> list[Span]:
     """What the program knows about the fact: the meaning of a code, the verdicts on readings."""
     fact = item.draft.fact
     if isinstance(fact, Code) and fact.code != "none":
-        words = meaning_words(fact)
+        words = meaning_words(fact, case)
         return [Span("  means ", "quiet"), Span(words or "not in the tables", "strong" if words else "quiet")]
     balance = balance_of(fact) if isinstance(fact, Found) else None
     if balance is not None:
         return [Span("  "), Span(balance_words(balance), "strong")]
     if isinstance(fact, Found | Proof):
+        ticket = case.ticket
         no = max((entry.no for entry in ticket.entries), default=0) + 1
         return [Span(" "), *judged_spans(ticket, Entry(no, fact, "", ticket.opened, item.draft.concern))]
     return []
