@@ -117,7 +117,11 @@ PAIRS = [
         "later: replace rear tires; do now; because LR is low; risk: slides; in 4 days",
         "later: replace rear tires; do now; because LR is low; risk: slides; in 4 days\ntold: Ada Fenn in person, no 1",
     ),
-    ("offer-unanswered", "offer: replace horn; est 40", "offer: replace horn; est 40\ntold: Ada Fenn by phone, no 1"),
+    (
+        "offer-unanswered",
+        "offer: replace horn; est 40\ntold: Ada Fenn by phone, left message",
+        "offer: replace horn; est 40\ntold: Ada Fenn by phone, no 1",
+    ),
     (
         "declined-yet-done",
         "offer: clean horn; est 40\ntold: Ada Fenn by phone, no 1\ndid: 0.3 h clean horn; for 1",

@@ -10,6 +10,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared, sides_clash
 
+_DECIDED = ("yes", "no", "thinks")  # a left message is no answer
 _RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
 _SMALL = (
     "washer",
@@ -144,10 +145,9 @@ def safety_unanswered(case: Case) -> Iterator[Gap]:
 
 def offer_unanswered(case: Case) -> Iterator[Gap]:
     """An offer has its answer before the ticket is signed."""
-    answered = {
-        ref.no for _, fact in each(case, Told) for answer in fact.answers for ref in answer.to if not ref.ticket
-    }
-    blanket = any(not answer.to for _, fact in each(case, Told) for answer in fact.answers)
+    answers = [answer for _, fact in each(case, Told) for answer in fact.answers if answer.answer in _DECIDED]
+    answered = {ref.no for answer in answers for ref in answer.to if not ref.ticket}
+    blanket = any(not answer.to for answer in answers)
     for entry, _ in each(case, Offer):
         if entry.no not in answered and not blanket:
             done = any(isinstance(other.fact, Did) for other in answered_by(case, entry.no))
