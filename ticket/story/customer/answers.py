@@ -54,8 +54,9 @@ def same_offers(job: Job, later: Later) -> tuple[Ref, ...]:
 
 
 def _same_work(one: str, other: str) -> bool:
+    """Whether one text names all that the other names: less would take the answer to one piece for another's."""
     wanted = min(len(content_words(one)), len(content_words(other)))
-    return wanted > 0 and shared(one, other) >= min(2, wanted)
+    return 0 < wanted == shared(one, other)
 
 
 def _offer(entry: Entry, fact: Offer, kind: str) -> list[Phrase]:

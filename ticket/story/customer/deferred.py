@@ -165,10 +165,11 @@ class _Item:
 
     def _answer(self) -> None:
         refs = (Ref(self.entry.no), *same_offers(self.job, self.fact))
-        no, thinks, yes = (
+        no, thinks = (
             next((found for ref in refs if (found := ask(self.job, ref)) is not None), None)
-            for ask in (refused, undecided, accepted)
+            for ask in (refused, undecided)
         )
+        yes = accepted(self.job, Ref(self.entry.no))  # a yes to like work is no yes to what waits
         if no is not None:
             both = sources(self.entry, no)
             reason = customer_reason(no)
