@@ -1,0 +1,72 @@
+"""Whole tickets in and out: nothing lost, all or nothing."""
+
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from store_bench import KIM, MORNING, fill, kept, open_store
+
+from support.tickets import tickets
+from ticket.job.document import from_document, to_document
+from ticket.job.entry import Entry
+from ticket.job.errors import ConflictError, InputError
+from ticket.job.kinds import Note
+from ticket.job.ticket import Ticket
+from ticket.store.store import Birth
+
+
+@settings(max_examples=30)
+@given(st.lists(tickets(), min_size=1, max_size=2))
+def test_a_loaded_ticket_is_the_same_ticket(drawn: list[Ticket]) -> None:
+    """By its document, both ways; a signed one carries the seal of this shop, which an audit proves."""
+    given_tickets = [replace(ticket, number=10 + i) for i, ticket in enumerate(drawn)]
+    with tempfile.TemporaryDirectory() as folder, open_store(Path(folder, "shop.db")) as store:
+        store.load([from_document(to_document(ticket)) for ticket in given_tickets], KIM, "drawn.json")
+        for ticket in given_tickets:
+            loaded = store.ticket(ticket.number)
+            assert replace(loaded, seal="") == replace(from_document(to_document(ticket)), seal="")
+            assert bool(loaded.seal) == (ticket.status == "signed")
+            assert loaded.seal != ticket.seal or not ticket.seal
+        assert store.audit(deep=True).ok
+
+
+def test_a_ticket_travels_to_another_shop_and_goes_on_there(tmp_path: Path) -> None:
+    with open_store(tmp_path / "one.db") as one, open_store(tmp_path / "two.db", seed=3) as two:
+        fill(one)
+        one.sign(1, one.ticket(1).rev, KIM)
+        one.amend(1, [Birth(Note(text="seal came"))], "news", KIM)
+        assert two.load([one.ticket(1)], KIM, "one.json") == (1,)
+        again = two.ticket(1)
+        assert again.entries == one.ticket(1).entries
+        assert (again.closed, again.signed_by) == (one.ticket(1).closed, KIM)
+        assert again.seal != one.ticket(1).seal
+        two.amend(1, [Birth(Note(text="fitted here"))], "continued", KIM)
+        assert two.open_ticket(again.header, KIM) == 2
+        assert two.of_vehicle(2) == (1,)
+        assert two.audit(deep=True).ok
+
+
+def test_loading_is_all_or_nothing(tmp_path: Path) -> None:
+    with open_store(tmp_path / "shop.db") as store:
+        fill(store)
+        good = Ticket(number=7, opened=MORNING)
+        note = Entry(1, Note(text="x"), KIM, MORNING)
+        before = kept(store)
+        for bad, error, reason in (
+            (Ticket(number=1, opened=MORNING), ConflictError, "there is a ticket 1 already"),
+            (good, ConflictError, "there is a ticket 7 already"),
+            (Ticket(number=2**60, opened=MORNING), InputError, "cannot be a ticket's number"),
+            (Ticket(number=8, opened=MORNING, rev=0), InputError, "cannot be its revision"),
+            (Ticket(number=8, opened=MORNING.replace(tzinfo=None)), InputError, "needs a zone"),
+            (Ticket(number=8, opened=MORNING, entries=(note, note)), ConflictError, "has an entry 1 already"),
+            (Ticket(number=8, opened=MORNING, entries=(replace(note, no=0),)), InputError, "number of an entry"),
+            (Ticket(number=8, opened=MORNING, entries=(replace(note, concern="I"),)), InputError, "no concern"),
+            (Ticket(number=8, opened=MORNING, entries=(replace(note, replaces=-1),)), InputError, "cannot replace"),
+        ):
+            with pytest.raises(error, match=reason):
+                store.load([good, bad], KIM, "mixed.json")
+            assert kept(store) == before
+        assert store.load([good], KIM, "good.json") == (7,)

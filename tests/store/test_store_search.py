@@ -1,0 +1,255 @@
+"""Finding: the indexes agree with the entries, and no text can break a query."""
+
+import tempfile
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from store_bench import KIM, MORNING, fill, open_store, plain
+
+from support.tickets import tickets
+from ticket.job.kinds import Code, Found, Later, Note, Says, Used
+from ticket.job.ticket import Header, Ticket, Vehicle
+from ticket.job.values import Ref
+from ticket.store.index import code_token
+from ticket.store.search import CAP, Query, quoted, statement
+from ticket.store.store import Birth, Store
+
+DAY = timedelta(days=1)
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Six tickets, a day apart, told apart by what the tests look for."""
+    path = tmp_path_factory.mktemp("search") / "shop.db"
+    jobs = [
+        (Vehicle("grey van", "1CV PT1-8X9K2004417", "GRN-04"), [Code(code="P15C0", sub="2C"), Says(text="fan roars")]),
+        (Vehicle("grey van", "", "grn 04"), [Code(code="P15C0", sub="2D"), Found(what="fan", seen="quiet")]),
+        (Vehicle("Petrel", "1CVPT18X9K2004417", "NEW 1"), [Code(code="P1A30"), Used(part="4410-77", text="washer")]),
+        (Vehicle("Petrel", "9ZZZZ18X9K2999999", "GRN 04"), [Code(code="SPN 102", sub="FMI 18"), Says(text="fan off")]),
+        (Vehicle("Dray"), [Says(text="Lüfter café 90 km/h"), Used(part="pt-9", text="4410-77 carrier")]),
+        (Vehicle("Dray"), [Note(text="fan")]),
+    ]
+    with open_store(path) as store:
+        for i, (vehicle, facts) in enumerate(jobs):
+            number = store.open_ticket(Header(vehicle=vehicle), KIM, opened=MORNING + i * DAY)
+            store.add(number, [Birth(fact) for fact in facts], KIM)
+        store.sign(1, 2, KIM)
+    return path
+
+
+@pytest.mark.parametrize(
+    ("query", "numbers"),
+    [
+        (Query(), (6, 5, 4, 3, 2, 1)),
+        (Query(limit=2), (6, 5)),
+        (Query(limit=-3), ()),
+        (Query(number=3), (3,)),
+        (Query(number=10**40), ()),
+        (Query(signed=True), (1,)),
+        (Query(signed=False, codes=(("P15C0", ""),)), (2,)),
+        (Query(codes=(("P15C0", "2C"),)), (1,)),
+        (Query(codes=(("p15c0", "2c"),)), (1,)),
+        (Query(codes=(("P15C0", ""),)), (2, 1)),
+        (Query(codes=(("P1*", ""),)), (3, 2, 1)),
+        (Query(codes=(("SPN 102", "FMI 18"),)), (4,)),
+        (Query(codes=(("SPN102", "FMI18"),)), ()),  # the same token, another code
+        (Query(codes=(("---", ""),)), ()),
+        (Query(words=("fan",)), (4, 2, 1)),  # a note of the shop is in no column here
+        (Query(words=("FAN", "roars")), (1,)),
+        (Query(words=("roa*",)), (1,)),
+        (Query(words=("roa",)), ()),
+        (Query(words=("lufter", "CAFÉ")), (5,)),
+        (Query(words=("P15C0",)), (2, 1)),
+        (Query(words=("fan", "--", '"')), (4, 2, 1)),  # marks alone are no words
+        (Query(words=('"', "*")), ()),
+        (Query(words=("fan",), codes=(("P15C0", "2D"),)), (2,)),
+        (Query(words=("fan",), since=date(2026, 3, 3), until=date(2026, 3, 4)), (2,)),
+        (Query(since=date(2026, 3, 5), until=date(2026, 3, 6)), (5, 4)),
+        (Query(since=date.min, until=date.max), (6, 5, 4, 3, 2, 1)),
+        (Query(parts=("4410-77",)), (3,)),
+        (Query(parts=("PT-9",)), (5,)),
+        (Query(parts=("4410-77",), words=("washer",)), (3,)),
+        (Query(parts=("4410-77", "PT-9")), ()),
+        (Query(words=("4410-77",)), (5,)),
+        (Query(plate="Grn04"), (4, 2, 1)),
+        (Query(vin="1cvpt18x9k2004417"), (3, 1)),
+        (Query(vin="K2004417"), (3, 1)),
+        (Query(vin="004417"), (3, 1)),
+        (Query(vin="4417"), (3, 1)),
+        (Query(vin="2999999", plate="GRN 04"), (4,)),
+        (Query(vehicle="petrel"), (4, 3)),
+        (Query(vehicle="grey van", words=("quiet",)), (2,)),
+        (Query(vehicle="fan"), ()),
+    ],
+)
+def test_what_is_found(shop: Path, query: Query, numbers: tuple[int, ...]) -> None:
+    with open_store(shop) as store:
+        found = store.find(query)
+    assert found.numbers == numbers
+    assert found.total >= len(numbers)
+
+
+def test_the_same_vehicle_by_its_number_else_by_its_plate(shop: Path) -> None:
+    with open_store(shop) as store:
+        assert store.of_vehicle(1) == (3, 2)  # 3 has the number and a new plate, 2 the plate and no number
+        assert store.of_vehicle(2) == (4, 1)  # without a number both that had this plate may be it
+        assert store.of_vehicle(4) == (2,)  # another number with the same plate is another vehicle
+        assert store.of_vehicle(5) == ()
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        Query(words=("fan", "noise")),
+        Query(codes=(("P15C0", "2C"),)),
+        Query(parts=("4410-77",)),
+        Query(vin="K2004417"),
+    ],
+)
+def test_no_query_sorts_or_scans(shop: Path, query: Query) -> None:
+    sql, values = statement(query)
+    with plain(shop) as connection:
+        plan = " ".join(row[3] for row in connection.execute(f"EXPLAIN QUERY PLAN {sql}", values).fetchall())
+    assert "SCAN t" not in plan.replace("SCAN f VIRTUAL TABLE", "")
+    if query.words or query.codes:
+        assert "TEMP B-TREE" not in plan
+
+
+@given(st.text(max_size=30) | st.sampled_from(('"', "a AND", "NEAR(", "codes:", "^x", "*", "a*b*", "\x00", "(", "-a")))
+def test_no_text_breaks_a_query(text: str) -> None:
+    if SHOP is None:
+        pytest.fail("the module's store is not open")
+    parts = text.split() or [text]
+    found = SHOP.find(Query(words=tuple(parts)))
+    found_by_all = SHOP.find(
+        Query(words=(text,), codes=((text, text),), parts=(text,), vehicle=text, plate=text, vin=text)
+    )
+    assert found.total <= 1
+    assert found_by_all.total <= 1
+
+
+SHOP: Store | None = None
+
+
+@pytest.fixture(scope="module", autouse=True)
+def a_shop_for_hostile_words(tmp_path_factory: pytest.TempPathFactory) -> object:
+    """One open store for every example."""
+    global SHOP  # noqa: PLW0603 - hypothesis and fixtures of functions do not mix
+    SHOP = open_store(tmp_path_factory.mktemp("hostile") / "shop.db")
+    fill(SHOP)
+    yield
+    SHOP.close()
+
+
+def test_terms_are_quoted() -> None:
+    assert quoted('5" rotor') == '"5"" rotor"'
+    assert quoted("P0A1B-1C") == '"P0A1B-1C"'
+    assert quoted("nois*") == '"nois" *'
+    assert quoted("(*)") == ""
+    assert code_token("P15C0", "2C") == "P15C0x2C"
+    assert code_token("SPN 102", "") == "SPN102"
+
+
+@settings(max_examples=15)
+@given(st.lists(tickets(), min_size=1, max_size=3), st.data())
+def test_words_and_codes_find_exactly_the_tickets_that_hold_them(drawn: list[Ticket], data: st.DataObject) -> None:
+    """Against a search that reads every ticket: a code is found where a living entry has it, and nowhere else."""
+    with tempfile.TemporaryDirectory() as folder, open_store(Path(folder, "shop.db")) as store:
+        store.load([replace(ticket, number=i) for i, ticket in enumerate(drawn, 1)], KIM, "drawn")
+        loaded = [store.ticket(number) for number in store.numbers()]
+        codes = [entry.fact for ticket in loaded for entry in ticket.entries if isinstance(entry.fact, Code)]
+        if codes:
+            code = data.draw(st.sampled_from(codes))
+            alike = [(t, e.fact) for t in loaded for e in t.living if isinstance(e.fact, Code)]
+            wanted = {t.number for t, c in alike if c.code == code.code and code.sub in ("", c.sub)}
+            assert set(store.find(Query(codes=((code.code, code.sub),))).numbers) == wanted
+        part = "4410-77"
+        wanted = {t.number for t in loaded for e in t.living if isinstance(e.fact, Used) and e.fact.part == part}
+        assert set(store.find(Query(parts=(part,))).numbers) == wanted
+        assert store.check_index() == []
+        store.rebuild()
+        assert store.check_index() == []
+
+
+def test_the_index_follows_every_change(tmp_path: Path) -> None:
+    with open_store(tmp_path / "shop.db") as store:
+        number = fill(store)
+        code = Query(codes=(("P1A30", ""),))
+        assert store.find(code).numbers == (number,)
+        store.strike(number, 2, KIM)
+        assert store.find(code).numbers == ()
+        store.undo(number, KIM)
+        store.edit(number, 2, Code(code="P1A31"), KIM)
+        assert store.find(code).numbers == ()
+        assert store.find(Query(codes=(("P1A31", ""),))).numbers == (number,)
+        store.sign(number, store.ticket(number).rev, KIM)
+        store.amend(number, [Birth(Code(code="P1A30"), replaces=2)], "misread", KIM)
+        assert store.find(code).numbers == (number,)
+        assert store.find(Query(codes=(("P1A31", ""),))).numbers == ()
+        assert store.check_index() == []
+        for attack, said in (
+            ("DELETE FROM entry_part", "entry_part differ"),
+            ("UPDATE entry_reading SET value = 9", "entry_reading differ"),
+            ("INSERT INTO entry_code VALUES(5, 1, 0, 'P0000', '')", "entry_code holds rows of no ticket"),
+            ("DELETE FROM ticket_fts", "the word index differs"),
+        ):
+            with plain(store.path) as connection:
+                connection.execute(attack)
+            assert any(said in line for line in store.check_index()), attack
+            assert not store.audit(deep=True).ok
+            store.rebuild()
+            assert store.check_index() == []
+
+
+def test_deferred_work_waits_until_it_is_settled(tmp_path: Path) -> None:
+    def due() -> list[tuple[int, int, str | None]]:
+        return [(row.number, row.no, row.due_date) for row in store.due()]
+
+    with open_store(tmp_path / "shop.db") as store:
+        first = store.open_ticket(Header(), KIM)
+        store.add(
+            first, [Birth(Later(text=text, date=day)) for text, day in (("seal", "2026-06-30"), ("hose", ""))], KIM
+        )
+        store.sign(first, store.ticket(first).rev, KIM)
+        assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]
+        second = store.open_ticket(Header(), KIM)
+        seal, hose = Ref(1, first), Ref(2, first)
+        store.add(second, [Birth(Later(text="hose", answer="done here", refs=(hose,)))], KIM)
+        assert due() == [(1, 1, "2026-06-30")]
+        store.undo(second, KIM)
+        assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]
+        store.add(second, [Birth(Later(text="seal", answer="looked at, still waits", refs=(seal,)))], KIM)
+        assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]  # no date of its own: the first stands
+        store.edit(second, 2, Later(text="seal", answer="looked at, still waits", date="2026-09-01", refs=(seal,)), KIM)
+        assert due() == [(2, 2, "2026-09-01"), (1, 2, None)]  # its newest state counts, once
+        store.follow(first, 2, "declined", KIM)
+        assert due() == [(2, 2, "2026-09-01")]
+        assert store.check_index() == []
+
+
+def test_a_common_word_is_counted_to_a_thousand(tmp_path: Path) -> None:
+    with open_store(tmp_path / "shop.db") as store:
+        for _ in range(3):
+            fill(store)
+        store.refresh_words()
+        with plain(store.path) as connection:  # many tickets, quickly
+            connection.execute(
+                "WITH RECURSIVE n(i) AS (SELECT 100 UNION ALL SELECT i + 1 FROM n WHERE i < 1200) "
+                "INSERT INTO ticket(id, number, status, opened, updated, header) "
+                "SELECT i, i, 'open', 'x', 'x', '{}' FROM n"
+            )
+        found = store.find(Query(limit=5))
+        assert (found.total, len(found.numbers)) == (CAP, 5)
+
+
+def test_dates_are_days_of_the_opening(tmp_path: Path) -> None:
+    with open_store(tmp_path / "shop.db") as store:
+        old = store.open_ticket(Header(), KIM, opened=datetime(1961, 5, 1, tzinfo=UTC))
+        new = store.open_ticket(Header(), KIM, opened=datetime(2399, 12, 31, tzinfo=UTC))
+        assert store.find(Query()).numbers == (new, old)
+        assert store.find(Query(since=date(2399, 12, 31))).numbers == (new,)
+        assert store.check_index() == []
