@@ -159,6 +159,8 @@ def _split(line: str, separator: str) -> list[str]:
 def _titles(reader: _Reader, line: str) -> bool:
     """A line of column titles: at least two are known, one of them for the code."""
     for separator in ("|", "\t", ";", ",", " "):
+        if separator != " " and separator not in line:
+            continue  # one cell is no row of titles
         roles = tuple(words.role(cell) for cell in _split(line, separator))
         known = [role for role in roles if role]
         if len(known) >= 2 and {"code", "spn"} & set(known) and len(known) * 2 >= len(roles):
