@@ -67,7 +67,8 @@ def main(path: Path, kills: int, seed: int) -> dict[str, int]:
         with open_store(path, 1000 + round_) as store:
             numbers = [store.open_ticket(Header(), KIM) for _ in range(2)]
         pairs = [
-            (number, *start(path, number, by, round_ + i)) for i, (number, by) in enumerate(zip(numbers, (KIM, MO)))
+            (number, *start(path, number, by, round_ + i))
+            for i, (number, by) in enumerate(zip(numbers, (KIM, MO), strict=True))
         ]
         said = {number: kill_after(child, reading, rng.randrange(400)) for number, child, reading in pairs}
         with open_store(path, 2000 + round_) as store:

@@ -167,8 +167,10 @@ def test_places_that_cannot_hold_a_database(tmp_path: Path) -> None:
 def test_a_read_only_folder_and_a_read_only_file(shop: Path) -> None:
     before = digest(shop)
     shop.chmod(0o400)
-    with pytest.raises(StoreError, match=r"may be read but not written|cannot be opened"):
-        open_store(shop)
+    with open_store(shop) as store:
+        assert store.numbers() == [1]
+        with pytest.raises(StoreError, match="may be read but not written: nothing was changed"):
+            store.add(1, [Birth(Note(text="x"))], KIM)
     shop.chmod(0o600)
     shop.parent.chmod(0o500)
     try:
@@ -466,6 +468,21 @@ def test_a_backup_is_one_file_that_proves_itself(shop: Path, tmp_path: Path) -> 
         assert fill(copy) == 2
 
 
+def test_a_backup_onto_a_full_disk_leaves_nothing(shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    connect = driver.connect
+
+    def small(path: Path, mode: str = "rw") -> driver.Connection:
+        made = connect(path, mode)
+        made.execute("PRAGMA max_page_count=3").fetchone()
+        return made
+
+    with open_store(shop) as store:
+        monkeypatch.setattr(driver, "connect", small)
+        with pytest.raises(StoreError, match=r"no room left on the disk of .*copy\.db"):
+            store.backup(tmp_path / "copy.db")
+    assert not list(tmp_path.glob("copy*"))
+
+
 def test_a_forged_journal_is_not_backed_up_as_good(shop: Path, tmp_path: Path) -> None:
     with plain(shop) as connection:
         connection.execute("DROP TRIGGER journal_fix")
@@ -476,7 +493,7 @@ def test_a_forged_journal_is_not_backed_up_as_good(shop: Path, tmp_path: Path) -
 
 
 def test_closing_twice_is_no_harm_and_a_closed_store_says_so(shop: Path) -> None:
-    store = Store.open(shop, indexer=indexer, now=lambda: pytest.fail("no clock needed to read"))  # type: ignore[arg-type]
+    store = Store.open(shop, indexer=indexer, now=lambda: pytest.fail("no clock needed to read"))
     store.close()
     store.close()
     with pytest.raises(StoreError, match="closed"):

@@ -1,6 +1,7 @@
 """Finding: the indexes agree with the entries, and no text can break a query."""
 
 import tempfile
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from store_bench import KIM, MORNING, fill, open_store, plain
 
 from support.tickets import tickets
-from ticket.job.kinds import Code, Found, Later, Note, Says, Used
+from ticket.job.kinds import Code, Fact, Found, Later, Note, Says, Used
 from ticket.job.ticket import Header, Ticket, Vehicle
 from ticket.job.values import Ref
 from ticket.store.index import code_token
@@ -25,7 +26,7 @@ DAY = timedelta(days=1)
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Six tickets, a day apart, told apart by what the tests look for."""
     path = tmp_path_factory.mktemp("search") / "shop.db"
-    jobs = [
+    jobs: list[tuple[Vehicle, list[Fact]]] = [
         (Vehicle("grey van", "1CV PT1-8X9K2004417", "GRN-04"), [Code(code="P15C0", sub="2C"), Says(text="fan roars")]),
         (Vehicle("grey van", "", "grn 04"), [Code(code="P15C0", sub="2D"), Found(what="fan", seen="quiet")]),
         (Vehicle("Petrel", "1CVPT18X9K2004417", "NEW 1"), [Code(code="P1A30"), Used(part="4410-77", text="washer")]),
@@ -119,30 +120,23 @@ def test_no_query_sorts_or_scans(shop: Path, query: Query) -> None:
         assert "TEMP B-TREE" not in plan
 
 
-@given(st.text(max_size=30) | st.sampled_from(('"', "a AND", "NEAR(", "codes:", "^x", "*", "a*b*", "\x00", "(", "-a")))
-def test_no_text_breaks_a_query(text: str) -> None:
-    if SHOP is None:
-        pytest.fail("the module's store is not open")
-    parts = text.split() or [text]
-    found = SHOP.find(Query(words=tuple(parts)))
-    found_by_all = SHOP.find(
-        Query(words=(text,), codes=((text, text),), parts=(text,), vehicle=text, plate=text, vin=text)
-    )
-    assert found.total <= 1
-    assert found_by_all.total <= 1
-
-
-SHOP: Store | None = None
-
-
-@pytest.fixture(scope="module", autouse=True)
-def a_shop_for_hostile_words(tmp_path_factory: pytest.TempPathFactory) -> object:
+@pytest.fixture(scope="module")
+def one_job(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
     """One open store for every example."""
-    global SHOP  # noqa: PLW0603 - hypothesis and fixtures of functions do not mix
-    SHOP = open_store(tmp_path_factory.mktemp("hostile") / "shop.db")
-    fill(SHOP)
-    yield
-    SHOP.close()
+    with open_store(tmp_path_factory.mktemp("hostile") / "shop.db") as store:
+        fill(store)
+        yield store
+
+
+@given(
+    text=st.text(max_size=30)
+    | st.sampled_from(('"', "a AND", "NEAR(", "codes:", "^x", "*", "a*b*", "\x00", "(", "-a", "\ud83d", "fan OR x"))
+)
+def test_no_text_breaks_a_query(one_job: Store, text: str) -> None:
+    words = Query(words=tuple(text.split()) or (text,))
+    everything = Query(words=(text,), codes=((text, text),), parts=(text,), vehicle=text, plate=text, vin=text)
+    assert one_job.find(words).total <= 1
+    assert one_job.find(everything).total <= 1
 
 
 def test_terms_are_quoted() -> None:

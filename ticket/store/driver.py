@@ -115,6 +115,7 @@ def sentence(error: Exception, path: Path) -> str:
     for known, text in _SENTENCES.items():
         if name == known or name.startswith(f"{known}_"):
             return text.format(path=path, error=error)
-    if "decode to UTF-8" in str(error):
-        return _DAMAGED.format(path=path, error=error)
+    for words, text in (("disk is full", _FULL), ("malformed", _DAMAGED), ("decode to UTF-8", _DAMAGED)):
+        if words in str(error):  # a copy that fails tells no name
+            return text.format(path=path, error=error)
     return f"{path} could not be used: {error}"
