@@ -8,7 +8,7 @@ from typing import Any
 
 from hypothesis import settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 from store_bench import KIM, fill, living, open_store
 
 from ticket.job.entry import Entry
@@ -42,6 +42,11 @@ def bare(ticket: Ticket) -> Ticket:
     return replace(ticket, rev=0)
 
 
+def rows(store: Store) -> int:
+    """How long the journal is."""
+    return int(store._db.execute("SELECT max(seq) FROM journal").fetchone()[0])
+
+
 class ThreeTerminals(RuleBasedStateMachine):
     """Every rule may be refused; then nothing may have changed."""
 
@@ -58,14 +63,14 @@ class ThreeTerminals(RuleBasedStateMachine):
 
     def deed(self, who: int, which: int, do: Callable[[Store], object]) -> bool:
         store = self.stores[who]
-        old, events = store.ticket(which), store.audit().events
+        old, events = store.ticket(which), rows(store)
         try:
             do(store)
         except TicketError:
-            assert store.audit().events == events
+            assert rows(store) == events
             assert store.ticket(which) == old
             return False
-        if store.audit().events > events:
+        if rows(store) > events:
             self.remember(who, which, (old.rev, living(old), old.header, old.status))
         return True
 
@@ -117,11 +122,11 @@ class ThreeTerminals(RuleBasedStateMachine):
 
     @rule(who=WHO, which=WHICH)
     def undo(self, who: int, which: int) -> None:
-        store, events = self.stores[who], self.stores[who].audit().events
+        store, events = self.stores[who], rows(self.stores[who])
         try:
             store.undo(which, KIM)
         except TicketError:
-            assert store.audit().events == events
+            assert rows(store) == events
             return
         now = store.ticket(which)
         for other in range(3):
@@ -162,11 +167,6 @@ class ThreeTerminals(RuleBasedStateMachine):
     def amend(self, who: int, which: int, fact: Fact, no: int) -> None:
         if self.deed(who, which, lambda s: s.amend(which, [Birth(fact, replaces=no)], "typing error", KIM)):
             self.before = {key: stack for key, stack in self.before.items() if key[1] != which}
-
-    @invariant()
-    def the_chain_holds(self) -> None:
-        if getattr(self, "stores", None):
-            assert self.stores[0].audit().ok
 
     def teardown(self) -> None:
         if not getattr(self, "stores", None):
