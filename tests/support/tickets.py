@@ -6,7 +6,7 @@ are struck, shop only or amended, and now and then a text is hostile.
 """
 
 import dataclasses
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -299,9 +299,9 @@ def tickets(draw: Any, *, number: int = 17, hostile: bool = True, concerns: int 
 
 def ticket_of(
     lines: str | Iterable[str], *, number: int = 17, opened: datetime = MORNING, status: str = "open",
-    people: tuple[str, ...] = (), rates: tuple[str, ...] = (), **header: Any,
+    people: tuple[str, ...] = (), rates: tuple[str, ...] = (), numbers: Sequence[int] = (), **header: Any,
 ) -> Ticket:  # fmt: skip
-    """A ticket from lines of the notation, numbered from 1.
+    """A ticket from lines of the notation, numbered from 1 or as given (one number for each fact).
 
     A complaint without a letter opens the next concern, other lines without one join the last; ``header`` takes
     the fields of :class:`Header`, a vehicle and a customer also as plain text, an odometer as ``"48,210 mi"``.
@@ -312,7 +312,7 @@ def ticket_of(
     drafts = [draft for line in text.split("\n") for draft in read(line, people=people, rates=rates)]
     entries: list[Entry] = []
     concern = ""
-    for no, draft in enumerate(drafts, 1):
+    for no, draft in zip(numbers or range(1, len(drafts) + 1), drafts, strict=True):
         if draft.concern:
             concern = draft.concern
         elif isinstance(draft.fact, Says):

@@ -1,0 +1,283 @@
+"""What the sources of a sentence hold: every typed word, in clauses, with the short forms spelled out."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, fields
+from datetime import UTC, datetime
+from functools import lru_cache
+from typing import Any
+
+from ticket.faults.meaning import meaning
+from ticket.job.entry import Entry
+from ticket.job.fields import specs
+from ticket.job.kinds import Cause, Code, Fact, Found, Later, Maybe, Offer, Proof, Ruled
+from ticket.job.ticket import Ticket
+from ticket.job.values import Answer, Clock, Due, Quantity, Ref, Run
+from ticket.readings.pairing import before, judge_entry, measured, what_of
+from ticket.story.faithful.language import Language, load
+from ticket.story.faithful.tokens import Text, cut, find
+
+_NEVER = datetime(1, 1, 1, tzinfo=UTC)
+
+# How the words of a field stand to the sentence that tells it.
+PLAIN, DENIED, FREE = "plain", "denied", "free"
+_ROLES: dict[tuple[type[Fact], str], str] = {
+    (Ruled, "text"): DENIED,
+    (Maybe, "text"): FREE,
+    (Offer, "text"): FREE,
+    (Later, "text"): FREE,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """The typed text of one field, with its short forms spelled out beside it."""
+
+    entry: Entry | None
+    field: str
+    role: str
+    typed: Text
+    spelled: Text
+
+    @property
+    def texts(self) -> tuple[Text, Text]:
+        """As typed, and spelled out."""
+        return self.typed, self.spelled
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One cited reading: its entry, position, digits, unit and verdict (``low in high undecided none``)."""
+
+    entry: Entry
+    label: str
+    place: int
+    typed: str
+    unit: str
+    verdict: str
+
+
+class Grounds:
+    """The sources of one sentence.
+
+    Attributes:
+        entries: the cited entries.
+        ticket: the ticket they stand on, where it is known.
+        earlier: the earlier tickets cited.
+        reader: ``customer``, ``payer`` or ``shop``.
+        kinds: the kinds among the cited entries.
+        pieces: their typed texts.
+        stems: every word of them and of their spelled-out forms, without endings.
+        readings: every cited reading with its verdict.
+    """
+
+    def __init__(
+        self, entries: Sequence[Entry], language: Language, *, reader: str, ticket: Ticket | None,
+        earlier: Sequence[Ticket], derived: Sequence[str],
+    ) -> None:  # fmt: skip
+        self.entries = tuple(entries)
+        self.language = language
+        self.reader = reader
+        self.ticket = ticket
+        self.earlier = tuple(earlier)
+        self.derived = tuple(derived)
+        self._homes = {id(entry): self._home(entry) for entry in self.entries}
+        loose = {entry.no: entry for entry in reversed(self.entries)}
+        first = self.entries[0].at if self.entries else _NEVER
+        self._loose = Ticket(1, first, entries=tuple(loose[no] for no in sorted(loose)))
+        self.kinds = frozenset(entry.kind for entry in entries)
+        self.pieces = list(self._pieces())
+        self.stems = {stem for piece in self.pieces for text in piece.texts for stem in text.stems}
+        self.keys = {key for piece in self.pieces for text in piece.texts for key in text.keys}
+        self.readings = [reading for entry in entries for reading in self._readings(entry)]
+        self._verdicts: dict[int, set[str]] = {}
+        for reading in self.readings:
+            self._verdicts.setdefault(id(reading.entry), set()).add(reading.verdict)
+        self._asked: dict[tuple[str, ...], bool] = {}
+        self._joined = "".join(f" {' '.join(piece.typed.keys)} \n" for piece in self.pieces)
+
+    def facts(self, *kinds: type[Any]) -> list[Any]:
+        """The cited facts of some kinds, or of all."""
+        return [entry.fact for entry in self.entries if not kinds or isinstance(entry.fact, kinds)]
+
+    def home(self, entry: Entry) -> Ticket:
+        """The ticket an entry stands on; one made of the cited entries where none is known."""
+        return self._homes.get(id(entry), self.ticket) or self._loose
+
+    def is_earlier(self, entry: Entry) -> bool:
+        """True for an entry of an earlier ticket."""
+        home = self._homes.get(id(entry))
+        return home is not None and home is not self.ticket
+
+    def _home(self, entry: Entry) -> Ticket | None:
+        tickets = (self.ticket, *self.earlier)
+        return next((ticket for ticket in tickets if ticket and ticket.entry(entry.no) == entry), None)
+
+    def typed(self, *phrases: str) -> bool:
+        """True where one of the phrases stands in the typed or spelled-out words."""
+        known = self._asked.get(phrases)
+        if known is None:
+            known = self._asked[phrases] = any(
+                True
+                for piece in self.pieces
+                for text in piece.texts
+                for _ in find(text, self.language, phrases, quoted=True)
+            )
+        return known
+
+    def verdicts(self, entry: Entry) -> set[str]:
+        """The verdicts on the readings of a cited entry."""
+        return self._verdicts.get(id(entry), set())
+
+    def holds(self, keys: Sequence[str]) -> bool:
+        """True where these words follow each other just so in one typed field."""
+        return bool(keys) and f" {' '.join(keys)} " in self._joined
+
+    def what(self, entry: Entry) -> str:
+        """What a finding or a proof is about, taken over from the entry it measures again."""
+        return what_of(self.home(entry), entry, self.earlier)
+
+    def first(self, proof: Entry) -> Entry | None:
+        """The cited finding that a cited proof measures again under the same typed conditions."""
+        fact = proof.fact
+        if not isinstance(fact, Proof):
+            return None
+        seen = before(self.home(proof), proof, self.earlier) if fact.of else None
+        for entry in self.entries:
+            if entry is proof or not isinstance(entry.fact, Found | Proof):
+                continue
+            linked = seen is not None and seen.ref.no == entry.no and fact.of is not None
+            if linked and not (fact.what and self._thing(fact.what) != self._thing(self.what(entry))):
+                return entry
+            if not linked and fact.of is None and self._same(fact, entry):
+                return entry
+        return None
+
+    def _same(self, fact: Proof, entry: Entry) -> bool:
+        other = entry.fact
+        if not isinstance(other, Found | Proof) or fact.run is None or other.run is None:
+            return False
+        return bool(fact.what) and self._thing(fact.what) == self._thing(other.what)
+
+    def _thing(self, text: str) -> frozenset[str]:
+        """The words of a name with its conditions, in any order."""
+        words = cut(spelled(text, self.language), self.language)
+        return frozenset(word.stem for word in words.words if word.key not in self.language.empty)
+
+    def _pieces(self) -> Iterator[Piece]:
+        for entry in self.entries:
+            for name, text in typed_fields(entry.fact):
+                role = _ROLES.get((type(entry.fact), name), PLAIN)
+                if isinstance(entry.fact, Code) and entry.fact.code == "none":
+                    role = FREE  # "none" and the unit it was asked of are two fields of one denial
+                yield self._piece(entry, name, role, text)
+            if isinstance(entry.fact, Proof) and entry.fact.of:
+                yield self._piece(entry, "what", PLAIN, self.what(entry))
+            if isinstance(entry.fact, Code):
+                for text in meanings(entry.fact):
+                    yield self._piece(entry, "meaning", PLAIN, text)
+        for text in self.derived:
+            yield self._piece(None, "derived", FREE, text)
+
+    def _piece(self, entry: Entry | None, name: str, role: str, text: str) -> Piece:
+        return Piece(entry, name, role, *_both(text, self.language.code))
+
+    def _readings(self, entry: Entry) -> Iterator[Reading]:
+        if not isinstance(entry.fact, Found | Proof) or entry.fact.run is None:
+            return
+        home = self.home(entry)
+        run = measured(home, entry, self.earlier).run or entry.fact.run
+        verdicts = judge_entry(home, entry, self.earlier)
+        for place, (value, verdict) in enumerate(zip(run.values, verdicts, strict=True), 1):
+            yield Reading(entry, value.label, place, value.number, run.unit, verdict.word)
+
+    def rung(self, cause: Cause) -> str:
+        """``confirmed`` or ``likely``: how sure the evidence makes a cause, whatever was typed."""
+        hedged = cut(cause.text, self.language)
+        if cause.sure == "likely" or any(
+            True for _ in find(hedged, self.language, self.language.list("hedges", "cause"))
+        ):
+            return "likely"
+        if self.ticket is None:
+            cited = {entry.no: entry for entry in self.entries}
+            named = [cited[ref.no] for ref in cause.refs if ref.no in cited]
+            if len(named) < len(cause.refs):
+                return "confirmed"  # what it rests on cannot be seen from here
+        else:
+            named = [entry for ref in cause.refs if not ref.ticket and (entry := self.ticket.entry(ref.no))]
+        return "confirmed" if any(self._shows(entry) for entry in named) else "likely"
+
+    def _shows(self, entry: Entry) -> bool:
+        """True for a finding that is out of limits or saw the fault itself."""
+        fact = entry.fact
+        if isinstance(fact, Code):
+            return fact.code != "none"
+        if not isinstance(fact, Found | Proof):
+            return False
+        if fact.run is None:
+            return True
+        words = {verdict.word for verdict in judge_entry(self.home(entry), entry, self.earlier)}
+        return bool(words & {"low", "high"}) or bool(fact.seen) or not words & {"in", "undecided"}
+
+
+@lru_cache(maxsize=512)
+def _both(text: str, code: str) -> tuple[Text, Text]:
+    """A typed text cut up, as typed and spelled out; a story asks for each entry many times."""
+    language = load(code)
+    typed = cut(text, language)
+    longer = spelled(text, language)
+    return typed, typed if longer == text else cut(longer, language)
+
+
+def meanings(fact: Code) -> list[str]:
+    """The rows of the code tables that belong to a code, in words."""
+    if fact.code == "none":
+        return []
+    known = meaning(fact.code, fact.sub)
+    return [text for text in (known.words, known.sub_words, known.what, known.failure, known.area) if text]
+
+
+def typed_fields(fact: Fact) -> Iterator[tuple[str, str]]:
+    """The fields of a fact that hold something, each as text."""
+    names = {spec.name for spec in specs(type(fact))}
+    for item in fields(fact):
+        value = getattr(fact, item.name)
+        if item.name in names and value:
+            yield from ((item.name, text) for text in _texts(value) if text)
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Run):
+        yield from (f"{one.label} {one.number} {value.unit}".strip() for one in value.values)
+        if value.limits:
+            yield " ".join(getattr(value.limits, item.name) for item in fields(value.limits))
+    elif isinstance(value, Due):
+        yield from (str(part) for part in (value.distance, value.time, value.hours) if part)
+    elif isinstance(value, Answer):
+        yield value.answer
+    elif isinstance(value, Clock):
+        yield f"{value.start} {value.end}"
+    elif isinstance(value, Quantity):
+        yield str(value)
+    elif isinstance(value, tuple):
+        for part in value:
+            if not isinstance(part, Ref):
+                yield from _texts(part)
+
+
+def spelled(text: str, language: Language) -> str:
+    """A typed text with every short form of the dictionary spelled out in its place, all meanings side by side."""
+    words = cut(text, language).words
+    out, last, i = [], 0, 0
+    while i < len(words):
+        for length in (3, 2, 1):
+            told = language.plain.get(tuple(word.key for word in words[i : i + length]))
+            if told and i + length <= len(words):
+                out += [text[last : words[i].start], " ".join(told)]
+                last = words[i + length - 1].end
+                i += length
+                break
+        else:
+            i += 1
+    return "".join([*out, text[last:]])

@@ -1,0 +1,198 @@
+"""F6: sides are typed, never added, swapped or dropped, and left and right are used for nothing else."""
+
+from collections.abc import Iterator
+from functools import cache
+from typing import NamedTuple
+
+from ticket.job.text import fold
+from ticket.story.faithful.figures import COUNT, QUANTITY, Figure, scan
+from ticket.story.faithful.finding import Finding
+from ticket.story.faithful.grounds import Grounds
+from ticket.story.faithful.language import Language, load
+from ticket.story.faithful.tokens import Text, cut, find, spanned
+
+_REACH = 3  # words between a side and the noun it belongs to
+
+
+class Phrase(NamedTuple):
+    """Sides that stand together ("left front inner"), and the words they belong to."""
+
+    first: int
+    last: int
+    sides: frozenset[str]
+
+
+def sides(text: Text, grounds: Grounds) -> Iterator[Finding]:
+    """What is wrong with the sides of a text."""
+    language = grounds.language
+    axes = [frozenset(axis) for axis in language.data["sides"]["axes"]]
+    allowed = _contexts(grounds, axes)
+    if grounds.reader == "customer":
+        yield from _misused(text, grounds)
+    for phrase in phrases(text, language):
+        if text.quoted[phrase.first] or any(phrase.sides <= context for context in allowed):
+            continue
+        named = " ".join(text.keys[phrase.first : phrase.last])
+        start, end = text.words[phrase.first].start, text.words[phrase.last - 1].end
+        yield Finding("F6", f"The side “{named}” is not the one that was typed.", start, end)
+    yield from _nouns(text, grounds, axes[:2])
+    yield from _values(text, grounds, axes[:2])
+
+
+@cache
+def _short(code: str) -> dict[str, tuple[str, ...]]:
+    language = load(code)
+    short = {key: tuple(told.split()) for key, told in language.data["sides"]["short"].items()}
+    return short | {side: (side,) for axis in language.data["sides"]["axes"] for side in axis}
+
+
+def phrases(text: Text, language: Language, *, letters: bool = False) -> list[Phrase]:
+    """Runs of side words; single letters count only in the label of a reading."""
+    known = _short(language.code)
+    found: list[Phrase] = []
+    for i, key in enumerate(text.keys):
+        named = known.get(key)
+        if named is None or (len(key) == 1 and not letters):
+            continue
+        last = found[-1] if found else None
+        if last is not None and last.last == i and text.clause[last.first] == text.clause[i]:
+            found[-1] = Phrase(last.first, i + 1, last.sides | frozenset(named))
+        else:
+            found.append(Phrase(i, i + 1, frozenset(named)))
+    return found
+
+
+def _contexts(grounds: Grounds, axes: list[frozenset[str]]) -> set[frozenset[str]]:
+    """Every set of sides that some typed thing has: those that stand together, with the others of its clause."""
+    contexts: set[frozenset[str]] = set()
+    for piece in grounds.pieces:
+        for text in piece.texts:
+            by_clause: dict[int, list[frozenset[str]]] = {}
+            for phrase in phrases(text, grounds.language):
+                by_clause.setdefault(text.clause[phrase.first], []).append(phrase.sides)
+            for group in by_clause.values():
+                distinct = set(group)
+                around = frozenset[str]().union(*distinct)
+                contexts |= {_widened(one, around, axes) for one in distinct}
+    for reading in grounds.readings:
+        label = _sides_of(reading.label, grounds.language)
+        around = _sides_of(grounds.what(reading.entry), grounds.language)
+        contexts.add(_widened(label, around, axes))
+    return contexts
+
+
+def _sides_of(text: str, language: Language) -> frozenset[str]:
+    found = phrases(cut(text, language), language, letters=len(text) <= 12)
+    return frozenset(side for phrase in found for side in phrase.sides)
+
+
+def _widened(sides: frozenset[str], around: frozenset[str], axes: list[frozenset[str]]) -> frozenset[str]:
+    """The sides with those around them that lie on another axis."""
+    taken = frozenset[str]().union(*(axis for axis in axes if axis & sides))
+    return sides | (around - taken)
+
+
+def _misused(text: Text, grounds: Grounds) -> Iterator[Finding]:
+    for hit in find(text, grounds.language, grounds.language.list("sides", "misused")):
+        if not grounds.typed(" ".join(hit.phrase)):
+            start, end = spanned(text, hit)
+            yield Finding("F6", f"“{' '.join(hit.phrase)}”: left and right are sides and nothing else.", start, end)
+
+
+def _bound(text: Text, language: Language) -> Iterator[tuple[int, frozenset[str] | None]]:
+    """Each content word with the sides that stand right before it, or right behind it; ``None`` for no side."""
+    near: dict[int, frozenset[str]] = {}
+    found = phrases(text, language)
+    taken = {i for phrase in found for i in range(phrase.first, phrase.last)}
+    for phrase in found:
+        clause = text.clause[phrase.first]
+        for i in range(phrase.last, min(phrase.last + _REACH, len(text.words))):
+            if i in taken or text.clause[i] != clause or text.keys[i] in language.empty:
+                break
+            near.setdefault(i, phrase.sides)
+        else:
+            continue
+        if (
+            phrase.last >= len(text.words)
+            or text.clause[phrase.last] != clause
+            or text.keys[phrase.last] in language.empty
+        ):
+            for i in range(phrase.first - 1, max(phrase.first - 1 - _REACH, -1), -1):
+                if i in taken or text.clause[i] != clause or text.keys[i] in language.empty:
+                    break
+                near.setdefault(i, phrase.sides)
+    for i, key in enumerate(text.keys):
+        if i not in taken and key not in language.empty and not key.isnumeric():
+            yield i, near.get(i)
+
+
+def _nouns(text: Text, grounds: Grounds, axes: list[frozenset[str]]) -> Iterator[Finding]:
+    """A thing typed on one side is not told on the other."""
+    typed: dict[str, list[frozenset[str] | None]] = {}
+    for piece in grounds.pieces:
+        for one in piece.texts:
+            for i, bound in _bound(one, grounds.language):
+                typed.setdefault(one.stems[i], []).append(bound)
+    by_entry: dict[int, list[frozenset[str]]] = {}
+    for reading in grounds.readings:
+        if reading.label:
+            by_entry.setdefault(id(reading.entry), []).append(_sides_of(reading.label, grounds.language))
+    for entry in grounds.entries:
+        labels = by_entry.get(id(entry), [])
+        for word in cut(grounds.what(entry), grounds.language).words if labels else ():
+            typed.setdefault(word.stem, []).extend(labels)
+    for i, bound in _bound(text, grounds.language):
+        known = typed.get(text.stems[i])
+        if bound is None or not known or None in known or text.quoted[i]:
+            continue
+        if all(one is not None and _clash(bound, one, axes) for one in known):
+            word = text.words[i]
+            yield Finding("F6", f"“{word.key}” was typed on another side.", word.start, word.end)
+            return
+
+
+def _clash(one: frozenset[str], other: frozenset[str], axes: list[frozenset[str]]) -> bool:
+    return any(one & axis and other & axis and not one & other & axis for axis in axes)
+
+
+def _values(text: Text, grounds: Grounds, axes: list[frozenset[str]]) -> Iterator[Finding]:
+    """A labelled reading is told at its own position."""
+    by_value: dict[str, list[frozenset[str]]] = {}
+    plain: set[str] = set()
+    for reading in grounds.readings:
+        label = _sides_of(reading.label, grounds.language)
+        digits = reading.typed.lstrip("+-−<>").replace(",", "")
+        if label:
+            by_value.setdefault(digits, []).append(label)
+        else:
+            plain.add(digits)
+    for piece in grounds.pieces:
+        if piece.field != "run" or piece.entry is None:
+            plain |= {figure.digits for figure in scan(piece.typed.raw, grounds.language)}
+    limits = {digits for digits in _limits(grounds)}
+    before: Phrase | None = None
+    found = iter(phrases(text, grounds.language))
+    following = next(found, None)
+    for figure in scan(text.raw, grounds.language):
+        while following is not None and text.words[following.last - 1].end <= figure.start:
+            before, following = following, next(found, None)
+        labels = by_value.get(figure.digits) if figure.kind in (QUANTITY, COUNT) else None
+        if labels is None or before is None or figure.digits in plain | limits or not _close(text, before, figure):
+            continue
+        if all(_clash(before.sides, label, axes) for label in labels):
+            named = " ".join(text.keys[before.first : before.last])
+            yield Finding("F6", f"{figure.text} was not read at “{named}”.", figure.start, figure.end)
+
+
+def _limits(grounds: Grounds) -> Iterator[str]:
+    for entry in grounds.entries:
+        run = getattr(entry.fact, "run", None)
+        if run is not None and run.limits is not None:
+            limits = run.limits
+            yield from (text for text in (limits.low, limits.high, limits.nominal, limits.tol, limits.spread) if text)
+
+
+def _close(text: Text, phrase: Phrase, figure: Figure) -> bool:
+    """The side stands in the same stretch of text as the figure, with no stop or semicolon between."""
+    between = fold(text.raw[text.words[phrase.last - 1].end : figure.start])
+    return len(between) < 60 and not any(stop in between for stop in ";.,:")

@@ -1,0 +1,208 @@
+"""The figures a sentence may hold: those typed in its sources, and what may be worked out from them."""
+
+from bisect import bisect_left
+from collections import Counter
+from collections.abc import Iterator
+from datetime import timedelta
+from fractions import Fraction
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Used
+from ticket.job.numbers import step
+from ticket.job.text import fold
+from ticket.job.ticket import Ticket
+from ticket.job.values import Run
+from ticket.readings import units
+from ticket.readings.limits import as_limits
+from ticket.readings.pairing import measured
+from ticket.story.faithful.figures import (
+    CODE,
+    COUNT,
+    DATE,
+    MONEY,
+    PART,
+    QUANTITY,
+    SUB,
+    Figure,
+    number,
+    quantity,
+    scan,
+)  # fmt: skip
+from ticket.story.faithful.grounds import Grounds, Reading
+
+_AMOUNTS = ("total", "ceiling", "estimate", "price", "core", "cost", "parts")
+_STRUCTURED = frozenset({*_AMOUNTS, "hours", "amount", "run", "code", "sub"})  # read as what they are, not as prose
+_PIECES = ("x", "set", "pair", "pcs", "")
+_FAR = timedelta(hours=14)  # the furthest a local day is from the same moment in UTC
+
+
+class Supply:
+    """The typed figures of the sources, ready to be asked."""
+
+    def __init__(self, grounds: Grounds) -> None:
+        self.grounds = grounds
+        self.letters: set[tuple[str, str]] = set()
+        self.folded: set[str] = set()
+        self.days: set[tuple[str, bool]] = set()
+        self.by_unit: dict[str, dict[Fraction, list[Figure]]] = {}
+        self.by_dimension: dict[str, list[Fraction]] = {}
+        self.units: dict[str, set[str]] = {}
+        self.money: dict[Fraction, set[str]] = {}
+        self.counts: dict[Fraction, set[str]] = {}
+        self.groups: set[Fraction] = set()
+        self.estimates: set[Fraction] = set()
+        for figure in self._figures():
+            self._take(figure)
+        for values in self.by_dimension.values():
+            values.sort()
+        self.amounts = sorted(self.money)
+        self.groups |= {Fraction(count) for count in self._groups()}
+        firm = {number(fact.total) for fact in grounds.facts() if getattr(fact, "total", "")}
+        self.estimates -= firm
+
+    def _take(self, figure: Figure) -> None:
+        if figure.kind == QUANTITY and figure.value is not None:
+            value = figure.signed
+            self.by_unit.setdefault(figure.unit, {}).setdefault(abs(value or Fraction(0)), []).append(figure)
+            self.units.setdefault(figure.dimension, set()).add(figure.unit)
+            self.by_dimension.setdefault(figure.dimension, []).append(_in_base(figure.value, figure.unit))
+            if figure.shy:
+                self.counts.setdefault(figure.value, set()).add(figure.digits)
+        elif figure.kind == MONEY and figure.value is not None:
+            self.money.setdefault(figure.value, set()).add(figure.digits)
+        elif figure.kind == COUNT and figure.value is not None:
+            self.counts.setdefault(figure.value, set()).add(figure.digits)
+        else:
+            self.letters.add((figure.kind, figure.text))
+            self.folded.add(fold(figure.text))
+            if figure.kind == DATE:
+                self.days.add((figure.text[4:], "?" in figure.text))
+
+    def near(self, figure: Figure, slack: Fraction) -> bool:
+        """True where a typed figure of the same dimension is at most ``slack`` away, in the figure's unit."""
+        values = self.by_dimension.get(figure.dimension, [])
+        if figure.value is None or not values:
+            return False
+        low, high = _in_base(figure.value - slack, figure.unit), _in_base(figure.value + slack, figure.unit)
+        low, high = min(low, high), max(low, high)
+        place = bisect_left(values, low)
+        return place < len(values) and values[place] <= high
+
+    def near_amount(self, value: Fraction, share: Fraction) -> bool:
+        """True where a typed amount is at most this share of itself away."""
+        place = bisect_left(self.amounts, value / (1 + share))
+        return place < len(self.amounts) and self.amounts[place] <= value / (1 - share)
+
+    def _figures(self) -> Iterator[Figure]:
+        grounds, language = self.grounds, self.grounds.language
+        for text in grounds.derived:
+            yield from scan(text, language)
+        for entry in grounds.entries:
+            yield from self._entry(entry)
+        for piece in grounds.pieces:
+            if piece.field not in _STRUCTURED:
+                for one in piece.texts:
+                    yield from scan(one.raw, language)
+        if grounds.ticket is not None:
+            yield from self._header(grounds.ticket)
+        for ticket in grounds.earlier:
+            yield from self._header(ticket)
+            moments = [at for at in (ticket.opened, ticket.closed) if at is not None]
+            days = {(at + shift).date() for at in moments for shift in (-_FAR, 0 * _FAR, _FAR)}
+            yield from (Figure(DATE, day.isoformat(), 0, 0) for day in sorted(days))
+
+    def _entry(self, entry: Entry) -> Iterator[Figure]:
+        """The figures of the fields that are more than prose."""
+        fact = entry.fact
+        if isinstance(fact, Found | Proof):
+            run = measured(self.grounds.home(entry), entry, self.grounds.earlier).run or fact.run
+            yield from self._run(run) if run is not None else ()
+        if isinstance(fact, Code):
+            yield Figure(CODE, fact.code.upper(), 0, 0)
+            yield Figure(SUB, fact.sub.upper(), 0, 0)
+        for name in _AMOUNTS:
+            yield from self._money(name, getattr(fact, name, ""), estimate=isinstance(fact, Offer | Later))
+        if isinstance(fact, Did | Offer) and fact.hours:
+            yield from self._quantity(fact.hours, "h")
+        if isinstance(fact, Used):
+            yield from self._used(fact)
+
+    def _run(self, run: Run) -> Iterator[Figure]:
+        for value in run.values:
+            yield from self._quantity(value.number, run.unit)
+            yield from scan(value.label, self.grounds.language)
+        bare = [value for value in run.values if not value.label]
+        if len(bare) > 1:
+            yield from (Figure(COUNT, str(place), 0, 0, Fraction(place)) for place in range(1, len(bare) + 1))
+        if run.limits:
+            bracket, limits = as_limits(run.limits), run.limits
+            for text in (bracket.low_text, bracket.high_text, limits.low, limits.high, limits.nominal, limits.tol):
+                yield from self._quantity(text, run.unit)
+            yield from self._quantity(limits.spread, limits.spread_unit or run.unit)
+
+    def _quantity(self, typed: str, unit: str) -> Iterator[Figure]:
+        figure = quantity(typed, unit) if typed else None
+        if figure is not None:
+            yield figure
+
+    def _money(self, name: str, typed: str, *, estimate: bool) -> Iterator[Figure]:
+        for figure in scan(typed, self.grounds.language) if isinstance(typed, str) else ():
+            if figure.value is not None:
+                if estimate and name == "estimate":
+                    self.estimates.add(figure.value)
+                yield Figure(MONEY, figure.text, 0, 0, figure.value)
+                break
+
+    def _used(self, fact: Used) -> Iterator[Figure]:
+        yield from self._quantity(fact.amount, fact.unit)
+        value = number(fact.amount)
+        if value is not None and fact.unit in _PIECES:
+            yield Figure(COUNT, fact.amount, 0, 0, value)
+        if fact.part:
+            yield Figure(PART, fact.part.casefold(), 0, 0)
+
+    def _header(self, ticket: Ticket) -> Iterator[Figure]:
+        header = ticket.header
+        for text in (header.vehicle.label, header.vehicle.plate, header.vehicle.vin, header.customer.name):
+            yield from scan(text, self.grounds.language)
+        for odometer in (header.odometer_in, header.odometer_out):
+            if odometer is not None:
+                yield from self._quantity(odometer.number, odometer.unit)
+        yield Figure(COUNT, str(ticket.number), 0, 0, Fraction(ticket.number))
+
+    def _groups(self) -> Iterator[int]:
+        """How many readings, good and bad ones, entries and parts are cited, for each group and in all."""
+        grounds = self.grounds
+        groups: dict[int, list[Reading]] = {}
+        for reading in grounds.readings:
+            groups.setdefault(id(reading.entry), []).append(reading)
+        for group in (*groups.values(), grounds.readings):
+            yield len(group)
+            good = sum(reading.verdict == "in" for reading in group)
+            yield from (good, len(group) - good, sum(r.verdict in ("low", "high") for r in group))
+        yield from Counter(entry.kind for entry in grounds.entries).values()
+        yield len(grounds.entries)
+        if grounds.reader != "customer":
+            yield from (entry.no for entry in grounds.entries)
+            yield from (ref.no for fact in grounds.facts() for ref in getattr(fact, "refs", ()))
+            for answers in (getattr(fact, "answers", ()) for fact in grounds.facts()):
+                yield from (ref.no for answer in answers for ref in answer.to)
+        if grounds.ticket is not None:
+            yield from _urgent(grounds)
+
+
+def _urgent(grounds: Grounds) -> Iterator[int]:
+    """How many of the cited deferred items should not wait."""
+    yield sum(fact.judgement in ("do now", "do not drive") for fact in grounds.facts(Later))
+
+
+def _in_base(value: Fraction, name: str) -> Fraction:
+    """A value in the base unit of its dimension; as it is where the unit is unknown."""
+    unit = units.find(name)
+    return value * unit.factor + unit.offset if unit else value
+
+
+def half_step(digits: str) -> Fraction:
+    """Half of the last digit of a printed number."""
+    last = step(digits) if len(digits) <= 40 else None
+    return (last or Fraction(0)) / 2
