@@ -1,11 +1,13 @@
 """What every screen of the program has in common: a top line, a page, a hint line, and keys from the registry."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, ClassVar, cast
 
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
+from textual.containers import Grid
 from textual.screen import Screen
-from textual.widgets import Static
+from textual.widgets import Input, Static
 
 from ticket.screens.actions import actions_of, hint_line
 from ticket.screens.page import Page
@@ -89,3 +91,75 @@ def strip(name: str) -> Page:
 def mark(text: str) -> Static:
     """The sign in front of the prompt."""
     return Static(text, markup=False, id="mark")
+
+
+class Reading(Frame):
+    """A screen that is read and left: no line to type in, the arrows scroll."""
+
+    AUTO_FOCUS: ClassVar[str | None] = None
+
+    def compose(self) -> ComposeResult:
+        """Top line, what is read, hints."""
+        yield strip("top")
+        yield Page(id="page", pointer=False)
+        yield strip("hints")
+
+    def action_back(self) -> None:
+        """Back to where it was opened."""
+        self.dismiss()
+
+    def action_up(self) -> None:
+        """Scroll up a line."""
+        self.page().scroll_up(animate=False)
+
+    def action_down(self) -> None:
+        """Scroll down a line."""
+        self.page().scroll_down(animate=False)
+
+
+class Form(Frame):
+    """A screen of fields, one row each; the arrows move between them, Escape leaves without a change."""
+
+    subject: ClassVar[str] = "form"
+    AUTO_FOCUS: ClassVar[str | None] = "Input"
+    DEFAULT_CSS = """
+    Form Grid { grid-size: 2; grid-columns: 18 1fr; grid-rows: 1; height: auto; padding: 1; }
+    Form Input { border: none; height: 1; padding: 0; background: $panel; }
+    Form #why { padding: 0 1; height: auto; }
+    """
+
+    def rows(self) -> Iterable[tuple[str, str, str, str]]:
+        """The fields as (name, title, text, hint)."""
+        raise NotImplementedError
+
+    def compose(self) -> ComposeResult:
+        """One row a field, and a place for what is wrong or follows."""
+        yield strip("top")
+        with Grid():
+            for name, title, text, hint in self.rows():
+                yield Static(title, markup=False)
+                field = Input(text, id=f"field-{name}", placeholder=hint)
+                field.cursor_blink = False
+                yield field
+        yield Static("", id="why", markup=False)
+        yield strip("hints")
+
+    def typed(self, name: str) -> str:
+        """What stands in a field."""
+        return self.query_one(f"#field-{name}", Input).value
+
+    def answer(self, text: str) -> None:
+        """One sentence under the fields."""
+        self.query_one("#why", Static).update(text)
+
+    def action_back(self) -> None:
+        """Leave it as it was."""
+        self.dismiss()
+
+    def action_up(self) -> None:
+        """The field before."""
+        self.focus_previous()
+
+    def action_down(self) -> None:
+        """The field behind."""
+        self.focus_next()

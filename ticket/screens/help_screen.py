@@ -2,12 +2,9 @@
 
 from typing import ClassVar
 
-from textual.app import ComposeResult
-
 from ticket.job.kinds import KINDS
 from ticket.screens.actions import actions_of, shown_key
-from ticket.screens.frame import Frame, bindings, strip
-from ticket.screens.page import Page
+from ticket.screens.frame import Reading, bindings
 from ticket.screens.rows import Row, Span, row, wrap
 
 _EXAMPLES = {
@@ -48,37 +45,18 @@ def help_rows(subject: str, width: int) -> list[Row]:
     return rows
 
 
-class HelpScreen(Frame):
+class HelpScreen(Reading):
     """Help, until it is left."""
 
     subject: ClassVar[str] = "reading"
     BINDINGS = bindings("reading")
-    AUTO_FOCUS: ClassVar[str | None] = None
 
     def __init__(self, about: str) -> None:
         super().__init__()
         self.about = about
-
-    def compose(self) -> ComposeResult:
-        """Top line, the help, hints."""
-        yield strip("top")
-        yield Page(id="page", pointer=False)
-        yield strip("hints")
 
     def on_resize(self) -> None:
         """Draw for the new width."""
         self.page().show(help_rows(self.about, max(self.size.width - 3, 20)))
         self.top([Span("Help", "title"), Span("  Esc goes back", "quiet")])
         self.hints()
-
-    def action_back(self) -> None:
-        """Back to where help was asked."""
-        self.dismiss()
-
-    def action_up(self) -> None:
-        """Scroll up a line."""
-        self.page().scroll_up(animate=False)
-
-    def action_down(self) -> None:
-        """Scroll down a line."""
-        self.page().scroll_down(animate=False)

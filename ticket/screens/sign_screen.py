@@ -2,34 +2,24 @@
 
 from typing import ClassVar
 
-from textual.app import ComposeResult
-
 from ticket.job.errors import TicketError
 from ticket.job.ticket import Ticket
-from ticket.screens.frame import Frame, bindings, strip
-from ticket.screens.page import Page
+from ticket.screens.frame import Reading, bindings
 from ticket.screens.rows import Span
 from ticket.screens.story_rows import story_rows
 from ticket.shop.shop import Shop
 
 
-class SignScreen(Frame):
+class SignScreen(Reading):
     """The story as it will be signed; Ctrl+S would be flow control, so the key is F12 again."""
 
     subject: ClassVar[str] = "sign"
     BINDINGS = bindings("sign")
-    AUTO_FOCUS: ClassVar[str | None] = None
 
     def __init__(self, shop: Shop, ticket: Ticket) -> None:
         super().__init__()
         self.shop = shop
         self.ticket = ticket
-
-    def compose(self) -> ComposeResult:
-        """Top line, the story, hints."""
-        yield strip("top")
-        yield Page(id="page", pointer=False)
-        yield strip("hints")
 
     def on_resize(self) -> None:
         """Draw for the new width."""
@@ -48,15 +38,3 @@ class SignScreen(Frame):
             return
         self.desk.say(f"Ticket {self.ticket.number} is signed. Seal {seal}.")
         self.dismiss()
-
-    def action_back(self) -> None:
-        """Back without signing."""
-        self.dismiss()
-
-    def action_up(self) -> None:
-        """Scroll up a line."""
-        self.page().scroll_up(animate=False)
-
-    def action_down(self) -> None:
-        """Scroll down a line."""
-        self.page().scroll_down(animate=False)
