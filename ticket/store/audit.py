@@ -51,8 +51,8 @@ class _Pending:
             self.blanked.append(seq)
         if verb == b"forget":
             told = json.loads(body)
-            self.forgotten_rows.update(told["seqs"])
-            self.forgotten_identities.update(told["identities"])
+            self.forgotten_rows.update(told.get("seqs", ()))
+            self.forgotten_identities.update(told.get("identities", ()))
         if b'"identity":' in body:
             self.identities += [(seq, i["identity"], i["promise"]) for i in identities(json.loads(body))]
 

@@ -42,6 +42,8 @@ class Replay:
             after, _ = step(self.tickets.get(record.ticket), record)
             self.tickets[record.ticket] = after
             self.last[record.ticket] = record.seq
+        elif record.verb not in ("forget", "look"):
+            raise ConflictError(f"a verb this program does not know: {record.verb}")
 
 
 def first_difference(db: Database) -> tuple[int | None, str]:

@@ -91,7 +91,9 @@ def step(state: TicketState | None, record: Record) -> tuple[TicketState, Touche
             raise _sealed(state)
         state.status, state.closed, state.signed_by, state.seal = "signed", record.at, record.person, record.seal
         rises = True
-    elif record.verb == "forget":
+    elif record.verb == "look":
+        return state, touched
+    elif record.verb == "forget":  # one row per ticket; which words are blank shows in the rows that held them
         for no in body.get("masked", ()):
             if no:
                 state.entries[no].masked += 1

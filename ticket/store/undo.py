@@ -7,10 +7,10 @@ from sqlite_utils import Database
 
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
-from ticket.store.step import STRUCK, Change, born, changes_of, value
+from ticket.store.step import CHANGING, STRUCK, Change, born, changes_of, value
 from ticket.store.words import alike
 
-_BARRIERS = ("sign", "amend", "ticket.open", "shop.load", "forget")
+_BARRIERS = ("sign", "amend", "ticket.open", "shop.load")
 
 
 @dataclass(slots=True)
@@ -39,7 +39,7 @@ def deeds(db: Database, ticket: int, sitting: str) -> Deeds:
         elif verb == "redo":
             found.undone.pop()
             found.done.append(seq)
-        else:
+        elif verb in ("add", *CHANGING):
             found.done.append(seq)
             found.undone.clear()
     return found
