@@ -27,7 +27,7 @@ def part_words(entry: Entry, fact: Used) -> Phrase:
     """The part with its count or measure and its condition; never its number or price."""
     unit = fact.unit.lower()
     count = int(fact.amount) if fact.amount.isdigit() else 0
-    several = unit in _PIECES and count > 1
+    several = (unit in _PIECES and count > 1) or unit in _SETS
     words = _description(fact.text, several=several)
     if fact.condition in _TOLD_CONDITIONS and not words.startswith(f"{fact.condition} "):
         words = f"{fact.condition} {words}"

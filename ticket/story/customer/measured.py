@@ -7,7 +7,7 @@ from ticket.story.catalogue import has, say
 from ticket.story.context import Job, counted, sources, told
 from ticket.story.customer.balances import tell_balance
 from ticket.story.customer.remarks import Remark, remark_of
-from ticket.story.customer.seen import tell_seen
+from ticket.story.customer.seen import seen_phrases, tell_seen
 from ticket.story.lists import phrase_list
 from ticket.story.readings import (
     Reading,
@@ -29,6 +29,7 @@ from ticket.story.sentence import Lit, Phrase, text_of
 from ticket.story.tables import PLACES, Table, tables
 from ticket.story.words import tag
 from ticket.story.words.lexicon import plural_of
+from ticket.story.words.observed import observed
 from ticket.story.words.tokens import WORD, Token
 from ticket.story.writer import Writer
 
@@ -72,6 +73,9 @@ def _first(items: list[Table | Reading]) -> Reading | None:
 
 def _single(job: Job, reading: Reading, writer: Writer, *, alone: bool) -> None:
     """One reading out of limits, undecided or without limits, with the remark typed beside it."""
+    if alone and reading.thing is None and reading.verdict.word == "none" and reading.value is not None:
+        _as_seen(reading, writer)
+        return
     remark = remark_of(reading) if alone else Remark()
     if remark.contradicts:
         _plain(reading, writer)
@@ -81,6 +85,15 @@ def _single(job: Job, reading: Reading, writer: Writer, *, alone: bool) -> None:
         writer.add(sources(reading.entry), (*remark.own, Lit(".")))
     elif alone and not remark.inside:
         tell_seen(job, reading.entry, writer, reading=reading)
+
+
+def _as_seen(reading: Reading, writer: Writer) -> None:
+    """A figure without limits in a text of unknown shape: all of it is an observation."""
+    fact = reading.entry.fact
+    seen = f", {fact.seen}" if isinstance(fact, Found) and fact.seen else ""
+    text = " ".join(part for part in (reading.what, reading.label, reading.number, reading.unit) if part) + seen
+    for phrases in seen_phrases(reading.entry, "run", observed(text)):
+        writer.add(sources(reading.entry), *phrases)
 
 
 def _sayings(reading: Reading, remark: Remark) -> list[Phrase]:
@@ -149,6 +162,8 @@ def _table(table: Table, writer: Writer) -> set[int]:
         _all_good(table, writer)
     elif other and not bad and not good:
         _values(table, writer)
+    elif len(bad) == len(rows) and len({row.verdict.word for row in rows}) == 1 and limit_of(rows[0]) is not None:
+        _all_bad(table, writer)
     elif len(rows) == 2 or other:
         told_of = {row.entry.no for row in (*bad, *other) if _row(row, writer)}
         _others(good, writer, alone=len(rows) == 2)
@@ -281,6 +296,17 @@ def _all_good(table: Table, writer: Writer) -> None:
     shown = say(kind, span=span)
     said = say("table.good", names=names, span=shown, limit=limit)
     writer.add(everyone, (*fronted(said, conditions(first)), Lit(".")))
+
+
+def _all_bad(table: Table, writer: Writer) -> None:
+    """ "The front discs were too thin: left front 21.4 mm and right front 21.8 mm; at least 22.0 mm is needed"."""
+    first = table.rows[0]
+    names = names_of(table)
+    verb = Lit("were" if _plural_name(names) else "was")
+    said = say(f"brief.{first.quantity}", name=names, be=verb, verdict=verdict_words(first, brief=True))
+    items = phrase_list([say("table.item", place=place_of(row), v=value_of(row)) for row in table.rows])
+    said = say("table.bad", said=said, items=items, limit=limit_of(first) or ())
+    writer.add(sources(*(row.entry for row in table.rows)), (*fronted(said, conditions(first)), Lit(".")))
 
 
 def _plural_name(names: Phrase) -> bool:

@@ -134,7 +134,8 @@ def _pair(entry: Entry, reading: Reading, old: Reading, writer: Writer) -> None:
         figures = told(_ref(old, entry), "run", figure(old.number.lstrip("<>"), old.unit), "number")
         slots = {"noun": noun(reading), "conditions": where, "v": value_of(reading), "old": (figures,)}
         slots |= {"way": say(f"way.{way}"), "be": (be(reading),)}
-        _add(refs, say("proof.pair", **slots), reading, writer, say("proof.pair.again", **slots))
+        still = old.verdict.word == reading.verdict.word
+        _add(refs, say("proof.pair", **slots), reading, writer, say("proof.pair.again", **slots), still=still)
         return
     _add(refs, say("proof.pair.word", noun=noun(reading), conditions=where, v=value_of(reading)), reading, writer)
 
@@ -144,11 +145,14 @@ def _ref(old: Reading, entry: Entry) -> Ref:
     return Ref(old.entry.no)
 
 
-def _add(refs: tuple[Source, ...], said: Phrase, reading: Reading, writer: Writer, *alone: Phrase) -> None:
+def _add(
+    refs: tuple[Source, ...], said: Phrase, reading: Reading, writer: Writer, *alone: Phrase, still: bool = False
+) -> None:
     limit = limit_of(reading)
     options = [said, *alone]
     if reading.bad:
-        options = [say("proof.still", said=item, verdict=verdict_words(reading)) for item in options]
+        kind = "proof.still" if still else "proof.bad"
+        options = [say(kind, said=item, verdict=verdict_words(reading)) for item in options]
     if reading.verdict.word == "undecided" and reading.verdict.limit:
         figures = told(reading.entry, "run", reading.verdict.limit, "number")
         options = [say("reading.close", said=item, limit=figures) for item in options]

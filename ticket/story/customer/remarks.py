@@ -1,6 +1,6 @@
 """What was seen beside a reading, told of the same thing: ", and had deep grooves"."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ticket.job.kinds import Found, Proof
 from ticket.story.catalogue import say
@@ -11,6 +11,7 @@ from ticket.story.words import tag
 from ticket.story.words.clauses import clauses, noun_group
 from ticket.story.words.compare import agree
 from ticket.story.words.spell import spell
+from ticket.story.words.things import thing
 from ticket.story.words.tokens import WORD, Token
 
 _HOLDERS = frozenset({"thickness", "tread", "gap", "other"})
@@ -35,6 +36,8 @@ class Remark:
 def remark_of(reading: Reading) -> Remark:
     """The remark of a single reading; empty where there is none or its shape is unknown."""
     fact = reading.entry.fact
+    if isinstance(fact, Found | Proof) and fact.run is not None and len(fact.run.values) > 1:
+        reading = replace(reading, thing=thing(reading.what, reading.unit), label="")
     text = fact.seen if isinstance(fact, Found | Proof) else ""
     pieces = spell(text) if text else None
     if not pieces:

@@ -319,6 +319,8 @@ class _Parser:
             texts.append(more.the() + tied)
             groups.append(more)
             end = after
+        if len(groups) == 2 and all(text == f"the {one.words}" and " " not in one.words for text, one in zip(texts, groups, strict=True)):
+            texts[1] = groups[1].words  # "the hoses and clamps"
         return listed(texts), len(texts) > 1 or first.many, end, first
 
     def predicate(self, i: int, *, many: bool) -> Clause | None:
@@ -330,6 +332,11 @@ class _Parser:
         if states is not None:
             found, end = states
             return Clause("state", subject, many, _BE[self.tense][many], _states_text(tuple(found)), tuple(found), end)
+        if self.low(i) == "no" and (lacking := group(self.pieces, i)) is not None:
+            tied, end = self.tied(lacking.end)
+            if self._boundary(end):
+                had = "had" if self.tense == PAST else "have" if many else "has"
+                return Clause("verb", subject, many, "", f"{had} {lacking.bare()}{tied}", end=end)
         reading = self._reading(i, subject, many)
         return reading or self._verb(i, subject, many)
 
@@ -432,6 +439,8 @@ class _Parser:
         low = self.low(i)
         after = ""
         if low in tag.AUXILIARIES:
+            if many and " and " in subject and low in ("is", "was", "has", "does"):
+                return None  # what looks like two subjects is one, and something before it
             words.append(_AUX_PAST.get(low, low) if self.tense == PAST else low)
             after, i = ("have" if low in ("has", "have", "had") else low), i + 1
         elif low in tag.MODALS:

@@ -70,6 +70,7 @@ class Term:
     gloss: str
 
 
+_SIDES = frozenset({"left", "right"})
 UNCOUNTED = frozenset({"mass", "matter", "trouble"})
 
 
@@ -118,6 +119,8 @@ def verbs() -> dict[str, Verb]:
         participle = participle or past
         forms = {"base": base, "third": third(base), "past": past, "participle": participle, "gerund": gerund(base)}
         for form, text in forms.items():
+            if text in _SIDES:
+                continue  # "left" is a side and nothing else
             table.setdefault(text.lower(), Verb(base, past, participle, form, goes == "i"))
     return table
 
