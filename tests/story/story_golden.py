@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from story_jobs import case_of, signed, ticket_from
+
 from ticket.job.case import Case
 from ticket.papers.text import as_text
 from ticket.story.build import build
@@ -34,7 +35,9 @@ READERS = {job: ("customer", "payer", "shop") if job in _TERSE else ("customer",
 
 def case_for(job: str) -> Case:
     """A job with the earlier visits it refers to."""
-    ticket = ticket_from((JOBS / f"{job}.txt").read_text(encoding="utf-8"), number=_NUMBERS.get(job, 3200 + int(job[:2])))
+    ticket = ticket_from(
+        (JOBS / f"{job}.txt").read_text(encoding="utf-8"), number=_NUMBERS.get(job, 3200 + int(job[:2]))
+    )
     if job not in _EARLIER:
         return case_of(ticket)
     number, opened = _EARLIER[job]

@@ -4,9 +4,9 @@ After a change of wording, write them anew with ``write_golden.py`` and read the
 """
 
 import pytest
-
 from story_golden import GOLDEN, READERS, golden_text, jobs
 from story_jobs import sentences
+
 from ticket.story.build import build
 
 CASES = [(job, reader) for job in jobs() for reader in READERS[job]]

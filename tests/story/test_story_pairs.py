@@ -3,7 +3,6 @@
 from pathlib import Path
 
 import pytest
-
 from story_jobs import sentences, told_of
 
 PAIRS = [

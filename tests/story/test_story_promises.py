@@ -8,8 +8,8 @@ import unicodedata
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
 from story_jobs import case_of, sentences
+
 from support.tickets import tickets
 from ticket.job.codec import encode_fact
 from ticket.job.entry import Entry
@@ -22,9 +22,9 @@ from ticket.readings.pairing import judge_entry, measured
 from ticket.story.build import build
 from ticket.story.catalogue import patterns
 from ticket.story.cautions import cautions
+from ticket.story.context import Job
 from ticket.story.document import to_document
 from ticket.story.hedge import confirmed
-from ticket.story.context import Job
 from ticket.story.sentence import CAUTION, READERS, TICKET, Lit, Sentence, Story, Val
 
 READER = st.sampled_from(READERS)
@@ -111,16 +111,16 @@ def must_tell(ticket: Ticket, reader: str) -> set[Ref]:
             words = [verdict.word for verdict in judge_entry(ticket, entry)]
             if any(word in ("low", "high") for word in words) or fact.run is None:
                 refs.add(ref)
-        elif isinstance(fact, Offer) and reader != "customer":
-            refs.add(ref)
-        elif isinstance(fact, Told) and fact.answers:
+        elif (isinstance(fact, Offer) and reader != "customer") or (isinstance(fact, Told) and fact.answers):
             refs.add(ref)
     return refs
 
 
 def check_what_must_be_told_is_told(ticket: Ticket, reader: str) -> None:
     cited = {source for sentence in all_sentences(build(case_of(ticket), reader)) for source in sentence.sources}
-    settled = {ref for entry in ticket.living if isinstance(entry.fact, Later) and entry.fact.answer for ref in [Ref(entry.no)]}
+    settled = {
+        ref for entry in ticket.living if isinstance(entry.fact, Later) and entry.fact.answer for ref in [Ref(entry.no)]
+    }
     assert must_tell(ticket, reader) - cited - settled == set()
 
 
@@ -141,7 +141,11 @@ def check_a_cause_without_proof_is_never_told_as_a_fact(ticket: Ticket) -> None:
     story = build(case_of(ticket))
     for entry in job.entries:
         if isinstance(entry.fact, Cause) and not confirmed(job, entry):
-            cause = next(section for section in story.sections if any(Ref(entry.no) in s.sources for s in section.sentences if section.id == "cause"))
+            cause = next(
+                section
+                for section in story.sections
+                if any(Ref(entry.no) in s.sources for s in section.sentences if section.id == "cause")
+            )
             first = next(item for item in cause.sentences if item.sources[0] == Ref(entry.no))
             assert "likely" in first.text
 
@@ -208,7 +212,9 @@ def check_papers_hold_no_character_a_terminal_would_obey(ticket: Ticket, reader:
         assert not [c for c in paper if c != "\n" and unicodedata.category(c) in ("Cc", "Cf", "Cs")]
 
 
-@pytest.mark.parametrize("words", ["fixed", "cured", "solved", "perfect", "refused", "neglected", "careless", "dangerous"])
+@pytest.mark.parametrize(
+    "words", ["fixed", "cured", "solved", "perfect", "refused", "neglected", "careless", "dangerous"]
+)
 def test_words_that_promise_or_blame_stand_in_no_pattern(words: str) -> None:
     catalogue = " ".join(text for variants in patterns().values() for text in variants).lower()
     assert not re.search(rf"\b{words}\b", catalogue)

@@ -15,7 +15,7 @@ from ticket.story.words.tokens import WORD, Token
 
 MOST = 3
 _TOLD = frozenset({"found", "visit", "cause", "unknown", "did", "proof", "later"})
-_OPS = frozenset({"told", "meaning"})
+_OPS = frozenset({"told", "meaning", "place"})
 
 
 @cache

@@ -9,15 +9,17 @@ from ticket.story.catalogue import say
 from ticket.story.context import told
 from ticket.story.sentence import Phrase
 from ticket.story.words import tag
-from ticket.story.words.compare import agree
 from ticket.story.words.clauses import noun_group
+from ticket.story.words.compare import agree
 from ticket.story.words.forms import number_word
 from ticket.story.words.lexicon import plural_of
 from ticket.story.words.spell import join, measure, spell
 from ticket.story.words.tokens import CODE, WORD, Token
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
-_SETS = frozenset({"set", "sets", "pair", "pairs", "can", "cans", "bottle", "bottles", "tube", "tubes", "roll", "rolls"})
+_SETS = frozenset(
+    {"set", "sets", "pair", "pairs", "can", "cans", "bottle", "bottles", "tube", "tubes", "roll", "rolls"}
+)
 _TOLD_CONDITIONS = frozenset({"new", "used", "rebuilt", "reconditioned"})
 _OWN = "customer's own"
 _NUMBER = re.compile(r"[A-Za-z]+-?[0-9][0-9A-Za-z-]*\Z")
@@ -43,7 +45,9 @@ def part_words(entry: Entry, fact: Used) -> Phrase:
     if unit in _PIECES and count:
         return say("used.item", count=_count(entry, count, fact.amount), words=described)
     if unit in _PIECES or find(fact.unit) is None:
-        amount = told(entry, "amount", f"{fact.amount} {fact.unit}".strip() if unit not in _PIECES else fact.amount, "typed")
+        amount = told(
+            entry, "amount", f"{fact.amount} {fact.unit}".strip() if unit not in _PIECES else fact.amount, "typed"
+        )
         return say("used.item", count=amount, words=described)
     return say("used.measure", amount=told(entry, "amount", measure(fact.amount, fact.unit), "number"), words=described)
 

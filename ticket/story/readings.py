@@ -135,7 +135,7 @@ def name_of(reading: Reading) -> Phrase:
     if reading.thing is None or not reading.thing.name:
         spelled = " ".join(part for part in (reading.what, reading.label) if part)
         return (Lit("“"), told(reading.entry, "what", spelled, "quoted"), Lit("”"))
-    return (told(reading.entry, "what", reading.thing.name),)
+    return (told(reading.entry, "what", reading.thing.name, "place" if reading.counted else "told"),)
 
 
 def be(reading: Reading) -> Part:

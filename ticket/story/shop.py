@@ -27,6 +27,7 @@ from ticket.story.terse import (
     used_line,
     value_text,
 )
+from ticket.story.words.terse import terse
 from ticket.story.writer import Writer
 
 
@@ -159,7 +160,9 @@ def _good(job: Job, writer: Writer) -> None:
         for reading in readings(job, entry):
             if reading.good and _open_to_all(job, entry):
                 name = " ".join(part for part in (reading.what, reading.label) if part)
-                items.append(joined([typed(entry, "what", name), value_text(reading)], " "))
+                op = "place" if reading.counted else "typed"
+                head = (told(entry, "what", inner(terse(name)), op),)
+                items.append(joined([head, value_text(reading)], " "))
                 refs.append(Ref(entry.no))
     if items:
         writer.add(refs, stop(joined(items)))

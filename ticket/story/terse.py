@@ -107,7 +107,7 @@ def reading_lines(job: Job, entry: Entry, *, verdicts: bool = True) -> list[Phra
     bracket = limits_text(entry, first.limits)
     rows = [
         (
-            told(entry, "run", place(reading, i), "typed"), Lit(" "),
+            told(entry, "run", place(reading, i), "place" if reading.counted else "typed"), Lit(" "),
             told(entry, "run", reading.number, "number"),
             *((Lit(" "), *verdict_word(reading)) if verdicts and reading.limits else ()),
         )
@@ -130,7 +130,8 @@ def single(reading: Reading, *, old: Phrase = (), after: str = ":") -> Phrase:
     entry = reading.entry
     name = " ".join(part for part in (reading.what, reading.label) if part)
     bracket = limits_text(entry, reading.limits)
-    head = joined([typed(entry, "what", name), value_text(reading), bracket], " ")
+    named = (told(entry, "what", inner(terse(name)), "place"),) if reading.counted else typed(entry, "what", name)
+    head = joined([named, value_text(reading), bracket], " ")
     return (*head, Lit(f"{after} "), *verdict_word(reading), *old)
 
 
@@ -186,7 +187,9 @@ def used_line(entry: Entry, fact: Used, *, prices: bool) -> Phrase:
     """ "2 RT-5518 front rotor, new, 61.50 each"."""
     unit = "" if fact.unit.lower() in ("x", "pc", "pcs") else fact.unit
     amount = told(entry, "amount", " ".join(part for part in (fact.amount, unit) if part), "number")
-    head = joined([(amount,) if amount.text else (), figures(entry, "part", fact.part), typed(entry, "text", fact.text)], " ")
+    head = joined(
+        [(amount,) if amount.text else (), figures(entry, "part", fact.part), typed(entry, "text", fact.text)], " "
+    )
     pieces = [head, figures(entry, "condition", fact.condition)]
     if prices and fact.price:
         price = figures(entry, "price", fact.price)

@@ -238,4 +238,3 @@ def _contact(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
         writer.add(sources(entry), say("told.spoke", way=way))
     if fact.total:
         writer.add(sources(entry), say("told.total", total=told(entry, "total", job.money(fact.total), "money")))
-

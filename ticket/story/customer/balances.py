@@ -72,5 +72,3 @@ def _fit(entry: Entry, balance: Balance, outcome: Outcome) -> Phrase:
     if single.endswith(" over"):
         return say("balance.over", one=first if single.startswith("first") else second)
     return say("balance.none" if outcome.state == "none alone" else "balance.several")
-
-

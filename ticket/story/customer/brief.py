@@ -92,5 +92,3 @@ def _open(job: Job, writer: Writer) -> None:
         writer.add(refs, say("short.open.now", count=count, urgent=some))
     else:
         writer.add(refs, say("short.open", count=count))
-
-

@@ -59,7 +59,9 @@ def _proved(job: Job, entry: Entry, fact: Cause, writer: Writer, *, sure: bool) 
     found = pieces(job, refs)
     lead = "cause.know" if sure else "cause.think"
     for i, (used, text) in enumerate(spread_out(found, say(lead, proofs=()))):
-        writer.add((Ref(entry.no), *used), say(lead if i == 0 else "cause.also" if i % 2 else "cause.besides", proofs=text))
+        writer.add(
+            (Ref(entry.no), *used), say(lead if i == 0 else "cause.also" if i % 2 else "cause.besides", proofs=text)
+        )
 
 
 def tell_ruled(job: Job, letter: str, writer: Writer) -> None:
@@ -182,4 +184,3 @@ def tell_suspicions(job: Job, letter: str, writer: Writer) -> None:
             writer.add(sources(entry), say("maybe.clause", text=told(entry, "text", clause)))
         else:
             writer.add(sources(entry), say("maybe.quoted", text=told(entry, "text", inner(fact.text), "quoted")))
-

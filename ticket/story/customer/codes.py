@@ -52,7 +52,9 @@ def tell_codes(job: Job, codes: list[tuple[Entry, Code]], writer: Writer, *, aft
 
 
 def _together(one: Code, other: Code) -> bool:
-    return "none" not in (one.code, other.code) and bool(one.unit) and (one.unit, one.status) == (other.unit, other.status)
+    return (
+        "none" not in (one.code, other.code) and bool(one.unit) and (one.unit, one.status) == (other.unit, other.status)
+    )
 
 
 def unit_name(text: str) -> str:

@@ -73,7 +73,7 @@ class _Item:
         self.known = known if not unknown else ()
         self.many = self.task.many if self.task else False
         self.recheck = bool(self.known) and all(
-            work.kind in _RECHECK or task.things[-1:] and task.things[-1].text.endswith(" again")
+            work.kind in _RECHECK or (task.things[-1:] and task.things[-1].text.endswith(" again"))
             for task in self.known
             for work in task.works
         )
@@ -134,7 +134,9 @@ class _Item:
         words = reason.split(" ")
         for end in range(len(words), 0, -1):
             subject = " ".join(words[:end])
-            if head and (subject == _things(self.task) or subject in (f"the {head}", _things(self.task).replace("both", "the"))):
+            if head and (
+                subject == _things(self.task) or subject in (f"the {head}", _things(self.task).replace("both", "the"))
+            ):
                 return " ".join([self.it, *words[end:]])
         return reason
 
@@ -204,7 +206,9 @@ class _Item:
     @property
     def _cause_unknown(self) -> bool:
         """The trouble itself has no known cause: the item is only a suspicion."""
-        return any(state_of(self.job, letter) in (NOT_FOUND, NOT_REPRODUCED) for letter in self.job.letters_of(self.entry))
+        return any(
+            state_of(self.job, letter) in (NOT_FOUND, NOT_REPRODUCED) for letter in self.job.letters_of(self.entry)
+        )
 
     def _watch(self) -> None:
         text = self.fact.watch.strip()

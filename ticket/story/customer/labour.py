@@ -32,7 +32,9 @@ def tell_work(job: Job, letter: str, writer: Writer, *, also: bool = False) -> N
 def _did(entry: Entry, fact: Did, names: list[str], writer: Writer, *, then: bool) -> bool:
     known, unknown = tasks(fact.text, names)
     known = merged(known)
-    if known and not agree(spelled_out(_known_text(fact.text, unknown), names), " ".join(task.told() for task in known), words=False):
+    if known and not agree(
+        spelled_out(_known_text(fact.text, unknown), names), " ".join(task.told() for task in known), words=False
+    ):
         known, unknown = [], (fact.text,)
     if fact.hours and len(known) == 1 and not known[0].things and not unknown and known[0].works[0].kind == "look":
         hours = told(entry, "hours", measure(fact.hours, "h"), "number")
@@ -117,8 +119,10 @@ def _pays(works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]], write
         if paid and len(done) < len(works):
             items = [part_words(entry, fact) for entry, fact in paid]
             text = phrase_list(items)
-            kind = say("pays.mixed.we", items=text) if payer == "shop" else say(
-                "pays.mixed", payer=say(f"payer.{payer}"), items=text
+            kind = (
+                say("pays.mixed.we", items=text)
+                if payer == "shop"
+                else say("pays.mixed", payer=say(f"payer.{payer}"), items=text)
             )
             writer.add(sources(*(entry for entry, _ in paid)), kind)
         elif paid and len(paid) == len(parts):
@@ -139,8 +143,9 @@ def _pays_work(entry: Entry, payer: str, writer: Writer) -> None:
         text: Phrase = (Lit("“"), told(entry, "text", inner(fact.text), "quoted"), Lit("”"))
     else:
         text = (told(entry, "text", " and ".join(task.told("gerund") for task in known)),)
-    said = say("pays.mixed.we", items=text) if payer == "shop" else say(
-        "pays.mixed", payer=say(f"payer.{payer}"), items=text
+    said = (
+        say("pays.mixed.we", items=text)
+        if payer == "shop"
+        else say("pays.mixed", payer=say(f"payer.{payer}"), items=text)
     )
     writer.add(sources(entry), said)
-

@@ -204,5 +204,3 @@ def _several(entry: Entry, first: Entry, taken: tuple[Reading, ...], writer: Wri
     limit = limit_of(taken[0])
     whole = (*say("reading.limit", said=said, limit=limit), Lit(".")) if limit else (*said, Lit("."))
     writer.add((Ref(entry.no), Ref(first.no)), whole)
-
-

@@ -132,7 +132,9 @@ def _settled_before(job: Job) -> set[Ref]:
     for ticket in job.case.earlier:
         for entry in ticket.living:
             fact = entry.fact
-            done = isinstance(fact, Did) or (isinstance(fact, Later) and fact.answer not in ("", "looked at, still waits"))
+            done = isinstance(fact, Did) or (
+                isinstance(fact, Later) and fact.answer not in ("", "looked at, still waits")
+            )
             if done:
                 out |= {ref for _, ref in refs_of(fact) if ref.ticket}
     return out

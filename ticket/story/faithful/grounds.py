@@ -93,7 +93,7 @@ class Grounds:
         for reading in self.readings:
             self._verdicts.setdefault(id(reading.entry), set()).add(reading.verdict)
         self._asked: dict[tuple[str, ...], bool] = {}
-        self._joined = "".join(f" {' '.join(piece.typed.keys)} \n" for piece in self.pieces)
+        self._joined = "\n".join(self._lines())
 
     def facts(self, *kinds: type[Any]) -> list[Any]:
         """The cited facts of some kinds, or of all."""
@@ -162,6 +162,17 @@ class Grounds:
         """The words of a name with its conditions, in any order."""
         words = cut(spelled(text, self.language), self.language)
         return frozenset(word.stem for word in words.words if word.key not in self.language.empty)
+
+    def _lines(self) -> Iterator[str]:
+        """The typed words of each entry in the order of its fields, with and without its readings."""
+        for entry in self.entries:
+            mine = [piece for piece in self.pieces if piece.entry is entry and piece.field != "meaning"]
+            for pieces in (mine, [piece for piece in mine if piece.field != "run"]):
+                yield f" {' '.join(key for piece in pieces for key in piece.typed.keys)} "
+        for reading in self.readings:
+            named = cut(f"{self.what(reading.entry)} {reading.label}", self.language)
+            yield f" {' '.join(named.keys)} "
+        yield from (f" {' '.join(piece.typed.keys)} " for piece in self.pieces if piece.entry is None)
 
     def _pieces(self) -> Iterator[Piece]:
         for entry in self.entries:

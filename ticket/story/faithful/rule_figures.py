@@ -155,9 +155,10 @@ def _bare(figure: Figure, named: set[str], supply: Supply) -> bool:
 
 def _ones(text: Text, grounds: Grounds, supply: Supply) -> Iterator[Finding]:
     """ "One" counts only where parts are counted; elsewhere it is a pronoun."""
-    if grounds.kinds != {"used"} or Fraction(1) in supply.counts:
+    ones = grounds.language.list("one_words")
+    if grounds.kinds != {"used"} or Fraction(1) in supply.counts or grounds.typed(*ones):
         return
-    for hit in find(text, grounds.language, grounds.language.list("one_words")):
+    for hit in find(text, grounds.language, ones):
         start, end = spanned(text, hit)
         yield Finding("F4", "One counts what is not cited.", start, end)
 

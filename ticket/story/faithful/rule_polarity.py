@@ -8,6 +8,7 @@ from ticket.story.faithful.grounds import DENIED, FREE, Grounds
 from ticket.story.faithful.language import Language
 from ticket.story.faithful.tokens import Text, find
 
+_LONG = 4  # letters of a word whose opposite may be made with a prefix
 PLAIN, DENYING, UNSURE = "plain", "denied", "unsure"
 
 
@@ -101,15 +102,16 @@ def _turned(
         elif sense == DENYING and not known and not any_typed:
             no = text.words[mine.heads[i]]
             yield Finding("F7", f"“{no.key}” was not typed: no source denies anything.", no.start, word.end)
-        elif not known and any(f"{prefix}{stem}" in stems for prefix in prefixes):
+        elif not known and len(stem) >= _LONG and any(f"{prefix}{stem}" in stems for prefix in prefixes):
             yield Finding("F7", f"The opposite of “{word.key}” was typed.", word.start, word.end)
 
 
 def _opposites(text: Text, grounds: Grounds) -> Iterator[Finding]:
     language = grounds.language
+    written = {key for piece in grounds.pieces for key in piece.typed.keys}
     for pair in language.data["negation"]["opposites"]:
         for said, typed in (pair, pair[::-1]):
-            if language.stem(said) in grounds.stems or typed not in grounds.keys:
+            if language.stem(said) in grounds.stems or typed not in written:
                 continue
             for i, key in enumerate(text.keys):
                 if key == said and not text.quoted[i]:

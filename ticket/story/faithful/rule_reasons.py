@@ -8,7 +8,7 @@ from ticket.job.kinds import Cause, Code, Later, Maybe, Ruled, Told
 from ticket.job.text import fold
 from ticket.story.faithful.figures import QUANTITY, scan
 from ticket.story.faithful.finding import Finding
-from ticket.story.faithful.grounds import Grounds
+from ticket.story.faithful.grounds import Grounds, Piece
 from ticket.story.faithful.labour import typed_at
 from ticket.story.faithful.language import Language
 from ticket.story.faithful.tokens import Hit, Text, cut, find, spanned
@@ -86,7 +86,9 @@ def comparisons(text: Text, grounds: Grounds) -> Iterator[Finding]:
         if hit.first in exempt and not _waiting(said, hit, text, grounds):
             continue
         start, end = spanned(text, hit)
-        if said in down or said in up:
+        if said == "still" and pairs and not grounds.typed(said):
+            yield from _lasting(text, hit, pairs, grounds)
+        elif said in down or said in up:
             if not pairs and not grounds.typed(said):
                 yield Finding(
                     "F15", "Two readings are compared that were not taken under the same conditions.", start, end
@@ -126,6 +128,17 @@ def _requests(text: Text, grounds: Grounds) -> set[int]:
         return set()
     asked = find(text, grounds.language, grounds.language.list("compares", "requests"))
     return {text.sentence[hit.first] for hit in asked}
+
+
+def _lasting(text: Text, hit: Hit, pairs: list[tuple[Entry, Entry]], grounds: Grounds) -> Iterator[Finding]:
+    """Still too low only where it was too low before."""
+    language = grounds.language
+    words = set(text.keys[hit.last : hit.last + 2])
+    for verdict in ("low", "high"):
+        if any(set(phrase.split()) == words for phrase in language.list("verdicts", verdict)):
+            if not any(verdict in grounds.verdicts(first) for _, first in pairs):
+                yield Finding("F15", "“Still”: the reading before was not so.", *spanned(text, hit))
+            return
 
 
 def _direction(text: Text, hit: Hit, language: Language, *, down: bool) -> Iterator[Finding]:
@@ -222,6 +235,7 @@ def _typed_hedges(text: Text, grounds: Grounds, hedged: set[int]) -> Iterator[Fi
     """A typed "seems" or "prob" stays with the words it was typed with."""
     language = grounds.language
     typed = language.list("hedges", "typed")
+    hedging = {language.stem(phrase.rstrip("~")) for phrase in typed}
     for piece in grounds.pieces:
         if (
             piece.entry is None
@@ -232,17 +246,23 @@ def _typed_hedges(text: Text, grounds: Grounds, hedged: set[int]) -> Iterator[Fi
         doubtful = {piece.typed.clause[hit.first] for hit in find(piece.typed, language, typed, quoted=True)}
         if not doubtful:
             continue
-        plain: set[str] = set()
-        unsure: set[str] = set()
-        for i, word in enumerate(piece.typed.words):
-            if word.key not in language.empty:
-                (unsure if piece.typed.clause[i] in doubtful else plain).add(word.stem)
-        unsure -= {language.stem(phrase.rstrip("~")) for phrase in typed} | plain
+        unsure = {
+            word.stem
+            for i, word in enumerate(piece.typed.words)
+            if word.key not in language.empty and piece.typed.clause[i] in doubtful
+        } - hedging
+        unsure -= _plain_words(piece, grounds, doubtful)
         for i, stem in enumerate(text.stems):
             if stem in unsure and text.sentence[i] not in hedged and not text.quoted[i]:
                 word = text.words[i]
                 yield Finding("F19", "A doubt that was typed is missing.", word.start, word.end)
                 break
+
+
+def _plain_words(doubted: Piece, grounds: Grounds, clauses: set[int]) -> set[str]:
+    """Words that were also typed without the doubt, in the same text or in another."""
+    plain = {word.stem for i, word in enumerate(doubted.typed.words) if doubted.typed.clause[i] not in clauses}
+    return plain.union(*(piece.typed.stems for piece in grounds.pieces if piece is not doubted))
 
 
 def _quarrel(text: Text, grounds: Grounds) -> Iterator[Finding]:

@@ -94,8 +94,10 @@ def _widened(sides: frozenset[str], around: frozenset[str], axes: list[frozenset
 
 def _misused(text: Text, grounds: Grounds) -> Iterator[Finding]:
     for hit in find(text, grounds.language, grounds.language.list("sides", "misused")):
-        if not grounds.typed(" ".join(hit.phrase)):
-            start, end = spanned(text, hit)
+        start, end = spanned(text, hit)
+        whole = fold(text.raw[start:end]).replace("’", "'") == " ".join(hit.phrase)
+        side = text.keys[hit.last : hit.last + 1] and text.keys[hit.last] in _short(grounds.language.code)
+        if whole and not side and not grounds.typed(" ".join(hit.phrase)):
             yield Finding("F6", f"“{' '.join(hit.phrase)}”: left and right are sides and nothing else.", start, end)
 
 

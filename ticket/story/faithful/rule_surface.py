@@ -94,13 +94,15 @@ def _units(text: Text, grounds: Grounds) -> Iterator[Finding]:
 def _stops(text: Text, grounds: Grounds) -> Iterator[Finding]:
     """Empty brackets, a space before a stop, two stops, two semicolons outside a list."""
     typed = "\n".join(piece.typed.raw for piece in grounds.pieces)
+    loose = {stop for stop in ",;:.!?" if f" {stop}" in typed or f"\n{stop}" in f"\n{typed}"}
     for pattern, reason in (
         (_EMPTY_BRACKETS, "Empty brackets."),
         (_LOOSE_STOP, "A space stands before the stop."),
         (_DOUBLE_STOP, "Two stops stand together."),
     ):
         for match in pattern.finditer(text.raw):
-            if match.group() not in typed:
+            stop = match.group()[-1]
+            if match.group() not in typed and stop not in loose:
                 yield Finding("F26", reason, match.start(), match.end())
     hidden = [i for i, letter in enumerate(text.raw) if visible(letter) != letter]
     for i in hidden[:1]:

@@ -1,5 +1,6 @@
 """F21 and F22: too low, within limits and their like say what the comparison says, and nothing where it says nothing."""
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -11,6 +12,7 @@ from ticket.story.faithful.rule_words import typed_good
 from ticket.story.faithful.tokens import Text, find, spanned
 
 _MEANS = {"low": "low", "high": "high", "in": "good", "undecided": "undecided", "none": "none"}
+_ITEMS = 64  # readings listed behind one verdict
 _GAP = 14  # letters between a figure and a bare verdict of the terse readers
 
 
@@ -25,7 +27,9 @@ class Said(NamedTuple):
 def verdicts(text: Text, grounds: Grounds) -> Iterator[Finding]:
     """Verdict words that do not fit the readings they stand beside."""
     said = list(_said(text, grounds))
-    yield from _contradicted(text, grounds, said)
+    yield from _results(text, grounds)
+    if grounds.reader == "customer":
+        yield from _contradicted(text, grounds, said)
     if not said:
         return
     by_digits: dict[str, set[str]] = {}
@@ -33,16 +37,48 @@ def verdicts(text: Text, grounds: Grounds) -> Iterator[Finding]:
         for digits in _digits(reading.typed):
             by_digits.setdefault(digits, set()).add(_MEANS.get(reading.verdict, "none"))
     cited = {verdict for known in by_digits.values() for verdict in known}
+    old = _old(text, grounds)
     values = [
-        (figure.start, by_digits[figure.digits]) for figure in scan(text.raw, grounds.language)
-        if figure.kind in (QUANTITY, COUNT) and figure.digits in by_digits
-    ]  # fmt: skip
-    for one, known in _bound(said, values, text):
+        (figure.start, figure.end, by_digits[figure.digits])
+        for figure in scan(text.raw, grounds.language)
+        if figure.kind in (QUANTITY, COUNT) and figure.digits in by_digits and not old[figure.start]
+    ]
+    for one, known in _bound(said, values, text, _parting(text, grounds)):
         if known is None and not cited:
             if not grounds.typed(text.raw[one.start : one.end].lower()) and not _words_allow(one, grounds):
                 yield Finding("F21", "No reading with limits is cited for this verdict.", one.start, one.end)
             continue
         yield from _held(one, cited if known is None else known, text, grounds)
+
+
+def _old(text: Text, grounds: Grounds) -> list[bool]:
+    """For each character whether it stands in brackets or right behind "down from": no verdict is about it."""
+    old = [False] * (len(text.raw) + 1)
+    inside = False
+    for i, letter in enumerate(text.raw):
+        inside = (inside or letter == "(") and letter != ")"
+        old[i] = inside
+    moved = (*grounds.language.list("down_from"), *grounds.language.list("up_from"))
+    for hit in find(text, grounds.language, moved):
+        if hit.last < len(text.words):
+            word = text.words[hit.last]
+            old[max(0, word.start - 1) : word.end] = [True] * (word.end - max(0, word.start - 1))
+    return old
+
+
+def _results(text: Text, grounds: Grounds) -> Iterator[Finding]:
+    """A test is told as passed or not as it was."""
+    proofs = grounds.facts(Proof)
+    if not proofs:
+        return
+    bad = any(
+        grounds.verdicts(entry) & {"low", "high"} for entry in grounds.entries if isinstance(entry.fact, Proof)
+    )  # fmt: skip
+    failed = bad or any(proof.result == "failed" for proof in proofs)
+    for name, wrong in (("passed", failed), ("failed", not failed)):
+        for hit in find(text, grounds.language, grounds.language.list("verdicts", name)):
+            if wrong and not grounds.typed(" ".join(hit.phrase)):
+                yield Finding("F21", "That is not how the test ended.", *spanned(text, hit))
 
 
 def _digits(typed: str) -> set[str]:
@@ -52,7 +88,8 @@ def _digits(typed: str) -> set[str]:
 
 def _held(one: Said, known: set[str], text: Text, grounds: Grounds) -> Iterator[Finding]:
     shown = text.raw[one.start : one.end]
-    if one.verdict in known or grounds.typed(shown.lower()):
+    good = set(grounds.language.list("verdicts", "typed_good")) & set(shown.lower().split())
+    if one.verdict in known or grounds.typed(shown.lower(), *good):
         return
     if known == {"undecided"}:
         yield Finding("F22", f"“{shown}”: the reading cannot be judged against its limits.", one.start, one.end)
@@ -85,23 +122,36 @@ def _said(text: Text, grounds: Grounds) -> Iterator[Said]:
     yield from sorted(found, key=lambda one: one.start)
 
 
+def _parting(text: Text, grounds: Grounds) -> list[int]:
+    """Places where another statement begins: a semicolon, "and", "while" and their like."""
+    language = grounds.language
+    words = {*language.data["clause_words"], language.data["and"]} - set(language.data["relative"])
+    found = [word.start for word in text.words if word.key in words]
+    found += [i for i, letter in enumerate(text.raw) if letter in ";\n"]
+    return sorted(found)
+
+
 def _bound(
-    said: list[Said], values: list[tuple[int, set[str]]], text: Text
+    said: list[Said], values: list[tuple[int, int, set[str]]], text: Text, parting: list[int]
 ) -> Iterator[tuple[Said, set[str] | None]]:  # fmt: skip
-    """Each verdict with what is known of the reading it belongs to: the last one before it, else those behind it."""
+    """Each verdict with what is known of the reading it belongs to: the last one before it, else those listed behind."""
     place = 0
     for k, one in enumerate(said):
         since = said[k - 1].end if k else 0
         until = said[k + 1].start if k + 1 < len(said) else len(text.raw)
         before: set[str] | None = None
-        while place < len(values) and values[place][0] < one.start:
-            if values[place][0] >= since:
-                before = values[place][1]
+        while place < len(values) and values[place][1] <= one.start:
+            _, end, known = values[place]
+            apart = bisect_left(parting, end) < bisect_left(parting, one.start)
+            before = known if end >= since and not apart else None
             place += 1
         if before is not None:
             yield one, before
             continue
-        behind = [known for start, known in values[place : place + 64] if one.end <= start < until]
+        near = place < len(values) and values[place][0] - one.end < _GAP
+        stop = text.raw[one.end : one.end + 1]
+        listed = values[place : place + _ITEMS] if stop == ":" or (stop == "," and near) else []
+        behind = [known for _, end, known in listed if one.end <= end < until]
         if not behind:
             yield one, None
         elif all(one.verdict in known for known in behind):

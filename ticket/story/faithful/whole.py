@@ -174,7 +174,8 @@ def _lost_readings(entry: Entry, text: str, case: Case, language: Language) -> I
         if number not in digits and fold(value.number) not in fold(text):
             yield f"the reading {value.number} {run.unit}"
         limit = verdict.limit.split(" ")[0].lstrip("+-−").replace(",", "")
-        if limit and limit not in digits and limit not in ("0", "0.0"):
+        nominal = run.limits.nominal if run.limits else ""
+        if limit and not {limit, nominal} & digits and limit.strip("0."):
             yield f"the limit {verdict.limit}"
 
 

@@ -5,7 +5,7 @@ from functools import cache
 
 from ticket.readings.units import find
 from ticket.story.words import tag
-from ticket.story.words.clauses import PAST, _Parser, clauses, noun_group
+from ticket.story.words.clauses import PAST, Parser, clauses, noun_group
 from ticket.story.words.forms import listed
 from ticket.story.words.groups import group
 from ticket.story.words.lexicon import rows
@@ -60,7 +60,7 @@ def condition(text: str, *, reading: bool = False) -> Condition | None:
 
 def _figured(pieces: tuple[Token, ...]) -> Condition | None:
     """ "1500 rpm", "10 min after shutdown", "68 degF in the bay"."""
-    tied, end = _Parser(pieces, PAST).tied(2)
+    tied, end = Parser(pieces, PAST).tied(2)
     if end != len(pieces):
         return None
     amount = measure(pieces[0].text, pieces[1].text) + tied
@@ -79,7 +79,7 @@ def _held(pieces: tuple[Token, ...]) -> Condition | None:
 
 
 def _tied(pieces: tuple[Token, ...]) -> str:
-    parser = _Parser(pieces, PAST)
+    parser = Parser(pieces, PAST)
     text, end = parser.tied(0)
     if end == len(pieces):
         return text.strip()

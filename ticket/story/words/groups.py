@@ -16,7 +16,18 @@ FLUIDS = frozenset("oil fuel coolant fluid grease diesel gasoline petrol refrige
 NUMBERED = frozenset("cylinder axle bank row sensor coil injector".split())
 _ENDS = frozenset("corner side end edge half face part".split())  # "the condenser lower right corner"
 _NO_ARTICLE = frozenset(
-    {"idle", "high idle", "low idle", "full lock", "full load", "full throttle", "full power", "half load", "high speed", "low speed"}
+    {
+        "idle",
+        "high idle",
+        "low idle",
+        "full lock",
+        "full load",
+        "full throttle",
+        "full power",
+        "half load",
+        "high speed",
+        "low speed",
+    }
 )
 _MAX_WORDS = 12
 
@@ -156,8 +167,10 @@ def _run(pieces: tuple[Token, ...], start: int, *, negated: bool) -> tuple[list[
             good = len(run) if seen is not None else good
         elif _in_front(piece, behind, run, named=seen is not None):
             run.append(piece)
-        elif behind is not None and tag.noun(behind) is not None and (
-            (strangers == 0 and _stranger(piece)) or (piece.kind == CODE and not run)
+        elif (
+            behind is not None
+            and tag.noun(behind) is not None
+            and ((strangers == 0 and _stranger(piece)) or (piece.kind == CODE and not run))
         ):
             strangers += piece.kind != CODE
             run.append(piece)

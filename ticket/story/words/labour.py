@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from ticket.story.words import tag
-from ticket.story.words.clauses import PAST, _Parser
+from ticket.story.words.clauses import PAST, Parser
 from ticket.story.words.forms import listed
 from ticket.story.words.groups import group
 from ticket.story.words.lexicon import Work, rows, works
@@ -207,7 +207,9 @@ def _verb(pieces: tuple[Token, ...], i: int, *, first: bool) -> tuple[Work, int]
         return None
     if not first and tag.noun(pieces[i]) is not None and _ends(pieces, i + 1):
         link = _past_link(pieces, i + 1)  # "refill and bleed fan drive" goes on with a verb
-        goes_on = behind == "and" and link < len(pieces) and pieces[link].low in works() and tag.noun(pieces[link]) is None
+        goes_on = (
+            behind == "and" and link < len(pieces) and pieces[link].low in works() and tag.noun(pieces[link]) is None
+        )
         return (found, i + 1) if goes_on else None
     return found, i + 1
 
@@ -262,7 +264,7 @@ def _ends(pieces: tuple[Token, ...], i: int) -> bool:
 
 
 def _things(pieces: tuple[Token, ...], i: int, *, some: bool) -> tuple[list[Object], str, int]:
-    parser = _Parser(pieces, PAST)
+    parser = Parser(pieces, PAST)
     out: list[Object] = []
     tail = ""
     while True:

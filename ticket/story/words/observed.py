@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from ticket.story.words import tag
-from ticket.story.words.clauses import PAST, PRESENT, Clause, _Parser, clauses, noun_group, told_list
+from ticket.story.words.clauses import PAST, PRESENT, Clause, Parser, clauses, noun_group, told_list
 from ticket.story.words.compare import agree
 from ticket.story.words.groups import group
 from ticket.story.words.spell import join, spell
@@ -91,7 +91,7 @@ def _checked(pieces: tuple[Token, ...]) -> Seen | None:
     found = group(pieces, start)
     if found is None:
         return None
-    tied, end = _Parser(pieces, PAST).tied(found.end)
+    tied, end = Parser(pieces, PAST).tied(found.end)
     thing = found.thing() + tied
     if end == len(pieces):
         return Seen("checked", "", object=thing)

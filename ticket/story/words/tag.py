@@ -10,7 +10,9 @@ PREPOSITIONS = frozenset(
     around inside outside above below along across into onto for per since toward towards past beyond beneath within
     among despite upon than like until via""".split()
 )
-SUBORDINATORS = frozenset("whether when while until because if where whenever unless once since after before as".split())
+SUBORDINATORS = frozenset(
+    "whether when while until because if where whenever unless once since after before as".split()
+)
 DETERMINERS = frozenset(
     """the a an this that these those its his her their your our both all each every any some either little much few more
     less several most other another enough only""".split()

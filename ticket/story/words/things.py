@@ -6,7 +6,7 @@ from functools import cache
 
 from ticket.readings.units import find
 from ticket.story.words import tag
-from ticket.story.words.clauses import PAST, _Parser
+from ticket.story.words.clauses import PAST, Parser
 from ticket.story.words.conditions import Condition, condition, together
 from ticket.story.words.groups import group
 from ticket.story.words.lexicon import rows
@@ -111,7 +111,7 @@ def _named(tokens: tuple[Token, ...], label: tuple[Token, ...], dimension: str, 
     found = group(placed, 0)
     if found is None:
         return None
-    parser = _Parser(placed, PAST)
+    parser = Parser(placed, PAST)
     tied, end = parser.tied(found.end)
     circumstance = parser.subordinate(end)
     if circumstance is not None and circumstance[1] == len(placed):
@@ -186,7 +186,7 @@ def _drop(rest: tuple[Token, ...], conditions: str) -> Thing | None:
     first = group(rest, 0)
     if first is None:
         return None
-    parser = _Parser(rest, PAST)
+    parser = Parser(rest, PAST)
     end = first.end
     if end == len(rest):
         return Thing("drop_along", first.the(), many=False, bare=first.words, conditions=conditions, head="drop")

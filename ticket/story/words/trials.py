@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from ticket.story.words import tag
-from ticket.story.words.clauses import PAST, Clause, _Parser, clauses, noun_group
+from ticket.story.words.clauses import PAST, Clause, Parser, clauses, noun_group
 from ticket.story.words.conditions import Condition, condition, together
 from ticket.story.words.groups import group
 from ticket.story.words.labour import tasks
@@ -40,7 +40,9 @@ _READ_AGAIN = frozenset(
 )
 _NONE = frozenset("none stored, none active, none, no codes, none came back, none pending, no fault codes".split(", "))
 _ACTS = frozenset("backed revved braked steered coasted accelerated".split())
-_WORKED = frozenset("opened closed cycled locked unlocked pressed turned switched raised lowered moved operated worked".split())
+_WORKED = frozenset(
+    "opened closed cycled locked unlocked pressed turned switched raised lowered moved operated worked".split()
+)
 _STAYS = frozenset("dry off on quiet cold cool clean tight closed open firm shut steady".split())
 _LATE = frozenset({"again", "twice", "once"})
 
@@ -134,9 +136,9 @@ def _drive(pieces: tuple[Token, ...], made: _Made) -> bool:
 
 def _tail(pieces: tuple[Token, ...], i: int) -> str | None:
     """What follows in the same step: preposition groups, "loaded"."""
-    text, end = _Parser(pieces, PAST).tied(i)
+    text, end = Parser(pieces, PAST).tied(i)
     while end < len(pieces) and (tag.state(pieces[end]) is not None or tag.adverb(pieces[end])):
-        more, after = _Parser(pieces, PAST).tied(end + 1)
+        more, after = Parser(pieces, PAST).tied(end + 1)
         text, end = f"{text} {pieces[end].low}{more}", after
     return text if end == len(pieces) else None
 
@@ -197,7 +199,9 @@ def _goes_on(pieces: tuple[Token, ...], made: _Made) -> bool:
     if not texts or i != len(pieces):
         return False
     first, last = texts[:-1], texts[-1]
-    more = "".join(f", {text}" for text in first) + (", and " if not first or "and" in (p.low for p in pieces) else ", ")
+    more = "".join(f", {text}" for text in first) + (
+        ", and " if not first or "and" in (p.low for p in pieces) else ", "
+    )
     made.acts[-1] += f"{more}{last}{f' for {amount}' if amount else ''}"
     return True
 
@@ -207,7 +211,12 @@ def _other(step: str, pieces: tuple[Token, ...], made: _Made) -> bool:
         return True
     if made.acts and not made.outcomes:
         held = condition(step)
-        if pieces[0].low not in ("no", "none") and held is not None and (held.how == "with" or tag.preposition(pieces[0])) and not _event(pieces):
+        if (
+            pieces[0].low not in ("no", "none")
+            and held is not None
+            and (held.how == "with" or tag.preposition(pieces[0]))
+            and not _event(pieces)
+        ):
             made.circumstances.append(held)
             return True
     act = _act(pieces)
@@ -247,7 +256,7 @@ def _act(pieces: tuple[Token, ...]) -> str:
     if low[:1] == ["parked"] and low[1:] in (["overnight"], ["over", "night"], ["one", "night"]):
         return "let the vehicle stand overnight"
     if low[0] in _ACTS:
-        rest, end = _Parser(pieces, PAST).rest(1)
+        rest, end = Parser(pieces, PAST).rest(1)
         return f"{low[0]}{rest}" if rest is not None and end == len(pieces) else ""
     return _moved(pieces)
 
@@ -286,7 +295,7 @@ def _named_test(pieces: tuple[Token, ...]) -> str:
     if found is None or found.noun.singular not in ("test", "check", "scan", "wash", "inspection"):
         return ""
     start = found.end
-    text, end = _Parser(pieces, PAST).tied(start)
+    text, end = Parser(pieces, PAST).tied(start)
     if end < len(pieces) and pieces[end].low in _LATE:
         text, end = f"{text} {pieces[end].low}", end + 1
     amount, end = _amount(pieces, end)
