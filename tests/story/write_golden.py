@@ -1,4 +1,4 @@
-"""Writes the golden stories anew: ``PYTHONPATH=tests:tests/story python tests/story/write_golden.py``. Read the diff."""
+"""Writes the golden stories anew: ``PYTHONPATH=tests:tests/story python tests/story/write_golden.py``."""
 
 from story_golden import GOLDEN, READERS, golden_text, jobs
 

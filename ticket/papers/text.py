@@ -1,11 +1,13 @@
 """A story as plain text, wrapped, safe to send to a terminal."""
 
 import textwrap
+from itertools import pairwise
 
 from ticket.job.text import one_line
 from ticket.story.sentence import Section, Sentence, Source, Story
 
 LEAST_WIDTH = 20
+LONGEST_PARAGRAPH = 8  # sentences
 _INDENT = "  "
 _BULLET = "- "
 
@@ -39,12 +41,14 @@ def shown(item: Sentence, *, sources: bool) -> str:
 
 
 def paragraphs(section: Section) -> list[tuple[bool, list[Sentence]]]:
-    """The sentences by paragraph; true for those that are items of a list."""
+    """The sentences by paragraph of at most eight; true for those that are items of a list."""
     if not section.items:
-        return [(False, list(section.sentences))] if section.sentences else []
+        count = -(-len(section.sentences) // LONGEST_PARAGRAPH)
+        size = -(-len(section.sentences) // count) if count else 1
+        return [(False, list(section.sentences[i : i + size])) for i in range(0, len(section.sentences), size)]
     starts = [*section.items, len(section.sentences)]
     out = [(False, list(section.sentences[: starts[0]]))] if starts[0] else []
-    out += [(True, list(section.sentences[a:b])) for a, b in zip(starts, starts[1:], strict=False)]
+    out += [(True, list(section.sentences[a:b])) for a, b in pairwise(starts)]
     return out
 
 

@@ -7,7 +7,7 @@ from ticket.job.kinds import Later, Offer, Told
 from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Ref
-from ticket.story.catalogue import say
+from ticket.story.catalogue import say, variants
 from ticket.story.concerns import accepted, refused, undecided
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner
@@ -62,7 +62,7 @@ def _same_work(one: str, other: str) -> bool:
 def _offer(entry: Entry, fact: Offer, kind: str) -> list[Phrase]:
     known, unknown = tasks(fact.text)
     if known and not unknown:
-        return [say(kind, task=told(entry, "text", _base(fact.text)))]
+        return list(variants(kind, task=told(entry, "text", _base(fact.text))))
     return [say(f"{kind}.raw", text=told(entry, "text", inner(fact.text), "quoted"))]
 
 
@@ -78,8 +78,9 @@ def _open(job: Job, entry: Entry, fact: Offer) -> list[Phrase]:
         return [say("offer.open.raw", text=told(entry, "text", inner(fact.text), "quoted"))]
     task = told(entry, "text", _base(fact.text))
     if fact.estimate:
-        return [say("offer.open", task=task, money=told(entry, "estimate", job.money(fact.estimate), "money"))]
-    return [say("offer.open.plain", task=task)]
+        money = told(entry, "estimate", job.money(fact.estimate), "money")
+        return list(variants("offer.open", task=task, money=money))
+    return list(variants("offer.open.plain", task=task))
 
 
 def tell_answers(job: Job, writer: Writer) -> None:

@@ -7,7 +7,7 @@ from ticket.job.kinds import Code
 from ticket.story.catalogue import has, say, variants
 from ticket.story.context import Job, counted, sources, told
 from ticket.story.lists import phrase_list
-from ticket.story.sentence import Lit, Phrase, text_of
+from ticket.story.sentence import Lit, Phrase, text_of, words_in
 from ticket.story.words.spell import join, spell
 from ticket.story.writer import Writer
 
@@ -17,6 +17,7 @@ _HEADS = {
     "cleared": "cleared",
 }  # fmt: skip
 _UNITS = ("computer", "unit", "module", "controller", "brakes", "cluster")
+_LONG = 24  # words, "which stands for" apart
 _EMPTY = frozenset("a an the of that is too in on to and it not with".split())
 
 
@@ -103,9 +104,13 @@ def _one(job: Job, entry: Entry, fact: Code, writer: Writer, *, after: bool) -> 
     known = meaning_of(job, fact)
     truck = fact.code.startswith("SPN")
     tail: Phrase = (Lit("."),)
-    if known.words and not truck:
-        tail = (*say("code.means", meaning=told(entry, "code", known.words, "meaning")), Lit("."))
-    writer.add(sources(entry), *(((*head, *tail)) for head in heads))
+    stands: Phrase = (told(entry, "code", known.words, "meaning"),)
+    apart = words_in((*heads[0], *stands)) > _LONG
+    if known.words and not truck and not apart:
+        tail = (*say("code.means", meaning=stands), Lit("."))
+    writer.add(sources(entry), *((*head, *tail) for head in heads))
+    if known.words and not truck and apart:
+        writer.add(sources(entry), say("code.stands", meaning=stands))
     if truck:
         _truck(entry, known.what, known.failure or "", known.words, writer)
     elif not known.words:

@@ -223,9 +223,13 @@ class _Item:
 
     def _when(self) -> None:
         due = due_words(self.entry, self.fact.due)
+        dated = bool(due and self.fact.date)
         within = self.fact.judgement in ("do now", "do soon", "do not drive")
         task = self.val("text", _base(self.known)) if self.known else ()
         ahead = forecast_words(self.job.case, self.entry, self.fact)
+        if dated:
+            date = self.val("date", day_of(self.fact.date, self.job.case.settings.dates), "date")
+            due = say("due.by", due=due, date=date)
         if due:
             forecast = self.val("due", ahead, "forecast")
             if self.recheck:
@@ -236,7 +240,7 @@ class _Item:
             else:
                 kind = "later.due.forecast" if ahead else "later.due"
                 self.add(say(kind, it=Lit(self.them), due=due, forecast=forecast))
-        if self.fact.date:
+        if self.fact.date and not dated:
             date = self.val("date", day_of(self.fact.date, self.job.case.settings.dates), "date")
             if self.recheck:
                 self.add(say("later.recheck.date", date=date, task=task))

@@ -7,7 +7,7 @@ from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner
 from ticket.story.lists import phrase_list
 from ticket.story.parts import part_words
-from ticket.story.sentence import Lit, Phrase, Source, words_in
+from ticket.story.sentence import Phrase, Source, words_in
 from ticket.story.words.compare import agree
 from ticket.story.words.labour import Task, merged, spelled_out, tasks
 from ticket.story.words.spell import measure
@@ -130,22 +130,22 @@ def _pays(works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]], write
         if done and len(done) == len(works):
             writer.add(sources(*done), say(f"pays.{payer}.work"))
         elif done:
-            for entry in done:
-                _pays_work(entry, payer, writer)
+            _pays_work(done, payer, writer)
 
 
-def _pays_work(entry: Entry, payer: str, writer: Writer) -> None:
-    fact = entry.fact
-    if not isinstance(fact, Did):
-        return
+def _pays_work(entries: list[Entry], payer: str, writer: Writer) -> None:
+    """Some of the labour paid by another: by its name."""
+    items = [_work_name(entry, entry.fact) for entry in entries if isinstance(entry.fact, Did)]
+    text = phrase_list(items)
+    if payer == "shop":
+        said = say("pays.mixed.we", items=text)
+    else:
+        said = say("pays.mixed", payer=say(f"payer.{payer}"), items=text)
+    writer.add(sources(*entries), said)
+
+
+def _work_name(entry: Entry, fact: Did) -> Phrase:
     known, unknown = tasks(fact.text)
     if unknown or not known:
-        text: Phrase = (Lit("“"), told(entry, "text", inner(fact.text), "quoted"), Lit("”"))
-    else:
-        text = (told(entry, "text", " and ".join(task.told("gerund") for task in known)),)
-    said = (
-        say("pays.mixed.we", items=text)
-        if payer == "shop"
-        else say("pays.mixed", payer=say(f"payer.{payer}"), items=text)
-    )
-    writer.add(sources(entry), said)
+        return say("what.quoted", text=told(entry, "text", inner(fact.text), "quoted"))
+    return (told(entry, "text", " and ".join(task.told("gerund") for task in known)),)

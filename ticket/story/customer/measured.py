@@ -3,7 +3,7 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found
 from ticket.readings.balance_line import balance_of
-from ticket.story.catalogue import has, say
+from ticket.story.catalogue import has, say, variants
 from ticket.story.context import Job, counted, sources, told
 from ticket.story.customer.balances import tell_balance
 from ticket.story.customer.remarks import Remark, remark_of
@@ -82,7 +82,7 @@ def _single(job: Job, reading: Reading, writer: Writer, *, alone: bool) -> None:
         return
     writer.add(sources(reading.entry), *_sayings(reading, remark))
     if remark.own:
-        writer.add(sources(reading.entry), (*remark.own, Lit(".")))
+        writer.add(sources(reading.entry), *variants("seen.plain", text=remark.own))
     elif alone and not remark.inside:
         tell_seen(job, reading.entry, writer, reading=reading)
 
@@ -104,7 +104,12 @@ def _sayings(reading: Reading, remark: Remark) -> list[Phrase]:
     if reading.bad and reading.value is None:
         word = say("reading.word.bad", name=noun(reading), v=value_of(reading), verdict=verdict_words(reading))
         options = [fronted(word, conditions(reading))]
-    return [_judged(reading, said, remark) for said in options]
+    told_all = [_judged(reading, said, remark) for said in options]
+    limit = limit_of(reading)
+    if reading.bad and reading.value is not None and limit is not None and reading.quantity != "level":
+        said = say("reading.which", said=options[-1], verdict=verdict_words(reading))
+        told_all.append((*say("reading.limit.first", limit=limit, said=(*said, *remark.inside)), Lit(".")))
+    return told_all
 
 
 def _judged(reading: Reading, said: Phrase, remark: Remark) -> Phrase:
@@ -136,7 +141,7 @@ def tell_good(good: list[Reading], writer: Writer) -> None:
     if not good:
         return
     if len(good) == 1:
-        writer.add(sources(good[0].entry), (*within(good[0]), Lit(".")))
+        writer.add(sources(good[0].entry), *((*said, Lit(".")) for said in within(good[0])))
         return
     items = [with_conditions(noun(reading), conditions(reading)) for reading in good]
     items = [say("reading.item", name=item, v=value_of(reading)) for item, reading in zip(items, good, strict=True)]
@@ -145,11 +150,12 @@ def tell_good(good: list[Reading], writer: Writer) -> None:
     )
 
 
-def within(reading: Reading) -> Phrase:
+def within(reading: Reading) -> list[Phrase]:
     """ "At high speed, the fan current was within limits, at 18.5 amps"."""
     kind = "reading.within.level" if reading.quantity == "level" and reading.value == 0 else "reading.within"
-    said = say(kind, name=noun(reading), be=be(reading), v=value_of(reading))
-    return fronted(said, conditions(reading))
+    first = fronted(say(kind, name=noun(reading), be=be(reading), v=value_of(reading)), conditions(reading))
+    name = with_conditions(noun(reading), conditions(reading))
+    return [first, *variants("reading.within", name=name, be=be(reading), v=value_of(reading))[1:]]
 
 
 def _table(table: Table, writer: Writer) -> set[int]:
@@ -181,7 +187,7 @@ def _row(row: Reading, writer: Writer) -> bool:
         return True
     writer.add(sources(row.entry), *_sayings(row, remark))
     if remark.own:
-        writer.add(sources(row.entry), (*remark.own, Lit(".")))
+        writer.add(sources(row.entry), *variants("seen.plain", text=remark.own))
     return bool(remark.own or remark.inside)
 
 

@@ -4,7 +4,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Found, Proof, Used
 from ticket.job.values import Ref
 from ticket.readings.pairing import before
-from ticket.story.catalogue import say
+from ticket.story.catalogue import say, variants
 from ticket.story.concerns import mends
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.codes import later_codes, tell_codes
@@ -64,7 +64,7 @@ def _tested(entry: Entry, field: str, text: str, writer: Writer) -> None:
 def _trial(entry: Entry, field: str, trial: Trial, writer: Writer) -> None:
     if trial.acts:
         more = told(entry, field, circumstances(trial))
-        writer.add(sources(entry), say("trial.acts", acts=acts_of(entry, field, trial), more=more))
+        writer.add(sources(entry), *variants("trial.acts", acts=acts_of(entry, field, trial), more=more))
     outcomes = outcomes_of(entry, field, trial)
     if outcomes:
         writer.add(sources(entry), (*clause_list(outcomes), Lit(".")))
@@ -125,9 +125,11 @@ def _pair(entry: Entry, reading: Reading, old: Reading, writer: Writer) -> None:
     where: Phrase = (Lit(" "), *held) if held else ()
     comparable = reading.value is not None and old.value is not None
     if reading.quantity == "level" and comparable:
-        said = say("proof.pair.level", noun=noun(reading), conditions=where, v=value_of(reading), old=value_of(old))
+        slots = {"noun": noun(reading), "conditions": where, "v": value_of(reading), "old": value_of(old)}
         limit = limit_of(reading)
-        writer.add(refs, (*said, Lit("; "), *limit, Lit(".")) if limit else (*said, Lit(".")))
+        for_end: Phrase = (Lit("; "), *limit, Lit(".")) if limit else (Lit("."),)
+        names = ("proof.pair.level", "proof.pair.level.again")
+        writer.add(refs, *((*say(name, **slots), *for_end) for name in names))
         return
     if comparable:
         way = "same" if reading.value == old.value else "down" if (reading.value or 0) < (old.value or 0) else "up"
@@ -200,7 +202,11 @@ def _several(entry: Entry, first: Entry, taken: tuple[Reading, ...], writer: Wri
         name = say(f"noun.{taken[0].quantity}", name=names_of(Table(taken)), tail=Lit(taken[0].thing.tail))
     held = conditions(taken[0])
     where: Phrase = (Lit(" "), *held) if held else ()
-    said = say("proof.pair.many", noun=name, conditions=where, items=phrase_list(items))
     limit = limit_of(taken[0])
-    whole = (*say("reading.limit", said=said, limit=limit), Lit(".")) if limit else (*said, Lit("."))
-    writer.add((Ref(entry.no), Ref(first.no)), whole)
+    options = [
+        say(kind, noun=name, conditions=where, items=phrase_list(items))
+        for kind in ("proof.pair.many", "proof.pair.many.again")
+    ]
+    if limit:
+        options = [say("reading.limit", said=said, limit=limit) for said in options]
+    writer.add((Ref(entry.no), Ref(first.no)), *((*said, Lit(".")) for said in options))

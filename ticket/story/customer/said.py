@@ -13,7 +13,8 @@ from ticket.story.words.tokens import tokens
 from ticket.story.writer import Writer
 
 _REPORTED = re.compile(
-    r"(?i)\A\s*(?:cust(?:omer)?|cst|owner|driver|client)\.?\s+(?:states|says|said|reports|complains(?: of)?|advises|notes)\b(?:\s+that\b)?[:,]?\s*"
+    r"(?i)\A\s*(?:cust(?:omer)?|cst|owner|driver|client)\.?\s+"
+    r"(?:states|says|said|reports|complains(?: of)?|advises|notes)\b(?:\s+that\b)?[:,]?\s*"
 )
 
 

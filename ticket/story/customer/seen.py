@@ -36,7 +36,7 @@ def tell_seen(job: Job, entry: Entry, writer: Writer, *, reading: Reading | None
         if remark.contradicts:
             return
         if remark.own:
-            writer.add(sources(entry), (*remark.own, Lit(".")))
+            writer.add(sources(entry), *variants("seen.plain", text=remark.own))
             return
     seen = observed(text)
     for phrases in seen_phrases(entry, field, seen):
@@ -47,19 +47,19 @@ def tell_seen(job: Job, entry: Entry, writer: Writer, *, reading: Reading | None
 def seen_phrases(entry: Entry, field: str, seen: Seen) -> list[tuple[Phrase, ...]]:
     """The sentences of an observation, each with its variants."""
     if seen.how == "trial" and seen.trial is not None:
-        return [(trial_sentence(entry, field, seen.trial),)]
+        return [trial_sentences(entry, field, seen.trial)]
     if seen.how == "checked":
         item = told(entry, field, seen.object)
         if not seen.text:
-            return [(say("seen.checked.only", object=item),)]
-        return [(say("seen.checked", object=item, text=told(entry, field, seen.text)),)]
+            return [variants("seen.checked.only", object=item)]
+        return [variants("seen.checked", object=item, text=told(entry, field, seen.text))]
     if seen.how == "quoted":
-        return [(say("seen.quoted", text=told(entry, field, inner(seen.text), "quoted")),)]
+        return [variants("seen.quoted", text=told(entry, field, inner(seen.text), "quoted"))]
     if seen.how == "noted":
-        return [(say("seen.noted", text=told(entry, field, inner(seen.text).rstrip(". "), "typed")),)]
+        return [variants("seen.noted", text=told(entry, field, inner(seen.text).rstrip(". "), "typed"))]
     if seen.how == "none":
         return [variants("seen.none", text=told(entry, field, seen.text))]
-    return [(say("seen.plain", text=told(entry, field, seen.text)),)]
+    return [variants("seen.plain", text=told(entry, field, seen.text))]
 
 
 def acts_of(entry: Entry, field: str, trial: Trial) -> Phrase:
@@ -75,15 +75,15 @@ def outcomes_of(entry: Entry, field: str, trial: Trial) -> list[Phrase]:
     return out
 
 
-def trial_sentence(entry: Entry, field: str, trial: Trial) -> Phrase:
-    """The whole trial in one sentence: what we did; what came of it."""
+def trial_sentences(entry: Entry, field: str, trial: Trial) -> tuple[Phrase, ...]:
+    """The whole trial in one sentence: what we did; what came of it. All its variants."""
     more = told(entry, field, circumstances(trial))
     outcomes = outcomes_of(entry, field, trial)
     if not trial.acts:
-        return (*phrase_list(outcomes), Lit("."))
+        return ((*phrase_list(outcomes), Lit(".")),)
     if not outcomes:
-        return say("trial.only", acts=acts_of(entry, field, trial), more=more)
-    return say("trial.one", acts=acts_of(entry, field, trial), more=more, outcomes=clause_list(outcomes))
+        return variants("trial.only", acts=acts_of(entry, field, trial), more=more)
+    return variants("trial.one", acts=acts_of(entry, field, trial), more=more, outcomes=clause_list(outcomes))
 
 
 def clause_list(items: list[Phrase]) -> Phrase:

@@ -4,7 +4,7 @@ from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Code, Did, Later, Says
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
-from ticket.story.catalogue import say
+from ticket.story.catalogue import say, variants
 from ticket.story.context import Job, local_day, told
 from ticket.story.customer.said import inner
 from ticket.story.sentence import TICKET, Phrase
@@ -112,18 +112,18 @@ def _put_off(job: Job, writer: Writer) -> None:
             answer = answers.get(ref)
             task = _recheck(ref, fact.text)
             if task and answer is None:
-                writer.add((ref, TICKET), say("earlier.recheck.left", date=date, task=task))
+                writer.add((ref, TICKET), *variants("earlier.recheck.left", date=date, task=task))
             elif task and answer is not None:
                 here = not isinstance(answer.fact, Later) or answer.fact.answer == "done here"
                 kind = "earlier.recheck.done" if here else "earlier.recheck"
-                writer.add((ref, Ref(answer.no)), say(kind, date=date, task=task))
+                writer.add((ref, Ref(answer.no)), *variants(kind, date=date, task=task))
             elif answer is None:
-                writer.add((ref, TICKET), say("earlier.left", date=date, text=text))
+                writer.add((ref, TICKET), *variants("earlier.left", date=date, text=text))
             elif isinstance(answer.fact, Later) and answer.fact.answer in _ANSWERS:
                 kind = f"earlier.{_ANSWERS[answer.fact.answer]}"
-                writer.add((ref, Ref(answer.no)), say(kind, date=date, text=text))
+                writer.add((ref, Ref(answer.no)), *variants(kind, date=date, text=text))
             else:
-                writer.add((ref, Ref(answer.no)), say("earlier.looked", date=date, text=text))
+                writer.add((ref, Ref(answer.no)), *variants("earlier.looked", date=date, text=text))
 
 
 def _settled_before(job: Job) -> set[Ref]:

@@ -18,7 +18,8 @@ __all__ = ["PAST", "PRESENT", "Clause", "Parser", "clauses", "noun_group", "told
 MAX_WORDS = 80
 LINKS = frozenset({"and", "but", "or", "then"})
 _PLACES = frozenset("beyond below above against out off past outside within".split())
-_PRONOUNS = frozenset("it they you we".split())
+_PRONOUNS = frozenset("it they you we nothing everything".split())
+_FLUIDS = frozenset("coolant oil fuel fluid grease".split())
 
 
 def clauses(pieces: tuple[Token, ...], tense: str = PAST) -> list[Clause] | None:
@@ -72,6 +73,7 @@ class Parser(Predicates):
         self._clauses: dict[int, Clause | None] = {}
 
     def everything(self) -> list[Clause] | None:
+        """All clauses, or ``None``."""
         out: list[Clause] = []
         i = 0
         while i < len(self.pieces):
@@ -138,16 +140,15 @@ class Parser(Predicates):
         return self._clauses[i]
 
     def _clause(self, i: int) -> Clause | None:
-        if self.low(i) == "nothing" or self.low(i) == "everything":
-            return self._predicate(i + 1, self.low(i), many=False)
-        if self.low(i) in ("rear", "front", "left", "right") and tag.noun(self.at(i + 1)) is None:
-            found = self._predicate(i + 1, f"the {self.low(i)}", many=False)
+        low = self.low(i)
+        if low in tag.SIDES and tag.noun(self.at(i + 1)) is None:
+            found = self._predicate(i + 1, f"the {low}", many=False)
             if found is not None:
                 return found
-        if self.low(i) in ("inside", "outside"):
-            return self._predicate(i + 1, f"the {self.low(i)}", many=False)
-        if self.low(i) in _PRONOUNS:
-            return self._predicate(i + 1, self.low(i), many=self.low(i) != "it")
+        if low in ("inside", "outside"):
+            return self._predicate(i + 1, f"the {low}", many=False)
+        if low in _PRONOUNS:
+            return self._predicate(i + 1, low, many=low in ("they", "you", "we"))
         if self.low(i) == "no":
             return self._none(i)
         if self.low(i) == "none":
@@ -165,20 +166,18 @@ class Parser(Predicates):
         placed = self._placed(first) if text.startswith(first.the()) and not first.given else None
         if placed is not None:
             return placed
-        if first.noun.kind in ("matter", "fault", "trouble") or first.words in (
-            "coolant",
-            "oil",
-            "fuel",
-            "fluid",
-            "grease",
-        ):
-            if not first.given and tag.preposition(self.at(first.end)):
-                tied, end = self.tied(first.end)
-                if self._boundary(end):
-                    be = BE[self.tense][first.many]
-                    words = first.any() if first.noun.kind == "fault" else first.bare()
-                    return Clause("there", words + tied, first.many, be, "", end=end)
-        return None
+        return self._there(first)
+
+    def _there(self, first: Group) -> Clause | None:
+        """Something that was where it should not be: "water in plug"."""
+        foreign = first.noun.kind in ("matter", "fault", "trouble") or first.words in _FLUIDS
+        if not foreign or first.given or not tag.preposition(self.at(first.end)):
+            return None
+        tied, end = self.tied(first.end)
+        if not self._boundary(end):
+            return None
+        words = first.any() if first.noun.kind == "fault" else first.bare()
+        return Clause("there", words + tied, first.many, BE[self.tense][first.many], "", end=end)
 
     def _placed(self, first: Group) -> Clause | None:
         """A thing and where it was: "tensioner arm beyond its wear mark"."""

@@ -1,4 +1,4 @@
-"""The last look before words are told: what was typed and what is told must hold the same figures, sides and meaning."""
+"""The last look before words are told: what was typed and told must hold the same figures, sides and meaning."""
 
 import re
 from collections import Counter
@@ -15,8 +15,8 @@ HEDGES = frozenset(
 )
 _NO_CONTENT = (
     frozenset(
-        """the a an was were is are be been had has have did does do there it they them its and but or of to in at on with for
-        that which we also so too then can will would should in order fast when while as by from""".split()
+        """the a an was were is are be been had has have did does do there it they them its and but or of to in at on
+    with for that which we also so too then can will would should in order fast when while as by from""".split()
     )
     | NEGATIONS
 )

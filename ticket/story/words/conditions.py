@@ -13,7 +13,8 @@ from ticket.story.words.spell import join, measure, spell
 from ticket.story.words.tokens import NUMBER, UNIT, Token
 
 _HELD = frozenset(
-    "on off running open closed hot cold warm loaded unloaded unplugged disconnected connected parked raised held tight".split()
+    "on off running open closed hot cold warm loaded unloaded unplugged disconnected connected parked raised "
+    "held tight".split()
 )
 _AT_ENDS = frozenset("load speed throttle rpm temperature idle pressure position gear command".split())
 

@@ -10,11 +10,12 @@ _LETTERS_AN = "AEFHILMNORSX"
 _SOUND_A = ("one", "uni", "use", "usu", "eu", "ura")
 _SOUND_AN = ("hour", "honest")
 # Verbs of one syllable-like ending that double their last letter in the past although the ending is short.
-_NO_DOUBLING = ("open", "loosen", "tighten", "harden", "soften", "straighten", "shorten", "lengthen", "happen", "bottom",
-                "cover", "lower", "rattle", "enter", "filter", "flicker", "wander", "shudder", "judder", "power", "gather",
-                "trigger", "flutter", "chatter", "clatter", "stutter", "corner", "recover", "solder", "fasten", "listen",
-                "weaken", "visit", "limit", "exhaust", "disconnect", "connect", "balance", "freshen", "reopen", "label",
-                "jumper", "bumper", "alter", "monitor", "offer", "suffer", "order", "render", "deliver", "discover")  # fmt: skip
+_NO_DOUBLING = frozenset(
+    """open loosen tighten harden soften straighten shorten lengthen happen bottom cover lower rattle enter filter
+    flicker wander shudder judder power gather trigger flutter chatter clatter stutter corner recover solder
+    fasten listen weaken visit limit exhaust disconnect connect balance freshen reopen label jumper bumper alter
+    monitor offer suffer order render deliver discover""".split()
+)
 
 
 def plural(noun: str) -> str:
@@ -77,7 +78,7 @@ def number_word(count: int) -> str:
 
 
 def listed(items: Sequence[str], link: str = "and") -> str:
-    """A list with a comma before its last link: A; A and B; A, B, and C. Items with commas are set off by semicolons."""
+    """A list with a comma before its last link: A; A and B; A, B, and C. Semicolons set off items with commas."""
     if len(items) < 3:
         return f" {link} ".join(items)
     mark = ";" if any("," in item for item in items) else ","

@@ -155,11 +155,10 @@ def _run(pieces: tuple[Token, ...], start: int, *, negated: bool) -> tuple[list[
         elif seen is not None and tag.codelike(piece) and (behind is None or behind.kind != UNIT):
             run.append(piece)
             good = len(run)
-            if behind is not None and behind.low == "and" and i + 2 < len(pieces) and pieces[i + 2].kind == NUMBER:
-                if i + 3 >= len(pieces) or pieces[i + 3].kind != UNIT:
-                    run += [behind, pieces[i + 2]]
-                    good = len(run)
-                    i += 2
+            if behind is not None and behind.low == "and" and _counts(pieces, i + 2):
+                run += [behind, pieces[i + 2]]
+                good = len(run)
+                i += 2
         elif piece.low in tag.SIDES:
             if seen is not None and behind is not None and not _after_side(behind):
                 break
@@ -178,6 +177,13 @@ def _run(pieces: tuple[Token, ...], start: int, *, negated: bool) -> tuple[list[
             break
         i += 1
     return run[:good], start + good
+
+
+def _counts(pieces: tuple[Token, ...], i: int) -> bool:
+    """A number at ``i`` that is no measure: "coils 2 and 3"."""
+    if i >= len(pieces) or pieces[i].kind != NUMBER:
+        return False
+    return i + 1 >= len(pieces) or pieces[i + 1].kind != UNIT
 
 
 def _tells(piece: Token, found: Noun) -> bool:
@@ -342,9 +348,9 @@ def _of(run: list[Token]) -> _Split:
             return _Split(run[:i] + run[i + 2 :], f" of {join(run[i : i + 2])}")
         sides = run[:i]
         rest = run[i + 1 :]
-        if found.singular in ASSEMBLIES and sides and len(rest) > 1 and all(piece.low in tag.SIDES for piece in sides):
-            if tag.noun(rest[-1]) is not None:
-                return _Split(rest, f" of the {join(run[: i + 1])}")
+        placed = bool(sides) and all(piece.low in tag.SIDES for piece in sides)
+        if found.singular in ASSEMBLIES and placed and len(rest) > 1 and tag.noun(rest[-1]) is not None:
+            return _Split(rest, f" of the {join(run[: i + 1])}")
     return _Split(run, "")
 
 

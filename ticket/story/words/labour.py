@@ -19,7 +19,8 @@ _LATE = frozenset("again".split())
 _REPLACED = "r&r"
 # Nouns that name a job: "oil change", "wheel alignment".
 _JOBS = frozenset(
-    "change alignment check inspection test service rotation repair calibration adjustment cleaning reset update".split()
+    "change alignment check inspection test service rotation repair calibration adjustment cleaning reset "
+    "update".split()
 )
 _JOB = Work("do {x}", "did {x}", "done", "doing {x}", "job", "")
 _PIECES = re.compile(r"[,;]")

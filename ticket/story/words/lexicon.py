@@ -114,9 +114,9 @@ def adjectives() -> frozenset[str]:
 def verbs() -> dict[str, Verb]:
     """Every form of every verb that things do."""
     table: dict[str, Verb] = {}
-    for base, goes, past, participle in rows("verbs"):
-        past = past or regular_past(base)
-        participle = participle or past
+    for base, goes, odd_past, odd_participle in rows("verbs"):
+        past = odd_past or regular_past(base)
+        participle = odd_participle or past
         forms = {"base": base, "third": third(base), "past": past, "participle": participle, "gerund": gerund(base)}
         for form, text in forms.items():
             if text in _SIDES:

@@ -97,7 +97,7 @@ def _checked(pieces: tuple[Token, ...]) -> Seen | None:
         return Seen("checked", "", object=thing)
     if pieces[end].low not in (",", ";", ":"):
         return None
-    it, be = ("they", "were") if found.many else ("it", "was")
+    it = "they" if found.many else "it"
     rest = pieces[end + 1 :]
     if [piece.low for piece in rest] == ["none"] and tied:
         return Seen("checked", "there were none", object=thing)

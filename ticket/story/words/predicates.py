@@ -13,7 +13,8 @@ _AUX_PAST = {"is": "was", "are": "were", "has": "had", "have": "had", "do": "did
 _MODAL_PAST = {"can": "could", "will": "would", "may": "might", "cannot": "could not"}
 # Verbs whose object is some of a matter: "you smell coolant", "the engine burned oil".
 _SOME = frozenset(
-    "smell smelled smells lose loses lost burn burns burned leak leaks leaked drip drips dripped use uses used need needs needed"
+    "smell smelled smells lose loses lost burn burns burned leak leaks leaked drip drips dripped use uses used "
+    "need needs needed"
     " contain contains contained show shows showed see saw sees hear hears heard".split()
 )
 _BEING = frozenset({"is", "are", "was", "were", "be"})

@@ -6,29 +6,31 @@ from ticket.story.words.lexicon import Noun, State, Verb, adjectives, nouns, sta
 from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, STATE, UNIT, WORD, Token
 
 PREPOSITIONS = frozenset(
-    """at in on of to from with without under over near between behind beside before after during through against by
-    around inside outside above below along across into onto for per since toward towards past beyond beneath within
-    among despite upon than like until via""".split()
+    """at in on of to from with without under over near between behind beside before after during through against
+    by around inside outside above below along across into onto for per since toward towards past beyond beneath
+    within among despite upon than like until via""".split()
 )
 SUBORDINATORS = frozenset(
     "whether when while until because if where whenever unless once since after before as".split()
 )
 DETERMINERS = frozenset(
-    """the a an this that these those its his her their your our both all each every any some either little much few more
-    less several most other another enough only""".split()
+    """the a an this that these those its his her their your our both all each every any some either little much
+    few more less several most other another enough only""".split()
 )
 NEGATIONS = frozenset("not no never none without nor neither cannot".split())
 AUXILIARIES = frozenset("is are was were has have had does do did be been being".split())
 MODALS = frozenset("can could may might must should will would cannot".split())
 CONTRACTIONS = {
-    "won't": "will not", "can't": "cannot", "doesn't": "does not", "don't": "do not", "didn't": "did not", "isn't": "is not",
+    "won't": "will not", "can't": "cannot", "doesn't": "does not", "don't": "do not", "didn't": "did not",
+    "isn't": "is not",
     "aren't": "are not", "wasn't": "was not", "weren't": "were not", "hasn't": "has not", "couldn't": "could not",
     "wont": "will not", "cant": "cannot", "doesnt": "does not", "dont": "do not", "didnt": "did not", "isnt": "is not",
 }  # fmt: skip
 ADVERBS = frozenset(
-    """slightly very badly still again also too only just often sometimes always never almost about nearly well together
-    apart back here there once twice half almost quite rather completely fast hard barely away forward sideways halfway
-    only mostly longer faster slower earlier later first inside outside below above behind up down out off on in over far now then even""".split()
+    """slightly very badly still again also too only just often sometimes always never almost about nearly well
+    together apart back here there once twice half almost quite rather completely fast hard barely away forward
+    sideways halfway only mostly longer faster slower earlier later first inside outside below above behind up
+    down out off on in over far now then even""".split()
 )
 PRONOUNS = frozenset(
     "it they them he she you we i this that which who what everything nothing something anything none".split()
@@ -42,9 +44,11 @@ PARTICLES = frozenset(
 )
 # Words of both lists that are verbs only if they agree with the thing before them ("relay clicks", "hoses leak").
 VERB_FIRST = frozenset(
-    """bang bounce chatter chirp click clunk crank drag drip drop feel flash flicker flutter glow growl hiss hum judder leave
-    jump knock leak misfire pass rest ride work bump blink chime climb draw drift flap freeze jerk jolt lag rock shake skid skip slip sway swing thud tilt overheat pop pull rattle roar rub rumble run sag shudder smell smoke sound spark spread squeak
-    squeal stall start steam stop surge thump tick turn wander whine whistle wobble fade flow""".split()
+    """bang bounce chatter chirp click clunk crank drag drip drop feel flash flicker flutter glow growl hiss hum
+    judder leave jump knock leak misfire pass rest ride work bump blink chime climb draw drift flap freeze jerk
+    jolt lag rock shake skid skip slip sway swing thud tilt overheat pop pull rattle roar rub rumble run sag
+    shudder smell smoke sound spark spread squeak squeal stall start steam stop surge thump tick turn wander
+    whine whistle wobble fade flow""".split()
 )
 
 

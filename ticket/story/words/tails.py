@@ -7,6 +7,7 @@ from ticket.story.words.ties import Ties
 from ticket.story.words.tokens import CODE, NUMBER, UNIT
 
 _EASE = frozenset("longer harder slower easier hard slow easy late unable failed fails able".split())
+_INDEFINITE = frozenset("something anything nothing everything".split())
 
 
 class Tails(Ties):
@@ -70,15 +71,24 @@ class Tails(Ties):
         return self._subordinate(i)
 
     def _piece(self, i: int, *, linked: bool, has: bool, lets: bool) -> tuple[str, int, bool] | None:
-        piece, low = self.at(i), self.low(i)
+        """The next piece, its end, and whether a noun group may follow it."""
         sub = self._subordinate(i)
         if sub is not None:
             return sub[0], sub[1], False
-        if low == "to" and self.low(i - 1) in _EASE and (verb := tag.verb(self.at(i + 1))) and verb.form == "base":
+        if self.low(i) == "to" and self.low(i - 1) in _EASE and self._infinitive(i + 1):
             return f" to {self.low(i + 1)}", i + 2, True
         tie = self._tie(i)
         if tie is not None:
             return tie[0], tie[1], False
+        return self._measured(i, linked=linked, has=has) or self._small(i, linked=linked, lets=lets)
+
+    def _infinitive(self, i: int) -> bool:
+        verb = tag.verb(self.at(i))
+        return verb is not None and verb.form == "base"
+
+    def _measured(self, i: int, *, linked: bool, has: bool) -> tuple[str, int, bool] | None:
+        """A figure, a code or a noun group."""
+        piece, low = self.at(i), self.low(i)
         if low in ("than", "like", "by", "from") and self.at(i + 1).kind == CODE:
             return f" {low} {self.at(i + 1).text}", i + 2, False
         figure = self._figure(i)
@@ -90,9 +100,14 @@ class Tails(Ties):
             return f" {found.some() if has else found.the()}", found.end, False
         if piece.kind == NUMBER and self.at(i + 1).kind == UNIT:
             return f" {measure(piece.text, self.at(i + 1).text)}", i + 2, False
+        return None
+
+    def _small(self, i: int, *, linked: bool, lets: bool) -> tuple[str, int, bool] | None:
+        """An adverb, a pronoun, a state or another verb."""
+        piece, low = self.at(i), self.low(i)
         if (low in ("before", "after", "since") or low in tag.ADVERBS) and self._boundary(i + 1):
             return f" {low}", i + 1, False
-        if low in ("something", "anything", "nothing", "everything") and linked:
+        if low in _INDEFINITE and linked:
             return f" {low}", i + 1, False
         if low in ("times", "not", "never", "it", "them", "itself") or tag.adverb(piece) or low in tag.PARTICLES:
             return f" {low}", i + 1, linked
@@ -103,11 +118,10 @@ class Tails(Ties):
             return f" {state.after}", i + 1, False
         if low == "as" and tag.state(self.at(i + 1)) is not None:
             return f" as {self.low(i + 1)}", i + 2, False
-        verb = tag.verb(piece)
         dual = tag.noun(piece) is not None and self.low(i - 1) not in ("it", "them")
-        if lets and verb is not None and verb.form == "base" and not dual:
+        if lets and self._infinitive(i) and not dual:
             return f" {low}", i + 1, True
-        if low == "to" and (verb := tag.verb(self.at(i + 1))) is not None and verb.form == "base":
+        if low == "to" and self._infinitive(i + 1):
             return f" to {self.low(i + 1)}", i + 2, True
         return None
 

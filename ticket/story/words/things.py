@@ -19,6 +19,8 @@ _GAUGE = re.compile(
     r"(?i),? (?:by|with|on) (?:an? |the )?(?:[a-z-]{1,20} ){0,2}(?:gun|meter|multimeter|scope|tester|gauge|scanner)\b"
 )
 _TESTS = frozenset({"test", "check", "inspection"})
+# Quantities behind which a comma sets off the thing, no condition.
+_ABOUT = frozenset({"voltage drop", "pressure loss", "compression", "leak-down"})
 # Single letters that stand for a side, in the label of a value only.
 _LETTERS = {"l": "left", "r": "right", "f": "front", "rr": "right rear"}
 
@@ -74,9 +76,8 @@ def thing(what: str, unit: str, label: str = "") -> Thing | None:
     pieces = [piece for piece in pieces if piece]
     if not pieces:
         return None
-    if len(pieces) > 1 and pieces[0].lower() in ("voltage drop", "pressure loss", "compression", "leak-down"):
-        if condition(pieces[1]) is None:
-            pieces[:2] = [f"{pieces[0]} {pieces[1]}"]
+    if len(pieces) > 1 and pieces[0].lower() in _ABOUT and condition(pieces[1]) is None:
+        pieces[:2] = [f"{pieces[0]} {pieces[1]}"]
     conditions = [condition(piece, reading=True) for piece in pieces[1:]]
     if any(item is None for item in conditions):
         return None

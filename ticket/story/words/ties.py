@@ -15,6 +15,7 @@ _PAIRED = {
     "close": ("to",), "clear": ("of",), "back": ("to", "into", "from"), "over": ("to",), "off": ("of", "from"),
 }  # fmt: skip
 _WHERE = frozenset("inside outside below above behind there here beneath underneath around nearby".split())
+_BARE = frozenset("load pressure tension vacuum stress".split())
 TIME = frozenset("s sec min h hr minutes minute seconds hours mins".split())
 
 
@@ -26,9 +27,11 @@ class Ties:
         self.tense = tense
 
     def at(self, i: int) -> Token:
+        """The token at ``i``; an empty mark behind the last."""
         return self.pieces[i] if i < len(self.pieces) else Token("", MARK)
 
     def low(self, i: int) -> str:
+        """Its text in lower case."""
         return self.at(i).low
 
     def clause(self, i: int) -> Clause | None:
@@ -65,30 +68,29 @@ class Ties:
             return self._long(i, number) or (f" {low}{number[0]}", number[1])
         found = group(self.pieces, i + 1)
         if found is None:
-            if self.low(i + 1) in ("it", "them", "itself", "there"):
-                return f" {low} {self.low(i + 1)}", i + 2
-            return None
-        text = found.some() if low in ("with", "of", "without", "for", "into", "as") else found.the()
-        if low in ("under", "at", "without") and found.words in ("load", "pressure", "tension", "vacuum", "stress"):
-            text = found.bare()
-        end = found.end
-        if low == "without" and found.noun.kind == "fault" and not found.given:
-            text = found.bare()
-        if low in ("with", "without"):
-            held = self._held(i, text, found)
-            if held is not None:
-                return held
-            state = tag.state(self.at(end))
-            switched = self.low(end) in ("on", "off") and tag.state(self.at(end + 1)) is not None
-            if state is not None and (self._boundary(end + 1) or switched):
-                head = found.the() if not found.given else text
-                return f" {low} {head} {state.after}", end + 1
+            known = self.low(i + 1) in ("it", "them", "itself", "there")
+            return (f" {low} {self.low(i + 1)}", i + 2) if known else None
+        text = _object(low, found)
+        held = (self._held(i, found) or self._in_state(i, text, found)) if low in ("with", "without") else None
+        return held or self._objects(low, text, found.end)
+
+    def _objects(self, low: str, text: str, end: int) -> tuple[str, int]:
+        """The first object and those that stand beside it."""
         while self.low(end) == "and" and (more := group(self.pieces, end + 1)) is not None:
             if self.clause(end + 1) is not None or not (self._boundary(more.end) or self.at(more.end).kind == NUMBER):
                 break
             text += f" and {more.some() if low in ('with', 'of', 'without', 'for') else more.the()}"
             end = more.end
         return f" {low} {text}", end
+
+    def _in_state(self, i: int, text: str, found: Group) -> tuple[str, int] | None:
+        """ "with the glass unhooked"."""
+        end = found.end
+        state = tag.state(self.at(end))
+        switched = self.low(end) in ("on", "off") and tag.state(self.at(end + 1)) is not None
+        if state is None or not (self._boundary(end + 1) or switched):
+            return None
+        return f" {self.low(i)} {text if found.given else found.the()} {state.after}", end + 1
 
     def _long(self, i: int, number: tuple[str, int]) -> tuple[str, int] | None:
         """ "After 20 min run" is "after a 20-minute run"."""
@@ -100,14 +102,16 @@ class Ties:
         figure = self.at(i + 1).text
         return f" {self.low(i)} {a_or_an(figure)} {figure}-{one} {self.low(number[1])}", number[1] + 1
 
-    def _held(self, i: int, text: str, found: Group) -> tuple[str, int] | None:
+    def _held(self, i: int, found: Group) -> tuple[str, int] | None:
         """ "with headlights and rear window heater on"."""
-        texts, end = [found.the()], found.end
+        if found.noun.kind in ("matter", "trouble"):
+            return None  # "green with corrosion, nut loose"
+        texts, end, link = [found.the()], found.end, ""
         while self.low(end) in ("and", ",") and (more := group(self.pieces, end + 1)) is not None:
             texts.append(more.the())
-            end = more.end
+            end, link = more.end, self.low(end)
         state = tag.state(self.at(end))
-        if len(texts) < 2 or state is None or not self._boundary(end + 1):
+        if link != "and" or state is None or not self._boundary(end + 1):
             return None
         return f" {self.low(i)} {listed(texts)} {state.after}", end + 1
 
@@ -126,3 +130,12 @@ class Ties:
         if self.low(i + 1) in ("times", "of"):
             return None
         return (f" {number}", i + 1) if self._boundary(i + 1) or tag.preposition(self.at(i + 1)) else None
+
+
+def _object(low: str, found: Group) -> str:
+    """A noun group as it stands behind a preposition."""
+    if low in ("under", "at", "without") and found.words in _BARE:
+        return found.bare()
+    if low == "without" and found.noun.kind == "fault" and not found.given:
+        return found.bare()
+    return found.some() if low in ("with", "of", "without", "for", "into", "as") else found.the()

@@ -251,7 +251,7 @@ def _of_it(pieces: tuple[Token, ...], made: _Made) -> list[Clause] | None:
 
 
 def _act(pieces: tuple[Token, ...]) -> str:
-    """What we did with the vehicle: "backed up to wall 5 times", "door opened and closed 50 times", "parked overnight"."""
+    """What we did with the vehicle: "backed up to wall 5 times", "door opened 50 times", "parked overnight"."""
     low = [piece.low for piece in pieces]
     if low[:1] == ["parked"] and low[1:] in (["overnight"], ["over", "night"], ["one", "night"]):
         return "let the vehicle stand overnight"
