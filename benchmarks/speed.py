@@ -130,13 +130,13 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         database = Path(folder) / "demo.db"
         environment = {
-            **os.environ, "TICKET_DB": str(database), "HOME": folder, "TERM": "xterm-256color", "COLORTERM": "truecolor",
+            **os.environ, "TICKET_DB": str(database), "HOME": folder, "TERM": "xterm-256color",
+            "COLORTERM": "truecolor",
         }  # fmt: skip
         environment.pop("PYTHONDONTWRITEBYTECODE", None)
         fill = "from pathlib import Path; from ticket.shop.demo import fill; from ticket.shop.shop import Shop\n"
-        subprocess.run(
-            [sys.executable, "-c", f"{fill}with Shop.open(Path({str(database)!r})) as shop: fill(shop)"], check=True
-        )
+        fill += f"with Shop.open(Path({str(database)!r})) as shop: fill(shop)"
+        subprocess.run([sys.executable, "-c", fill], check=True)
         python = [sys.executable, "-c"]
         compare(
             "ticket --help", "<= 3", rounds,

@@ -115,9 +115,7 @@ def test_what_must_be_told_is_told_and_what_is_the_shops_is_not(ticket: Ticket) 
     for entry in ticket.living:
         if entry.shop_only or isinstance(entry.fact, Note):
             assert entry.no not in cited
-        elif entry.kind in MUST:
-            assert entry.no in cited, entry
-        elif any(verdict.word in ("low", "high") for verdict in judge_entry(ticket, entry)):
+        elif entry.kind in MUST or any(verdict.word in ("low", "high") for verdict in judge_entry(ticket, entry)):
             assert entry.no in cited, entry
     struck = {entry.no for entry in ticket.entries if entry.struck}
     assert not struck & cited
