@@ -161,7 +161,7 @@ def _pronoun(text: str) -> str:
 
 def open_suspicions(job: Job, letter: str) -> list[tuple[Entry, Maybe]]:
     """Suspicions that no cause and nothing ruled out has settled."""
-    settled = [fact.text for kind in (Ruled, Cause) for _, fact in job.each(kind)]
+    settled = [fact.text for _, fact in job.each(Ruled)] + [fact.text for _, fact in job.each(Cause)]
     return [pair for pair in job.each(Maybe, letter) if not any(_same(pair[1].text, text) for text in settled)]
 
 

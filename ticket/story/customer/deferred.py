@@ -143,7 +143,8 @@ class _Item:
     def _judgement(self) -> None:
         reason = self._reason()
         kind = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}.get(self.fact.judgement)
-        slots = {"it": Lit(self.it), "done": self.val("text", self._be_done() if kind == "stop" else self.done)}
+        it: Phrase = (Lit(self.it),)
+        slots = {"it": it, "done": self.val("text", self._be_done() if kind == "stop" else self.done)}
         if kind is None:
             self._reason_alone()
         elif reason:

@@ -1,5 +1,7 @@
 """What was done and what it took; who pays where that is not the customer."""
 
+from collections.abc import Sequence
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Used
 from ticket.story.catalogue import say, variants
@@ -31,11 +33,11 @@ def tell_work(job: Job, letter: str, writer: Writer, *, also: bool = False) -> N
 
 def _did(entry: Entry, fact: Did, names: list[str], writer: Writer, *, then: bool) -> bool:
     known, unknown = tasks(fact.text, names)
-    known = merged(known)
+    known = tuple(merged(known))
     if known and not agree(
         spelled_out(_known_text(fact.text, unknown), names), " ".join(task.told() for task in known), words=False
     ):
-        known, unknown = [], (fact.text,)
+        known, unknown = (), (fact.text,)
     if fact.hours and len(known) == 1 and not known[0].things and not unknown and known[0].works[0].kind == "look":
         hours = told(entry, "hours", measure(fact.hours, "h"), "number")
         writer.add(sources(entry), say("did.look", hours=hours))
@@ -65,7 +67,7 @@ def joined(items: list[Task]) -> str:
     return ", ".join(texts[:-1]) + f", and {texts[-1]}"
 
 
-def _sentences(items: list[Task]) -> list[list[Task]]:
+def _sentences(items: Sequence[Task]) -> list[list[Task]]:
     """Tasks in sentences of readable length."""
     out: list[list[Task]] = []
     for item in items:
@@ -102,7 +104,7 @@ def _took(items: list[tuple[Entry, Phrase]], writer: Writer, *, also: bool) -> N
 
 def _pays(works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]], writer: Writer) -> None:
     """Who pays, where it is another: in one sentence if every line of the concern says so, else line by line."""
-    lines = [(entry, fact.pays) for entry, fact in (*works, *parts)]
+    lines = [(entry, fact.pays) for entry, fact in works] + [(entry, used.pays) for entry, used in parts]
     payers = {pays or "customer" for _, pays in lines}
     if payers <= {"customer"}:
         return

@@ -6,6 +6,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Says
 from ticket.job.text import one_line
 from ticket.story.catalogue import say
+from ticket.story.concerns import NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources, told
 from ticket.story.sentence import Phrase
 from ticket.story.words.spell import join, spell
@@ -24,6 +25,8 @@ def tell_complaints(job: Job, letter: str, writer: Writer) -> None:
         writer.add(sources(entry), complaint(entry, fact))
         if fact.reproduced == "reproduced":
             writer.add(sources(entry), say("says.saw"))
+        elif fact.reproduced and state_of(job, letter) != NOT_REPRODUCED:  # told in short otherwise
+            writer.add(sources(entry), say("says.not"))
 
 
 def complaint(entry: Entry, fact: Says) -> Phrase:
@@ -58,7 +61,7 @@ def quoted(entry: Entry, field: str, text: str) -> Phrase:
 
 def inner(text: str) -> str:
     """Text as it may stand inside quote marks: on one line, its own double marks made single."""
-    out = []
+    out: list[str] = []
     for i, letter in enumerate(one_line(text.strip())):
         before = out[-1] if out else " "
         if letter in "“”":
