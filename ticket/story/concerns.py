@@ -49,13 +49,14 @@ def state_of(job: Job, letter: str) -> str:
         return _undone(job, letter, NOT_LOOKED_AT)
     mended = [entry for entry, fact in job.each(Did, letter) if mends(fact)]
     causes = [entry for entry, _ in job.each(Cause, letter)]
+    unseen = any(fact.reproduced == "not reproduced" for _, fact in job.each(Says, letter))
+    if unseen and not causes:
+        return NOT_REPRODUCED  # work on a suspicion puts nothing right that nobody saw
     if mended:
         return _mended(job, letter)
     if causes:
         sure = all(confirmed(job, entry) for entry in causes)
         return _undone(job, letter, WAITS if sure else NOT_PROVED)
-    if any(fact.reproduced == "not reproduced" for _, fact in job.each(Says, letter)):
-        return NOT_REPRODUCED
     if maintenance(job, letter):
         return DONE
     return _undone(job, letter, NOT_FOUND)
