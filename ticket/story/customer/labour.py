@@ -11,7 +11,7 @@ from ticket.story.lists import phrase_list
 from ticket.story.parts import part_words
 from ticket.story.sentence import Phrase, Source, words_in
 from ticket.story.words.compare import agree
-from ticket.story.words.labour import Task, merged, spelled_out, tasks
+from ticket.story.words.labour import Task, in_order, merged, spelled_out, tasks
 from ticket.story.words.spell import measure
 from ticket.story.writer import Writer
 
@@ -32,29 +32,53 @@ def tell_work(job: Job, letter: str, writer: Writer, *, also: bool = False) -> N
 
 
 def _did(entry: Entry, fact: Did, names: list[str], writer: Writer, *, then: bool) -> bool:
-    known, unknown = tasks(fact.text, names)
-    known = tuple(merged(known))
-    if known and not agree(
-        spelled_out(_known_text(fact.text, unknown), names), " ".join(task.told() for task in known), words=False
-    ):
-        known, unknown = (), (fact.text,)
-    if fact.hours and len(known) == 1 and not known[0].things and not unknown and known[0].works[0].kind == "look":
+    items = _checked(fact.text, names)
+    if fact.hours and len(items) == 1 and isinstance(items[0], Task) and _looked(items[0]):
         hours = told(entry, "hours", measure(fact.hours, "h"), "number")
         writer.add(sources(entry), say("did.look", hours=hours))
         return True
-    for i, group in enumerate(_sentences(known)):
+    told_one = False
+    for group in _groups(items):
+        if isinstance(group, str):
+            writer.add(sources(entry), *variants("did.quoted", text=told(entry, "text", inner(group), "quoted")))
+            continue
         text = told(entry, "text", joined(group))
-        options = variants("did.then", tasks=text) if then or i else ()
+        options = variants("did.then", tasks=text) if then or told_one else ()
+        told_one = True
         writer.add(sources(entry), *options, *variants("did.one", tasks=text))
-    for piece in unknown:
-        writer.add(sources(entry), say("did.quoted", text=told(entry, "text", inner(piece), "quoted")))
-    return bool(known)
+    return told_one
 
 
-def _known_text(text: str, unknown: tuple[str, ...]) -> str:
-    for piece in unknown:
-        text = text.replace(piece, "", 1)
-    return text
+def _checked(text: str, names: list[str]) -> tuple[Task | str, ...]:
+    """The pieces of a labour line; all of it as typed where the told words would not keep to the typed ones."""
+    items = in_order(text, names)
+    known = [item for item in items if isinstance(item, Task)]
+    rest = text
+    for item in items:
+        if isinstance(item, str):
+            rest = rest.replace(item, "", 1)
+    if known and not agree(spelled_out(rest, names), " ".join(task.told() for task in known), words=False):
+        return (text,)
+    return items
+
+
+def _looked(task: Task) -> bool:
+    return not task.things and task.works[0].kind == "look"
+
+
+def _groups(items: tuple[Task | str, ...]) -> list[list[Task] | str]:
+    """Neighbouring tasks in sentences of readable length; pieces of unknown words by themselves."""
+    out: list[list[Task] | str] = []
+    run: list[Task] = []
+    for item in (*items, ""):
+        if isinstance(item, Task):
+            run.append(item)
+            continue
+        out += _sentences(merged(run))
+        run = []
+        if item:
+            out.append(item)
+    return out
 
 
 def joined(items: list[Task]) -> str:

@@ -11,7 +11,8 @@ from ticket.story.words.clause import BE, PAST, PRESENT, Clause, states_text, to
 from ticket.story.words.forms import listed
 from ticket.story.words.groups import Group, group
 from ticket.story.words.predicates import Predicates
-from ticket.story.words.tokens import QUOTE, STATE, Token
+from ticket.story.words.spell import measure
+from ticket.story.words.tokens import NUMBER, QUOTE, STATE, UNIT, Token
 
 __all__ = ["PAST", "PRESENT", "Clause", "Parser", "clauses", "noun_group", "told_list"]
 
@@ -158,7 +159,7 @@ class Parser(Predicates):
             return None
         subject = self._subject(i)
         if subject is None:
-            return None
+            return self._figure_there(i)
         text, many, end, first = subject
         found = self._predicate(end, text, many=many)
         if found is not None:
@@ -167,6 +168,17 @@ class Parser(Predicates):
         if placed is not None:
             return placed
         return self._there(first)
+
+    def _figure_there(self, i: int) -> Clause | None:
+        """A measure and where it was: "12.6 V at the plug"."""
+        if self.at(i).kind != NUMBER or self.at(i + 1).kind != UNIT:
+            return None
+        tied, end = self.tied(i + 2)
+        if not tied or not self._boundary(end):
+            return None
+        number = self.at(i).text
+        many = number.lstrip("+-") != "1"
+        return Clause("there", measure(number, self.at(i + 1).text) + tied, many, BE[self.tense][many], "", end=end)
 
     def _there(self, first: Group) -> Clause | None:
         """Something that was where it should not be: "water in plug"."""

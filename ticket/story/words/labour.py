@@ -88,30 +88,30 @@ def tasks(text: str, parts: Iterable[str] = ()) -> tuple[tuple[Task, ...], tuple
         text: as typed.
         parts: descriptions on the part lines; "R&R" means "replaced" only where one names the thing.
     """
+    items = in_order(text, parts)
+    known = tuple(item for item in items if isinstance(item, Task))
+    return known, tuple(item for item in items if isinstance(item, str))
+
+
+def in_order(text: str, parts: Iterable[str] = ()) -> tuple[Task | str, ...]:
+    """What was done, piece by piece in the order typed; a piece of unknown words is text."""
     job = job_name(text)
     if job is not None:
-        return (Task((_JOB,), (Object(job, many=False),)),), ()
+        return (Task((_JOB,), (Object(job, many=False),)),)
     whole = _parse(text, parts)
     if whole is not None:
-        return whole, ()
-    found: list[Task] = []
-    unknown: list[str] = []
+        return whole
+    out: list[Task | str] = []
     held = ""
-    pieces = [piece.strip() for piece in _PIECES.split(text)]
-    for piece in pieces:
+    for piece in (piece.strip() for piece in _PIECES.split(text)):
         tried = f"{held}, {piece}" if held else piece
         told = _parse(tried, parts)
         if told is None and _only_verb(piece):
             held = tried
             continue
         held = ""
-        if told is None:
-            unknown.append(tried)
-        else:
-            found += told
-    if held:
-        unknown.append(held)
-    return tuple(found), tuple(item for item in unknown if item)
+        out += told if told is not None else [tried]
+    return tuple(item for item in (*out, held) if item)
 
 
 def spelled_out(text: str, parts: Iterable[str]) -> str:

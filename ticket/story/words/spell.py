@@ -17,6 +17,7 @@ _PROPER = frozenset(
     " Thursday Friday Saturday Sunday".split()
 )
 _CAPITALS = frozenset("UV LED LEDs USB GPS AGM RGB".split())
+_ONE_WORD = {"half way": "halfway", "mid way": "midway", "over night": "overnight"}
 _NO_SPACE_BEFORE = frozenset(",;:.!?)")
 
 
@@ -136,6 +137,11 @@ def _plain(pieces: list[Token]) -> list[Token]:
     i = 0
     while i < len(pieces):
         done = False
+        joined = _ONE_WORD.get(f"{pieces[i].low} {pieces[i + 1].low}") if i + 1 < len(pieces) else None
+        if joined is not None:
+            out.append(Token(joined, WORD, known=True))
+            i += 2
+            continue
         for width in (2, 1):
             found = _swap(pieces, i, width, out)
             if found:

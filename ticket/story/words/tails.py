@@ -26,6 +26,10 @@ class Tails(Ties):
             low = self.low(i)
             if low in (",", ";", "but", ")"):
                 break
+            if low == "and" and self.low(i - 1) in tag.PARTICLES and self.low(i + 1) in tag.PARTICLES:
+                text += f" and {self.low(i + 1)}"  # "ran up and down"
+                i += 2
+                continue
             if low in ("and", "or"):
                 if self.clause(i + 1) is not None:
                     break

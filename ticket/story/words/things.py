@@ -21,6 +21,7 @@ _GAUGE = re.compile(
 _TESTS = frozenset({"test", "check", "inspection"})
 # Quantities behind which a comma sets off the thing, no condition.
 _ABOUT = frozenset({"voltage drop", "pressure loss", "compression", "leak-down"})
+_TRAILING = frozenset("running idle idling cranking hot cold warm parked loaded unloaded".split())
 # Single letters that stand for a side, in the label of a value only.
 _LETTERS = {"l": "left", "r": "right", "f": "front", "rr": "right rear"}
 
@@ -78,6 +79,7 @@ def thing(what: str, unit: str, label: str = "") -> Thing | None:
         return None
     if len(pieces) > 1 and pieces[0].lower() in _ABOUT and condition(pieces[1]) is None:
         pieces[:2] = [f"{pieces[0]} {pieces[1]}"]
+    pieces[:1] = _set_apart(pieces[0])
     conditions = [condition(piece, reading=True) for piece in pieces[1:]]
     if any(item is None for item in conditions):
         return None
@@ -88,6 +90,15 @@ def thing(what: str, unit: str, label: str = "") -> Thing | None:
         return None
     named = _label(label)
     return None if named is None else _named(tokens, named, dimension, told)
+
+
+def _set_apart(text: str) -> list[str]:
+    """ "battery voltage running" is the battery voltage, under a condition: one that stands behind a quantity."""
+    words = text.split()
+    before = tag.noun(Token(words[-2].lower(), WORD)) if len(words) > 2 else None
+    if before is None or before.kind != "quantity" or words[-1].lower() not in _TRAILING:
+        return [text]
+    return [" ".join(words[:-1]), words[-1]]
 
 
 def _label(label: str) -> tuple[Token, ...] | None:

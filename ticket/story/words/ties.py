@@ -39,6 +39,10 @@ class Ties:
         del i
         return None
 
+    def rest(self, i: int) -> tuple[str | None, int]:
+        """What follows a verb, where the tokens are read so far."""
+        return None, i
+
     def _boundary(self, i: int) -> bool:
         return i >= len(self.pieces) or self.low(i) in (",", ";", "and", "but", "or")
 
@@ -68,6 +72,10 @@ class Ties:
             return self._long(i, number) or (f" {low}{number[0]}", number[1])
         found = group(self.pieces, i + 1)
         if found is None:
+            verb = tag.verb(self.at(i + 1))
+            if low in ("without", "by") and verb is not None and verb.form == "gerund":
+                rest, end = self.rest(i + 2)
+                return None if rest is None else (f" {low} {self.low(i + 1)}{rest}", end)
             known = self.low(i + 1) in ("it", "them", "itself", "there")
             return (f" {low} {self.low(i + 1)}", i + 2) if known else None
         text = _object(low, found)

@@ -38,6 +38,9 @@ _READ_AGAIN = frozenset(
         "fault codes read again",
     }
 )
+_CLEARED_AND_READ = frozenset(
+    {"codes cleared and read again", "cleared codes and read again", "codes cleared and reread"}
+)
 _NONE = frozenset("none stored, none active, none, no codes, none came back, none pending, no fault codes".split(", "))
 _ACTS = frozenset("backed revved braked steered coasted accelerated".split())
 _WORKED = frozenset(
@@ -92,6 +95,10 @@ def _take(step: str, made: _Made) -> bool:
     low = step.lower()
     if low in _CLEARED:
         made.acts.append("cleared the codes")
+        return True
+    if low in _CLEARED_AND_READ:
+        made.acts.append("cleared the codes")
+        made.reading = True
         return True
     if low in _READ_AGAIN:
         made.reading = True
