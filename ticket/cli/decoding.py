@@ -13,6 +13,7 @@ from ticket.faults.report import Report, Reported, parse_report
 from ticket.faults.status import status
 from ticket.faults.table import Merge, Table, key
 from ticket.faults.written import Written, parse
+from ticket.job.entry import Draft
 from ticket.job.errors import DataError, InputError
 from ticket.job.numbers import exact
 from ticket.job.text import clean, one_line
@@ -181,7 +182,8 @@ def check_reading(options: argparse.Namespace) -> int:
             raise InputError(f"{options.text!r} holds no reading: {why.rstrip('.')}. Write it as: 4.0 mm (min 3.0)")
         bracket = as_limits(run.limits)
         for value, verdict in zip(run.values, judge(run, resolution=_step(options.gauge)), strict=True):
-            rows.append(_verdict(value, run.unit, bracket, verdict))
+            why = verdict.reason or (_unjudged(draft) if verdict.word == "none" else "")
+            rows.append(_verdict(value, run.unit, bracket, verdict) | {"reason": why})
     if not rows:
         raise InputError("Which reading? Write it as: 4.0 mm (min 3.0)")
     if options.json:
@@ -191,6 +193,11 @@ def check_reading(options: argparse.Namespace) -> int:
             label = f"{row['label']} " if row["label"] else ""
             say(one_line(f"{label}{row['value']} {row['unit']}: {row['verdict']}. {row['reason']}".rstrip()))
     return 0 if all(row["verdict"] == "in" for row in rows) else 1
+
+
+def _unjudged(draft: Draft) -> str:
+    """Why a reading has no verdict."""
+    return draft.remarks[0].text if draft.remarks else "No limits were given."
 
 
 def _step(gauge: str | None) -> Fraction | None:
