@@ -14,7 +14,9 @@ def to_document(story: Story) -> Json:
         "ticket": story.ticket.number,
         "reader": story.reader,
         "sections": [
-            {"title": section.title, "sentences": [_sentence(item) for item in section.sentences]}
+            {"title": section.title}
+            | ({"level": section.level} if section.level > 1 else {})
+            | {"sentences": [_sentence(item) for item in section.sentences]}
             for section in story.sections
         ],
     }

@@ -4,6 +4,7 @@ import re
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Proof
+from ticket.readings.balance_line import balance_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
 from ticket.story.words.observed import observed
@@ -27,11 +28,23 @@ def confirmed(job: Job, entry: Entry) -> bool:
     return any(_shows(job, found) for ref in job.seen(fact.refs) if (found := job.entry(ref)) is not None)
 
 
+def computed(job: Job, entry: Entry) -> bool:
+    """Whether a cause rests on nothing but balances of two reservoirs: then the readings fit it, and no more."""
+    fact = entry.fact
+    if not isinstance(fact, Cause):
+        return False
+    found = [job.entry(ref) for ref in job.seen(fact.refs)]
+    facts = [one.fact for one in found if one is not None]
+    return bool(facts) and all(isinstance(one, Found) and balance_of(one) is not None for one in facts)
+
+
 def _shows(job: Job, entry: Entry) -> bool:
     fact = entry.fact
     if isinstance(fact, Code):
         return False
     if not isinstance(fact, Found | Proof):
+        return False
+    if isinstance(fact, Found) and balance_of(fact) is not None:
         return False
     if fact.run is not None:
         words = [verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)]

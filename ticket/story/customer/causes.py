@@ -8,7 +8,7 @@ from ticket.story.catalogue import say
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner
 from ticket.story.evidence import pieces, spread_out
-from ticket.story.hedge import confirmed, without_hedge
+from ticket.story.hedge import computed, confirmed, without_hedge
 from ticket.story.lists import phrase_list
 from ticket.story.sentence import Phrase, words_in
 from ticket.story.words.clauses import PRESENT, noun_group
@@ -25,21 +25,30 @@ def tell_causes(job: Job, letter: str, writer: Writer) -> None:
     """Each cause with its evidence, then everything that was ruled out in one breath."""
     for entry, fact in job.each(Cause, letter):
         sure = confirmed(job, entry)
-        writer.add(sources(entry), *_cause(entry, fact, sure=sure))
+        writer.add(
+            sources(entry), *_cause(entry, fact, rung="sure" if sure else "fits" if computed(job, entry) else "likely")
+        )
         _proved(job, entry, fact, writer, sure=sure)
     tell_ruled(job, letter, writer)
 
 
-def _cause(entry: Entry, fact: Cause, *, sure: bool) -> list[Phrase]:
+_RUNGS = {
+    "sure": ("cause.group", "cause.clause", "cause.quoted"),
+    "likely": ("cause.likely", "cause.likely.clause", "cause.quoted.likely"),
+    "fits": ("cause.fits", "cause.fits.clause", "cause.quoted.likely"),
+}
+
+
+def _cause(entry: Entry, fact: Cause, *, rung: str) -> list[Phrase]:
     text, _ = without_hedge(fact.text)
+    as_group, as_clause, as_quote = _RUNGS[rung]
     group = thing_words(text)
     if group:
-        return [say("cause.group" if sure else "cause.likely", text=told(entry, "text", group))]
+        return [say(as_group, text=told(entry, "text", group))]
     clause = said(text)
     if clause:
-        return [say("cause.clause" if sure else "cause.likely.clause", text=told(entry, "text", clause))]
-    quoted = told(entry, "text", inner(fact.text), "quoted")
-    return [say("cause.quoted" if sure else "cause.quoted.likely", text=quoted)]
+        return [say(as_clause, text=told(entry, "text", clause))]
+    return [say(as_quote, text=told(entry, "text", inner(fact.text), "quoted"))]
 
 
 def thing_words(text: str, *, present: bool = False) -> str:

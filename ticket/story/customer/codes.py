@@ -7,7 +7,7 @@ from ticket.job.kinds import Code
 from ticket.story.catalogue import has, say, variants
 from ticket.story.context import Job, counted, sources, told
 from ticket.story.lists import phrase_list
-from ticket.story.sentence import Lit, Phrase, text_of, words_in
+from ticket.story.sentence import Lit, Phrase, Val, text_of, words_in
 from ticket.story.words.spell import join, spell
 from ticket.story.writer import Writer
 
@@ -103,22 +103,32 @@ def _one(job: Job, entry: Entry, fact: Code, writer: Writer, *, after: bool) -> 
         heads = tuple(say("code.after", rest=_lower(head)) for head in heads)
     known = meaning_of(job, fact)
     truck = fact.code.startswith("SPN")
-    tail: Phrase = (Lit("."),)
-    stands: Phrase = (told(entry, "code", known.words, "meaning"),)
-    apart = words_in((*heads[0], *stands)) > _LONG
-    if known.words and not truck and not apart:
-        tail = (*say("code.means", meaning=stands), Lit("."))
-    writer.add(sources(entry), *((*head, *tail) for head in heads))
-    if known.words and not truck and apart:
-        writer.add(sources(entry), say("code.stands", meaning=stands))
     if truck:
+        writer.add(sources(entry), *((*head, Lit(".")) for head in heads))
         _truck(entry, known.what, known.failure or "", known.words, writer)
-    elif not known.words:
-        writer.add(sources(entry), say("code.unknown"))
-    if known.sub_words and not _within(known.sub_words, known.words):
+        return
+    _with_meaning(entry, heads, known, writer)
+    if known.words and known.sub_words and not _within(known.sub_words, known.words):
         narrow = say("code.narrow", meaning=told(entry, "sub", known.sub_words, "meaning"))
         if all(sentence.text != text_of(narrow) for sentence in writer.sentences):
             writer.add(sources(entry), narrow)
+
+
+def _with_meaning(entry: Entry, heads: tuple[Phrase, ...], known: Meaning, writer: Writer) -> None:
+    """The code and what it stands for: in its sentence, behind it where that is long, and once for every code."""
+    field, kind = ("code", "code.stands") if known.words else ("sub", "code.sub.means")
+    words = known.words or known.sub_words
+    if not words:
+        writer.add(sources(entry), *((*head, Lit(".")) for head in heads))
+        writer.add(sources(entry), say("code.unknown"))
+        return
+    stands: Phrase = (told(entry, field, words, "meaning"),)
+    again = any(isinstance(part, Val) and part.text == words for item in writer.sentences for part in item.parts)
+    apart = words_in((*heads[0], *stands)) > _LONG or (field == "sub" and "," in text_of(heads[0]))
+    tail = (Lit("."),) if again or apart else (*say("code.means", meaning=stands), Lit("."))
+    writer.add(sources(entry), *((*head, *tail) for head in heads))
+    if apart and not again:
+        writer.add(sources(entry), say(kind, meaning=stands))
 
 
 def _truck(entry: Entry, what: str, failure: str, words: str, writer: Writer) -> None:

@@ -14,7 +14,7 @@ from ticket.story.words import tag
 from ticket.story.words.clauses import PRESENT
 from ticket.story.words.figures import day_of, free
 from ticket.story.words.labour import Task, tasks
-from ticket.story.words.observed import said
+from ticket.story.words.observed import prose, said
 from ticket.story.words.spell import measure
 from ticket.story.writer import Writer
 
@@ -121,7 +121,7 @@ class _Item:
         self.add(say("later.not", things=things, have=have, done=self.val("text", self.done)))
 
     def _reason(self) -> str:
-        reason = said(self.fact.because, PRESENT) if self.fact.because.strip() else None
+        reason = _clause(self.fact.because)
         if reason is None:
             return ""
         return self._pronoun(reason)
@@ -190,7 +190,7 @@ class _Item:
         text = self.fact.risk.strip()
         if not text:
             return
-        risk = said(text, PRESENT)
+        risk = _clause(text)
         if risk is None:
             self.add(say("later.risk.raw", risk=self.val("risk", inner(text), "quoted")))
             return
@@ -200,6 +200,8 @@ class _Item:
         elif self.fact.judgement in ("do now", "do not drive"):
             it = Lit(self.it)
             self.add(say("later.risk.now", it=it, done=self.val("text", self._be_done()), risk=told_risk))
+        elif self.recheck:
+            self.add(say("later.risk.then", risk=told_risk))
         else:
             wait = Lit("wait" if self.many else "waits")
             self.add(say("later.risk", it=Lit(self.it), wait=wait, risk=told_risk))
@@ -215,7 +217,7 @@ class _Item:
         text = self.fact.watch.strip()
         if not text:
             return
-        sign = said(text, PRESENT)
+        sign = _clause(text)
         if sign is None:
             self.add(say("later.watch.raw", sign=self.val("watch", inner(text), "quoted")))
             return
@@ -264,6 +266,11 @@ class _Item:
             return
         doing = [work.gerund.replace("{it}", self.them).replace("{x}", self.them) for work in self.task.works]
         self.add(say("later.cost", doing=self.val("text", " and ".join(doing)), money=money))
+
+
+def _clause(text: str) -> str | None:
+    """A reason, a risk or a sign inside a sentence, in the tense typed."""
+    return (said(text, PRESENT) or prose(text)) if text.strip() else None
 
 
 def _things(task: Task) -> str:

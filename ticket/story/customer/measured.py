@@ -104,6 +104,8 @@ def _sayings(reading: Reading, remark: Remark) -> list[Phrase]:
     if reading.bad and reading.value is None:
         word = say("reading.word.bad", name=noun(reading), v=value_of(reading), verdict=verdict_words(reading))
         options = [fronted(word, conditions(reading))]
+    if named is not None and text_of(options[0])[:1].isdigit():
+        options = [named]
     told_all = [_judged(reading, said, remark) for said in options]
     limit = limit_of(reading)
     if reading.bad and reading.value is not None and limit is not None and reading.quantity != "level":

@@ -1,7 +1,7 @@
 """The order of the customer's story."""
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Found, Says, Used
+from ticket.job.kinds import Cause, Did, Found, Says, Used
 from ticket.story import concerns as state
 from ticket.story.catalogue import say, title
 from ticket.story.cautions import called_for
@@ -18,6 +18,7 @@ from ticket.story.customer.proofs import tell_proofs
 from ticket.story.customer.said import spoken, tell_complaints
 from ticket.story.customer.visit import tell_visit
 from ticket.story.sentence import CAUTION, TICKET, Lit, Section
+from ticket.story.words.labour import tasks
 from ticket.story.writer import Writer
 
 _HEAD_WORDS = 8
@@ -99,7 +100,10 @@ def _after_found(job: Job, letter: str) -> tuple[Section, ...]:
 
 
 def _no_parts(job: Job, letter: str, writer: Writer) -> None:
-    if not any(True for _ in job.each(Used, letter)) and not any(True for _ in job.each(Used, SHARED)):
+    fitted = any(
+        work.kind == "fit" for _, fact in job.each(Did, letter) for task in tasks(fact.text)[0] for work in task.works
+    )
+    if not fitted and not any(True for where in (letter, SHARED) for _ in job.each(Used, where)):
         writer.add((TICKET,), say("used.none"))
 
 

@@ -7,9 +7,10 @@ from ticket.story.words.clauses import PAST, PRESENT, Clause, Parser, clauses, n
 from ticket.story.words.compare import agree
 from ticket.story.words.groups import group
 from ticket.story.words.spell import join, spell
-from ticket.story.words.tokens import Token
+from ticket.story.words.tokens import CODE, QUOTE, Token, tokens
 from ticket.story.words.trials import Trial, trial
 
+_PROSE = 25  # words
 _CHECKED = frozenset("check checked checking inspected inspect tested test examined looked verified".split())
 
 
@@ -130,4 +131,19 @@ def said(text: str, tense: str = PAST, *, typed: str = "") -> str | None:
     return told if agree(typed or text, told) else None
 
 
-__all__ = ["PAST", "PRESENT", "Seen", "observed", "said"]
+def prose(text: str) -> str | None:
+    """A clause as typed, where it reads as plain prose: no short form, no code, a subject with its article, a verb.
+
+    For what keeps its tense (a reason, a risk, a sign) and has a shape the grammar does not know.
+    """
+    typed, pieces = tokens(text), spell(text, plain=False)
+    if not typed or not pieces or len(pieces) > _PROSE or [piece.low for piece in pieces] != [p.low for p in typed]:
+        return None
+    if any(piece.kind in (CODE, QUOTE) or piece.text != piece.low or piece.text in "(;:.!?)" for piece in pieces):
+        return None
+    starts = tag.DETERMINERS | tag.PRONOUNS | tag.NEGATIONS | frozenset(tag.COUNTS) | {"there"}
+    acts = any(tag.finite(piece) is not None or piece.low in tag.AUXILIARIES | tag.MODALS for piece in pieces[1:])
+    return join(pieces) if pieces[0].low in starts and acts else None
+
+
+__all__ = ["PAST", "PRESENT", "Seen", "observed", "prose", "said"]

@@ -7,6 +7,7 @@ from ticket.story.words.ties import Ties
 from ticket.story.words.tokens import CODE, NUMBER, UNIT
 
 _EASE = frozenset("longer harder slower easier hard slow easy late unable failed fails able".split())
+_GOES_ON = frozenset("stop start keep begin".split())
 _INDEFINITE = frozenset("something anything nothing everything".split())
 
 
@@ -84,6 +85,9 @@ class Tails(Ties):
         tie = self._tie(i)
         if tie is not None:
             return tie[0], tie[1], False
+        doing, before = tag.verb(self.at(i)), tag.verb(self.at(i - 1)) if i else None
+        if doing is not None and doing.form == "gerund" and before is not None and before.base in _GOES_ON:
+            return f" {self.low(i)}", i + 1, True  # "may stop heating"
         return self._measured(i, linked=linked, has=has) or self._small(i, linked=linked, lets=lets)
 
     def _infinitive(self, i: int) -> bool:
