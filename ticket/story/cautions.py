@@ -20,7 +20,7 @@ class Caution:
 
     id: str
     kinds: tuple[str, ...]
-    needs: tuple[tuple[re.Pattern[str], ...], ...]
+    needs: tuple[tuple[tuple[re.Pattern[str], bool], ...], ...]
     customer: str
     technician: str
     source: str
@@ -36,10 +36,13 @@ def cautions() -> tuple[Caution, ...]:
 
 
 def _row(name: str, kinds: str, needs: str, *texts: str) -> Caution:
-    groups = tuple(
-        tuple(re.compile(rf"\b{re.escape(word.strip())}") for word in group.split("+")) for group in needs.split(";")
-    )
+    groups = tuple(tuple(_need(word.strip()) for word in group.split("+")) for group in needs.split(";"))
     return Caution(name, tuple(kind.strip() for kind in kinds.split(",")), groups, *texts)
+
+
+def _need(word: str) -> tuple[re.Pattern[str], bool]:
+    """The beginning of a word, and whether it must occur or must not."""
+    return re.compile(rf"\b{re.escape(word.removeprefix('!'))}"), not word.startswith("!")
 
 
 def called_for(job: Job) -> list[tuple[Caution, Ref]]:
@@ -55,4 +58,6 @@ def called_for(job: Job) -> list[tuple[Caution, Ref]]:
 
 def _calls(caution: Caution, entry: Entry) -> bool:
     text = fold(" ".join(part for name in _TEXTS if isinstance(part := getattr(entry.fact, name, ""), str)))
-    return any(all(word.search(text) for word in group) for group in caution.needs)
+    return any(
+        all((word.search(text) is not None) is wanted for word, wanted in group) for group in caution.needs
+    )

@@ -57,7 +57,7 @@ def _first(shape: re.Pattern[str], sections: tuple[Section, ...]) -> tuple[int, 
 
 
 def _open_to(part: Part) -> bool:
-    return isinstance(part, Val) and part.op in _OPS
+    return isinstance(part, Lit) or part.op in _OPS
 
 
 def _explained(sections: tuple[Section, ...], term: Term, shape: re.Pattern[str]) -> tuple[Section, ...]:
@@ -77,7 +77,7 @@ def _explained(sections: tuple[Section, ...], term: Term, shape: re.Pattern[str]
 def _in_brackets(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phrase | None:
     """The explanation behind the term, if a noun group ends there."""
     for i, part in enumerate(sentence.parts):
-        if not isinstance(part, Val) or not _open_to(part):
+        if not _open_to(part):
             continue
         for match in shape.finditer(part.text):
             behind = part.text[match.end() :] + text_of(sentence.parts[i + 1 :])
@@ -111,7 +111,7 @@ def _behind(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phrase | 
     if term.gloss.startswith("it "):
         words = f"The {term.term} {term.gloss.removeprefix('it ')}."
     else:
-        words = f"{_the(term.term)} {title('gloss.is')} {term.gloss}."
+        words = " ".join([_the(term.term), title("gloss.is"), f"{term.gloss}."])
     return (*sentence.parts, Lit(f" ({words})"))
 
 

@@ -1,0 +1,86 @@
+"""Text, Markdown and JSON of a story: wrapped, literal, valid against the schema."""
+
+import json
+import re
+
+import jsonschema
+import pytest
+from story_golden import case_for, jobs
+from story_jobs import told_of
+
+from ticket.data import data_folder
+from ticket.papers.markdown import as_markdown, escaped
+from ticket.papers.text import as_text
+from ticket.story.build import build
+from ticket.story.document import to_document
+from ticket.story.sentence import READERS
+
+SCHEMA = json.loads((data_folder("schemas") / "story.json").read_text(encoding="utf-8"))
+EVIL = "says: **bold** <script>x</script> [a](http://b.example) # no | `code` _it_ \x1b[31mred"
+
+
+@pytest.mark.parametrize("reader", READERS)
+@pytest.mark.parametrize("job", jobs())
+def test_the_document_of_every_kept_story_is_valid(job: str, reader: str) -> None:
+    jsonschema.validate(to_document(build(case_for(job), reader)), SCHEMA, cls=jsonschema.Draft202012Validator)
+
+
+def test_the_schema_refuses_a_sentence_without_a_source() -> None:
+    document = to_document(told_of("says: hums"))
+    document["sections"][0]["sentences"][0]["sources"] = []
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(document, SCHEMA)
+
+
+@pytest.mark.parametrize("width", [20, 40, 80, 200])
+def test_no_line_is_wider_than_asked(width: int) -> None:
+    for line in as_text(build(case_for("06-truck-boost")), width, sources=True).split("\n"):
+        assert len(line) <= width
+
+
+def test_a_figure_stays_with_its_unit() -> None:
+    for width in range(30, 90):
+        text = as_text(build(case_for("01-brakes")), width)
+        assert not re.search(r"[0-9]\n +(mm|psi)\b", text)
+
+
+def test_deferred_items_are_a_list_in_both_papers() -> None:
+    story = build(case_for("07-service-declined"))
+    assert as_text(story).count("\n  - ") == 3
+    assert as_markdown(story).count("\n- ") == 3
+
+
+def test_the_customers_copy_hides_the_sources_unless_asked() -> None:
+    story = build(case_for("02-charging"))
+    assert "[" not in as_text(story)
+    assert "[10, 6]" in as_text(story, sources=True)
+    assert "\\[10, 6\\]" in as_markdown(story, sources=True)
+
+
+def test_markup_of_a_typed_text_prints_literally() -> None:
+    paper = as_markdown(told_of(EVIL))
+    body = paper.split("\n\n", 1)[1]
+    assert not re.search(r"(?<!\\)[*_`<>\[\]|]", body)
+    assert "https://" not in body.replace("\\", "")
+    assert "\x1b" not in paper
+    assert "␛" in paper
+
+
+@pytest.mark.parametrize("text", ["- item", "1. one", "1) one", "+ plus", "=====", "# head", "> quote", "    code"])
+def test_a_paragraph_never_opens_a_block(text: str) -> None:
+    paper = as_markdown(told_of(f"note: x\nfound: {text}"))
+    assert not re.search(r"(?m)^(#{1,6} \w+ \w+ \w+ x|[-+] |> |[0-9]+[.)] |={3,}$)", paper.split("\n\n", 2)[-1])
+
+
+@pytest.mark.parametrize("text", ["a\nb", "\t", "\u202e", "\x00\x07", "", "&amp;", "<b>", "a" * 5000])
+def test_escaping_is_total(text: str) -> None:
+    assert "\n" not in escaped(text)
+
+
+@pytest.mark.parametrize("reader", READERS)
+def test_an_empty_ticket_makes_a_paper(reader: str) -> None:
+    story = told_of("", reader=reader)
+    titles = [section.title for section in story.sections]
+    assert titles == (["Not recorded"] if reader == "payer" else [])
+    assert as_text(story).endswith("\n")
+    assert json.dumps(to_document(story))
