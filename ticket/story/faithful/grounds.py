@@ -1,5 +1,6 @@
 """What the sources of a sentence hold: every typed word, in clauses, with the short forms spelled out."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime
@@ -12,6 +13,7 @@ from ticket.job.fields import specs
 from ticket.job.kinds import Cause, Code, Fact, Found, Later, Maybe, Offer, Proof, Ruled
 from ticket.job.ticket import Ticket
 from ticket.job.values import Answer, Clock, Due, Quantity, Ref, Run
+from ticket.readings.limits import as_limits
 from ticket.readings.pairing import before, judge_entry, measured, what_of
 from ticket.story.faithful.language import Language, load
 from ticket.story.faithful.tokens import Text, cut, find
@@ -46,14 +48,25 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One cited reading: its entry, position, digits, unit and verdict (``low in high undecided none``)."""
+    """One cited reading.
+
+    Attributes:
+        label: its position as typed.
+        place: its number among the counted readings: the second one, or the 3 of ``cyl 3``.
+        counted: its position is a number.
+        typed: its digits.
+        verdict: ``low``, ``in``, ``high``, ``undecided`` or ``none``.
+        limits: the digits of its limits, without signs.
+    """
 
     entry: Entry
     label: str
     place: int
+    counted: bool
     typed: str
     unit: str
     verdict: str
+    limits: frozenset[str]
 
 
 class Grounds:
@@ -136,6 +149,14 @@ class Grounds:
         """What a finding or a proof is about, taken over from the entry it measures again."""
         return what_of(self.home(entry), entry, self.earlier)
 
+    def name_stems(self, entry: Entry) -> set[str]:
+        """The words of what an entry measured and of what was seen with it, short forms spelled out."""
+        return {
+            stem for piece in self.pieces if piece.entry is entry and piece.field in ("what", "seen")
+            for text in piece.texts for key, stem in zip(text.keys, text.stems, strict=True)
+            if key not in self.language.empty
+        }  # fmt: skip
+
     def first(self, proof: Entry) -> Entry | None:
         """The cited finding that a cited proof measures again under the same typed conditions."""
         fact = proof.fact
@@ -178,8 +199,8 @@ class Grounds:
         for entry in self.entries:
             for name, text in typed_fields(entry.fact):
                 role = _ROLES.get((type(entry.fact), name), PLAIN)
-                if isinstance(entry.fact, Code) and entry.fact.code == "none":
-                    role = FREE  # "none" and the unit it was asked of are two fields of one denial
+                if name == "run" or (isinstance(entry.fact, Code) and entry.fact.code == "none"):
+                    role = FREE  # "none" is a reading, or denies the field beside it
                 yield self._piece(entry, name, role, text)
             if isinstance(entry.fact, Proof) and entry.fact.of:
                 yield self._piece(entry, "what", PLAIN, self.what(entry))
@@ -198,8 +219,13 @@ class Grounds:
         home = self.home(entry)
         run = measured(home, entry, self.earlier).run or entry.fact.run
         verdicts = judge_entry(home, entry, self.earlier)
+        limits = frozenset(_limits(run))
+        bare = len(run.values) > 1 and not any(value.label for value in run.values)
         for place, (value, verdict) in enumerate(zip(run.values, verdicts, strict=True), 1):
-            yield Reading(entry, value.label, place, value.number, run.unit, verdict.word)
+            numbered = re.search(r"\d{1,3}\Z", value.label)
+            at = int(numbered[0]) if numbered else place
+            counted = bare or numbered is not None
+            yield Reading(entry, value.label, at, counted, value.number, run.unit, verdict.word, limits)
 
     def rung(self, cause: Cause) -> str:
         """``confirmed`` or ``likely``: how sure the evidence makes a cause, whatever was typed."""
@@ -228,6 +254,24 @@ class Grounds:
             return True
         words = {verdict.word for verdict in judge_entry(self.home(entry), entry, self.earlier)}
         return bool(words & {"low", "high"}) or bool(fact.seen) or not words & {"in", "undecided"}
+
+
+def _limits(run: Run) -> Iterator[str]:
+    """The digits of every bound, without signs."""
+    if run.limits is None:
+        return
+    bracket, limits = as_limits(run.limits), run.limits
+    for text in (
+        bracket.low_text,
+        bracket.high_text,
+        limits.low,
+        limits.high,
+        limits.nominal,
+        limits.tol,
+        limits.spread,
+    ):
+        if text:
+            yield text.lstrip("+-−").replace(",", "")
 
 
 @lru_cache(maxsize=512)

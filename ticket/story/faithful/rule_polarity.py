@@ -1,12 +1,13 @@
 """F7: what was typed with a no is told with one, and the other way round."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from ticket.story.faithful.finding import Finding
 from ticket.story.faithful.grounds import DENIED, FREE, Grounds
 from ticket.story.faithful.language import Language
-from ticket.story.faithful.tokens import Text, find
+from ticket.story.faithful.tokens import Text, find, spanned
 
 _LONG = 4  # letters of a word whose opposite may be made with a prefix
 PLAIN, DENYING, UNSURE = "plain", "denied", "unsure"
@@ -30,12 +31,14 @@ def polarity_of(text: Text, language: Language, without: Iterable[int] = ()) -> 
         for hit in find(text, language, language.list("negation", "words"), quoted=True)
         if hit.first not in ignored
     ]
-    denied = {text.clause[i] for i in found.negations}
+    forward = set(language.list("negation", "forward"))
+    denied = {text.clause[i] for i in found.negations if text.keys[i] not in forward}
     at = set(found.negations)
     waiting = -1
     for i, key in enumerate(text.keys):
         if i in at:
             waiting = i
+            denied.add(text.clause[i])  # a "no" says nothing of the words before it
             continue
         if i in ignored or key in language.empty or key.isnumeric():
             continue
@@ -58,8 +61,10 @@ def polarity(text: Text, grounds: Grounds) -> Iterator[Finding]:
     mine = polarity_of(text, language, brought)
     any_typed = any(True for piece in grounds.pieces for one in piece.texts if polarity_of(one, language).negations)
     yield from _turned(text, grounds, mine, typed, any_typed=any_typed)
+    yield from _unheard(text, grounds, mine, brought)
     yield from _opposites(text, grounds)
     yield from _ruled_out(text, grounds)
+    yield from _bare_limits(text, grounds)
 
 
 def _typed(grounds: Grounds) -> dict[str, set[str]]:
@@ -119,19 +124,58 @@ def _opposites(text: Text, grounds: Grounds) -> Iterator[Finding]:
                     yield Finding("F7", f"“{typed}” was typed, not “{said}”.", word.start, word.end)
 
 
+def _unheard(text: Text, grounds: Grounds, mine: Polarity, brought: set[int]) -> Iterator[Finding]:
+    """A negation that denies a figure, or a second one in a clause, where none was typed so."""
+    language = grounds.language
+    typed = max((_most_in_a_clause(one, grounds) for piece in grounds.pieces for one in piece.texts), default=0)
+    phrases = Counter(text.clause[i] for i in brought if i - 1 not in brought)
+    joining = {language.data["and"], *language.data["range_words"]}
+    counted = Counter(text.clause[i] for i in mine.negations if not i or text.keys[i - 1] not in joining)
+    answered = grounds.reader != "customer" and "told" in grounds.kinds  # "no 6 7" answers entries 6 and 7
+    for i in mine.negations:
+        word = text.words[i]
+        after = text.keys[i + 1 : i + 2]
+        if text.quoted[i]:
+            continue
+        if after and after[0][0].isnumeric() and not answered and not grounds.holds([word.key, *after]):
+            yield Finding("F7", f"“{word.key} {after[0]}”: no figure was typed as denied.", word.start, word.end)
+        elif counted[text.clause[i]] + phrases[text.clause[i]] > max(1, typed):
+            yield Finding("F7", "Two negations in one clause, where one was typed.", word.start, word.end)
+            return
+
+
+def _most_in_a_clause(text: Text, grounds: Grounds) -> int:
+    found = polarity_of(text, grounds.language).negations
+    return max(Counter(text.clause[i] for i in found).values(), default=0)
+
+
+def _bare_limits(text: Text, grounds: Grounds) -> Iterator[Finding]:
+    """ "More than 3 is allowed" has lost its no; "at least" is said of a least value, "no more than" of a largest."""
+    language = grounds.language
+    negations = set(language.list("negation", "words"))
+    allowing = {text.clause[hit.first] for hit in find(text, language, language.list("negation", "allowing"))}
+    for hit in find(text, language, language.list("negation", "beyond")):
+        before = text.keys[hit.first - 1] if hit.first else ""
+        if text.clause[hit.first] in allowing and before not in negations and not text.quoted[hit.first]:
+            yield Finding("F7", "The limit lost its “no”.", *spanned(text, hit))
+
+
 def _ruled_out(text: Text, grounds: Grounds) -> Iterator[Finding]:
     """What was ruled out is not told as something that was there."""
     language = grounds.language
     if grounds.reader != "customer" or "ruled" not in grounds.kinds:
         return
-    if any(True for _ in find(text, language, language.list("negation", "rules_out"))):
-        return
-    if any(True for _ in find(text, language, language.list("negation", "words"))):
-        return
+    out = {text.sentence[hit.first] for hit in find(text, language, language.list("negation", "rules_out"))}
+    denied = {text.clause[hit.first] for hit in find(text, language, language.list("negation", "words"))}
     others = {stem for piece in grounds.pieces if piece.role != DENIED for one in piece.texts for stem in one.stems}
     for piece in grounds.pieces:
+        if piece.role != DENIED:
+            continue
         own = {word.stem for word in piece.spelled.words if word.key not in language.empty} - others
-        places = [i for i, stem in enumerate(text.stems) if stem in own and not text.quoted[i]]
-        if piece.role == DENIED and own and own <= {text.stems[i] for i in places}:
+        places = [
+            i for i, stem in enumerate(text.stems)
+            if stem in own and not text.quoted[i] and text.sentence[i] not in out
+        ]  # fmt: skip
+        if own and own <= {text.stems[i] for i in places} and not denied & {text.clause[i] for i in places}:
             start, end = text.words[places[0]].start, text.words[places[-1]].end
             yield Finding("F7", "What was ruled out is told as if it were so.", start, end)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import cache
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Later, Maybe, Ruled, Told
@@ -10,7 +11,7 @@ from ticket.story.faithful.figures import QUANTITY, scan
 from ticket.story.faithful.finding import Finding
 from ticket.story.faithful.grounds import Grounds, Piece
 from ticket.story.faithful.labour import typed_at
-from ticket.story.faithful.language import Language
+from ticket.story.faithful.language import Language, load
 from ticket.story.faithful.tokens import Hit, Text, cut, find, spanned
 
 _REACH = 40  # words of a reason that are looked at
@@ -49,26 +50,27 @@ def reasons(text: Text, grounds: Grounds) -> Iterator[Finding]:
 
 
 def _supported(text: Text, hit: Hit, grounds: Grounds) -> bool:
-    """A word of the reason, or the verdict of a reading, stands in the sources."""
+    """At least half the words of the reason, or the verdict of a reading, stand in the sources."""
     language = grounds.language
-    verdicts = {
-        word
-        for name in ("low", "high", "good")
-        for phrase in language.list("verdicts", name)
-        for word in phrase.split()
-    }
-    content = []
-    for i in range(hit.last, len(text.words)):
-        if (
-            text.sentence[i] != text.sentence[hit.first]
-            or ";" in text.raw[text.words[hit.last - 1].end : text.words[i].start][-3:]
-        ):
+    verdicts = _verdict_words(language.code) if grounds.readings else frozenset()
+    held = strange = 0
+    for i in range(hit.last, min(hit.last + _REACH, len(text.words))):
+        if text.sentence[i] != text.sentence[hit.first] or ";" in text.raw[text.words[i - 1].end : text.words[i].start]:
             break
-        if (text.keys[i] in verdicts and grounds.readings) or text.quoted[i] or text.stems[i] in grounds.stems:
+        if text.quoted[i]:
             return True
-        if text.keys[i] not in language.empty:
-            content.append(i)
-    return not content
+        if text.stems[i] in grounds.stems or text.keys[i] in verdicts:
+            held += text.keys[i] not in language.empty
+        elif text.keys[i] not in language.empty:
+            strange += 1
+    return held >= strange
+
+
+@cache
+def _verdict_words(code: str) -> frozenset[str]:
+    language = load(code)
+    names = ("low", "high", "good")
+    return frozenset(word for name in names for phrase in language.list("verdicts", name) for word in phrase.split())
 
 
 def comparisons(text: Text, grounds: Grounds) -> Iterator[Finding]:
@@ -237,11 +239,7 @@ def _typed_hedges(text: Text, grounds: Grounds, hedged: set[int]) -> Iterator[Fi
     typed = language.list("hedges", "typed")
     hedging = {language.stem(phrase.rstrip("~")) for phrase in typed}
     for piece in grounds.pieces:
-        if (
-            piece.entry is None
-            or piece.field not in _PROSE
-            or piece.entry.kind in ("says", "cause", "maybe")
-        ):
+        if piece.entry is None or piece.field not in _PROSE or piece.entry.kind in ("says", "cause", "maybe"):
             continue
         doubtful = {piece.typed.clause[hit.first] for hit in find(piece.typed, language, typed, quoted=True)}
         if not doubtful:

@@ -11,6 +11,7 @@ from ticket.story.faithful.grounds import Grounds
 from ticket.story.faithful.language import Language, load
 from ticket.story.faithful.tokens import Text, cut, find, spanned
 
+_STRETCH = 60  # letters between a position and its figure
 _REACH = 3  # words between a side and the noun it belongs to
 
 
@@ -36,7 +37,7 @@ def sides(text: Text, grounds: Grounds) -> Iterator[Finding]:
         start, end = text.words[phrase.first].start, text.words[phrase.last - 1].end
         yield Finding("F6", f"The side “{named}” is not the one that was typed.", start, end)
     yield from _nouns(text, grounds, axes[:2])
-    yield from _values(text, grounds, axes[:2])
+    yield from _values(text, grounds, axes)
 
 
 @cache
@@ -75,13 +76,14 @@ def _contexts(grounds: Grounds, axes: list[frozenset[str]]) -> set[frozenset[str
                 around = frozenset[str]().union(*distinct)
                 contexts |= {_widened(one, around, axes) for one in distinct}
     for reading in grounds.readings:
-        label = _sides_of(reading.label, grounds.language)
-        around = _sides_of(grounds.what(reading.entry), grounds.language)
+        label = sides_of(reading.label, grounds.language)
+        around = sides_of(grounds.what(reading.entry), grounds.language)
         contexts.add(_widened(label, around, axes))
     return contexts
 
 
-def _sides_of(text: str, language: Language) -> frozenset[str]:
+def sides_of(text: str, language: Language) -> frozenset[str]:
+    """All sides that a short text names; in a label a single letter is one."""
     found = phrases(cut(text, language), language, letters=len(text) <= 12)
     return frozenset(side for phrase in found for side in phrase.sides)
 
@@ -130,19 +132,19 @@ def _bound(text: Text, language: Language) -> Iterator[tuple[int, frozenset[str]
 
 def _nouns(text: Text, grounds: Grounds, axes: list[frozenset[str]]) -> Iterator[Finding]:
     """A thing typed on one side is not told on the other."""
-    typed: dict[str, list[frozenset[str] | None]] = {}
+    typed: dict[str, set[frozenset[str] | None]] = {}
     for piece in grounds.pieces:
         for one in piece.texts:
             for i, bound in _bound(one, grounds.language):
-                typed.setdefault(one.stems[i], []).append(bound)
+                typed.setdefault(one.stems[i], set()).add(bound)
     by_entry: dict[int, list[frozenset[str]]] = {}
     for reading in grounds.readings:
         if reading.label:
-            by_entry.setdefault(id(reading.entry), []).append(_sides_of(reading.label, grounds.language))
+            by_entry.setdefault(id(reading.entry), []).append(sides_of(reading.label, grounds.language))
     for entry in grounds.entries:
         labels = by_entry.get(id(entry), [])
         for word in cut(grounds.what(entry), grounds.language).words if labels else ():
-            typed.setdefault(word.stem, []).extend(labels)
+            typed.setdefault(word.stem, set()).update(labels)
     for i, bound in _bound(text, grounds.language):
         known = typed.get(text.stems[i])
         if bound is None or not known or None in known or text.quoted[i]:
@@ -158,43 +160,46 @@ def _clash(one: frozenset[str], other: frozenset[str], axes: list[frozenset[str]
 
 
 def _values(text: Text, grounds: Grounds, axes: list[frozenset[str]]) -> Iterator[Finding]:
-    """A labelled reading is told at its own position."""
-    by_value: dict[str, list[frozenset[str]]] = {}
-    plain: set[str] = set()
+    """A labelled reading is told at its own position, a counted one at its own place."""
+    labels: dict[str, list[frozenset[str]]] = {}
+    places: dict[str, set[str]] = {}
+    plain: set[str] = {digits for reading in grounds.readings for digits in reading.limits}
     for reading in grounds.readings:
-        label = _sides_of(reading.label, grounds.language)
+        label = sides_of(reading.label, grounds.language)
         digits = reading.typed.lstrip("+-−<>").replace(",", "")
         if label:
-            by_value.setdefault(digits, []).append(label)
+            labels.setdefault(digits, []).append(label)
+        elif reading.counted:
+            places.setdefault(digits, set()).add(str(reading.place))
         else:
             plain.add(digits)
     for piece in grounds.pieces:
-        if piece.field != "run" or piece.entry is None:
+        if piece.field != "run" and piece.entry is not None:
             plain |= {figure.digits for figure in scan(piece.typed.raw, grounds.language)}
-    limits = {digits for digits in _limits(grounds)}
     before: Phrase | None = None
+    last: Figure | None = None
     found = iter(phrases(text, grounds.language))
     following = next(found, None)
+    every = {place for known in places.values() for place in known}
     for figure in scan(text.raw, grounds.language):
         while following is not None and text.words[following.last - 1].end <= figure.start:
             before, following = following, next(found, None)
-        labels = by_value.get(figure.digits) if figure.kind in (QUANTITY, COUNT) else None
-        if labels is None or before is None or figure.digits in plain | limits or not _close(text, before, figure):
+        asked, last_one, last = figure.kind in (QUANTITY, COUNT) and figure.digits not in plain, last, figure
+        if not asked:
             continue
-        if all(_clash(before.sides, label, axes) for label in labels):
-            named = " ".join(text.keys[before.first : before.last])
-            yield Finding("F6", f"{figure.text} was not read at “{named}”.", figure.start, figure.end)
+        known = labels.get(figure.digits, [])
+        if known and before is not None and _close(text.raw[text.words[before.last - 1].end : figure.start]):
+            if all(_clash(before.sides, label, axes) for label in known):
+                named = " ".join(text.keys[before.first : before.last])
+                yield Finding("F6", f"{figure.text} was not read at “{named}”.", figure.start, figure.end)
+        at = places.get(figure.digits)
+        if at and last_one is not None and last_one.kind == COUNT and last_one.digits in every - at:
+            if _close(text.raw[last_one.end : figure.start].replace(":", "")):
+                yield Finding(
+                    "F6", f"{figure.text} was not read at number {last_one.text}.", last_one.start, figure.end
+                )
 
 
-def _limits(grounds: Grounds) -> Iterator[str]:
-    for entry in grounds.entries:
-        run = getattr(entry.fact, "run", None)
-        if run is not None and run.limits is not None:
-            limits = run.limits
-            yield from (text for text in (limits.low, limits.high, limits.nominal, limits.tol, limits.spread) if text)
-
-
-def _close(text: Text, phrase: Phrase, figure: Figure) -> bool:
-    """The side stands in the same stretch of text as the figure, with no stop or semicolon between."""
-    between = fold(text.raw[text.words[phrase.last - 1].end : figure.start])
-    return len(between) < 60 and not any(stop in between for stop in ";.,:")
+def _close(between: str) -> bool:
+    """A position stands in the same stretch of text as the figure, with no stop or semicolon between."""
+    return len(between) < _STRETCH and not any(stop in between for stop in ";.,:")

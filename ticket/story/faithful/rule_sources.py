@@ -95,9 +95,6 @@ def _recorded(place: str, ticket: Ticket) -> bool:
         return getattr(ticket.header, place) is not None
     kind, _, name = place.partition(".")
     facts = [entry.fact for entry in ticket.living if entry.kind == kind]
-    return (
-        (bool(name)
-        and bool(facts)
-        and all(getattr(fact, name) for fact in facts))
-        or (bool(kind) and not name and bool(facts))
+    return (bool(name) and bool(facts) and all(getattr(fact, name) for fact in facts)) or (
+        bool(kind) and not name and bool(facts)
     )

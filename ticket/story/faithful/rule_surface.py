@@ -95,6 +95,8 @@ def _stops(text: Text, grounds: Grounds) -> Iterator[Finding]:
     """Empty brackets, a space before a stop, two stops, two semicolons outside a list."""
     typed = "\n".join(piece.typed.raw for piece in grounds.pieces)
     loose = {stop for stop in ",;:.!?" if f" {stop}" in typed or f"\n{stop}" in f"\n{typed}"}
+    if grounds.reader != "customer" and any(piece.typed.raw.rstrip()[-1:] in ",;:.!?" for piece in grounds.pieces):
+        loose |= set(",;:.!?")  # the terse copies join typed texts as they are
     for pattern, reason in (
         (_EMPTY_BRACKETS, "Empty brackets."),
         (_LOOSE_STOP, "A space stands before the stop."),
@@ -111,7 +113,12 @@ def _stops(text: Text, grounds: Grounds) -> Iterator[Finding]:
     if grounds.reader == "customer":
         for sentence in sentences_of(text.raw):
             bare = _QUOTE.sub("", sentence)
-            if bare.count(";") > 1 and f"; {grounds.language.data['and']} " not in bare and ":" not in bare and bare.count(";") > typed.count(";"):
+            if (
+                bare.count(";") > 1
+                and f"; {grounds.language.data['and']} " not in bare
+                and ":" not in bare
+                and bare.count(";") > typed.count(";")
+            ):
                 at = text.raw.find(sentence)
                 yield Finding("F26", "More than one semicolon stands in a sentence.", at, at + len(sentence))
 

@@ -1,4 +1,4 @@
-"""F21 and F22: too low, within limits and their like say what the comparison says, and nothing where it says nothing."""
+"""F21 and F22: too low, within limits and their like say what the comparison says, and nothing where it says none."""
 
 from bisect import bisect_left
 from collections.abc import Iterator
@@ -7,11 +7,13 @@ from typing import NamedTuple
 from ticket.job.kinds import Found, Proof
 from ticket.story.faithful.figures import COUNT, QUANTITY, scan
 from ticket.story.faithful.finding import Finding
-from ticket.story.faithful.grounds import Grounds
+from ticket.story.faithful.grounds import Grounds, Reading
+from ticket.story.faithful.rule_sides import sides_of
 from ticket.story.faithful.rule_words import typed_good
 from ticket.story.faithful.tokens import Text, find, spanned
 
 _MEANS = {"low": "low", "high": "high", "in": "good", "undecided": "undecided", "none": "none"}
+_LIMIT = "a limit"
 _ITEMS = 64  # readings listed behind one verdict
 _GAP = 14  # letters between a figure and a bare verdict of the terse readers
 
@@ -24,6 +26,14 @@ class Said(NamedTuple):
     end: int
 
 
+class Value(NamedTuple):
+    """A figure that a verdict may be about, and what the readings of these digits are."""
+
+    start: int
+    end: int
+    known: set[str]
+
+
 def verdicts(text: Text, grounds: Grounds) -> Iterator[Finding]:
     """Verdict words that do not fit the readings they stand beside."""
     said = list(_said(text, grounds))
@@ -32,23 +42,40 @@ def verdicts(text: Text, grounds: Grounds) -> Iterator[Finding]:
         yield from _contradicted(text, grounds, said)
     if not said:
         return
-    by_digits: dict[str, set[str]] = {}
-    for reading in grounds.readings:
-        for digits in _digits(reading.typed):
-            by_digits.setdefault(digits, set()).add(_MEANS.get(reading.verdict, "none"))
-    cited = {verdict for known in by_digits.values() for verdict in known}
-    old = _old(text, grounds)
-    values = [
-        (figure.start, figure.end, by_digits[figure.digits])
-        for figure in scan(text.raw, grounds.language)
-        if figure.kind in (QUANTITY, COUNT) and figure.digits in by_digits and not old[figure.start]
-    ]
-    for one, known in _bound(said, values, text, _parting(text, grounds)):
+    cited = {_MEANS.get(reading.verdict, "none") for reading in grounds.readings}
+    parting = _parting(text, grounds)
+    for one, known in _bound(said, _values(text, grounds), text, parting):
         if known is None and not cited:
             if not grounds.typed(text.raw[one.start : one.end].lower()) and not _words_allow(one, grounds):
                 yield Finding("F21", "No reading with limits is cited for this verdict.", one.start, one.end)
+        elif known is None:
+            yield from _held(one, _meant(one, text, parting, grounds) or cited, text, grounds)
+        else:
+            yield from _held(one, known, text, grounds)
+
+
+def _values(text: Text, grounds: Grounds) -> list[Value]:
+    """The figures of a text that are readings, places of counted readings, or limits."""
+    readings: dict[str, set[str]] = {}
+    places: dict[str, set[str]] = {}
+    for reading in grounds.readings:
+        for digits in _digits(reading.typed):
+            readings.setdefault(digits, set()).add(_MEANS.get(reading.verdict, "none"))
+        if reading.counted:
+            places.setdefault(str(reading.place), set()).add(_MEANS.get(reading.verdict, "none"))
+    limits = {digits for reading in grounds.readings for digits in reading.limits}
+    old = _old(text, grounds)
+    values = []
+    for figure in scan(text.raw, grounds.language):
+        if figure.kind not in (QUANTITY, COUNT) or old[figure.start]:
             continue
-        yield from _held(one, cited if known is None else known, text, grounds)
+        if figure.digits in readings:
+            values.append(Value(figure.start, figure.end, readings[figure.digits]))
+        elif figure.kind == COUNT and not figure.word and figure.digits in places:
+            values.append(Value(figure.start, figure.end, places[figure.digits]))
+        elif figure.kind == QUANTITY and figure.digits in limits:
+            values.append(Value(figure.start, figure.end, {_LIMIT}))
+    return values
 
 
 def _old(text: Text, grounds: Grounds) -> list[bool]:
@@ -71,10 +98,10 @@ def _results(text: Text, grounds: Grounds) -> Iterator[Finding]:
     proofs = grounds.facts(Proof)
     if not proofs:
         return
-    bad = any(
-        grounds.verdicts(entry) & {"low", "high"} for entry in grounds.entries if isinstance(entry.fact, Proof)
-    )  # fmt: skip
-    failed = bad or any(proof.result == "failed" for proof in proofs)
+    tests = [entry for entry in grounds.entries if isinstance(entry.fact, Proof)]
+    failed = any(grounds.verdicts(entry) & {"low", "high"} for entry in tests) or any(
+        proof.result == "failed" for proof in proofs
+    )
     for name, wrong in (("passed", failed), ("failed", not failed)):
         for hit in find(text, grounds.language, grounds.language.list("verdicts", name)):
             if wrong and not grounds.typed(" ".join(hit.phrase)):
@@ -95,6 +122,8 @@ def _held(one: Said, known: set[str], text: Text, grounds: Grounds) -> Iterator[
         yield Finding("F22", f"“{shown}”: the reading cannot be judged against its limits.", one.start, one.end)
     elif known == {"none"}:
         yield Finding("F21", f"“{shown}”: no limits were recorded.", one.start, one.end)
+    elif known == {_LIMIT}:
+        yield Finding("F21", f"“{shown}” stands beside a limit, not beside a reading.", one.start, one.end)
     else:
         yield Finding("F21", f"“{shown}” is not what the limits say.", one.start, one.end)
 
@@ -116,42 +145,49 @@ def _said(text: Text, grounds: Grounds) -> Iterator[Said]:
             while place < len(figures) and figures[place] <= word.start:
                 place += 1
             before = text.raw[figures[place - 1] : word.start] if place else " " * _GAP
-            bracket = text.raw[: word.start].endswith(("): ", ") "))
+            bracket = text.raw[max(0, word.start - 3) : word.start].endswith(("): ", ") "))
             if key in flat and i not in taken and (bracket or (len(before) < 3 and not before.strip(" ,:"))):
                 found.append(Said(flat[key], word.start, word.end))
     yield from sorted(found, key=lambda one: one.start)
 
 
 def _parting(text: Text, grounds: Grounds) -> list[int]:
-    """Places where another statement begins: a semicolon, "and", "while" and their like."""
+    """Places where another statement begins: a semicolon, "and", "while" and their like, a comma without "which"."""
     language = grounds.language
-    words = {*language.data["clause_words"], language.data["and"]} - set(language.data["relative"])
+    relative = set(language.data["relative"])
+    words = {*language.data["clause_words"], language.data["and"]} - relative
     found = [word.start for word in text.words if word.key in words]
-    found += [i for i, letter in enumerate(text.raw) if letter in ";\n"]
+    for i, letter in enumerate(text.raw):
+        if letter in ";\n":
+            found.append(i)
+        elif letter == "," and not text.raw[i + 1 : i + 2].isdigit():
+            after = bisect_left(text.starts, i)
+            if after < len(text.words) and text.keys[after] not in relative:
+                found.append(i)
     return sorted(found)
 
 
 def _bound(
-    said: list[Said], values: list[tuple[int, int, set[str]]], text: Text, parting: list[int]
+    said: list[Said], values: list[Value], text: Text, parting: list[int]
 ) -> Iterator[tuple[Said, set[str] | None]]:  # fmt: skip
-    """Each verdict with what is known of the reading it belongs to: the last one before it, else those listed behind."""
+    """Each verdict with what is known of the reading it is about: the last one before it, else those listed behind."""
     place = 0
     for k, one in enumerate(said):
         since = said[k - 1].end if k else 0
         until = said[k + 1].start if k + 1 < len(said) else len(text.raw)
         before: set[str] | None = None
-        while place < len(values) and values[place][1] <= one.start:
-            _, end, known = values[place]
-            apart = bisect_left(parting, end) < bisect_left(parting, one.start)
-            before = known if end >= since and not apart else None
+        while place < len(values) and values[place].end <= one.start:
+            value = values[place]
+            apart = bisect_left(parting, value.end) < bisect_left(parting, one.start)
+            before = value.known if value.end >= since and not apart else None
             place += 1
         if before is not None:
             yield one, before
             continue
-        near = place < len(values) and values[place][0] - one.end < _GAP
+        near = place < len(values) and values[place].start - one.end < _GAP
         stop = text.raw[one.end : one.end + 1]
         listed = values[place : place + _ITEMS] if stop == ":" or (stop == "," and near) else []
-        behind = [known for _, end, known in listed if one.end <= end < until]
+        behind = [value.known for value in listed if one.end <= value.end < until and value.known != {_LIMIT}]
         if not behind:
             yield one, None
         elif all(one.verdict in known for known in behind):
@@ -160,12 +196,34 @@ def _bound(
             yield one, next(known for known in behind if one.verdict not in known)
 
 
+def _meant(one: Said, text: Text, parting: list[int], grounds: Grounds) -> set[str]:
+    """Without a figure a verdict is about the readings whose name and side stand in its statement."""
+    first = bisect_left(parting, one.start)
+    start = parting[first - 1] if first else 0
+    end = parting[first] if first < len(parting) else len(text.raw)
+    span = range(bisect_left(text.starts, start), bisect_left(text.starts, end))
+    words = {text.stems[i] for i in span if text.keys[i] not in grounds.language.empty}
+    named = sides_of(text.raw[start:end], grounds.language)
+    scored = [(_alike(reading, words, named, grounds), reading) for reading in grounds.readings]
+    best = max((score for score, _ in scored), default=0)
+    return {_MEANS.get(reading.verdict, "none") for score, reading in scored if best and score == best}
+
+
+def _alike(reading: Reading, words: set[str], named: frozenset[str], grounds: Grounds) -> int:
+    """How many words of its name a reading shares with a statement; none where the sides differ."""
+    own = sides_of(f"{grounds.what(reading.entry)} {reading.label}", grounds.language)
+    if named and own and not named <= own:
+        return 0
+    stems = grounds.name_stems(reading.entry)
+    return len(words & stems)
+
+
 def _words_allow(one: Said, grounds: Grounds) -> bool:
     """Without any reading a verdict may repeat the words of a finding: "ok", "normal", "low"."""
     language = grounds.language
     if one.verdict == "good":
         return grounds.typed(*language.list("verdicts", "typed_good"))
-    return grounds.typed(*language.list("verdicts", one.verdict), *language.list("verdicts", "typed_bad"), one.verdict)
+    return grounds.typed(*language.list("verdicts", one.verdict), *language.list("verdicts", "typed_poor"), one.verdict)
 
 
 def _contradicted(text: Text, grounds: Grounds, said: list[Said]) -> Iterator[Finding]:
@@ -179,7 +237,6 @@ def _contradicted(text: Text, grounds: Grounds, said: list[Said]) -> Iterator[Fi
             continue
         good = list(find(text, grounds.language, grounds.language.list("verdicts", "typed_good")))
         if good and said and any(one.verdict in words for one in said):
-            yield Finding(
-                "F21", "The words call the reading good, the limits bad: ask before telling.", *spanned(text, good[0])
-            )
+            reason = "The words call the reading good, the limits bad: ask before telling."
+            yield Finding("F21", reason, *spanned(text, good[0]))
             return

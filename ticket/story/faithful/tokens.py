@@ -14,7 +14,7 @@ from ticket.story.faithful.language import Language, Phrases, load
 _WORD = re.compile(r"[^\W_]+(?:['’&/\-‐‑.+][^\W_]+)*\+?")
 _PIECE = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
 _STOP = re.compile(r"[.!?][\"”’)]*(?:\s+|\Z)|\n+")
-_CUT = re.compile(r"[,;:.!?()\[\]“”\"⏎\n]|\s[–—-]\s")
+_CUT = re.compile(r"(?<![0-9])[,:.]|[,:.](?![0-9])|[;!?()\[\]“”\"⏎\n]|\s[–—-]\s")
 
 
 class Word(NamedTuple):
