@@ -6,7 +6,7 @@ import re
 import unicodedata
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from story_jobs import case_of, sentences
 
@@ -171,6 +171,7 @@ def check_the_same_ticket_gives_the_same_bytes(ticket: Ticket, reader: str) -> N
     assert to_document(one) == to_document(other)
 
 
+@settings(max_examples=30)  # eight checks for three readers each
 @given(tickets())
 def test_every_story_keeps_its_promises(ticket: Ticket) -> None:
     for reader in READERS:

@@ -35,7 +35,10 @@ def test_each_concern_has_its_own_head_and_shared_codes_come_first() -> None:
     story = told_of(TWO)
     titles = [(section.title, section.level) for section in story.sections]
     heads = [title for title, _ in titles if title[:2] in ("A:", "B:")]
-    assert heads == ["A: Heater blows cold on long trips", "B: Left rear window does not open"]
+    assert heads == ["A: What you told us", "B: What you told us"]
+    told = [section.sentences[0].text for section in story.sections if section.id == "told"]
+    assert told == ["“Heater blows cold on long trips.”", "“Left rear window does not open.”"]
+    assert all(section.sentences for section in story.sections)
     assert titles.index(("What we found", 1)) < titles.index((heads[0], 1))
     assert ("The cause", 2) in titles
     assert sentences(story, "short")[:2] == [

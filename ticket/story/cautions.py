@@ -58,6 +58,4 @@ def called_for(job: Job) -> list[tuple[Caution, Ref]]:
 
 def _calls(caution: Caution, entry: Entry) -> bool:
     text = fold(" ".join(part for name in _TEXTS if isinstance(part := getattr(entry.fact, name, ""), str)))
-    return any(
-        all((word.search(text) is not None) is wanted for word, wanted in group) for group in caution.needs
-    )
+    return any(all((word.search(text) is not None) is wanted for word, wanted in group) for group in caution.needs)

@@ -8,7 +8,7 @@ from ticket.job.kinds import Says
 from ticket.job.text import fold
 from ticket.story.catalogue import title
 from ticket.story.context import Job
-from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val, text_of
+from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, text_of
 from ticket.story.words import tag
 from ticket.story.words.lexicon import Term, glossary, plural_of
 from ticket.story.words.tokens import WORD, Token

@@ -153,6 +153,9 @@ def named_full(reading: Reading) -> Phrase | None:
 
 def full(reading: Reading, *, row: bool = False, held: Phrase = ()) -> Phrase:
     """ "the left front disc was 21.2 mm thick"; in a table without what its head says."""
+    if reading.number.upper() == "OL":
+        over = told(reading.entry, "run", reading.number, "quoted")
+        return say("reading.over", name=noun(reading), be=be(reading), v=over)
     if reading.value is None and not bound(reading.number):
         return say("reading.word", name=noun(reading), v=told(reading.entry, "run", reading.number, "quoted"))
     kind = f"{'row' if row and has(f'row.{reading.quantity}') else 'full'}.{reading.quantity}"

@@ -101,7 +101,7 @@ def _sayings(reading: Reading, remark: Remark) -> list[Phrase]:
     named = named_full(reading)
     if named is not None:
         options.append(named)
-    if reading.bad and reading.value is None:
+    if reading.bad and reading.value is None and reading.number.upper() != "OL":
         word = say("reading.word.bad", name=noun(reading), v=value_of(reading), verdict=verdict_words(reading))
         options = [fronted(word, conditions(reading))]
     if named is not None and text_of(options[0])[:1].isdigit():
@@ -120,7 +120,7 @@ def _judged(reading: Reading, said: Phrase, remark: Remark) -> Phrase:
         return (*_undecided(reading, said), *remark.inside, Lit("."))
     if not reading.bad:
         return (*said, *remark.inside, Lit("."))
-    if reading.value is not None:
+    if reading.value is not None or reading.number.upper() == "OL":
         said = say("reading.which", said=said, verdict=verdict_words(reading))
     whole = (*said, *remark.inside)
     limit = limit_of(reading)

@@ -1,7 +1,9 @@
 """The order of the customer's story."""
 
+from dataclasses import replace
+
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Did, Found, Says, Used
+from ticket.job.kinds import Cause, Did, Found, Used
 from ticket.story import concerns as state
 from ticket.story.catalogue import say, title
 from ticket.story.cautions import called_for
@@ -15,13 +17,11 @@ from ticket.story.customer.deferred import tell_deferred
 from ticket.story.customer.labour import tell_work
 from ticket.story.customer.measured import tell_findings
 from ticket.story.customer.proofs import tell_proofs
-from ticket.story.customer.said import spoken, tell_complaints
+from ticket.story.customer.said import tell_complaints
 from ticket.story.customer.visit import tell_visit
-from ticket.story.sentence import CAUTION, TICKET, Lit, Section
+from ticket.story.sentence import CAUTION, TICKET, Lit, Phrase, Section, text_of
 from ticket.story.words.labour import tasks
 from ticket.story.writer import Writer
-
-_HEAD_WORDS = 8
 
 
 def sections(job: Job) -> tuple[Section, ...]:
@@ -31,39 +31,35 @@ def sections(job: Job) -> tuple[Section, ...]:
     out: list[Section] = []
     brief, said, visit = Writer(), Writer(), Writer()
     tell_brief(job, brief)
-    for letter in _letters(job):
-        tell_complaints(job, letter, said)
+    tell_complaints(job, job.letters[0] if not several else SHARED, said)
     tell_visit(job, visit)
     out += brief.section(title("title.short"), "short")
     out += said.section(title("title.asked" if service else "title.told"), "told")
     out += visit.section(title("title.visit"), "visit")
-    if several:
-        out += _found(job, SHARED)
+    if not several:
+        return (*out, *_found(job, job.letters[0]), *_after_found(job, job.letters[0]), *_closing(job))
+    out += _found(job, SHARED)
     for letter in job.letters:
-        inside = [*_found(job, letter), *_after_found(job, letter)]
-        if several and inside:
-            out.append(Section(_head(job, letter), (), "concern"))
-            inside = [_nested(section) for section in inside]
-        out += inside
-    if several:
-        out += _after_found(job, SHARED)
+        out += _concern(job, letter)
+    shared = _after_found(job, SHARED)
+    out += [_headed(say("head.shared", text=Lit(section.title)), section) for section in shared]
     return (*out, *_closing(job))
 
 
-def _letters(job: Job) -> tuple[str, ...]:
-    return (SHARED, *job.letters) if len(job.letters) > 1 else job.letters
+def _concern(job: Job, letter: str) -> list[Section]:
+    """One of several concerns: the complaint, what was found, the cause, what was done, and the proof."""
+    said = Writer()
+    tell_complaints(job, letter, said)
+    name = "title.asked" if state.maintenance(job, letter) else "title.told"
+    inside = [*said.section(title(name), "told"), *_found(job, letter), *_after_found(job, letter)]
+    if not inside:
+        return []
+    head = say("head.concern", letter=Lit(letter), text=Lit(inside[0].title))
+    return [_headed(head, inside[0]), *(replace(section, level=2) for section in inside[1:])]
 
 
-def _nested(section: Section) -> Section:
-    return Section(section.title, section.sentences, section.id, section.items, level=2)
-
-
-def _head(job: Job, letter: str) -> str:
-    """The letter and the first words of the complaint."""
-    text = next((spoken(fact.text)[0] for _, fact in job.each(Says, letter)), "")
-    words = text.split()
-    short = " ".join(words[:_HEAD_WORDS]).rstrip(",;.:") + (" ..." if len(words) > _HEAD_WORDS else "")
-    return f"{letter}: {short[:1].upper()}{short[1:]}" if short else letter
+def _headed(head: Phrase, section: Section) -> Section:
+    return replace(section, title=text_of(head))
 
 
 def _found(job: Job, letter: str) -> tuple[Section, ...]:

@@ -58,7 +58,8 @@ def noun_group(pieces: tuple[Token, ...]) -> tuple[Group, str] | None:
             first = replace(first, defect=True)  # "fluid passing the seal": told without "the"
             tied, end = f"{tied} {parser.low(end)}{rest}", after
     while parser.low(end) in ("or", "and") and (more := group(pieces, end + 1)) is not None:
-        text = more.any() if parser.low(end) == "and" or more.defect else more.bare()
+        shared = first.defect and not more.defect and not more.many  # "a corroded trailer socket and ground"
+        text = more.any() if (parser.low(end) == "and" and not shared) or more.defect else more.bare()
         if parser.low(end) == "or":
             first = replace(first, noun=more.noun, many=more.many)
         more_tied, after = parser.tied(more.end)

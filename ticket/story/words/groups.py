@@ -120,6 +120,10 @@ def _determiner(pieces: tuple[Token, ...], i: int) -> tuple[str, int]:
         low = piece.low
         behind = pieces[i + 1] if i + 1 < len(pieces) else None
         counts = piece.kind == NUMBER and piece.text.isdigit() and behind is not None and behind.kind == WORD
+        if low == "too" and not given and behind is not None and behind.low in ("little", "much", "few", "many"):
+            given.append(f"too {behind.low}")
+            i += 2
+            continue
         if low in tag.DETERMINERS or (low == "no" and not given) or low in tag.COUNTS or counts:
             if low in ("other", "more", "less", "most") and not given and behind is not None and tag.adverb(behind):
                 break

@@ -21,6 +21,8 @@ _GAUGE = re.compile(
 _TESTS = frozenset({"test", "check", "inspection"})
 # Quantities behind which a comma sets off the thing, no condition.
 _ABOUT = frozenset({"voltage drop", "pressure loss", "compression", "leak-down"})
+# What a unit says although no word does: "blower resistor 2.4 ohm" is its resistance.
+_UNSAID = frozenset({"resistance", "temperature"})
 _TRAILING = frozenset("running idle idling cranking hot cold warm parked loaded unloaded".split())
 # Single letters that stand for a side, in the label of a value only.
 _LETTERS = {"l": "left", "r": "right", "f": "front", "rr": "right rear"}
@@ -136,6 +138,11 @@ def _named(tokens: tuple[Token, ...], label: tuple[Token, ...], dimension: str, 
         return Thing(row, found.the(), found.many, found.words, conditions, found.noun.singular, tied)
     if found.noun.singular in _TESTS:
         return None
+    if row == "other" and found.noun.kind == "part" and dimension in _UNSAID:
+        name = found.thing() + tied if not found.named else found.bare() + tied
+        return Thing(
+            dimension, name, many=False, bare=found.words + tied, conditions=conditions, head=found.noun.singular
+        )
     return Thing(
         row,
         found.thing() + tied if not found.named else found.bare() + tied,
