@@ -123,7 +123,7 @@ def test_deferred_work_is_listed_by_date_and_distance(ticket: Run) -> None:
     the_job(ticket)
     (item,) = facts(ticket("due", "--json"))
     assert (item["ticket"], item["entry"], item["odometer"]) == (1, 13, "92,304 mi")
-    # 500 mi at the average of 10,786.65 miles a year (FHWA Highway Statistics 2024, table VM-1, from a transcription)
+    # 500 mi at the average of 10,786.65 miles a year (FHWA Highway Statistics 2024, table VM-1, second-hand)
     # take 16.9 days; three weeks would be March 23.
     assert item["date"] == "2026-03-18"
 

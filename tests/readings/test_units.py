@@ -11,7 +11,7 @@ from ticket.readings import units
 from ticket.readings.units import NAMES, convert, convert_gap, find, same
 
 # NIST Special Publication 811 (2008), appendix B.8, seven figures as printed there: multiply to get the SI unit.
-# The pressure rows were seen in transcriptions, the others are from memory; each also follows from the definitions.
+# The pressure rows were seen second-hand, the others are from memory; each also follows from the definitions.
 SP811 = [
     ("in", "m", "2.54E-02"), ("ft", "m", "3.048E-01"), ("mi", "m", "1.609344E+03"), ("thou", "m", "2.54E-05"),
     ("psi", "Pa", "6.894757E+03"), ("inHg", "Pa", "3.386389E+03"), ("mmHg", "Pa", "1.333224E+02"),
