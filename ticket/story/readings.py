@@ -18,7 +18,7 @@ from ticket.story.sentence import Lit, Part, Phrase, Val
 from ticket.story.words.figures import figure, size
 from ticket.story.words.forms import number_word
 from ticket.story.words.spell import join, spell, unit_text
-from ticket.story.words.things import Thing, position, thing
+from ticket.story.words.things import Thing, position, split, thing
 
 BAD = ("low", "high")
 
@@ -87,6 +87,7 @@ def readings(job: Job, entry: Entry) -> tuple[Reading, ...]:
 
 def _readings(entry: Entry, what: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:
     labels = [value.label for value in run.values]
+    _, what = split(what)
     what, counted = _counted(what, run, labels)
     bare = len(run.values) > 1 and not any(labels) and not counted
     for i, value in enumerate(run.values):

@@ -134,7 +134,7 @@ def _yes(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
 
 def _scope(entry: Entry, fact: Told) -> Phrase:
     """ "yes to warranty repair", typed in words."""
-    match = _YES_TO.match(fact.words.strip())
+    match = _YES_TO.match(_SPLIT.split(fact.words.strip())[0].strip())
     pieces = spell(match[1]) if match else None
     found = noun_group(pieces) if pieces else None
     if found is None:
@@ -190,11 +190,11 @@ def _no(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
 def _words(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
     """What was said beyond the answer."""
     text = fact.words.strip()
-    if not text or _YES_TO.match(text) or _told_with_a_no(job, entry, fact):
+    if not text or _told_with_a_no(job, entry, fact):
         return
     way = way_of(entry, fact)
     left: list[str] = []
-    for piece in (item.strip() for item in _SPLIT.split(text)):
+    for piece in [item.strip() for item in _SPLIT.split(text)][1 if _scope(entry, fact) else 0 :]:
         if _SORRY.match(piece):
             writer.add(sources(entry), say("earlier.sorry"))
         elif _NO_CHARGE.match(piece):

@@ -73,7 +73,7 @@ class _Item:
         self.known = known if not unknown else ()
         self.many = self.task.many if self.task else False
         self.recheck = bool(self.known) and all(
-            work.kind in _RECHECK or (task.things[-1:] and task.things[-1].text.endswith(" again"))
+            work.kind in _RECHECK or (task.things[-1:] and task.things[-1].whole.endswith(" again"))
             for task in self.known
             for work in task.works
         )
@@ -277,8 +277,8 @@ def _things(task: Task) -> str:
     """The things without "both" or "all": "both ... have not been" could be read two ways."""
     texts = []
     for item in task.things:
-        first, _, rest = item.text.partition(" ")
-        texts.append(f"the {rest.removeprefix('the ')}" if first in ("both", "all", "each", "every") else item.text)
+        first, _, rest = item.whole.partition(" ")
+        texts.append(f"the {rest.removeprefix('the ')}" if first in ("both", "all", "each", "every") else item.whole)
     return " and ".join(texts) if len(texts) < 3 else ", ".join(texts[:-1]) + f", and {texts[-1]}"
 
 

@@ -7,7 +7,7 @@ from ticket.story.catalogue import has, say, variants
 from ticket.story.context import Job, counted, sources, told
 from ticket.story.customer.balances import tell_balance
 from ticket.story.customer.remarks import Remark, remark_of
-from ticket.story.customer.seen import seen_phrases, tell_seen
+from ticket.story.customer.seen import seen_phrases, tell_lead, tell_seen
 from ticket.story.lists import phrase_list
 from ticket.story.readings import (
     Reading,
@@ -50,6 +50,7 @@ def tell_findings(job: Job, entries: list[Entry], writer: Writer) -> None:
         if entry.no in balanced:
             tell_balance(entry, writer)
             continue
+        tell_lead(entry, writer)
         items = at.get(entry.no, [])
         alone = len(items) == 1 and isinstance(items[0], Reading)
         for item in items:

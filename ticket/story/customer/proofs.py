@@ -9,7 +9,7 @@ from ticket.story.concerns import mends
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.codes import later_codes, tell_codes
 from ticket.story.customer.said import inner
-from ticket.story.customer.seen import acts_of, clause_list, outcomes_of, seen_phrases, words_of
+from ticket.story.customer.seen import acts_of, clause_list, outcomes_of, seen_phrases, tell_lead, words_of
 from ticket.story.lists import phrase_list
 from ticket.story.readings import (
     Reading,
@@ -36,6 +36,7 @@ def tell_proofs(job: Job, letter: str, writer: Writer) -> None:
     """Every verification in the order typed; where work was done and nothing tested, that too."""
     for entry, fact in job.each(Proof, letter):
         taken = readings(job, entry)
+        tell_lead(entry, writer)
         if taken:
             _measured(job, entry, taken, writer)
         text, field = words_of(entry)

@@ -11,6 +11,7 @@ from ticket.story.readings import Reading
 from ticket.story.sentence import Lit, Phrase
 from ticket.story.words.forms import listed
 from ticket.story.words.observed import Seen, observed
+from ticket.story.words.things import split
 from ticket.story.words.trials import Trial, circumstances
 from ticket.story.writer import Writer
 
@@ -42,6 +43,15 @@ def tell_seen(job: Job, entry: Entry, writer: Writer, *, reading: Reading | None
     for phrases in seen_phrases(entry, field, seen):
         writer.add(sources(entry), *phrases)
     del job
+
+
+def tell_lead(entry: Entry, writer: Writer) -> None:
+    """What a finding says of the thing before it names what was measured: "bearing rough, play 0.25 mm"."""
+    what = entry.fact.what if isinstance(entry.fact, Found | Proof) and entry.fact.run is not None else ""
+    lead = split(what)[0] if "," in what else ""
+    if lead:
+        for phrases in seen_phrases(entry, "what", observed(lead)):
+            writer.add(sources(entry), *phrases)
 
 
 def seen_phrases(entry: Entry, field: str, seen: Seen) -> list[tuple[Phrase, ...]]:

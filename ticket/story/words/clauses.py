@@ -113,7 +113,10 @@ class Parser(Predicates):
                 out[-1] = self._joined(out[-1], states[0])
                 return states[1]
             dual = tag.noun(self.at(i)) is not None and self.low(i) not in ("smells", "smelled", "feels")
-            bare = self.low(i - 1) not in LINKS and dual  # "hose wet, drops below"
+            stative = tag.state(self.at(i)) is not None and not self.at(i).low.endswith("s")
+            bare = self.low(i - 1) not in LINKS and (
+                dual or stative
+            )  # "hose wet, drops below", "split, wet insulation"
             again = None if bare else self._verb(i, out[-1].subject, out[-1].many)
             if again is not None:
                 link = self.low(i - 1) if self.low(i - 1) in LINKS else "and"
@@ -123,7 +126,11 @@ class Parser(Predicates):
         if alone is not None:
             tied, end = self.tied(alone.end)
             if end == len(self.pieces) or self.low(end) in (",", ";", "and"):
-                out.append(Clause("bare", alone.any() + tied, alone.many, "", "", end=end))
+                if out and alone.defect and not alone.given:
+                    be = BE[self.tense][alone.many]
+                    out.append(Clause("there", alone.any() + tied, alone.many, be, "", end=end))
+                else:
+                    out.append(Clause("bare", alone.any() + tied, alone.many, "", "", end=end))
                 return end
         return None
 
@@ -131,8 +138,9 @@ class Parser(Predicates):
         if clause.form == "state":
             parts = (*clause.parts, *states)
             return replace(clause, rest=states_text(parts), parts=parts)
-        be = BE[self.tense][clause.many]
-        return replace(clause, rest=f"{clause.rest} and {be} {states_text(tuple(states))}")
+        be = f"{BE[self.tense][clause.many]} "
+        again = "" if clause.rest.startswith(be) else be
+        return replace(clause, rest=f"{clause.rest} and {again}{states_text(tuple(states))}")
 
     def clause(self, i: int) -> Clause | None:
         """The clause that opens at ``i``; boundaries are marks, links and the end."""
@@ -163,6 +171,8 @@ class Parser(Predicates):
             return self._figure_there(i)
         text, many, end, first = subject
         found = self._predicate(end, text, many=many)
+        if found is not None and found.form == "verb" and first.noun.kind == "trouble" and text == first.words:
+            return replace(found, subject=f"the {text}")  # "the noise stayed"
         if found is not None:
             return found
         placed = self._placed(first) if text.startswith(first.the()) and not first.given else None

@@ -29,10 +29,16 @@ MAX_WORDS = 80
 
 @dataclass(frozen=True, slots=True)
 class Object:
-    """A thing that was worked on: with its article, and whether it is plural."""
+    """A thing that was worked on, with its article; whether it is plural; what stands behind (" with a new clip")."""
 
     text: str
     many: bool
+    held: str = ""
+
+    @property
+    def whole(self) -> str:
+        """The thing with what stands behind."""
+        return self.text + self.held
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,13 +72,14 @@ class Task:
             if alone and form == "past":
                 return alone[0] + self.tail
             return str(getattr(self.works[0], form)).replace(" {x}", "").replace(" of", "") + self.tail
-        x = listed([item.text for item in self.things])
+        held = self.things[-1].held
+        x = listed([*(item.whole for item in self.things[:-1]), self.things[-1].text])
         patterns = [getattr(work, form).replace("{it}", self.it) for work in self.works]
         if len(patterns) > 1 and all(pattern.endswith(" {x}") for pattern in patterns):
-            return listed([pattern.removesuffix(" {x}") for pattern in patterns]) + f" {x}" + self.tail
-        first = patterns[0].replace("{x}", x + self.tail if patterns[0].endswith("{x}") else x)
-        if not patterns[0].endswith("{x}"):
-            first += self.tail
+            return listed([pattern.removesuffix(" {x}") for pattern in patterns]) + f" {x}{held}{self.tail}"
+        ends = patterns[0].endswith("{x}") or not held.startswith(" with ")
+        first = patterns[0].replace("{x}", x + (held if ends else ""))
+        first += ("" if ends else held) + self.tail
         return listed([first, *(pattern.replace("{x}", self.it) for pattern in patterns[1:])])
 
 
@@ -276,7 +283,7 @@ def _things(pieces: tuple[Token, ...], i: int, *, some: bool) -> tuple[list[Obje
         tied, end = parser.tied(found.end)
         if end < len(pieces) and pieces[end].low in _LATE:
             tied, end = f"{tied} {pieces[end].low}", end + 1
-        out.append(Object(text + tied, found.many))
+        out.append(Object(text, found.many, tied))
         i = end
         link = _past_link(pieces, i)
         if link == i or _verb(pieces, link, first=False) is not None or group(pieces, link) is None:

@@ -122,7 +122,7 @@ class Predicates(Tails):
         elif self.low(i) == "go" and self.low(i - 1) == "let":
             text, i = "let go", i + 1
         words.append(text)
-        tied, end = self._rest(i)
+        tied, end = self._rest(i, linked=self.low(i - 1) in tag.PARTICLES or tag.preposition(self.at(i - 1)))
         if tied is None:
             return None
         sense = {"good": "bad", "bad": "good"}.get(found.sense, found.sense) if negated else found.sense

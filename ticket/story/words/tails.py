@@ -18,10 +18,9 @@ class Tails(Ties):
         """What follows a verb."""
         return self._rest(i)
 
-    def _rest(self, i: int, *, has: bool = False, modal: bool = False) -> tuple[str | None, int]:
+    def _rest(self, i: int, *, has: bool = False, modal: bool = False, linked: bool = True) -> tuple[str | None, int]:
         """What follows a verb or a state up to the next boundary; ``None`` when its shape is unknown."""
-        text = ""
-        linked = True  # a noun group may stand here
+        text = ""  # linked: a noun group may stand here
         lets = self.low(i - 1) in ("let", "lets", "makes", "made", "helps")
         while i < len(self.pieces):
             low = self.low(i)

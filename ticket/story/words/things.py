@@ -6,7 +6,7 @@ from functools import cache
 
 from ticket.readings.units import find
 from ticket.story.words import tag
-from ticket.story.words.clauses import PAST, Parser
+from ticket.story.words.clauses import PAST, Parser, clauses
 from ticket.story.words.conditions import Condition, condition, together
 from ticket.story.words.groups import group
 from ticket.story.words.lexicon import rows
@@ -92,6 +92,27 @@ def thing(what: str, unit: str, label: str = "") -> Thing | None:
         return None
     named = _label(label)
     return None if named is None else _named(tokens, named, dimension, told)
+
+
+def split(what: str) -> tuple[str, str]:
+    """What a finding says of the thing before it names the quantity, and the name of what was measured.
+
+    "RF wheel bearing rough, play" says that the bearing was rough, and measured its play; mostly the first is empty.
+    """
+    head, comma, last = what.rpartition(",")
+    words = spell(last)
+    if not comma or not words or condition(last.strip(), reading=True) is not None:
+        return "", what
+    found = group(words, 0)
+    named = any(found is not None and found.words in row.words for row in _quantities())
+    if found is None or found.end != len(words) or (found.noun.kind != "quantity" and not named) or found.given:
+        return "", what
+    before = spell(head)
+    lead = group(before, 0) if before else None
+    seen = clauses(before) if before else None
+    if lead is None or before is None or not seen or seen[0].form != "state" or lead.given:
+        return "", what
+    return head.strip(), f"{join(before[: lead.end])} {last.strip()}"
 
 
 def _set_apart(text: str) -> list[str]:

@@ -15,6 +15,7 @@ _PAIRED = {
     "close": ("to",), "clear": ("of",), "back": ("to", "into", "from"), "over": ("to",), "off": ("of", "from"),
 }  # fmt: skip
 _WHERE = frozenset("inside outside below above behind there here beneath underneath around nearby".split())
+_FRESH = frozenset("new used rebuilt another".split())
 _BARE = frozenset("load pressure tension vacuum stress".split())
 TIME = frozenset("s sec min h hr minutes minute seconds hours mins".split())
 
@@ -76,6 +77,8 @@ class Ties:
             if low in ("without", "by") and verb is not None and verb.form == "gerund":
                 rest, end = self.rest(i + 2)
                 return None if rest is None else (f" {low} {self.low(i + 1)}{rest}", end)
+            if self.low(i + 1) in tag.SIDES and self._boundary(i + 2):
+                return f" {low} the {self.low(i + 1)}", i + 2
             known = self.low(i + 1) in ("it", "them", "itself", "there")
             return (f" {low} {self.low(i + 1)}", i + 2) if known else None
         text = _object(low, found)
@@ -144,6 +147,8 @@ def _object(low: str, found: Group) -> str:
     """A noun group as it stands behind a preposition."""
     if low in ("under", "at", "without") and found.words in _BARE:
         return found.bare()
+    if found.words.split(" ")[0] in _FRESH:
+        return found.any()
     if low == "without" and found.noun.kind == "fault" and not found.given:
         return found.bare()
     return found.some() if low in ("with", "of", "without", "for", "into", "as") else found.the()
