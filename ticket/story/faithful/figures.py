@@ -288,7 +288,7 @@ _WITHIN = frozenset({"to", "-", "–", "+/-", "±", ", spread", ", max", ", min"
 
 
 def _ranges(found: list[Figure], text: str, language: Language) -> list[Figure]:
-    """The first figure of "13.8 to 14.8 volts" has the unit of the second, "down from 3" and "(max 3)" that of the one before."""
+    """In "13.8 to 14.8 volts" both have the unit; "down from 3" and "(max 3)" have that of the figure before."""
     linking = {*language.data["range_words"], "-", "–"}
     for i in range(len(found) - 2, -1, -1):
         first, second = found[i], found[i + 1]

@@ -1,21 +1,24 @@
 """F2 to F5: every figure, code, part number, name and date stands in the sources, with the same digits."""
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cache
 
+from ticket.job.kinds import Used
 from ticket.job.text import fold
 from ticket.readings import units
-from ticket.story.faithful.figures import CODE, COUNT, DATE, MONEY, QUANTITY, Figure, scan
+from ticket.story.faithful.figures import CODE, COUNT, DATE, MONEY, QUANTITY, Figure, number, scan
 from ticket.story.faithful.finding import Finding
-from ticket.story.faithful.grounds import Grounds
+from ticket.story.faithful.grounds import Grounds, spelled
 from ticket.story.faithful.language import load
 from ticket.story.faithful.supply import Supply, half_step
-from ticket.story.faithful.tokens import Text, find, spanned
+from ticket.story.faithful.tokens import Text, cut, find, spanned
 
 _ROUND = Fraction(1, 20)  # within a twentieth of a typed figure: a rounded one, not one of our own
 _CLAUSE = 120  # letters around a figure that may hold its verdict
+_ITEM = 8  # words behind a count that may name its part
 _BESIDE = 8  # figures before and behind one that may be the typed one it converts
 _BACK, _AHEAD = 20, 30  # letters before and behind a figure that may say about, below or above
 
@@ -31,11 +34,12 @@ def figures(text: Text, grounds: Grounds) -> Iterator[Finding]:
         elif figure.kind == MONEY:
             yield from _money(figure, text, supply)
         elif figure.kind == COUNT:
-            yield from _count(figure, named, supply)
+            yield from _count(figure, named, text, supply)
         elif (figure.kind, figure.text) not in supply.letters and not _dated(figure, supply):
             if figure.kind not in (CODE, DATE) and fold(figure.text) in supply.folded:
                 continue  # the same letters under another kind: a phone number may look like a part number
             yield _finding("F5", figure, f"{figure.kind} {text.raw[figure.start : figure.end]} stands in no source")
+    yield from _parts(text, found, grounds)
     yield from _ones(text, grounds, supply)
     yield from _names(text, grounds)
 
@@ -55,7 +59,8 @@ def _near_words(figure: Figure, text: Text, words: tuple[str, ...], *, ahead: bo
     if ahead:
         part = re.split(r"[,;.]", text.raw[figure.end : figure.end + _AHEAD], maxsplit=1)[0]
         return any(word in fold(part).split() for word in words)
-    return fold(text.raw[max(0, figure.start - _BACK) : figure.start]).endswith(words)
+    before = fold(text.raw[max(0, figure.start - _BACK) : figure.start])
+    return before.endswith(tuple(word.strip() for word in words))
 
 
 def _quantity(figure: Figure, found: Sequence[Figure], text: Text, supply: Supply) -> Iterator[Finding]:
@@ -89,6 +94,10 @@ def _shown(figure: Figure, text: Text) -> str:
 
 def _as_typed(figure: Figure, same: list[Figure], text: Text, supply: Supply) -> Iterator[Finding]:
     """The value was typed; were its digits and its sign?"""
+    forecast = (figure.value, figure.unit) in supply.forecasts and len(same) == 1
+    about = supply.grounds.language.list("about")
+    if forecast and supply.grounds.reader == "customer" and not _near_words(figure, text, about, ahead=False):
+        yield _finding("F3", figure, f"{_shown(figure, text)} is a forecast, so it is about that long")
     if not figure.word and not any(figure.digits == one.digits for one in same):
         yield _finding("F3", figure, f"{_shown(figure, text)} was typed with other digits: {same[0].text}")
         return
@@ -97,6 +106,10 @@ def _as_typed(figure: Figure, same: list[Figure], text: Text, supply: Supply) ->
         wrong = data.list("below") if all(one.text.startswith("+") for one in same) else ()
         if wrong and _near_words(figure, text, wrong, ahead=True):
             yield _finding("F3", figure, f"{_shown(figure, text)} was typed as above, not below")
+        return
+    away = supply.grounds.language.list("above" if same[0].negative else "below")
+    if _near_words(figure, text, away, ahead=True):
+        yield _finding("F3", figure, f"{_shown(figure, text)} was typed on the other side of nought: {same[0].text}")
         return
     words = supply.grounds.language.list("below" if same[0].negative else "above")
     low = supply.grounds.language.list("verdicts", "low") if same[0].negative else ()
@@ -129,13 +142,16 @@ def _money(figure: Figure, text: Text, supply: Supply) -> Iterator[Finding]:
         yield _finding("F3", figure, f"{_shown(figure, text)} was typed with other digits: {min(digits)}")
     elif supply.grounds.reader == "customer" and figure.value in supply.estimates:
         about = supply.grounds.language.list("about")
-        if not _near_words(figure, text, tuple(f"{word} " for word in about) + about, ahead=False):
+        if not _near_words(figure, text, about, ahead=False):
             yield _finding("F3", figure, f"{_shown(figure, text)} is an estimate, so it is about that much")
 
 
-def _count(figure: Figure, named: set[str], supply: Supply) -> Iterator[Finding]:
+def _count(figure: Figure, named: set[str], text: Text, supply: Supply) -> Iterator[Finding]:
     value = figure.value or Fraction(0)
-    if value in supply.groups or (value in supply.counts and (figure.word or figure.digits in supply.counts[value])):
+    rest = figure.word and _near_words(figure, text, _other(supply), ahead=False)
+    if value in (supply.others if rest else supply.groups if figure.word else supply.refs):
+        return
+    if value in supply.counts and not rest and (figure.word or figure.digits in supply.counts[value]):
         return
     if not figure.word and _bare(figure, named, supply):
         return
@@ -143,14 +159,48 @@ def _count(figure: Figure, named: set[str], supply: Supply) -> Iterator[Finding]
     yield _finding(rule, figure, f"{figure.text} {what}")
 
 
+def _other(supply: Supply) -> tuple[str, ...]:
+    return supply.grounds.language.list("other")
+
+
 def _bare(figure: Figure, named: set[str], supply: Supply) -> bool:
-    """A number without a unit stands for a typed quantity or amount where its unit is named nearby, or is understood."""
+    """A number without a unit may be a typed quantity or amount whose unit is named nearby, or understood."""
     value = figure.value or Fraction(0)
     terse = supply.grounds.reader != "customer"
     for unit, values in supply.by_unit.items():
         if (unit in named or terse) and any(one.digits == figure.digits for one in values.get(value, ())):
             return True
     return terse and figure.digits in supply.money.get(value, ())
+
+
+def _parts(text: Text, found: Sequence[Figure], grounds: Grounds) -> Iterator[Finding]:
+    """Each part is counted as its own line counts it: "two new discs" is the line of the discs."""
+    facts = grounds.facts(Used)
+    if grounds.kinds != {"used"} or len(facts) < 2:
+        return
+    lines = [(number(fact.amount), _stems(fact.text, grounds)) for fact in facts]
+    counts = [(figure.end, figure.value, figure) for figure in found if figure.kind == COUNT]
+    ones = [spanned(text, hit) for hit in find(text, grounds.language, grounds.language.list("one_words"))]
+    for end, value, figure in counts + [(end, Fraction(1), None) for _, end in ones]:
+        first = bisect_left(text.starts, end)
+        words: set[str] = set()
+        for i in range(first, min(first + _ITEM, len(text.words))):
+            if text.clause[i] != text.clause[first] or text.keys[i] == grounds.language.data["and"]:
+                break
+            words.add(text.stems[i])
+        best = max((len(words & stems) for _, stems in lines), default=0)
+        amounts = {amount for amount, stems in lines if best and len(words & stems) == best}
+        if amounts and value not in amounts and not (figure is not None and text.in_quote(figure.start)):
+            start = figure.start if figure is not None else end
+            yield Finding(
+                "F4", "That part was counted otherwise.", start, text.words[min(first, len(text.words) - 1)].end
+            )
+
+
+def _stems(typed: str, grounds: Grounds) -> set[str]:
+    language = grounds.language
+    texts = (cut(typed, language), cut(spelled(typed, language), language))
+    return {word.stem for one in texts for word in one.words if word.key not in language.empty}
 
 
 def _ones(text: Text, grounds: Grounds, supply: Supply) -> Iterator[Finding]:

@@ -159,45 +159,57 @@ def _clash(one: frozenset[str], other: frozenset[str], axes: list[frozenset[str]
     return any(one & axis and other & axis and not one & other & axis for axis in axes)
 
 
+class _Positions:
+    """Where each cited reading was taken: by its digits the sides, or the numbers of a counted list."""
+
+    def __init__(self, grounds: Grounds) -> None:
+        self.labels: dict[str, list[frozenset[str]]] = {}
+        self.places: dict[str, set[str]] = {}
+        self.plain: set[str] = {digits for reading in grounds.readings for digits in reading.limits}
+        for reading in grounds.readings:
+            label = sides_of(reading.label, grounds.language)
+            digits = reading.typed.lstrip("+-−<>").replace(",", "")
+            if label:
+                self.labels.setdefault(digits, []).append(label)
+            elif reading.counted:
+                self.places.setdefault(digits, set()).add(str(reading.place))
+            else:
+                self.plain.add(digits)
+        for piece in grounds.pieces:
+            if piece.field != "run" and piece.entry is not None:
+                self.plain |= {figure.digits for figure in scan(piece.typed.raw, grounds.language)}
+        self.every = {place for known in self.places.values() for place in known}
+
+
 def _values(text: Text, grounds: Grounds, axes: list[frozenset[str]]) -> Iterator[Finding]:
     """A labelled reading is told at its own position, a counted one at its own place."""
-    labels: dict[str, list[frozenset[str]]] = {}
-    places: dict[str, set[str]] = {}
-    plain: set[str] = {digits for reading in grounds.readings for digits in reading.limits}
-    for reading in grounds.readings:
-        label = sides_of(reading.label, grounds.language)
-        digits = reading.typed.lstrip("+-−<>").replace(",", "")
-        if label:
-            labels.setdefault(digits, []).append(label)
-        elif reading.counted:
-            places.setdefault(digits, set()).add(str(reading.place))
-        else:
-            plain.add(digits)
-    for piece in grounds.pieces:
-        if piece.field != "run" and piece.entry is not None:
-            plain |= {figure.digits for figure in scan(piece.typed.raw, grounds.language)}
+    positions = _Positions(grounds)
     before: Phrase | None = None
     last: Figure | None = None
     found = iter(phrases(text, grounds.language))
     following = next(found, None)
-    every = {place for known in places.values() for place in known}
     for figure in scan(text.raw, grounds.language):
         while following is not None and text.words[following.last - 1].end <= figure.start:
             before, following = following, next(found, None)
-        asked, last_one, last = figure.kind in (QUANTITY, COUNT) and figure.digits not in plain, last, figure
-        if not asked:
-            continue
-        known = labels.get(figure.digits, [])
-        if known and before is not None and _close(text.raw[text.words[before.last - 1].end : figure.start]):
-            if all(_clash(before.sides, label, axes) for label in known):
-                named = " ".join(text.keys[before.first : before.last])
-                yield Finding("F6", f"{figure.text} was not read at “{named}”.", figure.start, figure.end)
-        at = places.get(figure.digits)
-        if at and last_one is not None and last_one.kind == COUNT and last_one.digits in every - at:
-            if _close(text.raw[last_one.end : figure.start].replace(":", "")):
-                yield Finding(
-                    "F6", f"{figure.text} was not read at number {last_one.text}.", last_one.start, figure.end
-                )
+        if figure.kind in (QUANTITY, COUNT) and figure.digits not in positions.plain:
+            yield from _misplaced(text, figure, before, last, positions, axes)
+        last = figure
+
+
+def _misplaced(
+    text: Text, figure: Figure, side: Phrase | None, number: Figure | None, positions: _Positions,
+    axes: list[frozenset[str]],
+) -> Iterator[Finding]:  # fmt: skip
+    labels = positions.labels.get(figure.digits)
+    if labels and side is not None and _close(text.raw[text.words[side.last - 1].end : figure.start]):
+        named = " ".join(text.keys[side.first : side.last])
+        if all(_clash(side.sides, label, axes) for label in labels):
+            yield Finding("F6", f"{figure.text} was not read at “{named}”.", figure.start, figure.end)
+    at = positions.places.get(figure.digits)
+    if at and number is not None and _close(text.raw[number.end : figure.start].replace(":", "")):
+        reason = f"{figure.text} was not read at number {number.text}."
+        if number.kind == COUNT and number.digits in positions.every - at:
+            yield Finding("F6", reason, number.start, figure.end)
 
 
 def _close(between: str) -> bool:

@@ -56,9 +56,9 @@ def plain(text: Text, grounds: Grounds) -> Iterator[Finding]:
     for figure in scan(text.raw, language):
         if figure.kind == PART and fold(figure.text) in parts and not text.in_quote(figure.start):
             yield Finding("F25", "Part numbers stand in the itemised lines.", figure.start, figure.end)
-        if figure.kind == QUANTITY and figure.unit == "h" and figure.value in hours and not looked:
-            if figure.digits not in typed:
-                yield Finding("F25", "Billed hours stand in the itemised lines.", figure.start, figure.end)
+        billed = figure.kind == QUANTITY and figure.unit == "h" and figure.value in hours
+        if billed and not looked and figure.digits not in typed:
+            yield Finding("F25", "Billed hours stand in the itemised lines.", figure.start, figure.end)
 
 
 def _doubled(text: Text, grounds: Grounds) -> Iterator[Finding]:
@@ -164,9 +164,9 @@ def _agreement(text: Text, grounds: Grounds) -> Iterator[Finding]:
             continue
         shown = text.raw[figure.start : figure.end]
         single = figure.text.lstrip("+-−") == "1"
-        if (shown.endswith(f" {unit.many}") and single) or (shown.endswith(f" {unit.one}") and not single):
-            if grounds.reader == "customer" and unit.one != unit.sign:
-                yield Finding("F26", f"“{shown}”: figure and unit do not agree.", figure.start, figure.end)
+        spelled = grounds.reader == "customer" and unit.one != unit.sign
+        if spelled and shown.endswith(f" {unit.many}" if single else f" {unit.one}"):
+            yield Finding("F26", f"“{shown}”: figure and unit do not agree.", figure.start, figure.end)
 
 
 def opening(sentence: str, language: Language) -> tuple[str, ...]:

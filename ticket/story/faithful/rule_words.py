@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from ticket.job.kinds import Found, Later, Proof, Used
+from ticket.job.kinds import Found, Later, Offer, Proof, Used
 from ticket.story.faithful.finding import Finding
 from ticket.story.faithful.grounds import Grounds
 from ticket.story.faithful.tokens import Hit, Text, find, spanned
@@ -26,6 +26,7 @@ def words(text: Text, grounds: Grounds, *, reworded: bool) -> Iterator[Finding]:
             yield Finding(rule["rule"], f"“{said}” {rule['why']}.", start, end)
     yield from _conditions(text, grounds)
     yield from _risks(text, grounds)
+    yield from _urgency(text, grounds)
 
 
 def _as_listed(hit: Hit) -> list[str]:
@@ -49,7 +50,7 @@ def _allowed(rule: str, hit: Hit, text: Text, grounds: Grounds, *, reworded: boo
 def _passed(grounds: Grounds) -> bool:
     """A test is cited, none of the cited ones failed, and no reading in them is out of limits."""
     proofs = grounds.facts(Proof)
-    bad = any(r.verdict != "in" and r.verdict != "none" for r in grounds.readings if isinstance(r.entry.fact, Proof))
+    bad = any(r.verdict not in ("in", "none") for r in grounds.readings if isinstance(r.entry.fact, Proof))
     return bool(proofs) and not bad and all(proof.result != "failed" for proof in proofs)
 
 
@@ -79,8 +80,7 @@ def _conditions(text: Text, grounds: Grounds) -> Iterator[Finding]:
     names = {name for fact in used for name in (fact.condition,)} & set(rule["words"])
     if not used:
         return
-    stems = [{word.stem for piece in grounds.pieces if piece.entry and piece.entry.fact is fact and piece.field == "text"
-              for one in piece.texts for word in one.words} for fact in used]  # fmt: skip
+    stems = [_named(grounds, fact) for fact in used]
     told: set[int] = set()
     for hit in find(text, grounds.language, sorted(names)):
         near = set(_item(text, hit, grounds))
@@ -112,6 +112,12 @@ def _item(text: Text, hit: Hit, grounds: Grounds) -> Iterator[str]:
         yield text.stems[i]
 
 
+def _named(grounds: Grounds, fact: Used) -> set[str]:
+    """The words of a part's description, short forms spelled out."""
+    mine = [p for p in grounds.pieces if p.entry and p.entry.fact is fact and p.field == "text"]
+    return {stem for piece in mine for text in piece.texts for stem in text.stems}
+
+
 def _keys(grounds: Grounds, fact: Used) -> set[str]:
     return {key for piece in grounds.pieces if piece.entry and piece.entry.fact is fact for key in piece.typed.keys}
 
@@ -134,6 +140,18 @@ def _risks(text: Text, grounds: Grounds) -> Iterator[Finding]:
             if sentence not in told and len({text.stems[i] for i in places}) > 1:
                 start, end = text.words[places[0]].start, text.words[places[-1]].end
                 yield Finding("F12", "What may happen is told as if it will.", start, end)
+
+
+def _urgency(text: Text, grounds: Grounds) -> Iterator[Finding]:
+    """Deferred work waits as long as the shop judged, no longer and no shorter (F12)."""
+    given = {fact.judgement for fact in grounds.facts(Later, Offer)}
+    if not given or grounds.reader != "customer":
+        return
+    listed: dict[str, list[str]] = grounds.language.data["urgency"]
+    for hit in find(text, grounds.language, listed):
+        said = " ".join(hit.phrase)
+        if not given & set(listed[said]) and not grounds.typed(said):
+            yield Finding("F12", f"“{said}” is not what the shop judged.", *spanned(text, hit))
 
 
 def typed_good(found: Found | Proof, grounds: Grounds) -> bool:

@@ -60,6 +60,7 @@ def work(text: Text, grounds: Grounds) -> Iterator[Finding]:
         if key in grounds.language.list("work", "we") and not text.quoted[i]:
             yield from _we(text, i, licence, claimed)
     yield from _exchanges(text, licence, claimed)
+    yield from _deferred(text, licence, claimed)
     yield from _checks(text, licence, claimed)
 
 
@@ -167,13 +168,15 @@ def _object(text: Text, i: int, rows: list[Work], grounds: Grounds) -> Iterator[
 
 def _undone(text: Text, i: int, language: Language) -> bool:
     """True where the words before a participle say it was not done, or is asked for."""
-    keys = text.keys[max(0, i - _NEAR) : i]
+    first = max(0, i - _NEAR)
+    keys = [key for k, key in enumerate(text.keys[first:i], first) if text.sentence[k] == text.sentence[i]]
     data = language.data
-    asked = set(data["compares"]["requests"]) | {"have", "until", "be", "would", "could", "can", "to"}
-    negated = set(data["negation"]["words"])
-    same = [key for k, key in enumerate(keys, max(0, i - _NEAR)) if text.sentence[k] == text.sentence[i]]
-    passive = {"was", "were"} & set(same[-2:])
-    return bool(negated & set(same)) or (bool(asked & set(same)) and not passive)
+    if set(data["negation"]["words"]) & set(keys):
+        return True
+    if set(keys[-2:]) & set(data["work"]["passive"]):
+        return False
+    asked = set(data["compares"]["requests"]) | set(data["work"]["asking"]) | set(data["work"]["modals"])
+    return bool(asked & set(keys))
 
 
 def _exchanges(text: Text, licence: Licence, claimed: set[int]) -> Iterator[Finding]:
@@ -185,6 +188,23 @@ def _exchanges(text: Text, licence: Licence, claimed: set[int]) -> Iterator[Find
             continue
         if not _undone(text, hit.first, grounds.language):
             yield Finding("F18", f"No labour is cited that “{word.key}” something.", word.start, word.end)
+
+
+def _deferred(text: Text, licence: Licence, claimed: set[int]) -> Iterator[Finding]:
+    """Work that waits is not told as done: with deferred work alone, no "has been cleaned"."""
+    language = licence.grounds.language
+    if not licence.grounds.kinds <= {"later", "offer", "told", "found"}:
+        return
+    passive = set(language.data["work"]["passive"])
+    exchanged = set(language.list("work", "fitted"))
+    for i, key in enumerate(text.keys):
+        before = text.keys[i - 1] if i else ""
+        told = any(tuple(text.keys[i : i + len(words)]) == words for words, _ in language.told_work.get(key, ()))
+        if not told or before not in passive or i in claimed or key in exchanged or text.quoted[i]:
+            continue
+        if key not in licence.grounds.keys and not _undone(text, i, language):
+            word = text.words[i]
+            yield Finding("F16", f"No work is cited that “{key}” something.", word.start, word.end)
 
 
 def _checks(text: Text, licence: Licence, claimed: set[int]) -> Iterator[Finding]:

@@ -32,6 +32,7 @@ from ticket.story.faithful.grounds import Grounds, Reading
 
 _AMOUNTS = ("total", "ceiling", "estimate", "price", "core", "cost", "parts")
 _STRUCTURED = frozenset({*_AMOUNTS, "hours", "amount", "run", "code", "sub"})  # read as what they are, not as prose
+_TIMES = ("calendar", "time")
 _PIECES = ("x", "set", "pair", "pcs", "")
 _FAR = timedelta(hours=14)  # the furthest a local day is from the same moment in UTC
 
@@ -50,6 +51,9 @@ class Supply:
         self.money: dict[Fraction, set[str]] = {}
         self.counts: dict[Fraction, set[str]] = {}
         self.groups: set[Fraction] = set()
+        self.others: set[Fraction] = set()
+        self.refs: set[Fraction] = set()
+        self.forecasts: set[tuple[Fraction, str]] = set()
         self.estimates: set[Fraction] = set()
         for figure in self._figures():
             self._take(figure)
@@ -57,6 +61,8 @@ class Supply:
             values.sort()
         self.amounts = sorted(self.money)
         self.groups |= {Fraction(count) for count in self._groups()}
+        if grounds.reader != "customer":
+            self.refs |= {Fraction(no) for no in self._references()}
         firm = {number(fact.total) for fact in grounds.facts() if getattr(fact, "total", "")}
         self.estimates -= firm
 
@@ -96,11 +102,13 @@ class Supply:
     def _figures(self) -> Iterator[Figure]:
         grounds, language = self.grounds, self.grounds.language
         for text in grounds.derived:
-            yield from scan(text, language)
+            figures = scan(text, language)
+            self.forecasts |= {(f.value, f.unit) for f in figures if f.value is not None and f.dimension in _TIMES}
+            yield from figures
         for entry in grounds.entries:
             yield from self._entry(entry)
         for piece in grounds.pieces:
-            if piece.field not in _STRUCTURED:
+            if piece.entry is not None and piece.field not in _STRUCTURED:
                 for one in piece.texts:
                     yield from scan(one.raw, language)
         if grounds.ticket is not None:
@@ -171,29 +179,28 @@ class Supply:
         yield Figure(COUNT, str(ticket.number), 0, 0, Fraction(ticket.number))
 
     def _groups(self) -> Iterator[int]:
-        """How many readings, good and bad ones, entries and parts are cited, for each group and in all."""
+        """How many readings, good and bad ones, and entries are cited, for each group and in all."""
         grounds = self.grounds
         groups: dict[int, list[Reading]] = {}
         for reading in grounds.readings:
             groups.setdefault(id(reading.entry), []).append(reading)
         for group in (*groups.values(), grounds.readings):
-            yield len(group)
-            good = sum(reading.verdict == "in" for reading in group)
-            yield from (good, len(group) - good, sum(r.verdict in ("low", "high") for r in group))
-        yield from Counter(entry.kind for entry in grounds.entries).values()
-        yield len(grounds.entries)
-        if grounds.reader != "customer":
-            yield from (entry.no for entry in grounds.entries)
-            yield from (ref.no for fact in grounds.facts() for ref in getattr(fact, "refs", ()))
-            for answers in (getattr(fact, "answers", ()) for fact in grounds.facts()):
-                yield from (ref.no for answer in answers for ref in answer.to)
-        if grounds.ticket is not None:
-            yield from _urgent(grounds)
+            by_verdict = Counter(reading.verdict for reading in group)
+            good = by_verdict["in"]
+            yield from (len(group), good, len(group) - good, by_verdict["low"] + by_verdict["high"])
+            self.others |= {Fraction(good), Fraction(len(group) - good), Fraction(max(len(group) - 1, 0))}
+        kinds = Counter(entry.kind for entry in grounds.entries)
+        if set(kinds) != {"used"}:  # parts are counted by their amounts
+            yield from (*kinds.values(), len(grounds.entries))
+            self.others |= {Fraction(count - 1) for count in kinds.values()}
+        yield sum(fact.judgement in ("do now", "do not drive") for fact in grounds.facts(Later))
 
-
-def _urgent(grounds: Grounds) -> Iterator[int]:
-    """How many of the cited deferred items should not wait."""
-    yield sum(fact.judgement in ("do now", "do not drive") for fact in grounds.facts(Later))
+    def _references(self) -> Iterator[int]:
+        """Numbers of entries, which the terse copies print."""
+        facts = self.grounds.facts()
+        yield from (entry.no for entry in self.grounds.entries)
+        yield from (ref.no for fact in facts for ref in getattr(fact, "refs", ()))
+        yield from (ref.no for fact in facts for one in getattr(fact, "answers", ()) for ref in one.to)
 
 
 def _in_base(value: Fraction, name: str) -> Fraction:

@@ -124,9 +124,8 @@ def _missing(reason: str) -> Flaw:
 def _settled(ticket: Ticket, language: Language) -> set[int]:
     """Offers that another entry speaks for: their answer, or the same work put off."""
     living = {entry.no: entry for entry in ticket.living}
-    answered = {
-        ref.no for entry in living.values() if isinstance(entry.fact, Told) for one in entry.fact.answers for ref in one.to
-    }  # fmt: skip
+    contacts = [entry.fact for entry in living.values() if isinstance(entry.fact, Told)]
+    answered = {ref.no for contact in contacts for one in contact.answers for ref in one.to}
     waiting = [entry.fact.text for entry in living.values() if isinstance(entry.fact, Later)]
     return {
         no
@@ -154,7 +153,7 @@ def _lost(entry: Entry, text: str, case: Case, language: Language) -> Iterator[s
             words = {language.stem(word) for word in fold(getattr(fact, name)).split() if word.isalpha()}
             words -= {language.stem(word) for word in language.empty}
             said = {language.stem(word.strip(".,;:()“”")) for word in shown.split()}
-            if words and not words & said:
+            if len(words & said) * 2 < len(words):
                 yield f"its {'reason' if name == 'because' else 'risk'}"
     if isinstance(fact, Cause) and not shown:
         yield "the cause"
