@@ -7,7 +7,7 @@ from ticket.story.catalogue import has, say, variants
 from ticket.story.context import Job, counted, sources, told
 from ticket.story.customer.balances import tell_balance
 from ticket.story.customer.remarks import Remark, remark_of
-from ticket.story.customer.seen import seen_phrases, tell_lead, tell_seen
+from ticket.story.customer.seen import seen_phrases, tell_lead, tell_seen, whole_text
 from ticket.story.lists import phrase_list
 from ticket.story.readings import (
     Reading,
@@ -90,10 +90,7 @@ def _single(job: Job, reading: Reading, writer: Writer, *, alone: bool) -> None:
 
 def _as_seen(reading: Reading, writer: Writer) -> None:
     """A figure without limits in a text of unknown shape: all of it is an observation."""
-    fact = reading.entry.fact
-    seen = f", {fact.seen}" if isinstance(fact, Found) and fact.seen else ""
-    text = " ".join(part for part in (reading.what, reading.label, reading.number, reading.unit) if part) + seen
-    for phrases in seen_phrases(reading.entry, "run", observed(text)):
+    for phrases in seen_phrases(reading.entry, "run", observed(whole_text(reading))):
         writer.add(sources(reading.entry), *phrases)
 
 

@@ -9,7 +9,7 @@ from ticket.story.concerns import mends
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.codes import later_codes, tell_codes
 from ticket.story.customer.said import inner
-from ticket.story.customer.seen import acts_of, clause_list, outcomes_of, seen_phrases, tell_lead, words_of
+from ticket.story.customer.seen import acts_of, clause_list, outcomes_of, seen_phrases, tell_lead, whole_text, words_of
 from ticket.story.lists import phrase_list
 from ticket.story.readings import (
     Reading,
@@ -37,6 +37,9 @@ def tell_proofs(job: Job, letter: str, writer: Writer) -> None:
     for entry, fact in job.each(Proof, letter):
         taken = readings(job, entry)
         tell_lead(entry, writer)
+        if len(taken) == 1 and fact.of is None and taken[0].thing is None and taken[0].verdict.word == "none":
+            _tested(entry, "run", whole_text(taken[0]), writer)
+            continue
         if taken:
             _measured(job, entry, taken, writer)
         text, field = words_of(entry)

@@ -45,6 +45,13 @@ def tell_seen(job: Job, entry: Entry, writer: Writer, *, reading: Reading | None
     del job
 
 
+def whole_text(reading: Reading) -> str:
+    """All that was typed of a single reading: its name, the figure and what was seen."""
+    fact = reading.entry.fact
+    seen = f", {fact.seen}" if isinstance(fact, Found | Proof) and fact.seen else ""
+    return " ".join(part for part in (reading.what, reading.label, reading.number, reading.unit) if part) + seen
+
+
 def tell_lead(entry: Entry, writer: Writer) -> None:
     """What a finding says of the thing before it names what was measured: "bearing rough, play 0.25 mm"."""
     what = entry.fact.what if isinstance(entry.fact, Found | Proof) and entry.fact.run is not None else ""

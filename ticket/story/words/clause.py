@@ -60,6 +60,9 @@ def told_list(items: Sequence[Clause], *, comma: str = ",") -> str:
 def states_text(parts: tuple[tuple[str, str], ...]) -> str:
     """States side by side; "but" only from a bad one to a good one."""
     texts = [text for text, _ in parts]
+    if len(texts) > 1 and texts[-1].startswith("but "):
+        return f"{states_text(parts[:-1])} {texts[-1]}"
+    texts = [text.removeprefix("but ") for text in texts]
     if len(parts) == 2 and parts[0][1] == "bad" and parts[1][1] == "good":
         return " but ".join(texts)
     return listed(texts)

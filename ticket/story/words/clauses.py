@@ -60,7 +60,7 @@ def noun_group(pieces: tuple[Token, ...]) -> tuple[Group, str] | None:
     while parser.low(end) in ("or", "and") and (more := group(pieces, end + 1)) is not None:
         shared = first.defect and not more.defect and not more.many  # "a corroded trailer socket and ground"
         text = more.any() if (parser.low(end) == "and" and not shared) or more.defect else more.bare()
-        if parser.low(end) == "or":
+        if parser.low(end) == "or" and " " in more.words:  # "windshield or door seals" share their head
             first = replace(first, noun=more.noun, many=more.many)
         more_tied, after = parser.tied(more.end)
         tied, end = f"{tied} {parser.low(end)} {text}{more_tied}", after
@@ -110,7 +110,7 @@ class Parser(Predicates):
         if out and out[-1].form in ("state", "verb"):
             states = self._states(i)
             if states is not None:
-                out[-1] = self._joined(out[-1], states[0])
+                out[-1] = self._joined(out[-1], states[0], "but" if self.low(i - 1) == "but" else "and")
                 return states[1]
             dual = tag.noun(self.at(i)) is not None and self.low(i) not in ("smells", "smelled", "feels")
             stative = tag.state(self.at(i)) is not None and not self.at(i).low.endswith("s")
@@ -134,13 +134,15 @@ class Parser(Predicates):
                 return end
         return None
 
-    def _joined(self, clause: Clause, states: list[tuple[str, str]]) -> Clause:
+    def _joined(self, clause: Clause, states: list[tuple[str, str]], link: str) -> Clause:
         if clause.form == "state":
+            if link == "but":
+                states = [(f"but {states[0][0]}", states[0][1]), *states[1:]]
             parts = (*clause.parts, *states)
             return replace(clause, rest=states_text(parts), parts=parts)
         be = f"{BE[self.tense][clause.many]} "
         again = "" if clause.rest.startswith(be) else be
-        return replace(clause, rest=f"{clause.rest} and {again}{states_text(tuple(states))}")
+        return replace(clause, rest=f"{clause.rest} {link} {again}{states_text(tuple(states))}")
 
     def clause(self, i: int) -> Clause | None:
         """The clause that opens at ``i``; boundaries are marks, links and the end."""
@@ -175,7 +177,7 @@ class Parser(Predicates):
             return replace(found, subject=f"the {text}")  # "the noise stayed"
         if found is not None:
             return found
-        placed = self._placed(first) if text.startswith(first.the()) and not first.given else None
+        placed = self._placed(first) if text.startswith(first.the()) and first.given != "no" else None
         if placed is not None:
             return placed
         return self._there(first)

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from ticket.readings.units import find
 from ticket.story.words import tag
 from ticket.story.words.forms import a_or_an
 from ticket.story.words.lexicon import Noun, states
-from ticket.story.words.spell import join
+from ticket.story.words.spell import join, measure
 from ticket.story.words.tokens import CODE, NUMBER, UNIT, WORD, Token
 
 # Things whose parts are told "the lower slide pin of the left front caliper": assemblies with a side.
@@ -29,6 +30,7 @@ _NO_ARTICLE = frozenset(
         "low speed",
     }
 )
+_AMOUNTS = frozenset({"volume", "mass"})
 _MAX_WORDS = 12
 
 
@@ -119,6 +121,9 @@ def _determiner(pieces: tuple[Token, ...], i: int) -> tuple[str, int]:
         piece = pieces[i]
         low = piece.low
         behind = pieces[i + 1] if i + 1 < len(pieces) else None
+        about = 1 if low == "about" and not given else 0
+        if not given and (measured := _measured(pieces, i + about)):
+            return ("about " if about else "") + measured, i + about + 2
         counts = piece.kind == NUMBER and piece.text.isdigit() and behind is not None and behind.kind == WORD
         if low == "too" and not given and behind is not None and behind.low in ("little", "much", "few", "many"):
             given.append(f"too {behind.low}")
@@ -134,6 +139,16 @@ def _determiner(pieces: tuple[Token, ...], i: int) -> tuple[str, int]:
         else:
             break
     return " ".join(given), i
+
+
+def _measured(pieces: tuple[Token, ...], i: int) -> str:
+    """ "1 L water" is "1 liter of water"."""
+    if i + 2 >= len(pieces) or pieces[i].kind != NUMBER or pieces[i + 1].kind != UNIT:
+        return ""
+    matter, unit = tag.noun(pieces[i + 2]), find(pieces[i + 1].text)
+    if matter is None or matter.kind not in ("matter", "mass") or unit is None or unit.dimension not in _AMOUNTS:
+        return ""
+    return f"{measure(pieces[i].text, pieces[i + 1].text)} of"
 
 
 def _run(pieces: tuple[Token, ...], start: int, *, negated: bool) -> tuple[list[Token], int]:

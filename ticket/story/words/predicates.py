@@ -28,7 +28,12 @@ class Predicates(Tails):
         return self._verb(i, "", many)
 
     def _predicate(self, i: int, subject: str, *, many: bool) -> Clause | None:
-        states = self._states(i)
+        lasted = self.low(i) == "held" and (self._boundary(i + 1) or self._figure(i + 1) is not None)
+        states = None if lasted else self._states(i)
+        if lasted:
+            figure = self._figure(i + 1) or ("", i + 1)
+            if self._boundary(figure[1]):
+                return Clause("verb", subject, many, "", f"held{figure[0]}", end=figure[1])
         if states is not None:
             found, end = states
             return Clause("state", subject, many, BE[self.tense][many], states_text(tuple(found)), tuple(found), end)
@@ -84,7 +89,8 @@ class Predicates(Tails):
             more = self._state(step) or self._placed_state(step)
             if more is None:
                 break
-            out.append(more[0])
+            link = "but " if self.low(step - 1) == "but" else ""
+            out.append((link + more[0][0], more[0][1]))
             end = more[1]
         return (out, end) if self._boundary(end) else None
 

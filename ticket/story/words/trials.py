@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 
+from ticket.readings.units import find
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, Clause, Parser, clauses, noun_group
 from ticket.story.words.conditions import Condition, condition, together
@@ -252,7 +253,7 @@ def _other(step: str, pieces: tuple[Token, ...], made: _Made) -> bool:
 
 def _of_it(pieces: tuple[Token, ...], made: _Made) -> list[Clause] | None:
     """An outcome without a subject is one of the thing that was worked: "window cycled 10 times, closes fully"."""
-    if not made.acts or made.driven or tag.finite(pieces[0]) is None:
+    if not made.acts or made.driven or (tag.finite(pieces[0]) is None and pieces[0].low != "held"):
         return None
     return clauses((Token("it", WORD), *pieces))
 
@@ -305,10 +306,16 @@ def _named_test(pieces: tuple[Token, ...]) -> str:
     text, end = Parser(pieces, PAST).tied(start)
     if end < len(pieces) and pieces[end].low in _LATE:
         text, end = f"{text} {pieces[end].low}", end + 1
-    amount, end = _amount(pieces, end)
-    if end != len(pieces):
-        return ""
-    return f"did {found.any()}{text}{f' for {amount}' if amount else ''}"
+    while end < len(pieces) and (measured := _held_at(pieces, end)):
+        text, end = text + measured, end + 2
+    return f"did {found.any()}{text}" if end == len(pieces) else ""
+
+
+def _held_at(pieces: tuple[Token, ...], i: int) -> str:
+    """ "15 psi" is " at 15 psi", "20 min" is " for 20 minutes"."""
+    amount, _ = _amount(pieces, i)
+    unit = find(pieces[i + 1].text) if amount else None
+    return "" if unit is None else f" {'for' if unit.dimension == 'time' else 'at'} {amount}"
 
 
 def _merged(items: list[Clause]) -> tuple[str, ...]:
