@@ -23,6 +23,7 @@ from ticket.story.terse import (
     proof_lines,
     refs_list,
     ruled_line,
+    signed,
     stop,
     told_line,
     typed,
@@ -144,7 +145,7 @@ def was(job: Job, entry: Entry) -> tuple[list[Phrase], tuple[Ref, ...]]:
     match = [old for old in olds if now and (old.label == now[0].label or len(olds) == 1)]
     if len(now) != 1 or len(match) != 1:
         return [], (Ref(home.no),)
-    return [say("t.was", old=told(home, "run", match[0].number, "number"))], (Ref(home.no),)
+    return [say("t.was", old=told(home, "run", signed(match[0].number), "number"))], (Ref(home.no),)
 
 
 def _later(job: Job, writer: Writer) -> None:

@@ -3,6 +3,7 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.values import Answer, Due, Limits, Ref
+from ticket.readings.balance_line import balance_of
 from ticket.readings.units import find
 from ticket.story.catalogue import say, title
 from ticket.story.context import Job, told
@@ -63,7 +64,7 @@ def limits_text(entry: Entry, limits: Limits | None) -> Phrase:
     pieces: list[Phrase] = []
 
     def number(text: str) -> Val:
-        return told(entry, "run", text, "number")
+        return told(entry, "run", figure(text), "number")
 
     if limits.low and limits.high:
         pieces.append(say("t.range", low=number(limits.low), high=number(limits.high)))
@@ -86,11 +87,16 @@ def verdict_word(reading: Reading) -> Phrase:
     return say(f"t.verdict.{reading.verdict.word}")
 
 
+def signed(number: str, unit: str = "") -> str:
+    """A figure with the sign typed, a plus kept."""
+    return ("+" if number.startswith("+") else "") + figure(number, unit)
+
+
 def value_text(reading: Reading) -> Phrase:
     """The figure with its sign as typed."""
     unit = find(reading.unit)
     shown = unit_text(reading.number, reading.unit, spoken=False) if unit else f" {reading.unit}"
-    return (told(reading.entry, "run", figure(reading.number, reading.unit) + shown, "number"),)
+    return (told(reading.entry, "run", signed(reading.number, reading.unit) + shown, "number"),)
 
 
 def reading_lines(job: Job, entry: Entry, *, verdicts: bool = True) -> list[Phrase]:
@@ -132,6 +138,8 @@ def single(reading: Reading, *, old: Phrase = (), after: str = ":") -> Phrase:
     bracket = limits_text(entry, reading.limits)
     named = (told(entry, "what", inner(terse(name)), "place"),) if reading.counted else typed(entry, "what", name)
     head = joined([named, value_text(reading), bracket], " ")
+    if isinstance(entry.fact, Found) and balance_of(entry.fact) is not None:
+        return head  # judged as a whole, not by a limit
     return (*head, Lit(f"{after} "), *verdict_word(reading), *old)
 
 
@@ -193,7 +201,10 @@ def used_line(entry: Entry, fact: Used, *, prices: bool) -> Phrase:
     pieces = [head, figures(entry, "condition", fact.condition)]
     if prices and fact.price:
         price = figures(entry, "price", fact.price)
-        pieces.append((*price, Lit(" "), *say("t.each")) if fact.amount not in ("", "1") else price)
+        if unit and (known := find(unit)) is not None and not known.dimension.startswith("pieces"):
+            pieces.append((*price, *say("t.a"), *figures(entry, "unit", unit)))
+        else:
+            pieces.append((*price, Lit(" "), *say("t.each")) if fact.amount not in ("", "1") else price)
     if prices and fact.core:
         pieces.append((*say("t.core"), Lit(" "), *figures(entry, "core", fact.core)))
     line = joined(pieces, ", ")

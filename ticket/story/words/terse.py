@@ -46,6 +46,7 @@ def _piece(text: str) -> str:
     words = list(pieces)
     for i in verb_places(pieces):
         low = words[i].low
-        if low.isalpha() and not low.endswith(("ed", "ing")):
-            words[i] = Token(irregular(low) or regular_past(low), WORD)
+        bent = irregular(low)
+        if bent or (low.isalpha() and not low.endswith(("ed", "ing"))):
+            words[i] = Token(bent or regular_past(low), WORD)
     return terse(join(words, spoken=False))
