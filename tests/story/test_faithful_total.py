@@ -61,5 +61,5 @@ def test_time_grows_with_the_text(piece: str) -> None:
         check(text, sources)
         return time.perf_counter() - start
 
-    short = min(seconds(1000) for _ in range(2))
-    assert seconds(16_000) < max(0.4, 80 * short)
+    short = min(seconds(500) for _ in range(2))
+    assert seconds(8_000) < max(0.8, 160 * short)

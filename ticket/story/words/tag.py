@@ -45,7 +45,8 @@ PARTICLES = frozenset(
 # Words of both lists that are verbs only if they agree with the thing before them ("relay clicks", "hoses leak").
 VERB_FIRST = frozenset(
     """bang bounce chatter chirp click clunk crank drag drip drop feel flash flicker flutter glow growl hiss hum
-    judder leave jump knock leak misfire pass rest ride work bump blink chime climb draw drift flap freeze jerk
+    judder leave buzz drone groan stumble jump knock leak misfire pass rest ride work bump blink chime climb draw
+    drift flap freeze jerk
     jolt lag rock shake skid skip slip sway swing thud tilt overheat pop pull rattle roar rub rumble run sag
     shudder smell smoke sound spark spread squeak squeal stall start steam stop surge thump tick turn wander
     whine whistle wobble fade flow""".split()

@@ -148,6 +148,9 @@ class Tails(Ties):
             return f" {opener} {found.text}", found.end
         if opener in ("when", "while", "if", "until", "once"):
             state = tag.state(self.at(start))
-            if state is not None and self._boundary(start + 1):
-                return f" {opener} {state.after}", start + 1
+            verb = tag.verb(self.at(start))
+            word = state.after if state is not None else self.low(start)
+            done = verb is not None and self.low(start) == verb.participle
+            if (state is not None or done) and self._boundary(start + 1):
+                return f" {opener} {word}", start + 1
         return None
