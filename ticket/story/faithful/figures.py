@@ -235,7 +235,7 @@ def _with_unit(figure: Figure, text: str, end: int, language: Language) -> Figur
         if unit is None or (not name[0].isalpha() and name[0] not in "%°µμΩλ℃℉"):
             continue
         shy = fold(name) in language.data["shy_units"]
-        if shy and _everyday(text[at + stop :]):
+        if shy and _everyday(text[at + stop :], language):
             continue
         return replace(figure, kind=QUANTITY, unit=unit.name, dimension=unit.dimension, end=at + stop, shy=shy)
     return figure
@@ -251,10 +251,10 @@ def _told_units() -> dict[str, units.Unit]:
     return {fold(name): unit for unit in known for name in (unit.one, unit.many) if len(name) > 1}
 
 
-def _everyday(rest: str) -> bool:
+def _everyday(rest: str, language: Language) -> bool:
     """True where a word follows that makes the unit before it an everyday word: "3 in the rail", "2 can be"."""
     after = _WORD_AFTER.match(rest[:40])
-    return after is not None and fold(after[1]) != "of"
+    return after is not None and fold(after[1]) not in language.data["unit_kept"]
 
 
 def _ends(reach: str) -> list[int]:

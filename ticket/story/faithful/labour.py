@@ -8,7 +8,7 @@ from ticket.story.faithful.tokens import Text
 
 def labour_of(text: Text, language: Language) -> Iterator[Work]:
     """Verbs of a line of labour: in first place of a clause, or behind "and"; elsewhere the word is a noun."""
-    joining = {language.data["and"], "then", "r&r", "r&i"}
+    joining = {*language.data["joining"], *language.data["work"]["bare"]}
     nouns: dict[str, str] = language.data["work"]["nouns"]
     for i, key in enumerate(text.keys):
         between = text.raw[text.words[i - 1].end : text.words[i].start] if i else ""

@@ -77,6 +77,8 @@ def comparisons(text: Text, grounds: Grounds) -> Iterator[Finding]:
     """Again, still, now, down from (F15)."""
     language = grounds.language
     exempt = _places(text, grounds, "compares", "except")
+    if "later" in grounds.kinds:
+        exempt |= _places(text, grounds, "compares", "waits")
     down, up = language.list("down_from"), language.list("up_from")
     pairs = [(entry, first) for entry in grounds.entries if (first := grounds.first(entry)) is not None]
     compared = bool(pairs) or any(grounds.is_earlier(entry) for entry in grounds.entries) or bool(grounds.earlier)
@@ -85,10 +87,10 @@ def comparisons(text: Text, grounds: Grounds) -> Iterator[Finding]:
     carried = _carried(grounds) if hits else set()
     for hit in hits:
         said = _said(hit)
-        if hit.first in exempt and not _waiting(said, hit, text, grounds):
+        if hit.first in exempt:
             continue
         start, end = spanned(text, hit)
-        if said == "still" and pairs and not grounds.typed(said):
+        if said in language.list("compares", "lasting") and pairs and not grounds.typed(said):
             yield from _lasting(text, hit, pairs, grounds)
         elif said in down or said in up:
             if not pairs and not grounds.typed(said):
@@ -106,11 +108,6 @@ def comparisons(text: Text, grounds: Grounds) -> Iterator[Finding]:
             yield Finding("F15", f"“{said}” compares with something that is not cited.", start, end)
 
 
-def _waiting(said: str, hit: Hit, text: Text, grounds: Grounds) -> bool:
-    """A phrase of waiting ("for now") is exempt only with deferred work."""
-    return said == "now" and "later" not in grounds.kinds and text.keys[max(0, hit.first - 1)] == "for"
-
-
 def _carried(grounds: Grounds) -> set[str]:
     """Words such as again and back that belong to the work typed: "refit" is "put back"."""
     carried: set[str] = set()
@@ -120,7 +117,7 @@ def _carried(grounds: Grounds) -> set[str]:
                 for i in range(len(text.words)):
                     carried.update(word for _, work in typed_at(text, i, grounds.language) for word in work.rest)
     if any(fact.moment.startswith("after") for fact in grounds.facts(Code)):
-        carried.add("again")  # codes read after the work were read before it
+        carried.update(grounds.language.list("compares", "repeated"))  # codes read after the work were read before it
     return carried
 
 

@@ -86,7 +86,7 @@ def _missing(said: str, language: Language, ticket: Ticket) -> bool:
                     return False
                 rest = rest[:i] + rest[i + len(words) :]
                 break
-    return not set(rest) - {language.data["and"], "the", "a"}
+    return not set(rest) - {language.data["and"], *language.data["surface"]["articles"]}
 
 
 def _recorded(place: str, ticket: Ticket) -> bool:

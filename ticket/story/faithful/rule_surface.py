@@ -50,7 +50,7 @@ def plain(text: Text, grounds: Grounds) -> Iterator[Finding]:
             yield Finding("F25", f"“{text.raw[start:end]}” is a word of the trade.", start, end)
     parts = {fold(fact.part) for fact in grounds.facts(Used) if fact.part}
     hours = {number(fact.hours) for fact in grounds.facts(Did) if fact.hours} - {None}
-    looked = any(True for _ in find(text, language, ["looked for the cause"]))
+    looked = any(True for _ in find(text, language, language.list("work", "hours_told")))
     typed = {fold(figure.digits) for piece in grounds.pieces if piece.field != "hours"
              for figure in scan(piece.typed.raw, language)}  # fmt: skip
     for figure in scan(text.raw, language):

@@ -43,7 +43,8 @@ def _allowed(rule: str, hit: Hit, text: Text, grounds: Grounds, *, reworded: boo
     if rule == "F11":
         return _complete(word, hit, text, grounds)
     if rule == "F12":
-        return word == "must not drive" and any(f.judgement == "do not drive" for f in grounds.facts(Later))
+        stopped = any(fact.judgement == "do not drive" for fact in grounds.facts(Later))
+        return stopped and word in grounds.language.list("complete", "stopped")
     return False
 
 
@@ -62,12 +63,13 @@ def _one_differs(grounds: Grounds) -> bool:
 
 def _complete(word: str, hit: Hit, text: Text, grounds: Grounds) -> bool:
     """ "All" with the number of cited readings; "none" for no codes; "nothing" for a price of nought."""
-    if word == "all" and hit.last < len(text.words):
+    listed = grounds.language.data["complete"]
+    if word in listed["counted"] and hit.last < len(text.words):
         told = grounds.language.numbers.get(text.keys[hit.last])
         return told is not None and told == len(grounds.readings)
-    if word in ("none", "any"):
+    if word in listed["no_codes"]:
         return any(getattr(fact, "code", "") == "none" for fact in grounds.facts())
-    if word == "nothing":
+    if word in listed["free"]:
         amounts = [getattr(fact, name, "") for fact in grounds.facts() for name in ("estimate", "total", "price")]
         return any(amount and not amount.strip("$€£ 0.") for amount in amounts)
     return False

@@ -84,12 +84,12 @@ def _we(text: Text, at: int, licence: Licence, claimed: set[int]) -> Iterator[Fi
             return
         yield from _verb(text, i, licence, claimed)
         i += 1
-    joining = {language.data["and"], "then"}
+    joining, kept = set(language.data["joining"]), set(language.data["unit_kept"])
     while i < len(text.words) and text.sentence[i] == text.sentence[at] and text.keys[i] not in data["we"]:
         between = text.raw[text.words[i - 1].end : text.words[i].start]
         joined = text.keys[i - 1] in joining or "," in between
         known = text.keys[i] in language.told_work or _speech(text, i, language) is not None
-        if joined and known and not text.quoted[i] and text.keys[i + 1 : i + 2] != ["of"]:
+        if joined and known and not text.quoted[i] and not set(text.keys[i + 1 : i + 2]) & kept:
             yield from _verb(text, i, licence, claimed)
         i += 1
 
