@@ -63,6 +63,12 @@ PAIRS = [
         "found: LR pad 2.0 mm (min 3.0), worn to the shoulder",
     ),
     (
+        "limits-not-read",
+        "found: seat temp 61 C after 10 min (36 to 42 per maker)",
+        "found: seat temp after 10 min 61 degC (36 to 42 per maker)",
+    ),
+    ("proof-came-back", "proof: codes read again, C0750-11 back after 5 km", "proof: codes read again, none stored"),
+    (
         "limits-without-source",
         "found: pad 4.0 mm (min 3.0)\ndid: 1 h check brakes; pay warranty",
         "found: pad 4.0 mm (min 3.0 per maker)\ndid: 1 h check brakes; pay warranty",

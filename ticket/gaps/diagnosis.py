@@ -12,6 +12,11 @@ from ticket.job.likeness import shared
 from ticket.readings.pairing import judge_entry
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
+_LIMITS = re.compile(
+    r"\((?=[^()\d]{0,40}\d)[^()]{0,80}?(?:\bm(?:in|ax)\b|\bto\b|\+/-|\bspread\b|\bper (?:maker|shop|law)\b)"
+)
+    r"\((?=[^()\d]{0,40}\d)[^()]{0,80}?(?:\bm(?:in|ax)\b|\bto\b|\+/-|\bspread\b|\bper (?:maker|shop|law)\b)"
+)
 _ANSWER = re.compile(r"\b(yes|no|not|ok|agree|declin|but|only)", re.I)
 _BAD = re.compile(
     r"\b(bad|too (low|high|thin|small|big|weak)|out of (limits|spec)|fail(ed|s)?|n/?g|no good|worn out)\b", re.I
@@ -161,6 +166,15 @@ def verdict_undecided(case: Case) -> Iterator[Gap]:
             if verdict.word == "undecided":
                 yield Gap("verdict-undecided", ADVICE, f"Can this be measured again? {verdict.reason}", entry.no)
                 break
+
+
+def limits_not_read(case: Case) -> Iterator[Gap]:
+    """Limits that were typed judge a reading; left in the words they would let a bad one pass unseen."""
+    for entry in case.ticket.living:
+        fact = entry.fact
+        if isinstance(fact, Found | Proof) and _LIMITS.search(f"{fact.what} {fact.seen}"):
+            question = "These limits judge nothing. Which number do they belong to? Put it right before the bracket."
+            yield Gap("limits-not-read", BLOCKING, question, entry.no)
 
 
 def limits_without_source(case: Case) -> Iterator[Gap]:

@@ -9,6 +9,7 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared, sides_clash
+from ticket.story.concerns import came_back
 
 _DECIDED = ("yes", "no", "thinks")  # a left message is no answer
 _RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
@@ -105,6 +106,14 @@ def proof_failed(case: Case) -> Iterator[Gap]:
         ) or answered_by(case, entry.no)
         if failed and not later:
             yield Gap("proof-failed", BLOCKING, "The test shows it is not in order yet. What follows?", entry.no)
+
+
+def proof_came_back(case: Case) -> Iterator[Gap]:
+    """A test whose words say that the trouble is back, or that there was no test, is not told as a good one."""
+    for entry, fact in each(case, Proof):
+        if not fact.result and came_back(fact):
+            question = "The words say it came back or was not tested. Write the result: ; failed or ; passed"
+            yield Gap("proof-came-back", BLOCKING, question, entry.no)
 
 
 def later_incomplete(case: Case) -> Iterator[Gap]:

@@ -176,6 +176,9 @@ def _judged(numbers: list[str], first: int, counted: str, comma: bool, explicit:
         word = counted.removesuffix(":")
         one = word[:-1] if word.casefold() in ("cyls", "cylinders") else word
         return Series(first - 1, tuple(Value(number, f"{one} {i}") for i, number in enumerate(numbers, 1)))
+    places = [str(i) for i in range(1, len(numbers))]
+    if not explicit and len(numbers) > 2 and numbers[:-1] == places:
+        return Series(first, (), f"Are {' '.join(places)} readings or places? Put = in front, or name each place.")
     if explicit or (len(numbers) > 2 and not comma):
         return Series(first, tuple(Value(number) for number in numbers))
     listed = " and ".join(numbers[-2:])

@@ -195,6 +195,32 @@ class TicketScreen(Frame):
         else:
             self.dismiss()
 
+    def _reading(self) -> Page:
+        """The page the arrows move on: the story where it stands instead of the ticket."""
+        return self.query_one("#story" if self.has_class("instead") else "#page", Page)
+
+    def action_up(self) -> None:
+        """Move the pointer up, or the story."""
+        if self.has_class("instead"):
+            self._reading().scroll_up(animate=False)
+        else:
+            super().action_up()
+
+    def action_down(self) -> None:
+        """Move the pointer down, or the story."""
+        if self.has_class("instead"):
+            self._reading().scroll_down(animate=False)
+        else:
+            super().action_down()
+
+    def action_page_up(self) -> None:
+        """Scroll up."""
+        self._reading().scroll_page_up(animate=False)
+
+    def action_page_down(self) -> None:
+        """Scroll down."""
+        self._reading().scroll_page_down(animate=False)
+
     def action_story(self) -> None:
         """Show the story, or send it away."""
         shown = (self.size.width >= _WIDE) if self.told is None else self.told

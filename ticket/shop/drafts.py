@@ -58,6 +58,7 @@ def settle(
     done: list[Settled] = []
     letters = [letter for entry in ticket.entries if isinstance(entry.fact, Says) for letter in entry.concerns]
     current = sticky or (letters[-1] if letters else "")
+    concerns = {entry.no: entry.concern for entry in ticket.entries}
     next_no = max((entry.no for entry in ticket.entries), default=0) + 1
     for raw in drafts:
         draft = burst(raw, ticket, part_known)
@@ -65,6 +66,7 @@ def settle(
             current = _next_letter(letters)
             draft = replace(draft, concern=current)
         elif not draft.concern and draft.fact.kind not in _UNBOUND:
+            current = _concern_of(draft.fact, concerns) or current
             draft = replace(draft, concern=current)
         elif draft.concern:
             current = draft.concern.split("+")[0]
@@ -73,8 +75,17 @@ def settle(
         known = {entry.no: (entry.fact, entry.struck) for entry in ticket.entries}
         known |= {next_no + i: (item.draft.fact, False) for i, item in enumerate(done)}
         draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket.number, known, letters))
+        concerns[next_no + len(done)] = draft.concern
         done.append(Settled(draft, propose(draft, ticket, bad)))
     return tuple(done)
+
+
+def _concern_of(fact: Fact, concerns: Mapping[int, str]) -> str:
+    """The concern of what a line rests on: it knows better than the line before."""
+    if fact.kind == "told":
+        return ""
+    found = (concerns.get(ref.no, "") for _, ref in refs_of(fact) if not ref.ticket)
+    return next((concern for concern in found if concern), "")
 
 
 def _next_letter(letters: Sequence[str]) -> str:

@@ -337,6 +337,8 @@ class Shop:
             if text.lstrip()[:1] in ("{", "["):
                 tickets.extend(_tickets(name, text))
             else:
+                if "\ufffd" in text or "\x00" in text:
+                    raise InputError(f"{name}: this is no text; nothing was loaded.")
                 plain.append((name, text))
         if tickets and plain:
             raise InputError("Load JSON documents and plain ticket files one after the other, not together.")

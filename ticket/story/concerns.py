@@ -1,5 +1,6 @@
 """The state of each concern in words: computed, never typed."""
 
+import re
 from dataclasses import dataclass
 
 from ticket.job.case import Case
@@ -18,6 +19,10 @@ UNTESTED, FAILED, DONE = "repaired, not tested yet", "repaired, the test was not
 # Labour of these kinds looks or reads; it mends nothing.
 _LOOKING = frozenset({"check", "measure", "look", "clear", "take"})
 _SERVICE = frozenset("service due inspection maintenance check-up checkup oil rotation seasonal".split())
+_CAME_BACK = re.compile(
+    r"(?i)\b(?:c[ao]me back|is back|back (?:after|at|again|within|on)|returned|reappear\w*|not (?:yet )?tested|"
+    r"no time|still (?:there|present|stored|active|noisy|leaks?|leaking)|stored again|failed)\b"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +81,15 @@ def mends(fact: Did) -> bool:
     return bool(unknown) or any(work.kind not in _LOOKING for task in known for work in task.works)
 
 
+def came_back(fact: Proof) -> bool:
+    """Whether the words of a test say that the trouble is back, or that there was no test."""
+    return bool(_CAME_BACK.search(f"{fact.what} {fact.seen}"))
+
+
 def passed(job: Job, entry: Entry) -> bool:
     """Whether a proof was passed: not marked failed, and no reading out of its limits."""
     fact = entry.fact
-    if isinstance(fact, Proof) and fact.result == "failed":
+    if isinstance(fact, Proof) and (fact.result == "failed" or (not fact.result and came_back(fact))):
         return False
     return all(verdict.word not in ("low", "high") for verdict in judge_entry(job.ticket, entry, job.case.earlier))
 

@@ -77,8 +77,15 @@ class Job:
     def seen(self, refs: Iterable[Ref]) -> tuple[Ref, ...]:
         """Those references that lead to visible entries of this ticket or to an earlier ticket."""
         earlier = {ticket.number for ticket in self.case.earlier}
-        here = [Ref(ref.no) if ref.ticket == self.ticket.number else ref for ref in refs]
+        here = [Ref(self._standing(ref.no)) if ref.ticket in (0, self.ticket.number) else ref for ref in refs]
         return tuple(ref for ref in here if (ref.ticket in earlier if ref.ticket else ref.no in self._numbers))
+
+    def _standing(self, no: int) -> int:
+        """The entry that stands for one: its living amendment, where it was replaced."""
+        for entry in self.ticket.entries:
+            if entry.replaces == no and not entry.struck:
+                return entry.no if entry.no <= no else self._standing(entry.no)
+        return no
 
     def entry(self, ref: Ref) -> Entry | None:
         """The visible entry a reference leads to on this ticket."""
