@@ -15,8 +15,8 @@ WIDTH = 100
 
 # Days on which the earlier visits took place; number 3098 is the one example 8 came back from.
 _EARLIER = {
-    "07-service-declined": (3039, datetime(2025, 12, 13, 15, 0, tzinfo=UTC)),
-    "08-fan-comeback": (3098, datetime(2026, 3, 2, 15, 0, tzinfo=UTC)),
+    "07-service-declined": (3039, datetime(2025, 12, 13, 10, 0, tzinfo=UTC)),
+    "08-fan-comeback": (3098, datetime(2026, 3, 2, 10, 0, tzinfo=UTC)),
 }
 _TERSE = ("01-brakes", "04-misfire-warranty", "06-truck-boost")
 _NUMBERS = {

@@ -12,7 +12,8 @@ from ticket.story.build import build
 from ticket.story.sentence import Story
 
 HERE = Path(__file__).parent
-MORNING = datetime(2026, 3, 23, 15, 0, tzinfo=UTC)
+# The same day on the wall in every zone from ten hours behind to thirteen ahead.
+MORNING = datetime(2026, 3, 23, 10, 0, tzinfo=UTC)
 TODAY = date(2026, 3, 23)
 RATES = ("brakes", "electrical", "diagnosis", "engine", "hybrid", "service", "chassis")
 
@@ -28,7 +29,7 @@ def ticket_from(text: str, *, number: int = 17, status: str = "open", opened: da
 def signed(text: str, *, number: int, opened: datetime) -> Ticket:
     """An earlier ticket that stands for good."""
     made = ticket_from(text, number=number, status="signed", opened=opened)
-    return dataclasses.replace(made, closed=opened + timedelta(hours=6), signed_by="Bo Karst")
+    return dataclasses.replace(made, closed=opened + timedelta(minutes=30), signed_by="Bo Karst")
 
 
 def case_of(ticket: Ticket, *earlier: Ticket, settings: Settings | None = None) -> Case:

@@ -2,7 +2,7 @@
 
 from ticket.job.kinds import Says
 from ticket.job.text import fold
-from ticket.story.catalogue import say
+from ticket.story.catalogue import say, variants
 from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources
 from ticket.story.lists import phrase_list
@@ -30,4 +30,4 @@ def tell_again(job: Job, writer: Writer) -> None:
         wanted = [name for name, words in _ASK.items() if not any(word in text for word in words)][:_MOST]
         if complaints and wanted:
             items = phrase_list([say(f"again.{name}") for name in wanted])
-            writer.add(sources(*(entry for entry, _ in complaints)), say("again.write", items=items))
+            writer.add(sources(*(entry for entry, _ in complaints)), *variants("again.write", items=items))

@@ -141,33 +141,25 @@ def _pays(works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]], write
         if payer not in payers:
             continue
         paid = [(entry, fact) for entry, fact in parts if fact.pays == payer]
-        done = [entry for entry, fact in works if fact.pays == payer]
-        if paid and len(done) < len(works):
-            items = [part_words(entry, fact) for entry, fact in paid]
-            text = phrase_list(items)
-            kind = (
-                say("pays.mixed.we", items=text)
-                if payer == "shop"
-                else say("pays.mixed", payer=say(f"payer.{payer}"), items=text)
-            )
-            writer.add(sources(*(entry for entry, _ in paid)), kind)
-        elif paid and len(paid) == len(parts):
+        done = [(entry, fact) for entry, fact in works if fact.pays == payer]
+        whole = bool(done) and len(done) == len(works)
+        if whole:
+            writer.add(sources(*(entry for entry, _ in done)), say(f"pays.{payer}.work"))
+        if whole and paid and len(paid) == len(parts):
             writer.add(sources(*(entry for entry, _ in paid)), say(f"pays.{payer}.parts"))
-        if done and len(done) == len(works):
-            writer.add(sources(*done), say(f"pays.{payer}.work"))
-        elif done:
-            _pays_work(done, payer, writer)
+            continue
+        items = [] if whole else [_work_name(entry, fact) for entry, fact in done]
+        items += [part_words(entry, fact) for entry, fact in paid]
+        named = ([] if whole else [entry for entry, _ in done]) + [entry for entry, _ in paid]
+        if items:
+            writer.add(sources(*named), _pays_for(payer, phrase_list(items)))
 
 
-def _pays_work(entries: list[Entry], payer: str, writer: Writer) -> None:
-    """Some of the labour paid by another: by its name."""
-    items = [_work_name(entry, entry.fact) for entry in entries if isinstance(entry.fact, Did)]
-    text = phrase_list(items)
+def _pays_for(payer: str, items: Phrase) -> Phrase:
+    """ "Warranty pays for replacing the fan motor and one new fan motor"."""
     if payer == "shop":
-        said = say("pays.mixed.we", items=text)
-    else:
-        said = say("pays.mixed", payer=say(f"payer.{payer}"), items=text)
-    writer.add(sources(*entries), said)
+        return say("pays.mixed.we", items=items)
+    return say("pays.mixed", payer=say(f"payer.{payer}"), items=items)
 
 
 def _work_name(entry: Entry, fact: Did) -> Phrase:
