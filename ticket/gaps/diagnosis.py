@@ -15,8 +15,6 @@ _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|norma
 _LIMITS = re.compile(
     r"\((?=[^()\d]{0,40}\d)[^()]{0,80}?(?:\bm(?:in|ax)\b|\bto\b|\+/-|\bspread\b|\bper (?:maker|shop|law)\b)"
 )
-    r"\((?=[^()\d]{0,40}\d)[^()]{0,80}?(?:\bm(?:in|ax)\b|\bto\b|\+/-|\bspread\b|\bper (?:maker|shop|law)\b)"
-)
 _ANSWER = re.compile(r"\b(yes|no|not|ok|agree|declin|but|only)", re.I)
 _BAD = re.compile(
     r"\b(bad|too (low|high|thin|small|big|weak)|out of (limits|spec)|fail(ed|s)?|n/?g|no good|worn out)\b", re.I
