@@ -51,7 +51,7 @@ class Figure:
         dimension: what that unit measures.
         negative: a minus stands before it.
         word: written as a number word.
-        shy: the unit may as well be an everyday word.
+        shy: the unit may be an everyday word, or is that of the figure before.
     """
 
     kind: str
@@ -307,5 +307,5 @@ def _ranges(found: list[Figure], text: str, language: Language) -> list[Figure]:
         gap = fold(text[first.end : second.start])
         bracketed = gap in _BRACKET or (bracketed and gap in _WITHIN)
         if second.kind == COUNT and first.kind == QUANTITY and (bracketed or gap.lstrip(" ,;") in kept):
-            found[i] = replace(second, kind=QUANTITY, unit=first.unit, dimension=first.dimension)
+            found[i] = replace(second, kind=QUANTITY, unit=first.unit, dimension=first.dimension, shy=True)
     return found

@@ -69,10 +69,10 @@ def _quantity(figure: Figure, found: Sequence[Figure], text: Text, supply: Suppl
     if same:
         yield from _as_typed(figure, same, text, supply)
         return
+    if figure.shy and figure.digits in supply.counts.get(value, ()):
+        return  # the word behind it is no unit after all, or the unit was that of another figure
     typed_units = supply.units.get(figure.dimension, set())
     if not typed_units:
-        if figure.shy and value in supply.counts:
-            return
         yield _finding("F2", figure, f"no source holds a figure such as {_shown(figure, text)}")
         return
     if typed_units and figure.unit not in typed_units:

@@ -102,7 +102,8 @@ def _results(text: Text, grounds: Grounds) -> Iterator[Finding]:
     failed = any(grounds.verdicts(entry) & {"low", "high"} for entry in tests) or any(
         proof.result == "failed" for proof in proofs
     )
-    for name, wrong in (("passed", failed), ("failed", not failed)):
+    unsolved = grounds.typed(*grounds.language.list("verdicts", "unsolved"))
+    for name, wrong in (("passed", failed), ("failed", not failed and not unsolved)):
         for hit in find(text, grounds.language, grounds.language.list("verdicts", name)):
             if wrong and not grounds.typed(" ".join(hit.phrase)):
                 yield Finding("F21", "That is not how the test ended.", *spanned(text, hit))
@@ -235,7 +236,10 @@ def _contradicted(text: Text, grounds: Grounds, said: list[Said]) -> Iterator[Fi
         words = grounds.verdicts(entry)
         if not words & {"low", "high"} or "in" in words:
             continue
-        good = list(find(text, grounds.language, grounds.language.list("verdicts", "typed_good")))
+        limits = find(text, grounds.language, grounds.language.list("verdicts", "limit_said"))
+        taken = {i for hit in limits for i in range(hit.first, hit.last)}
+        hits = find(text, grounds.language, grounds.language.list("verdicts", "typed_good"))
+        good = [hit for hit in hits if hit.first not in taken]
         if good and said and any(one.verdict in words for one in said):
             reason = "The words call the reading good, the limits bad: ask before telling."
             yield Finding("F21", reason, *spanned(text, good[0]))
