@@ -51,6 +51,12 @@ def _cause(entry: Entry, fact: Cause, *, rung: str) -> list[Phrase]:
     return [say(as_quote, text=told(entry, "text", inner(fact.text), "quoted"))]
 
 
+def _some(clause: str) -> str:
+    """ "Fluid passed the shaft seal": some of it, not all."""
+    words = clause.split(" ")
+    return " ".join(words[1:]) if len(words) > 2 and words[0] == "the" and words[1] in FLUIDS else clause
+
+
 def thing_words(text: str, *, present: bool = False) -> str:
     """A noun group with its article: "a stuck thermostat", "the fan relay"; empty for another shape."""
     found = spell(text)

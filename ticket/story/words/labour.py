@@ -11,7 +11,7 @@ from ticket.story.words.forms import listed
 from ticket.story.words.groups import group
 from ticket.story.words.lexicon import Work, rows, works
 from ticket.story.words.spell import measure, spell
-from ticket.story.words.tokens import NUMBER, UNIT, WORD, Token
+from ticket.story.words.tokens import MAX_TEXT, NUMBER, UNIT, WORD, Token
 
 _FRESH = frozenset("new used rebuilt reconditioned another remanufactured second-hand".split())
 _SOME = frozenset({"add {x}", "apply {x}", "spread {x}"})  # what was not there before: "applied grease"
@@ -102,6 +102,8 @@ def tasks(text: str, parts: Iterable[str] = ()) -> tuple[tuple[Task, ...], tuple
 
 def in_order(text: str, parts: Iterable[str] = ()) -> tuple[Task | str, ...]:
     """What was done, piece by piece in the order typed; a piece of unknown words is text."""
+    if len(text) > MAX_TEXT:
+        return (text,)
     job = job_name(text)
     if job is not None:
         return (Task((_JOB,), (Object(job, many=False),)),)
@@ -184,7 +186,7 @@ def _replaceable(text: str, parts: list[tuple[Token, ...]]) -> str:
     heads = {head for pieces in parts for head in _nouns(pieces)}
     for i, word in enumerate(words):
         if word.lower() == _REPLACED:
-            piece = _PIECES.split(" ".join(words[i + 1 :]))[0]
+            piece = _PIECES.split(" ".join(words[i + 1 : i + 13]))[0]
             spelled = spell(piece)
             named = _nouns(spelled) if spelled else []
             if named and named[-1] in heads:

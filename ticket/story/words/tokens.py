@@ -20,6 +20,7 @@ _NO_UNITS = frozenset(
     "in a drop drops set sets tube tubes bottle bottles roll rolls can cans turn turns click clicks".split()
 )
 MAX_TOKENS = 400
+MAX_TEXT = 4000  # characters; what is longer is no remark of the bay, and is told in quote marks
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ class Token:
 
 def tokens(text: str) -> tuple[Token, ...] | None:
     """The pieces of a text, or ``None`` when it is too long to be a remark of the bay."""
-    if len(text) > 40 * MAX_TOKENS:
+    if len(text) > MAX_TEXT:
         return None
     out: list[Token] = []
     for match in _CHUNK.finditer(text):

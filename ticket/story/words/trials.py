@@ -10,7 +10,7 @@ from ticket.story.words.conditions import Condition, condition, together
 from ticket.story.words.groups import group
 from ticket.story.words.labour import tasks
 from ticket.story.words.spell import measure, spell
-from ticket.story.words.tokens import NUMBER, UNIT, WORD, Token
+from ticket.story.words.tokens import MAX_TEXT, NUMBER, UNIT, WORD, Token
 
 _STEP = re.compile(r"[,;]")
 _DRIVES = (
@@ -70,6 +70,8 @@ class Trial:
 
 def trial(text: str) -> Trial | None:
     """The test a text tells, or ``None`` when some of it has another shape."""
+    if len(text) > MAX_TEXT:
+        return None
     made = _Made()
     for step in (piece.strip() for piece in _STEP.split(text)):
         if step and not _take(step, made):
