@@ -45,7 +45,7 @@ def _cause(entry: Entry, fact: Cause, *, rung: str) -> list[Phrase]:
     group = thing_words(text)
     if group:
         return [say(as_group, text=told(entry, "text", group))]
-    clause = said(text)
+    clause = _some(said(text) or "")
     if clause:
         return [say(as_clause, text=told(entry, "text", clause))]
     return [say(as_quote, text=told(entry, "text", inner(fact.text), "quoted"))]
