@@ -5,18 +5,11 @@ from typing import TypeVar
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Did, Fact
+from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
 from ticket.readings.pairing import judge_entry
 
 F = TypeVar("F", bound=Fact)
-
-# Labour that mends something, as opposed to looking for the cause or reading codes.
-_MENDING = (
-    "replac", "repl ", "fit", "install", "repair", "rebuil", "reseal", "weld", "solder", "splic", "adjust", "adj ",
-    "refill", "fill", "chang", "bleed", "clean", "tight", "torque", "flash", "program", "align", "secur", "patch",
-    "plug", "swap", "r&r", "free", "lub", "top up", "reroute", "insulat", "overhaul", "recharg",
-)  # fmt: skip
 
 
 def each(case: Case, kind: type[F]) -> Iterator[tuple[Entry, F]]:
@@ -36,12 +29,6 @@ def answered_by(case: Case, no: int) -> tuple[Entry, ...]:
     return tuple(
         entry for entry in case.ticket.living if any(not ref.ticket and ref.no == no for _, ref in refs_of(entry.fact))
     )
-
-
-def mends(fact: Did) -> bool:
-    """True for labour that puts something right."""
-    text = fact.text.casefold() + " "
-    return any(verb in text for verb in _MENDING)
 
 
 def text_of(fact: Fact) -> str:

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from datetime import date
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap
-from ticket.gaps.look import answered_by, bad_values, each, mends, text_of
+from ticket.gaps.look import answered_by, bad_values, each, text_of
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared, sides_clash
-from ticket.story.concerns import came_back
+from ticket.story.concerns import came_back, mends
 
 _DECIDED = ("yes", "no", "thinks")  # a left message is no answer
 _RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
