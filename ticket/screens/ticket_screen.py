@@ -9,15 +9,15 @@ from textual.containers import Horizontal
 from textual.widgets import Input, Static
 
 from ticket.gaps.find import find_gaps
-from ticket.gaps.gap import BLOCKING
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
 from ticket.notes.write import write
-from ticket.screens.frame import Frame, bindings, mark, strip
+from ticket.screens.frame import bindings, mark, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.rows import Row
 from ticket.screens.story_rows import story_rows
+from ticket.screens.ticket_doors import TicketDoors
 from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
 from ticket.screens.understanding import HEIGHT, understanding_rows
 from ticket.shop.drafts import Settled
@@ -28,7 +28,7 @@ from ticket.story.concerns import states
 _WIDE = 110  # columns from which the story stands beside the ticket
 
 
-class TicketScreen(Frame):
+class TicketScreen(TicketDoors):
     """One ticket at one terminal.
 
     Args:
@@ -261,7 +261,7 @@ class TicketScreen(Frame):
             self.desk.say("Move the pointer to an entry first, with ↑ and ↓.")
             return
         self.editing = entry
-        self._prompt_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
+        self.prompt_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
         self.draw_prompt()
 
     def action_strike(self) -> None:
@@ -289,37 +289,10 @@ class TicketScreen(Frame):
         typed = self.query_one(Prompt).value
         lead = "for" if self.settled[-1].draft.fact.kind in ("offer", "did", "later") else "from"
         numbers = " ".join(str(ref) for ref in self.settled[-1].proposed)
-        self._prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")
+        self.prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")
 
-    def action_header(self) -> None:
-        """The form for vehicle, customer, odometer and status."""
-        from ticket.screens.header_screen import HeaderScreen
-
-        self.app.push_screen(HeaderScreen(self.shop, self.view.case.ticket))
-
-    def action_balance(self) -> None:
-        """The form for a balance of two reservoirs; its line comes to the prompt."""
-        from ticket.screens.balance_screen import BalanceScreen
-
-        self.app.push_screen(BalanceScreen(self._prompt_line))
-
-    def _prompt_line(self, line: str) -> None:
+    def prompt_line(self, line: str) -> None:
+        """Put a line into the prompt, the cursor behind it."""
         prompt = self.query_one(Prompt)
         prompt.value = line
         prompt.cursor_position = len(line)
-
-    def action_new(self) -> None:
-        """A new ticket."""
-        self.dismiss()
-        self.desk.open_ticket(self.shop.new())
-
-    def action_sign(self) -> None:
-        """Sign, once nothing blocks it."""
-        standing = [gap for gap in self.view.gaps if gap.level == BLOCKING]
-        if standing:
-            self.desk.say(f"Not yet: {standing[0].question} Ctrl+G goes there.")
-            self.action_gaps()
-            return
-        from ticket.screens.sign_screen import SignScreen
-
-        self.app.push_screen(SignScreen(self.shop, self.view.case.ticket))

@@ -1,0 +1,56 @@
+"""The ways from a ticket to the screens that belong to it; each is imported when it is first opened."""
+
+from ticket.gaps.gap import BLOCKING
+from ticket.screens.frame import Frame
+from ticket.screens.ticket_rows import TicketView
+from ticket.shop.shop import Shop
+
+
+class TicketDoors(Frame):
+    """What a ticket screen can open beside itself.
+
+    Attributes:
+        shop: the open shop.
+        number: the ticket.
+        view: the ticket as last read.
+    """
+
+    shop: Shop
+    number: int
+    view: TicketView
+
+    def prompt_line(self, line: str) -> None:
+        """Put a line into the prompt; the ticket screen knows how."""
+        raise NotImplementedError
+
+    def action_gaps(self) -> None:
+        """Go to the next gap; the ticket screen knows where."""
+        raise NotImplementedError
+
+    def action_header(self) -> None:
+        """The form for vehicle, customer, odometer and status."""
+        from ticket.screens.header_screen import HeaderScreen
+
+        self.app.push_screen(HeaderScreen(self.shop, self.view.case.ticket))
+
+    def action_balance(self) -> None:
+        """The form for a balance of two reservoirs; its line comes to the prompt."""
+        from ticket.screens.balance_screen import BalanceScreen
+
+        self.app.push_screen(BalanceScreen(self.prompt_line))
+
+    def action_new(self) -> None:
+        """A new ticket."""
+        self.dismiss()
+        self.desk.open_ticket(self.shop.new())
+
+    def action_sign(self) -> None:
+        """Sign, once nothing blocks it."""
+        standing = [gap for gap in self.view.gaps if gap.level == BLOCKING]
+        if standing:
+            self.desk.say(f"Not yet: {standing[0].question} Ctrl+G goes there.")
+            self.action_gaps()
+            return
+        from ticket.screens.sign_screen import SignScreen
+
+        self.app.push_screen(SignScreen(self.shop, self.view.case.ticket))
