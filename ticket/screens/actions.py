@@ -16,7 +16,8 @@ class Action:
         keys: Textual key names, the first one is shown.
         label: two or three words for the hint line.
         help: one sentence.
-        screens: where it works: ``jobs``, ``ticket``, ``reading`` or ``all``.
+        screens: where it works: ``jobs``, ``ticket``, ``telling`` (the story), ``phone``, ``settings``, ``reading``,
+            ``form``, ``sign`` or ``all``.
         hinted: screens whose hint line shows it.
     """
 
@@ -28,17 +29,22 @@ class Action:
     hinted: tuple[str, ...] = ()
 
 
-_READING = ("jobs", "ticket", "reading", "sign")
+_READING = ("jobs", "ticket", "reading", "sign", "telling", "phone", "settings")
 ACTIONS: tuple[Action, ...] = (
     Action(
         "help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
-        ("jobs", "ticket", "reading", "form", "sign"),
+        ("jobs", "ticket", "reading", "form", "sign", "telling", "phone", "settings"),
     ),
     Action("actions", ("ctrl+p",), "all actions", "Search all actions by name and run one.", ("all",)),
     Action("open", ("enter",), "open", "Open the ticket under the pointer.", ("jobs",), ("jobs",)),
     Action("new", ("ctrl+n",), "new ticket", "Open a new ticket.", ("jobs", "ticket"), ("jobs",)),
     Action("all", ("ctrl+t",), "signed too", "Show signed tickets too, or only the open ones.", ("jobs",), ("jobs",)),
     Action("story", ("ctrl+t", "f4"), "story", "Show or hide the customer's story.", ("ticket",), ("ticket",)),
+    Action("tell", ("alt+s",), "story and papers", "Read, reword, write out or print the story.", ("ticket",)),
+    Action("reader", ("r",), "reader", "Tell it to the next: customer, payer, shop.", ("telling",), ("telling",)),
+    Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
+    Action("write", ("w",), "write out", "Write the story to a file.", ("telling",), ("telling",)),
+    Action("printer", ("p",), "print", "Hand the story to the system's printer.", ("telling",), ("telling",)),
     Action("gaps", ("ctrl+g", "f5"), "to ask", "Go to the next thing that is still to ask.", ("ticket",), ("ticket",)),
     Action("undo", ("ctrl+r", "f8"), "take back", "Take back what you did last here.", ("ticket",), ("ticket",)),
     Action("redo", ("ctrl+y", "f9"), "do again", "Do again what was taken back last.", ("ticket",)),
@@ -51,7 +57,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
     Action(
         "back", ("escape",), "back", "Leave this screen, or clear the line.", ("all",),
-        ("ticket", "reading", "form", "sign"),
+        ("ticket", "reading", "form", "sign", "telling", "phone", "settings"),
     ),
     Action("leave", ("f10",), "leave", "Leave the program. Nothing needs saving.", ("all",), ("jobs",)),
     Action("up", ("up",), "up", "Move the pointer up.", (*_READING, "form")),

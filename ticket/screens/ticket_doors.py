@@ -33,6 +33,12 @@ class TicketDoors(Frame):
 
         self.app.push_screen(HeaderScreen(self.shop, self.view.case.ticket))
 
+    def action_tell(self) -> None:
+        """The story with what it rests on, to reword, write out and print."""
+        from ticket.screens.story_screen import StoryScreen
+
+        self.app.push_screen(StoryScreen(self.shop, self.number))
+
     def action_balance(self) -> None:
         """The form for a balance of two reservoirs; its line comes to the prompt."""
         from ticket.screens.balance_screen import BalanceScreen

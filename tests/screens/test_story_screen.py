@@ -1,0 +1,175 @@
+"""The story with what it rests on: sentences and entries light each other; it is written out and printed."""
+
+import stat
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from functools import partial
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from support.clock import Clock
+from ticket.job.values import Ref
+from ticket.screens.app import TicketApp
+from ticket.screens.page import Page
+from ticket.screens.story_pairs import LIT, Pairs, entry_rows, key_of, place_of, sentence_rows
+from ticket.screens.story_screen import StoryScreen
+from ticket.screens.story_write import WriteScreen
+from ticket.shop.shop import Shop
+
+LINES = """
+says: horn is silent since the car wash
+found: horn ground strap resistance 48 ohm (max 0.5)
+found: [/x] horn fuse [red]good
+cause: corroded horn ground strap; from 2
+""".strip()
+
+
+def pairs_of(shop: Shop, number: int) -> Pairs:
+    return Pairs(shop.case(number), shop.story(number))
+
+
+@asynccontextmanager
+async def story(database: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
+    with Shop.open(database, "K. Orlo", now=Clock()) as shop:
+        number = shop.new()
+        shop.add(number, LINES)
+    app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
+    async with app.run_test(size=size, notifications=True) as pilot:
+        await pilot.pause(0.3)
+        app.open_ticket(number)
+        await pilot.pause()
+        await pilot.press("alt+s")
+        await pilot.pause()
+        assert isinstance(app.screen, StoryScreen)
+        yield app, pilot
+        app.close_shop()
+
+
+def text_of(app: TicketApp, which: str = "#page") -> str:
+    return "\n".join(row.text for row in app.screen.query_one(which, Page).rows)
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def bare(text: str) -> str:
+    return "".join(text.split())
+
+
+def notices(app: TicketApp) -> str:
+    return " ".join(notice.message for notice in app._notifications)
+
+
+@pytest.mark.parametrize("width", [20, 77, 117])
+def test_every_sentence_and_entry_lights_its_counterpart_and_fits(shop: Shop, width: int) -> None:
+    number = shop.new()
+    shop.add(number, LINES)
+    pairs = pairs_of(shop, number)
+    for place, sentence in enumerate(pairs.sentences):
+        rows = sentence_rows(pairs, width, key_of(place), under=True)
+        shown = bare(" ".join(row.text for row in rows if place_of(row.key) == place))
+        assert all(bare(pairs.words(source)) in shown for source in sentence.sources)
+        lit = {row.key for row in entry_rows(pairs, width, lit=sentence.sources) if row.text.startswith(LIT)}
+        assert lit == {source.no for source in sentence.sources if isinstance(source, Ref)}
+        assert all(cell_len(row.text) <= width for row in rows)
+    for entry in pairs.case.ticket.living:
+        tellers = pairs.tellers(entry.no)
+        rows = entry_rows(pairs, width, entry.no, under=True)
+        shown = bare(" ".join(row.text for row in rows if row.key == entry.no))
+        assert all(bare(pairs.sentences[place].text) in shown for place in tellers)
+        lit = {place_of(row.key) for row in sentence_rows(pairs, width, lit=tellers) if row.text.startswith(LIT)}
+        assert lit == set(tellers)
+        assert all(cell_len(row.text) <= width for row in rows)
+
+
+async def test_the_pointer_lists_what_a_sentence_rests_on_and_turns_to_the_entries(database: Path) -> None:
+    async with story(database) as (app, pilot):
+        page = app.screen.query_one("#page", Page)
+        wanted = next(row.key for row in page.rows if "48" in row.text)
+        while page.key != wanted:
+            await pilot.press("down")
+        await pilot.pause()
+        assert "rests on 2 found: horn ground strap resistance 48 ohm (max 0.5)" in flat(text_of(app))
+        await pilot.press("tab")
+        await pilot.pause()
+        entries = app.screen.query_one("#entries", Page)
+        assert entries.key == 2
+        assert "told by" in text_of(app, "#entries")
+        await pilot.press("down")
+        await pilot.pause()
+        assert entries.key == 3
+        assert "[red]good" in text_of(app, "#entries")
+
+
+async def test_on_a_wide_screen_both_sides_stand_together(database: Path) -> None:
+    async with story(database, (120, 40)) as (app, pilot):
+        page = app.screen.query_one("#page", Page)
+        wanted = next(row.key for row in page.rows if "48" in row.text)
+        while page.key != wanted:
+            await pilot.press("down")
+        await pilot.pause()
+        assert f"{LIT}  2 found: horn ground strap" in text_of(app, "#entries")
+        await pilot.press("tab")
+        await pilot.pause()
+        assert any(row.key == wanted and row.text.startswith(LIT) for row in page.rows)
+
+
+async def test_each_reader_is_one_key_away(database: Path) -> None:
+    async with story(database) as (app, pilot):
+        told = []
+        for reader in ("customer", "payer", "shop", "customer"):
+            assert f"for the {reader}" in text_of(app, "#top")
+            told.append(text_of(app))
+            await pilot.press("r")
+            await pilot.pause()
+        assert told[0] == told[3]
+        assert len(set(told)) == 3
+
+
+async def test_a_file_is_offered_and_never_overwritten_unasked(
+    database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    async with story(database) as (app, pilot):
+        await pilot.press("w")
+        await pilot.pause()
+        assert isinstance(app.screen, WriteScreen)
+        app.screen.query_one("#field-form", Input).value = "markdown"
+        await pilot.pause()
+        target = Path(app.screen.query_one("#field-file", Input).value)
+        assert target.name == "ticket-1-customer.md"
+        target.write_text("mine")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert target.read_text() == "mine"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, StoryScreen)
+        assert r"\[/x\]" in target.read_text()
+        assert [path.name for path in tmp_path.iterdir() if path.suffix == ".part"] == []
+
+
+async def test_the_printer_gets_the_paper_or_one_sentence_says_why_not(
+    database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path))
+    async with story(database) as (app, pilot):
+        await pilot.press("p")
+        await app.workers.wait_for_complete()
+        assert "no printer command" in notices(app)
+        command = tmp_path / "lp"
+        command.write_text(f"#!/bin/sh\n/bin/cat > {tmp_path}/printed\necho request id is bay-7\n")
+        command.chmod(command.stat().st_mode | stat.S_IXUSR)
+        await pilot.press("p")
+        await app.workers.wait_for_complete()
+        assert "request id is bay-7" in notices(app)
+        assert (tmp_path / "printed").stat().st_size > 100
+        command.write_text("#!/bin/sh\n/bin/cat > /dev/null\necho no such destination >&2\nexit 1\n")
+        await pilot.press("p")
+        await app.workers.wait_for_complete()
+        assert "no such destination" in notices(app)

@@ -1,0 +1,128 @@
+"""The sentences of a story beside the entries they rest on, as rows. Pure: a story in, rows out."""
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
+
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.job.values import Ref
+from ticket.notes.write import write
+from ticket.screens.rows import Row, Span, cut, row, wrap
+from ticket.story.sentence import CAUTION, TICKET, Sentence, Source, Story
+
+LIT = "• "  # what the pointer's counterpart rests on, or is told by: a sign, so that it shows without colour
+_DARK = "  "
+
+
+@dataclass(frozen=True, slots=True)
+class Pairs:
+    """A story with the case it was made from.
+
+    Attributes:
+        marks: what to say behind a sentence, by its place among all sentences, such as who reworded it.
+    """
+
+    case: Case
+    story: Story
+    marks: Sequence[str] = ()
+
+    @property
+    def sentences(self) -> tuple[Sentence, ...]:
+        """Every sentence in the order it is read."""
+        return tuple(sentence for section in self.story.sections for sentence in section.sentences)
+
+    def sources(self, key: int | str | None) -> frozenset[Source]:
+        """What the sentence under a key of :func:`sentence_rows` rests on; nothing for another key."""
+        at = place_of(key)
+        return frozenset(self.sentences[at].sources) if at is not None and at < len(self.sentences) else frozenset()
+
+    def tellers(self, no: int) -> frozenset[int]:
+        """Places of the sentences that rest on an entry of this ticket."""
+        return frozenset(i for i, sentence in enumerate(self.sentences) if Ref(no) in sentence.sources)
+
+    def words(self, source: Source) -> str:
+        """A source in words: its number and the line it was typed as, or what it stands for."""
+        if isinstance(source, Ref):
+            tickets = [self.case.ticket, *self.case.earlier] if not source.ticket else list(self.case.earlier)
+            found = next((ticket for ticket in tickets if source.ticket in (0, ticket.number)), None)
+            entry = found.entry(source.no) if found else None
+            return f"{source} {line_of(entry)}" if entry else f"{source} (not at hand)"
+        if source == TICKET:
+            return "the ticket: nothing of the kind stands on it"
+        if source.startswith(CAUTION):
+            return f"a caution that such work calls for ({source.removeprefix(CAUTION)})"
+        return source
+
+
+def key_of(place: int) -> str:
+    """The key of a sentence on the screen."""
+    return f"s{place}"
+
+
+def place_of(key: int | str | None) -> int | None:
+    """The place of a sentence among all sentences; ``None`` for a key that is no sentence's."""
+    return int(key[1:]) if isinstance(key, str) and key.startswith("s") and key[1:].isdigit() else None
+
+
+def line_of(entry: Entry) -> str:
+    """An entry as its line."""
+    return write(entry.fact, shop_only=entry.shop_only)
+
+
+def sentence_rows(
+    pairs: Pairs, width: int, chosen: int | str | None = None, lit: Collection[int] = (), *, under: bool = False
+) -> list[Row]:
+    """The story, one sentence a paragraph.
+
+    Args:
+        pairs: the story and its case.
+        width: in cells.
+        chosen: key of the sentence under the pointer.
+        lit: places of sentences to mark.
+        under: list what the chosen sentence rests on under it.
+    """
+    rows: list[Row] = []
+    place = 0
+    for section in pairs.story.sections:
+        if rows:
+            rows.append(Row())
+        rows.append(row(cut(section.title, width), "title"))
+        for sentence in section.sentences:
+            key, sign = key_of(place), LIT if place in lit else _DARK
+            spans = [Span(sentence.text, "strong" if place in lit else "plain")]
+            if place < len(pairs.marks) and pairs.marks[place]:
+                spans.append(Span(f" ({pairs.marks[place]})", "quiet"))
+            rows += wrap(spans, width, first=sign, rest="  ", key=key)
+            if under and key == chosen:
+                rows += _listed("rests on", [pairs.words(source) for source in sentence.sources], width, key)
+            place += 1
+    return rows or wrap([Span("Nothing is told yet: the story grows with the entries.", "quiet")], width)
+
+
+def entry_rows(
+    pairs: Pairs, width: int, chosen: int | str | None = None, lit: Collection[Source] = (), *, under: bool = False
+) -> list[Row]:
+    """The entries that count, newest last; the same arguments as :func:`sentence_rows`, the other way round."""
+    rows = [row(cut("The entries", width), "title")]
+    for entry in pairs.case.ticket.living:
+        here = Ref(entry.no) in lit
+        spans = [Span(line_of(entry), "strong" if here else "plain")]
+        number = f"{entry.no:>3} "
+        rows += wrap(spans, width, first=(LIT if here else _DARK) + number, rest=" " * 6, key=entry.no)
+        if under and entry.no == chosen:
+            told = [pairs.sentences[place].text for place in sorted(pairs.tellers(entry.no))]
+            rows += _listed("told by", told or ["no sentence for this reader"], width, entry.no)
+    return rows
+
+
+def _listed(lead: str, texts: Sequence[str], width: int, key: int | str) -> list[Row]:
+    rows: list[Row] = []
+    for i, text in enumerate(texts):
+        head = f"    {lead if not i else '':<8}  "
+        rows += wrap([Span(text, "quiet")], width, first=head, rest=" " * len(head), key=key)
+    return rows
+
+
+def first_row(rows: Sequence[Row], lit: Callable[[int | str | None], bool]) -> int | None:
+    """The place of the first row whose key is lit, to scroll there."""
+    return next((y for y, one in enumerate(rows) if one.key is not None and lit(one.key)), None)
