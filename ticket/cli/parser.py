@@ -9,6 +9,8 @@ from typing import NoReturn
 from ticket import __version__
 from ticket.shop.header_fields import HEADER_FIELDS
 
+READERS = ("customer", "payer", "shop")  # as the stories have them, which are not loaded for the sake of a help text
+
 
 class Parser(argparse.ArgumentParser):
     """An argument parser whose complaint is one clear line."""
@@ -68,6 +70,7 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
+    _money(command)
     _shop(command)
     return parser
 
@@ -136,13 +139,25 @@ def _telling(command: Command) -> None:
         "ticket story 12", "ticket story 12 --as markdown -o story.md", "ticket story 12 --json",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument(
-        "--for", dest="reader", default="customer", choices=("customer", "payer", "shop"), help="who reads it"
-    )
+    made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
     made.add_argument("--as", dest="form", default="text", choices=("text", "markdown"), help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
+    made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
+    made.add_argument("--entry", type=_number, metavar="NO", help="only the sentences that rest on this entry")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
     made.add_argument("-o", "--output", metavar="FILE", help="write to a file")
+    made = command(
+        "reword", "rewording", "reworded", "put a sentence of a story into your own words; refused where they say more",
+        "ticket story 12 --numbers", "ticket reword 12 3.2 'We also put back the cover.' --for customer",
+        "ticket reword 12 3.2 --undo", "ticket reword 12 --list",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("place", nargs="?", metavar="PLACE", help="place of the sentence, or the sentence itself")
+    made.add_argument("text", nargs="?", metavar="TEXT", help="its new words")
+    made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="whose story")
+    made.add_argument("--language", default="en", help=argparse.SUPPRESS)
+    made.add_argument("--undo", action="store_true", help="take the rewording back")
+    made.add_argument("--list", action="store_true", help="every rewording of the ticket")
     made = command("gaps", "telling", "gaps", "what is missing or contradicts itself; 1 while a blocking gap stands",
                    "ticket gaps 12")  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
@@ -211,12 +226,22 @@ def _closing(command: Command) -> None:
     made.add_argument("file", metavar="FILE", help="the copy")
 
 
+def _money(command: Command) -> None:
+    made = command(
+        "bill", "billing", "bill", "lines, tax, totals, what was agreed and is allowed; 1 if it may not be given out",
+        "ticket bill 12", "ticket bill 12 --json",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+
+
 def _shop(command: Command) -> None:
     made = command(
         "shop", "shop", "shop", "the shop's settings and staff; name one to read it, add a value to set it",
         "ticket shop", "ticket shop distance km", "ticket shop person 'K. Orlo' technician",
+        "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
+        "ticket shop keys",
     )  # fmt: skip
-    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, or person")
+    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, person, prices, pack or keys")
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
 
 

@@ -9,7 +9,7 @@ from ticket.cli.jobs import summary
 from ticket.cli.opening import open_shop
 from ticket.cli.output import as_json, say, say_json, write
 from ticket.gaps.find import blocking
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Cause, Code, Did
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
@@ -18,18 +18,33 @@ from ticket.papers.text import as_text
 from ticket.shop.due import DueItem, due_items
 from ticket.store.search import CAP
 from ticket.story.document import to_document
+from ticket.story.places import numbered, resting
+from ticket.story.sentence import Story
 
 
 def story(options: argparse.Namespace) -> None:
     """The story of a ticket."""
     with open_shop(options) as shop:
         told = shop.story(options.number, options.reader)
+    if options.entry:
+        told = _on_entry(told, options.entry)
     if options.json:
         write(options, as_json(to_document(told)))
-    elif options.form == "markdown":
+        return
+    told = numbered(told) if options.numbers else told
+    if options.form == "markdown":
         write(options, as_markdown(told, sources=options.sources))
     else:
         write(options, as_text(told, width=max(options.width, 20), sources=options.sources))
+
+
+def _on_entry(told: Story, no: int) -> Story:
+    if told.ticket.entry(no) is None:
+        raise NotFoundError(f"There is no entry {no} on ticket {told.ticket.number}.")
+    found = resting(told, no)
+    if not found.sections:
+        raise NotFoundError(f"No sentence of the {told.reader}'s story rests on entry {no}.")
+    return found
 
 
 def gaps(options: argparse.Namespace) -> int:
@@ -94,7 +109,7 @@ def due(options: argparse.Namespace) -> None:
         except ValueError:
             raise InputError(f"{options.until!r} is no date: write it as 2026-03-02.") from None
     with open_shop(options) as shop:
-        items = [item for item in due_items(shop) if until is None or (item.day is not None and item.day <= until)]
+        items = due_items(shop, until)
         today = shop.today
     if options.json:
         say_json([item.as_json(today) for item in items])

@@ -11,7 +11,7 @@ from ticket.job.errors import DataError
 from ticket.job.ticket import Header, Ticket
 
 FORMAT = "ticket-1"
-_TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev")
+_TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings")
 _ENTRY = ("no", "person", "at", "concern", "shop_only", "struck", "replaces", "reason", "amended")
 
 
@@ -77,7 +77,7 @@ def from_document(data: Any) -> Ticket:
     header = decode(Header, data.get("header", {}), "header")
     return Ticket(
         number=bare.number, opened=bare.opened, status=bare.status, header=header, entries=entries,
-        closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev,
+        closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev, rewordings=bare.rewordings,
     )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from ticket.job.entry import Entry
+from ticket.job.rewording import Rewording
 from ticket.job.values import Quantity
 
 STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
@@ -72,6 +73,7 @@ class Ticket:
         seal: ``sequence-hex16`` of the journal row that signed it; empty before.
         rev: rises with every change; a signer states the one that was read.
         entries: in the order of their numbers, struck ones included.
+        rewordings: sentences of its stories in somebody's own words, outdated ones included.
     """
 
     number: int
@@ -83,6 +85,7 @@ class Ticket:
     signed_by: str = ""
     seal: str = ""
     rev: int = 1
+    rewordings: tuple[Rewording, ...] = ()
 
     @property
     def living(self) -> tuple[Entry, ...]:

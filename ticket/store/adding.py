@@ -208,6 +208,9 @@ class Adding(Session):
             "header": stored.mark_header(header), "status": ticket.status, "rev": ticket.rev,
             "births": [self._loaded_entry(ticket.number, entry) for entry in ticket.entries],
         }  # fmt: skip
+        if ticket.rewordings:
+            held = [stored.store_wording(one, self._person(one.by)) for one in ticket.rewordings]
+            body["rewordings"] = [stored.mark_wording(one) for one in held]
         if ticket.status == "signed":
             body |= {
                 "closed": as_instant(ticket.closed or self._now()),

@@ -173,7 +173,7 @@ class Changing(Session):
                 raise ConflictError(f"ticket {number}: the words of that deed were blanked, it cannot be taken back")
             changed = undo.moved_on(before, deed)
             if changed is not None:
-                raise ConflictError(self._changed_since(before, changed))
+                raise ConflictError(self._changed_since(before, *changed))
             changes = undo.inverse(deed)
             if verb == "undo" and (resting := undo.rests_on(db, before, changes)):
                 raise ConflictError(f"ticket {number}: {resting}: nothing was undone")
@@ -222,7 +222,7 @@ class Changing(Session):
 
     def _changed_since(self, before: TicketState, no: int, field: str = "") -> str:
         record = undo.last_touch(self._db, before.id, no, field)
-        what = f"entry {no}" + (f" ({field})" if field else "") if no else "the header"
+        what = f"entry {no}" + (f" ({field})" if field else "") if no else "that sentence" if field else "the header"
         if record is None:
             return f"ticket {before.number}: {what} has changed since: nothing was written"
         who = state.people(self._db).get(record.person, "somebody")

@@ -50,6 +50,9 @@ def _changes(record: Record) -> str:
 
 def _change(change: Change) -> str:
     no, new = change.no, change.new
+    if change.slot:
+        whose = (new or change.old)["reader"]
+        return f"reworded a sentence for the {whose}" if new else f"took back a rewording for the {whose}"
     if not no:
         return f"status {new}" if change.f == "status" else f"changed {change.f.replace('/', ' ').replace('_', ' ')}"
     if change.f == STRUCK:

@@ -95,4 +95,6 @@ def _differs(table: TicketState, folded: TicketState) -> str:
     for no in sorted(table.entries.keys() | folded.entries.keys()):
         if table.entries.get(no) != folded.entries.get(no):
             return f"entry {no}"
+    if table.wordings != folded.wordings:
+        return "its rewordings"
     return "its follow-ups" if table.follows != folded.follows else "its header"

@@ -7,7 +7,7 @@ from ticket.job.codec import Json, free_paths, private_paths
 from ticket.job.document import to_document
 from ticket.job.ticket import Ticket
 from ticket.store.canon import canonical, promise
-from ticket.store.stored import HEADER_FIELDS, HEADER_WORDS, get, is_private, put
+from ticket.store.stored import HEADER_FIELDS, HEADER_WORDS, get, is_private, mark_wording, put
 from ticket.store.words import MASK, Words, split
 
 _LATER = ("status", "closed", "signed_by", "seal", "rev")  # known only once it is signed, or rising afterwards
@@ -25,6 +25,8 @@ def parts(ticket: Ticket) -> tuple[Json, dict[str, str]]:
         entry["fact"] = {name: Words(item) if name in names else item for name, item in entry["fact"].items()}
         if "reason" in entry:
             entry["reason"] = Words(entry["reason"])
+    if "rewordings" in document:
+        document["rewordings"] = [mark_wording(one) for one in document["rewordings"]]
     return split(document)
 
 

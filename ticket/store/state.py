@@ -8,9 +8,10 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from ticket.job.codec import Json
+from ticket.job.codec import Json, decode
 from ticket.job.entry import Entry
 from ticket.job.errors import DataError, NotFoundError, StoreError
+from ticket.job.rewording import Rewording
 from ticket.job.ticket import Ticket
 from ticket.store.canon import canonical
 from ticket.store.stored import Reveal, reveal_fact, reveal_header
@@ -37,7 +38,7 @@ class EntryState:
 
 @dataclass(slots=True)
 class TicketState:
-    """One row of ``ticket`` with its rows of ``entry`` and ``follow``."""
+    """One row of ``ticket`` with its rows of ``entry``, ``follow`` and ``rewording``."""
 
     id: int
     number: int
@@ -52,6 +53,7 @@ class TicketState:
     masked: int = 0
     entries: dict[int, EntryState] = field(default_factory=dict)
     follows: dict[int, Json] = field(default_factory=dict)
+    wordings: dict[int, Json] = field(default_factory=dict)
 
     @property
     def signed(self) -> bool:
@@ -61,15 +63,16 @@ class TicketState:
 
 @dataclass(slots=True)
 class Touched:
-    """Which entries an action gave birth to, changed, or followed up."""
+    """Which entries an action gave birth to, changed, or followed up; which slots of rewordings it changed."""
 
     born: set[int] = field(default_factory=set)
     changed: set[int] = field(default_factory=set)
     followed: set[int] = field(default_factory=set)
+    reworded: set[int] = field(default_factory=set)
 
 
 _ENTRY = tuple(item.name for item in fields(EntryState))
-_TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows"))
+_TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows", "wordings"))
 _FLAGS = ("shop_only", "struck")
 
 
@@ -96,6 +99,8 @@ def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:
     state.entries = {entry.no: entry for entry in map(_entry, entries.fetchall())}
     follows = db.execute("SELECT no, data FROM follow WHERE ticket_id = ? ORDER BY no", [state.id]).fetchall()
     state.follows = {no: json.loads(data) for no, data in follows}
+    wordings = db.execute("SELECT slot, data FROM rewording WHERE ticket_id = ? ORDER BY slot", [state.id]).fetchall()
+    state.wordings = {slot: json.loads(data) for slot, data in wordings}
     return state
 
 
@@ -124,6 +129,11 @@ def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = Fa
         db.execute("DELETE FROM follow WHERE ticket_id = ? AND no = ?", [state.id, no])
         if no in state.follows:
             _insert(db, "follow", {"ticket_id": state.id, "no": no, "data": canonical(state.follows[no]).decode()})
+    for slot in sorted(touched.reworded):
+        db.execute("DELETE FROM rewording WHERE ticket_id = ? AND slot = ?", [state.id, slot])
+        if slot in state.wordings:
+            data = canonical(state.wordings[slot]).decode()
+            _insert(db, "rewording", {"ticket_id": state.id, "slot": slot, "data": data})
 
 
 def _columns(entry: EntryState) -> dict[str, Any]:
@@ -171,6 +181,7 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
             signed_by=names[state.signed_by] if state.signed_by else "",
             seal=state.seal,
             rev=state.rev,
+            rewordings=tuple(reworded(state.wordings[slot], names) for slot in sorted(state.wordings)),
         )
     except (DataError, ValueError, KeyError, AttributeError, TypeError) as error:
         raise StoreError(f"ticket {state.number} cannot be read ({error}): run the audit, put back a backup") from error
@@ -189,6 +200,12 @@ def _assembled(entry: EntryState, names: Mapping[int, str], reveal: Reveal) -> E
         reason=entry.reason,
         amended=entry.amend is not None,
     )
+
+
+def reworded(data: Json, names: Mapping[int, str]) -> Rewording:
+    """A stored rewording as the job model has it."""
+    plain = {name: item for name, item in data.items() if name != "person"}
+    return decode(Rewording, plain | {"by": names[data["person"]]}, "rewordings")
 
 
 def moment(text: str) -> datetime:

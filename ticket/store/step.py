@@ -11,12 +11,13 @@ from ticket.job.codec import Json, free_paths
 from ticket.job.errors import ConflictError, SealedError
 from ticket.store.journal import Record
 from ticket.store.state import EntryState, TicketState, Touched
-from ticket.store.stored import HEADER_FIELDS, HEADER_WORDS, get, mark_fact, put
+from ticket.store.stored import HEADER_FIELDS, HEADER_WORDS, get, mark_fact, mark_wording, put
 from ticket.store.words import Words, alike
 
 STRUCK = "!"
 _OWN = {STRUCK: "struck", "concern": "concern", "shop_only": "shop_only"}  # fields of an entry that are not its fact
-CHANGING = ("ticket.set", "edit", "move", "strike", "unstrike", "undo", "redo", "follow")
+CHANGING = ("ticket.set", "edit", "move", "strike", "unstrike", "undo", "redo", "follow", "reword", "unreword")
+WORDING = "wording/"  # and a slot: a rewording
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,8 @@ class Change:
 
     Attributes:
         f: ``status`` or a header field (``vehicle/vin``) where ``no`` is 0; else a field of the entry's fact,
-            ``fact`` for all of it with its kind, ``concern``, ``shop_only``, ``!`` (struck) or ``follow``.
+            ``fact`` for all of it with its kind, ``concern``, ``shop_only``, ``!`` (struck) or ``follow``. A
+            rewording is ``wording/3``, with ``no`` 0.
         old: the value expected to be there, as stored; ``None`` where none is given.
         new: the value it gets.
     """
@@ -34,6 +36,11 @@ class Change:
     old: Any
     new: Any
     no: int = 0
+
+    @property
+    def slot(self) -> int:
+        """The slot of the rewording it changes; 0 for any other change."""
+        return int(self.f.removeprefix(WORDING)) if self.f.startswith(WORDING) else 0
 
     @property
     def inverse(self) -> "Change":
@@ -51,6 +58,8 @@ class Change:
             return value | {"fact": mark_fact(value["kind"], value["fact"])}
         if self.f == "follow":
             return value | ({"note": Words(value["note"])} if "note" in value else {})
+        if self.f.startswith(WORDING):
+            return mark_wording(value)
         free = self.f in free_paths(kind) if self.no else self.f in HEADER_WORDS
         return Words(value) if free else value
 
@@ -74,6 +83,8 @@ def step(state: TicketState | None, record: Record) -> tuple[TicketState, Touche
     if record.verb in ("ticket.open", "shop.load"):
         state = _opened(record)
         _bear(state, record, touched)
+        state.wordings = dict(enumerate(body.get("rewordings", ()), 1))
+        touched.reworded.update(state.wordings)
         return state, touched
     if state is None or record.ticket is None:
         raise ConflictError(f"row {record.seq} speaks of a ticket that was never opened")
@@ -148,6 +159,8 @@ def _change(state: TicketState, changes: Sequence[Change], touched: Touched) -> 
         _set(state, change)
         if change.f == "follow":
             touched.followed.add(change.no)
+        elif change.slot:
+            touched.reworded.add(change.slot)
         elif change.no:
             touched.changed.add(change.no)
 
@@ -161,6 +174,8 @@ def value(state: TicketState, change: Change) -> Any:
     if not change.no:
         if change.f == "status":
             return state.status
+        if change.slot:
+            return state.wordings.get(change.slot)
         if change.f in HEADER_FIELDS:
             return get(state.header, change.f)
         raise ConflictError(f"a ticket has no field {change.f!r}")
@@ -178,6 +193,10 @@ def _set(state: TicketState, change: Change) -> None:
     if not change.no:
         if change.f == "status":
             state.status = change.new
+        elif change.slot:
+            state.wordings.pop(change.slot, None)
+            if change.new is not None:
+                state.wordings[change.slot] = change.new
         else:
             put(state.header, change.f, change.new)
         return
@@ -198,6 +217,8 @@ def _set(state: TicketState, change: Change) -> None:
 
 def name_of(state: TicketState, change: Change) -> str:
     """What a change is about, for a sentence."""
+    if change.slot:
+        return f"a rewording of ticket {state.number}"
     what = {STRUCK: "its being struck", "fact": "its text", "follow": "its follow-up"}.get(change.f, change.f)
     where = f"entry {change.no} of ticket {state.number}" if change.no else f"ticket {state.number}"
     return f"{where} ({what.replace('/', ' ').replace('_', ' ')})"

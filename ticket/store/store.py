@@ -13,18 +13,19 @@ from ticket.store.asking import Asking
 from ticket.store.audit import Audit
 from ticket.store.changing import Changing
 from ticket.store.due import DueRow, FollowUp
-from ticket.store.indexing import Indexer, IndexRows
+from ticket.store.indexing import Indexer, IndexRows, Phrase
 from ticket.store.journal import Event
 from ticket.store.light import TicketRow
+from ticket.store.rewording import Rewordings
 from ticket.store.search import Found, Query
 
 __all__ = [
-    "Audit", "Birth", "DueRow", "Event", "FollowUp", "Found", "IndexRows", "Indexer", "Query", "Store", "Ticket",
-    "TicketRow",
+    "Audit", "Birth", "DueRow", "Event", "FollowUp", "Found", "IndexRows", "Indexer", "Phrase", "Query", "Store",
+    "Ticket", "TicketRow",
 ]  # fmt: skip
 
 
-class Store(Adding, Changing, Asking):
+class Store(Adding, Changing, Rewordings, Asking):
     """One shop's tickets. Every method that changes something is one durable action, or raises and changes nothing.
 
     Besides what each method names, all raise :class:`~ticket.job.errors.StoreError` when the file cannot be used,
@@ -48,4 +49,7 @@ class Store(Adding, Changing, Asking):
             create: whether a missing file is made.
             version: the program's version; the views are remade when it differs.
         """
-        return cls._open(path, indexer=indexer, now=now, token_bytes=token_bytes, create=create, version=version)
+        store = cls._open(path, indexer=indexer, now=now, token_bytes=token_bytes, create=create, version=version)
+        if store.migrated:
+            store.rebuild()  # a newer version may keep more quick to find than the entries were indexed for
+        return store

@@ -10,6 +10,7 @@ from typing import Any
 
 from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, free_paths, private_paths
 from ticket.job.kinds import Fact
+from ticket.job.rewording import Rewording
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.store.words import Words
 
@@ -111,6 +112,19 @@ def put(data: Json, field: str, value: Any) -> None:
         data[first] = inner
         if not inner:
             del data[first]
+
+
+def store_wording(rewording: Rewording, person: int) -> Json:
+    """A rewording as stored, its writer as the id of somebody of the shop."""
+    data: Json = encode(rewording)
+    del data["by"]
+    return data | {"person": person}
+
+
+def mark_wording(data: Json) -> Json:
+    """A stored rewording with its texts marked; digests of entries too, since they could be guessed from."""
+    basis = [one | {"digest": Words(one["digest"])} if "digest" in one else one for one in data["rests_on"]]
+    return data | {"original": Words(data["original"]), "text": Words(data["text"]), "rests_on": basis}
 
 
 def identities(value: Any) -> list[Json]:

@@ -7,7 +7,7 @@ from sqlite_utils import Database
 
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
-from ticket.store.step import CHANGING, STRUCK, Change, born, changes_of, value
+from ticket.store.step import CHANGING, STRUCK, WORDING, Change, born, changes_of, value
 from ticket.store.words import alike
 
 _BARRIERS = ("sign", "amend", "ticket.open", "shop.load")
@@ -58,14 +58,17 @@ def inverse(record: Record) -> tuple[Change, ...]:
     return (*births, *(change.inverse for change in reversed(changes_of(record.body))))
 
 
-def moved_on(state: TicketState, record: Record) -> int | None:
-    """The number of an entry (0: the ticket itself) that is no longer as the row left it; ``None`` if all are."""
+def moved_on(state: TicketState, record: Record) -> tuple[int, str] | None:
+    """What is no longer as the row left it; ``None`` if all is.
+
+    The number of an entry (0: the ticket itself), and the field where that is a rewording.
+    """
     for birth in record.body.get("births", ()):
         if state.entries.get(birth["no"]) != born(birth, record):
-            return int(birth["no"])
+            return int(birth["no"]), ""
     for change in changes_of(record.body):
         if not alike(change.new, value(state, change)):
-            return change.no
+            return change.no, change.f if change.slot else ""
     return None
 
 
@@ -92,6 +95,7 @@ def last_touch(db: Database, ticket: int, no: int, field: str = "") -> Record | 
     for record in read(db, "ticket_id = ?", [ticket]):
         births = {birth["no"] for birth in record.body.get("births", ())}
         fields = {change.f for change in changes_of(record.body) if change.no == no and change.f != "follow"}
+        fields -= {f for f in fields if f.startswith(WORDING) and f != field}
         if no in births or (fields & {field, "fact"} if field else fields):
             found = record
     return found

@@ -20,7 +20,12 @@ def build(case: Case, reader: str = "customer") -> Story:
     """
     if reader not in READERS:
         raise InputError(f"There is no reader {reader!r}: choose one of {', '.join(READERS)}.")
-    return Story(case.ticket, reader, _sections(Job(case, reader)))
+    sections = _sections(Job(case, reader))
+    if not case.ticket.rewordings:
+        return Story(case.ticket, reader, sections)
+    from ticket.story.rewording import apply
+
+    return Story(case.ticket, reader, *apply(case, reader, "en", sections))
 
 
 def _sections(job: Job) -> tuple[Section, ...]:

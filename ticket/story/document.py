@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from ticket.job.codec import instant
 from ticket.job.values import Ref
 from ticket.story.sentence import Sentence, Source, Story
 
@@ -26,6 +27,9 @@ def _sentence(item: Sentence) -> Json:
     document: Json = {"text": item.text, "sources": [_source(source) for source in item.sources]}
     if item.derived:
         document["derived"] = [{"text": d.text, "op": d.op, "from": _source(d.no)} for d in item.derived]
+    if item.reworded:
+        who = item.reworded
+        document["reworded"] = {"by": who.by, "at": instant(who.at), "original": who.original}
     return document
 
 

@@ -7,10 +7,11 @@ the literals of the catalogue hold none, and a test keeps it so.
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from ticket.job.rewording import READERS as READERS
+from ticket.job.rewording import Rewording
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 
-READERS = ("customer", "payer", "shop")
 TICKET = "ticket"  # the source of the few sentences that tell an absence
 CAUTION = "caution:"  # prefix of the source of a caution, in front of its id
 
@@ -64,16 +65,32 @@ class Derived:
 class Sentence:
     """One sentence (or one line of a terse reader) and what it rests on.
 
-    ``sources`` holds entries, ``ticket`` for a told absence, or ``caution:id``; it is never empty.
+    Attributes:
+        parts: what is read.
+        sources: entries, ``ticket`` for a told absence, or ``caution:id``; never empty.
+        reworded: whose words it is in, where they are not the story's own.
+        before: its own parts, where it was reworded.
     """
 
     parts: Phrase
     sources: tuple[Source, ...]
+    reworded: Rewording | None = None
+    before: Phrase = ()
 
     @property
     def text(self) -> str:
         """The sentence as it is read."""
         return text_of(self.parts)
+
+    @property
+    def generated(self) -> Phrase:
+        """The story's own parts, reworded or not."""
+        return self.before or self.parts
+
+    @property
+    def original(self) -> str:
+        """The story's own words."""
+        return text_of(self.generated)
 
     @property
     def derived(self) -> tuple[Derived, ...]:
@@ -104,11 +121,16 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Story:
-    """What one reader is told about one ticket."""
+    """What one reader is told about one ticket.
+
+    Attributes:
+        stale: rewordings that no longer stand for what the story says or rests on; nobody is shown them.
+    """
 
     ticket: Ticket
     reader: str
     sections: tuple[Section, ...]
+    stale: tuple[Rewording, ...] = ()
 
 
 def text_of(phrase: Iterable[Part]) -> str:

@@ -1,0 +1,67 @@
+"""The command that puts a sentence of a story into the writer's own words."""
+
+import argparse
+import textwrap
+from typing import Any
+
+from ticket.cli.opening import open_shop
+from ticket.cli.output import say, say_json
+from ticket.job.codec import instant
+from ticket.job.errors import InputError
+from ticket.job.rewording import Rewording
+from ticket.job.text import clean, one_line
+from ticket.shop.rewording import outdated, reword, unreword
+
+
+def reworded(options: argparse.Namespace) -> None:
+    """Reword a sentence, take a rewording back, or list them."""
+    with open_shop(options) as shop:
+        if options.list:
+            _listed(options, shop.ticket(options.number).rewordings, dict(outdated(shop, options.number)))
+            return
+        if not options.place or (options.text is None) != options.undo:
+            raise InputError("Name the sentence and its new words, or the sentence and --undo; --list shows them all.")
+        if options.undo:
+            one = unreword(shop, options.number, options.reader, clean(options.place), options.language)
+        else:
+            one = reword(
+                shop, options.number, options.reader, clean(options.place), options.text, options.language
+            )  # fmt: skip
+    if options.json:
+        say_json(_document(one) | ({"taken_back": True} if options.undo else {}))
+    else:
+        done = "The story's own words stand again" if options.undo else f"The {one.reader}'s story says so now"
+        say(f"{done}: {one_line(one.original if options.undo else one.text)}")
+
+
+def _listed(
+    options: argparse.Namespace, rewordings: tuple[Rewording, ...], stale: dict[Rewording, tuple[str, ...]]
+) -> None:  # fmt: skip
+    if options.json:
+        say_json(
+            [
+                _document(one) | ({"outdated": True, "changed": list(stale[one])} if one in stale else {})
+                for one in rewordings
+            ]
+        )
+        return
+    if not rewordings:
+        say(f"Nobody reworded a sentence of ticket {options.number}.")
+    for one in rewordings:
+        say(f"{one.reader}, by {one_line(one.by)} at {instant(one.at)[:16].replace('T', ' ')} UTC" + _why(one, stale))
+        for lead, text in (("was", one.original), ("now", one.text)):
+            say(textwrap.fill(one_line(text), 78, initial_indent=f"  {lead}  ", subsequent_indent=" " * 7))
+
+
+def _why(one: Rewording, stale: dict[Rewording, tuple[str, ...]]) -> str:
+    if one not in stale:
+        return ""
+    return f" · outdated, not shown: {', '.join(stale[one]) + ' changed since' if stale[one] else 'the story changed'}"
+
+
+def _document(one: Rewording) -> dict[str, Any]:
+    return {
+        "reader": one.reader, "language": one.language, "original": one.original, "text": one.text,
+        "sources": [int(source) if source.isdecimal() else source for source in one.sources], "by": one.by,
+        "at": instant(one.at),
+    }  # fmt: skip

@@ -1,0 +1,123 @@
+"""The writer's own words in a story: where they stand in for a sentence, when they no longer may, who lets them in."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.job.rewording import Basis, Rewording, digest_of
+from ticket.job.text import visible
+from ticket.job.ticket import Ticket
+from ticket.job.values import Ref
+from ticket.story.faithful import Finding, check
+from ticket.story.sentence import CAUTION, DERIVED, Lit, Part, Phrase, Section, Sentence, Source, Val
+
+LONGEST = 1000  # characters of a rewording
+
+_Key = tuple[str, str, str, tuple[str, ...]]
+
+
+def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str = "en") -> tuple[Finding, ...]:
+    """What forbids to tell a sentence in these words, and advice about them; empty where nothing does.
+
+    The words are held against the sources of the sentence and nothing else. Positions are those of ``text``.
+    """
+    if shape := _shape(text):
+        return (shape,)
+    if any(isinstance(source, str) and source.startswith(CAUTION) for source in sentence.sources):
+        return (Finding("F1", "A caution is told in its own words only.", 0, len(text)),)
+    tickets = {0: case.ticket, case.ticket.number: case.ticket} | {one.number: one for one in case.earlier}
+    refs = [source for source in sentence.sources if isinstance(source, Ref)]
+    entries = tuple(entry for ref in refs if ref.ticket in tickets and (entry := tickets[ref.ticket].entry(ref.no)))
+    earlier = tuple(tickets[no] for no in dict.fromkeys(ref.ticket for ref in refs) if no in tickets and no)
+    derived = tuple(part.text for part in sentence.generated if isinstance(part, Val) and part.op in DERIVED)
+    return _judged(text, entries, reader, case.ticket, earlier, derived, language)
+
+
+@lru_cache(maxsize=64)
+def _judged(
+    text: str, entries: tuple[Entry, ...], reader: str, ticket: Ticket, earlier: tuple[Ticket, ...],
+    derived: tuple[str, ...], language: str,
+) -> tuple[Finding, ...]:  # fmt: skip
+    """A story is told again at every key, its rewordings are not."""
+    return check(
+        text, entries, reader=reader, ticket=ticket, earlier=earlier, derived=derived, reworded=True, language=language
+    )
+
+
+def _shape(text: str) -> Finding | None:
+    """What no sentence may look like, whatever it says."""
+    if not text.strip():
+        return Finding("F26", "There are no words; to have the story's own sentence back, take the rewording back.")
+    if len(text) > LONGEST:
+        return Finding("F26", f"It is longer than {LONGEST:,} characters.", LONGEST, len(text))
+    if "\n" in text or "\u2028" in text or "\u2029" in text:
+        return Finding("F26", "It has more than one paragraph.", 0, len(text))
+    for at, letter in enumerate(text):
+        if letter in "\t\u2400" or visible(letter) != letter:
+            return Finding("F26", "It holds a character that cannot be seen.", at, at + 1)
+    return None
+
+
+def basis(case: Case, sources: Sequence[Source]) -> tuple[Basis, ...]:
+    """What a sentence rests on, as it stands now."""
+    return tuple(Basis(str(source), _digest(case, str(source))) for source in sources)
+
+
+def _digest(case: Case, source: str) -> str:
+    """The digest of an entry that stands; empty for what is no entry, or stands no more."""
+    ticket_no, _, no = source.rpartition("/")
+    known = (one for one in (case.ticket, *case.earlier) if str(one.number) == (ticket_no or str(case.ticket.number)))
+    ticket = next(known, None)
+    if ticket is None or not no.isdecimal():
+        return ""
+    return next((digest_of(entry) for entry in ticket.living if str(entry.no) == no), "")
+
+
+def changed(case: Case, rewording: Rewording) -> tuple[str, ...]:
+    """The sources of a rewording that were changed, struck or replaced since it was written."""
+    return tuple(one.source for one in rewording.rests_on if one.digest != _digest(case, one.source))
+
+
+def apply(
+    case: Case, reader: str, language: str, sections: tuple[Section, ...]
+) -> tuple[tuple[Section, ...], tuple[Rewording, ...]]:  # fmt: skip
+    """The sections in the writer's words where those still hold, and the rewordings that no longer do.
+
+    A rewording holds while the story would say exactly what it stands in for, nothing changed in what it rests on,
+    and the judge has nothing against it; so no document, however made, brings in a figure of its own.
+    """
+    mine = {one.sentence: one for one in case.ticket.rewordings if (one.reader, one.language) == (reader, language)}
+    held: dict[Rewording, None] = {}
+
+    def in_its_words(sentence: Sentence) -> Sentence:
+        found = _found(mine, reader, language, sentence)
+        if found is None or changed(case, found):
+            return sentence
+        if any(not one.advice for one in judge(case, reader, sentence, found.text, language)):
+            return sentence
+        held[found] = None
+        return _reworded(sentence, found)
+
+    told = tuple(replace(one, sentences=tuple(map(in_its_words, one.sentences))) for one in sections)
+    return told, tuple(one for one in mine.values() if one not in held)
+
+
+def _found(mine: Mapping[_Key, Rewording], reader: str, language: str, sentence: Sentence) -> Rewording | None:
+    return mine.get((reader, language, sentence.text, tuple(map(str, sentence.sources))))
+
+
+def _reworded(sentence: Sentence, found: Rewording) -> Sentence:
+    """The sentence in somebody's own words; a figure that was worked out for it stays the part it was."""
+    parts: list[Part] = [Lit(found.text)]
+    for part in sentence.parts:
+        if not isinstance(part, Val) or part.op not in DERIVED:
+            continue
+        for i, piece in enumerate(parts):
+            before, hit, after = piece.text.partition(part.text) if isinstance(piece, Lit) else ("", "", "")
+            if hit:
+                pieces: Phrase = (Lit(before), part, Lit(after))
+                parts[i : i + 1] = [one for one in pieces if one.text]
+                break
+    return replace(sentence, parts=tuple(parts), reworded=found, before=sentence.parts)
