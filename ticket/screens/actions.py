@@ -4,6 +4,7 @@ Keys that terminals keep for themselves (interrupt, flow control, suspend) are n
 the searchable list, so none depends on a key that a laptop or a terminal hides.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -29,16 +30,42 @@ class Action:
     hinted: tuple[str, ...] = ()
 
 
-_READING = ("jobs", "ticket", "reading", "sign", "telling", "phone", "settings")
+_READING = (
+    "jobs", "ticket", "reading", "sign", "telling", "phone", "settings", "past", "found", "followups", "conflict",
+)  # fmt: skip
 ACTIONS: tuple[Action, ...] = (
     Action(
         "help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
-        ("jobs", "ticket", "reading", "form", "sign", "telling", "phone", "settings"),
+        ("jobs", "ticket", "reading", "form", "sign", "telling", "phone", "settings", "past", "found", "followups",
+         "conflict", "start"),
     ),
     Action("actions", ("ctrl+p",), "all actions", "Search all actions by name and run one.", ("all",)),
     Action("open", ("enter",), "open", "Open the ticket under the pointer.", ("jobs",), ("jobs",)),
     Action("new", ("ctrl+n",), "new ticket", "Open a new ticket.", ("jobs", "ticket"), ("jobs",)),
     Action("all", ("ctrl+t",), "signed too", "Show signed tickets too, or only the open ones.", ("jobs",), ("jobs",)),
+    Action(
+        "past", ("ctrl+f",), "past jobs", "Find past jobs; on a ticket, those with its newest code first.",
+        ("jobs", "ticket"), ("jobs", "ticket"),
+    ),
+    Action(
+        "followups", ("alt+d",), "follow-ups", "Deferred work by date: call, set a new date, open a ticket.",
+        ("jobs",), ("jobs",),
+    ),
+    Action("read", ("enter",), "read it", "Read the job under the pointer, beside your own.", ("past",), ("past",)),
+    Action("counts", ("tab",), "counts", "How the jobs found spread over codes, causes and years.", ("past",),
+           ("past",)),
+    Action("copy", ("c",), "copy", "Copy the entry under the pointer into your ticket.", ("found",), ("found",)),
+    Action("own", ("o",), "open it", "Open this job itself instead of reading it here.", ("found",), ("found",)),
+    Action("called", ("c",), "called", "Record a call about the work under the pointer.", ("followups",),
+           ("followups",)),
+    Action("redate", ("n",), "new date", "Agree on another day for it.", ("followups",), ("followups",)),
+    Action("finished", ("d",), "done", "It was done, here or elsewhere.", ("followups",), ("followups",)),
+    Action("refused", ("r",), "declined", "The customer does not want it.", ("followups",), ("followups",)),
+    Action("job", ("t",), "ticket", "Open a new ticket for it, with vehicle and customer.", ("followups",),
+           ("followups",)),
+    Action("choose", ("enter",), "choose", "Do what the pointer stands on.", ("conflict",), ("conflict",)),
+    Action("start", ("enter",), "start", "Start your shop with what is filled in.", ("start",), ("start",)),
+    Action("demo", ("f5",), "demo", "Look at a shop full of invented jobs instead.", ("start",), ("start",)),
     Action("story", ("ctrl+t", "f4"), "story", "Show or hide the customer's story.", ("ticket",), ("ticket",)),
     Action("tell", ("alt+s",), "story and papers", "Read, reword, write out or print the story.", ("ticket",)),
     Action("reader", ("r",), "reader", "Tell it to the next: customer, payer, shop.", ("telling",), ("telling",)),
@@ -57,11 +84,11 @@ ACTIONS: tuple[Action, ...] = (
     Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
     Action(
         "back", ("escape",), "back", "Leave this screen, or clear the line.", ("all",),
-        ("ticket", "reading", "form", "sign", "telling", "phone", "settings"),
+        ("ticket", "reading", "form", "sign", "telling", "phone", "settings", "past", "found", "followups", "conflict"),
     ),
-    Action("leave", ("f10",), "leave", "Leave the program. Nothing needs saving.", ("all",), ("jobs",)),
-    Action("up", ("up",), "up", "Move the pointer up.", (*_READING, "form")),
-    Action("down", ("down",), "down", "Move the pointer down.", (*_READING, "form")),
+    Action("leave", ("f10",), "leave", "Leave the program. Nothing needs saving.", ("all",), ("jobs", "start")),
+    Action("up", ("up",), "up", "Move the pointer up.", (*_READING, "form", "start")),
+    Action("down", ("down",), "down", "Move the pointer down.", (*_READING, "form", "start")),
     Action("page_up", ("pageup",), "page up", "Scroll up.", _READING),
     Action("page_down", ("pagedown",), "page down", "Scroll down.", _READING),
 )  # fmt: skip
@@ -72,6 +99,29 @@ _SHOWN = {"escape": "Esc", "enter": "Enter", "tab": "Tab", "pageup": "PgUp", "pa
 def actions_of(screen: str) -> tuple[Action, ...]:
     """The actions that work on a screen."""
     return tuple(action for action in ACTIONS if screen in action.screens or "all" in action.screens)
+
+
+_changed: dict[str, tuple[str, ...]] = {}
+
+
+def change_keys(changed: Mapping[str, tuple[str, ...]]) -> None:
+    """Show other keys than those that actions came with; set once, when the file of keys was read.
+
+    Args:
+        changed: the keys by the action's id, as :mod:`ticket.screens.keys` checked them.
+    """
+    _changed.clear()
+    _changed.update(changed)
+
+
+def keys_of(action: Action) -> tuple[str, ...]:
+    """The keys of an action as they are now."""
+    return _changed.get(action.id, action.keys)
+
+
+def key_for(action_id: str) -> str:
+    """The first key of an action as people write it, for a sentence that names it."""
+    return next(shown_key(keys_of(action)[0]) for action in ACTIONS if action.id == action_id)
 
 
 def shown_key(key: str) -> str:
@@ -87,7 +137,7 @@ def hint_line(screen: str, width: int) -> str:
     for action in actions_of(screen):
         if screen not in action.hinted:
             continue
-        piece = f"{shown_key(action.keys[0])} {action.label}"
+        piece = f"{shown_key(keys_of(action)[0])} {action.label}"
         longer = f"{shown}, {piece}" if shown else piece
         if len(longer) > width:
             break

@@ -16,7 +16,9 @@ from textual.content import Content
 from textual.theme import Theme
 
 from ticket.job.errors import TicketError
-from ticket.screens.actions import ACTIONS
+from ticket.screens.actions import ACTIONS, change_keys
+from ticket.screens.behind import Behind
+from ticket.screens.frame import Frame
 from ticket.screens.jobs_screen import JobsScreen
 
 if TYPE_CHECKING:
@@ -52,9 +54,12 @@ class TicketApp(App[int]):
     COMMANDS: ClassVar = {_action_list}
     COMMAND_PALETTE_BINDING = "ctrl+p"
     BINDINGS: ClassVar = [
-        Binding(",".join(action.keys), action.id, action.label, show=False, priority=True, id=action.id)
-        for action in ACTIONS
-        if action.screens == ("all",) and action.id in ("help", "leave")
+        *(
+            Binding(",".join(action.keys), action.id, action.label, show=False, priority=True, id=action.id)
+            for action in ACTIONS
+            if action.screens == ("all",) and action.id in ("help", "leave")
+        ),
+        Binding("ctrl+p", "command_palette", "all actions", show=False, priority=True, id="actions"),
     ]
     CSS = """
     Screen { layout: vertical; }
@@ -66,6 +71,7 @@ class TicketApp(App[int]):
         super().__init__()
         self.database = database
         self._open_shop = open_shop
+        self.behind = Behind(open_shop)
         self._shop: Shop | None = None
         self._seen = -1
         self._gave_up = False
@@ -102,6 +108,7 @@ class TicketApp(App[int]):
 
     async def _warm_up(self) -> None:
         """Import what the ticket screen needs in a thread, then open the shop and look for other terminals' changes."""
+        await self._take_keys()
         await asyncio.to_thread(importlib.import_module, "ticket.shop.shop")
         await asyncio.to_thread(importlib.import_module, "ticket.screens.ticket_screen")
         try:
@@ -110,6 +117,20 @@ class TicketApp(App[int]):
             self.give_up(error)
             return
         self.set_interval(_POLL, self.look)
+
+    async def _take_keys(self) -> None:
+        """Use the keys of the settings file, where there is one; say what in it cannot be used."""
+        from ticket.screens.keys import load_keys
+        from ticket.shop.place import keys_file
+
+        changes = await asyncio.to_thread(lambda: load_keys(keys_file()))
+        change_keys(changes.keys)
+        if changes.keys:
+            self.set_keymap({action_id: ",".join(keys) for action_id, keys in changes.keys.items()})
+            if isinstance(self.screen, Frame):
+                self.screen.hints()
+        for sentence in changes.refused:
+            self.say(sentence)
 
     def give_up(self, error: TicketError) -> None:
         """Leave with one sentence, once: nothing can be done without the database."""
@@ -156,6 +177,7 @@ class TicketApp(App[int]):
 
     def close_shop(self) -> None:
         """Close the database, once."""
+        self.behind.close()
         if self._shop is not None:
             self._shop.close()
             self._shop = None

@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from ticket.job.kinds import KINDS
-from ticket.screens.actions import actions_of, shown_key
+from ticket.screens.actions import actions_of, keys_of, shown_key
 from ticket.screens.frame import Reading, bindings
 from ticket.screens.rows import Row, Span, row, wrap
 
@@ -28,7 +28,7 @@ def help_rows(subject: str, width: int) -> list[Row]:
     """The help of a screen at a width in cells."""
     rows = [row("Keys", "title")]
     for action in actions_of(subject):
-        keys = " or ".join(shown_key(key) for key in action.keys)
+        keys = " or ".join(shown_key(key) for key in keys_of(action))
         rows += wrap([Span(f"{keys:<18}", "strong"), Span(action.help)], width, rest=" " * 18)
     if subject == "ticket":
         rows += [Row(), row("The thirteen words", "title")]

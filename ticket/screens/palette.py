@@ -4,7 +4,7 @@ from functools import partial
 
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 
-from ticket.screens.actions import Action, actions_of, shown_key
+from ticket.screens.actions import Action, actions_of, keys_of, shown_key
 
 _MOVING = ("up", "down", "page_up", "page_down", "actions")
 
@@ -17,7 +17,7 @@ class ActionList(Provider):
         return [action for action in actions_of(subject) if action.id not in _MOVING]
 
     def _title(self, action: Action) -> str:
-        return f"{action.label} ({shown_key(action.keys[0])})"
+        return f"{action.label} ({shown_key(keys_of(action)[0])})"
 
     async def _run(self, action: Action) -> None:
         await self.screen.run_action(action.id) if hasattr(

@@ -1,6 +1,9 @@
 """The ways from a ticket to the screens that belong to it; each is imported when it is first opened."""
 
 from ticket.gaps.gap import BLOCKING
+from ticket.job.kinds import Code
+from ticket.job.ticket import Ticket
+from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame
 from ticket.screens.ticket_rows import TicketView
 from ticket.shop.shop import Shop
@@ -46,17 +49,32 @@ class TicketDoors(Frame):
         self.app.push_screen(BalanceScreen(self.prompt_line))
 
     def action_new(self) -> None:
-        """A new ticket."""
-        self.dismiss()
-        self.desk.open_ticket(self.shop.new())
+        """The form for a new ticket, in place of this one."""
+        from ticket.screens.jobs_new import NewScreen
+
+        self.app.switch_screen(NewScreen(self.shop))
+
+    def action_past(self) -> None:
+        """Past jobs; the newest code of this ticket is looked for first."""
+        from ticket.screens.past_screen import PastScreen
+
+        self.app.push_screen(PastScreen(code_in_hand(self.view.case.ticket), self.number))
 
     def action_sign(self) -> None:
         """Sign, once nothing blocks it."""
         standing = [gap for gap in self.view.gaps if gap.level == BLOCKING]
         if standing:
-            self.desk.say(f"Not yet: {standing[0].question} Ctrl+G goes there.")
+            self.desk.say(f"Not yet: {standing[0].question} {key_for('gaps')} goes there.")
             self.action_gaps()
             return
         from ticket.screens.sign_screen import SignScreen
 
         self.app.push_screen(SignScreen(self.shop, self.view.case.ticket))
+
+
+def code_in_hand(ticket: Ticket) -> str:
+    """The code typed last on a ticket, as a search takes it; empty without one."""
+    for entry in reversed(ticket.living):
+        if isinstance(entry.fact, Code) and entry.fact.code != "none":
+            return f"{entry.fact.code}-{entry.fact.sub}" if entry.fact.sub else entry.fact.code
+    return ""

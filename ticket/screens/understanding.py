@@ -8,6 +8,7 @@ from ticket.job.kinds import KINDS, Code, Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.notes.reply import describe
 from ticket.readings.balance_line import balance_of
+from ticket.screens.actions import key_for
 from ticket.screens.computed import balance_words
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.screens.ticket_rows import judged_spans, meaning_words
@@ -45,7 +46,7 @@ def understanding_rows(settled: Sequence[Settled], case: Case, width: int, *, re
     rows += wrap(spans, width, rest="  ")
     if item.proposed and not refused:
         names = "; ".join(f"{ref} {_short(case.ticket, ref.no)}" for ref in item.proposed)
-        rows.append(row(cut(f"Enter takes, F7 drops: rests on {names}", width), "quiet"))
+        rows.append(row(cut(f"Enter takes, {key_for('rest')} drops: rests on {names}", width), "quiet"))
     rows += [Row((Span("? ", "strong"), Span(cut(note.text, width - 2)))) for note in item.draft.remarks]
     return rows[:HEIGHT] if len(rows) <= HEIGHT else [*rows[: HEIGHT - 1], *rows[-1:]]
 

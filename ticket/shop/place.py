@@ -10,6 +10,7 @@ from ticket.job.errors import InputError
 DATABASE = "TICKET_DB"
 PERSON = "TICKET_PERSON"
 NOW = "TICKET_NOW"
+KEYS = "TICKET_KEYS"
 
 
 def database_path(given: str | None = None) -> Path:
@@ -27,6 +28,16 @@ def state_folder() -> Path:
     from platformdirs import user_state_path
 
     return user_state_path("job-ticket", appauthor=False)
+
+
+def keys_file() -> Path:
+    """The file of changed keys: ``TICKET_KEYS``, else ``keys.toml`` in the user's settings folder."""
+    chosen = os.environ.get(KEYS)
+    if chosen:
+        return Path(chosen).expanduser()
+    from platformdirs import user_config_path
+
+    return user_config_path("job-ticket", appauthor=False) / "keys.toml"
 
 
 def person_name(given: str | None = None) -> str:

@@ -1,0 +1,133 @@
+"""Keys of one's own: checked line by line, shown as changed, and working on the screens."""
+
+from collections.abc import Iterator
+from functools import partial
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from support.clock import Clock
+from ticket.cli import main
+from ticket.screens.actions import ACTIONS, actions_of, change_keys, hint_line, keys_of
+from ticket.screens.app import TicketApp
+from ticket.screens.help_screen import HelpScreen, help_rows
+from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.keys import SCREENS, Changes, read_keys
+from ticket.shop.shop import Shop
+
+# What terminals keep, by the tables of POSIX General Terminal Interface (chapter 11: INTR, QUIT, SUSP, START, STOP)
+# and ASCII (Ctrl+H, I, J, M and [ are BS, HT, LF, CR and ESC).
+KEPT = ["ctrl+c", "ctrl+z", "ctrl+s", "ctrl+q", "ctrl+h", "ctrl+i", "ctrl+j", "ctrl+m", "ctrl+["]
+
+
+@pytest.fixture(autouse=True)
+def keys_as_they_came() -> Iterator[None]:
+    yield
+    change_keys({})
+
+
+def clashes(changes: Changes) -> list[tuple[str, str]]:
+    found = []
+    for screen in SCREENS:
+        keys = [key for action in actions_of(screen) for key in changes.keys.get(action.id, action.keys)]
+        found += [(screen, key) for key in set(keys) if keys.count(key) > 1]
+    return found
+
+
+def test_a_good_file_changes_what_it_names() -> None:
+    changes = read_keys('story = ["Ctrl+E", "F4"]\nreader = "e"\n'.replace("Ctrl+E", "Alt+Y"))
+    assert changes == Changes({"story": ("alt+y", "f4"), "reader": ("e",)})
+
+
+def test_two_actions_may_swap_their_keys() -> None:
+    assert read_keys('gaps = "ctrl+t"\nstory = "ctrl+g"\nall = "f4"').refused == ()
+
+
+@pytest.mark.parametrize("key", KEPT)
+def test_a_key_that_the_terminal_keeps_is_refused(key: str) -> None:
+    changes = read_keys(f'story = "{key}"')
+    assert not changes.keys
+    assert "keeps" in changes.refused[0]
+
+
+@pytest.mark.parametrize(
+    ("line", "reason"),
+    [
+        ('stroy = "f4"', "no such action"),
+        ("story = 4", "as text"),
+        ("story = []", "as text"),
+        ('story = "alt+1"', "another sign"),
+        ('story = "hyper+x"', "is no key"),
+        ('story = "[/x]"', "is no key"),
+        ('story = "s"', "belongs to the line"),
+        ('story = "ctrl+w"', "belongs to the line"),
+        ('story = "f12"', "is sign on the screen"),
+        ('reader = "w"', "is write on the screen"),
+        ('open = "f4"', "Enter in the line"),
+        ("story = ", "no TOML"),
+    ],
+)
+def test_what_cannot_be_used_is_one_sentence_and_the_rest_stays(line: str, reason: str) -> None:
+    changes = read_keys(f'printer = "i"\n{line}\n')
+    assert len(changes.refused) == 1
+    assert reason in changes.refused[0]
+    assert changes.keys == ({} if "no TOML" in reason else {"printer": ("i",)})
+
+
+_SOME = sorted({key for action in ACTIONS for key in action.keys} | {"alt+k", "alt+y", "q", "f2", "ctrl+c", "é", ""})
+
+
+@given(st.dictionaries(st.sampled_from([action.id for action in ACTIONS]), st.sampled_from(_SOME), max_size=8))
+def test_whatever_the_file_says_no_screen_gives_a_key_twice(wanted: dict[str, str]) -> None:
+    changes = read_keys("\n".join(f'{name} = "{key}"' for name, key in wanted.items()))
+    assert not clashes(changes)
+    assert len(changes.keys) + len(changes.refused) == len(wanted)
+
+
+@given(st.text(max_size=60))
+def test_any_text_is_a_file_of_keys_or_a_sentence(text: str) -> None:
+    changes = read_keys(text)
+    assert all("\n" not in sentence for sentence in changes.refused)
+    assert not clashes(changes)
+
+
+async def test_changed_keys_work_and_are_shown(database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / "keys.toml"
+    file.write_text('new = "alt+n"\nhelp = ["f2", "f1"]\nedit = "alt+r"\nsign = "ctrl+c"\n')
+    monkeypatch.setenv("TICKET_KEYS", str(file))
+    app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause(0.4)
+        assert any("sign stays as it came" in notice.message for notice in app._notifications)
+        assert "Alt+N new ticket" in hint_line("jobs", 78)
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        assert isinstance(app.screen, JobsScreen)
+        await pilot.press("alt+n")
+        await pilot.pause()
+        assert not isinstance(app.screen, JobsScreen)
+        await pilot.press("f2")
+        await pilot.pause()
+        assert isinstance(app.screen, HelpScreen)
+        assert any(row.text.startswith("F2 or F1 ") for row in help_rows("ticket", 78))
+        app.close_shop()
+
+
+def test_the_command_tells_the_file_and_the_keys(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "keys.toml"
+    monkeypatch.setenv("TICKET_KEYS", str(file))
+    assert main(["shop", "keys"]) == 0
+    assert f"{file} (not there yet)" in capsys.readouterr().out
+    file.write_text('story = "alt+y"\nnobody = "f4"\n')
+    assert main(["shop", "keys"]) == 1
+    said = capsys.readouterr()
+    assert "Alt+Y (changed)" in said.out
+    assert "no such action" in said.err
+
+
+def test_every_action_has_keys() -> None:
+    assert all(keys_of(action) for action in ACTIONS)
