@@ -8,6 +8,7 @@ from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity, Run
 from ticket.readings.units import convert, find
+from ticket.shop.phrasing import phrases_of
 from ticket.store.indexing import IndexRows
 
 _COLUMN = {
@@ -26,6 +27,7 @@ def index_rows(ticket: Ticket, entry: Entry) -> IndexRows:
         readings=_readings(fact.what, fact.run) if isinstance(fact, Found | Proof) and fact.run else (),
         due=(_due(ticket, entry, fact),) if isinstance(fact, Later) else (),
         words=_words(fact),
+        phrases=phrases_of(fact),
     )
 
 

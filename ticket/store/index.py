@@ -7,6 +7,7 @@ from sqlite_utils import Database
 
 from ticket.job.codec import Json
 from ticket.job.entry import Entry, refs_of
+from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.store.indexing import SETTLED, WORD_COLUMNS, Indexer
 from ticket.store.state import TicketState, Touched
@@ -16,6 +17,7 @@ SIDE_TABLES = {
     "entry_part": ("i", "part"),
     "entry_reading": ("i", "what", "label", "dim", "value"),
     "entry_due": ("i", "state", "due_date", "due_metres"),
+    "entry_phrase": ("i", "kind", "folded", "text", "amount", "ahead", "behind", "open"),
     "entry_ref": ("role", "to_ticket", "to_no"),
 }
 SHIFT = 1 << 40
@@ -33,6 +35,10 @@ def side_rows(ticket: Ticket, entry: Entry, follow: Json | None, indexer: Indexe
         "entry_part": [(i, part) for i, part in enumerate(rows.parts)],
         "entry_reading": [(i, *reading) for i, reading in enumerate(rows.readings)],
         "entry_due": [(i, *_followed(due, follow)) for i, due in enumerate(rows.due)],
+        "entry_phrase": [
+            (i, item.kind, fold(item.text), item.text, item.amount, item.ahead, item.behind, int(item.open))
+            for i, item in enumerate(rows.phrases)
+        ],
         # A number that fits no column points at nothing here.
         "entry_ref": sorted(ref for ref in refs if 0 < ref[1] < _BIG and 0 < ref[2] < _BIG),
     }
@@ -43,7 +49,7 @@ def _followed(due: tuple[str, str | None, int | None], follow: Json | None) -> C
     metres = metres if metres is not None and abs(metres) < _BIG else None
     if follow and follow["what"] in SETTLED:
         return follow["what"], date, metres
-    if follow and follow["what"] == "new date":
+    if follow and follow.get("date"):
         return state, follow["date"], None
     return state, date, metres
 

@@ -12,6 +12,29 @@ ANSWERED = ("done here", "done elsewhere", "gone")  # answers in a later ticket 
 
 
 @dataclass(frozen=True, slots=True)
+class Phrase:
+    """Something that was typed before and may be typed again.
+
+    Attributes:
+        kind: where it may be typed: a kind of entry, or a kind and a field, such as ``later.because``.
+        text: the words by which it is found.
+        amount: what stood in front of it, such as ``1.2 h`` or ``1 x``; one typed now takes its place.
+        ahead: what else stands between the amount and the text, such as a part number.
+        behind: what follows the text, such as a price or limits.
+        open: a value is typed between the text and what is behind it.
+        uses: how often it stands on living entries.
+    """
+
+    kind: str
+    text: str
+    amount: str = ""
+    ahead: str = ""
+    behind: str = ""
+    open: bool = False
+    uses: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class IndexRows:
     """Rows of the side tables for one entry.
 
@@ -22,6 +45,7 @@ class IndexRows:
         due: deferred work as (state, ISO date or ``None``, metres on the odometer or ``None``); a state of
             :data:`SETTLED` no longer waits. Follow-ups recorded by the shop override state and date.
         words: text by column of :data:`WORD_COLUMNS`, for the search by words.
+        phrases: what may be completed from this entry later.
     """
 
     codes: tuple[tuple[str, str], ...] = ()
@@ -29,6 +53,7 @@ class IndexRows:
     readings: tuple[tuple[str, str, str, float | None], ...] = ()
     due: tuple[tuple[str, str | None, int | None], ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
+    phrases: tuple[Phrase, ...] = ()
 
 
 # Depends on the entry, the header, and entries that refer to this one; not on the others.

@@ -7,7 +7,7 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from ticket.job.errors import InputError, StoreError
-from ticket.store import audit, driver, index, state
+from ticket.store import audit, driver, index, phrases, state
 from ticket.store.driver import plain_errors
 from ticket.store.indexing import WORD_COLUMNS
 from ticket.store.session import Session
@@ -64,6 +64,7 @@ class Keeping(Session):
             for table in index.SIDE_TABLES:
                 held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
                 found += [f"{table} holds rows of no ticket"] * bool(held - known)
+            found += ["the phrases are not what the entries add up to"] * phrases.differs(db)
             return found + self._word_differences(db, dict(rows))
 
     def _side_difference(self, db: Database, number: int) -> str:

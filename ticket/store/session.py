@@ -33,6 +33,7 @@ class Session:
     Attributes:
         path: the file.
         sitting: random name of this run; undo is per sitting.
+        migrated: the tables were brought to a newer version at this opening.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
@@ -49,6 +50,7 @@ class Session:
         self._now = now
         self._token_bytes = token_bytes
         self._closed = False
+        self.migrated = False
 
     @classmethod
     def _open(
@@ -100,6 +102,7 @@ class Session:
             elif known["schema"] != schema:
                 self._append("shop.migrate", {"from": known["schema"], "to": schema, "version": version})
                 db.execute("UPDATE shop SET value = ? WHERE key = 'schema'", [schema])
+                self.migrated = True
             remake_views(db, version)
 
     def close(self) -> None:
