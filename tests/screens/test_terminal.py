@@ -91,7 +91,7 @@ def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
 
     terminal = Terminal("-m", "ticket", "--db", str(database))
     terminal.until(b"find:")
-    os.write(terminal.file, b"\x0e")  # Ctrl+N
+    os.write(terminal.file, b"\x0e\r")  # Ctrl+N, Enter
     terminal.until(b"Ticket 1")
     os.write(terminal.file, b"found: LF pad 1.9 mm (min 3.0)\r")
     terminal.until(b" low ")

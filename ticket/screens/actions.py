@@ -70,6 +70,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("tell", ("alt+s",), "story and papers", "Read, reword, write out or print the story.", ("ticket",)),
     Action("reader", ("r",), "reader", "Tell it to the next: customer, payer, shop.", ("telling",), ("telling",)),
     Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
+    Action("reword", ("enter",), "reword", "Say the sentence in your own words.", ("telling",), ("telling",)),
+    Action("unword", ("x",), "as it was", "Take the rewording of a sentence back.", ("telling",)),
     Action("write", ("w",), "write out", "Write the story to a file.", ("telling",), ("telling",)),
     Action("printer", ("p",), "print", "Hand the story to the system's printer.", ("telling",), ("telling",)),
     Action("gaps", ("ctrl+g", "f5"), "to ask", "Go to the next thing that is still to ask.", ("ticket",), ("ticket",)),

@@ -1,28 +1,114 @@
-"""The list of jobs as rows. Pure: light rows in, screen rows out."""
+"""The list of jobs as rows. Pure: light rows, counts and days in, screen rows out."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
 
-from ticket.screens.rows import Row, Span, columns, row
+from ticket.screens.actions import key_for
+from ticket.screens.rows import Row, Span, columns, cut, row, wrap
 from ticket.shop.place import local_day
+from ticket.shop.promise import promised_day
 from ticket.store.light import TicketRow
 
+_WAITS = {"waiting for approval": "waits for approval", "waiting for parts": "waits for parts"}
+_SHOWN_DUE = 3  # lines of due work on top; the rest is one key away
+_NARROW, _WIDE = 78, 110  # columns from which the year and the promise have room
 
-def jobs_rows(jobs: Sequence[TicketRow], width: int, *, narrowed: bool = False) -> list[Row]:
-    """One line a job: number, day opened, status, vehicle, customer; the year only where there is room."""
-    if not jobs:
-        return [row("No job fits what you typed." if narrowed else "No open ticket. Ctrl+N opens one.", "quiet")]
-    status = max(len(job.status) for job in jobs)
-    style = "%Y-%m-%d" if width > 100 else "%d %b"
-    fixed = 5 + (10 if width > 100 else 6) + status + 2 * 4 + 1
-    vehicle = max(12, (width - fixed) * 3 // 5)
-    customer = max(8, width - fixed - vehicle)
-    rows = []
-    for job in jobs:
-        spans = (
-            Span(f"{job.number:>5}  ", "strong"),
-            Span(f"{local_day(job.opened).strftime(style)}  ", "quiet"),
-            Span(f"{job.status:<{status}}  "),
-            Span(columns((job.vehicle or "vehicle not named", job.customer or "no name"), (vehicle, customer))),
-        )
-        rows.append(Row(spans, job.number))
-    return rows
+
+@dataclass(frozen=True, slots=True)
+class DueLine:
+    """Deferred work that is due, as the list tells it."""
+
+    ticket: int
+    entry: int
+    text: str
+    vehicle: str
+    customer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What the list knows beside its tickets.
+
+    Attributes:
+        today: the day on the shop's wall.
+        gaps: how many questions block signing, by ticket; a ticket that was not looked at yet is missing.
+        due: deferred work that is due, most pressing first.
+    """
+
+    today: date
+    gaps: Mapping[int, int] = field(default_factory=dict)
+    due: Sequence[DueLine] = ()
+
+
+def promised_today(job: TicketRow, today: date) -> bool:
+    """Whether a job that is not signed was promised for today."""
+    return bool(job.ready_by) and job.status != "signed" and promised_day(job.ready_by, local_day(job.opened)) == today
+
+
+def head_rows(jobs: Sequence[TicketRow], about: Surroundings, width: int) -> list[Row]:
+    """What comes before the list: due work and today's promises; nothing where there is nothing to say."""
+    rows: list[Row] = []
+    for item in about.due[:_SHOWN_DUE]:
+        who = " · ".join(part for part in (item.vehicle, item.customer) if part)
+        rows.append(_line("Due: ", f"{item.text} [{item.ticket}/{item.entry}] {who}", width))
+    if len(about.due) > _SHOWN_DUE:
+        rows.append(_line("", f"and {len(about.due) - _SHOWN_DUE} more that are due: Alt+D", width, "quiet"))
+    promised = [job for job in jobs if promised_today(job, about.today)]
+    if promised:
+        names = "; ".join(f"{job.number} {job.vehicle or job.customer}, {job.ready_by}" for job in promised[:9])
+        rows += wrap([Span("Promised today: ", "strong"), Span(names)], width, rest="  ")[:3]
+    return [*rows, Row()] if rows else []
+
+
+def _line(lead: str, text: str, width: int, style: str = "plain") -> Row:
+    return Row((Span(lead, "strong"), Span(cut(text, width - len(lead)), style)))
+
+
+def job_row(job: TicketRow, about: Surroundings, width: int) -> Row:
+    """One line a job: number, vehicle, customer, and in words what it waits for, what is to ask, how old it is."""
+    state = state_words(job, about, promise=width >= _WIDE)
+    room = width - 7
+    said = 58 if width >= _WIDE else 39
+    vehicle = max(8, (room - said - 2) * 3 // 5)
+    customer = max(6, room - said - vehicle - 4)
+    who = columns((job.vehicle or "vehicle not named", job.customer or "no name"), (vehicle, customer))
+    if width < 60:
+        return Row((Span(f"{job.number:>5}  ", "strong"), Span(cut(f"{who}  {state}", room))), job.number)
+    cells = columns((job.vehicle or "vehicle not named", job.customer or "no name", state), (vehicle, customer, said))
+    return Row((Span(f"{job.number:>5}  ", "strong"), Span(cells)), job.number)
+
+
+def state_words(job: TicketRow, about: Surroundings, *, promise: bool = True) -> str:
+    """Such as ``waits for parts, 4 to ask, 3 days``, with what was promised where there is room."""
+    age = (about.today - local_day(job.opened)).days
+    parts = [_WAITS.get(job.status, job.status)]
+    asks = about.gaps.get(job.number)
+    if asks and job.status != "signed":
+        parts.append(f"{asks} to ask")
+    if job.status == "signed" and job.closed is not None:
+        parts.append(f"{local_day(job.closed):%Y-%m-%d}")
+    else:
+        parts.append("today" if age <= 0 else "1 day" if age == 1 else f"{age} days")
+    if job.status != "signed" and promised_today(job, about.today):
+        parts.append("promised today")
+    elif promise and job.ready_by and job.status != "signed":
+        parts.append(f"promised {job.ready_by}")
+    return ", ".join(parts)
+
+
+def empty_rows(width: int, *, narrowed: bool, new_shop: bool) -> list[Row]:
+    """What stands where no job does: what to do next."""
+    if narrowed:
+        return wrap([Span("No open job fits what you typed. Ctrl+F looks at past jobs, Ctrl+N opens a new ticket.",
+                          "quiet")], width)  # fmt: skip
+    if not new_shop:
+        return [row(f"No open ticket. {key_for('new')} opens one.", "quiet")]
+    lines = (
+        "There is no ticket in this shop yet. What to do next:",
+        "Ctrl+N opens the first one. It asks for the plate or the vehicle number; Enter alone opens it empty.",
+        "Then type one fact a line, as you would say it: says: horn is silent since the car wash",
+        "F1 shows the words and the keys, Ctrl+P searches everything that can be done.",
+        "ticket demo, typed in another terminal, shows a shop full of invented jobs.",
+    )
+    return [made for text in lines for made in wrap([Span(text)], width, rest="  ")]

@@ -1,7 +1,10 @@
 """The list of jobs: what is open, found by typing, opened by Enter."""
 
+import asyncio
+from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -11,16 +14,28 @@ from textual.widgets import Input
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.screens.frame import Frame, bindings, mark, strip
-from ticket.screens.jobs_rows import jobs_rows
+from ticket.screens.jobs_rows import DueLine, Surroundings, empty_rows, head_rows, job_row
+from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.screens.rows import Span
+from ticket.screens.rows import Row, Span
 from ticket.shop.listing import haystack, read_list
-from ticket.store.light import TicketRow
+from ticket.shop.place import local_day, now
+from ticket.store.light import TicketRow, any_ticket
+
+if TYPE_CHECKING:
+    from ticket.shop.shop import Shop
+
+_SETTLED = 0.3  # seconds the list stands still before what takes longer is asked
+_AT_ONCE = 4  # tickets whose questions are counted in one go
 
 
 class JobsScreen(Frame):
-    """Open tickets, newest first; typing narrows the list."""
+    """Open tickets, newest first; typing narrows the list.
+
+    The list itself is read and painted before the shop is opened. What takes longer, the questions that block each
+    ticket and the deferred work that is due, is asked behind the screen and filled in without moving the pointer.
+    """
 
     subject: ClassVar[str] = "jobs"
     BINDINGS = bindings("jobs")
@@ -33,20 +48,28 @@ class JobsScreen(Frame):
         self.database = database
         self.every = False
         self.jobs: list[TicketRow] = []
+        self.shown: list[TicketRow] = []
+        self.about = Surroundings(local_day(now()))
+        self._folded: dict[TicketRow, str] = {}
+        self._counted: dict[int, tuple[object, int]] = {}
+        self._fill_asked = False
 
     def compose(self) -> ComposeResult:
         """Top line, list, line to type in, hints."""
         yield strip("top")
-        yield Page(id="page")
+        yield LongPage(id="page")
         with Horizontal(classes="line"):
             yield mark("find:")
-            yield Prompt(id="prompt", placeholder="number, plate, vehicle or name")
+            yield Prompt(id="prompt", placeholder="number, plate, vehicle, name or code")
         yield strip("hints")
 
     def on_mount(self) -> None:
         """Read the list."""
         self.query_one(Prompt).listener = self.draw
-        self.reread()
+        try:
+            self._take(read_list(self.database, every=self.every))
+        except TicketError as error:
+            self.desk.give_up(error)
 
     def on_resize(self) -> None:
         """Draw for the new width."""
@@ -57,39 +80,121 @@ class JobsScreen(Frame):
         self.reread()
 
     def reread(self) -> None:
-        """Read the list again from the database."""
-        try:
-            self.jobs = read_list(self.database, every=self.every)
-        except TicketError as error:
-            self.desk.give_up(error)
-            return
-        self.draw()
+        """Read the list again, behind the screen: ten thousand tickets take a moment."""
+        self.run_worker(self._reread(), exclusive=True, group="list")
 
     changed_elsewhere = reread
 
+    async def _reread(self) -> None:
+        try:
+            jobs = await asyncio.to_thread(read_list, self.database, every=self.every)
+        except TicketError as error:
+            self.desk.give_up(error)
+            return
+        self._take(jobs)
+
+    def _take(self, jobs: list[TicketRow]) -> None:
+        self.jobs = jobs
+        known = self._folded
+        self._folded = {job: known[job] for job in jobs if job in known} if known else {}
+        self.about = Surroundings(local_day(now()), self.about.gaps, self.about.due)
+        self.draw()
+
+    # -- drawing -----------------------------------------------------------------------------------------------
+
+    def page(self) -> LongPage:
+        """The list."""
+        return self.query_one("#page", LongPage)
+
+    def _narrowed(self) -> list[TicketRow]:
+        words = fold(self.query_one(Prompt).value).split()
+        if not words:
+            return self.jobs
+        if not self._folded:
+            self._folded = {job: fold(haystack(job)) for job in self.jobs}
+        return [job for job in self.jobs if all(word in self._text(job) for word in words)]
+
+    def _text(self, job: TicketRow) -> str:
+        if job not in self._folded:
+            self._folded[job] = fold(haystack(job))
+        return self._folded[job]
+
     def draw(self) -> None:
         """Draw the list as filtered."""
-        words = fold(self.query_one(Prompt).value).split()
-        shown = [job for job in self.jobs if all(word in fold(haystack(job)) for word in words)]
-        page = self.page()
-        page.show(jobs_rows(shown, max(self.size.width - 2, 20), narrowed=bool(words)))
-        if page.key is None and page.keys:
-            page.choose(page.keys[0])
+        self.shown = self._narrowed()
+        width = max(self.size.width - 2, 20)
+        narrowed = bool(self.query_one(Prompt).value.strip())
+        head = [] if narrowed else head_rows(self.jobs, self.about, width)
+        if not self.shown:
+            head += empty_rows(width, narrowed=narrowed, new_shop=not self.jobs and not any_ticket(self.database))
+        shown = self.shown
+        self.page().show_lines(Lines(head, [job.number for job in shown], lambda i: [self._row(shown, i)]))
         kind = "tickets, signed ones too" if self.every else "open tickets"
         self.top([Span("Jobs", "title"), Span(f"  {len(shown)} {kind}", "quiet")])
         self.hints()
+        self._fill_soon()
+
+    def _row(self, shown: Sequence[TicketRow], place: int) -> Row:
+        return job_row(shown[place], self.about, max(self.size.width - 2, 20))
+
+    # -- what takes longer ---------------------------------------------------------------------------------------
+
+    def _fill_soon(self) -> None:
+        if not self._fill_asked:
+            self._fill_asked = True
+            self.set_timer(_SETTLED, self._fill)
+
+    def _fill(self) -> None:
+        self._fill_asked = False
+        self.run_worker(self._fill_in(), exclusive=True, group="fill")
+
+    async def _fill_in(self) -> None:
+        """Ask what is due, then what blocks the tickets that are seen, a few at a time."""
+        try:
+            due = await self.desk.behind.ask(_due)
+            if due != list(self.about.due):
+                self.about = Surroundings(self.about.today, self.about.gaps, due)
+                self.draw()
+            while wanted := self._uncounted()[:_AT_ONCE]:
+                counts = await self.desk.behind.ask(partial(_count, tuple(wanted)))
+                stamps = {job.number: job.updated for job in self.jobs}
+                self._counted |= {number: (stamps.get(number), count) for number, count in counts.items()}
+                gaps = {number: count for number, (_, count) in self._counted.items()}
+                self.about = Surroundings(self.about.today, gaps, self.about.due)
+                self.page().fresh()
+        except TicketError:
+            return  # the list itself says what is wrong with the database
+
+    def _uncounted(self) -> list[int]:
+        """The tickets on the screen whose questions were not counted since they changed."""
+        stamps = {job.number: job.updated for job in self.shown if job.status != "signed"}
+        seen = (key for key in self.page().seen() if isinstance(key, int) and key in stamps)
+        return [number for number in seen if self._counted.get(number, (None, 0))[0] != stamps[number]]
+
+    # -- actions -----------------------------------------------------------------------------------------------
 
     @on(Input.Submitted)
     def action_open(self) -> None:
         """Open the ticket under the pointer, or the one whose number was typed."""
         typed = self.query_one(Prompt).value.strip()
-        numbers = {job.number for job in self.jobs}
-        chosen = int(typed) if typed.isascii() and typed.isdigit() and int(typed) in numbers else self.page().key
+        chosen = int(typed) if self._is_ticket(typed) else self.page().key
         if isinstance(chosen, int):
             self.query_one(Prompt).value = ""
             self.desk.open_ticket(chosen)
         else:
-            self.desk.say("No ticket fits. Ctrl+N opens a new one.")
+            self.desk.say("No ticket fits. Ctrl+N opens a new one, Ctrl+F looks at past jobs.")
+
+    def _is_ticket(self, typed: str) -> bool:
+        """Whether what was typed is the number of a ticket, listed or signed."""
+        if not (typed.isascii() and typed.isdigit() and len(typed) < 16):
+            return False
+        if any(job.number == int(typed) for job in self.jobs):
+            return True
+        try:
+            self.desk.shop.ticket(int(typed))
+        except TicketError:
+            return False
+        return not self.shown
 
     @on(Page.Chosen)
     def _clicked(self, event: Page.Chosen) -> None:
@@ -101,8 +206,24 @@ class JobsScreen(Frame):
         self.desk.action_help()
 
     def action_new(self) -> None:
-        """Open a new ticket and go there."""
-        self.desk.open_ticket(self.desk.shop.new())
+        """The form for a new ticket; what was typed to find a vehicle is taken along."""
+        from ticket.screens.jobs_new import NewScreen
+
+        typed = self.query_one(Prompt).value.strip()
+        self.query_one(Prompt).value = ""
+        self.app.push_screen(NewScreen(self.desk.shop, typed))
+
+    def action_past(self) -> None:
+        """Past jobs; what was typed here is looked for there."""
+        from ticket.screens.past_screen import PastScreen
+
+        self.app.push_screen(PastScreen(self.query_one(Prompt).value))
+
+    def action_followups(self) -> None:
+        """Deferred work by date."""
+        from ticket.screens.followups_screen import FollowupsScreen
+
+        self.app.push_screen(FollowupsScreen(self.desk.shop))
 
     def action_all(self) -> None:
         """Signed tickets too, or only the open ones."""
@@ -112,3 +233,35 @@ class JobsScreen(Frame):
     def action_back(self) -> None:
         """Clear what was typed."""
         self.query_one(Prompt).value = ""
+
+    def action_up(self) -> None:
+        """Move the pointer up."""
+        super().action_up()
+        self._fill_soon()
+
+    def action_down(self) -> None:
+        """Move the pointer down."""
+        super().action_down()
+        self._fill_soon()
+
+    def action_page_up(self) -> None:
+        """A screenful up."""
+        self.page().turn(-1)
+        self._fill_soon()
+
+    def action_page_down(self) -> None:
+        """A screenful down."""
+        self.page().turn(1)
+        self._fill_soon()
+
+
+def _due(shop: "Shop") -> list[DueLine]:
+    from ticket.shop.due import due_now
+
+    return [DueLine(item.ticket, item.entry, item.text, item.vehicle, item.customer) for item in due_now(shop)]
+
+
+def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:
+    from ticket.gaps.find import blocking
+
+    return {number: len(blocking(shop.gaps(number))) for number in numbers}

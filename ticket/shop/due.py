@@ -1,12 +1,12 @@
 """Deferred work that still waits, with the day and the odometer reading at which it falls due."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, timedelta
 from fractions import Fraction
 from typing import Any
 
 from ticket.followups.forecast import forecast
-from ticket.followups.rate import rate
+from ticket.followups.rate import average, rate
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
 from ticket.job.ticket import Ticket
@@ -14,6 +14,9 @@ from ticket.job.values import Quantity
 from ticket.readings.units import convert
 from ticket.shop.place import local_day
 from ticket.shop.shop import Shop
+from ticket.store.due import DueRow, FollowUp
+
+_HURRIED = 5  # a vehicle is hardly driven more than so many times the average
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +27,7 @@ class DueItem:
         day: the calendar limit, or the day the distance is probably driven, whichever comes first.
         odometer: reading at which it is due, in the shop's distance unit.
         basis: what a forecast rests on, in words; empty where the day is a plain date.
+        followed: the newest follow-up in words; empty while nobody followed it up.
     """
 
     ticket: int
@@ -39,6 +43,7 @@ class DueItem:
     day: date | None
     odometer: Quantity | None
     basis: str
+    followed: str = ""
 
     def as_json(self, today: date) -> dict[str, Any]:
         """The item as the command prints it."""
@@ -57,21 +62,51 @@ class DueItem:
             "odometer": str(self.odometer) if self.odometer else None,
             "overdue": self.day is not None and self.day < today,
             "basis": self.basis,
+            "followed": self.followed,
         }
 
 
-def due_items(shop: Shop) -> list[DueItem]:
-    """Deferred work that nothing has settled, earliest first; items without a day come last."""
+def due_items(shop: Shop, until: date | None = None) -> list[DueItem]:
+    """Deferred work that nothing has settled, earliest first; items without a day come last.
+
+    Args:
+        shop: the open shop.
+        until: only what falls due by this day; then far fewer tickets are read.
+    """
     items = []
     for row in shop.store.due():
+        if until is not None and not _may_fall_due(row, until):
+            continue
         ticket = shop.ticket(row.number)
         entry = ticket.entry(row.no)
         if entry is not None and isinstance(entry.fact, Later):
-            items.append(_item(shop, ticket, entry, entry.fact))
+            followed = next((word for word in shop.store.followed(row.number) if word.no == row.no), None)
+            items.append(_item(shop, ticket, entry, entry.fact, followed))
+    if until is not None:
+        items = [item for item in items if item.day is not None and item.day <= until]
     return sorted(items, key=lambda item: (item.day is None, item.day or date.max, item.ticket, item.entry))
 
 
-def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later) -> DueItem:
+def due_now(shop: Shop) -> list[DueItem]:
+    """Deferred work whose day has come."""
+    return due_items(shop, shop.today)
+
+
+def _may_fall_due(row: DueRow, until: date) -> bool:
+    """Whether an item can be due by a day, told without reading its ticket: never ``False`` for one that is."""
+    if row.due_date and row.due_date <= until.isoformat():
+        return True
+    if row.due_metres is None:
+        return False
+    reading = _in_unit(Quantity(*row.reading), "m")
+    if reading is None:
+        return True
+    days = float((row.due_metres - reading) / (average("m").per_day * _HURRIED))
+    soonest = local_day(datetime.fromisoformat(row.entered)) + timedelta(days=int(min(max(days, 0.0), 36525.0)))
+    return soonest <= until
+
+
+def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: FollowUp | None) -> DueItem:
     header = ticket.header
     visits = [ticket, *(shop.ticket(number) for number in shop.store.of_vehicle(ticket.number))]
     readings = sorted(
@@ -84,6 +119,7 @@ def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later) -> DueItem:
     entered = local_day(entry.at)
     odometer = header.odometer_out or header.odometer_in
     falls = forecast(fact, entered, odometer, usual)
+    agreed = date.fromisoformat(followed.date) if followed and followed.date else None
     return DueItem(
         ticket=ticket.number,
         entry=entry.no,
@@ -95,10 +131,17 @@ def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later) -> DueItem:
         vehicle=header.vehicle.name,
         customer=header.customer.name,
         phone=header.customer.phone,
-        day=falls.due,
-        odometer=falls.due_odometer,
-        basis=falls.basis if falls.binding == "distance" else "",
+        day=agreed or falls.due,
+        odometer=None if agreed else falls.due_odometer,
+        basis=falls.basis if falls.binding == "distance" and not agreed else "",
+        followed=_followed(followed) if followed else "",
     )
+
+
+def _followed(word: FollowUp) -> str:
+    what = {"call": "called", "new date": f"new date {word.date}"}.get(word.what, word.what)
+    note = f": {word.note}" if word.note else ""
+    return f"{what} {local_day(word.at).isoformat()} by {word.person}{note}"
 
 
 def _in_unit(reading: Quantity | None, unit: str) -> Fraction | None:

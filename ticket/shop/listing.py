@@ -13,7 +13,7 @@ def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
 
 def haystack(row: TicketRow) -> str:
     """What the list is narrowed by."""
-    return f"{row.number} {row.status} {row.vehicle} {row.plate} {row.customer} {row.odometer}"
+    return f"{row.number} {row.status} {row.vehicle} {row.plate} {row.customer} {row.odometer} {row.codes}"
 
 
 def as_json(row: TicketRow) -> dict[str, Any]:
@@ -27,4 +27,6 @@ def as_json(row: TicketRow) -> dict[str, Any]:
         "opened": row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
         "odometer": row.odometer,
         "entries": row.entries,
+        "ready_by": row.ready_by,
+        "codes": row.codes.split(),
     }

@@ -1,10 +1,15 @@
 """Everything that only reads."""
 
+from collections.abc import Iterable
+
+from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
-from ticket.store import audit, due, journal, light, search, state
+from ticket.store import audit, briefs, due, journal, light, phrases, search, state
+from ticket.store.briefs import Brief
 from ticket.store.describe import told
 from ticket.store.driver import plain_errors
 from ticket.store.due import DueRow, FollowUp
+from ticket.store.indexing import Phrase
 from ticket.store.journal import Event
 from ticket.store.keeping import Keeping
 from ticket.store.search import Found, Query
@@ -49,6 +54,16 @@ class Asking(Keeping):
         with self._reading() as db:
             return search.same_vehicle(db, state.load(db, number).id)
 
+    def visits(self, vin: str = "", plate: str = "") -> tuple[int, ...]:
+        """Numbers of the tickets of a vehicle known by number (whole, or its last 8 or 6) or plate, newest first."""
+        with self._reading() as db:
+            return briefs.visits(db, vin, plate)
+
+    def briefs(self, numbers: Iterable[int]) -> list[Brief]:
+        """Jobs in a few words each, newest first; much cheaper than their tickets."""
+        with self._reading() as db:
+            return briefs.briefs(db, numbers)
+
     def history(self, number: int | None = None) -> list[Event]:
         """What was done, oldest first: on one ticket, or everywhere."""
         with self._reading() as db:
@@ -68,10 +83,10 @@ class Asking(Keeping):
         with self._reading() as db:
             return due.follow_ups(db, number)
 
-    def due(self) -> list[DueRow]:
-        """Deferred work that still waits, soonest date first."""
+    def due(self, numbers: Iterable[int] | None = None) -> list[DueRow]:
+        """Deferred work that still waits, soonest date first; on some tickets only, where numbers are given."""
         with self._reading() as db:
-            return due.open_items(db)
+            return due.open_items(db, numbers)
 
     def find(self, query: Query) -> Found:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
@@ -79,6 +94,16 @@ class Asking(Keeping):
             pass
         with self._reading() as db:
             return search.find(db, query)
+
+    def phrases(self, kind: str, beginning: str) -> list[Phrase]:
+        """What was typed before in such a place and begins so, folded; most used first, a dozen at most."""
+        with self._reading() as db:
+            return phrases.beginning(db, kind, fold(beginning))
+
+    def phrases_beside(self, code: str, sub: str = "") -> list[Phrase]:
+        """What was typed on the newest tickets with that code, most often first."""
+        with self._reading() as db:
+            return phrases.beside_code(db, code, sub)
 
     def audit(self, *, deep: bool = False) -> audit.Audit:
         """Prove or disprove that nothing was altered.

@@ -19,6 +19,8 @@ class TicketRow(NamedTuple):
         odometer: reading at arrival with its unit, as typed.
         entries: how many stand on it, struck ones not counted.
         updated: the last action on it.
+        ready_by: what was promised, as typed.
+        codes: its fault codes with their sub-codes, one space between.
     """
 
     number: int
@@ -31,6 +33,8 @@ class TicketRow(NamedTuple):
     odometer: str
     entries: int
     updated: datetime
+    ready_by: str = ""
+    codes: str = ""
 
 
 _ROWS = """
@@ -42,7 +46,10 @@ SELECT number, status,
   opened, closed,
   trim(coalesce(json_extract(header, '$.odometer_in.number'), '') || ' '
     || coalesce(json_extract(header, '$.odometer_in.unit'), '')),
-  (SELECT count(*) FROM entry WHERE ticket_id = ticket.id AND struck = 0), updated
+  (SELECT count(*) FROM entry WHERE ticket_id = ticket.id AND struck = 0), updated,
+  coalesce(json_extract(header, '$.ready_by'), ''),
+  coalesce((SELECT group_concat(code || iif(sub = '', '', '-' || sub), ' ') FROM entry_code
+            WHERE ticket_id = ticket.id), '')
 FROM ticket {where} ORDER BY id DESC
 """
 
@@ -84,3 +91,17 @@ def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A00
         bring_up_to_date(path)
         return open_tickets(path, all)
     return []
+
+
+def any_ticket(path: Path) -> bool:
+    """Whether there is a ticket in the database, open or signed; ``False`` where there is no database."""
+    if not is_there(path):
+        return False
+    with plain_errors(path):
+        connection = connect(path, "ro")
+        try:
+            return bool(
+                schema.version(connection, path) and connection.execute("SELECT 1 FROM ticket LIMIT 1").fetchone()
+            )
+        finally:
+            connection.close()

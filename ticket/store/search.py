@@ -92,7 +92,7 @@ def statement(query: Query) -> tuple[str, list[Any]]:
     for part in query.parts:
         parts.add("EXISTS (SELECT 1 FROM entry_part AS p WHERE p.ticket_id = t.id AND p.part = ?)", _bound(part))
     if query.plate:
-        parts.add(f"{_key('plate')} = {_KEY_OF_VALUE}", _bound(query.plate))
+        parts.add(f"{vehicle_key('plate')} = {_KEY_OF_VALUE}", _bound(query.plate))
     if query.vin:
         _vin(parts, query.vin)
     if query.number is not None:
@@ -146,7 +146,7 @@ def _code(parts: _Parts, code: str, sub: str) -> None:
     )
 
 
-def _key(part: str) -> str:
+def vehicle_key(part: str) -> str:
     """A plate or an identification number as indexed (see the schema): upper case, no spaces, no dashes."""
     return f"upper(replace(replace(json_extract(t.header,'$.vehicle.{part}'),' ',''),'-',''))"
 
@@ -157,11 +157,11 @@ _KEY_OF_VALUE = "upper(replace(replace(?,' ',''),'-',''))"
 def _vin(parts: _Parts, vin: str) -> None:
     plain = "".join(filter(str.isalnum, vin))
     if len(plain) in (6, 8):
-        parts.add(f"substr({_key('vin')},-{len(plain)}) = {_KEY_OF_VALUE}", _bound(plain))
+        parts.add(f"substr({vehicle_key('vin')},-{len(plain)}) = {_KEY_OF_VALUE}", _bound(plain))
     elif len(plain) >= 17 or not plain:
-        parts.add(f"{_key('vin')} = {_KEY_OF_VALUE}", _bound(vin))
+        parts.add(f"{vehicle_key('vin')} = {_KEY_OF_VALUE}", _bound(vin))
     else:
-        parts.add(f"substr({_key('vin')},-?) = {_KEY_OF_VALUE}", len(plain), _bound(plain))
+        parts.add(f"substr({vehicle_key('vin')},-?) = {_KEY_OF_VALUE}", len(plain), _bound(plain))
 
 
 def _bound(text: str) -> str:
@@ -174,7 +174,7 @@ def same_vehicle(db: Database, ticket: int) -> tuple[int, ...]:
 
     The same identification number, or the same plate where one of the two has no identification number.
     """
-    vin, plate = _key("vin"), _key("plate")
+    vin, plate = vehicle_key("vin"), vehicle_key("plate")
     row = db.execute(f"SELECT {vin}, {plate} FROM ticket AS t WHERE t.id = ?", [ticket]).fetchone()  # noqa: S608
     found: set[tuple[int, int]] = set()
     if row[0]:

@@ -1,0 +1,162 @@
+"""A new ticket: plate or vehicle number first; a vehicle the shop knows brings its history along."""
+
+import re
+from collections.abc import Iterable
+
+from textual import on
+from textual.app import ComposeResult
+from textual.widgets import Input
+
+from ticket.job.errors import TicketError
+from ticket.job.ticket import Header
+from ticket.screens.frame import Form, bindings
+from ticket.screens.page import Page
+from ticket.screens.rows import Row, Span, wrap
+from ticket.shop.header import changed_header
+from ticket.shop.known import Known, known_vehicle
+from ticket.shop.shop import Shop
+
+_FIELDS = (
+    ("plate", "plate", "plate, or scan the vehicle number here"),
+    ("vin", "vehicle number", "17 characters, or the last 8 or 6 of a known one"),
+    ("vehicle", "vehicle", "what people call it, such as 2019 Corvane Alder 2.0 diesel"),
+    ("customer", "customer", "whose vehicle it is"),
+    ("phone", "phone", "number to call"),
+    ("odometer", "odometer", "reading now, with its unit where it is not the shop's own"),
+    ("ready-by", "ready by", "what was promised, such as Friday noon"),
+)
+_SCANNED = re.compile(r"I?([A-HJ-NPR-Z0-9]{17})\Z", re.I)  # some labels carry an I in front
+_PAUSE = 0.12  # seconds after the last key before the vehicle is looked for
+
+
+class NewScreen(Form):
+    """Seven fields, none needed; Enter opens the ticket, Escape opens none.
+
+    Args:
+        shop: the open shop.
+        typed: what was typed to find the vehicle, taken for its plate or its number.
+    """
+
+    BINDINGS = bindings("form")
+    DEFAULT_CSS = "NewScreen Grid { height: auto; } NewScreen #known { height: 1fr; padding: 0 1; }"
+
+    def __init__(self, shop: Shop, typed: str = "") -> None:
+        super().__init__()
+        self.shop = shop
+        self.first = typed if any(char.isdigit() for char in typed) else ""
+        self.known: Known | None = None
+        self._asked = ("", "")
+        self._shown = ("", "")
+        self._filled: dict[str, str] = {}
+
+    def rows(self) -> Iterable[tuple[str, str, str, str]]:
+        """The fields; what was typed on the list stands in the first."""
+        return ((name, title, self.first if name == "plate" else "", hint) for name, title, hint in _FIELDS)
+
+    def compose(self) -> ComposeResult:
+        """The form, and below it what is known of the vehicle."""
+        found = list(super().compose())
+        yield from found[:-1]
+        yield Page(id="known", pointer=False)
+        yield found[-1]
+
+    def on_mount(self) -> None:
+        """Look for what was typed on the list."""
+        self.look_up()
+
+    def on_resize(self) -> None:
+        """Draw for the new width."""
+        self.top([Span("New ticket", "title"), Span("  Enter opens it, Esc opens none", "quiet")])
+        self._show()
+        self.hints()
+
+    @on(Input.Changed)
+    def _changed(self, event: Input.Changed) -> None:
+        if event.input.id in ("field-plate", "field-vin"):
+            self.set_timer(_PAUSE, self.look_up)
+
+    def look_up(self) -> None:
+        """Look for the vehicle by what stands in the two first fields."""
+        scan = _SCANNED.match(self.typed("plate").strip())
+        if scan:
+            self._put("plate", "")
+            self._put("vin", scan[1].upper())
+        asked = self._asked_now()
+        if asked == self._asked:
+            return
+        self._asked = asked
+        try:
+            self.known = known_vehicle(self.shop, *asked)
+        except TicketError as error:
+            self.answer(str(error))
+            return
+        self._fill()
+        self._show()
+
+    def _asked_now(self) -> tuple[str, str]:
+        """Number and plate as a person typed them; what was filled in from them asks nothing."""
+        vin, plate = (
+            "" if self._filled.get(name) and self.typed(name) == self._filled[name] else self.typed(name).strip()
+            for name in ("vin", "plate")
+        )
+        return vin, plate
+
+    def _fill(self) -> None:
+        """Put what is known into fields that nobody typed into, and take it out again where it no longer holds."""
+        values = dict.fromkeys(("vin", "plate", "vehicle", "customer", "phone"), "")
+        if self.known is not None:
+            vehicle, customer = self.known.vehicle, self.known.customer
+            values = {"vin": vehicle.vin, "plate": vehicle.plate, "vehicle": vehicle.label}
+            values |= {"customer": customer.name, "phone": customer.phone}
+        free = [name for name in values if self.typed(name) in ("", self._filled.get(name))]
+        self._filled = {name: values[name] for name in free}
+        for name in free:
+            self._put(name, values[name])
+
+    def _put(self, name: str, value: str) -> None:
+        field = self.query_one(f"#field-{name}", Input)
+        if field.value != value:
+            field.value = value
+            field.cursor_position = len(value)
+
+    def _show(self) -> None:
+        self.query_one("#known", Page).show(known_rows(self.known, max(self.size.width - 4, 20)))
+
+    @on(Input.Submitted)
+    def _open(self, event: Input.Submitted) -> None:
+        """Open the ticket; the first Enter on a known plate or number, as a scanner sends it, shows what is known."""
+        self.look_up()
+        at_once = event.input.id not in ("field-plate", "field-vin") or self._shown == self._asked
+        if self.known is not None and not at_once:
+            self._shown = self._asked
+            self.query_one("#field-odometer", Input).focus()
+            return
+        typed = {name: self.typed(name) for name, _, _ in _FIELDS}
+        whole = self.known.vehicle.vin if self.known else ""
+        if typed["vin"].strip() and whole.upper().endswith(typed["vin"].strip().upper()):
+            typed["vin"] = whole
+        try:
+            number = self.shop.new(changed_header(Header(), typed, self.shop.settings.distance))
+        except TicketError as error:
+            self.answer(str(error))
+            return
+        self.dismiss()
+        self.desk.open_ticket(number)
+
+
+def known_rows(known: Known | None, width: int) -> list[Row]:
+    """What the shop knows of a vehicle, as sentences; nothing for a stranger."""
+    if known is None:
+        return []
+    times = "once" if known.total == 1 else f"{known.total} times"
+    text = f"It was here {times}"
+    if last := known.last_reading:
+        text += f"; the odometer read {last[0]} on {last[1]:%Y-%m-%d}"
+    rows = wrap([Span(f"{text}.", "strong")], width, rest="  ")
+    if known.open:
+        rows += wrap([Span(f"Ticket {known.open} of this vehicle is not signed yet.", "strong")], width, rest="  ")
+    for name, work in known.waiting:
+        rows += wrap([Span("Waits from earlier: ", "strong"), Span(f"{work} [{name}]")], width, rest="  ")
+    for visit in known.visits:
+        rows += wrap([Span(f"{visit.number} on {visit.day:%Y-%m-%d}: ", "quiet"), Span(visit.words)], width, rest="  ")
+    return rows

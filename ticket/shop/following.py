@@ -1,0 +1,66 @@
+"""What becomes of deferred work: a call, a new day, done, declined, or a ticket of its own."""
+
+import re
+from dataclasses import replace
+
+from ticket.job.errors import ConflictError, InputError, NotFoundError
+from ticket.job.kinds import Later, Offer
+from ticket.job.text import clean
+from ticket.job.ticket import Header
+from ticket.job.values import Ref
+from ticket.notes.write import write
+from ticket.shop.shop import Shop
+from ticket.store.store import Birth
+
+_NAMED = re.compile(r"(\d{1,15})/(\d{1,15})\Z")
+
+
+def named(text: str) -> tuple[int, int]:
+    """Ticket and entry of ``2107/12``. Raises :class:`InputError` for anything else."""
+    match = _NAMED.match(text.strip())
+    if match is None:
+        raise InputError(f"{text!r} names no deferred work: write ticket and entry, such as 2107/12.")
+    return int(match[1]), int(match[2])
+
+
+def follow_up(shop: Shop, number: int, no: int, what: str, *, note: str = "", day: str = "") -> None:
+    """Record what became of deferred work; allowed after signing.
+
+    Args:
+        shop: the open shop.
+        number: the ticket.
+        no: the entry of deferred work on it.
+        what: ``call``, ``new date``, ``done`` or ``declined``.
+        note: what was said, in the shop's own words.
+        day: the agreed day as ``2026-03-02``; needed for a new date. A call keeps a day that was agreed before.
+
+    Raises:
+        InputError: no such word, or a date that is none.
+        ConflictError: the entry is no deferred work.
+    """
+    if what == "call" and not day:
+        day = next((word.date for word in shop.store.followed(number) if word.no == no), "")
+    shop.store.follow(number, no, what, shop.person, note=clean(note).strip(), date=day.strip())
+
+
+def open_from(shop: Shop, number: int, no: int) -> int:
+    """Open a ticket for deferred work: vehicle and customer come along, and the work is proposed for ``N/ENTRY``.
+
+    The earlier item stays open until a line of the new ticket says what became of it.
+
+    Raises:
+        NotFoundError: no such entry.
+        ConflictError: the entry is no deferred work.
+    """
+    before = shop.ticket(number)
+    entry = before.entry(no)
+    if entry is None:
+        raise NotFoundError(f"There is no entry {no} on ticket {number}.")
+    later = entry.fact
+    if not isinstance(later, Later):
+        raise ConflictError(f"Entry {no} of ticket {number} is no deferred work.")
+    header = replace(Header(), vehicle=before.header.vehicle, customer=before.header.customer)
+    offer = Offer(text=later.text, refs=(Ref(no, number),), judgement=later.judgement, estimate=later.estimate)
+    opened = shop.new(header)
+    shop.store.add(opened, [Birth(offer, raw=write(offer))], shop.person)
+    return opened
