@@ -18,9 +18,18 @@ _WEEKS_UNTIL = 61  # days; told in weeks below, in months above
 
 def forecast_words(case: Case, entry: Entry, fact: Later) -> str:
     """ "five months"; empty where the calendar comes first or the vehicle's own readings are too few."""
+    span = forecast_span(case, entry, fact)
+    if span is None:
+        return ""
+    count, word = span
+    return f"{number_word(count)} {word}{'' if count == 1 else 's'}"
+
+
+def forecast_span(case: Case, entry: Entry, fact: Later) -> tuple[int, str] | None:
+    """The same as a count and its unit (``week`` or ``month``), for any language."""
     odometer = case.ticket.header.odometer_out or case.ticket.header.odometer_in
     if odometer is None or fact.due is None or fact.due.distance is None:
-        return ""
+        return None
     unit = odometer.unit
     readings = []
     for visit in (case.ticket, *case.earlier):
@@ -30,16 +39,15 @@ def forecast_words(case: Case, entry: Entry, fact: Later) -> str:
             readings.append((local_day(visit.opened), value))
     usual = rate(readings, unit)
     if not usual.visits:
-        return ""
+        return None
     entered = local_day(entry.at)
     found = forecast(fact, entered, odometer, usual)
     if found.binding != "distance" or found.by_distance is None:
-        return ""
+        return None
     return _span((found.by_distance - entered).days)
 
 
-def _span(days: int) -> str:
+def _span(days: int) -> tuple[int, str] | None:
     if days < _WEEK:
-        return ""
-    count, word = (days // _WEEK, "week") if days < _WEEKS_UNTIL else (int(days / _MONTH), "month")
-    return f"{number_word(count)} {word}{'' if count == 1 else 's'}"
+        return None
+    return (days // _WEEK, "week") if days < _WEEKS_UNTIL else (int(days / _MONTH), "month")

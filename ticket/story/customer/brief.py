@@ -16,7 +16,7 @@ def tell_brief(job: Job, writer: Writer) -> None:
     """One sentence or two for each concern, then what is still to do."""
     several = len(job.letters) > 1
     for letter in job.letters:
-        for i, (refs, name) in enumerate(_state(job, letter)):
+        for i, (refs, name) in enumerate(stand(job, letter)):
             said = say(name)
             if several and i == 0:
                 said = say("head.concern", letter=Lit(letter), text=said)
@@ -25,7 +25,8 @@ def tell_brief(job: Job, writer: Writer) -> None:
     _open(job, writer)
 
 
-def _state(job: Job, letter: str) -> list[tuple[tuple[Ref, ...], str]]:
+def stand(job: Job, letter: str) -> list[tuple[tuple[Ref, ...], str]]:
+    """The ids of the sentences that tell how a concern stands, each with what it rests on."""
     now = state.state_of(job, letter)
     causes = [entry for entry, _ in job.each(Cause, letter)]
     works = [entry for entry, _ in job.each(Did, letter)]

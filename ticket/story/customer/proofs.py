@@ -81,7 +81,7 @@ def _measured(job: Job, entry: Entry, taken: tuple[Reading, ...], writer: Writer
         _several(entry, first, taken, writer)
         return
     for reading in taken:
-        old = _repeated(job, reading, first)
+        old = repeated(job, reading, first)
         if old is not None:
             _pair(entry, reading, old, writer)
         elif _met(job, entry, reading):
@@ -97,7 +97,7 @@ def _visible(job: Job, ref: Ref) -> Entry | None:
     return home.entry(ref.no) if home is not None else None
 
 
-def _repeated(job: Job, reading: Reading, first: Entry | None) -> Reading | None:
+def repeated(job: Job, reading: Reading, first: Entry | None) -> Reading | None:
     """The reading that this one repeats under the same conditions."""
     if first is None:
         return None

@@ -1,5 +1,7 @@
 """Earlier tickets of the vehicle: what was done for the same trouble, and what was put off then."""
 
+from collections.abc import Iterator
+
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Code, Did, Later, Says
 from ticket.job.ticket import Ticket
@@ -19,15 +21,18 @@ _ANSWERS = {
 
 def tell_visit(job: Job, writer: Writer) -> None:
     """The visit this one is a come-back of; then the work that was put off before."""
-    for entry, fact in job.each(Says):
-        ticket = _ticket(job, fact.back_from)
-        if ticket is not None:
-            _comeback(job, ticket, Ref(entry.no), writer)
-    if not any(fact.back_from for _, fact in job.each(Says)):
-        ticket = _same_code(job)
-        if ticket is not None:
-            _comeback(job, ticket, None, writer)
+    for ticket, says in comebacks(job):
+        _comeback(job, ticket, says, writer)
     _put_off(job, writer)
+
+
+def comebacks(job: Job) -> list[tuple[Ticket, Ref | None]]:
+    """Earlier visits for the same trouble, each with the complaint that names it."""
+    named = [(ticket, Ref(entry.no)) for entry, fact in job.each(Says) if (ticket := _ticket(job, fact.back_from))]
+    if named or any(fact.back_from for _, fact in job.each(Says)):
+        return list(named)
+    same = _same_code(job)
+    return [(same, None)] if same is not None else []
 
 
 def signed(job: Job) -> list[Ticket]:
@@ -39,7 +44,8 @@ def _ticket(job: Job, number: str) -> Ticket | None:
     return next((ticket for ticket in signed(job) if str(ticket.number) == number), None)
 
 
-def _codes(ticket: Ticket) -> dict[tuple[str, str], int]:
+def codes_of(ticket: Ticket) -> dict[tuple[str, str], int]:
+    """The codes of a ticket with the numbers of their entries."""
     return {
         (entry.fact.code, entry.fact.sub): entry.no
         for entry in ticket.living
@@ -53,7 +59,7 @@ def _same_code(job: Job) -> Ticket | None:
     today = local_day(job.ticket.opened)
     for ticket in signed(job):
         days = (today - local_day(ticket.closed or ticket.opened)).days
-        if 0 <= days <= job.case.settings.comeback_days and now & set(_codes(ticket)):
+        if 0 <= days <= job.case.settings.comeback_days and now & set(codes_of(ticket)):
             return ticket
     return None
 
@@ -64,9 +70,9 @@ def _date(job: Job, ticket: Ticket, ref: Ref) -> Phrase:
 
 
 def _comeback(job: Job, ticket: Ticket, says: Ref | None, writer: Writer) -> None:
-    works = [(entry, entry.fact) for entry in _shown(ticket) if isinstance(entry.fact, Did)]
+    works = [(entry, entry.fact) for entry in shown(ticket) if isinstance(entry.fact, Did)]
     known = [(Ref(entry.no, ticket.number), fact.text) for entry, fact in works if _told(fact.text)]
-    anchors = [Ref(entry.no, ticket.number) for entry in _shown(ticket)]
+    anchors = [Ref(entry.no, ticket.number) for entry in shown(ticket)]
     if not anchors:
         return
     first = known[0][0] if known else anchors[0]
@@ -78,7 +84,7 @@ def _comeback(job: Job, ticket: Ticket, says: Ref | None, writer: Writer) -> Non
         writer.add((*(ref for ref, _ in known), *back), say("earlier.visit", date=date, tasks=work))
     else:
         writer.add((first, *back), say("earlier.visit.plain", date=date))
-    old = _codes(ticket)
+    old = codes_of(ticket)
     again = [entry for entry, fact in job.each(Code) if (fact.code, fact.sub) in old]
     if again:
         before = Ref(next(old[key] for key in old), ticket.number)
@@ -88,7 +94,8 @@ def _comeback(job: Job, ticket: Ticket, says: Ref | None, writer: Writer) -> Non
         writer.add((before, Ref(again[0].no)), say("earlier.again"))
 
 
-def _shown(ticket: Ticket) -> list[Entry]:
+def shown(ticket: Ticket) -> list[Entry]:
+    """The living entries of an earlier ticket that any reader may see."""
     return [entry for entry in ticket.living if not entry.shop_only]
 
 
@@ -99,31 +106,35 @@ def _told(text: str) -> str:
 
 def _put_off(job: Job, writer: Writer) -> None:
     """Deferred items of earlier tickets: what became of each, or that nobody looked."""
+    for ref, fact, ticket, answer in put_off(job):
+        text = _gerund(ref, fact.text)
+        date = _date(job, ticket, ref)
+        task = _recheck(ref, fact.text)
+        if task and answer is None:
+            writer.add((ref, TICKET), *variants("earlier.recheck.left", date=date, task=task))
+        elif task and answer is not None:
+            here = not isinstance(answer.fact, Later) or answer.fact.answer == "done here"
+            kind = "earlier.recheck.done" if here else "earlier.recheck"
+            writer.add((ref, Ref(answer.no)), *variants(kind, date=date, task=task))
+        elif answer is None:
+            writer.add((ref, TICKET), *variants("earlier.left", date=date, text=text))
+        elif isinstance(answer.fact, Later) and answer.fact.answer in _ANSWERS:
+            kind = f"earlier.{_ANSWERS[answer.fact.answer]}"
+            writer.add((ref, Ref(answer.no)), *variants(kind, date=date, text=text))
+        else:
+            writer.add((ref, Ref(answer.no)), *variants("earlier.looked", date=date, text=text))
+
+
+def put_off(job: Job) -> Iterator[tuple[Ref, Later, Ticket, Entry | None]]:
+    """Deferred items of earlier tickets that no visit settled, each with the entry of this ticket that answers it."""
     settled = _settled_before(job)
     answers = {ref: entry for entry in job.entries for name, ref in refs_of(entry.fact) if ref.ticket}
     for ticket in signed(job):
-        for entry in _shown(ticket):
+        for entry in shown(ticket):
             fact = entry.fact
             ref = Ref(entry.no, ticket.number)
-            if not isinstance(fact, Later) or fact.answer or ref in settled:
-                continue
-            text = _gerund(ref, fact.text)
-            date = _date(job, ticket, ref)
-            answer = answers.get(ref)
-            task = _recheck(ref, fact.text)
-            if task and answer is None:
-                writer.add((ref, TICKET), *variants("earlier.recheck.left", date=date, task=task))
-            elif task and answer is not None:
-                here = not isinstance(answer.fact, Later) or answer.fact.answer == "done here"
-                kind = "earlier.recheck.done" if here else "earlier.recheck"
-                writer.add((ref, Ref(answer.no)), *variants(kind, date=date, task=task))
-            elif answer is None:
-                writer.add((ref, TICKET), *variants("earlier.left", date=date, text=text))
-            elif isinstance(answer.fact, Later) and answer.fact.answer in _ANSWERS:
-                kind = f"earlier.{_ANSWERS[answer.fact.answer]}"
-                writer.add((ref, Ref(answer.no)), *variants(kind, date=date, text=text))
-            else:
-                writer.add((ref, Ref(answer.no)), *variants("earlier.looked", date=date, text=text))
+            if isinstance(fact, Later) and not fact.answer and ref not in settled:
+                yield ref, fact, ticket, answers.get(ref)
 
 
 def _settled_before(job: Job) -> set[Ref]:
