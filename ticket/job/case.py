@@ -6,6 +6,7 @@ from datetime import date
 from ticket.job.ticket import DISTANCE_UNITS, Person, Ticket
 
 DATE_STYLES = ("March 2, 2026", "2 March 2026")
+PAPER_SIZES = ("Letter", "A4")
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +19,7 @@ class Settings:
         distance: unit the shop's odometers and intervals are told in, ``mi`` or ``km``.
         dates: a sample of how dates are written.
         rates: labour rate classes a ``rate`` field may name.
+        paper: size of the papers that are printed, ``Letter`` or ``A4``.
         comeback_days: an earlier ticket with the same code within so many days is a come-back.
     """
 
@@ -26,6 +28,7 @@ class Settings:
     distance: str = field(default="mi", metadata={"choices": DISTANCE_UNITS})
     dates: str = field(default=DATE_STYLES[0], metadata={"choices": DATE_STYLES})
     rates: tuple[str, ...] = ()
+    paper: str = field(default=PAPER_SIZES[0], metadata={"choices": PAPER_SIZES})
     comeback_days: int = 90
 
 

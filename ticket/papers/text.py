@@ -1,69 +1,164 @@
-"""A story as plain text, wrapped, safe to send to a terminal."""
+"""A paper as plain text, wrapped to a width, safe to send to a terminal."""
 
-import textwrap
-from itertools import pairwise
+from collections.abc import Sequence
+from typing import assert_never
 
 from ticket.job.text import one_line
-from ticket.story.sentence import Section, Sentence, Source, Story
+from ticket.papers.sheet import (
+    Block,
+    Facts,
+    Grounds,
+    Heading,
+    Items,
+    Notice,
+    Paragraph,
+    Said,
+    Sheet,
+    Signatures,
+    Table,
+)  # fmt: skip
+from ticket.papers.story_blocks import story_blocks
+from ticket.papers.width import cells, padded, wrapped
+from ticket.story.sentence import Story
 
 LEAST_WIDTH = 20
-LONGEST_PARAGRAPH = 8  # sentences
 _INDENT = "  "
 _BULLET = "- "
+_GAP = "  "
+_NARROWEST = 12  # cells that the widest column of a table needs; with fewer, each row is a list of its cells
 
 
 def as_text(story: Story, width: int = 80, sources: bool = False) -> str:
-    """The story as plain text.
+    """A story alone as plain text.
 
     Args:
         story: what to write.
         width: longest line; never less than 20.
         sources: put the numbers of the entries behind each sentence.
     """
+    return _joined(story_blocks(story), width, numbered=sources)
+
+
+def sheet_text(sheet: Sheet, width: int = 80) -> str:
+    """A whole paper as plain text, no line wider than ``width``, never less than 20."""
     width = max(width, LEAST_WIDTH)
-    blocks = [block for section in story.sections for block in _section(section, width, sources=sources)]
-    return "\n".join(blocks).strip("\n") + "\n"
+    top = [line for text in sheet.sender for line in wrapped(one_line(text), width)]
+    title = " · ".join(text for text in (one_line(sheet.title), one_line(sheet.kind)) if text)
+    head = [*top, *([""] if top else []), *wrapped(title, width), "=" * min(cells(title), width), ""]
+    return "\n".join(head) + _joined(sheet.blocks, width, numbered=sheet.numbered)
 
 
-def numbers(item: Sentence) -> str:
-    """The sources of a sentence in brackets: ``[2, 2107/12, caution:wheels-off]``."""
-    return f"[{', '.join(_source(source) for source in item.sources)}]"
+def numbers(item: Said) -> str:
+    """What a sentence rests on, and whose words it is in: ``[2, 2107/12, caution:wheels-off; in the words of ...]``."""
+    return f"[{', '.join(item.sources)}{f'; {item.note}' if item.note else ''}]"
 
 
-def _source(source: Source) -> str:
-    return str(source)
-
-
-def shown(item: Sentence, *, sources: bool) -> str:
+def shown(item: Said, *, numbered: bool) -> str:
     """A sentence on one line, every control character a visible mark."""
     text = one_line(item.text)
-    return f"{text} {numbers(item)}" if sources else text
+    return f"{text} {one_line(numbers(item))}" if numbered and item.sources else text
 
 
-def paragraphs(section: Section) -> list[tuple[bool, list[Sentence]]]:
-    """The sentences by paragraph of at most eight; true for those that are items of a list."""
-    if not section.items:
-        count = -(-len(section.sentences) // LONGEST_PARAGRAPH)
-        size = -(-len(section.sentences) // count) if count else 1
-        return [(False, list(section.sentences[i : i + size])) for i in range(0, len(section.sentences), size)]
-    starts = [*section.items, len(section.sentences)]
-    out = [(False, list(section.sentences[: starts[0]]))] if starts[0] else []
-    out += [(True, list(section.sentences[a:b])) for a, b in pairwise(starts)]
+def _joined(blocks: Sequence[Block], width: int, *, numbered: bool) -> str:
+    width = max(width, LEAST_WIDTH)
+    lines = [line for block in blocks for line in _block(block, width, numbered=numbered)]
+    return "\n".join(lines).strip("\n") + "\n"
+
+
+def _block(block: Block, width: int, *, numbered: bool) -> list[str]:
+    match block:
+        case Heading(text):
+            return ["", *wrapped(one_line(text), width)]
+        case Paragraph(sentences):
+            return wrapped(_running(sentences, numbered=numbered), width, _INDENT, _INDENT)
+        case Items(items):
+            first = _INDENT + _BULLET
+            return [
+                line
+                for item in items
+                for line in wrapped(_running(item, numbered=numbered), width, first, " " * len(first))
+            ]
+        case Facts(pairs):
+            return _facts([(one_line(name), one_line(value)) for name, value in pairs], width)
+        case Table():
+            return ["", *wrapped(one_line(block.caption), width), *_table(block, width)]
+        case Notice(text):
+            return ["", *wrapped(one_line(text), width, "! ", "  ")]
+        case Signatures(names):
+            return [line for name in names for line in ("", "", "_" * min(width, 44), *wrapped(one_line(name), width))]
+        case Grounds(title, grounds):
+            out = ["", *wrapped(one_line(title), width)]
+            for ground in grounds:
+                about = one_line(f"[{ground.id}] {ground.about}".strip())
+                out += wrapped(about, width, _INDENT, _INDENT * 2)
+                out += wrapped(one_line(ground.text), width, _INDENT * 2, _INDENT * 2) if ground.text else []
+            return out
+        case _:
+            assert_never(block)
+
+
+def _running(sentences: Sequence[Said], *, numbered: bool) -> str:
+    return " ".join(shown(sentence, numbered=numbered) for sentence in sentences)
+
+
+def _facts(pairs: Sequence[tuple[str, str]], width: int) -> list[str]:
+    """Names in one column and their values in the next; below each other where there is no room for that."""
+    longest = max((cells(name) for name, _ in pairs), default=0)
+    if longest + len(_GAP) + _NARROWEST > width:
+        return [line for name, value in pairs for line in wrapped(f"{name}: {value}", width, "", _INDENT)]
+    hang = " " * (longest + len(_GAP))
+    return [line for name, value in pairs for line in wrapped(value, width, padded(name, longest) + _GAP, hang)]
+
+
+def _table(table: Table, width: int) -> list[str]:
+    rows = [tuple(one_line(cell) for cell in row) for row in table.rows]
+    heads = tuple(one_line(column.title) for column in table.columns)
+    totals = [(one_line(total.name), tuple(map(one_line, total.cells)), total.grand) for total in table.totals]
+    sizes = [max(cells(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
+    for _, amounts, _ in totals:
+        for i, cell in enumerate(amounts, len(heads) - len(amounts)):
+            sizes[i] = max(sizes[i], cells(cell))
+    room = width - len(_GAP) * (len(sizes) - 1)
+    if not _shrunk(sizes, room):
+        listed = [*(zip(heads, row, strict=True) for row in rows)]
+        lines = [line for row in listed for line in ("", *_facts([pair for pair in row if pair[1]], width))]
+        return [*lines, "", *_facts([(name, " · ".join(filter(None, amounts))) for name, amounts, _ in totals], width)]
+    right = [column.figures for column in table.columns]
+    rule = _GAP.join("-" * size for size in sizes)
+    out = [*_row(heads, sizes, right), rule]
+    for row in rows:
+        out += _row(row, sizes, right)
+    out += [rule] if totals else []
+    for name, amounts, grand in totals:
+        out += [rule] if grand and (name, amounts, grand) != totals[0] else []
+        out += _total(name, amounts, sizes)
     return out
 
 
-def _section(section: Section, width: int, *, sources: bool) -> list[str]:
-    out = ["", one_line(section.title)]
-    for item, sentences in paragraphs(section):
-        text = " ".join(shown(sentence, sources=sources) for sentence in sentences)
-        first = _INDENT + _BULLET if item else _INDENT
-        out += _wrapped(text, width, first, " " * len(first))
-    return out
+def _shrunk(sizes: list[int], room: int) -> bool:
+    """Make columns narrower until all fit, the widest first; false where none of them could be read any more."""
+    while (over := sum(sizes) - room) > 0:
+        widest = max(range(len(sizes)), key=lambda i: sizes[i])
+        others = sorted(sizes)[-2] if len(sizes) > 1 else 0
+        sizes[widest] = max(sizes[widest] - over, min(others, sizes[widest] - 1))
+        if sizes[widest] < _NARROWEST:
+            return False
+    return True
 
 
-def _wrapped(text: str, width: int, first: str, rest: str) -> list[str]:
-    """Lines no longer than the width; a figure stays with its unit, words break only where they are too long."""
-    lines = textwrap.wrap(
-        text, width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False, break_long_words=True
-    )
-    return [line.replace("\u00a0", " ") for line in lines]
+def _row(row: Sequence[str], sizes: Sequence[int], right: Sequence[bool]) -> list[str]:
+    columns = [wrapped(cell, max(size, 1)) for cell, size in zip(row, sizes, strict=True)]
+    height = max(map(len, columns))
+    return [
+        _GAP.join(
+            padded(column[i] if i < len(column) else "", size, right=at_right)
+            for column, size, at_right in zip(columns, sizes, right, strict=True)
+        ).rstrip()
+        for i in range(height)
+    ]
+
+
+def _total(name: str, amounts: Sequence[str], sizes: Sequence[int]) -> list[str]:
+    split = len(sizes) - len(amounts)
+    left = sum(sizes[:split]) + len(_GAP) * (split - 1)
+    return _row((name, *amounts), [left, *sizes[split:]], [False, *(True for _ in amounts)])

@@ -1,0 +1,175 @@
+"""What it costs: the lines of the bill, their sums, and who pays what."""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from ticket.money.bill import Bill
+from ticket.money.line import Line
+from ticket.papers.matter import Matter, capital, joined
+from ticket.papers.sheet import Block, Column, Heading, Notice, Table, Total
+from ticket.story.words.terse import past, terse
+
+_CLASSES = {"labour": "labour", "fabrication": "labour", "part": "parts", "fluid": "parts", "sublet": "sublet",
+            "core": "core"}  # fmt: skip
+_ORDER = ("labour", "parts", "sublet", "core", "fees")
+
+
+def charges(matter: Matter) -> tuple[Block, ...]:
+    """The itemised lines with sums and taxes, then who pays what where that is more than one sum."""
+    bill = matter.bill
+    lines = _seen(matter, bill) if bill else ()
+    if bill is None or not lines:
+        return ()
+    out: list[Block] = [Heading(matter.label("charges")), _lines(matter, bill, lines)]
+    if any(line.unpriced for line in lines):
+        out.append(Notice(matter.label("unpriced")))
+    out += _payers(matter, bill, lines)
+    return tuple(out)
+
+
+def _seen(matter: Matter, bill: Bill) -> tuple[Line, ...]:
+    """The lines the reader may see: what is billed to the customer is never hidden from anyone."""
+    return tuple(
+        line for line in bill.lines if matter.reader == "shop" or not line.shop_only or line.borne_by("customer")
+    )
+
+
+def _shared(matter: Matter, lines: Sequence[Line]) -> bool:
+    """Somebody else than the customer bears a line the reader sees."""
+    return any(share.payer != "customer" for line in lines for share in line.shares)
+
+
+def _lines(matter: Matter, bill: Bill, lines: Sequence[Line]) -> Table:
+    label, shared, customer = matter.label, _shared(matter, lines), matter.reader == "customer"
+    columns = [Column(label("charges.work"))]
+    if not customer:
+        columns = [Column(label("charges.entry"), figures=True), *columns, Column(label("charges.number"))]
+    columns += [Column(label(f"charges.{name}"), figures=True) for name in ("quantity", "each", "amount")]
+    if shared:
+        columns.append(Column(label("charges.yours"), figures=True) if customer else Column(label("charges.pays")))
+    rows = []
+    for line in lines:
+        row = [_text(matter, line)]
+        if not customer:
+            row = [str(line.no or ""), *row, line.part]
+        row += [_quantity(line), _each(matter, line), _amount(matter, line)]
+        if shared:
+            row.append(matter.money(line.borne_by("customer") + _off(line)) if customer else _bearers(matter, line))
+        rows.append(tuple(row))
+    return Table(label("charges.caption"), tuple(columns), tuple(rows), _totals(matter, bill, lines, shared=shared))
+
+
+def _off(line: Line) -> int:
+    """The customer's discount on a line: it is taken off below, not in the line."""
+    return sum(share.discount for share in line.shares if share.payer == "customer")
+
+
+def _text(matter: Matter, line: Line) -> str:
+    """The line in words, with what the law wants told beside it: number and kind of a part, hours by the clock."""
+    words = past(line.text) if line.kind in ("labour", "fabrication") else terse(line.text)
+    more = [
+        line.part if matter.reader == "customer" and line.kind != "core" else "",
+        line.condition if line.kind != "core" else "",
+        matter.label("charges.clock", hours=line.clock) if line.clock and line.clock != line.quantity else "",
+        matter.label("charges.cut", hours=line.cut, reason=line.reason) if line.cut else "",
+    ]
+    if matter.reader == "customer" and line.pays not in ("customer", "several"):
+        more.append(matter.label("charges.paid", payer=matter.payer(line.pays)))
+    beside = joined(more)
+    text = capital(words or line.part)
+    return f"{text} ({beside})" if beside and beside != text else text
+
+
+def _quantity(line: Line) -> str:
+    return joined((line.quantity, "" if line.unit == "x" else line.unit), "\u00a0")
+
+
+def _each(matter: Matter, line: Line) -> str:
+    return f"{matter.case.settings.currency}{line.price}" if line.price else ""
+
+
+def _amount(matter: Matter, line: Line) -> str:
+    return matter.label("charges.unpriced") if line.unpriced else matter.money(line.amount)
+
+
+def _bearers(matter: Matter, line: Line) -> str:
+    if len(line.shares) < 2:
+        return matter.payer(line.pays)
+    return joined(f"{matter.payer(share.payer)} {matter.money(share.amount)}" for share in line.shares)
+
+
+class _Sum(NamedTuple):
+    """A line below the table: its name, what it comes to, the customer's part of that; ``None`` where unknown."""
+
+    name: str
+    whole: int | None
+    yours: int | None
+
+
+def _totals(matter: Matter, bill: Bill, lines: Sequence[Line], *, shared: bool) -> tuple[Total, ...]:
+    """Sums by class, discount, each tax, and the whole; beside the whole the customer's own where others pay too."""
+    sums = [*_classes(matter, lines), *_discount(matter, bill, lines), *_taxes(matter, bill, lines)]
+    name = matter.label("total.priced" if any(line.unpriced for line in lines) else "total")
+    sums.append(_Sum(name, sum(one.whole or 0 for one in sums), sum(one.yours or 0 for one in sums)))
+    both = shared and matter.reader == "customer"
+
+    def cells(one: _Sum) -> tuple[str, ...]:
+        whole = matter.label("charges.unpriced") if one.whole is None else matter.money(one.whole)
+        return (whole, matter.money(one.yours)) if both else (whole, "") if shared else (whole,)
+
+    return tuple(Total(one.name, cells(one), grand=one is sums[-1]) for one in sums)
+
+
+def _classes(matter: Matter, lines: Sequence[Line]) -> Iterator[_Sum]:
+    for name in _ORDER:
+        mine = [line for line in lines if _CLASSES.get(line.kind, "fees") == name]
+        if mine and all(line.unpriced for line in mine):
+            yield _Sum(matter.label(f"kind.{name}"), None, None)
+        elif mine:
+            yours = sum(line.borne_by("customer") + _off(line) for line in mine)
+            yield _Sum(matter.label(f"kind.{name}"), sum(line.amount for line in mine), yours)
+
+
+def _discount(matter: Matter, bill: Bill, lines: Sequence[Line]) -> Iterator[_Sum]:
+    off, reason = sum(line.discount for line in lines), bill.discount_reason
+    if off:
+        yield _Sum(matter.label("discount.for", reason=reason) if reason else matter.label("discount"), -off, -off)
+
+
+def _taxes(matter: Matter, bill: Bill, lines: Sequence[Line]) -> Iterator[_Sum]:
+    payers = {share.payer for line in lines for share in line.shares}
+    owed = [tax for tax in bill.taxes if tax.payer in payers]
+    for name, percent in dict.fromkeys((tax.name, tax.percent) for tax in owed):
+        mine = [tax for tax in owed if (tax.name, tax.percent) == (name, percent)]
+        shown = matter.label("tax.rate", name=name, percent=percent) if percent else name
+        yours = sum(tax.amount for tax in mine if tax.payer == "customer")
+        yield _Sum(shown, sum(tax.amount for tax in mine), yours)
+
+
+def _payers(matter: Matter, bill: Bill, lines: Sequence[Line]) -> list[Block]:
+    """Who pays what: where others than the customer pay, or the customer has paid before."""
+    label = matter.label
+    unseen = {share.payer for line in bill.lines if line not in lines for share in line.shares} - {"customer"}
+    paying = [
+        one for one in bill.payers if one.payer not in unseen
+    ]  # a sum of lines the reader cannot see says nothing
+    others = len(paying) > 1 or any(one.deductible for one in paying)
+    if not others and not bill.deposit:
+        return []
+    names = ("lines", "discount", "tax", "deductible", "total")
+    used = [name for name in names if name in ("lines", "total") or any(getattr(one, name) for one in paying)]
+    columns = [Column(label("payers.who")), *(Column(label(f"payers.{name}"), figures=True) for name in used)]
+    rows = []
+    for one in paying:
+        you = one.payer == "customer" and matter.reader == "customer"
+        who = label("payer.you") if you else capital(matter.payer(one.payer, one.name))
+        sums = (-one.discount if name == "discount" else getattr(one, name) for name in used)
+        rows.append((who, *map(matter.money, sums)))
+    totals: list[Total] = []
+    if bill.deposit:
+        due = label("due" if bill.due >= 0 else "due.back")
+        totals = [
+            Total(label("paid"), (matter.money(bill.deposit),)),
+            Total(due, (matter.money(abs(bill.due)),), grand=True),
+        ]
+    return [Heading(label("payers"), 2), Table(label("payers.caption"), tuple(columns), tuple(rows), tuple(totals))]

@@ -1,0 +1,126 @@
+"""Who was asked what and answered what, what waits, and what was changed after signing."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Did, Later
+from ticket.job.values import Due
+from ticket.money.agreement import Contact
+from ticket.money.amount import written
+from ticket.money.hours import clocked, tenths
+from ticket.notes.write import write
+from ticket.papers.matter import Matter, capital, joined
+from ticket.papers.sheet import Block, Column, Heading, Table
+from ticket.story.words.figures import day_of, grouped
+from ticket.story.words.terse import past, terse
+
+
+def contacts(matter: Matter) -> tuple[Block, ...]:
+    """Every contact about the work: when, who, how, what was answered, and the sum agreed to from then on."""
+    label = matter.label
+    found = [contact for one in matter.agreements for contact in one.contacts if matter.entry(contact.no)]
+    if not found:
+        return ()
+    columns = (
+        Column(label("consent.when")), Column(label("consent.who")), Column(label("consent.answer")),
+        Column(label("consent.sum"), figures=True),
+    )  # fmt: skip
+    rows = tuple(_contact(matter, contact) for contact in sorted(found, key=lambda one: one.no))
+    return Heading(label("consent")), Table(label("consent.caption"), columns, rows)
+
+
+def _contact(matter: Matter, contact: Contact) -> tuple[str, ...]:
+    label = matter.label
+    way = label.or_typed("way", contact.way)
+    who = joined((contact.who, joined((way, contact.address), " "), label("consent.by", name=contact.taken_by)))
+    named = {"yes": contact.yes_to, "no": contact.no_to}
+    answers = [
+        label("consent.to", answer=label.or_typed("answer", answer), what=joined(_texts(matter, to), "; "))
+        if (to := named.get(answer, ()))
+        else label.or_typed("answer", answer)
+        for answer in dict.fromkeys(contact.answers)
+    ]
+    if contact.total is not None:
+        answers.append(label("consent.total", sum=matter.money(contact.total)))
+    if contact.ceiling is not None:
+        answers.append(label("consent.ceiling", sum=matter.money(contact.ceiling)))
+    return matter.moment(contact.at), who, capital(joined(answers, "; ")), matter.money(contact.approved)
+
+
+def _texts(matter: Matter, numbers: tuple[int, ...]) -> list[str]:
+    """The words of some offers; a number for one the reader may not see."""
+    entries = [(no, matter.entry(no)) for no in numbers]
+    return [
+        getattr(entry.fact, "text", "") if entry is not None else matter.label("entry", number=no)
+        for no, entry in entries
+    ]
+
+
+def deferred(matter: Matter) -> tuple[Block, ...]:
+    """The work that waits: how pressing, when to come back, and about what it will cost."""
+    label = matter.label
+    waiting = [entry.fact for entry in matter.entries if isinstance(entry.fact, Later) and not entry.fact.answer]
+    if not waiting:
+        return ()
+    names = ("what", "judgement", "when", "cost")
+    columns = tuple(Column(label(f"later.{name}"), figures=name == "cost") for name in names)
+    rows = tuple(
+        (
+            capital(terse(fact.text)),
+            label.or_typed("judgement", fact.judgement),
+            _when(matter, fact),
+            f"{matter.case.settings.currency}{grouped(fact.estimate)}" if fact.estimate else "",
+        )
+        for fact in waiting
+    )
+    return Heading(label("later")), Table(label("later.caption"), columns, rows)
+
+
+def _when(matter: Matter, fact: Later) -> str:
+    due, label = fact.due or Due(), matter.label
+    spans = [f"{grouped(one.number)}\u00a0{one.unit}" for one in (due.distance, due.time, due.hours) if one]
+    told = ""
+    for span in spans:
+        told = label("later.or", one=told, other=span) if told else span
+    after = label("later.in", spans=told) if told else ""
+    by = label("later.by", day=day_of(fact.date, matter.case.settings.dates)) if fact.date else ""
+    return label("later.or", one=after, other=by) if after and by else after or by
+
+
+def hours(matter: Matter) -> tuple[Block, ...]:
+    """Hours billed beside hours by the clock, as an auditor holds them against each other."""
+    label = matter.label
+    works = [(entry, entry.fact) for entry in matter.entries if isinstance(entry.fact, Did)]
+    if not any(fact.clock for _, fact in works):
+        return ()
+    columns = (
+        Column(label("charges.entry"), figures=True), Column(label("clock.work")), Column(label("clock.by")),
+        Column(label("clock.times")), Column(label("clock.billed"), figures=True),
+        Column(label("clock.clocked"), figures=True),
+    )  # fmt: skip
+    return Heading(label("clock"), 2), Table(label("clock.caption"), columns, tuple(_worked(e, f) for e, f in works))
+
+
+def _worked(entry: Entry, fact: Did) -> tuple[str, ...]:
+    minutes = clocked(fact.clock) if fact.clock else None
+    return (
+        str(entry.no),
+        capital(past(fact.text)),
+        fact.by or entry.person,
+        joined(f"{span.start}–{span.end}" for span in fact.clock),
+        f"{fact.hours}\u00a0h" if fact.hours else "",
+        "" if minutes is None else f"{written(tenths(minutes))}\u00a0h",
+    )
+
+
+def changes(matter: Matter) -> tuple[Block, ...]:
+    """What was added or replaced after signing: when, by whom, why, and how it stood before."""
+    label = matter.label
+    late = [entry for entry in matter.case.ticket.entries if entry.amended and matter.sees(entry) and not entry.struck]
+    if not late:
+        return ()
+    columns = tuple(Column(label(f"changes.{name}")) for name in ("when", "why", "old", "new"))
+    rows = []
+    for entry in late:
+        old = matter.entry(entry.replaces) if entry.replaces else None
+        was = write(old.fact) if old else ""
+        rows.append((f"{matter.moment(entry.at)}, {entry.person}", entry.reason, was, write(entry.fact)))
+    return Heading(label("changes")), Table(label("changes.caption"), columns, tuple(rows))

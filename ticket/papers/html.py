@@ -1,0 +1,171 @@
+"""A paper as one HTML page that needs nothing else: no script, no picture, no font, no address."""
+
+import re
+from base64 import b64encode
+from collections import defaultdict
+from collections.abc import Sequence
+from hashlib import sha256
+from itertools import count
+from pathlib import Path
+from typing import assert_never
+
+from ticket.papers.markup import Html, css_string, element, joined
+from ticket.papers.sheet import (
+    Block,
+    Facts,
+    Ground,
+    Grounds,
+    Heading,
+    Items,
+    Notice,
+    Paragraph,
+    Said,
+    Sheet,
+    Signatures,
+    Table,
+)  # fmt: skip
+
+_UNFIT = re.compile(r"[^a-z0-9]+")
+
+
+def sheet_html(sheet: Sheet) -> str:
+    """A whole paper as an HTML document."""
+    style = _style(sheet)
+    digest = b64encode(sha256(style.encode()).digest()).decode()
+    policy = f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    body = _Body(sheet)
+    head = element(
+        "head",
+        element("meta", charset="utf-8"),
+        element("meta", http_equiv="Content-Security-Policy", content=policy),
+        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        element("title", " · ".join(text for text in (sheet.title, sheet.kind) if text)),
+        element("style", Html(style)),
+    )
+    page = element("html", head, element("body", body.header(), body.main()), lang=sheet.language)
+    return f"<!DOCTYPE html>\n{page}\n"
+
+
+def _style(sheet: Sheet) -> str:
+    """The style sheet with what depends on the paper: its size and the foot of its printed pages."""
+    before, _, rest = sheet.page.partition("{page}")
+    between, _, after = rest.partition("{pages}")
+    pages = f"{css_string(before)} counter(page) {css_string(between)} counter(pages) {css_string(after)}"
+    page = (
+        f"@page {{ size: {sheet.size.lower()}; margin: 18mm 18mm 20mm;"
+        f" @bottom-left {{ content: {css_string(sheet.foot)}; font: 9pt serif; }}"
+        f" @bottom-right {{ content: {pages}; font: 9pt serif; }} }}\n"
+    )
+    return page + Path(__file__).with_name("copy.css").read_text(encoding="utf-8")
+
+
+def anchor(source: str) -> str:
+    """The name under which a link finds what a sentence rests on."""
+    return f"e-{_UNFIT.sub('-', source.lower())}"
+
+
+class _Body:
+    """The page while it is written: sentences get their numbers in the order met."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.sheet = sheet
+        self.numbers = count(1)
+        self.told_in: defaultdict[str, list[str]] = defaultdict(list)
+        self.known = {g.id for block in sheet.blocks if isinstance(block, Grounds) for g in block.grounds}
+
+    def header(self) -> Html:
+        """Who hands the paper out, and what it is."""
+        sheet = self.sheet
+        lines = [element("p", line, class_="name" if i == 0 else None) for i, line in enumerate(sheet.sender)]
+        sender = [element("div", *lines, class_="sender")] if lines else []
+        kind = [element("p", sheet.kind)] if sheet.kind else []
+        return element("header", *sender, element("div", element("h1", sheet.title), *kind, class_="what"))
+
+    def main(self) -> Html:
+        """All blocks."""
+        return element("main", "", *(joined(Html("\n"), self.block(block)) for block in self.sheet.blocks), Html("\n"))
+
+    def block(self, block: Block) -> Html:
+        """One block."""
+        match block:
+            case Heading(text, level):
+                return element(f"h{level + 1}", text)
+            case Paragraph(sentences):
+                return element("p", self.running(sentences))
+            case Items(items):
+                return element("ul", *(element("li", self.running(item)) for item in items))
+            case Facts(pairs):
+                return element("dl", *(element("div", element("dt", n), element("dd", v)) for n, v in pairs))
+            case Table():
+                return _table(block)
+            case Notice(text):
+                return element("p", text, class_="notice")
+            case Signatures(names):
+                return element("div", *(element("p", name) for name in names), class_="sign")
+            case Grounds(title, grounds):
+                rows = (self.ground(ground) for ground in grounds)
+                return element("details", element("summary", title), element("ul", *rows), open="", class_="grounds")
+            case _:
+                assert_never(block)
+
+    def running(self, sentences: Sequence[Said]) -> Html:
+        """Sentences one after the other."""
+        return joined(*map(self.sentence, sentences), mark=" ")
+
+    def sentence(self, item: Said) -> Html:
+        """One sentence, with links to what it rests on where the paper shows that."""
+        name = f"s-{next(self.numbers)}"
+        for source in item.sources:
+            self.told_in[source].append(name)
+        text = element("span", item.text, id=name)
+        if not self.sheet.numbered or not item.sources:
+            return text
+        links = (element("a", s, href=f"#{anchor(s)}") if s in self.known else s for s in item.sources)
+        note = [f"; {item.note}"] if item.note else []
+        return joined(text, " ", element("small", "[", joined(*links, mark=", "), *note, "]", class_="from"))
+
+    def ground(self, ground: Ground) -> Html:
+        """What sentences rest on, with the way back to each of them."""
+        back = (element("a", name.removeprefix("s-"), href=f"#{name}") for name in self.told_in[ground.id])
+        return element(
+            "li",
+            element("b", f"[{ground.id}]"),
+            f" {ground.about} ",
+            element("span", ground.text, class_="line"),
+            " ",
+            element("small", f"{self.sheet.back} ", joined(*back, mark=", "), class_="from"),
+            id=anchor(ground.id),
+        )
+
+
+def _table(table: Table) -> Html:
+    figures = ["n" if column.figures else None for column in table.columns]
+    titles = [column.title for column in table.columns]
+    head = element("tr", *(element("th", t, scope="col", class_=c) for t, c in zip(titles, figures, strict=True)))
+    rows = (
+        element(
+            "tr",
+            element("th", row[0], scope="row", class_=figures[0]),
+            *(
+                element("td", cell, class_=kind, data_name=title if cell else None)
+                for cell, kind, title in zip(row[1:], figures[1:], titles[1:], strict=True)
+            ),
+        )
+        for row in table.rows
+    )
+    parts = [element("caption", table.caption), element("thead", head), element("tbody", *rows)]
+    if table.totals:
+        sums = (
+            element(
+                "tr",
+                element("th", total.name, scope="row", colspan=str(len(titles) - len(total.cells))),
+                *(
+                    element("td", cell, class_="n", data_name=title if cell and len(total.cells) > 1 else None)
+                    for cell, title in zip(total.cells, titles[-len(total.cells) :], strict=True)
+                ),
+                class_="grand" if total.grand else None,
+            )
+            for total in table.totals
+        )
+        parts.append(element("tbody", *sums, class_="sums"))
+    return element("table", *parts)

@@ -1,0 +1,117 @@
+"""A paper as a PDF: tagged, with its fonts inside, the same bytes for the same ticket.
+
+Typst sets it. Two standards are asked for: PDF/A-2a (ISO 19005-2) and PDF/UA-1 (ISO 14289-1); typst checks what it
+can and refuses what breaks them, such as a character no font can show.
+"""
+
+import json
+import re
+import unicodedata
+from dataclasses import fields, is_dataclass
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from ticket.job.errors import InputError
+from ticket.job.text import one_line
+from ticket.papers.sheet import Sheet, Table
+from ticket.papers.width import cells
+
+_LONGEST_WORD = 24  # letters that fit a column of a table; longer words may break anywhere
+_PIECE = 6
+_WORD = re.compile(rf"[^\s\u00a0-]{{{_LONGEST_WORD + 1},}}")
+_UNSHOWN = re.compile(r'the text `"(.+?)"` ')
+_ESCAPE = re.compile(r"\\u\{([0-9a-f]+)\}")
+_ROUNDS = 6
+_WIDE = 22  # cells from which a column shares what room there is
+
+
+def sheet_pdf(sheet: Sheet) -> bytes:
+    """A whole paper as a PDF.
+
+    The fonts that come with typst are used alone, so that every machine makes the same bytes. Where a text holds
+    characters they lack, the machine's own fonts may help for this paper; what no font has is shown by its number,
+    such as ``[U+1F527]``.
+
+    Raises:
+        InputError: there is no typst on this machine.
+    """
+    data = json.dumps(_plain(sheet), ensure_ascii=False)
+    at = int(sheet.at.timestamp())
+    made, lacking = _set(data, at, own_fonts=True)
+    for _ in range(_ROUNDS):
+        if made is not None:
+            return made
+        made, lacking = _set(data, at, own_fonts=False)
+        data = _marked(data, lacking)
+    return made or _set(_marked(data, {char for char in data if ord(char) > 0xFF}), at, own_fonts=True)[0] or b""
+
+
+@cache
+def _template() -> bytes:
+    return Path(__file__).with_name("copy.typ").read_bytes()
+
+
+def _set(data: str, at: int, *, own_fonts: bool) -> tuple[bytes | None, set[str]]:
+    """The PDF, or the characters for which there is no font."""
+    try:
+        import typst
+    except ImportError:
+        raise InputError("No PDF can be made here: typst is not installed. Write --as html and print that.") from None
+    try:
+        made = typst.compile(
+            _template(), format="pdf", sys_inputs={"sheet": data}, pdf_standards=["a-2a", "ua-1"], timestamp=at,
+            ignore_system_fonts=own_fonts,
+        )  # fmt: skip
+    except typst.TypstError as error:
+        told = _UNSHOWN.findall(str(getattr(error, "diagnostic", "") or error))
+        lacking = {char for text in told for char in _ESCAPE.sub(lambda m: chr(int(m.group(1), 16)), text)}
+        if not lacking:
+            raise
+        return None, lacking
+    return made, set()
+
+
+def _marked(data: str, lacking: set[str]) -> str:
+    """The data with the characters no font has as their numbers; JSON's own ASCII stays."""
+    return data.translate({ord(char): f"[U+{ord(char):04X}]" for char in lacking if not char.isascii()})
+
+
+def _plain(value: object) -> Any:
+    """A block as JSON values: texts on one line that can be laid out, each block with the name of its class."""
+    if isinstance(value, str):
+        return breakable(one_line(value))
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    if isinstance(value, datetime):
+        return None
+    if is_dataclass(value):
+        plain = {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+        plain["is"] = type(value).__name__.lower()
+        if isinstance(value, Table):
+            plain["wide"] = _wide(value)
+        return plain
+    return value
+
+
+def _wide(table: Table) -> list[int]:
+    """The columns that share the width left over by the others: those with long texts, else the first of words."""
+    words = [i for i, column in enumerate(table.columns) if not column.figures]
+    long = [i for i in words if any(cells(row[i]) > _WIDE for row in table.rows)]
+    return long or words[:1]
+
+
+def breakable(text: str) -> str:
+    """A text in which a word too long for any line may break, at places that do not show (U+200B)."""
+    return _WORD.sub(lambda match: "\u200b".join(_pieces(match.group())), text)
+
+
+def _pieces(word: str) -> list[str]:
+    """A word in short pieces; a combining mark stays with its letter."""
+    pieces = [""]
+    for char in word:
+        if len(pieces[-1]) >= _PIECE and not unicodedata.category(char).startswith("M"):
+            pieces.append("")
+        pieces[-1] += char
+    return pieces

@@ -1,0 +1,141 @@
+"""What a paper is made of, whatever it is written as: blocks of plain values, no markup in any of them.
+
+Every text here is as it stands in the ticket. Each form makes it literal in one place of its own.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from ticket.job.case import PAPER_SIZES
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One sentence, the numbers of what it rests on (``8``, ``2107/12``, ``ticket``), and whose words it is in.
+
+    ``note`` is empty for the program's own words; like the sources it is shown only where the paper is numbered.
+    """
+
+    text: str
+    sources: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """The title of a part of the paper; ``level`` 1 for a part, 2 for a part of a part."""
+
+    text: str
+    level: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """Sentences that belong together."""
+
+    sentences: tuple[Said, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Items:
+    """A list; each item is a paragraph."""
+
+    items: tuple[tuple[Said, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Names with their values, such as ``Plate``, ``SMC 022``."""
+
+    pairs: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """The head of a column; figures stand at its right edge."""
+
+    title: str
+    figures: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """A line below a table: its name, and what stands in the last columns; ``grand`` for the one that counts."""
+
+    name: str
+    cells: tuple[str, ...]
+    grand: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under named columns, each row with a cell for every column."""
+
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+    totals: tuple[Total, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """Something the reader must not overlook."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Signatures:
+    """Lines to sign on, each with who signs."""
+
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """Something sentences rest on: its number, when and by whom it was typed, and the line itself."""
+
+    id: str
+    about: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Grounds:
+    """What each sentence rests on, to be opened by who wants to see it."""
+
+    title: str
+    grounds: tuple[Ground, ...]
+
+
+Block = Heading | Paragraph | Items | Facts | Table | Notice | Signatures | Grounds
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A whole paper.
+
+    Attributes:
+        title: what it is, such as ``Ticket 12``.
+        kind: whose copy it is; empty for a story alone.
+        sender: who hands it out: the name first, then address and the like.
+        at: the moment it stands for. It comes from the ticket, so that the same ticket gives the same bytes.
+        language: of the labels, ``en``.
+        size: one of ``PAPER_SIZES``.
+        page: pattern with ``{page}`` and ``{pages}`` for the foot of a printed page.
+        back: words in front of the places where something is told, in the list of what sentences rest on.
+        foot: text at the foot of every page.
+        numbered: the numbers of what a sentence rests on are shown behind it.
+    """
+
+    title: str
+    at: datetime
+    blocks: tuple[Block, ...]
+    kind: str = ""
+    sender: tuple[str, ...] = ()
+    language: str = "en"
+    size: str = PAPER_SIZES[0]
+    page: str = "{page} / {pages}"
+    back: str = ""
+    foot: str = ""
+    numbered: bool = False

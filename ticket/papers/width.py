@@ -1,0 +1,64 @@
+"""How many cells of a terminal a text takes, and lines that fit.
+
+Wide and full-width characters of Unicode Standard Annex 11 take two cells, combining marks none.
+"""
+
+import unicodedata
+from collections.abc import Iterator
+
+
+def cells(text: str) -> int:
+    """The cells a text takes."""
+    return len(text) if text.isascii() else sum(map(_cell, text))
+
+
+def _cell(char: str) -> int:
+    if unicodedata.category(char) in ("Mn", "Me"):
+        return 0
+    return 2 if unicodedata.east_asian_width(char) in "WF" else 1
+
+
+def padded(text: str, width: int, *, right: bool = False) -> str:
+    """A text filled up with spaces to a width; one that is longer stays."""
+    space = " " * (width - cells(text))
+    return space + text if right else text + space
+
+
+def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    """Lines no wider than ``width``, broken at spaces, within a word only where it is longer than a line.
+
+    A no-break space keeps its two neighbours together and is written as a space.
+
+    Args:
+        text: a text on one line.
+        width: in cells; more than the indents by at least two.
+        first: what the first line begins with.
+        rest: what the other lines begin with.
+    """
+    lines: list[str] = []
+    line, room, empty = first, width - cells(first), True
+    for word in (piece for piece in text.split(" ") if piece):
+        for part in _parts(word, width - max(cells(first), cells(rest))):
+            size = cells(part)
+            if not empty and size + 1 > room:
+                lines.append(line)
+                line, room, empty = rest, width - cells(rest), True
+            line, room, empty = (
+                (line + part, room - size, False) if empty else (f"{line} {part}", room - size - 1, False)
+            )
+    return [one.replace("\u00a0", " ") for one in ([*lines, line] if not empty or not lines else lines)]
+
+
+def _parts(word: str, width: int) -> Iterator[str]:
+    """A word, in pieces no wider than ``width`` where it is too long; a mark stays with its letter."""
+    if cells(word) <= width:
+        yield word
+        return
+    piece, size = "", 0
+    for char in word:
+        wide = _cell(char)
+        if piece and size + wide > width:
+            yield piece
+            piece, size = "", 0
+        piece, size = piece + char, size + wide
+    yield piece
