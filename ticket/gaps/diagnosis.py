@@ -1,15 +1,19 @@
-"""Questions about complaint, findings and cause."""
+"""Questions about findings, readings and the cause."""
 
 import re
 from collections.abc import Iterator
 
-from ticket.gaps.gap import ADVICE, BLOCKING, Gap
-from ticket.gaps.look import answered_by, bad_values, each, text_of
+from ticket.gaps.clauses import head, place_clash, renewed, things
+from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
+from ticket.gaps.look import answered_by, bad_values, claimed, each, serviced, text_of, with_it
 from ticket.job.case import Case
 from ticket.job.entry import refs_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told
-from ticket.job.likeness import shared
-from ticket.readings.pairing import judge_entry
+from ticket.job.likeness import content_words, shared
+from ticket.job.text import fold
+from ticket.job.values import Run
+from ticket.readings.pairing import judge_entry, measured
+from ticket.story.concerns import mends
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
 _LIMITS = re.compile(
@@ -19,43 +23,6 @@ _ANSWER = re.compile(r"\b(yes|no|not|ok|agree|declin|but|only)", re.I)
 _BAD = re.compile(
     r"\b(bad|too (low|high|thin|small|big|weak)|out of (limits|spec)|fail(ed|s)?|n/?g|no good|worn out)\b", re.I
 )
-
-
-def complaint_missing(case: Case) -> Iterator[Gap]:
-    """A ticket with work on it says why the vehicle is here."""
-    if case.ticket.living and not any(True for _ in each(case, Says)):
-        yield Gap("complaint-missing", ADVICE, "Why is the vehicle here? Add it in the customer's words: says: ...")
-
-
-def complaint_untouched(case: Case) -> Iterator[Gap]:
-    """Each concern has at least one finding, reading of codes, test or piece of work behind it."""
-    entries = case.ticket.living
-    looked = Code | Found | Ruled | Proof | Cause | Did
-    several = sum(isinstance(entry.fact, Says) for entry in entries) > 1
-    for entry, fact in each(case, Says):
-        if fact.reproduced == "not reproduced":
-            continue
-        mine = (
-            other
-            for other in entries
-            if isinstance(other.fact, looked) and (not several or set(other.concerns) & set(entry.concerns))
-        )
-        if not any(mine):
-            letter = f" {entry.concern}" if entry.concern else ""
-            yield Gap("complaint-untouched", BLOCKING, f"What was looked at for complaint{letter}?", entry.no)
-
-
-def not_reproduced_untried(case: Case) -> Iterator[Gap]:
-    """A complaint the shop could not make happen says what was tried."""
-    for entry, fact in each(case, Says):
-        tried = any(isinstance(other.fact, Found | Proof) for other in case.ticket.living)
-        if fact.reproduced == "not reproduced" and not tried:
-            yield Gap(
-                "not-reproduced-untried",
-                BLOCKING,
-                "What was tried to make it happen, and under which conditions?",
-                entry.no,
-            )
 
 
 def reference_missing(case: Case) -> Iterator[Gap]:
@@ -81,14 +48,41 @@ def cause_unproved(case: Case) -> Iterator[Gap]:
 
 
 def cause_missing(case: Case) -> Iterator[Gap]:
-    """Parts were fitted for a complaint, yet no cause is written down."""
-    complaint = any(isinstance(entry.fact, Code) and entry.fact.code != "none" for entry in case.ticket.living)
-    bad = any(bad_values(case.ticket, entry) for entry, _ in each(case, Found))
-    if (complaint or bad) and not any(True for _ in each(case, Cause)) and any(True for _ in each(case, Did)):
-        deferred = any(isinstance(entry.fact, Later) for entry in case.ticket.living)
-        open_doubt = any(isinstance(entry.fact, Maybe) for entry in case.ticket.living)
-        if not deferred and not open_doubt:
-            yield Gap("cause-missing", ADVICE, "What was the cause? If it was not found, say so: maybe: ...")
+    """Work for a code or a reading out of limits rests on a cause, concern by concern (E04; auditor's list, row 2)."""
+    asked: set[str] = set()
+    for entry, fact in each(case, Did):
+        if entry.concern in asked or not mends(fact) or serviced(case, entry):
+            continue
+        mine = list(with_it(case, entry))
+        trouble = any(
+            (isinstance(other.fact, Code) and other.fact.code != "none")
+            or (isinstance(other.fact, Found) and bad_values(case.ticket, other))
+            for other in mine
+        )
+        if trouble and not any(isinstance(other.fact, Cause | Maybe | Later) for other in mine):
+            asked.add(entry.concern)
+            question = "What was the cause? If it was not found, say so: maybe: ..."
+            yield Gap("cause-missing", ADVICE, question, entry.no)
+
+
+def cause_without_concern(case: Case) -> Iterator[Gap]:
+    """Where several complaints stand, a cause says which of them it explains (auditor's list, row 2)."""
+    several = sum(True for _ in each(case, Says)) > 1
+    for entry, _ in each(case, Cause):
+        if several and not entry.concern:
+            yield Gap("cause-without-concern", ADVICE, "Which complaint does this cause explain?", entry.no)
+
+
+def ruled_yet_done(case: Case) -> Iterator[Gap]:
+    """What was ruled out is not replaced all the same (W20)."""
+    for entry, fact in each(case, Did):
+        for part in renewed(fact.text):
+            for other, ruled in each(case, Ruled):
+                same = any(head(part) and head(part) == head(thing) for thing in things(ruled.text))
+                less = content_words(part) <= content_words(ruled.text)
+                if same and less and not place_clash(fact.text, ruled.text):
+                    question = f"Entry {other.no} rules this out. Why was it replaced all the same?"
+                    yield Gap("ruled-yet-done", BLOCKING, question, entry.no)
 
 
 def finding_unanswered(case: Case) -> Iterator[Gap]:
@@ -177,7 +171,7 @@ def limits_not_read(case: Case) -> Iterator[Gap]:
 
 def limits_without_source(case: Case) -> Iterator[Gap]:
     """Limits say where they come from, once the payer is not the customer."""
-    payer = any(getattr(entry.fact, "pays", "") in ("warranty", "contract") for entry in case.ticket.living)
+    payer = claimed(case)
     for entry, fact in each(case, Found):
         limits = fact.run.limits if fact.run else None
         if payer and limits and not limits.source:
@@ -202,3 +196,57 @@ def answer_not_read(case: Case) -> Iterator[Gap]:
             yield Gap(
                 "answer-not-read", BLOCKING, f"What was answered to which offer? “{fact.words}” was not read.", entry.no
             )
+
+
+def reading_twice(case: Case) -> Iterator[Gap]:
+    """Two different values of one thing say which is which: before and after, or which one counts (W19)."""
+    first: dict[tuple[str, str, str], tuple[int, Run]] = {}
+    for entry, fact in each(case, Found):
+        name = fold(fact.what)
+        if fact.run is None or not name:
+            continue
+        key = (entry.concern, name, fact.run.unit)
+        before = first.setdefault(key, (entry.no, fact.run))
+        if _differs(before[1], fact.run):
+            question = f"Entry {before[0]} gives another value for the same thing. Which counts, and when?"
+            yield Gap("reading-twice", ADVICE, question, entry.no)
+
+
+def _differs(one: Run, other: Run) -> bool:
+    """Whether one place has two values; runs of different places tell different things."""
+    known = {fold(value.label): value.number for value in one.values}
+    if len(known) < len(one.values) or len(other.values) != len({value.label for value in other.values}):
+        return len(one.values) == len(other.values) and one.values != other.values
+    return any(known.get(fold(value.label), value.number) != value.number for value in other.values)
+
+
+def unit_differs(case: Case) -> Iterator[Gap]:
+    """A reading has a unit, and a reading taken again one that converts to that of its limits (E09)."""
+    for entry in case.ticket.living:
+        if not isinstance(entry.fact, Found | Proof) or entry.fact.run is None:
+            continue
+        if not entry.fact.run.unit and entry.fact.run.limits is not None:
+            yield Gap("unit-differs", BLOCKING, "In which unit is this reading?", entry.no)
+        lost = measured(case.ticket, entry, case.earlier).lost_unit
+        if lost:
+            question = f"The limits it repeats are in {lost}. In which unit was this measured?"
+            yield Gap("unit-differs", BLOCKING, question, entry.no)
+
+
+RULES: tuple[Rule, ...] = (
+    reference_missing,
+    cause_unproved,
+    cause_missing,
+    cause_without_concern,
+    ruled_yet_done,
+    finding_unanswered,
+    suspicion_open,
+    ruled_without_reason,
+    verdict_contradicted,
+    verdict_undecided,
+    limits_not_read,
+    limits_without_source,
+    answer_not_read,
+    reading_twice,
+    unit_differs,
+)

@@ -1,51 +1,52 @@
 """All the rules, and the one call that asks them."""
 
-from ticket.gaps import diagnosis, header, repair
+from typing import TYPE_CHECKING
+
+from ticket.gaps import (
+    asking,
+    clock,
+    codes,
+    diagnosis,
+    earlier,
+    header,
+    money,
+    order,
+    parts,
+    payer,
+    repair,
+    rewording,
+    wording,
+)
 from ticket.gaps.gap import BLOCKING, Gap, Rule
 from ticket.job.case import Case
 
+if TYPE_CHECKING:
+    from ticket.rules.account import Account
+
 RULES: tuple[Rule, ...] = (
-    header.vehicle_missing,
-    header.customer_missing,
-    header.odometer_missing,
-    header.odometer_backwards,
-    header.odometer_doubtful,
-    header.vin_doubtful,
-    header.earlier_waiting,
-    header.comeback_unlinked,
-    diagnosis.complaint_missing,
-    diagnosis.complaint_untouched,
-    diagnosis.not_reproduced_untried,
-    diagnosis.reference_missing,
-    diagnosis.cause_unproved,
-    diagnosis.cause_missing,
-    diagnosis.finding_unanswered,
-    diagnosis.suspicion_open,
-    diagnosis.ruled_without_reason,
-    diagnosis.verdict_contradicted,
-    diagnosis.verdict_undecided,
-    diagnosis.limits_not_read,
-    diagnosis.limits_without_source,
-    diagnosis.answer_not_read,
-    repair.part_missing,
-    repair.part_unexplained,
-    repair.sides_differ,
-    repair.cause_not_answered,
-    repair.repair_not_proved,
-    repair.code_not_read_again,
-    repair.proof_failed,
-    repair.proof_came_back,
-    repair.later_incomplete,
-    repair.safety_unanswered,
-    repair.offer_unanswered,
-    repair.declined_yet_done,
-    repair.work_before_yes,
+    *header.RULES,
+    *earlier.RULES,
+    *asking.RULES,
+    *diagnosis.RULES,
+    *codes.RULES,
+    *repair.RULES,
+    *parts.RULES,
+    *clock.RULES,
+    *order.RULES,
+    *payer.RULES,
+    *wording.RULES,
+    rewording.rewording_outdated,
 )
 
 
-def find_gaps(case: Case) -> tuple[Gap, ...]:
-    """Every gap of a ticket: blocking ones first, then in the order of the entries they point at."""
+def find_gaps(case: Case, account: "Account | None" = None) -> tuple[Gap, ...]:
+    """Every gap of a ticket: blocking ones first, then in the order of the entries they point at.
+
+    ``account`` is the money of the same ticket; without it nothing is asked about money.
+    """
     gaps = [gap for rule in RULES for gap in rule(case)]
+    if account is not None:
+        gaps += [gap for ask in money.RULES for gap in ask(account)]
     return tuple(sorted(gaps, key=lambda gap: (gap.level != BLOCKING, gap.entry or 0, gap.id)))
 
 

@@ -5,13 +5,11 @@ from fractions import Fraction
 
 from ticket.followups.odometer import odometer_check
 from ticket.followups.rate import rate
-from ticket.gaps.gap import ADVICE, BLOCKING, Gap
+from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import each
 from ticket.job.case import Case
-from ticket.job.entry import refs_of
-from ticket.job.kinds import Code, Did, Later, Says
-from ticket.job.ticket import Ticket
-from ticket.job.values import Quantity, Ref
+from ticket.job.kinds import Later
+from ticket.job.values import Quantity
 from ticket.job.vin import check
 from ticket.readings.units import convert
 
@@ -84,47 +82,11 @@ def _metres(reading: Quantity | None) -> Fraction | None:
     return None if reading is None or value is None else convert(value, reading.unit, "m")
 
 
-def _answers(ticket: Ticket) -> Iterator[Ref]:
-    """Every entry of another ticket that a living entry of this one speaks of."""
-    for entry in ticket.living:
-        for _, ref in refs_of(entry.fact):
-            if ref.ticket:
-                yield ref
-
-
-def earlier_waiting(case: Case) -> Iterator[Gap]:
-    """Deferred work of an earlier visit is looked at or said to wait."""
-    answered = set(_answers(case.ticket))
-    for ticket in case.earlier:
-        answered |= set(_answers(ticket))
-    for ticket in case.earlier:
-        if ticket.opened >= case.ticket.opened:
-            continue
-        for entry in ticket.living:
-            fact = entry.fact
-            if isinstance(fact, Later) and not fact.answer and Ref(entry.no, ticket.number) not in answered:
-                name = f"{ticket.number}/{entry.no}"
-                question = f"“{fact.text}” waits from ticket {name}. Was it looked at? Answer:"
-                yield Gap("earlier-waiting", ADVICE, f"{question} later: {fact.text}; for {name}; done here")
-
-
-def comeback_unlinked(case: Case) -> Iterator[Gap]:
-    """The same code within the come-back window is said to be a come-back."""
-    linked = {ref.ticket for ref in _answers(case.ticket)}
-    said = any(fact.back_from for _, fact in each(case, Says))
-    for ticket in case.earlier:
-        days = (case.ticket.opened - ticket.opened).days
-        if said or ticket.number in linked or not 0 <= days <= case.settings.comeback_days:
-            continue
-        before = {fact.code for fact in (e.fact for e in ticket.living) if isinstance(fact, Code)} - {"none"}
-        worked = any(isinstance(entry.fact, Did) for entry in ticket.living)
-        for entry, fact in each(case, Code):
-            if fact.code in before and worked:
-                yield Gap(
-                    "comeback-unlinked",
-                    ADVICE,
-                    f"{fact.code} was on ticket {ticket.number} {days} days ago. Is this a come-back? "
-                    f"Add to the complaint: ; back from {ticket.number}",
-                    entry.no,
-                )
-                return
+RULES: tuple[Rule, ...] = (
+    vehicle_missing,
+    customer_missing,
+    odometer_missing,
+    odometer_backwards,
+    odometer_doubtful,
+    vin_doubtful,
+)

@@ -1,15 +1,25 @@
 """What several rules need to see of a ticket, asked in one place."""
 
+import re
 from collections.abc import Iterator
 from typing import TypeVar
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Fact
+from ticket.job.kinds import Did, Fact, Says, Used
 from ticket.job.ticket import Ticket
 from ticket.readings.pairing import judge_entry
+from ticket.readings.units import find
 
 F = TypeVar("F", bound=Fact)
+
+_CLAIMED = ("warranty", "contract")
+_BY_MEASURE = ("volume", "mass")
+_SMALL = re.compile(
+    r"\b(?:washers?|clips?|screws?|bolts?|nuts?|fluids?|oil|grease|coolant|refrigerant|cleaner|wire|seals?|gaskets?|"
+    r"o-rings?|clamps?|ties?|rivets?|fuses?|bulbs?|sealant|paste|solder|sleeving|supplies|additive)\b"
+)
+_SERVICE = re.compile(r"\b(?:service|due|inspection|maintenance|check-?up|rotation|seasonal|oil change)\b")
 
 
 def each(case: Case, kind: type[F]) -> Iterator[tuple[Entry, F]]:
@@ -17,6 +27,14 @@ def each(case: Case, kind: type[F]) -> Iterator[tuple[Entry, F]]:
     for entry in case.ticket.living:
         if isinstance(entry.fact, kind):
             yield entry, entry.fact
+
+
+def with_it(case: Case, entry: Entry) -> Iterator[Entry]:
+    """The living entries of the same concern as an entry, itself included; all of them on a ticket of one concern."""
+    several = sum(isinstance(other.fact, Says) for other in case.ticket.living) > 1
+    for other in case.ticket.living:
+        if not several or not entry.concern or not other.concern or set(other.concerns) & set(entry.concerns):
+            yield other
 
 
 def bad_values(ticket: Ticket, entry: Entry) -> tuple[str, ...]:
@@ -33,5 +51,32 @@ def answered_by(case: Case, no: int) -> tuple[Entry, ...]:
 
 def text_of(fact: Fact) -> str:
     """All the prose of a fact in one string, for matching only."""
-    names = ("what", "text", "seen", "reason", "unit", "words")
+    names = ("what", "text", "seen", "reason", "unit", "words", "because", "risk", "watch")
     return " ".join(part for name in names if isinstance(part := getattr(fact, name, ""), str) and part)
+
+
+def all_text(case: Case) -> str:
+    """All the prose of the living entries, in lower case, for matching only."""
+    return " ".join(text_of(entry.fact) for entry in case.ticket.living).lower()
+
+
+def claimed(case: Case) -> bool:
+    """Whether a warranty or a contract pays for some of it: then an auditor reads the ticket."""
+    return any(isinstance(fact, Did | Used) and fact.pays in _CLAIMED for fact in (e.fact for e in case.ticket.living))
+
+
+def small(part: Used) -> bool:
+    """Fluids, seals and small pieces, which no line of labour names and no auditor asks back."""
+    return by_measure(part) or bool(_SMALL.search(part.text.lower()))
+
+
+def by_measure(part: Used) -> bool:
+    """Sold by volume or mass: a fluid, a grease, a gas."""
+    unit = find(part.unit)
+    return unit is not None and unit.dimension in _BY_MEASURE
+
+
+def serviced(case: Case, entry: Entry) -> bool:
+    """Whether the concern of an entry is a visit for service, by the words of its complaint."""
+    said = [other.fact.text.lower() for other in with_it(case, entry) if isinstance(other.fact, Says)]
+    return any(_SERVICE.search(text) for text in said)

@@ -3,31 +3,18 @@
 from collections.abc import Iterator
 from datetime import date
 
-from ticket.gaps.gap import ADVICE, BLOCKING, Gap
-from ticket.gaps.look import answered_by, bad_values, each, text_of
+from ticket.gaps.clauses import place_clash, place_shared
+from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
+from ticket.gaps.look import answered_by, bad_values, each, small, text_of, with_it
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
-from ticket.job.likeness import shared, sides_clash
+from ticket.job.likeness import shared
+from ticket.job.values import Ref
 from ticket.story.concerns import came_back, mends
 
 _DECIDED = ("yes", "no", "thinks")  # a left message is no answer
 _RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
-_SMALL = (
-    "washer",
-    "clip",
-    "screw",
-    "bolt",
-    "nut",
-    "fluid",
-    "oil",
-    "grease",
-    "coolant",
-    "cleaner",
-    "wire",
-    "seal",
-    "gasket",
-)
 
 
 def part_missing(case: Case) -> Iterator[Gap]:
@@ -44,28 +31,32 @@ def part_unexplained(case: Case) -> Iterator[Gap]:
     """A part is explained by a line of labour."""
     work = " ".join(fact.text for _, fact in each(case, Did))
     for entry, fact in each(case, Used):
-        small = any(word in fact.text.casefold() for word in _SMALL)
-        if work and (small or shared(fact.text, work)):
+        if work and (small(fact) or shared(fact.text, work)):
             continue
         yield Gap("part-unexplained", ADVICE, "Which work was this used for?", entry.no)
 
 
 def sides_differ(case: Case) -> Iterator[Gap]:
-    """A part or a piece of work is on the side the finding was on."""
+    """Cause, work and parts are at the place of what they rest on: side, axle, cylinder, upper or lower (W16)."""
     for entry in case.ticket.living:
-        if not isinstance(entry.fact, Did | Offer):
+        if not isinstance(entry.fact, Cause | Did | Offer | Later):
             continue
-        for ref in entry.fact.refs:
-            other = None if ref.ticket else case.ticket.entry(ref.no)
-            if other is not None and sides_clash(text_of(entry.fact), text_of(other.fact)):
-                yield Gap("sides-differ", BLOCKING, f"Entry {ref.no} names the other side. Which is right?", entry.no)
+        words = text_of(entry.fact)
+        others = [(ref.no, text_of(other.fact)) for ref in entry.fact.refs if (other := _here(case, ref)) is not None]
+        clashing = [no for no, text in others if place_clash(words, text)]
+        if clashing and not any(place_shared(words, text) for no, text in others if no not in clashing):
+            question = f"Entry {clashing[0]} names another side or place. Which is right?"
+            yield Gap("sides-differ", BLOCKING, question, entry.no)
+
+
+def _here(case: Case, ref: Ref) -> Entry | None:
+    return None if ref.ticket else case.ticket.entry(ref.no)
 
 
 def cause_not_answered(case: Case) -> Iterator[Gap]:
-    """A cause that was found leads to work, an offer or deferred work."""
-    answered = any(isinstance(entry.fact, Did | Offer | Later) for entry in case.ticket.living)
+    """A cause that was found leads to work, an offer or deferred work of its concern (E05)."""
     for entry, _ in each(case, Cause):
-        if not answered:
+        if not any(isinstance(other.fact, Did | Offer | Later) for other in with_it(case, entry)):
             yield Gap(
                 "cause-not-answered", BLOCKING, "The cause is known. Was it put right, offered or put off?", entry.no
             )
@@ -152,6 +143,24 @@ def safety_unanswered(case: Case) -> Iterator[Gap]:
             )
 
 
+def declined_without_risk(case: Case) -> Iterator[Gap]:
+    """Pressing work that was declined is put off with its risk, so that the customer has it in writing (E08)."""
+    refused = {
+        ref.no
+        for _, fact in each(case, Told)
+        for answer in fact.answers
+        if answer.answer == "no"
+        for ref in answer.to
+        if not ref.ticket
+    }
+    for entry, fact in each(case, Offer):
+        if entry.no not in refused or fact.judgement not in ("do now", "do not drive"):
+            continue
+        if not any(shared(fact.text, later.text) and later.risk for _, later in each(case, Later)):
+            question = "This should not wait, and the answer was no. What may happen? Add: later: ...; risk: ..."
+            yield Gap("declined-without-risk", BLOCKING, question, entry.no)
+
+
 def offer_unanswered(case: Case) -> Iterator[Gap]:
     """An offer has its answer before the ticket is signed."""
     answers = [answer for _, fact in each(case, Told) for answer in fact.answers if answer.answer in _DECIDED]
@@ -195,3 +204,21 @@ def work_before_yes(case: Case) -> Iterator[Gap]:
             if early and day == entry.at.date() and not ref.ticket:
                 question = f"The clock starts before the yes to offer {ref.no} at {at}. Which is right?"
                 yield Gap("work-before-yes", BLOCKING, question, entry.no)
+
+
+RULES: tuple[Rule, ...] = (
+    part_missing,
+    part_unexplained,
+    sides_differ,
+    cause_not_answered,
+    repair_not_proved,
+    code_not_read_again,
+    proof_failed,
+    proof_came_back,
+    later_incomplete,
+    safety_unanswered,
+    declined_without_risk,
+    offer_unanswered,
+    declined_yet_done,
+    work_before_yes,
+)

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from ticket.job.ticket import DISTANCE_UNITS, Person, Ticket
+from ticket.job.values import Clock
 
 DATE_STYLES = ("March 2, 2026", "2 March 2026")
 PAPER_SIZES = ("Letter", "A4")
@@ -21,6 +22,7 @@ class Settings:
         rates: labour rate classes a ``rate`` field may name.
         paper: size of the papers that are printed, ``Letter`` or ``A4``.
         comeback_days: an earlier ticket with the same code within so many days is a come-back.
+        rules: identity of the local rules, such as ``US-FL``.
     """
 
     shop: str = ""
@@ -30,6 +32,29 @@ class Settings:
     rates: tuple[str, ...] = ()
     paper: str = field(default=PAPER_SIZES[0], metadata={"choices": PAPER_SIZES})
     comeback_days: int = 90
+    rules: str = "neutral"
+
+
+@dataclass(frozen=True, slots=True)
+class Punch:
+    """One span on the clock of one person, on the day it was typed; times as in :class:`ticket.job.values.Clock`."""
+
+    person: str
+    ticket: int
+    entry: int
+    day: date
+    start: str
+    end: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClockEdit:
+    """Clock times of a piece of labour that were changed after they were typed, and by whom."""
+
+    entry: int
+    before: tuple[Clock, ...]
+    after: tuple[Clock, ...]
+    person: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +67,9 @@ class Case:
         earlier: earlier tickets of the same vehicle, newest first.
         people: the staff.
         codes: the shop's own rows of the code table, as :mod:`ticket.faults.table` takes them.
+        terms: the shop's own words for its customers: a term, and what it means in plain words.
+        punches: clock times of the same days on other tickets.
+        clock_edits: changed clock times of this ticket, oldest first.
     """
 
     ticket: Ticket
@@ -50,3 +78,6 @@ class Case:
     earlier: tuple[Ticket, ...] = ()
     people: tuple[Person, ...] = ()
     codes: tuple[tuple[str, ...], ...] = ()
+    terms: tuple[tuple[str, str], ...] = ()
+    punches: tuple[Punch, ...] = ()
+    clock_edits: tuple[ClockEdit, ...] = ()

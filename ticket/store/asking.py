@@ -1,10 +1,11 @@
 """Everything that only reads."""
 
 from collections.abc import Iterable
+from datetime import date
 
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
-from ticket.store import audit, briefs, due, journal, light, phrases, search, state
+from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, state
 from ticket.store.briefs import Brief
 from ticket.store.describe import told
 from ticket.store.driver import plain_errors
@@ -87,6 +88,16 @@ class Asking(Keeping):
         """Deferred work that still waits, soonest date first; on some tickets only, where numbers are given."""
         with self._reading() as db:
             return due.open_items(db, numbers)
+
+    def clocked_between(self, number: int, first: date, last: date) -> tuple[tuple[int, int], ...]:
+        """Labour with clock times on other tickets, typed on these days or the ones beside them: ticket and entry."""
+        with self._reading() as db:
+            return tuple(clocks.spans_of(db, number, first, last))
+
+    def clock_changes(self, number: int) -> list[tuple[int, tuple[clocks.Span, ...], tuple[clocks.Span, ...], str]]:
+        """Clock times that were changed: entry, the first times, the present ones, and who changed them last."""
+        with self._reading() as db:
+            return clocks.changes(db, number)
 
     def find(self, query: Query) -> Found:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
