@@ -12,8 +12,9 @@ from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal, localcontext
 from typing import Any
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import CONDITIONS, PAYERS, Did, Fact, Used
+from ticket.job.kinds import CONDITIONS, Did, Fact, Used
 from ticket.job.ticket import Ticket
+from ticket.job.values import PAYERS
 from ticket.money.bill import Bill, bill
 from ticket.money.prices import Band, Fee, Place, PriceList, Rate, Table, TaxRate
 from ticket.money.terms import CoreReturn, Cover, Overlap, Share, Split, Terms

@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from support.tickets import tickets
-from ticket.job.kinds import PAYERS, Did, Used
+from ticket.job.kinds import Did, Used
 from ticket.job.ticket import Ticket
+from ticket.job.values import PAYERS
 from ticket.money.agreement import agreement
 from ticket.money.amount import HIGHEST, cents, half_up, plain, spread
 from ticket.money.bill import Bill, bill, bill_document, read_bill

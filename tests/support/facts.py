@@ -12,7 +12,7 @@ from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import KINDS, Fact
 from ticket.job.text import clean
-from ticket.job.values import Answer, Clock, Due, Limits, Quantity, Ref, Run, Value
+from ticket.job.values import Answer, Clock, Due, Limits, Quantity, Ref, Run, Share, Value
 from ticket.readings.units import NAMES
 
 # Pieces out of which the grammar itself is made: what plain text must never be mistaken for.
@@ -24,7 +24,7 @@ PIECES = (
     "thinks", "at 14:10", "clock 8:10-9:45", "rate engine", "pay shop", "core 3", "P0300", "P1A30-7B", "SPN 102 FMI 18",
     "stored", "14 times", "after repair", "frame: z", "1 x ", "2 L ", "1.2 h ", "4410-77", "5W-30", ", new", "3 now",
     "passed", "reproduced", "not reproduced", "back from 12", "done here", "looked at, still waits", "per", "1 1/2",
-    "0,9 L", "²", "½", "٣", "\u2028", "\x85", "\x1c", "\ufffd", "e\u0301", "x",
+    "less 0.3", "shared: x", "core back 1", "split shop 40, customer 60", "deposit 20", "0,9 L", "²", "½", "٣", "\u2028", "\x85", "\x1c", "\ufffd", "e\u0301", "x",
 )  # fmt: skip
 
 texts = st.lists(
@@ -100,11 +100,19 @@ _answers = st.builds(
     to=st.lists(refs, max_size=3).map(tuple),
 )
 
+splits = st.one_of(
+    st.integers(0, 100).map(lambda share: (Share("warranty", str(share)), Share("customer", str(100 - share)))),
+    st.just((Share("contract", "33.3"), Share("shop", "33.3"), Share("customer", "33.4"))),
+    st.just((Share("shop", "100"),)),
+)
+"""Shares of several payers that make the whole."""
+
 _SHAPES: dict[str, st.SearchStrategy[Any]] = {
     "text": texts, "number": numbers, "money": money, "refs": st.lists(refs, min_size=1, max_size=5).map(tuple),
     "ref": refs, "due": _dues, "date": dates, "time": _times, "person": _filled, "rate": _filled, "unit": units,
     "clock": st.lists(st.builds(Clock, _clock_times, _clock_times), min_size=1, max_size=3).map(tuple),
     "answers": st.lists(_answers, min_size=1, max_size=3).map(tuple), "run": runs(),
+    "split": splits,
     "code": st.sampled_from(("none", "P0300", "P1A30", "U0100", "SPN 102", "E 12", "E12")) | texts,
     "sub": st.sampled_from(("", "7B", "00", "FMI 18")) | texts,
     "part": st.sampled_from(w.PARTS) | texts,

@@ -18,7 +18,6 @@ from ticket.job.fields import specs
 from ticket.job.kinds import (
     JUDGEMENTS,
     MOMENTS,
-    PAYERS,
     STATUSES,
     Cause,
     Code,
@@ -36,7 +35,7 @@ from ticket.job.kinds import (
     Used,
 )  # fmt: skip
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
-from ticket.job.values import Answer, Clock, Due, Limits, Quantity, Ref, Run, Value
+from ticket.job.values import PAYERS, Answer, Clock, Due, Limits, Quantity, Ref, Run, Value
 
 MORNING = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
 

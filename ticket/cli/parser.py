@@ -9,6 +9,7 @@ from typing import NoReturn
 from ticket import __version__
 from ticket.shop.header_fields import HEADER_FIELDS
 
+FORMS = ("text", "markdown", "html", "pdf")  # as the papers have them
 READERS = ("customer", "payer", "shop")  # as the stories have them, which are not loaded for the sake of a help text
 
 
@@ -140,10 +141,20 @@ def _telling(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
-    made.add_argument("--as", dest="form", default="text", choices=("text", "markdown"), help="how it is written")
+    made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
     made.add_argument("--entry", type=_number, metavar="NO", help="only the sentences that rest on this entry")
+    made.add_argument("--width", type=_number, default=80, help="columns of text")
+    made.add_argument("-o", "--output", metavar="FILE", help="write to a file")
+    made = command(
+        "paper", "papers", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
+        "ticket paper 12 --as pdf -o ticket-12.pdf", "ticket paper 12 --for payer --as html -o ticket-12.html",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
+    made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
+    made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
     made.add_argument("-o", "--output", metavar="FILE", help="write to a file")
     made = command(
@@ -167,8 +178,24 @@ def _telling(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("query", nargs="+", metavar="QUERY", help="codes, words, part:, plate:, vin:, since:, until:")
     made.add_argument("--limit", type=_number, default=50, help="how many jobs at most")
-    made = command("due", "telling", "due", "deferred work by date and distance", "ticket due", "ticket due --json")
+    made = command(
+        "before", "before", "tell", "what this shop's jobs with a code turned out to be, and which came back",
+        "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json",
+    )  # fmt: skip
+    made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
+    made = command(
+        "due", "due", "due", "deferred work by date and distance; name one to record what became of it",
+        "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15 --note 'after the holidays'",
+    )  # fmt: skip
+    made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
     made.add_argument("--until", metavar="DATE", help="only what falls due by this day")
+    what = made.add_mutually_exclusive_group()
+    what.add_argument("--call", action="store_true", help="the customer was called")
+    what.add_argument("--date", metavar="DATE", help="another day was agreed on")
+    what.add_argument("--done", action="store_true", help="it was done, here or elsewhere")
+    what.add_argument("--declined", action="store_true", help="the customer does not want it")
+    what.add_argument("--ticket", action="store_true", help="open a new ticket for it")
+    made.add_argument("--note", default="", metavar="TEXT", help="what was said")
 
 
 def _decoding(command: Command) -> None:

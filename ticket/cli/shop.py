@@ -4,41 +4,88 @@ import argparse
 import dataclasses
 
 from ticket.cli.opening import open_shop
-from ticket.cli.output import say, say_json
+from ticket.cli.output import read_text, say, say_json
 from ticket.job.case import Settings
 from ticket.job.codec import decode
 from ticket.job.errors import DataError, InputError
 from ticket.job.ticket import ROLES, Person
+from ticket.shop.shop import Shop
 
 
-def shop(options: argparse.Namespace) -> None:
-    """Read or change settings and staff."""
+def shop(options: argparse.Namespace) -> int:
+    """Read or change settings, staff, price list and local rules; print the keys of the screens."""
+    if options.key == "keys":
+        from ticket.cli.keys import keys
+
+        return keys(options)
+    if options.key in _DOCUMENTS:
+        _document(options)
+        return 0
     with open_shop(options) as opened:
         if options.key == "person":
-            if not options.value:
-                raise InputError("Name the person: ticket shop person 'K. Orlo' technician.")
-            role = options.value[1] if len(options.value) > 1 else ROLES[0]
-            if role not in ROLES:
-                raise InputError(f"{role!r} is no role: {', '.join(ROLES)}.")
-            opened.add_person(Person(options.value[0], role))
+            _add_person(opened, options.value)
         elif options.key is not None:
-            known = {item.name: item for item in dataclasses.fields(Settings)}
-            if options.key not in known:
-                raise InputError(f"There is no setting {options.key!r}: {', '.join(known)}, person.")
-            if options.value:
-                opened.set_setting(options.key, _value(options.key, options.value))
+            _set(opened, options.key, options.value)
         settings, people = opened.settings, opened.people
     shown = dataclasses.asdict(settings)
     if options.key and options.key != "person":
         shown = {options.key: shown[options.key]}
     if options.json:
         say_json({"settings": shown, "people": [dataclasses.asdict(person) for person in people]})
-        return
+        return 0
     for name, value in shown.items():
         say(f"{name:<14} {', '.join(value) if isinstance(value, tuple) else value}")
     if not options.key or options.key == "person":
         for person in people:
             say(f"person         {person.name} ({person.role})")
+    return 0
+
+
+def _add_person(opened: Shop, words: list[str]) -> None:
+    if not words:
+        raise InputError("Name the person: ticket shop person 'K. Orlo' technician.")
+    role = words[1] if len(words) > 1 else ROLES[0]
+    if role not in ROLES:
+        raise InputError(f"{role!r} is no role: {', '.join(ROLES)}.")
+    opened.add_person(Person(words[0], role))
+
+
+def _set(opened: Shop, key: str, words: list[str]) -> None:
+    known = {item.name: item for item in dataclasses.fields(Settings)}
+    if key not in known:
+        raise InputError(f"There is no setting {key!r}: {', '.join((*known, 'person', *_DOCUMENTS))}.")
+    if words and key == "rules":
+        from ticket.shop.billing import set_rules
+
+        set_rules(opened, " ".join(words))
+    elif words:
+        opened.set_setting(key, _value(key, words))
+
+
+_DOCUMENTS = ("prices", "pack")
+
+
+def _document(options: argparse.Namespace) -> None:
+    """Print the price list or a pack of local rules, or take one in from a file."""
+    from ticket.shop import billing
+
+    given = " ".join(options.value)
+    with open_shop(options) as opened:
+        if options.key == "prices":
+            if not given:
+                say_json(billing.shown_prices(opened))
+                return
+            taken = billing.set_prices(opened, read_text(given), given)
+            rates = ", ".join(rate.name for rate in taken.rates)
+            say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
+        elif not given:
+            for identity in billing.packs(opened):
+                say(f"{identity:<10} {billing.find_pack(opened, identity).name}")
+        elif given in billing.packs(opened):
+            say_json(billing.shown_pack(billing.find_pack(opened, given)))
+        else:
+            own = billing.set_pack(opened, read_text(given), given)
+            say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
 
 
 def _value(key: str, words: list[str]) -> object:

@@ -8,18 +8,18 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from ticket.job.fields import flag, following, head, word
-from ticket.job.values import Answer, Clock, Due, Ref, Run
+from ticket.job.values import PAYERS, Answer, Clock, Due, Ref, Run, Share
 
 JUDGEMENTS = ("may wait", "do soon", "do now", "do not drive")
 SURENESS = ("certain", "likely")
 CONDITIONS = ("new", "used", "rebuilt", "reconditioned", "customer's own", "sublet")
-PAYERS = ("customer", "warranty", "contract", "shop")
 STATUSES = (
     "stored", "stored again", "pending", "permanent", "active", "active again", "previously active",
     "intermittent", "cleared",
 )  # fmt: skip
 MOMENTS = ("at arrival", "after repair", "after road test")
 WAYS = ("phone", "text message", "email", "letter", "in person", "in writing")
+_SPLIT = "per cent of the line, such as: warranty 60, customer 40"
 ANSWERS = ("yes", "no", "thinks", "no answer", "left message", "asked")
 
 
@@ -115,9 +115,12 @@ class Did:
     text: str = head("operation", free=True)
     refs: tuple[Ref, ...] = word("for", "offer it carries out", "refs", default=())
     clock: tuple[Clock, ...] = word("clock", "clock times", "clock", default=())
+    less: str = word("less", "hours shared with other work", "number", help="cut from the billed hours")
+    shared: str = word("shared:", "why they are shared", "text", free=True, help="such as: wheels are off anyway")
     by: str = word("by", "done by", "person")
     rate: str = word("rate", "rate class", "rate")
     pays: str = word("pay", "who pays", "payer", choices=PAYERS)
+    split: tuple[Share, ...] = word("split", "who pays what", "split", default=(), help=_SPLIT)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,9 +136,11 @@ class Used:
     condition: str = head("condition", "choice", default="", choices=CONDITIONS)
     price: str = head("price each", "money", default="")
     core: str = word("core", "core charge", "money")
+    back: str = word("core back", "old parts that came back", "number", help="how many, against the core charge")
     cost: str = word("cost", "cost to the shop", "money")
     refs: tuple[Ref, ...] = word("for", "offer it belongs to", "refs", default=())
     pays: str = word("pay", "who pays", "payer", choices=PAYERS)
+    split: tuple[Share, ...] = word("split", "who pays what", "split", default=(), help=_SPLIT)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,6 +174,7 @@ class Told:
     answers: tuple[Answer, ...] = head("answers", "answers", default=())
     total: str = word("total", "new total", "money")
     ceiling: str = word("up to", "ceiling", "money")
+    deposit: str = word("deposit", "paid at this contact", "money")
     at: str = word("at", "when", "time", help="14:10, or 2026-03-02 14:10")
     by: str = word("by", "taken by", "person")
 

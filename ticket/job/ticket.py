@@ -45,6 +45,32 @@ class Customer:
 
 
 @dataclass(frozen=True, slots=True)
+class Discount:
+    """What is taken off the customer's lines before tax.
+
+    Attributes:
+        amount: a sum, as typed.
+        percent: instead of a sum, per cent of the lines.
+        of: the classes of line it is taken of; empty for all but cores and fees.
+        reason: why, in the shop's words.
+    """
+
+    amount: str = ""
+    percent: str = ""
+    of: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """A payer beside the customer: its name, what the customer bears of the covered total first, its approval."""
+
+    name: str = ""
+    deductible: str = ""
+    approval: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Header:
     """What is known about a ticket before its first entry; every part may be missing.
 
@@ -52,6 +78,10 @@ class Header:
         odometer_in: reading at arrival, in the gauge's own unit (``mi`` or ``km``).
         odometer_out: reading at the return of the vehicle.
         ready_by: what was promised, in the shop's own words.
+        discount: what is taken off the customer's lines.
+        tax_place: where the tax is owed, as the price list names the place; empty for the shop's own.
+        warranty: who pays lines marked ``pay warranty``.
+        contract: who pays lines marked ``pay contract``.
     """
 
     vehicle: Vehicle = Vehicle()
@@ -59,6 +89,10 @@ class Header:
     odometer_in: Quantity | None = None
     odometer_out: Quantity | None = None
     ready_by: str = ""
+    discount: Discount = Discount()
+    tax_place: str = ""
+    warranty: Cover = Cover()
+    contract: Cover = Cover()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,11 @@
 """Value types of the entries: frozen, small, and always holding what was typed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from ticket.job.numbers import exact
+
+PAYERS = ("customer", "warranty", "contract", "shop")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -83,6 +85,14 @@ class Clock:
 
     start: str
     end: str
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What one payer bears of a line, in per cent as typed."""
+
+    payer: str = field(metadata={"choices": PAYERS})
+    percent: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,8 +91,8 @@ class Agreement:
         return tuple(offer.no for offer in self.offers if offer.answer == answer)
 
 
-def told_at(told: Told, entry: Entry, zone: tzinfo = UTC) -> datetime | None:
-    """When a contact took place, on the wall clock of ``zone``.
+def told_at(told: Told, entry: Entry, zone: tzinfo | None = UTC) -> datetime | None:
+    """When a contact took place, on the wall clock of ``zone`` (``None``: the zone the machine is set to).
 
     ``told.at`` may be a time of the day the entry was typed or a date with a time; without it the entry's own
     time counts. ``None`` where it cannot be read.
@@ -108,7 +108,7 @@ def told_at(told: Told, entry: Entry, zone: tzinfo = UTC) -> datetime | None:
         day = date.fromisoformat(dated.group(1)) if dated else typed.date()
     except ValueError:
         return None
-    return datetime.combine(day, time(minute // 60, minute % 60), zone)
+    return datetime.combine(day, time(minute // 60, minute % 60), zone).astimezone(zone)
 
 
 def offer_price(fact: Offer | Later, prices: PriceList | None = None) -> int | None:
@@ -142,7 +142,7 @@ def agreement(
     terms: Terms | None = None,
     *,
     payer: str = "customer",
-    zone: tzinfo = UTC,
+    zone: tzinfo | None = UTC,
 ) -> Agreement:
     """What one payer agreed to, contact by contact in the order of the ticket.
 
@@ -207,7 +207,7 @@ class _Walk:
     version: int = 0
     doubts: tuple[Doubt, ...] = ()
 
-    def after(self, entry: Entry, told: Told, zone: tzinfo) -> "_Walk":
+    def after(self, entry: Entry, told: Told, zone: tzinfo | None) -> "_Walk":
         """How things stand after one more contact."""
         doubts = list(self.doubts)
         offers = self._answered(entry, told, doubts)

@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ticket.job.codec import Json, decode, encode
-from ticket.job.kinds import PAYERS, Did, Used
+from ticket.job.kinds import Did, Used
 from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
+from ticket.job.values import PAYERS
 from ticket.money import lines as build
 from ticket.money.amount import cents, half_up, plain, spread
 from ticket.money.line import Doubt, Line, Portion

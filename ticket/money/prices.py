@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ticket.job.codec import Json
-from ticket.job.kinds import CONDITIONS, PAYERS
+from ticket.job.kinds import CONDITIONS
 from ticket.job.numbers import exact
+from ticket.job.values import PAYERS
 from ticket.money import shapes
 from ticket.money.shapes import choice, shaped, twice
 

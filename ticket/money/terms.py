@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ticket.job.codec import Json
-from ticket.job.kinds import PAYERS
 from ticket.job.numbers import exact
+from ticket.job.values import PAYERS
 from ticket.money import shapes
 from ticket.money.prices import LINES
 from ticket.money.shapes import choice, shaped, twice

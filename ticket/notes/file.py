@@ -8,8 +8,9 @@ from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Cause, Did, Fact, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.numbers import NUMBER
 from ticket.job.text import clean, one_line
-from ticket.job.ticket import DISTANCE_UNITS, Customer, Header, Ticket, Vehicle
+from ticket.job.ticket import DISTANCE_UNITS, Cover, Customer, Discount, Header, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
+from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
 from ticket.notes.pen import Pen
 from ticket.notes.read import read
 from ticket.notes.shapes import LONGEST_NUMBER
@@ -19,8 +20,10 @@ from ticket.notes.write import write
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
 _CUSTOMER = {"customer": "name", "phone": "phone", "email": "email", "address": "address"}
 _ODOMETER = {"odometer in": "odometer_in", "odometer out": "odometer_out"}
-_PROMISE = "ready by"
-WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, _PROMISE)
+_TEXTS = {"ready by": "ready_by", "tax place": "tax_place"}
+_COVERS = ("warranty", "contract")
+_FORMS = {"discount": DISCOUNT_FORM} | dict.fromkeys(_COVERS, COVER_FORM)
+WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, *_TEXTS, *_FORMS)
 """The words of header lines, in the order they are written."""
 
 _LEAD = re.compile(rf"\s*({'|'.join(WORDS)}) ?:", re.I | re.A)
@@ -67,6 +70,10 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
             elif word in _ODOMETER and _distance(line[match.end() :]) is None:
                 problem = f"What follows {word}: is no reading; write it like 48,210 mi or 77,590 km."
                 remarks.append(Remark(problem, position, stop))
+            elif word in _FORMS and _term(word, line[match.end() :]) is None:
+                remarks.append(Remark(f"What follows {word}: cannot be used; write {_FORMS[word]}.", position, stop))
+            elif word in _FORMS:
+                found[word] = line[match.end() :]
             else:
                 found[word] = Body.of(line[match.end() :]).text
         position = stop + 1
@@ -79,8 +86,14 @@ def _header(found: dict[str, str]) -> Header:
         customer=Customer(**{name: found.get(word, "") for word, name in _CUSTOMER.items()}),
         odometer_in=_distance(found.get("odometer in", "")),
         odometer_out=_distance(found.get("odometer out", "")),
-        ready_by=found.get(_PROMISE, ""),
+        **{name: found.get(word, "") for word, name in _TEXTS.items()},
+        discount=discount_in(found.get("discount", "")) or Discount(),
+        **{word: cover_in(found.get(word, "")) or Cover() for word in _COVERS},
     )
+
+
+def _term(word: str, text: str) -> Discount | Cover | None:
+    return discount_in(text) if word == "discount" else cover_in(text)
 
 
 def _distance(text: str) -> Quantity | None:
@@ -129,4 +142,7 @@ def _header_values(header: Header) -> list[tuple[str, str]]:
     readings = [(word, getattr(header, name)) for word, name in _ODOMETER.items()]
     told = [(word, pen.text(word, value) if value else "") for word, value in values]
     told += [(word, str(reading) if reading else "") for word, reading in readings]
-    return [*told, (_PROMISE, pen.text(_PROMISE, header.ready_by) if header.ready_by else "")]
+    texts = [(word, getattr(header, name)) for word, name in _TEXTS.items()]
+    told += [(word, pen.text(word, value) if value else "") for word, value in texts]
+    told += [("discount", discount_text(header.discount))]
+    return [*told, *((word, cover_text(getattr(header, word))) for word in _COVERS)]

@@ -23,9 +23,11 @@ _LEADS = {"pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from
 _WANTED = {
     "money": "an amount such as 228.40", "clock": "clock times such as 8:10-9:45", "payer": "one of the payers",
     "rate": "a rate class of this shop", "number": "a number",
+    "split": "shares that make 100, such as warranty 60, customer 40,",
 }  # fmt: skip
 _MOST_REMARKS = 4
 _FIGURE = re.compile(r"[$£€¥]? ?[0-9]")
+_SHARES = re.compile(r"[a-z]+ +[0-9]", re.I)
 _ONE_WORD = re.compile(r"[^\s,]{1,30}")
 Range = tuple[int, int]
 
@@ -62,7 +64,8 @@ def _table(kind: str) -> _Table | None:
     flags = [spec for spec in own if spec.place == "flag"]
     if not words and not flags and all(spec.place == "head" for spec in own):
         return None
-    leads = "|".join(f"(?P<{group}>{_lead_pattern(spec)})" for group, spec in words.items())
+    longest_first = sorted(words.items(), key=lambda item: -len(item[1].word))  # "core back" before "core"
+    leads = "|".join(f"(?P<{group}>{_lead_pattern(spec)})" for group, spec in longest_first)
     choices = {fold(choice): (spec, choice) for spec in flags for choice in spec.choices}
     return _Table(
         leads=re.compile(rf"\s*(?:{leads or '(?!)'})", re.I),
@@ -221,7 +224,7 @@ class _Cutter:
         text = rest.bare.strip()
         if self.context.live or spec.shape not in _WANTED:
             return
-        pattern = _ONE_WORD if spec.shape in ("rate", "payer") else _FIGURE
+        pattern = {"rate": _ONE_WORD, "payer": _ONE_WORD, "split": _SHARES}.get(spec.shape, _FIGURE)
         whole = pattern.fullmatch(text) if pattern is _ONE_WORD else pattern.match(text)
         if whole:
             self._remark(f"Behind “{spec.word}” {_WANTED[spec.shape]} was expected; it stays text.", segment)

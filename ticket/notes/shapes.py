@@ -4,13 +4,14 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
 from ticket.job.fields import FieldSpec
-from ticket.job.numbers import NUMBER, SIGNED
+from ticket.job.numbers import NUMBER, SIGNED, exact
 from ticket.job.text import fold
-from ticket.job.values import Clock, Due, Quantity, Ref
+from ticket.job.values import PAYERS, Clock, Due, Quantity, Ref, Share
 from ticket.notes.spans import Body
 
 LONGEST_NUMBER = 30
@@ -54,6 +55,7 @@ _TIME = re.compile(r"(?:([0-9]{4}-[0-9]{2}-[0-9]{2}) +)?([0-9]{1,2}):([0-9]{2})"
 _CLOCK = re.compile(r"([0-9]{1,2}:[0-9]{2}) *[-–] *([0-9]{1,2}:[0-9]{2})")
 _CLOCKS = re.compile(rf"{_CLOCK.pattern}(?:(?: *, *| +and +| +){_CLOCK.pattern})*", re.I)
 _DUE = re.compile(rf"({NUMBER}) ?([A-Za-z]+)")
+_SHARE = re.compile(r"([a-z]+) +([0-9]{1,3}(?:\.[0-9]{1,6})?) ?%?", re.I)
 _WHICHEVER = re.compile(r",? +whichever\b.*", re.I | re.S)
 _SLOTS = {
     "distance": ("km", "mi", "mile", "miles"),
@@ -161,6 +163,21 @@ def _clock_in(body: Body, _spec: FieldSpec, _context: Context) -> tuple[Clock, .
     return spans if all(_is_time(*side.split(":")) for span in spans for side in (span.start, span.end)) else ()
 
 
+def _split_in(body: Body, _spec: FieldSpec, _context: Context) -> tuple[Share, ...]:
+    """Shares of several payers, such as ``warranty 60, customer 40``; empty where they do not make the whole."""
+    if len(body.raw) > _LONGEST_DUE:
+        return ()
+    shares = []
+    for piece in body.raw.split(","):
+        match = _SHARE.fullmatch(piece.strip())
+        payer = one_of(PAYERS, match[1]) if match else ""
+        if match is None or not payer or payer in (share.payer for share in shares):
+            return ()
+        shares.append(Share(payer, match[2]))
+    whole = sum(exact(share.percent) or Fraction(0) for share in shares)
+    return tuple(shares) if whole == 100 else ()
+
+
 def count_in(text: str) -> str:
     """How often a fault was counted, such as ``14 times``; empty where the text is no count."""
     text = text.strip()
@@ -179,6 +196,7 @@ READERS: dict[str, Reader] = {
     "clock": _clock_in,
     "person": lambda body, _spec, context: _known(context.people, body, context),
     "rate": lambda body, _spec, context: _known(context.rates, body, context),
+    "split": _split_in,
     "payer": lambda body, spec, _context: one_of(spec.choices, body.raw),
     "choice": lambda body, spec, _context: one_of(spec.choices, body.raw) if spec.choices else count_in(body.raw),
 }
@@ -191,7 +209,9 @@ def written(value: Any) -> str:
         return " or ".join(str(part) for part in (value.distance, value.time, value.hours) if part)
     if isinstance(value, Clock):
         return f"{value.start}-{value.end}"
+    if isinstance(value, Share):
+        return f"{value.payer} {value.percent}"
     if isinstance(value, tuple):
-        glue = ", " if value and isinstance(value[0], Clock) else " "
+        glue = ", " if value and isinstance(value[0], Clock | Share) else " "
         return glue.join(written(item) for item in value)
     return str(value)

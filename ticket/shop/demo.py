@@ -5,17 +5,19 @@ import json
 from ticket.data import data_folder
 from ticket.job.document import from_document
 from ticket.job.ticket import Person
+from ticket.shop.billing import set_prices
 from ticket.shop.shop import Shop
 
 SHOP_FILE = "shop.json"
 
 
 def fill(shop: Shop) -> tuple[int, ...]:
-    """Load settings, staff and every demo job into an empty shop; the ticket numbers."""
+    """Load settings, price list, staff and every demo job into an empty shop; the ticket numbers."""
     folder = data_folder("demo_jobs")
     about = json.loads((folder / SHOP_FILE).read_text(encoding="utf-8"))
     for key, value in about["settings"].items():
         shop.set_setting(key, value)
+    set_prices(shop, json.dumps(about["prices"], indent=2), SHOP_FILE)
     for person in about["people"]:
         shop.add_person(Person(person["name"], person["role"]))
     files = sorted(file for file in folder.glob("*.json") if file.name != SHOP_FILE)

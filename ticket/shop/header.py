@@ -7,8 +7,9 @@ from dataclasses import replace
 from ticket.job.errors import InputError
 from ticket.job.numbers import NUMBER
 from ticket.job.text import clean
-from ticket.job.ticket import DISTANCE_UNITS, Header
+from ticket.job.ticket import DISTANCE_UNITS, Cover, Discount, Header
 from ticket.job.values import Quantity
+from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
 
 _READING = re.compile(rf"({NUMBER})\s*(mi|miles?|km|kilomet(?:er|re)s?)?\Z", re.I)
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
@@ -41,7 +42,7 @@ def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Heade
         unit: distance unit of the shop, for a reading without one.
 
     Raises:
-        InputError: an odometer reading that is none.
+        InputError: an odometer reading, discount or cover that is none.
     """
     given = {name: clean(text).strip() for name, text in typed.items()}
     return replace(
@@ -51,7 +52,25 @@ def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Heade
         odometer_in=odometer(given["odometer"], unit) if "odometer" in given else header.odometer_in,
         odometer_out=odometer(given["odometer-out"], unit) if "odometer-out" in given else header.odometer_out,
         ready_by=given.get("ready-by", header.ready_by),
+        discount=_discount(given["discount"]) if "discount" in given else header.discount,
+        tax_place=given.get("tax-place", header.tax_place),
+        warranty=_cover("warranty", given["warranty"]) if "warranty" in given else header.warranty,
+        contract=_cover("contract", given["contract"]) if "contract" in given else header.contract,
     )
+
+
+def _discount(text: str) -> Discount:
+    found = discount_in(text)
+    if found is None:
+        raise InputError(f"{text!r} is no discount: write {DISCOUNT_FORM}.")
+    return found
+
+
+def _cover(word: str, text: str) -> Cover:
+    found = cover_in(text)
+    if found is None:
+        raise InputError(f"{text!r} names no {word}: write {COVER_FORM}.")
+    return found
 
 
 def typed_header(header: Header) -> dict[str, str]:
@@ -63,5 +82,9 @@ def typed_header(header: Header) -> dict[str, str]:
             "odometer": str(header.odometer_in or ""),
             "odometer-out": str(header.odometer_out or ""),
             "ready-by": header.ready_by,
+            "discount": discount_text(header.discount),
+            "tax-place": header.tax_place,
+            "warranty": cover_text(header.warranty),
+            "contract": cover_text(header.contract),
         }
     )

@@ -31,6 +31,12 @@ if TYPE_CHECKING:
     from ticket.story.sentence import Story
 
 _CODES = "codes"  # the shop's own rows of the code table, kept beside the settings
+TERMS = "glossary"
+"""The key of the shop's own words, kept beside the settings."""
+
+DOCUMENTS = ("prices", "pack ")
+"""How the keys of documents kept beside the settings begin."""
+
 _EARLIER = 20  # earlier visits that a story or a gap may look at
 
 
@@ -57,6 +63,8 @@ class Shop:
         self.now = now
         self._about: tuple[Settings, tuple[Person, ...]] | None = None
         self._codes: tuple[tuple[str, ...], ...] = ()
+        self._terms: tuple[tuple[str, str], ...] = ()
+        self._documents: dict[str, str] = {}
 
     @classmethod
     def open(
@@ -93,8 +101,23 @@ class Shop:
         if self._about is None:
             raw: dict[str, Any] = {key: json.loads(text) for key, text in self.store.settings().items()}
             self._codes = tuple(tuple(row) for row in raw.pop(_CODES, ()))
+            self._terms = tuple((term, plain) for term, plain in raw.pop(TERMS, ()))
+            self._documents = {key: raw.pop(key) for key in list(raw) if key.startswith(DOCUMENTS)}
             self._about = decode(Settings, raw), self.store.people()
         return self._about
+
+    def document(self, key: str) -> str | None:
+        """The text of a document kept beside the settings, such as the price list; ``None`` where there is none.
+
+        Its key begins with one of :data:`DOCUMENTS`; :meth:`set_setting` keeps it.
+        """
+        self._read_about()
+        return self._documents.get(key)
+
+    def documents(self, lead: str) -> dict[str, str]:
+        """The documents whose keys begin with a lead."""
+        self._read_about()
+        return {key: text for key, text in self._documents.items() if key.startswith(lead)}
 
     @property
     def codes(self) -> Table:
@@ -137,7 +160,7 @@ class Shop:
         ticket = self.ticket(number)
         others = (self.ticket(other) for other in self.store.of_vehicle(number)[:_EARLIER])
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
-        return Case(ticket, self.settings, self.today, earlier, self.people, self._codes)
+        return Case(ticket, self.settings, self.today, earlier, self.people, self._codes, self._terms)
 
     def story(self, number: int, reader: str = "customer") -> "Story":
         """The story of a ticket for one reader."""
@@ -147,7 +170,14 @@ class Shop:
 
     def gaps(self, number: int) -> tuple[Gap, ...]:
         """What a careful foreman would ask before signing."""
-        return find_gaps(self.case(number))
+        return self.gaps_of(self.case(number))
+
+    def gaps_of(self, case: Case) -> tuple[Gap, ...]:
+        """The same of a case that is at hand."""
+        from ticket.shop.billing import account_of
+        from ticket.shop.clocks import with_clocks
+
+        return find_gaps(with_clocks(self.store, case), account_of(self, case.ticket))
 
     def past(self, words: str, *, limit: int = 50) -> tuple[Found, tuple[Ticket, ...]]:
         """Past and open jobs that fit a query, newest first, with their tickets."""

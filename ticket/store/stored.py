@@ -11,13 +11,15 @@ from typing import Any
 from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, free_paths, private_paths
 from ticket.job.kinds import Fact
 from ticket.job.rewording import Rewording
-from ticket.job.ticket import Customer, Header, Vehicle
+from ticket.job.ticket import Cover, Customer, Discount, Header, Vehicle
 from ticket.store.words import Words
 
 Identify = Callable[[str, str], Json]  # (part, value) -> {"identity", "promise"}; adds the row
 Reveal = Callable[[int], str]  # identity -> value, or the mask
 
-_PARTS: dict[str, type[Any]] = {"vehicle": Vehicle, "customer": Customer}
+_PARTS: dict[str, type[Any]] = {
+    "vehicle": Vehicle, "customer": Customer, "discount": Discount, "warranty": Cover, "contract": Cover,
+}  # fmt: skip
 HEADER_FIELDS = tuple(
     name
     for item in dataclasses.fields(Header)
@@ -27,7 +29,10 @@ HEADER_FIELDS = tuple(
         else [item.name]
     )
 )
-HEADER_WORDS = ("vehicle/label", "vehicle/plate", "ready_by")
+HEADER_WORDS = (
+    "vehicle/label", "vehicle/plate", "ready_by", "discount/reason", "warranty/name", "warranty/approval",
+    "contract/name", "contract/approval",
+)  # fmt: skip
 
 
 def is_private(field: str) -> bool:

@@ -101,7 +101,9 @@ def _ticket_view() -> str:
         "signed_by": "(SELECT name FROM person WHERE id = t.signed_by)",
     }  # fmt: skip
     for field in HEADER_FIELDS:
-        name, at = _NAMES.get(field, field.rpartition("/")[2]), field.replace("/", ".")
+        part, _, last = field.rpartition("/")
+        name = _NAMES.get(field, last if part in ("", "vehicle", "customer") else f"{part}_{last}")
+        at = field.replace("/", ".")
         if is_private(field):
             held = f"json_extract(t.header, '$.{at}.identity')"
             columns[name] = f"(SELECT value FROM identity WHERE id = {held})"

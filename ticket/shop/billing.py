@@ -1,0 +1,112 @@
+"""The money of a shop: its price list, its local rules, and the account of a ticket."""
+
+from functools import lru_cache
+
+from ticket.job.errors import DataError, InputError, NotFoundError
+from ticket.job.ticket import Ticket
+from ticket.money.prices import PriceList, prices_document, read_prices
+from ticket.money.terms_of import terms_of
+from ticket.rules.account import Account, account
+from ticket.rules.pack import Pack, load, pack_document, packaged, read_pack
+from ticket.shop.shop import Shop
+
+_PRICES = "prices"
+_PACK = "pack "
+
+_read_prices = lru_cache(maxsize=8)(read_prices)
+_read_pack = lru_cache(maxsize=64)(read_pack)
+
+
+def prices(shop: Shop) -> PriceList:
+    """The shop's price list; an empty one where none was taken in."""
+    text = shop.document(_PRICES)
+    return PriceList() if text is None else _read_prices(text)
+
+
+def set_prices(shop: Shop, text: str, name: str = "price list") -> PriceList:
+    """Take a price list in, whole or not at all; its rate classes become those a line may name.
+
+    Raises:
+        InputError: naming file, place and reason; nothing is changed.
+    """
+    try:
+        taken = read_prices(text, name)
+    except DataError as error:
+        raise InputError(f"{error}; nothing was changed.") from None
+    shop.set_setting(_PRICES, text)
+    shop.set_setting("rates", [rate.name for rate in taken.rates])
+    return taken
+
+
+def packs(shop: Shop) -> tuple[str, ...]:
+    """Identities of all local rules at hand: those that come with the program, and the shop's own."""
+    own = (key.removeprefix(_PACK) for key in shop.documents(_PACK))
+    return tuple(sorted({*packaged(), *own}))
+
+
+def find_pack(shop: Shop, identity: str) -> Pack:
+    """Local rules by their identity. Raises :class:`NotFoundError` naming those there are."""
+    own = shop.document(_PACK + identity)
+    if own is not None:
+        return _read_pack(own)
+    if identity not in packaged():
+        raise NotFoundError(f"There are no local rules {identity!r}; there are: {', '.join(packs(shop))}.")
+    return load(identity)
+
+
+def pack(shop: Shop) -> Pack:
+    """The local rules the shop has chosen."""
+    return find_pack(shop, shop.settings.rules)
+
+
+def set_rules(shop: Shop, identity: str) -> Pack:
+    """Choose the local rules. Raises :class:`NotFoundError`."""
+    chosen = find_pack(shop, identity)
+    shop.set_setting("rules", chosen.id)
+    return chosen
+
+
+def set_pack(shop: Shop, text: str, name: str = "rule pack") -> Pack:
+    """Keep local rules of the shop's own, whole or not at all; ``set_rules`` chooses them.
+
+    Raises:
+        InputError: naming file, row and reason, also for the identity of rules that come with the program.
+    """
+    try:
+        own = read_pack(text, name)
+    except DataError as error:
+        raise InputError(f"{error}; nothing was changed.") from None
+    if own.id in packaged():
+        inherit = f'take another and let it say "inherits": "{own.id}"'
+        raise InputError(f"{name}: id: {own.id!r} comes with the program; {inherit}; nothing was changed.")
+    shop.set_setting(_PACK + own.id, text)
+    return own
+
+
+def account_of(shop: Shop, ticket: Ticket) -> Account:
+    """The account of a ticket that is at hand."""
+    return account(
+        ticket,
+        prices(shop),
+        pack(shop),
+        terms_of(ticket),
+        shop=shop.settings.shop,
+        people=shop.people,
+        zone=None,
+        priced=shop.document(_PRICES) is not None,
+    )
+
+
+def bill(shop: Shop, number: int) -> Account:
+    """The account of a ticket: bill, what was agreed, what the local rules say. Raises :class:`NotFoundError`."""
+    return account_of(shop, shop.ticket(number))
+
+
+def shown_prices(shop: Shop) -> dict[str, object]:
+    """The price list as its document."""
+    return prices_document(prices(shop))
+
+
+def shown_pack(chosen: Pack) -> dict[str, object]:
+    """Local rules as their document."""
+    return pack_document(chosen)
