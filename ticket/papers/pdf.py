@@ -24,7 +24,7 @@ _WORD = re.compile(rf"[^\s\u00a0-]{{{_LONGEST_WORD + 1},}}")
 _UNSHOWN = re.compile(r'the text `"(.+?)"` ')
 _ESCAPE = re.compile(r"\\u\{([0-9a-f]+)\}")
 _ROUNDS = 6
-_WIDE = 22  # cells from which a column shares what room there is
+_WIDE = 26  # cells from which a column shares what room there is
 
 
 def sheet_pdf(sheet: Sheet) -> bytes:

@@ -1,0 +1,47 @@
+"""Commands that write papers: the whole copy for a reader, and the story as a page."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from ticket.cli.opening import open_shop
+from ticket.cli.output import write
+from ticket.job.errors import InputError
+from ticket.shop import printing
+
+
+def paper(options: argparse.Namespace) -> None:
+    """The copy of a ticket for one reader."""
+    _binary_has_a_place(options)
+    with open_shop(options) as shop:
+        made = printing.paper(
+            shop, options.number, options.reader, options.form, sources=options.sources, width=options.width
+        )
+    put(options, made)
+
+
+def story_page(options: argparse.Namespace) -> None:
+    """The story alone as HTML or PDF."""
+    _binary_has_a_place(options)
+    with open_shop(options) as shop:
+        made = printing.story(shop, options.number, options.reader, options.form, sources=options.sources)
+    put(options, made)
+
+
+def _binary_has_a_place(options: argparse.Namespace) -> None:
+    if options.form == "pdf" and not options.output and sys.stdout.isatty():
+        raise InputError("A PDF is nothing for a terminal: name a file with -o FILE, or send it through a pipe.")
+
+
+def put(options: argparse.Namespace, made: str | bytes) -> None:
+    """A paper to ``--output`` where one is named, else to standard output."""
+    if isinstance(made, str):
+        write(options, made)
+    elif options.output:
+        target = Path(options.output)
+        try:
+            target.write_bytes(made)
+        except OSError as error:
+            raise InputError(f"Cannot write {target}: {error.strerror}.") from None
+    else:
+        sys.stdout.buffer.write(made)
