@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import NoReturn
 
 from ticket import __version__
+from ticket.cli.money_parser import money_commands
 from ticket.shop.header_fields import HEADER_FIELDS
 
 FORMS = ("text", "markdown", "html", "pdf")  # as the papers have them
@@ -71,7 +72,7 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
-    _money(command)
+    money_commands(command, _number)
     _shop(command)
     return parser
 
@@ -141,6 +142,7 @@ def _telling(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
+    made.add_argument("--language", default="", help="such as en or es; left out, the shop's")
     made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
@@ -185,7 +187,7 @@ def _telling(command: Command) -> None:
     made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
     made = command(
         "due", "due", "due", "deferred work by date and distance; name one to record what became of it",
-        "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15 --note 'after the holidays'",
+        "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15",
     )  # fmt: skip
     made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
     made.add_argument("--until", metavar="DATE", help="only what falls due by this day")
@@ -251,14 +253,6 @@ def _closing(command: Command) -> None:
     made = command("backup", "closing", "backup", "a checked copy of the database while everyone keeps working",
                    "ticket backup copy.db")  # fmt: skip
     made.add_argument("file", metavar="FILE", help="the copy")
-
-
-def _money(command: Command) -> None:
-    made = command(
-        "bill", "billing", "bill", "lines, tax, totals, what was agreed and is allowed; 1 if it may not be given out",
-        "ticket bill 12", "ticket bill 12 --json",
-    )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
 
 
 def _shop(command: Command) -> None:

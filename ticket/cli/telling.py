@@ -1,21 +1,19 @@
-"""Commands that tell: story, gaps, past jobs, deferred work."""
+"""Commands that tell: story, gaps, past jobs."""
 
 import argparse
 import textwrap
-from datetime import date
 from typing import Any
 
 from ticket.cli.jobs import summary
 from ticket.cli.opening import open_shop
 from ticket.cli.output import as_json, say, say_json, write
 from ticket.gaps.find import blocking
-from ticket.job.errors import InputError, NotFoundError
+from ticket.job.errors import NotFoundError
 from ticket.job.kinds import Cause, Code, Did
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.papers.markdown import as_markdown
 from ticket.papers.text import as_text
-from ticket.shop.due import DueItem, due_items
 from ticket.store.search import CAP
 from ticket.story.document import to_document
 from ticket.story.places import numbered, resting
@@ -24,8 +22,13 @@ from ticket.story.sentence import Story
 
 def story(options: argparse.Namespace) -> None:
     """The story of a ticket."""
+    if options.form in ("html", "pdf") and not options.json:
+        from ticket.cli.papers import story_page
+
+        story_page(options)
+        return
     with open_shop(options) as shop:
-        told = shop.story(options.number, options.reader)
+        told = shop.story(options.number, options.reader, options.language)
     if options.entry:
         told = _on_entry(told, options.entry)
     if options.json:
@@ -98,42 +101,3 @@ def _job(ticket: Ticket) -> dict[str, Any]:
         "causes": [fact.text for fact in facts if isinstance(fact, Cause)],
         "work": [fact.text for fact in facts if isinstance(fact, Did)],
     }
-
-
-def due(options: argparse.Namespace) -> None:
-    """Deferred work by its date and distance."""
-    until = None
-    if options.until:
-        try:
-            until = date.fromisoformat(options.until)
-        except ValueError:
-            raise InputError(f"{options.until!r} is no date: write it as 2026-03-02.") from None
-    with open_shop(options) as shop:
-        items = due_items(shop, until)
-        today = shop.today
-    if options.json:
-        say_json([item.as_json(today) for item in items])
-        return
-    if not items:
-        say("Nothing waits.")
-    for item in items:
-        say(_due_text(item, today))
-
-
-def _due_text(item: DueItem, today: date) -> str:
-    when = f"{item.day.isoformat()}{' (overdue)' if item.day < today else ''}" if item.day else "no date"
-    where = f" or at {item.odometer}" if item.odometer else ""
-    lines = [
-        f"{when}{where}  {item.ticket}/{item.entry}  {one_line(item.vehicle)}"
-        + (f" · {one_line(item.customer)}" if item.customer else "")
-        + (f" · {one_line(item.phone)}" if item.phone else ""),
-    ]
-    judgement = f" ({item.judgement})" if item.judgement else ""
-    details = [item.text + judgement]
-    details += [f"because {item.because}"] if item.because else []
-    details += [f"risk: {item.risk}"] if item.risk else []
-    details += [f"about {item.estimate}"] if item.estimate else []
-    lines.append(textwrap.fill(one_line("; ".join(details)), 78, initial_indent=" " * 4, subsequent_indent=" " * 4))
-    if item.basis:
-        lines.append(textwrap.fill(item.basis, 78, initial_indent=" " * 4, subsequent_indent=" " * 4))
-    return "\n".join(lines)

@@ -23,6 +23,7 @@ from ticket.screens.jobs_screen import JobsScreen
 
 if TYPE_CHECKING:
     from ticket.screens.palette import ActionList
+    from ticket.shop.presence import Presence
     from ticket.shop.shop import Shop
 
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
@@ -65,6 +66,7 @@ class TicketApp(App[int]):
     Screen { layout: vertical; }
     .line { height: 1; }
     .gap { height: 1; }
+    ToastRack { dock: top; align: right top; margin: 1 1 0 0; }
     """
 
     def __init__(self, database: Path, open_shop: "Callable[[], Shop]") -> None:
@@ -73,6 +75,7 @@ class TicketApp(App[int]):
         self._open_shop = open_shop
         self.behind = Behind(open_shop)
         self._shop: Shop | None = None
+        self._presence: Presence | None = None
         self._seen = -1
         self._gave_up = False
         self.register_theme(_BENCH)
@@ -86,6 +89,15 @@ class TicketApp(App[int]):
             self._shop = self._open_shop()
             self._seen = self._shop.store.data_version()
         return self._shop
+
+    @property
+    def presence(self) -> "Presence":
+        """This terminal among the others of the shop."""
+        if self._presence is None:
+            from ticket.shop.presence import Presence
+
+            self._presence = Presence(self.database, self.shop.person, self.shop.store.sitting)
+        return self._presence
 
     def on_mount(self) -> None:
         """Show the jobs, leave the terminal clean on signals, and load the rest behind the first paint."""
@@ -151,8 +163,12 @@ class TicketApp(App[int]):
                 changed()
 
     def say(self, text: str) -> None:
-        """One sentence for the person at the screen, never read as markup."""
-        self.notify(text, markup=False, timeout=6)
+        """One sentence for the person at the screen, never read as markup; it does not cover the line to type in."""
+        said = getattr(self.screen, "said", None)
+        if said is not None:
+            said(text)
+        else:
+            self.notify(text, markup=False, timeout=6)
 
     def open_ticket(self, number: int) -> None:
         """Show a ticket."""
@@ -178,6 +194,8 @@ class TicketApp(App[int]):
     def close_shop(self) -> None:
         """Close the database, once."""
         self.behind.close()
+        if self._presence is not None:
+            self._presence.leave()
         if self._shop is not None:
             self._shop.close()
             self._shop = None

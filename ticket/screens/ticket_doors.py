@@ -1,15 +1,14 @@
 """The ways from a ticket to the screens that belong to it; each is imported when it is first opened."""
 
 from ticket.gaps.gap import BLOCKING
-from ticket.job.kinds import Code
 from ticket.job.ticket import Ticket
 from ticket.screens.actions import key_for
-from ticket.screens.frame import Frame
+from ticket.screens.ticket_beside import TicketBeside, told_codes
 from ticket.screens.ticket_rows import TicketView
 from ticket.shop.shop import Shop
 
 
-class TicketDoors(Frame):
+class TicketDoors(TicketBeside):
     """What a ticket screen can open beside itself.
 
     Attributes:
@@ -74,7 +73,6 @@ class TicketDoors(Frame):
 
 def code_in_hand(ticket: Ticket) -> str:
     """The code typed last on a ticket, as a search takes it; empty without one."""
-    for entry in reversed(ticket.living):
-        if isinstance(entry.fact, Code) and entry.fact.code != "none":
-            return f"{entry.fact.code}-{entry.fact.sub}" if entry.fact.sub else entry.fact.code
+    for code, sub in told_codes(ticket)[:1]:
+        return f"{code}-{sub}" if sub else code
     return ""

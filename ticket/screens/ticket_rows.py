@@ -17,6 +17,7 @@ from ticket.readings.pairing import judge_entry, what_of
 from ticket.screens.computed import balance_words, trend_lines
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.story.concerns import ConcernState
+from ticket.story.precautions import cautions_for
 
 _BANDS = {
     "says": "what the customer says", "code": "fault codes", "found": "what was found", "maybe": "what it could be",
@@ -28,11 +29,12 @@ _BANDS = {
 
 @dataclass(frozen=True, slots=True)
 class TicketView:
-    """Everything the page of a ticket shows."""
+    """Everything the page of a ticket shows; ``before`` is what earlier jobs with its codes turned out to be."""
 
     case: Case
     states: Sequence[ConcernState]
     gaps: Sequence[Gap]
+    before: Sequence[str] = ()
 
 
 def ticket_rows(view: TicketView, width: int) -> list[Row]:
@@ -42,7 +44,9 @@ def ticket_rows(view: TicketView, width: int) -> list[Row]:
         *_agreed(view.case, width),
         *_earlier(view.case, width),
         *_states(view.states, width),
+        *_before(view.case, width),
         *_moved(view.case, width),
+        *_turned_out(view.before, width),
         *_entries(view.case, width),
         *_gaps(view.gaps, width),
     ]
@@ -103,11 +107,29 @@ def _states(states: Sequence[ConcernState], width: int) -> list[Row]:
     return rows
 
 
+def _before(case: Case, width: int) -> list[Row]:
+    """The gravest thing to heed before the work, and how many more there are."""
+    called = cautions_for(case)
+    if not called:
+        return []
+    more = f" (and {len(called) - 1} more: ticket show {case.ticket.number})" if len(called) > 1 else ""
+    return wrap([Span(called[0].precaution.words + more, "quiet")], width, rest="  ")
+
+
 def _moved(case: Case, width: int) -> list[Row]:
     """How readings moved since the last visit."""
     rows = []
     for line in trend_lines(case):
         rows += wrap([Span("Since last time: ", "strong"), Span(line)], width, rest="  ")
+    return rows
+
+
+def _turned_out(told: Sequence[str], width: int) -> list[Row]:
+    """What earlier jobs with the codes in hand turned out to be."""
+    rows = []
+    for line in told:
+        code, _, rest = line.partition(" before: ")
+        rows += wrap([Span(f"{code} before: ", "strong"), Span(rest)], width, rest="  ")
     return rows
 
 

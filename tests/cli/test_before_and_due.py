@@ -1,0 +1,88 @@
+"""What jobs with a code turned out to be, and what becomes of deferred work, from the shell."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from support.screens_desk import demo_shop
+from ticket.cli import main
+
+
+@pytest.fixture
+def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    path = tmp_path / "demo.db"
+    demo_shop(path).close()
+    monkeypatch.setenv("TICKET_DB", str(path))
+    monkeypatch.setenv("TICKET_NOW", "2026-11-25T09:00:00+00:00")
+    return path
+
+
+def say(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
+    code = main(arguments)
+    out = capsys.readouterr()
+    return code, out.out, out.err
+
+
+def test_before_counts_causes_work_and_come_backs(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, out, _ = say(capsys, "before", "P0562-16")
+    assert code == 0
+    flat = " ".join(out.split())
+    assert flat.startswith("P0562-16 before: 4 jobs; worn belt tensioner lets the drive belt slip 1")
+    assert "still open 1" in flat
+    found = json.loads(say(capsys, "before", "p0562", "16", "--json")[1])
+    assert [outcome["jobs"] for outcome in found["causes"]] == [[1019], [1015], [1002]]
+    assert found["jobs"] == [1023, 1019, 1015, 1002]
+    assert found["came_back"] == []
+    back = json.loads(say(capsys, "before", "P0455", "--json")[1])
+    # Opened June 9 and July 14, 2026, the same plate: 35 days by the calendar, within the 90 of the demo shop.
+    assert [(item["job"], item["by"]) for item in back["came_back"]] == [(1006, 1010)]
+    assert 33 <= back["came_back"][0]["days"] <= 35
+    assert back["causes"][1] == {"text": "fuel cap does not seal", "jobs": [1006], "came_back": [1006]}
+
+
+def test_another_sub_code_is_said_to_be_another(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    found = json.loads(say(capsys, "before", "P0562-1C", "--json")[1])
+    assert (found["exact"], len(found["jobs"])) == (False, 4)
+    assert "P0562-1C before: no job; P0562 with another sub-code: 4 jobs" in say(capsys, "before", "P0562-1C")[1]
+    assert say(capsys, "before", "P2A00")[1].strip() == "P2A00 before: no job."
+    code, _, error = say(capsys, "before", "rattle")
+    assert (code, error.count("\n")) == (2, 1)
+
+
+def test_deferred_work_is_followed_up_and_becomes_a_ticket(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    items = json.loads(say(capsys, "due", "--json")[1])
+    item = items[0]
+    name = f"{item['ticket']}/{item['entry']}"
+    assert say(capsys, "due", name, "--date", "2027-02-01", "--note", "after [/x] \x1b[31mholidays")[0] == 0
+    assert say(capsys, "due", name, "--call", "--note", "left word")[0] == 0
+    now = {f"{i['ticket']}/{i['entry']}": i for i in json.loads(say(capsys, "due", "--json")[1])}
+    assert now[name]["date"] == "2027-02-01", "a call keeps the day that was agreed"
+    assert now[name]["followed"].endswith(": left word")
+    assert "\x1b" not in say(capsys, "due")[1]
+    opened = json.loads(say(capsys, "due", name, "--ticket", "--json")[1])["number"]
+    ticket = json.loads(say(capsys, "show", str(opened), "--json")[1])
+    assert ticket["header"]["vehicle"]["label"] == item["vehicle"]
+    assert ticket["entries"][0]["fact"]["refs"] == [{"no": item["entry"], "ticket": item["ticket"]}]
+    assert say(capsys, "due", name, "--done")[0] == 0
+    assert name not in {f"{i['ticket']}/{i['entry']}" for i in json.loads(say(capsys, "due", "--json")[1])}
+    assert say(capsys, "audit", "--deep")[0] == 0
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("2107", "--call"), ("9999/1", "--call"), ("1020/1", "--done"), ("1020/99", "--ticket"), ("--call",), ("1020/9",),
+     ("1020/1", "--date", "Friday")],
+)  # fmt: skip
+def test_what_cannot_be_followed_up_is_said_in_one_line(
+    demo: Path, capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...]
+) -> None:
+    code, out, error = say(capsys, "due", *arguments)
+    assert (code, out, error.count("\n")) == (2, "", 1)
+
+
+def test_a_narrow_look_finds_the_same_due_work(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    everything = json.loads(say(capsys, "due", "--json")[1])
+    for day in ("2026-06-01", "2026-11-25", "2027-03-01", "2030-01-01"):
+        wanted = [item for item in everything if item["date"] and item["date"] <= day]
+        assert json.loads(say(capsys, "due", "--until", day, "--json")[1]) == wanted
