@@ -6,3 +6,13 @@ CREATE TABLE rewording(
   data TEXT NOT NULL CHECK(json_valid(data)),
   PRIMARY KEY(ticket_id, slot)
 ) STRICT, WITHOUT ROWID;
+CREATE TRIGGER rewording_sealed_add BEFORE INSERT ON rewording
+  WHEN (SELECT status FROM ticket WHERE id = NEW.ticket_id) = 'signed'
+  BEGIN SELECT RAISE(ABORT, 'signed: amend instead'); END;
+-- The one change allowed: its words may be blanked.
+CREATE TRIGGER rewording_sealed_fix BEFORE UPDATE ON rewording
+  WHEN json_extract(NEW.data, '$.text') <> '▮▮▮' AND (SELECT status FROM ticket WHERE id = OLD.ticket_id) = 'signed'
+  BEGIN SELECT RAISE(ABORT, 'signed: amend instead'); END;
+CREATE TRIGGER rewording_sealed_keep BEFORE DELETE ON rewording
+  WHEN (SELECT status FROM ticket WHERE id = OLD.ticket_id) = 'signed'
+  BEGIN SELECT RAISE(ABORT, 'signed: amend instead'); END;

@@ -9,11 +9,12 @@ from typing import Any
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
-from store_bench import KIM, fill, living, open_store
+from store_bench import KIM, MORNING, fill, living, open_store
 
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
 from ticket.job.kinds import Cause, Code, Fact, Found, Later, Note, Says, Told
+from ticket.job.rewording import Basis, Rewording
 from ticket.job.ticket import STATUSES, Customer, Header, Ticket, Vehicle
 from ticket.job.values import Ref
 from ticket.store.store import Birth, Store
@@ -119,6 +120,18 @@ class ThreeTerminals(RuleBasedStateMachine):
     @rule(who=WHO, which=WHICH, no=NO, what=st.sampled_from(("call", "done", "declined")))
     def follow(self, who: int, which: int, no: int, what: str) -> None:
         self.deed(who, which, lambda s: s.follow(which, no, what, KIM, note="as agreed"))
+
+    @rule(who=WHO, which=WHICH, no=NO, text=WORDS, was=WORDS, seen=st.booleans())
+    def reword(self, who: int, which: int, no: int, text: str, was: str, seen: bool) -> None:
+        new = Rewording("shop", was, text, "", MORNING, (Basis(str(no % 3)),))
+        held = {one.sentence: one for one in self.stores[who].ticket(which).rewordings}
+        self.deed(who, which, lambda s: s.reword(which, new, KIM, expected=held.get(new.sentence) if seen else None))
+
+    @rule(who=WHO, which=WHICH, at=st.integers(0, 3))
+    def unreword(self, who: int, which: int, at: int) -> None:
+        held = self.stores[who].ticket(which).rewordings
+        if at < len(held):
+            self.deed(who, which, lambda s: s.unreword(which, held[at], KIM))
 
     @rule(who=WHO, which=WHICH)
     def undo(self, who: int, which: int) -> None:

@@ -96,5 +96,5 @@ def _differs(table: TicketState, folded: TicketState) -> str:
         if table.entries.get(no) != folded.entries.get(no):
             return f"entry {no}"
     if table.wordings != folded.wordings:
-        return "its rewordings"
+        return "a rewording"
     return "its follow-ups" if table.follows != folded.follows else "its header"

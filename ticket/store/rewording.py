@@ -31,6 +31,8 @@ class Rewordings(Session):
                 raise SealedError(
                     f"ticket {number} is signed: its sentences stay as they were signed; amend it to correct a fact"
                 )
+            held = stored.store_wording(new, self._person(by)) | {"at": self._moment()}
+            new = state.reworded(held, state.people(db))
             slot = self._slot(before, new)
             old = before.wordings.get(slot)
             found = state.reworded(old, state.people(db)) if old else None
@@ -40,9 +42,8 @@ class Rewordings(Session):
                     f"ticket {number}: that sentence was changed meanwhile: {theirs}; yours was “{new.text}”: "
                     "nothing was written"
                 )
-            held = stored.store_wording(new, self._person(by)) | {"at": self._moment()}
             self._change_wording(before, "reword", slot, old, held, by)
-            return state.reworded(held, state.people(db))
+            return new
 
     def unreword(self, number: int, old: Rewording, by: str) -> None:
         """Take a rewording back; the story's own sentence stands again.

@@ -124,16 +124,16 @@ def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = Fa
         _insert(db, "entry", {"ticket_id": state.id} | _columns(state.entries[no]))
     for no in sorted(touched.changed - touched.born):
         _update(db, "entry", _columns(state.entries[no]), {"ticket_id": state.id, "no": no})
-    _update(db, "ticket", values, {"id": state.id})
-    for no in sorted(touched.followed):
-        db.execute("DELETE FROM follow WHERE ticket_id = ? AND no = ?", [state.id, no])
-        if no in state.follows:
-            _insert(db, "follow", {"ticket_id": state.id, "no": no, "data": canonical(state.follows[no]).decode()})
     for slot in sorted(touched.reworded):
         db.execute("DELETE FROM rewording WHERE ticket_id = ? AND slot = ?", [state.id, slot])
         if slot in state.wordings:
             data = canonical(state.wordings[slot]).decode()
             _insert(db, "rewording", {"ticket_id": state.id, "slot": slot, "data": data})
+    _update(db, "ticket", values, {"id": state.id})
+    for no in sorted(touched.followed):
+        db.execute("DELETE FROM follow WHERE ticket_id = ? AND no = ?", [state.id, no])
+        if no in state.follows:
+            _insert(db, "follow", {"ticket_id": state.id, "no": no, "data": canonical(state.follows[no]).decode()})
 
 
 def _columns(entry: EntryState) -> dict[str, Any]:

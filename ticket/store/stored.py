@@ -120,8 +120,8 @@ def put(data: Json, field: str, value: Any) -> None:
 
 
 def store_wording(rewording: Rewording, person: int) -> Json:
-    """A rewording as stored, its writer as the id of somebody of the shop."""
-    data: Json = encode(rewording)
+    """A rewording as stored, with clean texts, its writer as the id of somebody of the shop."""
+    data: Json = encode(decode(Rewording, encode(rewording)))
     del data["by"]
     return data | {"person": person}
 

@@ -21,14 +21,19 @@ def sentence_at(story: Story, place: str) -> Sentence:
     Raises:
         NotFoundError: there is none.
     """
-    wanted = place.strip()
+    wanted = _plain(place)
     for at, sentence in places(story):
-        if wanted in (at, sentence.text, sentence.original):
+        if wanted in (at, _plain(sentence.text), _plain(sentence.original)):
             return sentence
     raise NotFoundError(
         f"The {story.reader}'s story of ticket {story.ticket.number} has no sentence {place!r}: "
         f"see ticket story {story.ticket.number} --for {story.reader} --numbers."
     )
+
+
+def _plain(text: str) -> str:
+    """Spaces that do not break are none that anybody types."""
+    return text.replace("\u00a0", " ").replace("\u202f", " ").strip()
 
 
 def numbered(story: Story) -> Story:

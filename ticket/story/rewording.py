@@ -1,6 +1,6 @@
 """The writer's own words in a story: where they stand in for a sentence, when they no longer may, who lets them in."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -11,6 +11,8 @@ from ticket.job.text import visible
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.story.faithful import Finding, check
+from ticket.story.faithful.figures import scan
+from ticket.story.faithful.language import load
 from ticket.story.sentence import CAUTION, DERIVED, Lit, Part, Phrase, Section, Sentence, Source, Val
 
 LONGEST = 1000  # characters of a rewording
@@ -32,7 +34,8 @@ def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str 
     entries = tuple(entry for ref in refs if ref.ticket in tickets and (entry := tickets[ref.ticket].entry(ref.no)))
     earlier = tuple(tickets[no] for no in dict.fromkeys(ref.ticket for ref in refs) if no in tickets and no)
     derived = tuple(part.text for part in sentence.generated if isinstance(part, Val) and part.op in DERIVED)
-    return _judged(text, entries, reader, case.ticket, earlier, derived, language)
+    found = _judged(text, entries, reader, case.ticket, earlier, derived, language)
+    return (*found, *_left_out(sentence, text, language))
 
 
 @lru_cache(maxsize=64)
@@ -54,10 +57,19 @@ def _shape(text: str) -> Finding | None:
         return Finding("F26", f"It is longer than {LONGEST:,} characters.", LONGEST, len(text))
     if "\n" in text or "\u2028" in text or "\u2029" in text:
         return Finding("F26", "It has more than one paragraph.", 0, len(text))
-    for at, letter in enumerate(text):
-        if letter in "\t\u2400" or visible(letter) != letter:
-            return Finding("F26", "It holds a character that cannot be seen.", at, at + 1)
-    return None
+    hidden = (at for at, letter in enumerate(text) if letter in "\t\u2400" or visible(letter) != letter)
+    at = next(hidden, None) if visible(text) != text or "\t" in text or "\u2400" in text else None
+    return None if at is None else Finding("F26", "It holds a character that cannot be seen.", at, at + 1)
+
+
+def _left_out(sentence: Sentence, text: str, language: str) -> Iterator[Finding]:
+    """Advice about the figures of the sentence that the new words no longer tell (F23)."""
+    lists = load(language)
+    told = {(figure.kind, figure.digits) for figure in scan(text, lists)}
+    for figure in scan(sentence.original, lists):
+        if (figure.kind, figure.digits) not in told and not figure.word:
+            shown = sentence.original[figure.start : figure.end].strip()
+            yield Finding("F23", f"It leaves out {shown}.", 0, len(text), advice=True)
 
 
 def basis(case: Case, sources: Sequence[Source]) -> tuple[Basis, ...]:

@@ -7,7 +7,7 @@ the literals of the catalogue hold none, and a test keeps it so.
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from ticket.job.rewording import READERS as READERS
+from ticket.job.rewording import READERS as READERS  # noqa: PLC0414 - the stories' readers, for whoever tells them
 from ticket.job.rewording import Rewording
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
@@ -125,12 +125,14 @@ class Story:
 
     Attributes:
         stale: rewordings that no longer stand for what the story says or rests on; nobody is shown them.
+        language: it is told in.
     """
 
     ticket: Ticket
     reader: str
     sections: tuple[Section, ...]
     stale: tuple[Rewording, ...] = ()
+    language: str = "en"
 
 
 def text_of(phrase: Iterable[Part]) -> str:

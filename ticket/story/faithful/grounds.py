@@ -57,6 +57,7 @@ class Reading:
         typed: its digits.
         verdict: ``low``, ``in``, ``high``, ``undecided`` or ``none``.
         limits: the digits of its limits, without signs.
+        bound: ``low`` or ``high`` where only that side is limited, else empty.
     """
 
     entry: Entry
@@ -67,6 +68,7 @@ class Reading:
     unit: str
     verdict: str
     limits: frozenset[str]
+    bound: str = ""
 
 
 class Grounds:
@@ -219,13 +221,13 @@ class Grounds:
         home = self.home(entry)
         run = measured(home, entry, self.earlier).run or entry.fact.run
         verdicts = judge_entry(home, entry, self.earlier)
-        limits = frozenset(_limits(run))
+        limits, bound = frozenset(_limits(run)), _bound(run)
         bare = len(run.values) > 1 and not any(value.label for value in run.values)
         for place, (value, verdict) in enumerate(zip(run.values, verdicts, strict=True), 1):
             numbered = re.search(r"\d{1,3}\Z", value.label)
             at = int(numbered[0]) if numbered else place
             counted = bare or numbered is not None
-            yield Reading(entry, value.label, at, counted, value.number, run.unit, verdict.word, limits)
+            yield Reading(entry, value.label, at, counted, value.number, run.unit, verdict.word, limits, bound)
 
     def rung(self, cause: Cause) -> str:
         """``confirmed`` or ``likely``: how sure the evidence makes a cause, whatever was typed."""
@@ -254,6 +256,14 @@ class Grounds:
             return True
         words = {verdict.word for verdict in judge_entry(self.home(entry), entry, self.earlier)}
         return bool(words & {"low", "high"}) or bool(fact.seen) or not words & {"in", "undecided"}
+
+
+def _bound(run: Run) -> str:
+    """The one side that is limited; empty for none or both."""
+    limits = as_limits(run.limits) if run.limits else None
+    if limits is None or (run.limits and run.limits.spread) or bool(limits.low_text) == bool(limits.high_text):
+        return ""
+    return "low" if limits.low_text else "high"
 
 
 def _limits(run: Run) -> Iterator[str]:

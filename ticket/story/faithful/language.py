@@ -86,7 +86,7 @@ def load(code: str = "en") -> Language:
     plain = _plain(code, glossary)
     unguarded = [row for row in glossary if row["use"] in ("short", "swap") and not row["guard"]]
     banned = [row["term"] for row in unguarded if fold(row["term"]) not in fold(row["plain"])]
-    work = [_work(row) for row in _rows(code, "work.tsv")]
+    work = [_work(row, data["work"]["also"]) for row in _rows(code, "work.tsv")]
     typed: dict[str, list[tuple[Words, Work]]] = {}
     told: dict[str, list[tuple[Words, Work]]] = {}
     for row in work:
@@ -134,12 +134,15 @@ def _plain(code: str, glossary: list[dict[str, str]]) -> dict[Words, Words]:
     return plain
 
 
-def _work(row: dict[str, str]) -> Work:
+def _work(row: dict[str, str], also: list[list[str]]) -> Work:
+    """A row of the table, with the ``also`` (phrase, how it is typed) that belong to it."""
     told = [words for words in (row["past"], row["participle"], row["alone"]) if words.partition("{")[0].strip()]
     behind = [word for words in told for word in words.partition("}")[2].split() if "{" not in word]
+    typed = tuple(tuple(fold(word).split()) for word in row["typed"].split(","))
+    others = tuple(tuple(phrase.split()) for phrase, as_typed in also if tuple(as_typed.split()) in typed)
     return Work(
-        typed=tuple(tuple(fold(word).split()) for word in row["typed"].split(",")),
-        told=tuple(tuple(fold(words.partition("{")[0]).split()) for words in told),
+        typed=typed,
+        told=(*(tuple(fold(words.partition("{")[0]).split()) for words in told), *others),
         rest=(*behind, *(word for words in told if "{" not in words for word in words.split()[1:])),
         kind=row["class"],
     )

@@ -63,6 +63,15 @@ def _near_words(figure: Figure, text: Text, words: tuple[str, ...], *, ahead: bo
     return before.endswith(tuple(word.strip() for word in words))
 
 
+def _about(figure: Figure, text: Text, supply: Supply) -> bool:
+    """True where the figure is told as one that may be somewhat more or less."""
+    language = supply.grounds.language
+    behind = fold(text.raw[figure.end : figure.end + _BACK])
+    return _near_words(figure, text, language.list("about"), ahead=False) or behind.startswith(
+        language.list("about_after")
+    )
+
+
 def _quantity(figure: Figure, found: Sequence[Figure], text: Text, supply: Supply) -> Iterator[Finding]:
     value = figure.value or Fraction(0)
     same = supply.by_unit.get(figure.unit, {}).get(value, [])
@@ -95,8 +104,7 @@ def _shown(figure: Figure, text: Text) -> str:
 def _as_typed(figure: Figure, same: list[Figure], text: Text, supply: Supply) -> Iterator[Finding]:
     """The value was typed; were its digits and its sign?"""
     forecast = (figure.value, figure.unit) in supply.forecasts and len(same) == 1
-    about = supply.grounds.language.list("about")
-    if forecast and supply.grounds.reader == "customer" and not _near_words(figure, text, about, ahead=False):
+    if forecast and supply.grounds.reader == "customer" and not _about(figure, text, supply):
         yield _finding("F3", figure, f"{_shown(figure, text)} is a forecast, so it is about that long")
     if not figure.word and not any(figure.digits == one.digits for one in same):
         yield _finding("F3", figure, f"{_shown(figure, text)} was typed with other digits: {same[0].text}")
@@ -141,8 +149,7 @@ def _money(figure: Figure, text: Text, supply: Supply) -> Iterator[Finding]:
     elif figure.digits not in digits and not figure.word:
         yield _finding("F3", figure, f"{_shown(figure, text)} was typed with other digits: {min(digits)}")
     elif supply.grounds.reader == "customer" and figure.value in supply.estimates:
-        about = supply.grounds.language.list("about")
-        if not _near_words(figure, text, about, ahead=False):
+        if not _about(figure, text, supply):
             yield _finding("F3", figure, f"{_shown(figure, text)} is an estimate, so it is about that much")
 
 

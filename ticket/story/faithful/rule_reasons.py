@@ -53,6 +53,8 @@ def _supported(text: Text, hit: Hit, grounds: Grounds) -> bool:
     """At least half the words of the reason, or the verdict of a reading, stand in the sources."""
     language = grounds.language
     verdicts = _verdict_words(language.code) if grounds.readings else frozenset()
+    called: dict[str, list[str]] = language.data["reasons"]["called"]
+    verdicts |= {word for name, words in called.items() if name in grounds.keys for word in words}
     held = strange = 0
     for i in range(hit.last, min(hit.last + _REACH, len(text.words))):
         if text.sentence[i] != text.sentence[hit.first] or ";" in text.raw[text.words[i - 1].end : text.words[i].start]:

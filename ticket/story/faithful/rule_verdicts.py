@@ -117,7 +117,7 @@ def _digits(typed: str) -> set[str]:
 def _held(one: Said, known: set[str], text: Text, grounds: Grounds) -> Iterator[Finding]:
     shown = text.raw[one.start : one.end]
     good = set(grounds.language.list("verdicts", "typed_good")) & set(shown.lower().split())
-    if one.verdict in known or grounds.typed(shown.lower(), *good):
+    if one.verdict in known or grounds.typed(shown.lower(), *good) or (known == {"good"} and _inside(shown, grounds)):
         return
     if known == {"undecided"}:
         yield Finding("F22", f"“{shown}”: the reading cannot be judged against its limits.", one.start, one.end)
@@ -127,6 +127,15 @@ def _held(one: Said, known: set[str], text: Text, grounds: Grounds) -> Iterator[
         yield Finding("F21", f"“{shown}” stands beside a limit, not beside a reading.", one.start, one.end)
     else:
         yield Finding("F21", f"“{shown}” is not what the limits say.", one.start, one.end)
+
+
+def _inside(shown: str, grounds: Grounds) -> bool:
+    """Above the only limit is within where that is the least, below it where it is the most."""
+    bounds = {reading.bound for reading in grounds.readings}
+    return any(
+        bounds == {bound} and shown.lower() in grounds.language.list("verdicts", name)
+        for bound, name in (("low", "above_limit"), ("high", "below_limit"))
+    )
 
 
 def _said(text: Text, grounds: Grounds) -> Iterator[Said]:

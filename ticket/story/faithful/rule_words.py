@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from ticket.job.kinds import Found, Later, Offer, Proof, Used
+from ticket.story.faithful.figures import scan
 from ticket.story.faithful.finding import Finding
 from ticket.story.faithful.grounds import Grounds
 from ticket.story.faithful.tokens import Hit, Text, find, spanned
@@ -39,7 +40,7 @@ def _allowed(rule: str, hit: Hit, text: Text, grounds: Grounds, *, reworded: boo
     if rule == "F8":
         return reworded and word in _REWORDED and _passed(grounds)
     if rule == "F10":
-        return _one_differs(grounds)
+        return _one_differs(grounds) or _too_low(hit, text, grounds)
     if rule == "F11":
         return _complete(word, hit, text, grounds)
     if rule == "F12":
@@ -59,6 +60,16 @@ def _one_differs(grounds: Grounds) -> bool:
     """The cited readings are a group of which one member alone differs."""
     verdicts = [reading.verdict for reading in grounds.readings]
     return len(verdicts) > 1 and any(verdicts.count(one) == 1 for one in set(verdicts)) and len(set(verdicts)) == 2
+
+
+def _too_low(hit: Hit, text: Text, grounds: Grounds) -> bool:
+    """The word stands right before a reading that is too low: "only 12.3 volts"."""
+    end = text.words[hit.last - 1].end
+    figure = next((one for one in scan(text.raw, grounds.language) if one.start >= end), None)
+    if figure is None or text.raw[end : figure.start].strip():
+        return False
+    verdicts = {one.verdict for one in grounds.readings if one.typed.lstrip("+").replace(",", "") == figure.digits}
+    return verdicts == {"low"}
 
 
 def _complete(word: str, hit: Hit, text: Text, grounds: Grounds) -> bool:
