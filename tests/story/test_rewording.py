@@ -167,7 +167,7 @@ def _supplied(case: Case, sentence: Sentence) -> set[str]:
     return _figures("\n".join(held))
 
 
-@settings(max_examples=80)
+@settings(max_examples=50)
 @given(st.data(), tickets(), st.sampled_from(READERS))
 def test_no_rewording_brings_in_a_figure(data: st.DataObject, ticket: Ticket, reader: str) -> None:
     """Figures, codes, part numbers, dates and amounts, scanned by a pattern that the judge does not use."""
@@ -192,7 +192,7 @@ def _milder(sentence: Sentence) -> str:
     return f"So {sentence.text[:1].lower()}{sentence.text[1:]}" if sentence.text[:1].isalpha() else f"{sentence.text} "
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(st.data(), tickets(), st.sampled_from(READERS))
 def test_what_rests_on_a_changed_entry_is_shown_no_more(data: st.DataObject, ticket: Ticket, reader: str) -> None:
     """Struck or edited; and back as it was, it stands again."""

@@ -21,9 +21,9 @@ def sentence_at(story: Story, place: str) -> Sentence:
     Raises:
         NotFoundError: there is none.
     """
-    wanted = _plain(place)
+    wanted = plain(place)
     for at, sentence in places(story):
-        if wanted in (at, _plain(sentence.text), _plain(sentence.original)):
+        if wanted in (at, plain(sentence.text), plain(sentence.original)):
             return sentence
     raise NotFoundError(
         f"The {story.reader}'s story of ticket {story.ticket.number} has no sentence {place!r}: "
@@ -31,8 +31,8 @@ def sentence_at(story: Story, place: str) -> Sentence:
     )
 
 
-def _plain(text: str) -> str:
-    """Spaces that do not break are none that anybody types."""
+def plain(text: str) -> str:
+    """Text with the spaces that anybody can type in place of those that keep a figure with its unit."""
     return text.replace("\u00a0", " ").replace("\u202f", " ").strip()
 
 

@@ -12,7 +12,7 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.story.faithful import Finding, check
 from ticket.story.faithful.figures import scan
-from ticket.story.faithful.language import load
+from ticket.story.faithful.language import known, load
 from ticket.story.sentence import CAUTION, DERIVED, Lit, Part, Phrase, Section, Sentence, Source, Val
 
 LONGEST = 1000  # characters of a rewording
@@ -27,6 +27,10 @@ def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str 
     """
     if shape := _shape(text):
         return (shape,)
+    if not known(language):
+        return (
+            Finding("F27", "Nothing can judge words of this language yet, so the story keeps its own.", 0, len(text)),
+        )
     if any(isinstance(source, str) and source.startswith(CAUTION) for source in sentence.sources):
         return (Finding("F1", "A caution is told in its own words only.", 0, len(text)),)
     tickets = {0: case.ticket, case.ticket.number: case.ticket} | {one.number: one for one in case.earlier}

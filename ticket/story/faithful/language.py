@@ -76,6 +76,11 @@ class Language:
         return self.stemmer.stem(word)
 
 
+def known(code: str) -> bool:
+    """Whether there are word lists of a language."""
+    return code.isalpha() and (_HERE / f"{code}.toml").is_file()
+
+
 @cache
 def load(code: str = "en") -> Language:
     """The word lists of a language. Raises ``FileNotFoundError`` where there are none."""

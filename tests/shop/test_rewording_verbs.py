@@ -1,0 +1,147 @@
+"""Rewording through the shop and the shell: kept, refused with reasons, outdated, taken back, carried along."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from ticket.cli.main import main
+from ticket.job.document import to_document
+from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
+from ticket.shop.rewording import flaws, outdated, reword, unreword
+from ticket.shop.shop import Shop
+from ticket.story.places import places, sentence_at
+
+LINES = """says: fan roars all the time, worse on hills
+found: LF inner pad 1.9 mm (min 3.0)
+found: engine oil level +6 mm (-5 to 0), smells of hydraulic fluid
+cause: fluid passing the shaft seal; likely; from 3"""
+WORDS = "The engine oil stood 6 mm above its mark, and it should never be above it."
+
+
+@pytest.fixture
+def number(shop: Shop) -> int:
+    made = shop.new()
+    shop.add(made, LINES)
+    return made
+
+
+def place_of(shop: Shop, number: int, words: str) -> str:
+    return next(at for at, one in places(shop.story(number)) if words in one.text)
+
+
+def test_from_the_desk(shop: Shop, number: int) -> None:
+    place = place_of(shop, number, "oil level")
+    before = sentence_at(shop.story(number), place)
+    made = reword(shop, number, "customer", place, f"  {WORDS} ")
+    assert (made.text, made.by, made.original) == (WORDS, "K. Orlo", before.text)
+    assert sentence_at(shop.story(number), place).text == WORDS
+    assert sentence_at(shop.story(number), WORDS) == sentence_at(shop.story(number), before.text)
+    assert all(one.reworded is None for _, one in places(shop.story(number, "payer")))
+    assert not outdated(shop, number)
+    unreword(shop, number, "customer", place)
+    assert sentence_at(shop.story(number), place) == before
+    with pytest.raises(NotFoundError, match="nobody reworded sentence"):
+        unreword(shop, number, "customer", place)
+    shop.undo(number)
+    assert sentence_at(shop.story(number), place).text == WORDS
+
+
+def test_what_is_refused_is_refused_with_its_reasons_and_changes_nothing(shop: Shop, number: int) -> None:
+    place = place_of(shop, number, "oil level")
+    rev = shop.ticket(number).rev
+    for text, reason in (
+        ("The engine oil stood 7 mm above its mark.", "7 mm"),
+        ("The engine oil leaked and stood 6 mm above its mark.", "leak"),
+        ("", "There are no words"),
+        ("It stood high.\nVery high.", "more than one paragraph"),
+        ("x" * 1001, "longer than 1,000 characters"),
+        (sentence_at(shop.story(number), place).text, "the story's own words already"),
+    ):
+        with pytest.raises(InputError, match=reason) as raised:
+            reword(shop, number, "customer", place, text)
+        assert "\n" not in str(raised.value)
+    with pytest.raises(NotFoundError, match="has no sentence '9.9'"):
+        reword(shop, number, "customer", "9.9", WORDS)
+    assert shop.ticket(number).rev == rev
+    sentence = sentence_at(shop.story(number), place)
+    assert [one.rule for one in flaws(shop, number, "customer", sentence, "It was 7 mm.") if not one.advice] == ["F2"]
+
+
+def test_a_changed_source_outdates_it_until_it_is_as_it_was(shop: Shop, number: int) -> None:
+    """Even a change that the sentence does not tell: the new words may tell it."""
+    place = place_of(shop, number, "oil level")
+    reword(shop, number, "customer", place, WORDS)
+    shop.add(number, "note: second look")
+    assert not outdated(shop, number)
+    shop.strike(number, 3)
+    ((stale, changed),) = outdated(shop, number)
+    assert (stale.text, changed) == (WORDS, ("3",))
+    assert WORDS not in [one.text for _, one in places(shop.story(number))]
+    (gap,) = [gap for gap in shop.gaps(number) if gap.id == "rewording-outdated"]
+    assert gap.entry == 3
+    assert "K. Orlo" in gap.question
+    assert WORDS in gap.question
+    shop.undo(number)
+    assert not outdated(shop, number)
+    shop.strike(number, 3)
+    assert unreword(shop, number, "customer", WORDS) == stale
+    assert not shop.ticket(number).rewordings
+
+
+def test_two_terminals_at_one_sentence(shop: Shop, number: int, database: Path) -> None:
+    place = place_of(shop, number, "oil level")
+    seen = sentence_at(shop.story(number), place).text
+    with Shop.open(database, "Mo Vale") as other:
+        reword(other, number, "customer", place, WORDS, seen=seen)
+    mine = "The engine oil was 6 mm too high."
+    with pytest.raises(ConflictError, match=f"by Mo Vale: it now says “{WORDS}”; yours was “{mine}”"):
+        reword(shop, number, "customer", seen, mine, seen=seen)
+    assert reword(shop, number, "customer", seen, mine, seen=WORDS).text == mine
+
+
+def test_a_signed_ticket_keeps_its_words(shop: Shop, number: int, tmp_path: Path) -> None:
+    place = place_of(shop, number, "oil level")
+    reword(shop, number, "customer", place, WORDS)
+    shop.sign(number, overruled={gap.id: "a test" for gap in shop.gaps(number)})
+    with pytest.raises(SealedError, match="is signed: its sentences stay as they were signed"):
+        reword(shop, number, "customer", place, "The engine oil was 6 mm too high.")
+    document = to_document(shop.ticket(number))
+    with Shop.open(tmp_path / "other.db", "Mo Vale") as other:
+        other.load([("one.json", json.dumps(document))])
+        assert sentence_at(other.story(number), WORDS).reworded == shop.ticket(number).rewordings[0]
+        assert other.audit(deep=True).ok
+    document["rewordings"][0]["text"] = "The engine oil stood 9 mm above its mark."
+    with Shop.open(tmp_path / "third.db", "Mo Vale") as third:
+        third.load([("forged.json", json.dumps(document))])
+        assert all("9 mm" not in one.text for _, one in places(third.story(number)))
+        assert [one.text for one, _ in outdated(third, number)] == ["The engine oil stood 9 mm above its mark."]
+
+
+def test_from_the_shell(
+    shop: Shop, number: int, database: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TICKET_DB", str(database))
+    monkeypatch.setenv("TICKET_PERSON", "K. Orlo")
+    place = place_of(shop, number, "oil level")
+
+    def run(*arguments: str) -> tuple[int, str, str]:
+        code = main(list(arguments))
+        return (code or 0, *capsys.readouterr())
+
+    assert f"({place}) The engine oil level" in " ".join(run("story", "1", "--numbers")[1].split())
+    code, _, said = run("reword", "1", place, "The engine oil stood 7 mm above its mark.")
+    assert code == 2
+    assert "7 mm is a figure of its own" in said
+    assert run("reword", "1", place, WORDS, "--for", "customer")[0] == 0
+    assert "reworded" not in run("story", "1")[1]
+    assert "K. Orlo" in run("story", "1", "--sources")[1]
+    told = json.loads(run("story", "1", "--entry", "3", "--json")[1])
+    marks = [one.get("reworded", {}).get("by") for part in told["sections"] for one in part["sentences"]]
+    assert "K. Orlo" in marks
+    assert all(3 in one["sources"] for part in told["sections"] for one in part["sentences"])
+    (listed,) = json.loads(run("reword", "1", "--list", "--json")[1])
+    assert (listed["text"], listed["sources"], listed["by"]) == (WORDS, [3], "K. Orlo")
+    assert run("reword", "1", place, "--undo")[0] == 0
+    assert run("reword", "1", "--list")[1] == "Nobody reworded a sentence of ticket 1.\n"
+    assert run("reword", "1", place)[0] == run("story", "1", "--entry", "99")[0] == 2
