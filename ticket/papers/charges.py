@@ -143,7 +143,7 @@ def _taxes(matter: Matter, bill: Bill, lines: Sequence[Line]) -> Iterator[_Sum]:
         mine = [tax for tax in owed if (tax.name, tax.percent) == (name, percent)]
         shown = matter.label("tax.rate", name=name, percent=percent) if percent else name
         yours = sum(tax.amount for tax in mine if tax.payer == "customer")
-        yield _Sum(shown, sum(tax.amount for tax in mine), yours)
+        yield _Sum(capital(shown), sum(tax.amount for tax in mine), yours)
 
 
 def _payers(matter: Matter, bill: Bill, lines: Sequence[Line]) -> list[Block]:

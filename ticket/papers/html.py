@@ -25,6 +25,7 @@ from ticket.papers.sheet import (
     Table,
 )  # fmt: skip
 
+_SHORT = 8  # rows; a table no longer than that is not broken over printed pages
 _UNFIT = re.compile(r"[^a-z0-9]+")
 
 
@@ -168,4 +169,4 @@ def _table(table: Table) -> Html:
             for total in table.totals
         )
         parts.append(element("tbody", *sums, class_="sums"))
-    return element("table", *parts)
+    return element("table", *parts, class_="short" if len(table.rows) <= _SHORT else None)

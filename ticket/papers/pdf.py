@@ -21,7 +21,7 @@ from ticket.papers.width import cells
 _LONGEST_WORD = 24  # letters that fit a column of a table; longer words may break anywhere
 _PIECE = 6
 _WORD = re.compile(rf"[^\s\u00a0-]{{{_LONGEST_WORD + 1},}}")
-_UNSHOWN = re.compile(r'the text `"(.+?)"` ')
+_UNSHOWN = re.compile(r'(?:the text|codepoint) `"(.+?)"`')
 _ESCAPE = re.compile(r"\\u\{([0-9a-f]+)\}")
 _ROUNDS = 6
 _WIDE = 26  # cells from which a column shares what room there is
