@@ -18,7 +18,7 @@ from ticket.money.terms import Terms
 from ticket.rules.charges import duties, may_charge, over_limit, parts_duty
 from ticket.rules.consent import Consent, consent_faults, consent_of, may_authorise
 from ticket.rules.pack import load
-from ticket.rules.papers import circumstances, kind_fault, missing, odometer_fault, present
+from ticket.rules.papers import circumstances, kind_fault, missing, present
 from ticket.rules.taxes import tax_differences, taxed
 from ticket.rules.times import keep_until, last_day, months_after, repair_warranty, storage_from
 
@@ -146,16 +146,6 @@ def test_another_payer_and_a_teardown_ask_for_more_in_california() -> None:
     covered = job(Did(hours="1", text="replace rack", pays="warranty"))
     assert {"payer sum", "claim"} <= set(fields("US-CA", "estimate", covered))
     assert len(fields("US-CA", "teardown estimate", covered)) == 5
-
-
-def test_an_odometer_that_runs_backwards() -> None:
-    """201 CMR 11.17 and O. Reg. 17/05: in and out are recorded; 100 after 112 is an error."""
-    back = Header(odometer_in=Quantity("112", "mi"), odometer_out=Quantity("100", "mi"))
-    assert odometer_fault(back)
-    assert not odometer_fault(dataclasses.replace(back, odometer_out=Quantity("112", "mi")))
-    assert not odometer_fault(dataclasses.replace(back, odometer_out=Quantity("200", "km")))  # 124 mi
-    assert odometer_fault(dataclasses.replace(back, odometer_out=Quantity("180", "km")))  # 111.8 mi
-    assert not odometer_fault(Header())
 
 
 def test_an_itemised_bill_in_australia() -> None:

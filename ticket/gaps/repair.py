@@ -1,7 +1,7 @@
 """Questions about work, parts, proof and what waits."""
 
 from collections.abc import Iterator
-from datetime import date
+from typing import TYPE_CHECKING
 
 from ticket.gaps.clauses import place_clash, place_shared
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
@@ -12,6 +12,9 @@ from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
 from ticket.story.concerns import came_back, mends
+
+if TYPE_CHECKING:
+    from ticket.rules.astray import Astray
 
 _DECIDED = ("yes", "no", "thinks")  # a left message is no answer
 _RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
@@ -175,35 +178,22 @@ def offer_unanswered(case: Case) -> Iterator[Gap]:
 
 def declined_yet_done(case: Case) -> Iterator[Gap]:
     """No work is done on an offer that was answered no."""
-    refused: dict[int, Entry] = {}
-    for entry, fact in each(case, Told):
-        for answer in fact.answers:
-            for ref in answer.to:
-                if answer.answer == "no":
-                    refused[ref.no] = entry
-                elif answer.answer == "yes":
-                    refused.pop(ref.no, None)
-    for entry, work in each(case, Did):
-        for ref in work.refs:
-            if not ref.ticket and ref.no in refused:
-                question = f"The customer said no to offer {ref.no} (entry {refused[ref.no].no}). Why was it done?"
-                yield Gap("declined-yet-done", BLOCKING, question, entry.no)
+    for one in _astray(case, "declined"):
+        question = f"The answer to offer {one.offer} was no (entry {one.told}). Why was it done?"
+        yield Gap("declined-yet-done", BLOCKING, question, one.no)
 
 
 def work_before_yes(case: Case) -> Iterator[Gap]:
-    """Work on an offer starts after its yes, by the shop's clock on one day."""
-    said: dict[int, tuple[date, str]] = {}
-    for entry, fact in each(case, Told):
-        for answer in fact.answers:
-            if answer.answer == "yes" and len(fact.at) in (4, 5):
-                said |= {ref.no: (entry.at.date(), fact.at.rjust(5, "0")) for ref in answer.to if not ref.ticket}
-    for entry, work in each(case, Did):
-        for ref in work.refs:
-            day, at = said.get(ref.no, (None, ""))
-            early = any(span.start.rjust(5, "0") < at for span in work.clock)
-            if early and day == entry.at.date() and not ref.ticket:
-                question = f"The clock starts before the yes to offer {ref.no} at {at}. Which is right?"
-                yield Gap("work-before-yes", BLOCKING, question, entry.no)
+    """Work on an offer starts after its yes, by the shop's clock."""
+    for one in _astray(case, "early"):
+        question = f"The clock starts before the yes to offer {one.offer} at {one.at:%H:%M}. Which is right?"
+        yield Gap("work-before-yes", BLOCKING, question, one.no)
+
+
+def _astray(case: Case, about: str) -> "Iterator[Astray]":
+    from ticket.rules.astray import astray  # money is loaded only where it is asked about
+
+    return (one for one in astray(case.ticket, None) if one.about == about)
 
 
 RULES: tuple[Rule, ...] = (

@@ -1,13 +1,18 @@
 """The account of a ticket as a plain document; its shape is ``schemas/bill.json``. Amounts are decimal strings."""
 
+from fractions import Fraction
 from typing import Any
 
-from ticket.money.amount import plain
+from ticket.job.codec import instant
+from ticket.money.amount import half_up, plain
 from ticket.money.bill import Payer
 from ticket.money.line import Line
+from ticket.money.period import Hours, Measure
 from ticket.rules.account import Account
 from ticket.rules.applied import Applied
+from ticket.rules.estimate import Estimate, Standing
 from ticket.rules.overrun import Allowed
+from ticket.rules.papers import Missing
 
 Json = dict[str, Any]
 
@@ -62,13 +67,62 @@ def bill_document(account: Account) -> Json:
         ],
         "rules": [rule_document(rule) for rule in account.rules],
         "missing": [
-            {"paper": paper, "field": field.field, "text": field.words, "blocks": field.blocks,
-             "citation": field.source.citation, "status": field.source.status}
+            _missing(paper, field)
             for paper, fields in (("estimate", account.missing_estimate), ("invoice", account.missing_invoice))
             for field in fields
         ],
         "doubts": [{"entry": doubt.no or None, "about": doubt.about, "text": doubt.text} for doubt in account.doubts],
         "notice": account.notice,
+    }  # fmt: skip
+
+
+def estimate_document(found: Estimate) -> Json:
+    """Where the offers stand, as ``ticket estimate N --json`` prints it; ``schemas/estimate.json``."""
+    return {
+        "ticket": found.number,
+        "offers": [_offer(offer) for offer in found.offers],
+        "fees": list(found.fees),
+        "estimate": amount(found.offered),
+        "approved": amount(found.approved),
+        "ceiling": found.ceiling,
+        "billed": plain(found.billed),
+        "allowed": amount(found.allowed),
+        "room": amount(found.room),
+        "basis": found.basis,
+        "verdict": found.verdict,
+        "reason": found.reason,
+        "astray": [
+            {"entry": one.no, "offer": one.offer, "about": one.about, "told": one.told, "text": one.text}
+            for one in found.astray
+        ],
+        "missing": [_missing("estimate", field) for field in found.missing],
+        "rules": [rule_document(rule) for rule in found.rules],
+        "notice": found.notice,
+    }
+
+
+def _offer(offer: Standing) -> Json:
+    return {
+        "entry": offer.no,
+        "kind": offer.kind,
+        "text": offer.text,
+        "judgement": offer.judgement,
+        "hours": offer.hours,
+        "parts": amount(offer.parts),
+        "price": amount(offer.price),
+        "version": offer.version,
+        "earlier": [{"entry": one.no, "text": one.text, "price": amount(one.price)} for one in offer.earlier],
+        "answer": offer.answer,
+        "who": offer.who,
+        "at": instant(offer.at) if offer.at else None,
+        "told": offer.told or None,
+    }
+
+
+def _missing(paper: str, field: Missing) -> Json:
+    return {
+        "paper": paper, "field": field.field, "text": field.words, "blocks": field.blocks,
+        "citation": field.source.citation, "status": field.source.status,
     }  # fmt: skip
 
 
@@ -87,6 +141,33 @@ def allowed_document(limit: Allowed) -> Json:
         "citation": limit.citation,
         "status": limit.status,
     }
+
+
+def hours_document(found: Hours) -> Json:
+    """Labour of a period, as ``ticket hours --json`` prints it; hours with two places."""
+    return {
+        "name": found.name,
+        "hours_billed": two_places(found.billed),
+        "hours_clocked": two_places(found.clocked),
+        "billed_without_clock": two_places(found.unclocked),
+        "labour_sales": plain(found.sales),
+        "measures": [{"formula": one.formula, "unit": one.unit, "value": measured(one)} for one in found.measures],
+    }
+
+
+def measured(one: Measure) -> str:
+    """A measure to print: money with two places, a ratio with three."""
+    return plain(half_up(one.value)) if one.unit == "per hour" else _places(one.value, 3)
+
+
+def two_places(value: Fraction) -> str:
+    """Hours with two places, rounded half up."""
+    return _places(value, 2)
+
+
+def _places(value: Fraction, places: int) -> str:
+    whole, rest = divmod(half_up(value * 10**places), 10**places)
+    return f"{whole}.{rest:0{places}d}"
 
 
 def _line(line: Line) -> Json:

@@ -4,14 +4,13 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from ticket.job.kinds import Cause, Did, Fact, Found, Offer, Says
-from ticket.job.ticket import Header, Person, Ticket
+from ticket.job.ticket import Person, Ticket
 from ticket.money.agreement import Agreement
 from ticket.money.amount import cents
 from ticket.money.bill import Bill
 from ticket.money.line import Line
 from ticket.money.prices import PriceList
 from ticket.money.terms import Terms
-from ticket.readings.units import convert
 from ticket.rules.consent import Fault
 from ticket.rules.pack import Pack, Source, chain, field_words, source
 from ticket.rules.rows import PaperRow
@@ -70,15 +69,6 @@ def _holds(row: PaperRow, when: Collection[str], deposit: int) -> bool:
     if row.when == "prepaid":
         return 0 < deposit >= (cents(row.amount) or 0)
     return row.when == "always" or row.when in when
-
-
-def odometer_fault(header: Header) -> bool:
-    """True where the reading at return is below the one at arrival: no paper with both can be right."""
-    came, left = header.odometer_in, header.odometer_out
-    if came is None or left is None or came.value is None or left.value is None:
-        return False
-    there = convert(left.value, left.unit, came.unit)
-    return there is not None and there < came.value
 
 
 def circumstances(bill: Bill, agreed: Agreement) -> frozenset[str]:

@@ -1,12 +1,18 @@
 """The money of a shop: its price list, its local rules, and the account of a ticket."""
 
+from datetime import date
+from fractions import Fraction
 from functools import lru_cache
 
 from ticket.job.errors import DataError, InputError, NotFoundError
 from ticket.job.ticket import Ticket
+from ticket.money.period import Hours, labour_of
+from ticket.money.period import hours as labour
 from ticket.money.prices import PriceList, prices_document, read_prices
 from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
+from ticket.rules.estimate import Estimate
+from ticket.rules.estimate import estimate as estimate_of
 from ticket.rules.pack import Pack, load, pack_document, packaged, read_pack
 from ticket.shop.shop import Shop
 
@@ -94,6 +100,27 @@ def account_of(shop: Shop, ticket: Ticket) -> Account:
         people=shop.people,
         zone=None,
         priced=shop.document(_PRICES) is not None,
+    )
+
+
+def estimate(shop: Shop, number: int) -> Estimate:
+    """Where the offers of a ticket stand, and how much room is left. Raises :class:`NotFoundError`."""
+    ticket = shop.ticket(number)
+    return estimate_of(ticket, account_of(shop, ticket), prices(shop))
+
+
+def hours(
+    shop: Shop, since: date | None, until: date | None, attended: Fraction | None = None
+) -> tuple[Hours, tuple[Hours, ...], tuple[Hours, ...]]:
+    """Labour of a period, both days included: all together, by person, and by rate class."""
+    tickets = (shop.ticket(number) for number in shop.store.numbers())
+    done = tuple(labour_of(tickets, prices(shop), since, until, None))
+    people = sorted({one.person for one in done})
+    rates = sorted({one.rate for one in done})
+    return (
+        labour("all", done, attended),
+        tuple(labour(name, (one for one in done if one.person == name)) for name in people),
+        tuple(labour(name, (one for one in done if one.rate == name)) for name in rates),
     )
 
 
