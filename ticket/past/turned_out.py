@@ -4,7 +4,7 @@ Only what the tickets say is counted; nothing is weighed, and a few jobs prove n
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -104,8 +104,8 @@ def turned_out(
         ]
     without = [ticket for ticket in ordered if not causes[ticket.number]]
     return TurnedOut(
-        code, sub, exact, tuple(ticket.number for ticket in ordered), _outcomes(causes, returned),
-        _outcomes(fixes, returned),
+        code, sub, exact, tuple(ticket.number for ticket in ordered), outcomes(causes, returned),
+        outcomes(fixes, returned),
         tuple(ticket.number for ticket in without if ticket.status == "signed"),
         tuple(ticket.number for ticket in without if ticket.status != "signed"),
         tuple(back), len(ordered) if total is None else total,
@@ -129,17 +129,18 @@ def _beside(ticket: Ticket, letters: set[str], kind: type[Cause] | type[Did]) ->
             yield entry.fact
 
 
-def _likeness(text: str) -> object:
+def likeness(text: str) -> object:
     """Equal for texts that name the same thing on the same side."""
     words = content_words(text)
     return (words, sides(text)) if words else fold(text)
 
 
-def _outcomes(texts: dict[int, list[str]], returned: set[int]) -> tuple[Outcome, ...]:
+def outcomes(texts: Mapping[int, Sequence[str]], returned: Collection[int] = ()) -> tuple[Outcome, ...]:
+    """Texts by job as groups that name the same thing, most frequent first."""
     groups: dict[object, dict[int, str]] = defaultdict(dict)
     for number, said in texts.items():
         for text in said:
-            groups[_likeness(text)].setdefault(number, text)
+            groups[likeness(text)].setdefault(number, text)
     found = [
         Outcome(Counter(group.values()).most_common(1)[0][0], tuple(group), tuple(n for n in group if n in returned))
         for group in groups.values()

@@ -1,0 +1,92 @@
+"""Counts over past jobs, against counting by hand and with another library's arithmetic."""
+
+from collections import Counter
+from datetime import UTC, date, datetime, timedelta
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from support.tickets import ticket_of
+from ticket.job.ticket import Ticket, Vehicle
+from ticket.past.counts import came_back, count
+from ticket.past.turned_out import in_words, turned_out
+from ticket.store.briefs import Brief
+
+MORNING = datetime(2026, 3, 2, 8, tzinfo=UTC)
+
+
+def job(number: int, day: int, *lines: str, plate: str = "", status: str = "signed") -> Ticket:
+    opened = MORNING + timedelta(days=day)
+    ticket = ticket_of(list(lines), number=number, opened=opened, vehicle=Vehicle("2019 Corvane Alder", "", plate))
+    return Ticket(number, opened, status, ticket.header, ticket.entries, closed=opened)
+
+
+def test_causes_that_name_the_same_thing_are_one_and_sides_stay_apart() -> None:
+    jobs = [
+        job(1, 0, "says: dim lamps", "code: P0562-16", "cause: corroded ground cables"),
+        job(2, 1, "says: dim lamps", "code: P0562-16", "cause: Corroded ground cable", plate="KDE 4102"),
+        job(3, 2, "says: dim lamps", "code: P0562-16", "cause: worn belt"),
+        job(4, 3, "says: dim lamps", "code: P0562-16"),
+        job(5, 4, "says: dim lamps", "code: P0562-16", status="open"),
+        job(6, 20, "says: dim lamps again; back from 2", "code: P0562-16", "cause: LF lamp cable", plate="kde4102"),
+        job(7, 21, "says: dim lamps", "code: P0562-16", "cause: RF lamp cable"),
+    ]
+    found = turned_out("P0562", "16", jobs, comeback_days=10)
+    assert [(outcome.text, outcome.jobs) for outcome in found.causes] == [
+        ("Corroded ground cable", (2, 1)), ("RF lamp cable", (7,)), ("LF lamp cable", (6,)), ("worn belt", (3,)),
+    ]  # fmt: skip
+    assert (found.unknown, found.still_open) == ((4,), (5,))
+    assert [(item.job, item.by, item.days) for item in found.came_back] == [(2, 6, 19)], "words say so, however late"
+    assert found.causes[0].came_back == (2,)
+    assert in_words(found).startswith("P0562-16 before: 7 jobs; Corroded ground cable 2, RF lamp cable 1")
+    assert in_words(found).endswith("; no cause stated 1; still open 1; 1 came back")
+
+
+def test_only_causes_of_the_concern_with_the_code_count() -> None:
+    lines = ("says: dim lamps", "code: P0562-16", "cause: worn belt", "says: brake squeal", "cause: worn pads")
+    ticket = job(1, 0, *lines)
+    assert [outcome.text for outcome in turned_out("P0562", "16", [ticket], comeback_days=90).causes] == ["worn belt"]
+
+
+def test_the_same_code_within_the_days_is_a_come_back_only_after_work() -> None:
+    first = job(1, 0, "says: dim", "code: P0562", "did: 0.4 h replace ground cable", plate="KDE 4102")
+    for day, days, back in ((30, 90, True), (30, 29, False), (30, 30, True)):
+        second = job(2, day, "says: dim", "code: P0562-1C", plate="KDE 4102")
+        found = turned_out("P0562", "", [second, first], comeback_days=days)
+        assert bool(found.came_back) is back
+    untouched = job(1, 0, "says: dim", "code: P0562", plate="KDE 4102")
+    second = job(2, 30, "says: dim", "code: P0562", plate="KDE 4102")
+    assert not turned_out("P0562", "", [untouched, second], comeback_days=90).came_back
+    stranger = job(3, 30, "says: dim", "code: P0562", plate="KDE 4103")
+    assert not turned_out("P0562", "", [first, stranger], comeback_days=90).came_back
+
+
+NAMES = st.sampled_from(("alder", "petrel", ""))
+CODES = st.lists(st.tuples(st.sampled_from(("P0562", "P0455", "U0121")), st.sampled_from(("", "16", "1C"))), max_size=3)
+
+
+CAUSES = st.lists(st.sampled_from(("worn belt", "loose plug")), max_size=2)
+
+
+@given(st.lists(st.tuples(NAMES, CODES, CAUSES), max_size=9))
+def test_every_job_counts_once_for_whatever_it_holds(jobs: list[tuple[str, list[tuple[str, str]], list[str]]]) -> None:
+    briefs = [
+        Brief(i, "signed", MORNING, name, name, "", tuple(dict.fromkeys(codes)), tuple(causes))
+        for i, (name, codes, causes) in enumerate(jobs)
+    ]
+    found = count(briefs, [date(2026 - i % 2, 3, 2) for i in range(len(jobs))])
+    assert dict(found.codes) == dict(Counter(code for _, codes, _ in jobs for code in {code for code, _ in codes}))
+    assert dict(found.causes) == dict(Counter(text for _, _, causes in jobs for text in set(causes)))
+    assert found.without_cause + len([1 for _, _, causes in jobs if causes]) == found.jobs == len(jobs)
+    assert sum(number for _, number in found.years) == len(jobs)
+    assert dict(found.vehicles) == dict(Counter(name for name, _, _ in jobs if name))
+
+
+def test_a_brief_comes_back_by_vehicle_code_and_days() -> None:
+    def brief(number: int, day: int, key: str, work: tuple[str, ...] = ("replace belt",)) -> Brief:
+        at = MORNING + timedelta(days=day)
+        return Brief(number, "signed", at, "", "", "", (("P0562", "16"),), (), work, "", key)
+
+    jobs = [brief(1, 0, "A"), brief(2, 40, "A"), brief(3, 50, ""), brief(4, 60, ""), brief(5, 0, "B", ())]
+    assert came_back(jobs, [*jobs, brief(6, 20, "B")], 90) == {1: 2}
+    assert came_back(jobs, jobs, 39) == {}

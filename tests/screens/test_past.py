@@ -1,0 +1,164 @@
+"""Past jobs on the screen: found while typing, counted, read beside the ticket in hand, copied from."""
+
+from contextlib import suppress
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.cells import cell_len
+
+from support.screens_desk import DAY, demo_desk, demo_shop, flat, page_text, screen_of, until
+from ticket.job.errors import InputError
+from ticket.job.kinds import KINDS, Did, Later, Note
+from ticket.job.text import one_line
+from ticket.job.values import Due, Quantity, Ref
+from ticket.past.counts import count
+from ticket.screens.long_page import LongPage
+from ticket.screens.page import Page
+from ticket.screens.past_found import FoundScreen
+from ticket.screens.past_rows import count_rows, empty_rows, job_rows, stressed
+from ticket.screens.past_screen import PastScreen
+from ticket.screens.prompt import Prompt
+from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.copying import carried, copy_entry
+from ticket.shop.searching import Results, live_query, search
+from ticket.shop.shop import Shop
+from ticket.store.briefs import Brief
+
+
+@pytest.fixture
+def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("TICKET_NOW", DAY.isoformat())
+    path = tmp_path / "demo.db"
+    demo_shop(path).close()
+    return path
+
+
+@given(st.text(), st.text(), st.text(max_size=5), st.sampled_from((20, 76, 118)))
+def test_a_found_job_fits_in_two_literal_lines(vehicle: str, cause: str, word: str, width: int) -> None:
+    job = Brief(7, "open", DAY, vehicle, vehicle, "9 mi", (("P0562", "16"),), (cause,), (cause,), cause)
+    results = Results(1, (job,), count([job], [DAY.date()]), {7: 9}, (word,))
+    rows = job_rows(job, results, width)
+    assert len(rows) == 2
+    assert all(cell_len(row.text) <= width or width < 40 for row in rows)
+    for row in (*rows, *count_rows(results, width), *empty_rows(vehicle, Results(), width)):
+        assert row.text == one_line(row.text)
+        assert cell_len(row.text) <= max(width, 40)
+
+
+@given(st.text(), st.lists(st.text(max_size=4), max_size=3))
+def test_stressing_words_loses_nothing(text: str, words: list[str]) -> None:
+    assert "".join(span.text for span in stressed(text, words)) == text
+
+
+@given(st.text(max_size=60))
+def test_any_typed_text_is_an_answerable_query(text: str) -> None:
+    with suppress(InputError):  # a date that is none
+        assert live_query(text).limit
+
+
+def test_the_last_word_may_be_a_beginning(demo: Path) -> None:
+    with Shop.open(demo, "K. Orlo") as shop:
+        assert {job.number for job in search("alternat", shop).jobs} >= {1015}
+        assert search("alternat ", shop).jobs == (), "a space behind it ends the word"
+        found = search("P0455", shop)
+        assert found.came_back == {1006: 1010}
+        assert found.counts.causes == (("cracked purge hose at the canister", 1), ("fuel cap does not seal", 1))
+        assert search("since:nonsense", shop).problem
+        assert search("", shop).total == 23
+
+
+async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(demo: Path) -> None:
+    async with demo_desk(demo, (120, 40)) as (app, pilot):
+        app.open_ticket(1023)
+        await pilot.pause()
+        ticket = screen_of(app, TicketScreen)
+        await until(pilot, lambda: "P0562-16 before: 3 jobs" in flat(page_text(app)))
+        await pilot.press("ctrl+f")
+        await pilot.pause()
+        screen_of(app, PastScreen)
+        await until(pilot, lambda: bool(app.screen.query_one("#page", LongPage).keys))
+        assert app.screen.query_one("#page", LongPage).keys == [1023, 1019, 1015, 1002]
+        beside = flat(page_text(app, "#counts"))
+        assert "Codes: P0562 4" in beside
+        assert "With sub-code: P0562-16 4" in beside
+        assert "no cause stated 1" in beside
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        screen_of(app, FoundScreen)
+        assert "Your ticket 1023" in page_text(app, "#own")
+        shown = app.screen.query_one("#page", Page)
+        offer = next(e.no for e in app.shop.ticket(1019).living if e.kind == "offer")
+        finding = next(e for e in app.shop.ticket(1019).living if e.kind == "found" and e.fact.run)  # type: ignore[union-attr]
+        shown.choose(offer)
+        before = len(app.shop.ticket(1023).entries)
+        await pilot.press("c")
+        await pilot.pause()
+        *_, copy, remark = app.shop.ticket(1023).entries
+        assert len(app.shop.ticket(1023).entries) == before + 2
+        assert (copy.kind, remark.kind, remark.shop_only) == ("offer", "note", True)
+        assert isinstance(remark.fact, Note)
+        assert remark.fact.text.startswith(f"copied from 1019/{offer}: ")
+        assert copy.concern
+        assert f"copied from 1019/{offer}" in flat(page_text(app, "#own"))
+        shown.choose(finding.no)
+        await pilot.press("c")
+        await pilot.pause()
+        assert len(app.shop.ticket(1023).entries) == before + 2, "a reading of another vehicle is never taken over"
+        await pilot.press("escape", "escape")
+        await pilot.pause()
+        assert app.screen is ticket
+        line = app.screen.query_one(Prompt).value
+        assert line.startswith("found: ")
+        assert finding.fact.run.values[0].number not in line.partition("(")[0]  # type: ignore[union-attr]
+
+
+async def test_on_a_small_screen_the_counts_are_one_key_away(demo: Path) -> None:
+    async with demo_desk(demo) as (app, pilot):
+        await pilot.press("ctrl+f")
+        await pilot.pause()
+        await until(pilot, lambda: bool(app.screen.query_one("#page", LongPage).keys))
+        await pilot.press(*"tensio")
+        await until(pilot, lambda: app.screen.query_one("#page", LongPage).keys == [1019])
+        assert not app.screen.query_one("#counts").display
+        await pilot.press("tab")
+        await pilot.pause()
+        assert app.screen.query_one("#counts").display
+        assert "Turned out to be: worn belt tensioner" in flat(page_text(app, "#counts"))
+        await pilot.press("tab", "enter")
+        await pilot.pause()
+        assert "Read only" in page_text(app, "#top")
+        await pilot.press("down", "c")
+        await pilot.press("escape")
+        await pilot.pause()
+        app.screen.query_one(Prompt).value = "[/x] nothing like it"
+        await until(pilot, lambda: "No job here fits “[/x] nothing like it”" in flat(page_text(app)))
+
+
+def test_what_belongs_to_the_other_job_stays_there(demo: Path) -> None:
+    assert carried(Did(text="replace belt", hours="0.5", refs=(Ref(3),), by="Jory Pellam")) == Did(
+        text="replace belt", hours="0.5"
+    )
+    waits = Later(text="seal", date="2026-01-01", due=Due(time=Quantity("2", "months")), answer="gone")
+    assert carried(waits) == Later(text="seal", due=Due(time=Quantity("2", "months")))
+    with Shop.open(demo, "K. Orlo") as shop:
+        kinds = set()
+        for number in shop.store.numbers():
+            for entry in shop.ticket(number).living:
+                if number == 1023 or entry.kind in kinds:
+                    continue
+                kinds.add(entry.kind)
+                if entry.kind in ("says", "told"):
+                    with pytest.raises(InputError):
+                        copy_entry(shop, number, entry.no, 1023)
+                    continue
+                copied = copy_entry(shop, number, entry.no, 1023)
+                assert bool(copied.line) == (entry.kind in ("code", "found", "proof"))
+                if copied.number:
+                    made = shop.ticket(1023).entry(copied.number)
+                    assert made is not None
+                    assert made.kind == ("maybe" if entry.kind in ("cause", "ruled") else entry.kind)
+                    shop.undo(1023)
+        assert kinds >= set(KINDS) - {"note"}
+        assert shop.audit(deep=True).ok

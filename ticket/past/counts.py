@@ -1,0 +1,74 @@
+"""How jobs that were found spread over codes, sub-codes, causes, vehicles and years. Pure: jobs in a few words in."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from ticket.past.turned_out import outcomes
+from ticket.store.briefs import Brief
+
+Count = tuple[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """How many of some jobs hold each code, cause, vehicle and year; most frequent first, years newest first.
+
+    Attributes:
+        jobs: how many were counted.
+        without_cause: how many state no cause.
+    """
+
+    jobs: int = 0
+    codes: tuple[Count, ...] = ()
+    sub_codes: tuple[Count, ...] = ()
+    causes: tuple[Count, ...] = ()
+    without_cause: int = 0
+    vehicles: tuple[Count, ...] = ()
+    years: tuple[Count, ...] = ()
+
+
+def count(briefs: Sequence[Brief], opened: Sequence[date]) -> Counts:
+    """Count jobs; each counts once for whatever it holds.
+
+    Args:
+        briefs: the jobs.
+        opened: the local day on which each was opened.
+    """
+    return Counts(
+        jobs=len(briefs),
+        codes=_most(code for job in briefs for code in dict.fromkeys(code for code, _ in job.codes)),
+        sub_codes=_most(f"{code}-{sub}" for job in briefs for code, sub in job.codes if sub),
+        causes=tuple((found.text, len(found.jobs)) for found in outcomes({job.number: job.causes for job in briefs})),
+        without_cause=sum(not job.causes for job in briefs),
+        vehicles=_most(job.label for job in briefs if job.label),
+        years=tuple(sorted(Counter(str(day.year) for day in opened).items(), reverse=True)),
+    )
+
+
+def _most(names: Iterable[str]) -> tuple[Count, ...]:
+    return tuple(Counter(names).most_common())
+
+
+def came_back(briefs: Iterable[Brief], visits: Iterable[Brief], days: int) -> dict[int, int]:
+    """Which jobs came back as which: the same vehicle with one of the same codes within so many days.
+
+    Args:
+        briefs: the jobs asked about.
+        visits: every visit of their vehicles, those jobs among them.
+        days: how long after a job's opening the next one still counts as the same trouble.
+    """
+    by_vehicle: dict[str, list[Brief]] = {}
+    for visit in sorted(visits, key=lambda visit: visit.opened):
+        if visit.vehicle_key:
+            by_vehicle.setdefault(visit.vehicle_key, []).append(visit)
+    found: dict[int, int] = {}
+    for job in briefs:
+        codes = {code for code, _ in job.codes}
+        for visit in by_vehicle.get(job.vehicle_key, ()):
+            later = visit.opened > job.opened and (visit.opened - job.opened).days <= days
+            if later and job.work and codes & {code for code, _ in visit.codes}:
+                found[job.number] = visit.number
+                break
+    return found

@@ -1,0 +1,102 @@
+"""Copying an entry of one job into another: what may go along, and the mark that says where it comes from."""
+
+import dataclasses
+from dataclasses import dataclass, replace
+from typing import Any
+
+from ticket.job.entry import Entry
+from ticket.job.errors import InputError, NotFoundError
+from ticket.job.kinds import Cause, Code, Fact, Found, Maybe, Note, Proof, Ruled, Says, Told
+from ticket.job.text import one_line
+from ticket.job.ticket import Ticket
+from ticket.job.values import Ref
+from ticket.notes.limits import write_limits
+from ticket.notes.pen import Pen
+from ticket.notes.write import write
+from ticket.shop.shop import Shop
+from ticket.store.store import Birth
+
+# What belongs to the job it was typed on: its references, who worked when, who pays, what was answered, a calendar day.
+_STAYS = ("refs", "clock", "by", "pays", "answer", "date")
+
+
+@dataclass(frozen=True, slots=True)
+class Copied:
+    """What became of a copy.
+
+    Attributes:
+        number: of the new entry; 0 where the line is for the person to finish.
+        line: what to type on, where the value must be taken on this vehicle.
+    """
+
+    number: int = 0
+    line: str = ""
+
+
+def copy_entry(shop: Shop, source: int, no: int, into: int) -> Copied:
+    """Copy an entry into an open ticket, with a remark for the shop that says where it comes from, as one action.
+
+    What was measured or read on the other vehicle is not copied: its line comes without the value, to be taken here.
+    What was the cause there, or was ruled out there, is a suspicion here.
+
+    Raises:
+        NotFoundError: no such entry.
+        InputError: it is what a customer said.
+        SealedError: the ticket is signed.
+    """
+    entry = shop.ticket(source).entry(no)
+    if entry is None:
+        raise NotFoundError(f"There is no entry {no} on ticket {source}.")
+    line = unmeasured(entry.fact)
+    if line:
+        return Copied(line=line)
+    fact = carried(entry.fact)
+    ticket = shop.ticket(into)
+    births = [
+        Birth(fact, _concern(ticket), entry.shop_only, raw=write(fact)),
+        Birth(copy_mark(fact, Ref(no, source)), shop_only=True),
+    ]
+    first, *_ = shop.store.add(into, births, shop.person)
+    return Copied(number=first.no)
+
+
+def unmeasured(fact: Fact) -> str:
+    """The line of a code, finding or test without what was read or seen there; empty for every other kind."""
+    if isinstance(fact, Code):
+        name = f"{fact.code}-{fact.sub}" if fact.sub else fact.code
+        return f"code: {name} {fact.unit}".rstrip()
+    if not isinstance(fact, Found | Proof):
+        return ""
+    what = one_line(fact.what)
+    if fact.run is None:
+        return f"{fact.kind}: {what}".rstrip() + " "
+    limits = f" ({write_limits(fact.run.limits, fact.run.unit, Pen())})" if fact.run.limits else ""
+    return f"{fact.kind}: {what}  {fact.run.unit}{limits}"
+
+
+def carried(fact: Fact) -> Fact:
+    """A fact as it goes to another job. Raises :class:`InputError` for what a customer said."""
+    if isinstance(fact, Says | Told):
+        raise InputError("What a customer said stays on its own ticket.")
+    if isinstance(fact, Cause | Ruled):
+        return Maybe(text=fact.text)
+    stays: dict[str, Any] = {item.name: item.default for item in dataclasses.fields(fact) if item.name in _STAYS}
+    plain: Any = fact  # each kind has some of these fields
+    copied: Fact = replace(plain, **stays)
+    return copied
+
+
+def copy_mark(fact: Fact, source: Ref) -> Note:
+    """The remark that says where an entry comes from."""
+    text = one_line(getattr(fact, "text", ""))
+    return Note(text=f"copied from {source}: {text[:60]}".rstrip(": "))
+
+
+def _concern(ticket: Ticket) -> str:
+    """The concern opened last."""
+    opened = [entry for entry in ticket.living if isinstance(entry.fact, Says) and entry.concern]
+    return _first_letter(opened[-1]) if opened else ""
+
+
+def _first_letter(entry: Entry) -> str:
+    return entry.concern.split("+")[-1]
