@@ -8,6 +8,7 @@ from ticket.job.values import Clock
 
 DATE_STYLES = ("March 2, 2026", "2 March 2026")
 PAPER_SIZES = ("Letter", "A4")
+UNITS = ("as typed", "US", "metric")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +24,8 @@ class Settings:
         paper: size of the papers that are printed, ``Letter`` or ``A4``.
         comeback_days: an earlier ticket with the same code within so many days is a come-back.
         rules: identity of the local rules, such as ``US-FL``.
+        language: of stories and papers, ``en`` or another with a catalogue.
+        units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
     """
 
     shop: str = ""
@@ -33,6 +36,8 @@ class Settings:
     paper: str = field(default=PAPER_SIZES[0], metadata={"choices": PAPER_SIZES})
     comeback_days: int = 90
     rules: str = "neutral"
+    language: str = "en"
+    units: str = field(default=UNITS[0], metadata={"choices": UNITS})
 
 
 @dataclass(frozen=True, slots=True)

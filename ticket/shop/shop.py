@@ -162,11 +162,11 @@ class Shop:
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
         return Case(ticket, self.settings, self.today, earlier, self.people, self._codes, self._terms)
 
-    def story(self, number: int, reader: str = "customer") -> "Story":
-        """The story of a ticket for one reader."""
+    def story(self, number: int, reader: str = "customer", language: str = "") -> "Story":
+        """The story of a ticket for one reader; without a language, in the shop's."""
         from ticket.story.build import build
 
-        return build(self.case(number), reader)
+        return build(self.case(number), reader, language or self.settings.language)
 
     def gaps(self, number: int) -> tuple[Gap, ...]:
         """What a careful foreman would ask before signing."""
@@ -222,7 +222,11 @@ class Shop:
         return self.store.open_ticket(header or Header(), self.person)
 
     def set_setting(self, key: str, value: object) -> None:
-        """Change one of the shop's settings."""
+        """Change one of the shop's settings. Raises :class:`InputError` for a language without a catalogue."""
+        if key == "language":
+            from ticket.story.other.files import known
+
+            known(str(value))
         self.store.set_shop(key, json.dumps(value), self.person)
         self.refresh()
 

@@ -6,7 +6,7 @@ from ticket.story.context import Job
 from ticket.story.sentence import READERS, Section, Story
 
 
-def build(case: Case, reader: str = "customer") -> Story:
+def build(case: Case, reader: str = "customer", language: str = "en") -> Story:
     """What one reader is told: sentences, each with the entries it rests on.
 
     Pure: the same case gives the same story.
@@ -14,21 +14,37 @@ def build(case: Case, reader: str = "customer") -> Story:
     Args:
         case: the ticket with what surrounds it.
         reader: ``customer`` (plain words), ``payer`` (complete and terse) or ``shop`` (the next technician).
+        language: ``en``, or another with a catalogue.
 
     Raises:
-        InputError: for an unknown reader.
+        InputError: for an unknown reader or language.
     """
     if reader not in READERS:
         raise InputError(f"There is no reader {reader!r}: choose one of {', '.join(READERS)}.")
-    sections = _sections(Job(case, reader))
+    sections = _sections(Job(case, reader)) if language == "en" else _other(Job(case, reader), language)
     if not case.ticket.rewordings:
-        return Story(case.ticket, reader, sections)
+        return Story(case.ticket, reader, sections, language=language)
     from ticket.story.rewording import apply
 
-    return Story(case.ticket, reader, *apply(case, reader, "en", sections))
+    return Story(case.ticket, reader, *apply(case, reader, language, sections), language=language)
+
+
+def _other(job: Job, language: str) -> tuple[Section, ...]:
+    from ticket.story.other.tell import sections
+
+    return sections(job, language)
 
 
 def _sections(job: Job) -> tuple[Section, ...]:
+    told = _told(job)
+    if not any(entry.amended for entry in job.entries):
+        return told
+    from ticket.story.amended import mark
+
+    return mark(job, told)
+
+
+def _told(job: Job) -> tuple[Section, ...]:
     if job.reader == "payer":
         from ticket.story.payer import sections as payer
 

@@ -14,6 +14,7 @@ def to_document(story: Story) -> Json:
     return {
         "ticket": story.ticket.number,
         "reader": story.reader,
+        "language": story.language,
         "sections": [
             {"title": section.title}
             | ({"level": section.level} if section.level > 1 else {})

@@ -10,6 +10,7 @@ from ticket.story.customer.causes import open_suspicions
 from ticket.story.customer.said import inner, quoted
 from ticket.story.hedge import confirmed
 from ticket.story.lists import phrase_list
+from ticket.story.missing import missing
 from ticket.story.readings import readings
 from ticket.story.sentence import TICKET, Lit, Phrase, Section
 from ticket.story.terse import (
@@ -160,27 +161,7 @@ def _told(job: Job, writer: Writer) -> None:
 
 def _missing(job: Job, writer: Writer) -> None:
     """What an auditor will look for and not find."""
-    gone: list[Phrase] = []
-    runs = [fact.run for _, fact in job.each(Found) if fact.run is not None]
-    if any(run.limits is not None and not run.limits.source for run in runs):
-        gone.append(say("t.gone.source"))
-    if runs:
-        gone.append(say("t.gone.gauge"))
-    works = list(job.each(Did))
-    if works and not all(fact.clock for _, fact in works):
-        gone.append(say("t.gone.clock"))
-    header = job.ticket.header
-    if header.odometer_in is None:
-        gone.append(say("t.gone.odometer.in"))
-    if header.odometer_out is None:
-        gone.append(say("t.gone.odometer.out"))
-    contacts = list(job.each(Told))
-    if contacts and not all(fact.at and fact.by for _, fact in contacts):
-        gone.append(say("t.gone.consent"))
-    if works and not contacts:
-        gone.append(say("t.gone.approval"))
-    if any(fact.pays == "warranty" for _, fact in job.each(Used)):
-        gone.append(say("t.gone.parts"))
+    gone = [say(f"t.gone.{name}") for name in missing(job)]
     if gone:
         writer.add((TICKET,), stop(phrase_list(gone, mark=",") if len(gone) > 2 else phrase_list(gone)))
 

@@ -1,5 +1,8 @@
 """What to write down if a trouble comes back that could not be made to happen: what the complaint does not say."""
 
+from collections.abc import Iterator
+
+from ticket.job.entry import Entry
 from ticket.job.kinds import Says
 from ticket.job.text import fold
 from ticket.story.catalogue import say, variants
@@ -21,13 +24,19 @@ _MOST = 4
 
 def tell_again(job: Job, writer: Writer) -> None:
     """One request for the concerns whose cause was not found."""
+    for entries, names in wanted(job):
+        items = phrase_list([say(f"again.{name}") for name in names])
+        writer.add(sources(*entries), *variants("again.write", items=items))
+
+
+def wanted(job: Job) -> Iterator[tuple[list[Entry], list[str]]]:
+    """The complaints whose cause was not found, each with the conditions it does not tell."""
     for letter in job.letters:
         now = state_of(job, letter)
         if now != NOT_REPRODUCED and not (now == NOT_FOUND and job.closing):
             continue
         complaints = list(job.each(Says, letter))
         text = fold(" ".join(fact.text for _, fact in complaints))
-        wanted = [name for name, words in _ASK.items() if not any(word in text for word in words)][:_MOST]
-        if complaints and wanted:
-            items = phrase_list([say(f"again.{name}") for name in wanted])
-            writer.add(sources(*(entry for entry, _ in complaints)), *variants("again.write", items=items))
+        names = [name for name, words in _ASK.items() if not any(word in text for word in words)][:_MOST]
+        if complaints and names:
+            yield [entry for entry, _ in complaints], names

@@ -1,0 +1,30 @@
+"""What an auditor will look for on a ticket and not find."""
+
+from ticket.job.kinds import Did, Found, Told, Used
+from ticket.story.context import Job
+
+
+def missing(job: Job) -> list[str]:
+    """The names of what is not recorded, in the order it is told; patterns ``t.gone.<name>`` say it."""
+    gone: list[str] = []
+    runs = [fact.run for _, fact in job.each(Found) if fact.run is not None]
+    if any(run.limits is not None and not run.limits.source for run in runs):
+        gone.append("source")
+    if runs:
+        gone.append("gauge")
+    works = list(job.each(Did))
+    if works and not all(fact.clock for _, fact in works):
+        gone.append("clock")
+    header = job.ticket.header
+    if header.odometer_in is None:
+        gone.append("odometer.in")
+    if header.odometer_out is None:
+        gone.append("odometer.out")
+    contacts = list(job.each(Told))
+    if contacts and not all(fact.at and fact.by for _, fact in contacts):
+        gone.append("consent")
+    if works and not contacts:
+        gone.append("approval")
+    if any(fact.pays == "warranty" for _, fact in job.each(Used)):
+        gone.append("parts")
+    return gone

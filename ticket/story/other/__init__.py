@@ -1,0 +1,1 @@
+"""Stories in other languages than English: the same facts, realised from a catalogue and a file of terms."""

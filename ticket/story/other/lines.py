@@ -1,0 +1,312 @@
+"""One line for one entry, terse, for the payer and the next technician, in the other language."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Ruled, Says, Told, Used
+from ticket.job.values import Limits, Ref
+from ticket.readings.balance_line import balance_of
+from ticket.readings.pairing import before
+from ticket.readings.units import find
+from ticket.story.context import told
+from ticket.story.hedge import without_hedge
+from ticket.story.other.clauses import PRESENT
+from ticket.story.other.found import code_phrase, named_as
+from ticket.story.other.later import due_phrase
+from ticket.story.other.measured import name, place, spread, taken, what_of
+from ticket.story.other.talk import Talk, joined
+from ticket.story.readings import Reading
+from ticket.story.sentence import Lit, Phrase
+from ticket.story.terse import signed
+
+
+def says(talk: Talk, entry: Entry) -> Phrase:
+    """The complaint, and whether it was made to happen."""
+    fact = entry.fact
+    if not isinstance(fact, Says):
+        return ()
+    said = talk.say("says.quoted", text=talk.quoted(entry, "text", fact.text))
+    if not fact.reproduced:
+        return said
+    return (*said, Lit(" "), *talk.say("line.seen" if fact.reproduced == "reproduced" else "line.not.seen"))
+
+
+def code(talk: Talk, entry: Entry) -> Phrase:
+    """Code, unit, status, count, moment and freeze frame."""
+    fact = entry.fact
+    if not isinstance(fact, Code):
+        return ()
+    unit = talk.bare(entry, "unit", fact.unit) if fact.unit else ()
+    head = talk.say("line.no.codes") if fact.code == "none" else code_phrase(talk, entry, fact)
+    pieces = [head, unit]
+    pieces += [talk.term(entry, field, text) for field in ("status", "moment") if (text := getattr(fact, field))]
+    if fact.times:
+        times = fact.times.split(" ")[0]
+        pieces.append(
+            talk.say("line.times", times=talk.number(entry, "times", times))
+            if times.isdigit() else talk.quoted(entry, "times", fact.times)
+        )  # fmt: skip
+    if fact.frame:
+        pieces.append(talk.say("line.frame", frame=talk.quoted(entry, "frame", fact.frame)))
+    return joined(pieces, ", ")
+
+
+def found(talk: Talk, entry: Entry) -> Phrase:
+    """Readings with limits and verdicts, then what was seen."""
+    fact = entry.fact
+    if not isinstance(fact, Found | Proof):
+        return ()
+    held = taken(talk, entry)
+    text = fact.seen if held else ", ".join(part for part in (fact.what, fact.seen) if part)
+    field = "seen" if held or not fact.what else "what"
+    return joined([_readings(talk, entry, held), talk.words(entry, field, text)], "; ")
+
+
+def _readings(talk: Talk, entry: Entry, held: tuple[Reading, ...]) -> Phrase:
+    if not held:
+        return ()
+    if len(held) == 1:
+        named = name(talk, entry, named_as(talk, entry, held[0]))
+        head = joined([named.phrase, _value(talk, held[0])], ": ")
+        bracket = limits(talk, entry, held[0].limits)
+        head = joined([head, bracket], " ")
+        if isinstance(entry.fact, Found) and balance_of(entry.fact) is not None:
+            return head
+        return talk.say("line.verdict", line=head, verdict=talk.say(f"line.verdict.{held[0].verdict.word}"))
+    named = name(talk, entry, what_of(talk, entry))
+    unit = find(held[0].unit)
+    sign: Phrase = (told(entry, "run", unit.sign if unit is not None else held[0].unit, "typed"),)
+    rows = []
+    for reading in held:
+        row = joined([place(talk, reading, named.cls), _number(talk, reading)], " ")
+        verdict = talk.say(f"line.verdict.{reading.verdict.word}") if reading.limits else ()
+        rows.append(joined([row, verdict], " "))
+    head = joined([joined([named.phrase, sign], ", "), limits(talk, entry, held[0].limits)], " ")
+    if not held[0].limits:
+        rows.append(talk.say("line.verdict.none"))
+    return joined([head, joined(rows, "; ")], ": ")
+
+
+def _number(talk: Talk, reading: Reading) -> Phrase:
+    shown = talk.number(reading.entry, "run", reading.number)
+    plus: Phrase = (told(reading.entry, "run", "+" + shown[0].text, "number"),)
+    return plus if reading.number.startswith("+") else shown
+
+
+def _value(talk: Talk, reading: Reading) -> Phrase:
+    """The figure with the sign typed and its unit by its sign."""
+    unit = find(reading.unit)
+    shown = _number(talk, reading)[0].text
+    sign = (unit.sign if unit.glued else f"\u00a0{unit.sign}") if unit is not None else f" {reading.unit}".rstrip()
+    return (told(reading.entry, "run", shown + sign, "number"),)
+
+
+def limits(talk: Talk, entry: Entry, held: Limits | None) -> Phrase:
+    """The bracket as typed."""
+    if held is None:
+        return ()
+
+    def number(text: str) -> Phrase:
+        return talk.number(entry, "run", text)
+
+    pieces: list[Phrase] = []
+    if held.low and held.high:
+        pieces.append(talk.say("line.range", low=number(held.low), high=number(held.high)))
+    elif held.low:
+        pieces.append(talk.say("line.min", low=number(held.low)))
+    elif held.high:
+        pieces.append(talk.say("line.max", high=number(held.high)))
+    if held.nominal:
+        pieces.append(talk.say("line.around", nominal=number(held.nominal), tol=number(held.tol)))
+    if held.spread:
+        pieces.append(talk.say("line.spread", spread=spread(talk, entry, held, held.spread_unit)))
+    inside = joined(pieces, ", ")
+    if held.source:
+        source = talk.term(entry, "run", held.source)
+        inside = talk.say("line.per", limits=inside, source=source) if inside else source
+    return (Lit("("), *inside, Lit(")")) if inside else ()
+
+
+def text(talk: Talk, entry: Entry) -> Phrase:
+    """A suspicion in its words."""
+    return talk.words(entry, "text", getattr(entry.fact, "text", ""), PRESENT)
+
+
+def ruled(talk: Talk, entry: Entry) -> Phrase:
+    """What it was not, and why."""
+    fact = entry.fact
+    if not isinstance(fact, Ruled):
+        return ()
+    what = talk.words(entry, "text", fact.text)
+    reason = (
+        talk.words(entry, "reason", fact.reason) if fact.reason else () if fact.refs else talk.say("line.no.reason")
+    )
+    return joined([what, reason], ": ")
+
+
+def cause(talk: Talk, entry: Entry) -> Phrase:
+    """The cause in its words."""
+    words, _ = without_hedge(getattr(entry.fact, "text", ""))
+    return talk.words(entry, "text", words)
+
+
+def offer(talk: Talk, entry: Entry) -> Phrase:
+    """Work offered, its price and how pressing it is."""
+    fact = entry.fact
+    if not isinstance(fact, Offer):
+        return ()
+    pieces = [work(talk, entry, fact.text)]
+    if fact.estimate:
+        pieces.append(talk.number(entry, "estimate", fact.estimate, "money"))
+    line = joined(pieces, ", ")
+    if not fact.judgement:
+        return line
+    return talk.say("line.judged", line=line, judgement=talk.term(entry, "judgement", fact.judgement))
+
+
+def work(talk: Talk, entry: Entry, typed: str) -> Phrase:
+    """Labour as something to do; quoted where a piece of it is not known."""
+    pieces = talk.reader.labour(typed)
+    if not pieces or any(isinstance(piece, str) for piece in pieces):
+        return talk.quoted(entry, "text", typed)
+    return joined([(told(entry, "text", piece.todo),) for piece in pieces if not isinstance(piece, str)], ", ")
+
+
+def did(talk: Talk, entry: Entry) -> Phrase:
+    """Hours, class, work, who, clock and who pays; hours and money only for the payer."""
+    fact = entry.fact
+    if not isinstance(fact, Did):
+        return ()
+    payer = talk.job.reader == "payer"
+    head: list[Phrase] = []
+    if payer and fact.hours:
+        head.append((told(entry, "hours", f"{talk.number(entry, 'hours', fact.hours)[0].text}\u00a0h", "number"),))
+    if payer and fact.rate:
+        head.append(talk.term(entry, "rate", fact.rate))
+    line = joined([joined(head, ", "), done(talk, entry, fact.text)], ": ")
+    pieces = [line]
+    if fact.by:
+        pieces.append(talk.say("line.by", by=(told(entry, "by", fact.by, "typed"),)))
+    if payer:
+        pieces += [(told(entry, "clock", f"{span.start}–{span.end}", "typed"),) for span in fact.clock]
+        pieces.append(pays(talk, entry, fact.pays))
+    return joined(pieces, "; ")
+
+
+def done(talk: Talk, entry: Entry, typed: str) -> Phrase:
+    """Labour in the past, piece by piece; an unknown piece quoted."""
+    pieces: list[Phrase] = [
+        talk.quoted(entry, "text", piece) if isinstance(piece, str) else (told(entry, "text", piece.done),)
+        for piece in talk.reader.labour(typed)
+    ]
+    return joined(pieces, ", ")
+
+
+def pays(talk: Talk, entry: Entry, payer: str) -> Phrase:
+    """Who pays, where that was typed."""
+    return talk.say("line.pays", payer=talk.term(entry, "pays", payer)) if payer else ()
+
+
+def used(talk: Talk, entry: Entry) -> Phrase:
+    """Amount, number, part, condition, and prices for the payer."""
+    fact = entry.fact
+    if not isinstance(fact, Used):
+        return ()
+    payer = talk.job.reader == "payer"
+    unit = "" if fact.unit.lower() in ("x", "pc", "pcs") else fact.unit
+    amount: Phrase = ()
+    if fact.amount:
+        amount = talk.measure(entry, "amount", fact.amount, unit) if unit else talk.number(entry, "amount", fact.amount)
+    number: Phrase = (told(entry, "part", fact.part, "number"),) if fact.part else ()
+    pieces = [joined([amount, number, talk.bare(entry, "text", fact.text)], " ")]
+    if fact.condition:
+        pieces.append(talk.term(entry, "condition", fact.condition))
+    if payer and fact.price:
+        price = talk.number(entry, "price", fact.price, "money")
+        pieces.append(price if fact.amount in ("", "1") else talk.say("line.each", price=price))
+    if payer and fact.core:
+        pieces.append(talk.say("line.core", core=talk.number(entry, "core", fact.core, "money")))
+    return joined([joined(pieces, ", "), pays(talk, entry, fact.pays)], "; ")
+
+
+def later(talk: Talk, entry: Entry) -> Phrase:
+    """Every field of a deferred item."""
+    fact = entry.fact
+    if not isinstance(fact, Later):
+        return ()
+    pieces = [work(talk, entry, fact.text)]
+    if fact.judgement:
+        pieces.append(talk.term(entry, "judgement", fact.judgement))
+    for field in ("because", "risk", "watch"):
+        typed = getattr(fact, field)
+        if typed.strip():
+            pieces.append(talk.say(f"line.{field}", text=talk.words(entry, field, typed, PRESENT)))
+    due = due_phrase(talk, entry, fact)
+    if due:
+        pieces.append(talk.say("line.in", due=due))
+    if fact.date:
+        pieces.append(talk.say("line.before", date=talk.date(entry, "date", fact.date)))
+    if fact.estimate:
+        pieces.append(talk.say("line.est", money=talk.number(entry, "estimate", fact.estimate, "money")))
+    if fact.answer:
+        pieces.append(talk.term(entry, "answer", fact.answer))
+    return joined(pieces, "; ")
+
+
+def contact(talk: Talk, entry: Entry) -> Phrase:
+    """Who, how, what was said and answered, sums, time and who took it."""
+    fact = entry.fact
+    if not isinstance(fact, Told):
+        return ()
+    head: list[Phrase] = [(told(entry, "who", fact.who, "typed"),)] if fact.who else []
+    if fact.way:
+        head.append(talk.term(entry, "way", fact.way))
+    if fact.address:
+        head.append((told(entry, "address", fact.address, "number"),))
+    pieces = [joined(head, ", ")]
+    if fact.words.strip():
+        pieces.append(talk.quoted(entry, "words", fact.words))
+    for answer in fact.answers:
+        numbers = " ".join(str(ref) for ref in answer.to)
+        said = talk.term(entry, "answers", answer.answer)
+        pieces.append(joined([said, (told(entry, "answers", numbers, "typed"),) if numbers else ()], " "))
+    sums = {"total": fact.total, "ceiling": fact.ceiling}
+    pieces += [
+        talk.say(f"line.{field}", money=talk.number(entry, field, amount, "money"))
+        for field, amount in sums.items()
+        if amount
+    ]
+    if fact.at:
+        pieces.append(talk.say("line.at", at=(told(entry, "at", fact.at, "typed"),)))
+    if fact.by:
+        pieces.append(talk.say("line.taken", by=(told(entry, "by", fact.by, "typed"),)))
+    return joined(pieces, "; ")
+
+
+def proof(talk: Talk, entry: Entry) -> Phrase:
+    """A verification on one line, with its result."""
+    result = getattr(entry.fact, "result", "")
+    return joined([found(talk, entry), talk.term(entry, "result", result) if result else ()], "; ")
+
+
+def with_before(talk: Talk, entry: Entry, line: Phrase) -> tuple[Phrase, tuple[Ref, ...]]:
+    """The line of a verification with what it was before, and the entry that tells it."""
+    first = before(talk.job.ticket, entry, talk.job.case.earlier)
+    home = talk.job.entry(first.ref) if first is not None else None
+    if home is None:
+        return line, ()
+    now, olds = taken(talk, entry), taken(talk, home)
+    match = [old for old in olds if now and (old.label == now[0].label or len(olds) == 1)]
+    if len(now) != 1 or len(match) != 1 or talk.job.reader != "payer":
+        return line, (Ref(home.no),)
+    old: Phrase = (told(home, "run", signed(match[0].number), "number"),)
+    return talk.say("line.was", line=line, old=old), (Ref(home.no),)
+
+
+def note(talk: Talk, entry: Entry) -> Phrase:
+    """A remark of the shop, or an entry hidden from others, as typed."""
+    return talk.quoted(entry, "text", getattr(entry.fact, "text", ""))
+
+
+def all_good(talk: Talk, entry: Entry) -> bool:
+    """Whether an entry holds readings only, all within their limits."""
+    held = taken(talk, entry)
+    return bool(held) and all(reading.good for reading in held)

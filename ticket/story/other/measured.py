@@ -1,0 +1,163 @@
+"""Readings in the other language: the thing, the value, the verdict, the limit."""
+
+from dataclasses import dataclass
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Found, Proof
+from ticket.job.numbers import bound
+from ticket.job.values import Limits
+from ticket.readings.limits import as_limits
+from ticket.readings.pairing import measured
+from ticket.readings.units import find
+from ticket.story.context import told
+from ticket.story.other.groups import Group
+from ticket.story.other.talk import Talk
+from ticket.story.readings import Reading, readings
+from ticket.story.sentence import Phrase
+from ticket.story.words.figures import size
+from ticket.story.words.spell import spell
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What was measured.
+
+    Attributes:
+        phrase: its name with the article and the conditions, or the typed words.
+        many: the name is a plural.
+        quantity: the name tells a quantity, so that "was" fits behind it.
+        cls: class of its noun; empty where it is quoted.
+        what: the name as typed, to see whether two readings are of one thing.
+    """
+
+    phrase: Phrase
+    many: bool = False
+    quantity: bool = False
+    cls: str = ""
+    what: str = ""
+
+
+def what_of(talk: Talk, entry: Entry) -> str:
+    """What an entry measures, its own words or those of the reading it repeats."""
+    if not isinstance(entry.fact, Found | Proof):
+        return ""
+    return measured(talk.job.ticket, entry, talk.job.case.earlier).what
+
+
+def name(talk: Talk, entry: Entry, text: str, field: str = "what") -> Named:
+    """A name with its conditions, or quoted."""
+    found = talk.reader.name(text) if text.strip() else None
+    if found is None:
+        shown = talk.quoted(entry, field, text) if text.strip() else talk.say("reading.it")
+        return Named(shown, what=text)
+    group, held = found
+    phrase: Phrase = (told(entry, field, talk.grammar.the(group)),)
+    if held:
+        phrase = talk.say("reading.held", thing=phrase, held=talk.listed([(told(entry, field, one),) for one in held]))
+    return Named(phrase, talk.language.terms.many(group.cls) or bool(group.listed), group.quantity, group.cls, text)
+
+
+def taken(talk: Talk, entry: Entry) -> tuple[Reading, ...]:
+    """The readings of an entry."""
+    return readings(talk.job, entry)
+
+
+def level(reading: Reading) -> bool:
+    """A reading below or above a mark, told without a sign."""
+    return reading.quantity == "level" and reading.value is not None
+
+
+def value(talk: Talk, reading: Reading) -> Phrase:
+    """The figure with its unit; a level by its distance from the mark."""
+    if level(reading):
+        v = reading.value or 0
+        if v == 0:
+            return talk.say("level.at")
+        shown = talk.measure(reading.entry, "run", size(reading.number), reading.unit, "size")
+        return talk.say("level.below" if v < 0 else "level.above", v=shown)
+    if reading.value is None and not bound(reading.number):
+        return talk.quoted(reading.entry, "run", reading.number)
+    side = bound(reading.number)
+    shown = talk.measure(reading.entry, "run", reading.number.lstrip("<>"), reading.unit)
+    return talk.say("value.more" if side == ">" else "value.less", v=shown) if side else shown
+
+
+def limit(talk: Talk, reading: Reading) -> Phrase:
+    """ "lo mínimo es 22.0 mm"; empty where no limits were typed."""
+    limits = reading.limits
+    if limits is None:
+        return ()
+    bracket = as_limits(limits)
+    if reading.quantity == "level":
+        return _level_limit(talk, reading)
+    op = "tolerance" if limits.nominal else "number"
+    low, high = (
+        talk.measure(reading.entry, "run", text, reading.unit, op) if text else ()
+        for text in (bracket.low_text, bracket.high_text)
+    )
+    if low and high:
+        glued = find(reading.unit)
+        bare = talk.number(reading.entry, "run", bracket.low_text, op)
+        return talk.say("limit.range", low=low if glued is not None and glued.glued else bare, high=high)
+    if low or high:
+        return talk.say("limit.min", low=low) if low else talk.say("limit.max", high=high)
+    if limits.spread:
+        return talk.say("limit.spread", spread=spread(talk, reading.entry, limits, reading.unit))
+    return ()
+
+
+def spread(talk: Talk, entry: Entry, limits: Limits, unit: str) -> Phrase:
+    """The largest allowed difference with its unit."""
+    return talk.measure(entry, "run", limits.spread, limits.spread_unit or unit)
+
+
+def _level_limit(talk: Talk, reading: Reading) -> Phrase:
+    bracket = as_limits(reading.limits)
+
+    def one(text: str) -> Phrase:
+        shown = talk.measure(reading.entry, "run", size(text), reading.unit, "size")
+        sign = bracket.low if text == bracket.low_text else bracket.high
+        return talk.say("level.at" if sign == 0 else "level.below" if (sign or 0) < 0 else "level.above", v=shown)
+
+    low, high = (one(text) if text else () for text in (bracket.low_text, bracket.high_text))
+    if low and high:
+        return talk.say("limit.level", low=low, high=high)
+    return talk.say("limit.level.min", low=low) if low else talk.say("limit.level.max", high=high) if high else ()
+
+
+def place(talk: Talk, reading: Reading, cls: str) -> Phrase:
+    """The position of a value in a run: "delantera izquierda", "cilindro 3"."""
+    op = "place" if reading.counted else "told"
+    if not reading.label:
+        return (told(reading.entry, "run", reading.place or reading.number, op),)
+    pieces = spell(reading.label)
+    words = " ".join(piece.low for piece in pieces or ())
+    terms = talk.language.terms
+    sides = [terms.one("adj", word) for word in words.split()]
+    if pieces and all(sides):
+        one = next((key for key, many in terms.plural_class.items() if many == cls and key != cls), cls)
+        told_words = [terms.form(row.told, one or terms.classes[0]) for row in reversed(sides) if row is not None]
+        return (told(reading.entry, "run", " ".join(told_words), op),)
+    group: Group | None = talk.grammar.group(pieces) if pieces else None
+    if group is not None:
+        return (told(reading.entry, "run", talk.grammar.bare(group), op),)
+    return talk.quoted(reading.entry, "run", reading.label)
+
+
+def sentence(talk: Talk, reading: Reading, named: Named, kind: str = "reading") -> tuple[Phrase, ...]:
+    """One reading with its verdict and its limit, in all its variants."""
+    shape = "level" if level(reading) else "was" if named.quantity else "plain"
+    slots = {"thing": named.phrase, "v": value(talk, reading)}
+    n = 2 if named.many else 1
+    heads = talk.variants(f"{kind}.{shape}", n, **slots)
+    behind = limit(talk, reading)
+    judged = [talk.say(kind_of, said=head) for head in heads] if (kind_of := _verdict(reading, shape)) else list(heads)
+    return tuple(talk.say("reading.limit", said=said, limit=behind) if behind else said for said in judged)
+
+
+def _verdict(reading: Reading, shape: str) -> str:
+    """The pattern of a verdict; empty where there is none."""
+    word = reading.verdict.word
+    if word in ("low", "high"):
+        return f"verdict.{shape}.{word}" if reading.value is not None else "verdict.word"
+    return f"verdict.{word}" if word in ("undecided", "in") else ""
