@@ -1,11 +1,13 @@
 """Commands that open, fill and show tickets."""
 
 import argparse
+import textwrap
 from collections.abc import Sequence
 from typing import Any
 
 from ticket.cli.opening import open_shop
 from ticket.cli.output import read_text, remark, say, say_json
+from ticket.job.case import Case
 from ticket.job.codec import instant
 from ticket.job.document import to_document
 from ticket.job.entry import Entry
@@ -18,6 +20,7 @@ from ticket.shop.header import changed_header
 from ticket.shop.header_fields import HEADER_FIELDS
 from ticket.shop.shop import Added
 from ticket.story.concerns import states
+from ticket.story.precautions import STANDING, cautions_for
 
 
 def typed_fields(options: argparse.Namespace) -> dict[str, str]:
@@ -180,7 +183,19 @@ def show(options: argparse.Namespace) -> None:
         say()
         for entry in case.ticket.entries:
             say(entry_line(entry, case.ticket))
+        for line in before_lines(case):
+            say(line)
         found = shop.gaps(options.number)
     if found:
         blocking = sum(gap.level == "blocking" for gap in found)
         say(f"\nStill to ask: {blocking} blocking, {len(found) - blocking} advice; see ticket gaps {options.number}.")
+
+
+def before_lines(case: Case) -> list[str]:
+    """What to heed before the work, each with the entry that calls for it, its source, and how sure its words are."""
+    lines = []
+    for called in cautions_for(case):
+        row = called.precaution
+        text = f"[{called.entry.no}] {row.words} ({row.source}; {STANDING[row.standing]})"
+        lines.append(textwrap.fill(text, 78, initial_indent="  ", subsequent_indent=" " * 6, break_long_words=False))
+    return ["", *lines] if lines else []

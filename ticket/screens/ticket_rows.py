@@ -44,7 +44,7 @@ def ticket_rows(view: TicketView, width: int) -> list[Row]:
         *_agreed(view.case, width),
         *_earlier(view.case, width),
         *_states(view.states, width),
-        *_before(view.case, width),
+        *_heed(view.case, width),
         *_moved(view.case, width),
         *_turned_out(view.before, width),
         *_entries(view.case, width),
@@ -107,7 +107,7 @@ def _states(states: Sequence[ConcernState], width: int) -> list[Row]:
     return rows
 
 
-def _before(case: Case, width: int) -> list[Row]:
+def _heed(case: Case, width: int) -> list[Row]:
     """The gravest thing to heed before the work, and how many more there are."""
     called = cautions_for(case)
     if not called:

@@ -14,13 +14,17 @@ MOST = 3
 _TEXTS = ("text", "what", "seen", "risk", "watch", "unit")
 
 
+Needs = tuple[tuple[tuple[re.Pattern[str], bool], ...], ...]
+"""Groups of word beginnings, one of which must fit: each with whether it must occur or must not."""
+
+
 @dataclass(frozen=True, slots=True)
 class Caution:
     """A row of ``cautions.tsv``."""
 
     id: str
     kinds: tuple[str, ...]
-    needs: tuple[tuple[tuple[re.Pattern[str], bool], ...], ...]
+    needs: Needs
     customer: str
     technician: str
     source: str
@@ -36,8 +40,12 @@ def cautions() -> tuple[Caution, ...]:
 
 
 def _row(name: str, kinds: str, needs: str, *texts: str) -> Caution:
-    groups = tuple(tuple(_need(word.strip()) for word in group.split("+")) for group in needs.split(";"))
-    return Caution(name, tuple(kind.strip() for kind in kinds.split(",")), groups, *texts)
+    return Caution(name, tuple(kind.strip() for kind in kinds.split(",")), needs_in(needs), *texts)
+
+
+def needs_in(text: str) -> Needs:
+    """The word groups of a cell such as ``fuel+line; fuel+hose+!cap``."""
+    return tuple(tuple(_need(word.strip()) for word in group.split("+")) for group in text.split(";"))
 
 
 def _need(word: str) -> tuple[re.Pattern[str], bool]:
@@ -50,12 +58,13 @@ def called_for(job: Job) -> list[tuple[Caution, Ref]]:
     found: list[tuple[Caution, Ref]] = []
     for caution in cautions():
         calling = [entry for kind in caution.kinds for entry in job.entries if entry.kind == kind]
-        entry = next((entry for entry in calling if _calls(caution, entry)), None)
+        entry = next((entry for entry in calling if calls(caution.needs, entry)), None)
         if entry is not None:
             found.append((caution, Ref(entry.no)))
     return found[:MOST]
 
 
-def _calls(caution: Caution, entry: Entry) -> bool:
+def calls(needs: Needs, entry: Entry) -> bool:
+    """Whether the words of an entry call for it."""
     text = fold(" ".join(part for name in _TEXTS if isinstance(part := getattr(entry.fact, name, ""), str)))
-    return any(all((word.search(text) is not None) is wanted for word, wanted in group) for group in caution.needs)
+    return any(all((word.search(text) is not None) is wanted for word, wanted in group) for group in needs)

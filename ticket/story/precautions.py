@@ -1,0 +1,57 @@
+"""What a technician should heed before the work that a ticket calls for; the maker's procedure always comes first."""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.story.cautions import Needs, calls, needs_in
+
+STANDING = {"C": "read and compared", "S": "one text", "M": "from memory", "C/S": "read in part"}
+"""How sure the words are, by the letter of the file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Precaution:
+    """A row of ``precautions.tsv``; ``standing`` is a key of :data:`STANDING`."""
+
+    id: str
+    kinds: tuple[str, ...]
+    needs: Needs
+    words: str
+    source: str
+    standing: str
+
+
+@dataclass(frozen=True, slots=True)
+class Called:
+    """A precaution and the first entry that calls for it."""
+
+    precaution: Precaution
+    entry: Entry
+
+
+@cache
+def precautions() -> tuple[Precaution, ...]:
+    """All precautions, in the order of the file."""
+    text = Path(__file__).with_name("precautions.tsv").read_text(encoding="utf-8")
+    lines = [line for line in text.split("\n") if line and not line.startswith("#")][1:]
+    return tuple(_row(*line.split("\t")) for line in lines)
+
+
+def _row(name: str, kinds: str, needs: str, words: str, source: str, standing: str) -> Precaution:
+    return Precaution(name, tuple(kind.strip() for kind in kinds.split(",")), needs_in(needs), words, source, standing)
+
+
+def cautions_for(case: Case) -> tuple[Called, ...]:
+    """The precautions that the work of a ticket calls for, the gravest first; none once it is ready or signed."""
+    if case.ticket.status in ("ready", "signed"):
+        return ()
+    found: list[Called] = []
+    for row in precautions():
+        calling = (entry for entry in case.ticket.living if entry.kind in row.kinds and calls(row.needs, entry))
+        entry = next(calling, None)
+        if entry is not None:
+            found.append(Called(row, entry))
+    return tuple(found)
