@@ -186,6 +186,16 @@ def test_a_changed_clock_is_asked_about_until_a_note_says_who_allowed_it() -> No
     assert "clock-changed" not in ids(replace(noted, clock_edits=(edit,)))
 
 
+def test_a_running_clock_is_no_mistake_while_the_work_goes_on() -> None:
+    case = case_of("did: 1 h splice wire; clock 8:40-8:40")
+    assert "clock-backwards" not in ids(case)
+    assert "clock-backwards" in ids(replace(case, ticket=replace(case.ticket, status="ready")))
+    off = ClockEdit(1, (Clock("8:40", "8:40"),), (Clock("8:40", "9:40"), Clock("10:00", "10:00")), "Bo Karst")
+    assert "clock-changed" not in ids(replace(case, clock_edits=(off,)))
+    later = Punch("Bo Karst", 16, 4, case.ticket.opened.astimezone().date(), "13:00", "14:00")
+    assert "clocked-twice" in ids(replace(case, punches=(later,)))
+
+
 def test_work_done_by_somebody_who_is_no_technician_is_asked_about() -> None:
     people = (Person("Bo Karst", "writer"), Person("Ina Voss", "technician"))
     case = case_of("did: 1 h splice wire")

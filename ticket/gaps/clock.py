@@ -6,13 +6,14 @@ from fractions import Fraction
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import claimed, each
-from ticket.job.case import Case, Punch
+from ticket.job.case import Case, ClockEdit, Punch
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Note
 from ticket.job.numbers import exact
 from ticket.job.text import fold
 from ticket.job.values import Clock
 
+_DAY = 24 * 60
 _FAR = 2  # clocked more than so many times the billed hours, or less than that part of them
 _ODD = Fraction(1, 2)  # hours; a smaller difference is nothing to ask about
 
@@ -39,10 +40,14 @@ def _day(at: datetime) -> date:
 
 
 def clock_backwards(case: Case) -> Iterator[Gap]:
-    """A span on the clock ends after it starts (E10)."""
+    """A span on the clock ends after it starts (E10); one that ends as it starts still runs."""
     for entry, fact in each(case, Did):
         for span in fact.clock:
-            if minutes(span.end) <= minutes(span.start):
+            if span.end == span.start and case.ticket.status in ("ready", "signed"):
+                yield Gap(
+                    "clock-backwards", BLOCKING, f"The clock of {span.start} still runs. When did it end?", entry.no
+                )
+            elif minutes(span.end) < minutes(span.start):
                 question = f"The clock ends at {span.end}, before it starts at {span.start}. Which is right?"
                 yield Gap("clock-backwards", ADVICE, question, entry.no)
 
@@ -67,7 +72,12 @@ def _at_once(one: Punch, other: Punch) -> bool:
         return False
     if (one.ticket, one.entry) == (other.ticket, other.entry):
         return False
-    return minutes(one.start) < minutes(other.end) and minutes(other.start) < minutes(one.end)
+    return minutes(one.start) < _end(other) and minutes(other.start) < _end(one)
+
+
+def _end(punch: Punch) -> int:
+    """Minutes after midnight at which a span ends; a running one has not."""
+    return minutes(punch.end) if punch.end != punch.start else _DAY
 
 
 def clock_far(case: Case) -> Iterator[Gap]:
@@ -97,8 +107,7 @@ def clock_changed(case: Case) -> Iterator[Gap]:
     asked: set[int] = set()
     for edit in case.clock_edits:
         entry = case.ticket.entry(edit.entry)
-        longer = edit.after[: len(edit.before)] == edit.before  # clocked on once more: nothing was changed
-        if edit.entry in asked or longer or entry not in case.ticket.living:
+        if edit.entry in asked or _longer(edit) or entry not in case.ticket.living:
             continue
         if any("clock" in text and str(edit.entry) in text for text in noted):
             continue
@@ -106,6 +115,14 @@ def clock_changed(case: Case) -> Iterator[Gap]:
         change = f"{edit.person} changed the clock from {_spans(edit.before)} to {_spans(edit.after)}."
         question = f"{change} Who allowed it? Add: note: clock of {edit.entry} changed, allowed by ..."
         yield Gap("clock-changed", BLOCKING if claimed(case) else ADVICE, question, edit.entry)
+
+
+def _longer(edit: ClockEdit) -> bool:
+    """Clocked off, or on once more: nothing that was written was changed."""
+    kept = zip(edit.before, edit.after, strict=False)
+    return len(edit.before) <= len(edit.after) and all(
+        one == other or (one.start == one.end and one.start == other.start) for one, other in kept
+    )
 
 
 def _spans(spans: tuple[Clock, ...]) -> str:

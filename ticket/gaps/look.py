@@ -62,7 +62,8 @@ def all_text(case: Case) -> str:
 
 def claimed(case: Case) -> bool:
     """Whether a warranty or a contract pays for some of it: then an auditor reads the ticket."""
-    return any(isinstance(fact, Did | Used) and fact.pays in _CLAIMED for fact in (e.fact for e in case.ticket.living))
+    lines = (entry.fact for entry in case.ticket.living if isinstance(entry.fact, Did | Used))
+    return any(payer in _CLAIMED for fact in lines for payer in (fact.pays, *(share.payer for share in fact.split)))
 
 
 def small(part: Used) -> bool:

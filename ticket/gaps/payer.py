@@ -47,7 +47,8 @@ def approval_incomplete(case: Case) -> Iterator[Gap]:
     entry, fact = given[-1]
     parts = (("who", fact.who), ("when", fact.at), ("the sum", fact.total or fact.ceiling))
     lacking = [name for name, there in parts if not there]
-    if not _NUMBER.search(all_text(case)):
+    header = case.ticket.header
+    if not (header.warranty.approval or header.contract.approval or _NUMBER.search(all_text(case))):
         lacking.append("its number")
     if lacking:
         question = f"The payer's approval lacks {', '.join(lacking)}. Add it, or: note: approval 0000"

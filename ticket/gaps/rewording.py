@@ -31,6 +31,6 @@ def outdated_rewordings(case: Case) -> Iterator[tuple[Rewording, tuple[str, ...]
     from ticket.story.build import build
     from ticket.story.rewording import changed
 
-    for reader in dict.fromkeys(one.reader for one in case.ticket.rewordings):
-        for one in build(case, reader).stale:
+    for reader, language in dict.fromkeys((one.reader, one.language) for one in case.ticket.rewordings):
+        for one in build(case, reader, language).stale:
             yield one, changed(case, one)
