@@ -3,14 +3,22 @@
 from collections.abc import Callable
 from typing import ClassVar
 
+from rich.text import Text
 from textual import events
 from textual.binding import BindingType
 from textual.message import Message
 from textual.widgets import Input
 
+from ticket.job.text import one_line
+
 
 class Prompt(Input):
-    """An input that hands on what Textual's own would drop."""
+    """An input that hands on what Textual's own would drop, and shows how the line may go on.
+
+    Attributes:
+        listener: called at once when the line changes: a message would reach the screen a frame later than the key.
+        taker: called when the completion shown is taken: with ``True`` for one word of it, else for all.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = []
     DEFAULT_CSS = """
@@ -30,13 +38,46 @@ class Prompt(Input):
 
     def __init__(self, *, id: str | None = None, placeholder: str = "") -> None:  # noqa: A002 - Textual's name
         self.listener: Callable[[], None] | None = None
+        self.taker: Callable[[bool], None] | None = None
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
         self.cursor_blink = False
 
     def watch_value(self) -> None:
-        """Tell the screen at once: a message would reach it a frame later than the key."""
+        """Tell the screen at once."""
         if self.listener is not None:
             self.listener()
+
+    def put(self, line: str) -> None:
+        """Set the line, the cursor behind it."""
+        self.value = line
+        self.cursor_position = len(line)
+
+    def ghost(self, line: str) -> None:
+        """Show how the line may go on: the rest of it, or all of it where taking it would rewrite what is typed."""
+        # Textual draws what stands in this attribute behind the value; its own suggester would come a frame later.
+        rest = line[len(self.value) :] if line.startswith(self.value) else f"  → {line}"
+        self._suggestion = one_line(self.value + rest) if line else ""
+
+    @property
+    def _value(self) -> Text:
+        """The line as it is drawn: a control character that was pasted shows as a mark and takes one cell."""
+        return Text(one_line(self.value), no_wrap=True, overflow="ignore", end="")
+
+    def _taken(self, *, word: bool) -> bool:
+        if not (self._suggestion and self.cursor_at_end and self.selection.is_empty and self.taker is not None):
+            return False
+        self.taker(word)
+        return True
+
+    def action_cursor_right(self, select: bool = False) -> None:
+        """Take the completion where the cursor stands at the end; else move."""
+        if select or not self._taken(word=False):
+            super().action_cursor_right(select)
+
+    def action_cursor_right_word(self, select: bool = False) -> None:
+        """Take one word of the completion where the cursor stands at the end; else move."""
+        if select or not self._taken(word=True):
+            super().action_cursor_right_word(select)
 
     def _on_paste(self, event: events.Paste) -> None:
         text = event.text.replace("\r\n", "\n").replace("\r", "\n").strip("\n")

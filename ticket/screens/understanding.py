@@ -1,10 +1,14 @@
-"""What a typed line will become, as rows under the prompt. Pure: a settled draft in, rows out."""
+"""What a typed line will become and how it may go on, as rows over the prompt. Pure: values in, rows out."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len
 
 from ticket.job.case import Case
-from ticket.job.entry import Entry
+from ticket.job.entry import Entry, Remark
 from ticket.job.kinds import KINDS, Code, Found, Proof
+from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.notes.reply import describe
 from ticket.readings.balance_line import balance_of
@@ -12,28 +16,55 @@ from ticket.screens.actions import key_for
 from ticket.screens.computed import balance_words
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.screens.ticket_rows import judged_spans, meaning_words
+from ticket.shop.completing import Candidate
 from ticket.shop.drafts import Settled
 
 HEIGHT = 4
 
 
-def understanding_rows(settled: Sequence[Settled], case: Case, width: int, *, refused: bool = False) -> list[Row]:
-    """At most :data:`HEIGHT` rows that say how the line was understood.
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """What the program has to say to the line.
+
+    Attributes:
+        settled: what the line would become.
+        refused: the typist does not want the proposed references.
+        message: a sentence that goes before everything else.
+        candidates: how the line may go on.
+        choice: the one that is taken next.
+    """
+
+    settled: Sequence[Settled] = ()
+    refused: bool = False
+    message: str = ""
+    candidates: Sequence[Candidate] = ()
+    choice: int = 0
+
+
+def understanding_rows(reply: Reply, case: Case, width: int) -> list[Row]:
+    """At most :data:`HEIGHT` rows that say how the line was understood, and how it may go on.
 
     Args:
-        settled: what the line would become.
+        reply: what there is to say.
         case: the ticket as it stands.
         width: cells.
-        refused: the typist does not want the proposed references.
     """
-    if not settled:
+    rows = wrap([Span(reply.message, "strong")], width)[:HEIGHT] if reply.message else []
+    last = [_ways_on(reply, width)] if reply.candidates else []
+    if reply.settled:
+        rows += _understood(reply, case, width, HEIGHT - len(rows) - len(last))
+    elif not rows:
         words = " ".join(f"{word}:" for word in KINDS)
-        return wrap([Span(f"One fact a line: {words} Without a word it is a finding.", "quiet")], width)
+        rows = wrap([Span(f"One fact a line: {words} Without a word it is a finding.", "quiet")], width)
+    return [*rows[: HEIGHT - len(last)], *last]
+
+
+def _understood(reply: Reply, case: Case, width: int, height: int) -> list[Row]:
     rows: list[Row] = []
-    if len(settled) > 1:
-        kinds = ", ".join(item.draft.fact.title for item in settled)
-        rows.append(row(cut(f"{len(settled)} entries: {kinds}", width), "strong"))
-    item = settled[-1]
+    if len(reply.settled) > 1:
+        kinds = ", ".join(item.draft.fact.title for item in reply.settled)
+        rows.append(row(cut(f"{len(reply.settled)} entries: {kinds}", width), "strong"))
+    item = reply.settled[-1]
     fact = item.draft.fact
     spans = [Span(fact.title, "strong")]
     if item.draft.concern:
@@ -44,11 +75,33 @@ def understanding_rows(settled: Sequence[Settled], case: Case, width: int, *, re
         spans += [Span(f"  {title}: ", "quiet"), Span(text)]
     spans += _known(item, case)
     rows += wrap(spans, width, rest="  ")
-    if item.proposed and not refused:
+    if item.proposed and not reply.refused:
         names = "; ".join(f"{ref} {_short(case.ticket, ref.no)}" for ref in item.proposed)
         rows.append(row(cut(f"Enter takes, {key_for('rest')} drops: rests on {names}", width), "quiet"))
-    rows += [Row((Span("? ", "strong"), Span(cut(note.text, width - 2)))) for note in item.draft.remarks]
-    return rows[:HEIGHT] if len(rows) <= HEIGHT else [*rows[: HEIGHT - 1], *rows[-1:]]
+    rows += [_remark(note, item.draft.line, width) for note in item.draft.remarks]
+    return rows[:height] if len(rows) <= height else [*rows[: max(height - 1, 0)], *rows[-1:]][:height]
+
+
+def _remark(note: Remark, line: str, width: int) -> Row:
+    """A question about the line, and the place it is about where that is not all of it."""
+    place = line[note.start : note.end].strip()
+    where = f" «{place}»" if place and len(place) < len(line.strip()) and len(place) < 30 else ""
+    return Row((Span("? ", "strong"), Span(cut(note.text + where, width - 2))))
+
+
+def _ways_on(reply: Reply, width: int) -> Row:
+    """The completions on one line: the one that → takes, then the others."""
+    ahead = reply.candidates[reply.choice]
+    others = [item for i, item in enumerate(reply.candidates) if i != reply.choice]
+    room = (
+        width - 2 if not others else max(width - 2 - sum(min(cell_len(one_line(o.shown)), 24) + 4 for o in others), 24)
+    )
+    spans = [Span("→ ", "strong"), Span(cut(f"{ahead.shown.strip()} ({ahead.why})", min(room, width - 2)))]
+    text = "".join(f"  or {cut(item.shown.strip(), 24)}" for item in others)
+    left = width - sum(cell_len(span.text) for span in spans)
+    if left > 12:
+        spans.append(Span(cut(text, left), "quiet"))
+    return Row(tuple(spans))
 
 
 def _short(ticket: Ticket, no: int) -> str:

@@ -1,0 +1,83 @@
+"""Fields of an entry on a form: each value as text, and text back to the value, by the readers of the notation."""
+
+from typing import Any
+
+from ticket.job.errors import InputError
+from ticket.job.fields import FieldSpec, specs
+from ticket.job.kinds import KINDS, Fact
+from ticket.job.values import Answer, Ref, Run
+from ticket.notes.pen import Pen
+from ticket.notes.runs import reading_in, write_run
+from ticket.notes.shapes import READERS, Context, refs_in, written
+from ticket.notes.spans import Body
+from ticket.notes.told import read_told
+
+_FREE = ("text", "code", "sub", "part", "unit")  # shapes that hold whatever was typed
+_WANTED = {
+    "number": "a number, such as 1.2", "money": "an amount, such as 228.40", "refs": "numbers of entries, such as 3 4",
+    "ref": "the number of an entry", "due": "a distance or time, such as 1500 km or 2 months",
+    "date": "a day, such as 2026-03-02", "time": "a time, such as 14:10", "clock": "times, such as 8:10-9:45",
+    "run": "readings with their unit, such as LF 7 RF 2 mm (min 3)", "answers": "answers, such as yes 7; no 8",
+    "person": "somebody of the shop", "rate": "a rate class of the shop",
+}  # fmt: skip
+
+
+def shown(value: Any) -> str:
+    """A field's value as a form shows it."""
+    if isinstance(value, Run):
+        return write_run(value, Pen())
+    if isinstance(value, tuple) and value and isinstance(value[0], Answer):
+        return "; ".join(f"{answer.answer} {written(answer.to)}".strip() for answer in value)
+    return written(value) if value else ""
+
+
+def wanted(spec: FieldSpec) -> str:
+    """What a field takes, in a few words."""
+    if spec.choices:
+        return ", ".join(spec.choices)
+    return spec.help or _WANTED.get(spec.shape, "")
+
+
+def value_of(spec: FieldSpec, text: str, context: Context) -> Any:
+    """What was typed into a field.
+
+    Raises:
+        InputError: it has another shape; the sentence says which one is meant.
+    """
+    typed = text.strip()
+    if not typed:
+        if spec.required:
+            raise InputError(f"{spec.title}: something must stand here.")
+        return _EMPTY.get(spec.shape, "")
+    value = typed if spec.shape in _FREE else _read(spec, typed, context)
+    if not value:
+        want = ", ".join(_names(spec, context)) or _WANTED.get(spec.shape, "")
+        raise InputError(f"{spec.title}: {typed[:30]!r} was not understood; wanted is {want}.")
+    return value
+
+
+_EMPTY: dict[str, Any] = {"refs": (), "clock": (), "answers": (), "ref": None, "due": None, "run": None}
+
+
+def _names(spec: FieldSpec, context: Context) -> tuple[str, ...]:
+    known = {"person": context.people, "rate": context.rates}.get(spec.shape, spec.choices)
+    return tuple(known)
+
+
+def _read(spec: FieldSpec, typed: str, context: Context) -> Any:
+    if spec.shape == "ref":
+        refs: tuple[Ref, ...] = refs_in(typed)
+        return refs[0] if len(refs) == 1 else None
+    if spec.shape == "run":
+        reading = reading_in(Body.of(typed))
+        return reading.run if reading.start == 0 and not typed[reading.end :].strip() else None
+    if spec.shape == "answers":
+        fields = read_told(Body.of(f"x, {typed}"), context).fields
+        return fields.get("answers") if not fields.get("words") else None
+    return READERS[spec.shape](Body.of(typed), spec, context)
+
+
+def filled(kind: str, texts: dict[str, str], context: Context) -> Fact:
+    """The fact of a filled form. Raises :class:`InputError` naming the first field that was not understood."""
+    cls = KINDS[kind]
+    return cls(**{spec.name: value_of(spec, texts.get(spec.name, ""), context) for spec in specs(cls)})

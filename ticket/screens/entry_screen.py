@@ -1,0 +1,74 @@
+"""An entry as a form: every field its kind declares, each read as typed by the reader of the notation."""
+
+from collections.abc import Iterable
+
+from textual import on
+from textual.widgets import Input
+
+from ticket.job.entry import Entry
+from ticket.job.errors import InputError, TicketError
+from ticket.job.fields import specs
+from ticket.job.ticket import Ticket
+from ticket.notes.filled import filled, shown, value_of, wanted
+from ticket.notes.shapes import Context
+from ticket.screens.frame import Form, bindings
+from ticket.screens.rows import Span
+from ticket.shop.shop import Shop
+
+
+class EntryScreen(Form):
+    """The fields of one entry; Enter keeps them, Escape leaves it as it was.
+
+    Args:
+        shop: the open shop.
+        ticket: the ticket it stands on.
+        entry: as it stands.
+    """
+
+    BINDINGS = bindings("form")
+
+    def __init__(self, shop: Shop, ticket: Ticket, entry: Entry) -> None:
+        super().__init__()
+        self.shop = shop
+        self.ticket = ticket
+        self.entry = entry
+        self.fields = {spec.name: spec for spec in specs(type(entry.fact))}
+
+    def rows(self) -> Iterable[tuple[str, str, str, str]]:
+        """Every field of the kind."""
+        for name, spec in self.fields.items():
+            yield name, spec.title, shown(getattr(self.entry.fact, name)), wanted(spec)
+
+    def on_resize(self) -> None:
+        """Draw for the new width."""
+        title = f"Entry {self.entry.no} of ticket {self.ticket.number}: {self.entry.fact.title}"
+        self.top([Span(title, "title"), Span("  Enter keeps it, Esc leaves it as it was", "quiet")])
+        self.hints()
+
+    @on(Input.Changed)
+    def _look(self, event: Input.Changed) -> None:
+        """Say at once what a field did not understand."""
+        name = (event.input.id or "").removeprefix("field-")
+        try:
+            value_of(self.fields[name], event.value, self._read_against())
+        except InputError as error:
+            self.answer(str(error))
+        else:
+            self.answer("")
+
+    @on(Input.Submitted)
+    def _keep(self) -> None:
+        try:
+            fact = filled(self.entry.kind, {name: self.typed(name) for name in self.fields}, self._read_against())
+            if fact != self.entry.fact:
+                self.shop.edit(self.ticket.number, self.entry.no, fact, self.entry.fact)
+        except TicketError as error:
+            self.answer(str(error))
+            return
+        self.dismiss()
+
+    def _read_against(self) -> Context:
+        """People and rates of the shop, and those the entry already names: what stands may stay."""
+        people = [person.name for person in self.shop.people]
+        own = [getattr(self.entry.fact, name, "") for name in ("by", "rate")]
+        return Context((*people, *filter(None, own[:1])), (*self.shop.settings.rates, *filter(None, own[1:])))

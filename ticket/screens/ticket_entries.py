@@ -1,0 +1,120 @@
+"""What can be done to the entry under the pointer, and to what was done last."""
+
+from collections.abc import Callable
+
+from ticket.job.entry import Entry
+from ticket.job.errors import TicketError
+from ticket.screens.actions import key_for
+from ticket.screens.ticket_line import TicketLine
+from ticket.shop.clocking import clock
+from ticket.shop.marking import mark_shop_only, put_back
+
+
+class TicketEntries(TicketLine):
+    """Retype, form, strike, move, hide, clock; undo and redo."""
+
+    def _chosen(self) -> Entry | None:
+        """The entry under the pointer; where there is none, the typist is told how to get there."""
+        key = self.page().key
+        entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
+        if entry is None:
+            self.said("Move the pointer to an entry first, with ↑ and ↓.")
+        return entry
+
+    def _unsigned(self) -> bool:
+        """Whether entries may still be changed; on a signed ticket the typist is told what to do instead."""
+        if self.view.case.ticket.status != "signed":
+            return True
+        self.said(
+            f"This ticket is signed: nothing on it is changed. Type the line that corrects it, or {key_for('edit')} "
+            "on the entry it replaces; the reason is asked for."
+        )
+        return False
+
+    def _do(self, verb: Callable[[], str], *, key: int | None = None) -> None:
+        """Do something and say it; what goes wrong is said too."""
+        try:
+            said = verb()
+        except TicketError as error:
+            self.said(str(error))
+            return
+        self.reread(key=key)
+        self.said(said)
+
+    def action_undo(self) -> None:
+        """Take back what was done last at this terminal."""
+        if self._unsigned():
+            self._do(lambda: f"Taken back: {self.shop.undo(self.number)}.")
+
+    def action_redo(self) -> None:
+        """Do again what was taken back last."""
+        if self._unsigned():
+            self._do(lambda: f"Done again: {self.shop.redo(self.number)}.")
+
+    def action_edit(self) -> None:
+        """Bring the entry under the pointer back to the line."""
+        if (entry := self._chosen()) is None:
+            return
+        if entry.struck:
+            self.said(f"Entry {entry.no} is struck; {key_for('strike')} puts it back.")
+            return
+        self.retype(entry)
+
+    def action_strike(self) -> None:
+        """Strike the entry under the pointer, or put a struck one back."""
+        if not self._unsigned() or (entry := self._chosen()) is None:
+            return
+        no = entry.no
+
+        def strike() -> str:
+            if entry.struck:
+                put_back(self.shop, self.number, no)
+                return f"Entry {no} stands again."
+            self.shop.strike(self.number, no)
+            return f"Entry {no} is struck; {key_for('strike')} puts it back."
+
+        self._do(strike, key=no)
+
+    def action_hide(self) -> None:
+        """Keep the entry under the pointer from the customer's copy, or let it on again."""
+        if not self._unsigned() or (entry := self._chosen()) is None:
+            return
+
+        def hide() -> str:
+            mark_shop_only(self.shop, self.number, entry.no, shop_only=not entry.shop_only)
+            return f"Entry {entry.no} is {'on the customer’s copy again' if entry.shop_only else 'for the shop only'}."
+
+        self._do(hide, key=entry.no)
+
+    def action_move(self) -> None:
+        """Ask for the concern the entry under the pointer belongs to."""
+        if not self._unsigned() or (entry := self._chosen()) is None:
+            return
+        letters = sorted({part for other in self.view.case.ticket.entries for part in other.concerns})
+
+        def move(typed: str) -> None:
+            wanted = typed.strip().upper().replace(" ", "")
+            self.shop.move(self.number, entry.no, "" if wanted in ("", "-") else wanted)
+            self.leave_question()
+            self.reread(key=entry.no)
+            self.said(f"Entry {entry.no} belongs to {wanted or 'the whole ticket'} now.")
+
+        known = ", ".join(letters) or "none yet"
+        text = f"Which concern does entry {entry.no} belong to? There are: {known}. A+C is shared, empty is none."
+        self.ask(f"concern of {entry.no}", text, move)
+
+    def action_clock(self) -> None:
+        """Clock the person at the terminal on or off the labour under the pointer."""
+        if self._unsigned() and (entry := self._chosen()) is not None:
+            self._do(lambda: f"{clock(self.shop, self.number, entry.no)}.", key=entry.no)
+
+    def action_form(self) -> None:
+        """The form with every field of the entry under the pointer."""
+        if not self._unsigned() or (entry := self._chosen()) is None:
+            return
+        if entry.struck:
+            self.said(f"Entry {entry.no} is struck; {key_for('strike')} puts it back.")
+            return
+        from ticket.screens.entry_screen import EntryScreen
+
+        self.app.push_screen(EntryScreen(self.shop, self.view.case.ticket, entry))

@@ -1,0 +1,282 @@
+"""The line to type in on a ticket: understood and completed at every key, kept half-typed, turned into entries."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from textual import on
+from textual.timer import Timer
+from textual.widgets import Input, Static
+
+from ticket.job.entry import CONCERN_LETTERS, Entry
+from ticket.job.errors import TicketError
+from ticket.notes.write import write
+from ticket.screens.page import Page
+from ticket.screens.prompt import Prompt
+from ticket.screens.rows import Row
+from ticket.screens.ticket_doors import TicketDoors
+from ticket.screens.understanding import HEIGHT, Reply, understanding_rows
+from ticket.shop.completing import Candidate, complete, next_word
+from ticket.shop.drafts import Settled
+from ticket.shop.halfway import Halfway
+from ticket.shop.surroundings import Surroundings
+
+_DELAY = 0.3  # seconds after the last key until a half-typed line is kept
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something asked in the line, until it is answered or left.
+
+    Attributes:
+        sign: stands before the line.
+        text: what is asked, shown above the line.
+        answer: called with what was typed; raises an error of ours to ask again.
+        before: the line that stood there.
+    """
+
+    sign: str
+    text: str
+    answer: Callable[[str], None]
+    before: str = ""
+
+
+class TicketLine(TicketDoors):
+    """What happens in the line of a ticket.
+
+    Attributes:
+        sticky: letter of the concern that lines belong to; empty for the one opened last.
+        editing: the entry whose line was brought back.
+        refused: the proposed entries are not wanted.
+        question: what the line is used to ask for, if anything.
+    """
+
+    halfway: Halfway
+    around: Surroundings
+    sticky: str = ""
+    editing: Entry | None = None
+    refused: bool = False
+    question: Question | None = None
+    settled: tuple[Settled, ...] = ()
+    candidates: tuple[Candidate, ...] = ()
+    choice: int = 0
+    message: str = ""
+    _keeping: Timer | None = None
+    _line: str = ""  # as it stood at the last key: when the screen ends, its input has gone already
+
+    def reread(self, *, key: int | str | None = None, bottom: bool = False) -> None:
+        """Read the ticket again and draw it."""
+        raise NotImplementedError
+
+    def prompt(self) -> Prompt:
+        """The line."""
+        return self.query_one(Prompt)
+
+    def prompt_line(self, line: str) -> None:
+        """Put a line into the prompt, the cursor behind it."""
+        self.prompt().put(line)
+
+    def listen(self) -> None:
+        """Take the line's changes from now on, and offer what was left half-typed."""
+        prompt = self.prompt()
+        prompt.listener, prompt.taker = self._typed, self._take_completion
+        left = self.halfway.left(self.number)
+        if left:
+            prompt.put(left)
+            self.said("Still in the line from before; Esc clears it.")
+
+    def on_unmount(self) -> None:
+        """Keep the line that was being typed."""
+        self._keep()
+
+    # -- drawing -----------------------------------------------------------------------------------------------
+
+    def said(self, text: str) -> None:
+        """One sentence above the line, until the next key: it never covers what is typed."""
+        self.message = text
+        self.draw_understanding()
+
+    def draw_prompt(self) -> None:
+        """The sign before the line: what is asked, the entry being retyped, or the sticky concern."""
+        asked = self.question.sign if self.question else f"{self.editing.no} again" if self.editing else self.sticky
+        self.query_one("#mark", Static).update(f"{asked} ›" if asked else "›")
+
+    def draw_understanding(self) -> None:
+        """What the typed line would become, and how it may go on."""
+        prompt = self.prompt()
+        text = prompt.value
+        case = self.view.case
+        reading = bool(text.strip()) and self.question is None
+        self.settled = self.shop.understand(case.ticket, text, self.sticky, live=True) if reading else ()
+        self.candidates = complete(text, self.around, self.shop.store.phrases) if reading else ()
+        self.choice = 0
+        prompt.ghost(self.candidates[0].line if self.candidates else "")
+        self._show_understood()
+
+    def _show_understood(self) -> None:
+        asked = self.question.text if self.question else ""
+        reply = Reply(self.settled, self.refused, self.message or asked, self.candidates, self.choice)
+        rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20))
+        # Always the same number of rows: then only the lines that changed are drawn again.
+        self.query_one("#understood", Page).show([*rows, *[Row()] * (HEIGHT - len(rows))])
+
+    # -- typing ------------------------------------------------------------------------------------------------
+
+    def _typed(self) -> None:
+        self.refused = False
+        self.message = ""
+        self._line = self.prompt().value
+        self.draw_understanding()
+        if self._keeping is None:
+            self._keeping = self.set_timer(_DELAY, self._keep)
+        else:
+            self._keeping.reset()
+
+    def _keep(self) -> None:
+        self._keeping = None
+        if self.question is None and self.editing is None:
+            self.halfway.keep(self.number, self._line)
+
+    @on(Input.Submitted)
+    def _entered(self) -> None:
+        text = self.prompt().value
+        if self.question is not None:
+            self._answered(self.question, text)
+        elif text.strip():
+            self._put(text)
+
+    @on(Prompt.Pasted)
+    def _pasted(self, event: Prompt.Pasted) -> None:
+        if self.question is None:
+            self._put(event.text)
+
+    @on(Prompt.Asked)
+    def _asked_for_help(self) -> None:
+        self.desk.action_help()
+
+    def ask(self, sign: str, text: str, answer: Callable[[str], None]) -> None:
+        """Ask for something in the line; what stands there comes back afterwards."""
+        before = self.question.before if self.question else self.prompt().value
+        self.question = Question(sign, text, answer, before)
+        self.prompt().put("")
+        self.draw_prompt()
+        self.draw_understanding()
+
+    def leave_question(self) -> None:
+        """Ask no longer; the line from before is back."""
+        before = self.question.before if self.question else ""
+        self.question = None
+        self.prompt().put(before)
+        self.draw_prompt()
+        self.draw_understanding()
+
+    def _answered(self, question: Question, text: str) -> None:
+        try:
+            question.answer(text)
+        except TicketError as error:
+            self.said(str(error))
+            return
+        if self.question is question:
+            self.leave_question()
+
+    def _put(self, text: str) -> None:
+        """Make entries of typed or pasted text; whatever goes wrong, the text stays in the line."""
+        if self._concern_alone(text):
+            return
+        if self.view.case.ticket.status == "signed":
+            self._amend(text)
+            return
+        try:
+            number = self._write(text)
+        except TicketError as error:
+            self.said(str(error))
+            return
+        self._done(number)
+
+    def _write(self, text: str) -> int:
+        settled = self.shop.understand(self.view.case.ticket, text, self.sticky)
+        if self.editing is not None and settled:
+            self.shop.edit(self.number, self.editing.no, settled[0].draft.fact, self.editing.fact)
+            return self.editing.no
+        added = self.shop.add_settled(self.shop.ticket(self.number), settled, accept=not self.refused)
+        self.sticky = added[-1].entry.concern.split("+")[0] or self.sticky
+        return added[-1].entry.no
+
+    def _done(self, number: int) -> None:
+        self.editing = None
+        self.refused = False
+        self.prompt().value = ""
+        self.halfway.keep(self.number, "")
+        self.reread(key=number)
+
+    def _concern_alone(self, text: str) -> bool:
+        """A letter alone sets the sticky concern; without a space behind it, since ``B pillar bent`` is a finding."""
+        letter = text.strip()
+        if self.editing is not None or len(letter) != 1 or letter not in CONCERN_LETTERS:
+            return False
+        if letter in {part for entry in self.view.case.ticket.entries for part in entry.concerns}:
+            self.sticky = letter
+            self.prompt().value = ""
+            self.said(f"Lines belong to concern {letter} now.")
+        else:
+            self.said(f"There is no complaint {letter} yet; says: opens the next one.")
+        self.draw_prompt()
+        return True
+
+    def _amend(self, text: str) -> None:
+        """Add to a signed ticket: the reason is asked for, then the line is written beside what it replaces."""
+        replaced = self.editing
+
+        def write_it(reason: str) -> None:
+            added = self.shop.amend(self.number, text, reason, replaces=replaced.no if replaced else None)
+            self.question = None
+            self._done(added[-1].entry.no)
+
+        what = f"replace entry {replaced.no}" if replaced else "be added"
+        self.ask("why", f"Why must this {what} after signing? Enter writes it, Esc goes back to the line.", write_it)
+
+    # -- actions -----------------------------------------------------------------------------------------------
+
+    def retype(self, entry: Entry) -> None:
+        """Bring an entry's line back."""
+        self.editing = entry
+        self.prompt_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
+        self.draw_prompt()
+
+    def clear_line(self) -> bool:
+        """Leave a question, a retyping or a line, whichever comes first; whether there was one."""
+        if self.question is not None:
+            self.leave_question()
+        elif self.prompt().value or self.editing:
+            self.editing = None
+            self.prompt().value = ""
+            self.draw_prompt()
+        else:
+            return False
+        return True
+
+    def _take_completion(self, word: bool) -> None:
+        if self.candidates:
+            line = self.candidates[self.choice].line
+            self.prompt_line(next_word(self.prompt().value, line) if word else line)
+
+    def action_other(self) -> None:
+        """The next completion."""
+        if self.candidates:
+            self.choice = (self.choice + 1) % len(self.candidates)
+            self.prompt().ghost(self.candidates[self.choice].line)
+            self._show_understood()
+
+    def action_rest(self) -> None:
+        """Do not take the proposed entries."""
+        self.refused = True
+        self._show_understood()
+
+    def action_take(self) -> None:
+        """Write the proposal into the line, so that it can be changed; without one, take the completion."""
+        if not self.settled or not self.settled[-1].proposed or self.refused:
+            self._take_completion(word=False)
+            return
+        typed = self.prompt().value
+        lead = "for" if self.settled[-1].draft.fact.kind in ("offer", "did", "later") else "from"
+        numbers = " ".join(str(ref) for ref in self.settled[-1].proposed)
+        self.prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")

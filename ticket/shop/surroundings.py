@@ -1,0 +1,112 @@
+"""What a ticket and its surroundings hold that may be typed again. Gathered once a reading, asked at every key."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from ticket.job.case import Case
+from ticket.job.fields import specs
+from ticket.job.kinds import Code, Fact, Maybe, Offer, Told
+from ticket.job.text import fold
+from ticket.job.ticket import Ticket
+from ticket.shop.phrasing import phrases_of
+from ticket.store.indexing import Phrase
+
+_MOST_TEXTS = 600
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Phrases that come from one place.
+
+    Attributes:
+        why: the place in a few words.
+        phrases: newest or most used first.
+        offered: they are worth showing before anything is typed.
+    """
+
+    why: str
+    phrases: tuple[Phrase, ...]
+    offered: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """Everything in memory that completion looks at.
+
+    Attributes:
+        origins: this ticket, the codes on it, this vehicle's earlier visits.
+        texts: their texts as (as typed, folded, why); names and addresses of customers are not among them.
+    """
+
+    ticket: Ticket
+    origins: tuple[Origin, ...] = ()
+    texts: tuple[tuple[str, str, str], ...] = ()
+    people: tuple[str, ...] = ()
+    rates: tuple[str, ...] = ()
+
+
+def codes_of(ticket: Ticket) -> tuple[tuple[str, str], ...]:
+    """The codes on a ticket as (code, sub-code), newest first, each once."""
+    facts = [entry.fact for entry in reversed(ticket.living)]
+    found = ((fact.code, fact.sub) for fact in facts if isinstance(fact, Code) and fact.code != "none")
+    return tuple(dict.fromkeys(found))
+
+
+def gather(case: Case, beside: Sequence[tuple[str, Sequence[Phrase]]]) -> Surroundings:
+    """What is known around a ticket.
+
+    Args:
+        case: the ticket with its earlier visits, settings and staff.
+        beside: for each code on it, as written, the phrases that stood beside it before.
+    """
+    ticket = case.ticket
+    own = [entry.fact for entry in reversed(ticket.living)]
+    earlier = [entry.fact for visit in case.earlier for entry in visit.living]
+    origins = (
+        Origin("this ticket", tuple(_asked_for(ticket)), offered=True),
+        Origin("on this ticket", tuple(_once(own))),
+        *(Origin(f"with {code}", tuple(phrases), offered=True) for code, phrases in beside if phrases),
+        Origin("this vehicle", tuple(_once(earlier))),
+    )
+    texts = [(text, "this ticket") for fact in own for text in _texts(fact)]
+    texts += [(item.text, origin.why) for origin in origins[1:] for item in origin.phrases]
+    shown = list({fold(text): (text, fold(text), why) for text, why in reversed(texts)}.values())[::-1]
+    return Surroundings(
+        ticket,
+        origins,
+        tuple(item for item in shown[:_MOST_TEXTS] if len(item[0]) == len(item[1])),
+        tuple(person.name for person in case.people),
+        case.settings.rates,
+    )
+
+
+def _once(facts: Iterable[Fact]) -> Iterable[Phrase]:
+    """Phrases of some facts, the newest first; of two that read alike the newer stays."""
+    kept: dict[tuple[str, str], Phrase] = {}
+    for fact in facts:
+        for item in phrases_of(fact):
+            kept.setdefault((item.kind, fold(item.text)), item)
+    return kept.values()
+
+
+def _asked_for(ticket: Ticket) -> Iterator[Phrase]:
+    """What the ticket's own entries call for: agreed work to do, suspicions to settle, refused work that waits."""
+    answers = [answer for entry in ticket.living if isinstance(entry.fact, Told) for answer in entry.fact.answers]
+    said = {ref.no: answer.answer for answer in answers for ref in answer.to if not ref.ticket}
+    done = {ref.no for entry in ticket.living if entry.kind == "did" for ref in getattr(entry.fact, "refs", ())}
+    for entry in ticket.living:
+        fact = entry.fact
+        if isinstance(fact, Offer) and said.get(entry.no, "yes") == "yes" and entry.no not in done:
+            yield Phrase("did", fact.text, f"{fact.hours} h" if fact.hours else "")
+        elif isinstance(fact, Offer) and said.get(entry.no) == "no":
+            yield Phrase("later", fact.text)
+        elif isinstance(fact, Maybe):
+            yield Phrase("cause", fact.text)
+            yield Phrase("ruled", fact.text)
+
+
+def _texts(fact: Fact) -> Iterator[str]:
+    for spec in specs(type(fact)):
+        value = getattr(fact, spec.name)
+        if spec.free and not spec.private and isinstance(value, str) and value.isprintable() and value:
+            yield value
