@@ -149,14 +149,27 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Statement:
+    """Words that stand on every paper of the shop, and the field of a paper they fill, such as ``guarantee``."""
+
+    field: str = shaped("key")
+    words: str = shaped("words")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Details:
-    """What papers of some places must carry about the shop."""
+    """What papers of some places must carry about the shop; ``statements`` fill what no entry of a ticket can."""
 
     address: str = ""
     phone: str = ""
     registration: str = ""
     tax_number: str = ""
     waste_id: str = ""
+    statements: tuple[Statement, ...] = ()
+
+    def faults(self) -> Iterator[tuple[str, str]]:
+        """Two statements for one field."""
+        yield from twice((f"statements/{i}/field", one.field) for i, one in enumerate(self.statements))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

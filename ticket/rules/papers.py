@@ -92,7 +92,7 @@ def present(
 ) -> frozenset[str]:
     """The fields that a ticket and its bill can fill; the paper itself adds what only it knows.
 
-    A field counts only when every line it speaks of has it: one part without its kind, and ``part kinds`` is
+    What the shop states on all its papers (``Details.statements``) counts too. A field counts only when every line it speaks of has it: one part without its kind, and ``part kinds`` is
     missing. Names of mechanics count only for technicians, where the people of the shop are given.
     """
     known = (
@@ -101,7 +101,8 @@ def present(
         | _about_bill(bill, terms or Terms())
         | _about_consent(agreed)
     )
-    return frozenset(key for key, value in known.items() if value)
+    stated = {one.field for one in prices.details.statements}
+    return frozenset(key for key, value in known.items() if value) | stated
 
 
 Known = dict[str, object]

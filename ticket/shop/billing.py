@@ -13,7 +13,7 @@ from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
 from ticket.rules.estimate import Estimate
 from ticket.rules.estimate import estimate as estimate_of
-from ticket.rules.pack import Pack, load, pack_document, packaged, read_pack
+from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, read_pack
 from ticket.shop.shop import Shop
 
 _PRICES = "prices"
@@ -38,7 +38,12 @@ def set_prices(shop: Shop, text: str, name: str = "price list") -> PriceList:
     try:
         taken = read_prices(text, name)
     except DataError as error:
-        raise InputError(f"{error}; nothing was changed.") from None
+        raise InputError(f"{error.path}: {error.reason}; nothing was changed.") from None
+    known = field_words()
+    for i, one in enumerate(taken.details.statements):
+        if one.field not in known:
+            where = f"{name}: details/statements/{i}/field"
+            raise InputError(f"{where}: no field {one.field!r} of a paper is known; nothing was changed.")
     shop.set_setting(_PRICES, text)
     shop.set_setting("rates", [rate.name for rate in taken.rates])
     return taken
@@ -81,7 +86,7 @@ def set_pack(shop: Shop, text: str, name: str = "rule pack") -> Pack:
     try:
         own = read_pack(text, name)
     except DataError as error:
-        raise InputError(f"{error}; nothing was changed.") from None
+        raise InputError(f"{error.path}: {error.reason}; nothing was changed.") from None
     if own.id in packaged():
         inherit = f'take another and let it say "inherits": "{own.id}"'
         raise InputError(f"{name}: id: {own.id!r} comes with the program; {inherit}; nothing was changed.")
