@@ -1,21 +1,26 @@
 """One ticket as a column of sentences, from what was agreed to what is still to ask. Pure: facts in, rows out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ticket.faults.meaning import meaning
 from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
+from ticket.job.kinds import KINDS, Code, Fact, Found, Later, Proof, Told
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.notes.pen import Pen
+from ticket.notes.runs import write_run
 from ticket.notes.write import write
 from ticket.readings.balance_line import balance_of
 from ticket.readings.pairing import judge_entry, what_of
+from ticket.rules.account import Account
+from ticket.screens.bill_rows import bill_rows
 from ticket.screens.computed import balance_words, trend_lines
 from ticket.screens.rows import Row, Span, cut, row, wrap
+from ticket.shop.clocking import on_the_clock
 from ticket.story.concerns import ConcernState
 from ticket.story.precautions import cautions_for
 
@@ -29,12 +34,18 @@ _BANDS = {
 
 @dataclass(frozen=True, slots=True)
 class TicketView:
-    """Everything the page of a ticket shows; ``before`` is what earlier jobs with its codes turned out to be."""
+    """Everything the page of a ticket shows.
+
+    Attributes:
+        before: what earlier jobs with its codes turned out to be, a sentence each.
+        account: its money; ``None`` where nobody asked.
+    """
 
     case: Case
     states: Sequence[ConcernState]
     gaps: Sequence[Gap]
     before: Sequence[str] = ()
+    account: Account | None = None
 
 
 def ticket_rows(view: TicketView, width: int) -> list[Row]:
@@ -42,6 +53,7 @@ def ticket_rows(view: TicketView, width: int) -> list[Row]:
     width = max(width, 20)
     return [
         *_agreed(view.case, width),
+        *bill_rows(view.account, view.case, width),
         *_earlier(view.case, width),
         *_states(view.states, width),
         *_heed(view.case, width),
@@ -59,6 +71,7 @@ def head_spans(view: TicketView) -> list[Span]:
     parts = [header.vehicle.name or "vehicle not named", header.vehicle.plate if header.vehicle.label else ""]
     parts += [f"in {header.odometer_in}" if header.odometer_in else "", header.customer.name]
     parts += [f"ready by {header.ready_by}" if header.ready_by else ""]
+    parts += [f"{who} on the clock since {span.start} [{entry.no}]" for who, entry, span in on_the_clock(ticket)]
     rest = " · ".join(part for part in parts if part)
     return [Span(f"Ticket {ticket.number}", "title"), Span(f" {ticket.status}", "strong"), Span(f" · {rest}")]
 
@@ -161,6 +174,8 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
         spans.append(Span("shop only: ", "strong"))
     spans.append(Span(text, style))
     fact = entry.fact
+    if isinstance(fact, Code) and fact.moment.startswith("after"):
+        spans.insert(-1, Span(f"{fact.moment}: ", "strong"))
     if isinstance(fact, Code) and (words := meaning_words(fact, case)):
         spans.append(Span(f" — {words}", "quiet"))
     balance = balance_of(fact) if isinstance(fact, Found) else None
@@ -168,11 +183,32 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
         spans.append(Span(f" — {balance_words(balance)}", "quiet"))
     elif isinstance(fact, Found | Proof) and not entry.struck:
         spans += judged_spans(case.ticket, entry)
-    if isinstance(fact, Proof) and fact.of is not None and (name := what_of(case.ticket, entry, case.earlier)):
-        spans.append(Span(f" ({name})", "quiet"))
+    spans += _moment(case, entry)
     if entry.reason:
         spans.append(Span(f" (added after signing: {entry.reason})", "quiet"))
     return spans
+
+
+def _moment(case: Case, entry: Entry) -> list[Span]:
+    """Whether a reading was taken before or after the work, and what it was the other time."""
+    fact = entry.fact
+    if isinstance(fact, Proof) and fact.of is not None:
+        first = None if fact.of.ticket else case.ticket.entry(fact.of.no)
+        name = what_of(case.ticket, entry, case.earlier)
+        was = f"was {_values(first.fact)}" if first and _values(first.fact) else ""
+        words = ", ".join(part for part in (name, was) if part)
+        return [Span(f" — after: {words}", "quiet")] if words else []
+    if isinstance(fact, Found) and fact.run and not entry.struck:
+        for other in reversed(case.ticket.living):
+            proof = other.fact
+            if isinstance(proof, Proof) and proof.of == Ref(entry.no) and _values(proof):
+                return [Span(f" — before; {_values(proof)} after [{other.no}]", "quiet")]
+    return []
+
+
+def _values(fact: Fact) -> str:
+    run = getattr(fact, "run", None)
+    return write_run(replace(run, limits=None), Pen()) if run else ""
 
 
 def meaning_words(fact: Code, case: Case) -> str:

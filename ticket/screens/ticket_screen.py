@@ -12,6 +12,7 @@ from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_entries import TicketEntries
 from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
 from ticket.screens.understanding import HEIGHT
+from ticket.shop.billing import account_of
 from ticket.shop.halfway import Halfway
 from ticket.shop.shop import Shop
 from ticket.shop.surroundings import Surroundings, codes_of, gather
@@ -56,7 +57,8 @@ class TicketScreen(TicketEntries):
 
     def _read(self) -> TicketView:
         case = self.shop.case(self.number)
-        return TicketView(case, states(case), self.shop.gaps_of(case), self.told_before(case.ticket))
+        gaps, told = self.shop.gaps_of(case), self.told_before(case.ticket)
+        return TicketView(case, states(case), gaps, told, account_of(self.shop, case.ticket))
 
     def compose(self) -> ComposeResult:
         """Top line, ticket with the story beside, understanding, line to type in, hints."""
