@@ -260,9 +260,9 @@ def _shop(command: Command) -> None:
         "shop", "shop", "shop", "the shop's settings and staff; name one to read it, add a value to set it",
         "ticket shop", "ticket shop distance km", "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
-        "ticket shop keys",
+        "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'",
     )  # fmt: skip
-    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, person, prices, pack or keys")
+    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, glossary or keys")
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
 
 

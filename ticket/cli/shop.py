@@ -18,6 +18,9 @@ def shop(options: argparse.Namespace) -> int:
         from ticket.cli.keys import keys
 
         return keys(options)
+    if options.key == "glossary":
+        _glossary(options)
+        return 0
     if options.key in _DOCUMENTS:
         _document(options)
         return 0
@@ -53,13 +56,30 @@ def _add_person(opened: Shop, words: list[str]) -> None:
 def _set(opened: Shop, key: str, words: list[str]) -> None:
     known = {item.name: item for item in dataclasses.fields(Settings)}
     if key not in known:
-        raise InputError(f"There is no setting {key!r}: {', '.join((*known, 'person', *_DOCUMENTS))}.")
+        raise InputError(f"There is no setting {key!r}: {', '.join((*known, 'person', 'glossary', *_DOCUMENTS))}.")
     if words and key == "rules":
         from ticket.shop.billing import set_rules
 
         set_rules(opened, " ".join(words))
     elif words:
         opened.set_setting(key, _value(key, words))
+
+
+def _glossary(options: argparse.Namespace) -> None:
+    """List the shop's own words, or keep or forget one."""
+    with open_shop(options) as opened:
+        if options.value:
+            from ticket.shop.glossary import explain_term
+
+            explain_term(opened, " ".join(options.value))
+        terms = opened.terms
+    if options.json:
+        say_json({"glossary": [{"term": term, "plain": plain} for term, plain in terms]})
+        return
+    for term, plain in terms:
+        say(f"{term} = {plain}")
+    if not terms:
+        say("No words of the shop's own yet: ticket shop glossary 'VGT = turbo with moving vanes'")
 
 
 _DOCUMENTS = ("prices", "pack")

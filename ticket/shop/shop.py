@@ -106,6 +106,12 @@ class Shop:
             self._about = decode(Settings, raw), self.store.people()
         return self._about
 
+    @property
+    def terms(self) -> tuple[tuple[str, str], ...]:
+        """The shop's own words: a term, and what it means in plain words."""
+        self._read_about()
+        return self._terms
+
     def document(self, key: str) -> str | None:
         """The text of a document kept beside the settings, such as the price list; ``None`` where there is none.
 
@@ -160,7 +166,7 @@ class Shop:
         ticket = self.ticket(number)
         others = (self.ticket(other) for other in self.store.of_vehicle(number)[:_EARLIER])
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
-        return Case(ticket, self.settings, self.today, earlier, self.people, self._codes, self._terms)
+        return Case(ticket, self.settings, self.today, earlier, self.people, self._codes, self.terms)
 
     def story(self, number: int, reader: str = "customer", language: str = "") -> "Story":
         """The story of a ticket for one reader; without a language, in the shop's."""

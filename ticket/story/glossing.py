@@ -1,14 +1,19 @@
-"""Hard terms explained once, in brackets, where they first end a noun group; at most three in a story."""
+"""Hard terms explained once, in brackets, where they first end a noun group; at most three in a story.
+
+The shop's own words come first. They are declared as worked out, because no entry and no list of the program holds
+them; behind words that are quoted they stand in brackets of their own.
+"""
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 
 from ticket.job.kinds import Says
 from ticket.job.text import fold
 from ticket.story.catalogue import title
 from ticket.story.context import Job
-from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, text_of
+from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val, text_of
 from ticket.story.words import tag
 from ticket.story.words.lexicon import Term, glossary, plural_of
 from ticket.story.words.tokens import WORD, Token
@@ -42,9 +47,47 @@ def explain(job: Job, sections: tuple[Section, ...]) -> tuple[Section, ...]:
         if term.term not in said and (place := _first(shape, sections)) is not None and f"{term.term} (" not in whole
     ]
     wanted.sort(key=lambda item: item[0])
-    for _, term, shape in wanted[:MOST]:
+    sections, count = _own(job, sections, said)
+    for _, term, shape in wanted[: MOST - count]:
         sections = _explained(sections, term, shape)
     return sections
+
+
+def _own(job: Job, sections: tuple[Section, ...], said: str) -> tuple[tuple[Section, ...], int]:
+    """The sections with the shop's own terms explained, and how many were; the customer's own words need none."""
+    count = 0
+    for name, plain in job.case.terms:
+        shape = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
+        if count < MOST and fold(name) not in said:
+            changed = _own_term(sections, Term(name, plain, "", "own", plain), shape)
+            count += changed != sections
+            sections = changed
+    return sections, count
+
+
+def _own_term(sections: tuple[Section, ...], term: Term, shape: re.Pattern[str]) -> tuple[Section, ...]:
+    for how in (_in_brackets, _in_own_brackets):
+        changed = _first_changed(sections, partial(how, term=term, shape=shape))
+        if changed is not None:
+            return changed
+    return sections
+
+
+def _in_own_brackets(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phrase | None:
+    """The term and its meaning behind the sentence, whoever's words it stands in."""
+    for part in sentence.parts:
+        match = shape.search(part.text)
+        if match and isinstance(part, Val):
+            lead = Val(part.no, part.field, "quoted", match[0])
+            return (
+                *sentence.parts,
+                Lit(" ("),
+                lead,
+                Lit(": "),
+                Val(part.no, part.field, "meaning", term.gloss),
+                Lit(")"),
+            )
+    return None
 
 
 def _first(shape: re.Pattern[str], sections: tuple[Section, ...]) -> tuple[int, int] | None:
@@ -61,17 +104,27 @@ def _open_to(part: Part) -> bool:
 
 
 def _explained(sections: tuple[Section, ...], term: Term, shape: re.Pattern[str]) -> tuple[Section, ...]:
-    for at_end in (True, False):
-        for i, section in enumerate(sections):
-            if section.id not in _TOLD:
-                continue
-            for k, sentence in enumerate(section.sentences):
-                parts = _in_brackets(sentence, term, shape) if at_end else _behind(sentence, term, shape)
-                if parts is not None:
-                    changed = list(section.sentences)
-                    changed[k] = replace(sentence, parts=parts)
-                    return (*sections[:i], replace(section, sentences=tuple(changed)), *sections[i + 1 :])
+    for how in (_in_brackets, _behind):
+        changed = _first_changed(sections, partial(how, term=term, shape=shape))
+        if changed is not None:
+            return changed
     return sections
+
+
+def _first_changed(
+    sections: tuple[Section, ...], change: Callable[[Sentence], Phrase | None]
+) -> tuple[Section, ...] | None:
+    """The sections with the first sentence changed that the change applies to; ``None`` where it applies to none."""
+    for i, section in enumerate(sections):
+        if section.id not in _TOLD:
+            continue
+        for k, sentence in enumerate(section.sentences):
+            parts = change(sentence)
+            if parts is not None:
+                changed = list(section.sentences)
+                changed[k] = replace(sentence, parts=parts)
+                return (*sections[:i], replace(section, sentences=tuple(changed)), *sections[i + 1 :])
+    return None
 
 
 def _in_brackets(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phrase | None:
@@ -84,7 +137,13 @@ def _in_brackets(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phra
             if _ends_group(behind):
                 head = replace(part, text=part.text[: match.end()])
                 tail = replace(part, text=part.text[match.end() :])
-                return (*sentence.parts[:i], head, Lit(f" ({term.gloss})"), tail, *sentence.parts[i + 1 :])
+                if term.use != "own":
+                    gloss: Phrase = (Lit(f" ({term.gloss})"),)
+                elif isinstance(part, Val):
+                    gloss = (Lit(" ("), Val(part.no, part.field, "meaning", term.gloss), Lit(")"))
+                else:
+                    return None
+                return (*sentence.parts[:i], head, *gloss, tail, *sentence.parts[i + 1 :])
     return None
 
 

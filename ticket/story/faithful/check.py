@@ -80,10 +80,13 @@ def _ordered(found: list[Finding], *, reworded: bool) -> tuple[Finding, ...]:
 
 def _mask_glosses(text: Text, grounds: Grounds) -> None:
     """Explanations of terms in brackets state no event: no rule of words looks at them."""
+    own = {fold(text) for text in grounds.derived}
     for match in _BRACKET.finditer(text.raw):
         inside = fold(match[1]).rstrip(".")
         _, verb, rest = inside.partition(" is ")
-        if inside in grounds.language.glosses or (verb and rest in grounds.language.glosses):
+        _, colon, meaning = inside.partition(": ")
+        listed = inside in grounds.language.glosses or (verb and rest in grounds.language.glosses)
+        if listed or inside in own or (colon and meaning in own):
             _mark(text, match.start(), match.end())
 
 
