@@ -61,7 +61,7 @@ def test_what_is_refused_is_refused_with_its_reasons_and_changes_nothing(shop: S
         with pytest.raises(InputError, match=reason) as raised:
             reword(shop, number, "customer", place, text)
         assert "\n" not in str(raised.value)
-    with pytest.raises(NotFoundError, match="has no sentence '9.9'"):
+    with pytest.raises(NotFoundError, match=r"has no sentence '9\.9'"):
         reword(shop, number, "customer", "9.9", WORDS)
     assert shop.ticket(number).rev == rev
     sentence = sentence_at(shop.story(number), place)

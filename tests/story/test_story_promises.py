@@ -47,7 +47,8 @@ def raw(ticket: Ticket, entry: Entry) -> str:
     if isinstance(entry.fact, Proof):
         run = measured(ticket, entry).run
         facts.append(dataclasses.asdict(run) if run else {})
-    return f"{json.dumps(facts, ensure_ascii=False)} {entry.no}"
+    amendment = f"{entry.reason} {entry.at.astimezone().date():%Y %-m %-d}" if entry.amended else ""
+    return f"{json.dumps(facts, ensure_ascii=False)} {entry.no} {amendment}"
 
 
 def numbers(text: str) -> set[str]:

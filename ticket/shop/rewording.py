@@ -33,7 +33,7 @@ def reword(
         ConflictError: the sentence is no longer the one seen; both wordings are shown.
         InputError: the words say what the sources of the sentence do not, each flaw in one sentence.
     """
-    text = " ".join(clean(text).split(" ")).strip(" ")
+    text = clean(text).strip(" ")
     case, told = _told(shop, number, reader, sentence, language)
     if seen is not None and told.text != seen:
         whose = f" by {told.reworded.by}" if told.reworded else ""
@@ -70,8 +70,12 @@ def unreword(shop: "Shop", number: int, reader: str, sentence: str, language: st
         NotFoundError: there is no such rewording.
         SealedError: the ticket is signed.
     """
-    stale = [one for one in _rewordings(shop, number, reader, language) if sentence in (one.original, one.text)]
-    found = stale[0] if len(stale) == 1 else _told(shop, number, reader, sentence, language)[1].reworded
+    from ticket.story.places import plain
+
+    words = plain(sentence)
+    own = [one for one in shop.ticket(number).rewordings if (one.reader, one.language) == (reader, language)]
+    named = [one for one in own if words in (plain(one.original), plain(one.text))]
+    found = named[0] if len(named) == 1 else _told(shop, number, reader, sentence, language)[1].reworded
     if found is None:
         raise NotFoundError(f"Ticket {number}: nobody reworded sentence {sentence!r} of the {reader}'s story.")
     shop.store.unreword(number, found, shop.person)
@@ -109,13 +113,9 @@ def _reason(one: "Finding", text: str) -> str:
     return f"“{about}”: {one.reason}"
 
 
-def _rewordings(shop: "Shop", number: int, reader: str, language: str) -> list[Rewording]:
-    return [one for one in shop.ticket(number).rewordings if (one.reader, one.language) == (reader, language)]
-
-
 def _told(shop: "Shop", number: int, reader: str, sentence: str, language: str) -> "tuple[Case, Sentence]":
     from ticket.story.build import build
     from ticket.story.places import sentence_at
 
     case = shop.case(number)
-    return case, sentence_at(build(case, reader), sentence)
+    return case, sentence_at(build(case, reader, language), sentence)

@@ -1,6 +1,6 @@
 """The story of a ticket for one reader."""
 
-from ticket.job.case import Case
+from ticket.job.case import AS_TYPED, Case
 from ticket.job.errors import InputError
 from ticket.story.context import Job
 from ticket.story.sentence import READERS, Section, Story
@@ -21,7 +21,7 @@ def build(case: Case, reader: str = "customer", language: str = "en") -> Story:
     """
     if reader not in READERS:
         raise InputError(f"There is no reader {reader!r}: choose one of {', '.join(READERS)}.")
-    sections = _sections(Job(case, reader)) if language == "en" else _other(Job(case, reader), language)
+    sections = _in_language(Job(case, reader), language)
     if not case.ticket.rewordings:
         return Story(case.ticket, reader, sections, language=language)
     from ticket.story.rewording import apply
@@ -29,10 +29,18 @@ def build(case: Case, reader: str = "customer", language: str = "en") -> Story:
     return Story(case.ticket, reader, *apply(case, reader, language, sections), language=language)
 
 
-def _other(job: Job, language: str) -> tuple[Section, ...]:
-    from ticket.story.other.tell import sections
+def _in_language(job: Job, language: str) -> tuple[Section, ...]:
+    """The sections, with the measures of the shop's own system beside those typed in another."""
+    if language != "en":
+        from ticket.story.other.tell import sections
 
-    return sections(job, language)
+        return sections(job, language)
+    told = _sections(job)
+    if job.case.settings.units == AS_TYPED:
+        return told
+    from ticket.story.units import english, in_both
+
+    return in_both(job.case, told, english())
 
 
 def _sections(job: Job) -> tuple[Section, ...]:

@@ -204,6 +204,8 @@ class Grounds:
                 if name == "run" or (isinstance(entry.fact, Code) and entry.fact.code == "none"):
                     role = FREE  # "none" is a reading, or denies the field beside it
                 yield self._piece(entry, name, role, text)
+            if entry.amended and entry.reason:
+                yield self._piece(entry, "amendment", FREE, entry.reason)
             if isinstance(entry.fact, Proof) and entry.fact.of:
                 yield self._piece(entry, "what", PLAIN, self.what(entry))
             if isinstance(entry.fact, Code):

@@ -112,6 +112,8 @@ def _carries(hit: Hit, licence: Licence) -> bool:
     grounds = licence.grounds
     if hit.phrase[0] in grounds.language.list("work", "measured") and not grounds.readings:
         return False
+    if "amended" in kinds and any(entry.amended for entry in grounds.entries):
+        return True
     return "*" in kinds or bool(kinds & grounds.kinds)
 
 

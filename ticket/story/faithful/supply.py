@@ -3,7 +3,7 @@
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 from fractions import Fraction
 
 from ticket.job.entry import Entry
@@ -107,6 +107,8 @@ class Supply:
             yield from figures
         for entry in grounds.entries:
             yield from self._entry(entry)
+            if entry.amended:
+                yield from _around(entry.at)
         for piece in grounds.pieces:
             if piece.entry is not None and piece.field not in _STRUCTURED:
                 for one in piece.texts:
@@ -115,9 +117,7 @@ class Supply:
             yield from self._header(grounds.ticket)
         for ticket in grounds.earlier:
             yield from self._header(ticket)
-            moments = [at for at in (ticket.opened, ticket.closed) if at is not None]
-            days = {(at + shift).date() for at in moments for shift in (-_FAR, 0 * _FAR, _FAR)}
-            yield from (Figure(DATE, day.isoformat(), 0, 0) for day in sorted(days))
+            yield from _around(*(at for at in (ticket.opened, ticket.closed) if at is not None))
 
     def _entry(self, entry: Entry) -> Iterator[Figure]:
         """The figures of the fields that are more than prose."""
@@ -213,3 +213,9 @@ def half_step(digits: str) -> Fraction:
     """Half of the last digit of a printed number."""
     last = step(digits) if len(digits) <= 40 else None
     return (last or Fraction(0)) / 2
+
+
+def _around(*moments: datetime) -> Iterator[Figure]:
+    """The days that moments may be on the wall of any shop."""
+    days = {(at + shift).date() for at in moments for shift in (-_FAR, 0 * _FAR, _FAR)}
+    yield from (Figure(DATE, day.isoformat(), 0, 0) for day in sorted(days))

@@ -1,0 +1,82 @@
+"""What was corrected or added after the signature says so, once in a story, where it is told first."""
+
+from dataclasses import replace
+
+from ticket.job.entry import Entry
+from ticket.job.values import Ref
+from ticket.story.catalogue import say
+from ticket.story.context import Job, local_day, told
+from ticket.story.customer.said import quoted
+from ticket.story.sentence import Lit, Phrase, Section, Sentence, capital, in_order
+from ticket.story.words.figures import day
+
+_RETOLD = frozenset({"short", "care"})  # sections that tell again what stands elsewhere
+
+Group = tuple[Entry, ...]
+
+
+def mark(job: Job, sections: tuple[Section, ...]) -> tuple[Section, ...]:
+    """The sections with a note behind what rests on an amendment: which day, and the reason as it was typed.
+
+    The customer reads a sentence of its own; in the lines of the payer and of the shop the note ends the line.
+    """
+    for group in _together([entry for entry in job.entries if entry.amended and entry.reason.strip()], sections):
+        place = _place(sections, group[0].no)
+        if place is not None:
+            sections = _noted(job, sections, place, group)
+    return sections
+
+
+def _together(amended: list[Entry], sections: tuple[Section, ...]) -> list[Group]:
+    """Amendments of one day, reason and place share a note."""
+    groups: dict[object, Group] = {}
+    for entry in amended:
+        key = (_place(sections, entry.no), local_day(entry.at), entry.reason, bool(entry.replaces))
+        groups[key] = (*groups.get(key, ()), entry)
+    return list(groups.values())
+
+
+def _place(sections: tuple[Section, ...], no: int) -> tuple[int, int] | None:
+    """Section and sentence: the last of those in a row that first rest on an entry."""
+    for i, section in enumerate(sections):
+        resting = [k for k, one in enumerate(section.sentences) if Ref(no) in one.sources]
+        if resting and section.id not in _RETOLD:
+            last = resting[0]
+            while last + 1 in resting:
+                last += 1
+            return i, last
+    return None
+
+
+def _noted(job: Job, sections: tuple[Section, ...], place: tuple[int, int], group: Group) -> tuple[Section, ...]:
+    i, k = place
+    add = _behind if job.reader == "customer" else _at_end
+    return (*sections[:i], add(sections[i], k, _note(job, group), group), *sections[i + 1 :])
+
+
+def _note(job: Job, group: Group) -> Phrase:
+    """Such as: We corrected this on March 2, 2026: “typed the wrong side.”."""
+    entry = group[0]
+    names = ("t.amended.added", "t.amended.corrected")
+    if job.reader == "customer":
+        names = ("amended.added", "amended.corrected")
+    date = told(entry, "at", day(local_day(entry.at), job.case.settings.dates), "date")
+    return say(names[_corrects(job, entry)], date=date, reason=quoted(entry, "reason", entry.reason))
+
+
+def _corrects(job: Job, entry: Entry) -> bool:
+    """Whether it stands in for something this reader was told; else it was added."""
+    old = job.ticket.entry(entry.replaces) if entry.replaces else None
+    return old is not None and not (old.shop_only and job.reader != "shop")
+
+
+def _behind(section: Section, k: int, note: Phrase, group: Group) -> Section:
+    one = Sentence(capital(note), in_order(Ref(entry.no) for entry in group))
+    items = tuple(start + (start > k) for start in section.items)
+    return replace(section, sentences=(*section.sentences[: k + 1], one, *section.sentences[k + 1 :]), items=items)
+
+
+def _at_end(section: Section, k: int, note: Phrase, _: Group) -> Section:
+    line = section.sentences[k]
+    longer = replace(line, parts=(*line.parts, Lit(" "), *note))
+    return replace(section, sentences=(*section.sentences[:k], longer, *section.sentences[k + 1 :]))
