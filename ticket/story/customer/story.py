@@ -13,6 +13,7 @@ from ticket.story.customer.answers import tell_answers, tell_offers
 from ticket.story.customer.brief import tell_brief
 from ticket.story.customer.causes import tell_causes, tell_ruled, tell_suspicions
 from ticket.story.customer.codes import arrival_codes, tell_codes
+from ticket.story.customer.dangers import tell_dangers
 from ticket.story.customer.deferred import tell_deferred
 from ticket.story.customer.labour import tell_work
 from ticket.story.customer.measured import tell_findings
@@ -29,10 +30,12 @@ def sections(job: Job) -> tuple[Section, ...]:
     several = len(job.letters) > 1
     service = all(state.maintenance(job, letter) for letter in job.letters)
     out: list[Section] = []
-    brief, said, visit = Writer(), Writer(), Writer()
+    first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
+    tell_dangers(job, first)
     tell_brief(job, brief)
     tell_complaints(job, job.letters[0] if not several else SHARED, said)
     tell_visit(job, visit)
+    out += first.section(title("title.read"), "read")
     out += brief.section(title("title.short"), "short")
     out += said.section(title("title.asked" if service else "title.told"), "told")
     out += visit.section(title("title.visit"), "visit")

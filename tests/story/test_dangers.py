@@ -1,0 +1,55 @@
+"""A danger that was found and is not put right stands before everything else; common practice, no source."""
+
+import pytest
+from story_jobs import case_of
+
+from support.tickets import ticket_of
+from ticket.story.build import build
+from ticket.story.document import to_document
+from ticket.story.faithful import check_story
+from ticket.story.sentence import Story
+
+STOP = (
+    "later: tighten wheel bolts; do not drive; because two of them are loose; risk: wheel may come off; in 1 day; for 2"
+)
+
+
+def story_of(*lines: str) -> Story:
+    """The customer's story, judged from outside as well."""
+    case = case_of(ticket_of(lines))
+    story = build(case)
+    assert [flaw for flaw in check_story(to_document(story), case) if not flaw.finding.advice] == []
+    return story
+
+
+def first(*lines: str) -> list[str]:
+    section = story_of(*lines).sections[0]
+    return [sentence.text for sentence in section.sentences] if section.id == "read" else []
+
+
+def test_a_danger_is_told_first_as_it_was_found_with_the_shops_judgement() -> None:
+    told = first("says: clunk from the left", "found: two wheel bolts loose", STOP)
+    assert told == ["Two wheel bolts were loose.", "Please do not drive until this is done."]
+    assert story_of("says: clunk", "found: two wheel bolts loose", STOP).sections[0].title == "Please read this first"
+
+
+@pytest.mark.parametrize(
+    ("found", "offer"),
+    [
+        ("found: fuel hose leaking", "offer: replace fuel hose; for 2; do now"),
+        ("found: brake fluid below its mark", "offer: replace brake hose; for 2; do now"),
+        ("found: carbon monoxide in the cabin 80 ppm (max 9)", "offer: replace muffler; for 2; do now"),
+        ("found: left front tire split", "offer: replace left front tire; for 2; do now"),
+    ],
+)
+def test_pressing_offers_count_until_their_work_is_done(found: str, offer: str) -> None:
+    told = first("says: smell inside", found, offer)
+    assert told[-1] == "This should not wait."
+    work = offer.partition(";")[0].replace("offer", "did") + "; for 3"
+    assert first("says: smell inside", found, offer, work) == []
+
+
+def test_what_is_no_danger_or_may_wait_does_not_stand_there() -> None:
+    assert first("says: clunk", "found: wiper blade torn", STOP.replace("wheel bolts", "wiper blade")) == []
+    assert first("says: clunk", "found: two wheel bolts loose", STOP.replace("do not drive", "do soon")) == []
+    assert first("says: clunk", "# found: two wheel bolts loose", STOP.replace("; for 2", "")) == []
