@@ -9,7 +9,7 @@ from ticket.cli.output import say, say_json
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.shop.due import DueItem, due_items
-from ticket.shop.following import follow_up, named, open_from
+from ticket.shop.following import agreed_day, follow_up, named, open_from
 from ticket.shop.shop import Shop
 
 
@@ -28,11 +28,12 @@ def due(options: argparse.Namespace) -> None:
         what = _words(options)
         if not what:
             raise InputError(f"What became of {options.item}? Add --call, --date DATE, --done, --declined or --ticket.")
-        follow_up(shop, number, no, what, note=options.note, day=options.date or "")
+        day = agreed_day(options.date or "", shop.today)
+        follow_up(shop, number, no, what, note=options.note, day=day)
     if options.json:
-        say_json({"ticket": number, "entry": no, "what": what, "date": options.date, "note": options.note})
+        say_json({"ticket": number, "entry": no, "what": what, "date": day or None, "note": options.note})
     else:
-        said = f"{what} {options.date}" if options.date else what
+        said = f"{what} {day}" if day else what
         say(f"{number}/{no}: {said}.")
 
 

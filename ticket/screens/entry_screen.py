@@ -6,13 +6,15 @@ from textual import on
 from textual.widgets import Input
 
 from ticket.job.entry import Entry
-from ticket.job.errors import InputError, TicketError
+from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.job.fields import specs
+from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
 from ticket.notes.filled import filled, shown, value_of, wanted
 from ticket.notes.shapes import Context
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
+from ticket.screens.ticket_doors import TicketDoors
 from ticket.shop.shop import Shop
 
 
@@ -62,9 +64,24 @@ class EntryScreen(Form):
             fact = filled(self.entry.kind, {name: self.typed(name) for name in self.fields}, self._read_against())
             if fact != self.entry.fact:
                 self.shop.edit(self.ticket.number, self.entry.no, fact, self.entry.fact)
+        except ConflictError as error:
+            self._conflicting(fact, error)
+            return
         except TicketError as error:
             self.answer(str(error))
             return
+        self.dismiss()
+
+    def _conflicting(self, mine: Fact, error: ConflictError) -> None:
+        """Somebody changed the same field meanwhile: both versions are shown, or what happened is said."""
+        for screen in reversed(self.app.screen_stack):
+            if isinstance(screen, TicketDoors) and screen.settle_conflict(
+                self.entry.no, self.entry.fact, mine, error, done=lambda _: self._leave()
+            ):
+                return
+        self.answer(str(error))
+
+    def _leave(self) -> None:
         self.dismiss()
 
     def _read_against(self) -> Context:

@@ -1,16 +1,19 @@
 """The form for what stands above the entries: vehicle, customer, odometer, promise, and what the ticket waits for."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from functools import partial
 
 from textual import on
 from textual.widgets import Input
 
 from ticket.job.errors import InputError, TicketError
+from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
 from ticket.shop.header import changed_header, typed_header
 from ticket.shop.header_fields import HEADER_FIELDS
+from ticket.shop.merging import Clash, merge
 from ticket.shop.shop import Shop
 
 _WAITS = STATUSES[:-1]
@@ -41,20 +44,44 @@ class HeaderScreen(Form):
 
     @on(Input.Submitted)
     def _keep(self) -> None:
+        """Keep what was typed; where somebody changed the same field meanwhile, both versions are shown."""
+        before = {**typed_header(self.ticket.header), "status": self.ticket.status}
+        mine = {name: clean(self.typed(name)).strip() for name in before}
         try:
-            self._write()
+            current = self.shop.ticket(self.ticket.number)
+            theirs = {**typed_header(current.header), "status": current.status}
+            merged, clashes = merge(before, mine, theirs)
+            if not clashes:
+                self._write(current, merged)
         except TicketError as error:
             self.answer(str(error))
             return
+        if clashes:
+            self._ask(current, merged, {clash.name: clash.theirs for clash in clashes}, clashes)
+        else:
+            self.dismiss()
+
+    def _ask(
+        self, current: Ticket, merged: dict[str, str], theirs: dict[str, str], clashes: Sequence[Clash]
+    ) -> None:  # fmt: skip
+        from ticket.screens.conflict_screen import ConflictScreen
+
+        why = f"Somebody changed ticket {self.ticket.number} while you had its form open. Nothing was written yet."
+        screen = ConflictScreen(
+            why, clashes, partial(self._write, current, merged), partial(self._write, current, merged | theirs)
+        )
+        self.app.push_screen(screen, lambda _: self._leave() if screen.decided else None)
+
+    def _leave(self) -> None:
         self.dismiss()
 
-    def _write(self) -> None:
-        typed = {name: self.typed(name) for name in HEADER_FIELDS}
-        status = self.typed("status").strip()
+    def _write(self, current: Ticket, values: dict[str, str]) -> None:
+        status = values["status"]
         if status not in _WAITS:
             raise InputError(f"{status!r} is no status: {', '.join(_WAITS)}.")
-        header = changed_header(self.ticket.header, typed, self.shop.settings.distance)
-        if header != self.ticket.header:
+        typed = {name: values[name] for name in HEADER_FIELDS}
+        header = changed_header(current.header, typed, self.shop.settings.distance)
+        if header != current.header:
             self.shop.set_header(self.ticket.number, header)
-        if status != self.ticket.status:
+        if status != current.status:
             self.shop.set_status(self.ticket.number, status)

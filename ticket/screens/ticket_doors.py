@@ -1,10 +1,15 @@
 """The ways from a ticket to the screens that belong to it; each is imported when it is first opened."""
 
+from collections.abc import Callable
+
 from ticket.gaps.gap import BLOCKING
+from ticket.job.errors import ConflictError
+from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
 from ticket.screens.actions import key_for
 from ticket.screens.ticket_beside import TicketBeside, told_codes
 from ticket.screens.ticket_rows import TicketView
+from ticket.shop.merging import merge_facts
 from ticket.shop.shop import Shop
 
 
@@ -40,6 +45,36 @@ class TicketDoors(TicketBeside):
         from ticket.screens.story_screen import StoryScreen
 
         self.app.push_screen(StoryScreen(self.shop, self.number))
+
+    def settle_conflict(
+        self, no: int, before: Fact, mine: Fact, error: ConflictError, *, done: Callable[[int], None],
+        line: Callable[[], None] | None = None,
+    ) -> bool:  # fmt: skip
+        """Let the person choose between two versions of an entry; ``False`` where there are no two to choose from.
+
+        Args:
+            no: the entry.
+            before: what both saw.
+            mine: what was typed here.
+            error: what the shop said when it refused to write.
+            done: called with the entry's number once it is decided.
+            line: takes the typed line back.
+        """
+        entry = self.shop.ticket(self.number).entry(no)
+        if entry is None or entry.struck:
+            return False
+        theirs = entry.fact
+        merged, clashes = merge_facts(before, mine, theirs)
+        if not clashes:
+            return False
+        from ticket.screens.conflict_screen import ConflictScreen
+
+        def write_mine() -> None:
+            self.shop.edit(self.number, no, merged, theirs)
+
+        screen = ConflictScreen(str(error), clashes, write_mine, lambda: None, line)
+        self.app.push_screen(screen, lambda _: done(no) if screen.decided else None)
+        return True
 
     def action_balance(self) -> None:
         """The form for a balance of two reservoirs; its line comes to the prompt."""

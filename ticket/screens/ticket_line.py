@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from textual import on
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from ticket.job.entry import CONCERN_LETTERS, Entry
-from ticket.job.errors import TicketError
+from ticket.job.errors import ConflictError, TicketError
 from ticket.notes.write import write
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -187,10 +188,26 @@ class TicketLine(TicketDoors):
             return
         try:
             number = self._write(text)
+        except ConflictError as error:
+            self._conflicting(text, error)
+            return
         except TicketError as error:
             self.said(str(error))
             return
         self._done(number)
+
+    def _conflicting(self, text: str, error: ConflictError) -> None:
+        """Somebody changed the entry that was retyped: both versions are shown, or what happened is said."""
+        entry = self.editing
+        mine = self.shop.understand(self.view.case.ticket, text, self.sticky)[0].draft.fact
+        if entry is None or not self.settle_conflict(
+            entry.no, entry.fact, mine, error, done=self._done, line=partial(self._retype_over, entry.no)
+        ):
+            self.said(str(error))
+
+    def _retype_over(self, no: int) -> None:
+        """Go on with the typed line, from now on over what the other person wrote."""
+        self.editing = self.shop.ticket(self.number).entry(no)
 
     def _write(self, text: str) -> int:
         settled = self.shop.understand(self.view.case.ticket, text, self.sticky)

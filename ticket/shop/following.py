@@ -2,12 +2,14 @@
 
 import re
 from dataclasses import replace
+from datetime import date
 
+from ticket.followups.calendar import add_time
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.job.kinds import Later, Offer
 from ticket.job.text import clean
 from ticket.job.ticket import Header
-from ticket.job.values import Ref
+from ticket.job.values import Quantity, Ref
 from ticket.notes.write import write
 from ticket.shop.shop import Shop
 from ticket.store.store import Birth
@@ -64,3 +66,18 @@ def open_from(shop: Shop, number: int, no: int) -> int:
     opened = shop.new(header)
     shop.store.add(opened, [Birth(offer, raw=write(offer))], shop.person)
     return opened
+
+
+def agreed_day(text: str, today: date) -> str:
+    """A day as typed: a date, or ``in 3 weeks``; empty for nothing. Raises :class:`InputError` for anything else."""
+    words = text.strip().casefold().removeprefix("in ").split()
+    if not words:
+        return ""
+    if len(words) == 2 and words[0].isascii() and words[0].isdigit() and len(words[0]) < 4:
+        day = add_time(today, Quantity(words[0], words[1]))
+        if day is not None:
+            return day.isoformat()
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise InputError(f"{text.strip()!r} is no day: write it as 2026-03-02, or as in 3 weeks.") from None

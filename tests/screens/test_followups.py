@@ -1,0 +1,135 @@
+"""Deferred work on the screen: seen by its day, called about, set anew, closed, turned into a ticket."""
+
+from contextlib import suppress
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.cells import cell_len
+from textual.widgets import Input
+
+from support.screens_desk import DAY, demo_desk, demo_shop, flat, page_text, screen_of, until
+from ticket.job.errors import InputError
+from ticket.job.text import one_line
+from ticket.job.values import Ref
+from ticket.screens.followups_rows import followup_rows
+from ticket.screens.followups_screen import FollowForm, FollowupsScreen
+from ticket.screens.page import Page
+from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.due import DueItem
+from ticket.shop.following import agreed_day
+
+TODAY = date(2026, 11, 25)
+ITEM = DueItem(
+    1020, 15, "replace shaft seal", "may wait", "it may have seeped slowly", "fan may stop", "$640.00",
+    "Dunmarrow 28", "Sandmere Coaches", "555-0128", date(2026, 11, 20), None, "",
+)  # fmt: skip
+
+
+@pytest.fixture
+def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("TICKET_NOW", DAY.isoformat())
+    path = tmp_path / "demo.db"
+    demo_shop(path).close()
+    return path
+
+
+@pytest.mark.parametrize("width", [76, 116])
+def test_every_item_tells_day_reason_risk_and_last_word(width: int) -> None:
+    items = [
+        ITEM,
+        replace(ITEM, entry=16, day=TODAY, followed="called 2026-11-24 by K. Orlo: left word"),
+        replace(ITEM, entry=17, day=date(2026, 12, 20)),
+        replace(ITEM, entry=18, day=date(2027, 12, 20)),
+        replace(ITEM, entry=19, day=None),
+    ]
+    rows = followup_rows(items, TODAY, width)
+    shown = flat("\n".join(row.text for row in rows))
+    assert "2026-11-20, 5 days over: replace shaft seal (may wait) [1020/15]" in shown
+    assert "because it may have seeped slowly; risk: fan may stop; about $640.00" in shown
+    assert "2026-11-25, today: " in shown
+    assert "called 2026-11-24 by K. Orlo: left word" in shown
+    assert [row.text for row in rows if row.text in ("Due now", "Within a month", "Later", "Without a day")] == [
+        "Due now", "Within a month", "Later", "Without a day",
+    ]  # fmt: skip
+    assert {row.key for row in rows if row.key} == {f"1020/{no}" for no in range(15, 20)}
+
+
+@given(st.text(), st.text(), st.sampled_from((20, 76, 116)))
+def test_any_text_fits_literally(text: str, note: str, width: int) -> None:
+    for row in followup_rows([replace(ITEM, text=text, customer=note, followed=note)], TODAY, width, until=TODAY):
+        assert cell_len(row.text) <= width
+        assert row.text == one_line(row.text)
+
+
+# The last days are calendar facts: a month after January 31 is the last of February (python-dateutil's rule).
+@pytest.mark.parametrize(
+    ("text", "today", "day"),
+    [
+        ("2027-01-15", TODAY, "2027-01-15"),
+        ("in 3 weeks", TODAY, "2026-12-16"),
+        ("2 months", TODAY, "2027-01-25"),
+        ("in 1 month", date(2027, 1, 31), "2027-02-28"),
+        ("", TODAY, ""),
+    ],
+)
+def test_a_day_is_agreed_on_as_a_date_or_as_a_time_from_now(text: str, today: date, day: str) -> None:
+    assert agreed_day(text, today) == day
+
+
+@given(st.text(max_size=20))
+def test_any_other_text_is_no_day(text: str) -> None:
+    with suppress(InputError):
+        assert agreed_day(text, TODAY) == "" or date.fromisoformat(agreed_day(text, TODAY))
+
+
+async def test_call_new_day_declined_and_a_ticket_by_one_letter_each(demo: Path) -> None:
+    async with demo_desk(demo) as (app, pilot):
+        await pilot.press("alt+d")
+        await pilot.pause()
+        screen_of(app, FollowupsScreen)
+        page = app.screen.query_one("#page", Page)
+        await until(pilot, lambda: bool(page.keys))
+        first = page.keys[0]
+        assert isinstance(first, str)
+        number, no = (int(part) for part in first.split("/"))
+        await pilot.press("c")
+        await pilot.pause()
+        screen_of(app, FollowForm)
+        app.screen.query_one("#field-note", Input).value = "left [/x] word"
+        await pilot.press("enter")
+        await until(pilot, lambda: "left [/x] word" in flat(page_text(app)))
+        assert page.key == first
+
+        await pilot.press("n")
+        await pilot.pause()
+        app.screen.query_one("#field-day", Input).value = "soon"
+        await pilot.press("enter")
+        await pilot.pause()
+        screen_of(app, FollowForm)  # no day: it is asked again and nothing is lost
+        app.screen.query_one("#field-day", Input).value = "2027-01-15"
+        await pilot.press("enter")
+        await until(pilot, lambda: "new date 2027-01-15" in flat(page_text(app)))
+        (word,) = (word for word in app.shop.store.followed(number) if word.no == no)
+        assert (word.what, word.date, word.person) == ("new date", "2027-01-15", "K. Orlo")
+
+        page.choose(first)
+        await pilot.press("t")
+        await pilot.pause()
+        ticket = app.shop.ticket(screen_of(app, TicketScreen).number)
+        assert ticket.header.vehicle == app.shop.ticket(number).header.vehicle
+        assert ticket.header.odometer_in is None
+        assert getattr(ticket.entries[0].fact, "refs", ()) == (Ref(no, number),)
+        while isinstance(app.screen, TicketScreen):
+            await pilot.press("escape")
+            await pilot.pause()
+        screen_of(app, FollowupsScreen)
+        app.screen.query_one("#page", Page).choose(first)
+        await pilot.press("r")
+        await pilot.pause()
+        await pilot.press("enter")
+        await until(pilot, lambda: first not in app.screen.query_one("#page", Page).keys)
+        assert app.shop.audit(deep=True).ok
