@@ -97,3 +97,11 @@ def test_every_amendment_that_is_told_says_so_once(data: st.DataObject, ticket: 
     case = case_of(now)
     flaws = [one.finding for one in check_story(to_document(build(case, reader)), case) if not one.finding.advice]
     assert not flaws
+
+
+def test_another_language_says_so_too() -> None:
+    case = case_of(_amended())
+    texts = [text for text, _ in _lines(build(case, "customer", "es"))]
+    assert "Corregimos esto el 2 de marzo de 2026: “typed the wrong side”." in texts
+    line = "Agregado el 2 de marzo de 2026, después de la firma: “forgot the part”."
+    assert any(text.endswith(line) for text, _ in _lines(build(case, "payer", "es")))

@@ -1,6 +1,8 @@
 """What was corrected or added after the signature says so, once in a story, where it is told first."""
 
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from ticket.job.entry import Entry
 from ticket.job.values import Ref
@@ -11,19 +13,28 @@ from ticket.story.sentence import Lit, Phrase, Section, Sentence, capital, in_or
 from ticket.story.words.figures import day
 
 _RETOLD = frozenset({"short", "care"})  # sections that tell again what stands elsewhere
+_SENTENCES = ("amended.added", "amended.corrected")
+_LINES = ("t.amended.added", "t.amended.corrected")
 
 Group = tuple[Entry, ...]
+Note = Callable[[str, Entry], Phrase]  # a pattern by its id, with the day and the reason of an entry
 
 
-def mark(job: Job, sections: tuple[Section, ...]) -> tuple[Section, ...]:
+def mark(job: Job, sections: tuple[Section, ...], note: Note | None = None) -> tuple[Section, ...]:
     """The sections with a note behind what rests on an amendment: which day, and the reason as it was typed.
 
     The customer reads a sentence of its own; in the lines of the payer and of the shop the note ends the line.
+
+    Args:
+        job: what is told to whom.
+        sections: the story so far.
+        note: how it is said; in English where left out.
     """
+    note = note or partial(_english, job)
     for group in _together([entry for entry in job.entries if entry.amended and entry.reason.strip()], sections):
         place = _place(sections, group[0].no)
         if place is not None:
-            sections = _noted(job, sections, place, group)
+            sections = _noted(job, sections, place, group, note)
     return sections
 
 
@@ -48,20 +59,19 @@ def _place(sections: tuple[Section, ...], no: int) -> tuple[int, int] | None:
     return None
 
 
-def _noted(job: Job, sections: tuple[Section, ...], place: tuple[int, int], group: Group) -> tuple[Section, ...]:
+def _noted(
+    job: Job, sections: tuple[Section, ...], place: tuple[int, int], group: Group, note: Note
+) -> tuple[Section, ...]:  # fmt: skip
     i, k = place
-    add = _behind if job.reader == "customer" else _at_end
-    return (*sections[:i], add(sections[i], k, _note(job, group), group), *sections[i + 1 :])
+    names, add = (_SENTENCES, _behind) if job.reader == "customer" else (_LINES, _at_end)
+    said = capital(note(names[_corrects(job, group[0])], group[0]))
+    return (*sections[:i], add(sections[i], k, said, group), *sections[i + 1 :])
 
 
-def _note(job: Job, group: Group) -> Phrase:
+def _english(job: Job, name: str, entry: Entry) -> Phrase:
     """Such as: We corrected this on March 2, 2026: “typed the wrong side.”."""
-    entry = group[0]
-    names = ("t.amended.added", "t.amended.corrected")
-    if job.reader == "customer":
-        names = ("amended.added", "amended.corrected")
     date = told(entry, "at", day(local_day(entry.at), job.case.settings.dates), "date")
-    return say(names[_corrects(job, entry)], date=date, reason=quoted(entry, "reason", entry.reason))
+    return say(name, date=date, reason=quoted(entry, "reason", entry.reason))
 
 
 def _corrects(job: Job, entry: Entry) -> bool:
@@ -71,7 +81,7 @@ def _corrects(job: Job, entry: Entry) -> bool:
 
 
 def _behind(section: Section, k: int, note: Phrase, group: Group) -> Section:
-    one = Sentence(capital(note), in_order(Ref(entry.no) for entry in group))
+    one = Sentence(note, in_order(Ref(entry.no) for entry in group))
     items = tuple(start + (start > k) for start in section.items)
     return replace(section, sentences=(*section.sentences[: k + 1], one, *section.sentences[k + 1 :]), items=items)
 

@@ -7,7 +7,7 @@ from functools import cached_property
 from ticket.job.entry import Entry
 from ticket.job.text import one_line
 from ticket.job.values import Ref
-from ticket.story.context import Job, told
+from ticket.story.context import Job, local_day, told
 from ticket.story.customer.said import inner
 from ticket.story.other import figures
 from ticket.story.other.clauses import PAST, Reader
@@ -133,6 +133,11 @@ class Talk:
             except ValueError:
                 return self.quoted(entry, field, str(when))
         return (told(entry, field, figures.day(when, self.locale), "date"),)
+
+    def amendment(self, name: str, entry: Entry) -> Phrase:
+        """That an entry was corrected or added after signing: when, and why."""
+        why = self.quoted(entry, "reason", entry.reason)
+        return self.say(name, date=self.date(entry, "at", local_day(entry.at)), reason=why)
 
 
 def joined(items: list[Phrase], mark: str) -> Phrase:
