@@ -131,7 +131,7 @@ def test_rules_are_chosen_compared_and_added_as_a_file(ticket: Run, tmp_path: Pa
     assert ticket("shop", "rules", "OURS").returncode == 0
     assert json.loads(ticket("allowed", "400", "--json").stdout)["allowed"] == "405.00"
 
-    twice = own | {"overrun": [*own["overrun"], {"id": "six", "combine": "none", **row}]}  # type: ignore[misc]
+    twice = own | {"overrun": [*own["overrun"], {"id": "six", "combine": "none", **row}]}
     (tmp_path / "twice.json").write_text(json.dumps(twice), "utf-8")
     refused = ticket("shop", "pack", "twice.json")
     assert refused.returncode == 2

@@ -34,7 +34,7 @@ from ticket.job.kinds import (
     Told,
     Used,
 )  # fmt: skip
-from ticket.job.ticket import Customer, Header, Ticket, Vehicle
+from ticket.job.ticket import Cover, Customer, Discount, Header, Ticket, Vehicle
 from ticket.job.values import PAYERS, Answer, Clock, Due, Limits, Quantity, Ref, Run, Value
 
 MORNING = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
@@ -287,6 +287,8 @@ def tickets(draw: Any, *, number: int = 17, hostile: bool = True, concerns: int 
         customer=Customer(customer, phone="555-0134") if customer else Customer(),
         odometer_in=bench.one((None, Quantity(f"{miles:,}", unit))),
         odometer_out=bench.one((None, None, Quantity(f"{miles + 9:,}", unit))),
+        discount=bench.one((Discount(), Discount(), Discount(percent="10", of=("labour",), reason="regular customer"))),
+        warranty=bench.one((Cover(), Cover(), Cover("Oakline Cover", "50.00", "7731"))),
     )
     closed = MORNING + timedelta(hours=9) if signed else None
     return Ticket(

@@ -21,9 +21,17 @@ def bill_above_approved(account: "Account") -> Iterator[Gap]:
             yield Gap("bill-above-approved", BLOCKING, question)
 
 
-def sum_not_agreed(account: "Account") -> Iterator[Gap]:
-    """Somebody who pays has said yes to a sum."""
+def bill_not_approved(account: "Account") -> Iterator[Gap]:
+    """No work is billed that is still being thought over; a no and a missing answer have rules of their own."""
     for side in account.sides:
+        open_answers = {offer.answer for offer in side.agreement.offers if offer.kind == "offer"} - {"yes"}
+        if side.verdict.entries and open_answers == {"thinks"}:
+            yield Gap("bill-not-approved", BLOCKING, side.verdict.reason, side.verdict.entries[0])
+
+
+def sum_not_agreed(account: "Account") -> Iterator[Gap]:
+    """Somebody who pays has said yes to a sum; without a price list no offer by hours has one."""
+    for side in account.sides if account.priced else ():
         if side.verdict.word != "within" and side.verdict.allowed is None and not side.verdict.entries:
             whose = "" if side.payer == "customer" else f"{side.payer}: "
             yield Gap("sum-not-agreed", ADVICE, f"{whose}{side.verdict.reason} Add: told: ..., yes; total ...")
@@ -66,6 +74,7 @@ def bill_doubtful(account: "Account") -> Iterator[Gap]:
 
 RULES: tuple[MoneyRule, ...] = (
     bill_above_approved,
+    bill_not_approved,
     sum_not_agreed,
     consent_incomplete,
     paper_incomplete,

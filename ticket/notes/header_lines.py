@@ -30,7 +30,7 @@ T = TypeVar("T", Discount, Cover)
 def _pieces(text: str, most: int) -> list[Body]:
     """The pieces between the first semicolons outside of quote marks."""
     body = Body.of(text.strip())
-    pieces = []
+    pieces: list[Body] = []
     while len(pieces) + 1 < most and (at := body.bare.find(";")) >= 0:
         pieces.append(body.cut(0, at))
         body = body.cut(at + 1)
