@@ -22,6 +22,8 @@ from ticket.screens.frame import Frame
 from ticket.screens.jobs_screen import JobsScreen
 
 if TYPE_CHECKING:
+    from tempfile import TemporaryDirectory
+
     from ticket.screens.palette import ActionList
     from ticket.shop.presence import Presence
     from ticket.shop.shop import Shop
@@ -76,6 +78,7 @@ class TicketApp(App[int]):
         self.behind = Behind(open_shop)
         self._shop: Shop | None = None
         self._presence: Presence | None = None
+        self._scratch: TemporaryDirectory[str] | None = None
         self._seen = -1
         self._gave_up = False
         self.register_theme(_BENCH)
@@ -100,10 +103,39 @@ class TicketApp(App[int]):
         return self._presence
 
     def on_mount(self) -> None:
-        """Show the jobs, leave the terminal clean on signals, and load the rest behind the first paint."""
+        """Show the jobs, leave the terminal clean on signals, and load the rest behind the first paint.
+
+        Where there is no shop yet, ask for one first.
+        """
         self._catch_signals()
-        self.push_screen(JobsScreen(self.database))
+        if self.database.exists():
+            self.work_in(self.database)
+        else:
+            from ticket.screens.start_screen import StartScreen
+
+            self.push_screen(StartScreen(self.database))
+
+    def work_in(self, database: Path, shop: "Shop | None" = None) -> None:
+        """Show the jobs of a shop, and load the rest behind.
+
+        Args:
+            database: its file.
+            shop: the shop in it, where it is open already.
+        """
+        self.database = database
+        self._shop = shop
+        self.push_screen(JobsScreen(database))
         self.set_timer(_PAINTED, self._warm_up)
+
+    async def show_demo(self) -> None:
+        """A scratch shop of invented jobs, gone when the program is left."""
+        from ticket.shop.demo import DATABASE, scratch
+
+        folder, self._open_shop = await asyncio.to_thread(scratch)
+        self._scratch = folder
+        self.behind = Behind(self._open_shop)
+        self.pop_screen()
+        self.work_in(Path(folder.name) / DATABASE)
 
     def _catch_signals(self) -> None:
         loop = asyncio.get_running_loop()
@@ -199,6 +231,9 @@ class TicketApp(App[int]):
         if self._shop is not None:
             self._shop.close()
             self._shop = None
+        if self._scratch is not None:
+            self._scratch.cleanup()
+            self._scratch = None
 
     def _fatal_error(self) -> None:
         """A crash report without local variables: they would show a customer's name and number."""

@@ -25,7 +25,9 @@ class Behind:
         self._closed = False
 
     async def ask(self, question: "Callable[[Shop], Answer]") -> Answer:
-        """The answer, when the thread has it. Raises what the question raises."""
+        """The answer, when the thread has it. Raises what the question raises; once closed, nothing is asked."""
+        if self._closed:
+            raise asyncio.CancelledError
         return await asyncio.get_running_loop().run_in_executor(self._thread, self._answer, question)
 
     def _answer(self, question: "Callable[[Shop], Answer]") -> Answer:

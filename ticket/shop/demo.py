@@ -1,6 +1,10 @@
 """Filling a scratch shop from the demo jobs that travel with the program."""
 
 import json
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from ticket.data import data_folder
 from ticket.job.document import from_document
@@ -9,6 +13,7 @@ from ticket.shop.billing import set_prices
 from ticket.shop.shop import Shop
 
 SHOP_FILE = "shop.json"
+DATABASE = "demo.db"  # name of a scratch shop's file
 
 
 def fill(shop: Shop) -> tuple[int, ...]:
@@ -25,3 +30,12 @@ def fill(shop: Shop) -> tuple[int, ...]:
     numbers = shop.store.load(tickets, shop.person, "demo jobs")
     shop.store.refresh_words()
     return numbers
+
+
+def scratch() -> tuple[TemporaryDirectory[str], Callable[[], Shop]]:
+    """A filled scratch shop in a folder that vanishes with the returned object, and what opens it."""
+    folder: TemporaryDirectory[str] = TemporaryDirectory(prefix="ticket-demo-")
+    path = Path(folder.name) / DATABASE
+    with Shop.open(path) as shop:
+        fill(shop)
+    return folder, partial(Shop.open, path)

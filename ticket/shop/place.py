@@ -1,5 +1,6 @@
 """Where the shop's database is, and what time it is: the edges ask here and hand the answers down as values."""
 
+import contextlib
 import getpass
 import os
 from datetime import UTC, date, datetime
@@ -10,6 +11,7 @@ from ticket.job.errors import InputError
 DATABASE = "TICKET_DB"
 PERSON = "TICKET_PERSON"
 NOW = "TICKET_NOW"
+_NAME = "person"  # file in the state folder
 KEYS = "TICKET_KEYS"
 
 
@@ -41,14 +43,28 @@ def keys_file() -> Path:
 
 
 def person_name(given: str | None = None) -> str:
-    """Who is working: the name given, else ``TICKET_PERSON``, else the login name."""
-    name = given or os.environ.get(PERSON)
+    """Who is working: the name given, else ``TICKET_PERSON``, else the name told at the start, else the login name."""
+    name = given or os.environ.get(PERSON) or _told_name()
     if name:
         return name
     try:
         return getpass.getuser()
     except (KeyError, OSError):  # no login name for this user id
         return "shop"
+
+
+def _told_name() -> str:
+    try:
+        return (state_folder() / _NAME).read_text(encoding="utf-8", errors="replace").strip()
+    except OSError:
+        return ""
+
+
+def remember_person(name: str) -> None:
+    """Keep the name of who works at this login, so that nobody has to tell it twice."""
+    with contextlib.suppress(OSError):  # then the login name stands for it next time
+        state_folder().mkdir(parents=True, exist_ok=True)
+        (state_folder() / _NAME).write_text(name, encoding="utf-8")
 
 
 def now() -> datetime:

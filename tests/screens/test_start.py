@@ -1,0 +1,85 @@
+"""The first run: no database yet, and in less than a minute a shop or the demo."""
+
+import time
+from functools import partial
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input
+
+from support.clock import Clock
+from support.screens_desk import DAY, flat, page_text, screen_of, until
+from ticket.screens.app import TicketApp
+from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.long_page import LongPage
+from ticket.screens.start_screen import StartScreen
+from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.place import person_name
+from ticket.shop.shop import Shop
+
+
+def app_in(path: Path) -> TicketApp:
+    return TicketApp(path, partial(Shop.open, path, person_name(), now=Clock(DAY)))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) -> None:
+    path = tmp_path / "folder" / "shop.db"
+    app = app_in(path)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        screen_of(app, StartScreen)
+        assert not path.exists(), "looking writes nothing"
+        await pilot.press(*"Wrenfold", "down")
+        app.screen.query_one("#field-person", Input).value = " Mira [/x] Sund "
+        app.screen.query_one("#field-distance", Input).value = "furlong"
+        await pilot.press("enter")
+        await pilot.pause()
+        screen_of(app, StartScreen)  # said what is wrong, kept what was typed
+        app.screen.query_one("#field-distance", Input).value = "km"
+        await pilot.press("enter")
+        await pilot.pause(0.3)
+        screen_of(app, JobsScreen)
+        assert "Ctrl+N opens the first one" in flat(page_text(app))
+        assert (app.shop.settings.shop, app.shop.settings.distance) == ("Wrenfold", "km")
+        assert app.shop.person == "Mira [/x] Sund"
+        await pilot.press("ctrl+n", "enter")
+        await pilot.pause()
+        screen_of(app, TicketScreen)
+        app.shop.add(1, "found: lamp dark")
+        assert app.shop.ticket(1).entries[0].person == "Mira [/x] Sund"
+        app.close_shop()
+    assert person_name() == "Mira [/x] Sund", "nobody tells a name twice"
+    assert person_name("Dov Ashgrave") == "Dov Ashgrave"
+
+
+async def test_the_demo_is_one_key_away_and_leaves_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "shop.db"
+    app = app_in(path)
+    begin = time.monotonic()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("escape", "f5")
+        await until(pilot, lambda: isinstance(app.screen, JobsScreen), 400)
+        await until(pilot, lambda: 1020 in app.screen.query_one("#page", LongPage).keys)
+        assert time.monotonic() - begin < 60
+        folder = app.database.parent
+        await pilot.press(*"1020", "enter")
+        await pilot.pause(0.2)
+        assert screen_of(app, TicketScreen).number == 1020
+        app.close_shop()
+    assert not folder.exists()
+    assert not path.exists()
+
+
+async def test_where_nothing_may_be_written_it_is_said(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("x", encoding="utf-8")
+    path = tmp_path / "file" / "shop.db"
+    app = app_in(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause()
+        screen_of(app, StartScreen)
+        assert "cannot be" in str(app.screen.query_one("#why").render())
+        app.close_shop()
