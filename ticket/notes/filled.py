@@ -1,10 +1,11 @@
 """Fields of an entry on a form: each value as text, and text back to the value, by the readers of the notation."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from ticket.job.errors import InputError
 from ticket.job.fields import FieldSpec, specs
-from ticket.job.kinds import KINDS, Fact
+from ticket.job.kinds import Fact
 from ticket.job.values import Answer, Ref, Run
 from ticket.notes.pen import Pen
 from ticket.notes.runs import reading_in, write_run
@@ -39,24 +40,19 @@ def wanted(spec: FieldSpec) -> str:
 
 
 def value_of(spec: FieldSpec, text: str, context: Context) -> Any:
-    """What was typed into a field.
+    """What was typed into a field; ``None`` where nothing was.
 
     Raises:
         InputError: it has another shape; the sentence says which one is meant.
     """
     typed = text.strip()
     if not typed:
-        if spec.required:
-            raise InputError(f"{spec.title}: something must stand here.")
-        return _EMPTY.get(spec.shape, "")
+        return None
     value = typed if spec.shape in _FREE else _read(spec, typed, context)
     if not value:
-        want = ", ".join(_names(spec, context)) or _WANTED.get(spec.shape, "")
+        want = ", ".join(_names(spec, context)) or _WANTED.get(spec.shape, "another shape")
         raise InputError(f"{spec.title}: {typed[:30]!r} was not understood; wanted is {want}.")
     return value
-
-
-_EMPTY: dict[str, Any] = {"refs": (), "clock": (), "answers": (), "ref": None, "due": None, "run": None}
 
 
 def _names(spec: FieldSpec, context: Context) -> tuple[str, ...]:
@@ -77,7 +73,24 @@ def _read(spec: FieldSpec, typed: str, context: Context) -> Any:
     return READERS[spec.shape](Body.of(typed), spec, context)
 
 
-def filled(kind: str, texts: dict[str, str], context: Context) -> Fact:
-    """The fact of a filled form. Raises :class:`InputError` naming the first field that was not understood."""
-    cls = KINDS[kind]
-    return cls(**{spec.name: value_of(spec, texts.get(spec.name, ""), context) for spec in specs(cls)})
+def filled(base: Fact, texts: Mapping[str, str], context: Context) -> Fact:
+    """The fact of a filled form.
+
+    Args:
+        base: the fact the form was opened with; what the kind needs may be left out only where it was missing before.
+        texts: what stands in each field, by name.
+        context: people and rates of the shop.
+
+    Raises:
+        InputError: naming the first field that was not understood, or that is needed.
+    """
+    values: dict[str, Any] = {}
+    for spec in specs(type(base)):
+        value = value_of(spec, texts.get(spec.name, ""), context)
+        if value is not None:
+            values[spec.name] = value
+        elif spec.required:
+            if getattr(base, spec.name):
+                raise InputError(f"{spec.title}: something must stand here.")
+            values[spec.name] = ""
+    return type(base)(**values)

@@ -61,7 +61,7 @@ class EntryScreen(Form):
     @on(Input.Submitted)
     def _keep(self) -> None:
         try:
-            fact = filled(self.entry.kind, {name: self.typed(name) for name in self.fields}, self._read_against())
+            fact = filled(self.entry.fact, {name: self.typed(name) for name in self.fields}, self._read_against())
             if fact != self.entry.fact:
                 self.shop.edit(self.ticket.number, self.entry.no, fact, self.entry.fact)
         except ConflictError as error:

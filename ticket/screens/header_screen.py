@@ -37,9 +37,13 @@ class HeaderScreen(Form):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        text = "  Enter keeps it, Esc leaves it as it was"
+        signed = self.ticket.status == "signed"
+        text = "  signed: to be read only" if signed else "  Enter keeps it, Esc leaves it as it was"
         self.top([Span(f"Ticket {self.ticket.number}", "title"), Span(text, "quiet")])
-        self.answer(f"status is one of: {', '.join(_WAITS)}")
+        for field in self.query(Input):
+            field.disabled = signed
+        said = "A signed ticket keeps its header; what is wrong in it is corrected by a line of its own, with a reason."
+        self.answer(said if signed else f"status is one of: {', '.join(_WAITS)}")
         self.hints()
 
     @on(Input.Submitted)
