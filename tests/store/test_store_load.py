@@ -1,5 +1,6 @@
 """Whole tickets in and out: nothing lost, all or nothing."""
 
+import json
 import tempfile
 from dataclasses import replace
 from pathlib import Path
@@ -12,9 +13,10 @@ from store_bench import KIM, MORNING, fill, kept, open_store
 from support.tickets import tickets
 from ticket.job.document import from_document, to_document
 from ticket.job.entry import Entry
-from ticket.job.errors import ConflictError, InputError
+from ticket.job.errors import ConflictError, DataError, InputError
 from ticket.job.kinds import Note
-from ticket.job.ticket import Ticket
+from ticket.job.ticket import Elsewhere, Ticket
+from ticket.store import driver
 from ticket.store.store import Birth
 
 
@@ -28,6 +30,7 @@ def test_a_loaded_ticket_is_the_same_ticket(drawn: list[Ticket]) -> None:
         for ticket in given_tickets:
             loaded = store.ticket(ticket.number)
             assert replace(loaded, seal="") == replace(from_document(to_document(ticket)), seal="")
+            assert (loaded.elsewhere == Elsewhere(ticket.seal, "yes")) == (ticket.status == "signed")
             assert bool(loaded.seal) == (ticket.status == "signed")
             assert loaded.seal != ticket.seal or not ticket.seal
         assert store.audit(deep=True).ok
@@ -47,6 +50,30 @@ def test_a_ticket_travels_to_another_shop_and_goes_on_there(tmp_path: Path) -> N
         assert two.open_ticket(again.header, KIM) == 2
         assert two.of_vehicle(2) == (1,)
         assert two.audit(deep=True).ok
+
+
+def test_a_signature_from_elsewhere_is_kept_with_what_its_document_tells(tmp_path: Path) -> None:
+    """A change of the file after it was written out is told; spaces and the order of fields are none."""
+    with open_store(tmp_path / "one.db") as one:
+        fill(one)
+        seal = one.sign(1, one.ticket(1).rev, KIM)
+        document = to_document(one.ticket(1))
+    again = json.loads(json.dumps(dict(reversed(document.items())), indent=3))
+    changed = json.loads(json.dumps(document))
+    changed["entries"][0]["fact"]["text"] += " and rattles"
+    bare = {name: item for name, item in document.items() if name != "digest"}
+    for at, (held, fits) in enumerate(((again, "yes"), (changed, "no"), (bare, "unknown"))):
+        with open_store(tmp_path / f"shop{at}.db", seed=at) as store:
+            store.load([from_document(held)], KIM, "one.json")
+            here = store.ticket(1)
+            assert here.elsewhere == Elsewhere(seal, fits)
+            assert store.audit(deep=True).ok
+            further = from_document(to_document(here))
+            assert further.elsewhere == Elsewhere(here.seal, "yes")
+            with pytest.raises(driver.sqlite3.Error, match="stays as it was loaded"):
+                store._db.execute("UPDATE ticket SET was_fits = 'yes', was_seal = 'x'")
+    with pytest.raises(DataError, match="digest: expected text"):
+        from_document(document | {"digest": 5})
 
 
 def test_loading_is_all_or_nothing(tmp_path: Path) -> None:

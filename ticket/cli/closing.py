@@ -5,9 +5,10 @@ from pathlib import Path
 
 from ticket.cli.jobs import given_lines, report
 from ticket.cli.opening import open_shop
-from ticket.cli.output import as_json, read_text, say, say_json, write
+from ticket.cli.output import as_json, read_text, remark, say, say_json, write
 from ticket.job.document import to_document
 from ticket.job.errors import InputError
+from ticket.job.text import one_line
 from ticket.notes.file import write_file
 
 
@@ -62,10 +63,13 @@ def load(options: argparse.Namespace) -> None:
     documents = [(name, read_text(name)) for name in options.files]
     with open_shop(options) as shop:
         numbers = shop.load(documents)
+        came = {number: elsewhere for number in numbers if (elsewhere := shop.ticket(number).elsewhere)}
     if options.json:
         say_json({"loaded": list(numbers)})
     else:
         say(f"Loaded {len(numbers)}: ticket {', '.join(str(number) for number in numbers)}.")
+        for number, elsewhere in came.items():
+            remark(f"Ticket {number} was {one_line(elsewhere.words)}.")
 
 
 def dump(options: argparse.Namespace) -> None:

@@ -178,6 +178,8 @@ def show(options: argparse.Namespace) -> None:
             say_json(to_document(case.ticket))
             return
         say(head_line(case.ticket))
+        if case.ticket.elsewhere:
+            say(f"  {one_line(case.ticket.elsewhere.words)}")
         for state in states(case):
             say(f"  {state.letter or 'Job'}: {state.words}")
         say()

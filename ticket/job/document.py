@@ -1,17 +1,20 @@
 """The ticket document: what ``show --json``, ``dump`` and ``load`` exchange; see ``schemas/ticket.json``."""
 
 import itertools
+import json
 from dataclasses import dataclass
 from datetime import datetime
+from hashlib import sha256
 from typing import Any
 
 from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, instant
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import DataError
-from ticket.job.ticket import Header, Ticket
+from ticket.job.ticket import Elsewhere, Header, Ticket
 
 FORMAT = "ticket-1"
-_TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings")
+_TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "elsewhere")
+_DIGEST = "digest"  # of everything else in the document of a signed ticket
 _ENTRY = ("no", "person", "at", "concern", "shop_only", "struck", "replaces", "reason", "amended")
 
 
@@ -48,11 +51,17 @@ def to_document(ticket: Ticket) -> Json:
     document["opened"] = instant(ticket.opened)
     document["header"] = encode(ticket.header)
     document["entries"] = [entry_document(entry) for entry in ticket.entries]
-    return document
+    return document | ({_DIGEST: digest_of(document)} if ticket.status == "signed" else {})
+
+
+def digest_of(document: Json) -> str:
+    """SHA-256 in hex of all of a document but its digest, whatever its spaces and the order of its fields."""
+    held = {name: value for name, value in document.items() if name != _DIGEST}
+    return sha256(json.dumps(held, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
 
 
 def from_document(data: Any) -> Ticket:
-    """A ticket from a document.
+    """A ticket from a document; a signed one says that it was signed elsewhere, and whether its document is whole.
 
     Raises:
         DataError: naming the place and the reason; nothing is half-read.
@@ -61,7 +70,7 @@ def from_document(data: Any) -> Ticket:
         raise DataError("", "a ticket document is an object")
     if data.get("format") != FORMAT:
         raise DataError("format", f"expected {FORMAT!r}")
-    unknown = set(data) - {"format", "header", "entries", *_TICKET}
+    unknown = set(data) - {"format", "header", "entries", _DIGEST, *_TICKET}
     if unknown:
         raise DataError(sorted(unknown)[0], "unknown field")
     raw = data.get("entries", [])
@@ -78,7 +87,17 @@ def from_document(data: Any) -> Ticket:
     return Ticket(
         number=bare.number, opened=bare.opened, status=bare.status, header=header, entries=entries,
         closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev, rewordings=bare.rewordings,
+        elsewhere=_elsewhere(bare, data),
     )  # fmt: skip
+
+
+def _elsewhere(bare: Ticket, data: Json) -> Elsewhere | None:
+    if bare.status != "signed" or not bare.seal:
+        return None
+    digest = data.get(_DIGEST)
+    if digest is not None and not isinstance(digest, str):
+        raise DataError(_DIGEST, "expected text")
+    return Elsewhere(bare.seal, "unknown" if digest is None else "yes" if digest == digest_of(data) else "no")
 
 
 def _entry(data: Any, path: str) -> Entry:

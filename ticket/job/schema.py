@@ -98,6 +98,7 @@ def ticket_schema() -> Json:
         "additionalProperties": False,
         "properties": {"format": {"const": FORMAT}}
         | ticket["properties"]
+        | {"digest": {"type": "string", "pattern": "^[0-9a-f]{64}$"}}
         | {"header": header, "entries": {"type": "array", "items": {"$ref": "#/$defs/entry"}}},
         "required": ["format", *ticket["required"]],
         "$defs": dict(sorted(definitions.items())),

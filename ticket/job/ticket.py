@@ -9,6 +9,7 @@ from ticket.job.values import Quantity
 
 STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
 ROLES = ("technician", "writer", "auditor")
+FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")
 
 
@@ -96,6 +97,27 @@ class Header:
 
 
 @dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """A signature that was not given in this shop: the ticket came as a document.
+
+    Attributes:
+        seal: the seal it came with; only the shop that gave it can prove it.
+        fits: whether the document still held what it held when it was written out: ``yes``, ``no``, or ``unknown``
+            where it carried no digest. Who changes a document on purpose can make a new digest too.
+    """
+
+    seal: str
+    fits: str = field(default="unknown", metadata={"choices": FITS})
+
+    @property
+    def words(self) -> str:
+        """Both in one phrase."""
+        told = {"yes": "its document was whole", "no": "its document was changed after it was written out"}
+        unknown = "its document cannot tell whether it was changed"
+        return f"signed elsewhere, seal {self.seal}; {told.get(self.fits, unknown)}"
+
+
+@dataclass(frozen=True, slots=True)
 class Ticket:
     """A whole ticket as it stands.
 
@@ -108,6 +130,7 @@ class Ticket:
         rev: rises with every change; a signer states the one that was read.
         entries: in the order of their numbers, struck ones included.
         rewordings: sentences of its stories in somebody's own words, outdated ones included.
+        elsewhere: what it was signed with before it was loaded here.
     """
 
     number: int
@@ -120,6 +143,7 @@ class Ticket:
     seal: str = ""
     rev: int = 1
     rewordings: tuple[Rewording, ...] = ()
+    elsewhere: Elsewhere | None = None
 
     @property
     def living(self) -> tuple[Entry, ...]:

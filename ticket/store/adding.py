@@ -215,8 +215,9 @@ class Adding(Session):
             body |= {
                 "closed": as_instant(ticket.closed or self._now()),
                 "signed_by": self._person(ticket.signed_by or by),
-                "was": clean(ticket.seal),
             }
+            if ticket.elsewhere:
+                body |= {"was": clean(ticket.elsewhere.seal), "fits": ticket.elsewhere.fits}
         return body
 
     def _loaded_entry(self, number: int, entry: Entry) -> Json:

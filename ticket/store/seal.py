@@ -10,7 +10,14 @@ from ticket.store.canon import canonical, promise
 from ticket.store.stored import HEADER_FIELDS, HEADER_WORDS, get, is_private, mark_wording, put
 from ticket.store.words import MASK, Words, split
 
-_LATER = ("status", "closed", "signed_by", "seal", "rev")  # known only once it is signed, or rising afterwards
+_LATER = (
+    "status",
+    "closed",
+    "signed_by",
+    "seal",
+    "rev",
+    "digest",
+)  # known once signed, or rising
 
 
 def parts(ticket: Ticket) -> tuple[Json, dict[str, str]]:

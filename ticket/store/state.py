@@ -12,7 +12,7 @@ from ticket.job.codec import Json, decode
 from ticket.job.entry import Entry
 from ticket.job.errors import DataError, NotFoundError, StoreError
 from ticket.job.rewording import Rewording
-from ticket.job.ticket import Ticket
+from ticket.job.ticket import Elsewhere, Ticket
 from ticket.store.canon import canonical
 from ticket.store.stored import Reveal, reveal_fact, reveal_header
 from ticket.store.words import MASK
@@ -51,6 +51,8 @@ class TicketState:
     seal: str = ""
     rev: int = 1
     masked: int = 0
+    was_seal: str = ""
+    was_fits: str = ""
     entries: dict[int, EntryState] = field(default_factory=dict)
     follows: dict[int, Json] = field(default_factory=dict)
     wordings: dict[int, Json] = field(default_factory=dict)
@@ -181,6 +183,7 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
             signed_by=names[state.signed_by] if state.signed_by else "",
             seal=state.seal,
             rev=state.rev,
+            elsewhere=Elsewhere(state.was_seal, state.was_fits) if state.was_seal else None,
             rewordings=tuple(reworded(state.wordings[slot], names) for slot in sorted(state.wordings)),
         )
     except (DataError, ValueError, KeyError, AttributeError, TypeError) as error:

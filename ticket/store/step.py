@@ -126,6 +126,8 @@ def _opened(record: Record) -> TicketState:
     )  # fmt: skip
     if state.signed:
         state.closed, state.signed_by, state.seal = body["closed"], body["signed_by"], record.seal
+        if "fits" in body:  # kept since the tables have a place for it
+            state.was_seal, state.was_fits = body["was"], body["fits"]
     return state
 
 
