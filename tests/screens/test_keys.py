@@ -13,7 +13,6 @@ from ticket.cli import main
 from ticket.screens.actions import ACTIONS, actions_of, change_keys, hint_line, keys_of
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen, help_rows
-from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.keys import SCREENS, Changes, read_keys
 from ticket.shop.shop import Shop
 
@@ -102,15 +101,17 @@ async def test_changed_keys_work_and_are_shown(database: Path, tmp_path: Path, m
         await pilot.pause(0.4)
         assert any("sign stays as it came" in notice.message for notice in app._notifications)
         assert "Alt+N new ticket" in hint_line("jobs", 78)
+        jobs: object = app.screen
         await pilot.press("ctrl+n")
         await pilot.pause()
-        assert isinstance(app.screen, JobsScreen)
+        assert app.screen is jobs
         await pilot.press("alt+n")
         await pilot.pause()
-        assert not isinstance(app.screen, JobsScreen)
+        assert app.screen is not jobs
         await pilot.press("f2")
         await pilot.pause()
-        assert isinstance(app.screen, HelpScreen)
+        shown: object = app.screen
+        assert isinstance(shown, HelpScreen)
         assert any(row.text.startswith("F2 or F1 ") for row in help_rows("ticket", 78))
         app.close_shop()
 

@@ -17,6 +17,7 @@ from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.story_pairs import LIT, Pairs, entry_rows, key_of, place_of, sentence_rows
 from ticket.screens.story_screen import StoryScreen
+from ticket.screens.story_words import WordsBox
 from ticket.screens.story_write import WriteScreen
 from ticket.shop.shop import Shop
 
@@ -91,9 +92,9 @@ async def test_the_pointer_lists_what_a_sentence_rests_on_and_turns_to_the_entri
     async with story(database) as (app, pilot):
         page = app.screen.query_one("#page", Page)
         wanted = next(row.key for row in page.rows if "48" in row.text)
-        while page.key != wanted:
-            await pilot.press("down")
+        await pilot.press(*["down"] * page.keys.index(str(wanted)))
         await pilot.pause()
+        assert page.key == wanted
         assert "rests on 2 found: horn ground strap resistance 48 ohm (max 0.5)" in flat(text_of(app))
         await pilot.press("tab")
         await pilot.pause()
@@ -110,9 +111,9 @@ async def test_on_a_wide_screen_both_sides_stand_together(database: Path) -> Non
     async with story(database, (120, 40)) as (app, pilot):
         page = app.screen.query_one("#page", Page)
         wanted = next(row.key for row in page.rows if "48" in row.text)
-        while page.key != wanted:
-            await pilot.press("down")
+        await pilot.press(*["down"] * page.keys.index(str(wanted)))
         await pilot.pause()
+        assert page.key == wanted
         assert f"{LIT}  2 found: horn ground strap" in text_of(app, "#entries")
         await pilot.press("tab")
         await pilot.pause()
@@ -140,6 +141,7 @@ async def test_a_file_is_offered_and_never_overwritten_unasked(
         await pilot.pause()
         assert isinstance(app.screen, WriteScreen)
         app.screen.query_one("#field-form", Input).value = "markdown"
+        app.screen.query_one("#field-what", Input).value = "story"
         await pilot.pause()
         target = Path(app.screen.query_one("#field-file", Input).value)
         assert target.name == "ticket-1-customer.md"
@@ -173,3 +175,89 @@ async def test_the_printer_gets_the_paper_or_one_sentence_says_why_not(
         await pilot.press("p")
         await app.workers.wait_for_complete()
         assert "no such destination" in notices(app)
+
+
+async def at_sentence(app: TicketApp, pilot: Pilot[int], words: str) -> None:
+    page = app.screen.query_one("#page", Page)
+    wanted = next(row.key for row in page.rows if row.key is not None and words in row.text)
+    page.choose(wanted)
+    await pilot.pause()
+
+
+async def test_a_sentence_is_reworded_with_the_check_live_and_taken_back(database: Path) -> None:
+    async with story(database, (80, 30)) as (app, pilot):
+        await at_sentence(app, pilot, "48")
+        before = app.screen.pairs.story  # type: ignore[attr-defined]
+        await pilot.press("enter")
+        await pilot.pause()
+        box = app.screen.query_one(WordsBox)
+        assert app.focused is box
+        box.load_text("The horn ground strap measured 51 ohms.")
+        await pilot.pause()
+        assert text_of(app, "#flaws").startswith("no ")
+        assert "51" in text_of(app, "#flaws")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.screen.has_class("rewording"), "what nobody recorded is not kept"
+        assert not app.shop.ticket(1).rewordings
+        box.load_text("")
+        await pilot.press(*"The ground strap of the horn stood at 48 ohms; up to 0.5 ohms is normal.")
+        await pilot.pause()
+        assert text_of(app, "#flaws").startswith("Nothing speaks against"), text_of(app, "#flaws")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "in the words of K. Orlo" in flat(text_of(app))
+        assert app.shop.ticket(1).rewordings[0].text.startswith("The ground strap of the horn")
+        await at_sentence(app, pilot, "The ground strap of the horn")
+        await pilot.press("x")
+        await pilot.pause()
+        assert app.screen.pairs.story.sections == before.sections  # type: ignore[attr-defined]
+        await pilot.press("enter", "escape")
+        await pilot.pause()
+        assert isinstance(app.screen, StoryScreen)
+        assert not app.screen.has_class("rewording")
+
+
+async def test_words_whose_ground_changed_are_shown_as_such_and_can_be_taken_away(database: Path) -> None:
+    async with story(database, (80, 40)) as (app, pilot):
+        await at_sentence(app, pilot, "48")
+        await pilot.press("enter")
+        app.screen.query_one(WordsBox).load_text("The horn ground strap stood at 48 ohms; up to 0.5 ohms is normal.")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.shop.ticket(1).rewordings
+        settled = app.shop.understand(app.shop.ticket(1), "found: horn ground strap resistance 47 ohm (max 0.5)")
+        app.shop.edit(1, 2, settled[0].draft.fact)
+        app.screen.changed_elsewhere()  # type: ignore[attr-defined]
+        await pilot.pause()
+        assert "what it rests on has changed" in flat(text_of(app))
+        await at_sentence(app, pilot, "The horn ground strap stood at 48")
+        await pilot.press("x")
+        await pilot.pause()
+        assert not app.shop.ticket(1).rewordings
+
+
+async def test_language_and_measures_are_one_key_each(database: Path) -> None:
+    async with story(database) as (app, pilot):
+        app.shop.add(1, "found: front brake disc thickness 25.4 mm (min 22)")
+        await pilot.press("u")
+        await pilot.pause()
+        assert "measures US" in text_of(app, "#top")
+        assert "(1.000 in)" in flat(text_of(app)), "25.4 mm are one inch exactly (international yard and pound agreement)"
+        await pilot.press("u", "u", "l")
+        await pilot.pause()
+        assert "in es" in text_of(app, "#top")
+        assert "Lo que" in text_of(app)
+
+
+@pytest.mark.parametrize(("form", "head"), [("pdf", b"%PDF-"), ("html", b"<!DOCTYPE html>")])
+async def test_the_whole_copy_is_written_in_every_form(database: Path, tmp_path: Path, form: str, head: bytes) -> None:
+    target = tmp_path / "copy"
+    async with story(database) as (app, pilot):
+        await pilot.press("w")
+        await pilot.pause()
+        for name, text in (("form", form), ("file", str(target))):
+            app.screen.query_one(f"#field-{name}", Input).value = text
+        await pilot.press("enter")
+        await pilot.pause()
+    assert target.read_bytes()[: len(head)].lower() == head.lower()

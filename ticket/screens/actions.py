@@ -70,6 +70,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("story", ("ctrl+t", "f4"), "story", "Show or hide the customer's story.", ("ticket",), ("ticket",)),
     Action("tell", ("alt+s",), "story and papers", "Read, reword, write out or print the story.", ("ticket",)),
     Action("reader", ("r",), "reader", "Tell it to the next: customer, payer, shop.", ("telling",), ("telling",)),
+    Action("tongue", ("l",), "language", "Tell it in the next language.", ("telling",)),
+    Action("measures", ("u",), "units", "Measures as typed, or in the other system too.", ("telling",)),
     Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
     Action("reword", ("enter",), "reword", "Say the sentence in your own words.", ("telling",), ("telling",)),
     Action("unword", ("x",), "as it was", "Take the rewording of a sentence back.", ("telling",)),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry
+from ticket.job.rewording import Rewording
 from ticket.job.values import Ref
 from ticket.notes.write import write
 from ticket.screens.rows import Row, Span, cut, row, wrap
@@ -12,19 +13,15 @@ from ticket.story.sentence import CAUTION, TICKET, Sentence, Source, Story
 
 LIT = "• "  # what the pointer's counterpart rests on, or is told by: a sign, so that it shows without colour
 _DARK = "  "
+_OLD = "old"  # begins the keys of outdated rewordings
 
 
 @dataclass(frozen=True, slots=True)
 class Pairs:
-    """A story with the case it was made from.
-
-    Attributes:
-        marks: what to say behind a sentence, by its place among all sentences, such as who reworded it.
-    """
+    """A story with the case it was made from."""
 
     case: Case
     story: Story
-    marks: Sequence[str] = ()
 
     @property
     def sentences(self) -> tuple[Sentence, ...]:
@@ -64,6 +61,12 @@ def place_of(key: int | str | None) -> int | None:
     return int(key[1:]) if isinstance(key, str) and key.startswith("s") and key[1:].isdigit() else None
 
 
+def stale_of(pairs: Pairs, key: int | str | None) -> Rewording | None:
+    """The outdated rewording under a key."""
+    at = key.removeprefix(_OLD) if isinstance(key, str) and key.startswith(_OLD) else ""
+    return pairs.story.stale[int(at)] if at.isdigit() and int(at) < len(pairs.story.stale) else None
+
+
 def line_of(entry: Entry) -> str:
     """An entry as its line."""
     return write(entry.fact, shop_only=entry.shop_only)
@@ -90,13 +93,29 @@ def sentence_rows(
         for sentence in section.sentences:
             key, sign = key_of(place), LIT if place in lit else _DARK
             spans = [Span(sentence.text, "strong" if place in lit else "plain")]
-            if place < len(pairs.marks) and pairs.marks[place]:
-                spans.append(Span(f" ({pairs.marks[place]})", "quiet"))
+            if sentence.reworded:
+                spans.append(Span(f" (in the words of {sentence.reworded.by})", "quiet"))
             rows += wrap(spans, width, first=sign, rest="  ", key=key)
             if under and key == chosen:
                 rows += _listed("rests on", [pairs.words(source) for source in sentence.sources], width, key)
+                rows += _listed("was", [sentence.original], width, key) if sentence.reworded else []
             place += 1
+    rows += _stale(pairs.story, width)
     return rows or wrap([Span("Nothing is told yet: the story grows with the entries.", "quiet")], width)
+
+
+def _stale(story: Story, width: int) -> list[Row]:
+    """Rewordings that nobody is shown any more, because what they rest on has changed."""
+    rows: list[Row] = (
+        [Row(), row(cut("Words that no longer stand for anything", width), "title")] if story.stale else []
+    )
+    for i, rewording in enumerate(story.stale):
+        spans = [
+            Span(rewording.text),
+            Span(f" (in the words of {rewording.by}; what it rests on has changed)", "quiet"),
+        ]
+        rows += wrap(spans, width, first=_DARK, rest="  ", key=f"{_OLD}{i}")
+    return rows
 
 
 def entry_rows(

@@ -1,19 +1,27 @@
 """The story with what it rests on: choose a reader, follow a sentence to its entries and back, hand it out."""
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
+from ticket.job.case import UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.rows import Row, Span
-from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows
+from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows, stale_of
+from ticket.screens.story_words import WordsBox, flaw_rows
+from ticket.screens.story_write import Wanted
+from ticket.shop.rewording import reword, unreword
 from ticket.shop.shop import Shop
-from ticket.story.sentence import READERS
+from ticket.story.build import build
+from ticket.story.other.files import languages
+from ticket.story.rewording import judge
+from ticket.story.sentence import READERS, Sentence
 
 _WIDE = 110  # columns from which the entries stand beside the story
 
@@ -27,7 +35,7 @@ class StoryScreen(Frame):
     """
 
     subject: ClassVar[str] = "telling"
-    AUTO_FOCUS: ClassVar[str | None] = None
+    AUTO_FOCUS: ClassVar[str | None] = ""
     BINDINGS = bindings("telling")
     DEFAULT_CSS = """
     StoryScreen #body { height: 1fr; }
@@ -35,18 +43,23 @@ class StoryScreen(Frame):
     StoryScreen.wide #entries { display: block; width: 45%; padding-left: 1; border-left: solid $panel; }
     StoryScreen.turned #entries { display: block; }
     StoryScreen.turned #page { display: none; }
+    StoryScreen #flaws { display: none; height: 4; padding: 0 1; scrollbar-size-vertical: 0; }
+    StoryScreen.rewording WordsBox, StoryScreen.rewording #flaws { display: block; }
     """
 
     def __init__(self, shop: Shop, number: int) -> None:
         super().__init__()
         self.shop = shop
         self.number = number
-        self.reader = READERS[0]
+        settings = shop.settings
+        self.wanted = Wanted(number, READERS[0], settings.language, settings.units)
         self.at_entries = False
+        self.rewording: Sentence | None = None  # the sentence in the box, as it was seen
         self.pairs = self._read()
 
     def _read(self) -> Pairs:
-        return Pairs(self.shop.case(self.number), self.shop.story(self.number, self.reader))
+        case = self.wanted.case(self.shop)
+        return Pairs(case, build(case, self.wanted.reader, self.wanted.language))
 
     def compose(self) -> ComposeResult:
         """Top line, the story with the entries beside, hints."""
@@ -54,6 +67,8 @@ class StoryScreen(Frame):
         with Horizontal(id="body"):
             yield Page(id="page")
             yield Page(id="entries")
+        yield WordsBox()
+        yield Page(id="flaws", pointer=False)
         yield strip("hints")
 
     def on_mount(self) -> None:
@@ -100,8 +115,8 @@ class StoryScreen(Frame):
         self.top(
             [
                 Span(f"Story of ticket {self.number}", "title"),
-                Span(f"  for the {self.reader}", "strong"),
-                Span("  entries" if self.at_entries else "", "quiet"),
+                Span(f"  for the {self.wanted.reader}", "strong"),
+                Span(f"  in {self.wanted.language}, measures {self.wanted.units}", "quiet"),
             ]
         )
         self.hints()
@@ -135,6 +150,8 @@ class StoryScreen(Frame):
 
     def action_side(self) -> None:
         """From a sentence to the first entry it rests on, or from an entry to the first sentence that tells it."""
+        if self.rewording is not None:
+            return
         key = self.page().key
         if self.at_entries:
             wanted = min(self.pairs.tellers(key), default=None) if isinstance(key, int) else None
@@ -151,14 +168,99 @@ class StoryScreen(Frame):
         self.draw()
 
     def action_back(self) -> None:
-        """Back to the ticket."""
-        self.dismiss()
+        """Leave the box with its words, or go back to the ticket."""
+        if self.rewording is not None:
+            self._leave_box()
+        else:
+            self.dismiss()
+
+    # -- rewording ---------------------------------------------------------------------------------------------
+
+    def _chosen(self) -> tuple[int, Sentence] | None:
+        """The sentence under the pointer with its place among all, or one sentence says what to do."""
+        at = None if self.at_entries else place_of(self.page().key)
+        if at is None or at >= len(self.pairs.sentences):
+            self.desk.say("Move the pointer to a sentence first, with ↑ and ↓.")
+            return None
+        return at, self.pairs.sentences[at]
+
+    def action_reword(self) -> None:
+        """Put the sentence under the pointer into the box."""
+        chosen = self._chosen()
+        if chosen is None:
+            return
+        if self.pairs.case.ticket.status == "signed":
+            self.desk.say("The ticket is signed: its sentences stay as they were signed.")
+            return
+        self.rewording = chosen[1]
+        box = self.query_one(WordsBox)
+        box.load_text(chosen[1].text)
+        box.move_cursor(box.document.end)
+        self.add_class("rewording")
+        box.focus()
+        self._judge()
+
+    @on(WordsBox.Changed)
+    def _judge(self) -> None:
+        if self.rewording is None:
+            return
+        text = self.query_one(WordsBox).text
+        found = judge(self.pairs.case, self.wanted.reader, self.rewording, text, self.wanted.language)
+        self.query_one("#flaws", Page).show(flaw_rows(found, text, max(self.size.width - 3, 20)))
+
+    @on(WordsBox.Done)
+    def _keep(self) -> None:
+        if self.rewording is None:
+            return
+        text = self.query_one(WordsBox).text
+        if text.strip() != self.rewording.text:
+            try:
+                reword(
+                    self.shop, self.number, self.wanted.reader, self.rewording.original, text, self.wanted.language,
+                    seen=self.rewording.text,
+                )  # fmt: skip
+            except TicketError as error:
+                self.desk.say(str(error))
+                return
+        self._leave_box()
+        self.changed_elsewhere()
+
+    def _leave_box(self) -> None:
+        self.rewording = None
+        self.remove_class("rewording")
+        self.set_focus(None)
+
+    def action_unword(self) -> None:
+        """Take the rewording under the pointer back, also one that nobody is shown any more."""
+        old = stale_of(self.pairs, self.page().key)
+        chosen = None if old else self._chosen()
+        if old is None and chosen is None:
+            return
+        words = old.text if old else chosen[1].original if chosen else ""
+        try:
+            unreword(self.shop, self.number, self.wanted.reader, words, self.wanted.language)
+        except TicketError as error:
+            self.desk.say(str(error))
+            return
+        self.changed_elsewhere()
 
     # -- choosing ----------------------------------------------------------------------------------------------
 
     def action_reader(self) -> None:
         """Tell it to the next reader."""
-        self.reader = READERS[(READERS.index(self.reader) + 1) % len(READERS)]
+        self._want(replace(self.wanted, reader=_next(READERS, self.wanted.reader)))
+
+    def action_tongue(self) -> None:
+        """Tell it in the next language."""
+        self._want(replace(self.wanted, language=_next(languages(), self.wanted.language)))
+
+    def action_measures(self) -> None:
+        """Tell measures as typed, or the other system's too."""
+        self._want(replace(self.wanted, units=_next(UNITS, self.wanted.units)))
+
+    def _want(self, wanted: Wanted) -> None:
+        """Another telling of the same ticket, from its first sentence; a pointer at an entry stays there."""
+        self.wanted = wanted
         self.changed_elsewhere()
         if not self.at_entries:
             self.page().choose(None)
@@ -170,7 +272,7 @@ class StoryScreen(Frame):
         """Write it to a file."""
         from ticket.screens.story_write import WriteScreen
 
-        self.app.push_screen(WriteScreen(self.shop, self.number, self.reader))
+        self.app.push_screen(WriteScreen(self.shop, self.wanted))
 
     def action_printer(self) -> None:
         """Hand it to the printer; the answer comes when the printing system has given one."""
@@ -179,13 +281,18 @@ class StoryScreen(Frame):
     async def _print(self) -> None:
         import asyncio
 
-        from ticket.screens.story_write import paper
+        from ticket.screens.story_write import for_printer
         from ticket.shop.handing import print_out
 
         try:
-            content = paper(self.shop, self.number, self.reader, "text")
-            said = await asyncio.to_thread(print_out, content, f"ticket {self.number}, for the {self.reader}")
+            content = for_printer(self.shop, self.wanted)
+            said = await asyncio.to_thread(print_out, content, f"ticket {self.number}, for the {self.wanted.reader}")
         except TicketError as error:
             self.desk.say(str(error))
             return
         self.desk.say(f"Sent to the printer: {said or 'it said nothing'}.")
+
+
+def _next(choices: tuple[str, ...], now: str) -> str:
+    """The choice behind the present one, the first behind the last."""
+    return choices[(choices.index(now) + 1) % len(choices)] if now in choices else choices[0]

@@ -1,69 +1,116 @@
-"""Writing a story to a file: the name is offered, and nothing is overwritten unasked."""
+"""Writing a story or a whole copy to a file: the name is offered, and nothing is overwritten unasked."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from textual import on
 from textual.widgets import Input
 
+from ticket.job.case import Case
 from ticket.job.errors import ConflictError, InputError, TicketError
-from ticket.papers.markdown import as_markdown
-from ticket.papers.text import as_text
+from ticket.papers.copy import copy, story_paper
+from ticket.papers.forms import FORMS, written
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
 from ticket.shop.handing import write_out
+from ticket.shop.printing import matter
 from ticket.shop.shop import Shop
+from ticket.story.build import build
 
-FORMS = {"text": "txt", "markdown": "md"}
-_YES = ("yes", "y", "no", "n", "")
+WHATS = ("copy", "story")
+_YES_NO = ("yes", "no")
 
 
-def offered_name(number: int, reader: str, form: str) -> str:
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Whose story of which ticket, in which language and with which measures.
+
+    Attributes:
+        reader: ``customer``, ``payer`` or ``shop``.
+        language: of sentences and labels.
+        units: one of :data:`ticket.job.case.UNITS`.
+    """
+
+    number: int
+    reader: str
+    language: str
+    units: str
+
+    def case(self, shop: Shop) -> Case:
+        """The ticket with what surrounds it, its measures told as wanted."""
+        case = shop.case(self.number)
+        return replace(case, settings=replace(case.settings, units=self.units))
+
+
+def offered_name(wanted: Wanted, form: str) -> str:
     """The file name that is offered, such as ``ticket-1013-customer.txt``."""
-    return f"ticket-{number}-{reader}.{FORMS.get(form, 'txt')}"
+    return f"ticket-{wanted.number}-{wanted.reader}.{FORMS.get(form, FORMS['text'])}"
 
 
-def paper(shop: Shop, number: int, reader: str, form: str, *, sources: bool = False) -> bytes:
-    """A story as the bytes of a file. Raises :class:`InputError` for an unknown form."""
-    story = shop.story(number, reader)
-    if form == "markdown":
-        return as_markdown(story, sources=sources).encode()
-    if form == "text":
-        return as_text(story, sources=sources).encode()
-    raise InputError(f"{form!r} is no form: {', '.join(FORMS)}.")
+def paper(shop: Shop, wanted: Wanted, form: str, *, what: str = "copy", sources: bool = False) -> bytes:
+    """A paper as the bytes of a file.
+
+    Args:
+        shop: the open shop.
+        wanted: whose story.
+        form: one of :data:`ticket.papers.forms.FORMS`.
+        what: the whole ``copy``, or the ``story`` alone.
+        sources: with the numbers of the entries behind each sentence.
+
+    Raises:
+        InputError: an unknown form, or one that cannot be made on this machine.
+    """
+    case = wanted.case(shop)
+    made = matter(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
+    made = replace(made, case=case, story=build(case, wanted.reader, wanted.language))
+    content = written(copy(made) if what == "copy" else story_paper(made), form)
+    return content if isinstance(content, bytes) else content.encode()
+
+
+def for_printer(shop: Shop, wanted: Wanted) -> bytes:
+    """The copy as a PDF, or as text where no PDF can be made here."""
+    try:
+        return paper(shop, wanted, "pdf")
+    except InputError:
+        return paper(shop, wanted, "text")
 
 
 class WriteScreen(Form):
-    """Three fields; Enter writes, and asks once more where a file is there already."""
+    """Four fields; Enter writes, and asks once more where a file is there already."""
 
     BINDINGS = bindings("form")
 
-    def __init__(self, shop: Shop, number: int, reader: str) -> None:
+    def __init__(self, shop: Shop, wanted: Wanted) -> None:
         super().__init__()
         self.shop = shop
-        self.number = number
-        self.reader = reader
-        self.offered = offered_name(number, reader, "text")
+        self.wanted = wanted
+        self.offered = offered_name(wanted, "text")
         self.warned: Path | None = None  # the file whose overwriting was asked about
 
     def rows(self) -> Iterable[tuple[str, str, str, str]]:
-        """How, where to, and whether the entries are named."""
+        """What, how, where to, and whether the entries are named."""
+        yield "what", "what", WHATS[0], "copy (story, bill, agreements) or story"
         yield "form", "as", "text", ", ".join(FORMS)
         yield "file", "file", self.offered, "where to"
-        yield "sources", "with entry numbers", "no", "yes or no"
+        yield "sources", "entry numbers", "no", "yes or no"
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        lead = Span(f"Write out the story of ticket {self.number} for the {self.reader}", "title")
-        self.top([lead, Span("  Enter writes, Esc goes back", "quiet")])
-        self.answer(f"as: {', '.join(FORMS)}")
+        self.top(
+            [
+                Span(f"Write out ticket {self.wanted.number} for the {self.wanted.reader}", "title"),
+                Span("  Enter writes, Esc goes back", "quiet"),
+            ]
+        )
+        self.answer(f"what: {', '.join(WHATS)}; as: {', '.join(FORMS)}")
         self.hints()
 
     @on(Input.Changed, "#field-form")
     def _form_changed(self) -> None:
         """Another form, another ending, while the offered name stands."""
         if self.typed("file") == self.offered:
-            self.offered = offered_name(self.number, self.reader, self.typed("form").strip())
+            self.offered = offered_name(self.wanted, self.typed("form").strip())
             self.query_one("#field-file", Input).value = self.offered
 
     @on(Input.Submitted)
@@ -72,10 +119,10 @@ class WriteScreen(Form):
         try:
             if not self.typed("file").strip():
                 raise InputError("Name the file.")
-            if self.typed("sources").strip().lower() not in _YES:
-                raise InputError("with entry numbers: yes or no.")
-            sources = self.typed("sources").strip().lower().startswith("y")
-            content = paper(self.shop, self.number, self.reader, self.typed("form").strip(), sources=sources)
+            what = _one_of("what", self.typed("what"), WHATS)
+            form = _one_of("as", self.typed("form"), tuple(FORMS))
+            sources = _one_of("entry numbers", self.typed("sources"), _YES_NO) == "yes"
+            content = paper(self.shop, self.wanted, form, what=what, sources=sources)
             write_out(target, content, replace=self.warned == target)
         except ConflictError as error:
             self.warned = target
@@ -86,3 +133,11 @@ class WriteScreen(Form):
             return
         self.desk.say(f"Written to {target.resolve()}.")
         self.dismiss()
+
+
+def _one_of(title: str, typed: str, choices: tuple[str, ...]) -> str:
+    """The choice that was typed or begun. Raises :class:`InputError` naming the choices."""
+    begun = [choice for choice in choices if typed.strip() and choice.startswith(typed.strip().lower())]
+    if len(begun) != 1:
+        raise InputError(f"{title} is one of: {', '.join(choices)}.")
+    return begun[0]

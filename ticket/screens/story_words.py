@@ -1,0 +1,60 @@
+"""The box in which a sentence gets other words, and what speaks against them while they are typed."""
+
+from collections.abc import Sequence
+
+from textual import events
+from textual.message import Message
+from textual.widgets import TextArea
+
+from ticket.screens.rows import Row, Span, cut, row, wrap
+from ticket.story.faithful import Finding
+
+FLAWS = 4  # rows under the box
+
+
+def flaw_rows(found: Sequence[Finding], text: str, width: int) -> list[Row]:
+    """What forbids to tell a sentence in these words, then advice; :data:`FLAWS` rows, whatever there is to say.
+
+    Args:
+        found: as :func:`ticket.story.rewording.judge` gives it.
+        text: the words.
+        width: in cells.
+    """
+    rows: list[Row] = []
+    for flaw in sorted(found, key=lambda one: one.advice):
+        lead = "may  " if flaw.advice else "no   "
+        about = text[flaw.start : flaw.end]
+        told = f" (“{about}”)" if about and about not in flaw.reason and len(about) < len(text) else ""
+        rows += wrap([Span(lead, "strong"), Span(flaw.reason + told)], width, rest="     ")
+    if not any(not flaw.advice for flaw in found):
+        rows.append(row(cut("Nothing speaks against these words. Enter keeps them, Esc leaves it.", width), "quiet"))
+    return [*rows, *[Row()] * FLAWS][:FLAWS]
+
+
+class WordsBox(TextArea):
+    """A few rows of text that are one paragraph: Enter is done, a pasted line break is a space."""
+
+    DEFAULT_CSS = """
+    WordsBox { height: 4; border: none; padding: 0 1; background: $panel; display: none; }
+    WordsBox:focus { border: none; }
+    """
+
+    class Done(Message):
+        """Enter was pressed."""
+
+    def __init__(self) -> None:
+        super().__init__("", id="words", soft_wrap=True, show_line_numbers=False)
+        self.cursor_blink = False
+
+    async def _on_key(self, event: events.Key) -> None:
+        if event.key == "enter":
+            event.stop()
+            event.prevent_default()
+            self.post_message(self.Done())
+            return
+        await super()._on_key(event)
+
+    async def _on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        event.prevent_default()
+        self.insert(" ".join(event.text.split()))
