@@ -67,6 +67,11 @@ def demo(number: int) -> Ticket:
     return from_document(json.loads(file.read_text(encoding="utf-8")))
 
 
+def demo_tickets() -> list[Ticket]:
+    """All demo jobs."""
+    return [demo(int(file.name[:4])) for file in sorted(data_folder("demo_jobs").glob("1*.json"))]
+
+
 def demo_settings() -> Settings:
     """The settings of the demo shop."""
     about = json.loads((data_folder("demo_jobs") / "shop.json").read_text(encoding="utf-8"))
