@@ -23,6 +23,10 @@ class Labels:
         text = self._texts[name]
         return text.format_map(slots) if slots else text
 
+    def raw(self, name: str) -> str:
+        """The text of an id with its slots open."""
+        return self._texts[name]
+
     def or_typed(self, group: str, word: str) -> str:
         """The word for one of a closed list, such as ``way`` and ``phone``; a word that is not listed stays."""
         return self._texts.get(f"{group}.{word}", word)
