@@ -6,7 +6,7 @@ from typing import Any
 
 from ticket.cli.jobs import summary
 from ticket.cli.opening import open_shop
-from ticket.cli.output import as_json, say, say_json, write
+from ticket.cli.output import as_json, remark, say, say_json, write
 from ticket.gaps.find import blocking
 from ticket.job.errors import NotFoundError
 from ticket.job.kinds import Cause, Code, Did
@@ -14,6 +14,7 @@ from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.papers.markdown import as_markdown
 from ticket.papers.text import as_text
+from ticket.past.query import FIELDS, unknown_fields
 from ticket.store.search import CAP
 from ticket.story.document import to_document
 from ticket.story.places import numbered, resting
@@ -71,8 +72,11 @@ def gaps(options: argparse.Namespace) -> int:
 
 def past(options: argparse.Namespace) -> None:
     """Past jobs that fit a query."""
+    text = " ".join(options.query)
+    for name in unknown_fields(text):
+        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
     with open_shop(options) as shop:
-        found, tickets = shop.past(" ".join(options.query), limit=options.limit)
+        found, tickets = shop.past(text, limit=options.limit)
     if options.json:
         say_json({"total": found.total, "jobs": [_job(ticket) for ticket in tickets]})
         return

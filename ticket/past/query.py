@@ -8,6 +8,7 @@ from ticket.job.errors import InputError
 from ticket.store.search import Query
 
 _TOKEN = re.compile(r'([a-z]+):("[^"]*"|\S+)|"([^"]*)"|(\S+)')
+_REST_OF_NUMBER = re.compile(r" +[0-9]+(?=\s|\Z)")
 FIELDS = ("part", "plate", "vin", "vehicle", "since", "until")
 
 
@@ -16,7 +17,8 @@ def parse_query(text: str, *, limit: int = 50) -> Query:
 
     A fault code in any written form is searched exactly, with its sub-code where one is given; ``part:``,
     ``plate:``, ``vin:``, ``vehicle:``, ``since:`` and ``until:`` (a year, a month or a day) narrow down; every
-    other word must occur. Total for words: nothing typed can break the search.
+    other word must occur. A part number may be written with spaces or dashes. Total for words: nothing typed can
+    break the search.
 
     Raises:
         InputError: an empty search, or a date that is none.
@@ -35,11 +37,14 @@ def parse_query(text: str, *, limit: int = 50) -> Query:
         if match is None:
             break
         field, value, quoted, plain = match.groups()
+        end = match.end()
         if field in FIELDS:
-            named[field] = value.strip('"')
+            more = _REST_OF_NUMBER.match(rest, end) if field == "part" and '"' not in value else None
+            named[field] = value.strip('"') + (more[0] if more else "")
+            end = more.end() if more else end
         else:
             words.append(quoted if quoted is not None else plain if plain is not None else match.group())
-        rest = rest[match.end() :].lstrip()
+        rest = rest[end:].lstrip()
     words = [word for word in words if word.strip()]
     if not (codes or words or named):
         raise InputError("Search for what? Give a code, a word, or part:NUMBER, plate:TEXT, since:2026-03.")
@@ -54,6 +59,12 @@ def parse_query(text: str, *, limit: int = 50) -> Query:
         until=_day(named["until"], first=False) if "until" in named else None,
         limit=limit,
     )
+
+
+def unknown_fields(text: str) -> tuple[str, ...]:
+    """Words in front of a colon that name no field; they are searched for as words like any other."""
+    found = (match[1] for match in _TOKEN.finditer(text) if match[1] and match[1] not in FIELDS)
+    return tuple(dict.fromkeys(found))
 
 
 def _day(text: str, *, first: bool) -> date:

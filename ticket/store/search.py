@@ -1,5 +1,6 @@
 """Past jobs by what is known of them. Whatever a user types becomes a quoted term or a bound value, never syntax."""
 
+import re
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -12,6 +13,10 @@ from ticket.store.index import SHIFT, code_token
 CAP = 1001  # an exact count of a common word costs more than anybody learns from it
 
 
+_GAP = ("-", " ", "")
+_GAPS = re.compile(r"[ \-\u2010\u2011\u2013]+")
+
+
 @dataclass(frozen=True, slots=True)
 class Query:
     """What to look for; everything given must hold.
@@ -19,7 +24,7 @@ class Query:
     Attributes:
         codes: (code, sub-code or empty for any); a code that ends in ``*`` stands for all that begin so.
         words: single words in any text of the ticket; one that ends in ``*`` stands for all that begin so.
-        parts: whole part numbers, in any case.
+        parts: whole part numbers, in any case, with spaces or dashes or neither.
         vehicle: words of the vehicle's label.
         plate: whole plate; case, spaces and dashes do not matter.
         vin: whole identification number, or its end.
@@ -90,7 +95,9 @@ def statement(query: Query) -> tuple[str, list[Any]]:
     terms = list(filter(None, map(quoted, query.words)))
     parts.match += terms + [f"vehicle : {term}" for term in filter(None, map(quoted, query.vehicle.split()))]
     for part in query.parts:
-        parts.add("EXISTS (SELECT 1 FROM entry_part AS p WHERE p.ticket_id = t.id AND p.part = ?)", _bound(part))
+        forms = _forms(part)
+        held = f"SELECT 1 FROM entry_part AS p WHERE p.ticket_id = t.id AND p.part IN ({_marks(forms)})"  # noqa: S608
+        parts.add(f"EXISTS ({held})", *forms)
     if query.plate:
         parts.add(f"{vehicle_key('plate')} = {_KEY_OF_VALUE}", _bound(query.plate))
     if query.vin:
@@ -103,6 +110,16 @@ def statement(query: Query) -> tuple[str, list[Any]]:
     if asked and not (parts.match or parts.where):
         parts.add("0")  # nothing in it can be looked for, so nothing is found
     return _led_by_words(query, parts) if parts.match else _led_by_tickets(query, parts)
+
+
+def _forms(part: str) -> tuple[str, ...]:
+    """A part number as asked for, and with its spaces and dashes written in the other ways people write them."""
+    pieces = [piece for piece in _GAPS.split(part.strip()) if piece]
+    return tuple(dict.fromkeys(_bound(form) for form in (part, *(gap.join(pieces) for gap in _GAP))))
+
+
+def _marks(forms: tuple[str, ...]) -> str:
+    return ", ".join("?" * len(forms))
 
 
 def _led_by_words(query: Query, parts: _Parts) -> tuple[str, list[Any]]:
@@ -118,7 +135,9 @@ def _led_by_words(query: Query, parts: _Parts) -> tuple[str, list[Any]]:
 def _led_by_tickets(query: Query, parts: _Parts) -> tuple[str, list[Any]]:
     low, high = _days(query)
     if query.parts:  # few tickets hold a part: start from them
-        parts.add("t.id IN (SELECT ticket_id FROM entry_part WHERE part = ?)", _bound(query.parts[0]))
+        forms = _forms(query.parts[0])
+        held = f"SELECT ticket_id FROM entry_part WHERE part IN ({_marks(forms)})"  # noqa: S608
+        parts.add(f"t.id IN ({held})", *forms)
     where = "".join(f" AND {condition}" for condition in parts.where)
     sql = f"SELECT t.number FROM ticket AS t WHERE t.id BETWEEN ? AND ?{where} ORDER BY t.id DESC LIMIT {CAP}"  # noqa: S608
     return sql, [low, high, *parts.values]
