@@ -51,7 +51,7 @@ def to_document(ticket: Ticket) -> Json:
     document["opened"] = instant(ticket.opened)
     document["header"] = encode(ticket.header)
     document["entries"] = [entry_document(entry) for entry in ticket.entries]
-    return document | ({_DIGEST: digest_of(document)} if ticket.status == "signed" else {})
+    return document | ({_DIGEST: digest_of(document)} if ticket.seal else {})
 
 
 def digest_of(document: Json) -> str:
