@@ -46,6 +46,12 @@ class TicketDoors(TicketBeside):
 
         self.app.push_screen(StoryScreen(self.shop, self.number))
 
+    def action_call(self) -> None:
+        """On the phone with the customer."""
+        from ticket.screens.phone_screen import PhoneScreen
+
+        self.app.push_screen(PhoneScreen(self.shop, self.number))
+
     def settle_conflict(
         self, no: int, before: Fact, mine: Fact, error: ConflictError, *, done: Callable[[int], None],
         line: Callable[[], None] | None = None,

@@ -1,0 +1,195 @@
+"""A call with the customer: what is read aloud, what the local rules leave, one contact written by keys."""
+
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from dataclasses import replace
+from functools import partial
+from pathlib import Path
+
+import pytest
+from rich.cells import cell_len
+from textual.pilot import Pilot
+from textual.widgets import Input
+
+from support.clock import BEGIN, Clock
+from ticket.job.kinds import Offer, Told
+from ticket.job.ticket import Customer, Header, Vehicle
+from ticket.money.prices import Place, PriceList, Rate, TaxRate
+from ticket.screens.app import TicketApp
+from ticket.screens.page import Page
+from ticket.screens.phone_rows import call_rows
+from ticket.screens.phone_screen import ContactForm, PhoneScreen
+from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop import billing
+from ticket.shop.calling import Reply, after, call, lacks
+from ticket.shop.offer_tax import offer_tax
+from ticket.shop.shop import Shop
+
+LINES = """
+says: no heat
+found: coolant level -14 mm (-3 to 0)
+cause: leaking heater hose; from 2
+offer: replace heater hose; for 2; do now; est 200.00
+told: Ada Fenn by phone 555-0134, yes 4; total 200.00
+offer: replace thermostat [/x]; for 2; do soon; est 21.50
+later: replace coolant; do soon; because coolant is 6 years old; risk: the radiator may clog; in 6 months; est 120
+""".strip()
+
+
+def started(shop: Shop) -> int:
+    number = shop.new(Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
+    shop.add(number, LINES)
+    return number
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def shown(shop: Shop, number: int, answers: dict[int, str], width: int = 76) -> str:
+    about = call(shop, number)
+    would = after(about, Reply(answers=answers, who="Ada Fenn", at=BEGIN), billing.prices(shop)) if answers else None
+    rows = call_rows(about, answers, would, width)
+    assert all(cell_len(row.text) <= width for row in rows)
+    return flat(" ".join(row.text for row in rows))
+
+
+@pytest.mark.parametrize("width", [38, 76, 116])
+def test_each_open_item_is_read_with_one_figure_its_risk_and_its_price(shop: Shop, width: int) -> None:
+    number = started(shop)
+    text = shown(shop, number, {}, width)
+    assert "replace thermostat [/x]" in text
+    assert "14 mm below its mark" in text
+    assert "price $21.50 with tax" in text
+    assert "the radiator may clog" in text
+    assert "4 We offer" not in text, "what has its yes is not asked about again"
+    told = {sentence.text for section in shop.story(number).sections for sentence in section.sentences}
+    for item in call(shop, number).items:
+        assert set(item.lines) <= told, "nothing is said that the customer's own story does not tell"
+
+
+# Fla. Stat. 559.909(1)(b): above $100 and up to $500 more than 10 per cent over the estimate needs consent again;
+# N.Y. Veh. & Traf. Law 398-d(2): nothing above the estimate without it.
+@pytest.mark.parametrize(("rules", "room"), [("US-FL", "$220.00"), ("US-NY", "$200.00")])
+def test_the_room_left_is_the_one_of_the_local_rule_with_its_citation(shop: Shop, rules: str, room: str) -> None:
+    number = started(shop)
+    billing.set_rules(shop, rules)
+    text = shown(shop, number, {})
+    assert f"{room} may still be added before the customer must be asked" in text
+    assert ("559.909" if rules == "US-FL" else "398-d") in text
+    assert "Not legal advice" in text
+
+
+def test_a_yes_shows_the_new_total_and_a_price_that_is_missing_is_asked_for(shop: Shop) -> None:
+    number = started(shop)
+    assert "If yes: $221.50 with tax" in shown(shop, number, {6: "yes"})
+    assert "If yes: $341.50 with tax" in shown(shop, number, {6: "yes", 7: "yes"})
+    shop.add(number, "offer: clean air intake")
+    assert "must be named: entry 8 has no price" in shown(shop, number, {8: "yes"})
+
+
+def test_the_tax_of_an_offer_is_told_apart_only_where_its_parts_make_its_price(shop: Shop) -> None:
+    # Rule of three: 100.00 of parts at 7 per cent are 7.00; labour is not taxed here, so 80.00 + 107.00 = 187.00.
+    place = Place(name="Sandmere", taxes=(TaxRate(name="sales tax", percent="7", on=("part",)),))
+    prices = PriceList(rates=(Rate(name="bay", price="80"),), places=(place,), place="Sandmere")
+    ticket = shop.ticket(started(shop))
+    offer = Offer(text="replace hose", hours="1", parts="100.00", estimate="187.00")
+    assert offer_tax(offer, 18700, ticket, prices) == 700
+    assert offer_tax(offer, 19000, ticket, prices) is None
+    assert offer_tax(replace(offer, hours="", parts=""), 18700, ticket, prices) is None
+    assert offer_tax(offer, 18000, ticket, replace(prices, quotes="before tax")) == 700
+    assert offer_tax(offer, 18700, ticket, PriceList()) == 0
+
+
+def test_the_form_asks_what_the_rule_wants_and_says_what_is_missing(shop: Shop) -> None:
+    number = started(shop)
+    billing.set_rules(shop, "US-CA")
+    about, prices, pack = call(shop, number), billing.prices(shop), billing.pack(shop)
+    # Bus. & Prof. Code 9884.9(a): date, time, name of the person authorising and the number called, if any.
+    assert {"date", "time", "who authorised", "number or address"} <= set(about.asked)
+    reply = Reply(answers={6: "yes"}, who="Ada Fenn", at=BEGIN)
+    assert [fault.missing for fault in lacks(about, reply, prices, pack)] == ["number or address"]
+    assert lacks(about, replace(reply, address="555-0134"), prices, pack) == ()
+    assert lacks(about, replace(reply, answers={6: "no"}), prices, pack) == ()
+
+
+@asynccontextmanager
+async def phone(database: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
+    with Shop.open(database, "K. Orlo", now=Clock()) as shop:
+        number = started(shop)
+    app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
+    async with app.run_test(size=size, notifications=True) as pilot:
+        await pilot.pause(0.3)
+        app.open_ticket(number)
+        await pilot.pause()
+        await pilot.press("alt+t")
+        await pilot.pause()
+        assert isinstance(app.screen, PhoneScreen)
+        yield app, pilot
+        app.close_shop()
+
+
+def page_text(app: TicketApp, which: str = "#page") -> str:
+    return flat(" ".join(row.text for row in app.screen.query_one(which, Page).rows))
+
+
+async def test_two_keys_a_form_and_one_contact(database: Path) -> None:
+    async with phone(database) as (app, pilot):
+        await pilot.press("y", "down", "t")
+        await pilot.pause()
+        assert "if yes $221.50" in page_text(app, "#top")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, ContactForm)
+        assert app.screen.query_one("#field-total", Input).value == "221.50"
+        app.screen.query_one("#field-address", Input).value = ""
+        await pilot.press("enter")
+        await pilot.pause()
+        before = len(app.shop.ticket(1).entries)
+        assert isinstance(app.screen, ContactForm), "the neutral rules want the number that was called"
+        app.screen.query_one("#field-address", Input).value = "555-0177"
+        app.screen.query_one("#field-words", Input).value = "calls back; [/b] from work"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, PhoneScreen)
+        entries = app.shop.ticket(1).entries
+        assert len(entries) == before + 1
+        fact = entries[-1].fact
+        assert isinstance(fact, Told)
+        assert [(one.answer, [ref.no for ref in one.to]) for one in fact.answers] == [("yes", [6]), ("thinks", [7])]
+        assert (fact.who, fact.way, fact.address, fact.total) == ("Ada Fenn", "phone", "555-0177", "221.50")
+        assert fact.at == f"{entries[-1].at:%H}:{fact.at[3:]}"
+        assert "replace thermostat" not in page_text(app)
+        assert "yes 6, thinks" in page_text(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert isinstance(app.screen, TicketScreen)
+        assert "calls back; [/b] from work" in page_text(app)
+
+
+async def test_nobody_reached_is_one_key_and_agrees_to_nothing(database: Path) -> None:
+    async with phone(database) as (app, pilot):
+        await pilot.press("m")
+        await pilot.pause()
+        assert isinstance(app.screen, ContactForm)
+        assert not app.screen.query("#field-total"), "no sum is asked where nobody answered"
+        await pilot.press("enter")
+        await pilot.pause()
+        fact = app.shop.ticket(1).entries[-1].fact
+        assert isinstance(fact, Told)
+        assert [one.answer for one in fact.answers] == ["left message"]
+        assert call(app.shop, 1).approved == 20000
+        assert {item.no for item in call(app.shop, 1).items} == {6, 7}
+
+
+async def test_escape_lets_marks_go_before_it_leaves(database: Path) -> None:
+    async with phone(database, (120, 40)) as (app, pilot):
+        await pilot.press("y", "y")
+        await pilot.pause()
+        assert "If yes" not in page_text(app), "the same key takes the mark away"
+        await pilot.press("n", "escape")
+        await pilot.pause()
+        assert isinstance(app.screen, PhoneScreen)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert isinstance(app.screen, TicketScreen)
