@@ -17,6 +17,7 @@ _NEXT = re.compile(r"\s*(?:[,+&/]|and\b)?\s*", re.I)
 _TOKEN = re.compile(r"[^\s,\0]+")
 _SPAN = re.compile(r"\s*(\0+)")
 _CHUNK = re.compile(r"[,;]")
+_COUNTED = re.compile(r"([a-z]+(?: [a-z]+)*) +([0-9]{1,9} ?(?:times?|x))", re.I)
 _FIVE = re.compile(r"[PCBU][0-3][0-9A-F]{3}", re.A)
 _LOOK = 80  # no written form of a fault is longer
 _MOST = 200  # codes on one line; what stands behind them stays text
@@ -89,9 +90,9 @@ def _tail(codes: list[Found], rest: Body, *, keep_first: bool = False) -> list[H
     unit_end = stops[0] if stops else len(rest.bare)
     kept: list[tuple[int, int]] = []
     for start, end in zip([0, *(stop + 1 for stop in stops)], [*stops, len(rest.bare)], strict=True):
-        flag = None if keep_first and start == 0 else flag_of(Code.kind, rest.bare[start:end])
-        if flag and flag[0] not in fields:
-            fields[flag[0]] = flag[1]
+        flags = () if keep_first and start == 0 else _flags(rest.bare[start:end])
+        if flags and not fields.keys() & {name for name, _ in flags}:
+            fields.update(flags)
         elif rest.bare[start:end].strip():
             kept.append((start, end))
     if kept and kept[0][0] == 0 and len(kept) == 1:
@@ -100,6 +101,18 @@ def _tail(codes: list[Found], rest: Body, *, keep_first: bool = False) -> list[H
         whole = Body.of("".join(rest.raw[max(start - 1, 0) : end] for start, end in kept).strip(" ,;"))
         fields["unit"] = whole.text
     return [Head({"code": code, "sub": sub} | fields) for code, sub in codes]
+
+
+def _flags(text: str) -> tuple[tuple[str, str], ...]:
+    """The status, count or moment a piece names; ``stored 3 times`` names two."""
+    one = flag_of(Code.kind, text)
+    if one:
+        return (one,)
+    text = text.strip()
+    both = _COUNTED.fullmatch(text) if len(text) <= _LOOK else None
+    status = flag_of(Code.kind, both[1]) if both else None
+    times = flag_of(Code.kind, both[2]) if both else None
+    return (status, times) if status and times and status[0] != times[0] else ()
 
 
 def _unknown(body: Body) -> Head:

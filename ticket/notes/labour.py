@@ -28,14 +28,21 @@ _SIZE = re.compile(r"[0-9.,/]+-[a-z]{2,}|M[0-9.]+[xX-][0-9.xX]+", re.A)
 _SOLD_BY = frozenset({"volume", "mass"})
 _SOLD_UNITS = frozenset({"m", "ft", "h"})
 _LONGEST_LOOK = 120
+_NO_CHARGE = re.compile(r",\s*(?:at )?(?:no charge|free of charge)\s*\Z", re.I)
+_NEW_SOME = re.compile(r"\s*(new|used|rebuilt|reconditioned) +(?=[0-9])", re.I)
+_NEW = re.compile(r"\s*(new|rebuilt|reconditioned) +(?=[a-z])(?!style|type|design|old|generation|version)", re.I)
+_SUBLET = re.compile(r"\s*(sublet):? +(?=\S)", re.I)
 
 
 def read_did(body: Body, _context: Context) -> Head:
-    """``1.2 h operation``: hours are billed only in front."""
+    """``1.2 h operation``: hours are billed only in front; ``, no charge`` behind it means that the shop pays."""
+    free = _NO_CHARGE.search(body.bare, max(0, len(body.bare) - _LONGEST_LOOK))
+    pays = {"pays": "shop"} if free else {}
+    body = body.cut(0, free.start()) if free else body
     match = _HOURS.match(body.bare)
     if match and is_number(match[1]):
-        return Head({"hours": match[1], "text": body.cut(match.end()).text})
-    head = Head({"text": body.text}, list(decimal_commas(body.cut(0, 40))))
+        return Head({"hours": match[1], "text": body.cut(match.end()).text} | pays)
+    head = Head({"text": body.text} | pays, list(decimal_commas(body.cut(0, 40))))
     minutes = _MINUTES.match(body.bare)
     if minutes:
         at = body.at + minutes.start(1)
@@ -51,13 +58,39 @@ def write_did(fact: Did, pen: Pen) -> str:
 def read_used(body: Body, _context: Context) -> Head:
     """``1 x 4410-77 drain washer, new @ 1.85``."""
     head = Head(remarks=list(decimal_commas(body.cut(0, 40))))
-    rest = _amount(body, head)
+    rest = _amount(_before_amount(body, head), head)
+    rest = _before_name(rest, head)
     rest = _condition(rest, head)
     rest = _price(rest, head)
     rest = _condition(rest, head)
     rest = _part(rest.strip(), head)
     head.fields["text"] = rest.text
     return head
+
+
+def _before_amount(body: Body, head: Head) -> Body:
+    """``new 1 tire`` and ``rebuilt 2 x caliper``: the condition in front of the amount; a bare amount counts pieces."""
+    match = _NEW_SOME.match(body.bare)
+    if match is None:
+        return body
+    head.fields["condition"] = match[1].lower()
+    rest = body.cut(match.end())
+    bare = _AMOUNT.match(rest.bare)
+    if bare and not bare[1] and not _PIECES.match(rest.bare, bare.end()) and rest.bare[bare.end() :][:1] == " ":
+        at = bare.end() + 1
+        if not _sold(" ".join(rest.bare[at : unit_end(rest.bare, at)].split())):
+            head.fields |= {"amount": bare[2], "unit": "x"}
+            return rest.cut(at)
+    return rest
+
+
+def _before_name(body: Body, head: Head) -> Body:
+    """``sublet wheel alignment`` and ``1 x new tire``: the condition in front of the name."""
+    match = _SUBLET.match(body.bare) or (_NEW.match(body.bare) if head.fields.get("unit") in ("x", "set") else None)
+    if match is None or "condition" in head.fields:
+        return body
+    head.fields["condition"] = match[1].lower()
+    return body.cut(match.end())
 
 
 def _amount(body: Body, head: Head) -> Body:

@@ -7,12 +7,14 @@ from ticket.job.values import Limits
 from ticket.notes.pen import Pen
 from ticket.notes.shapes import LONGEST_NUMBER
 from ticket.notes.spans import Body
-from ticket.readings.units import same
+from ticket.readings.limits import convert_limits
+from ticket.readings.units import convert, convert_gap, same
 
 LONGEST = 200
 """Longest text that is looked at as limits."""
 
 _PER = re.compile(r"(?:\A|[\s,])per\s+(?!cent\b|hour\b|minute\b|second\b)", re.I)
+_LEGAL = re.compile(r"(?:,?\s+|\A)(?:legal(?: limit| minimum| maximum)?|by law)\s*:?(?=\s|\Z)", re.I)
 _COMMA = re.compile(r",\s+|\s*;\s*")
 _LEAST = re.compile(rf"(?:min\.?|minimum|at least|>=|≥)\s*({SIGNED})(.*)", re.I | re.S)
 _MOST = re.compile(rf"(?:max\.?|maximum|at most|<=|≤)\s*({SIGNED})(.*)", re.I | re.S)
@@ -28,7 +30,7 @@ def limits_in(content: Body, unit: str) -> Limits | None:
 
     Args:
         content: what stands between the brackets.
-        unit: unit of the run; a unit in the bracket must be the same one.
+        unit: unit of the run; limits typed in another are brought to it where that is exact.
 
     Returns:
         ``None`` where anything in the bracket is no limit, or one limit is given twice.
@@ -38,6 +40,9 @@ def limits_in(content: Body, unit: str) -> Limits | None:
     if per:
         source = content.cut(per.end()).text
         bare = bare[: per.start()]
+    elif len(bare) <= LONGEST and (legal := _LEGAL.search(bare)):
+        source = "law"
+        bare = f"{bare[: legal.start()]} {bare[legal.end() :]}"
     if len(bare) > LONGEST:
         return None
     found: dict[str, str] = {}
@@ -67,8 +72,25 @@ def _limit(text: str, unit: str) -> dict[str, str] | None:
 
 
 def _checked(unit: str, numbers: dict[str, str], *units: str) -> dict[str, str] | None:
-    fits = all(not typed.strip() or same(typed, unit) for typed in units)
-    return numbers if fits and all(_is_figure(number) for number in numbers.values()) else None
+    if not all(_is_figure(number) for number in numbers.values()):
+        return None
+    named = [typed.strip() for typed in units if typed.strip()]
+    if all(same(typed, unit) for typed in named):
+        return numbers
+    return _moved(numbers, named[-1], unit) if all(same(typed, named[-1]) for typed in named) else None
+
+
+def _moved(numbers: dict[str, str], typed: str, unit: str) -> dict[str, str] | None:
+    """The same limits in the unit of the run, where they come out exactly: ``max 0.5 V`` behind ``300 mV``."""
+    moved = convert_limits(Limits(**numbers), typed, unit)
+    if moved is None:
+        return None
+    for name, number in numbers.items():
+        change = convert_gap if name == "tol" else convert
+        old, new = exact(number), exact(getattr(moved, name))
+        if old is None or new is None or change(old, typed, unit) != new:
+            return None
+    return {name: getattr(moved, name) for name in numbers}
 
 
 def _spread(unit: str, number: str, typed: str) -> dict[str, str] | None:

@@ -19,6 +19,11 @@ _POSITIONS = frozenset(
 )  # fmt: skip
 _SIDES = ({"l", "left", "lh"}, {"r", "right", "rh"})
 _COUNTED = frozenset({"cyl", "cyls", "cylinder", "cylinders"})
+_NUMBERED = frozenset(
+    "pin pins terminal cavity fuse relay port channel cell block socket circuit sensor bank connector plug".split()
+)
+"""Things that have a number of their own, as in ``pin 2``; two figures behind them are that number and a reading."""
+
 _TOKEN = re.compile(r"(?:[^\s,;()]|,(?=[0-9]))+|[,;()]")
 _NUMBER = re.compile(rf"[<>]?{SIGNED}")
 _WHOLE = re.compile(r"[<>]?[+\-\u2212]?[0-9]+")
@@ -165,10 +170,14 @@ def _unlabelled(tokens: Tokens, value: tuple[str, int], floor: int, *, explicit:
     if len(numbers) > MOST:
         return Series(first, (), _TOO_MANY)
     counted = first > floor and tokens.texts[first - 1].removesuffix(":").casefold() in _COUNTED
-    return _judged(numbers, first, tokens.texts[first - 1] if counted else "", bool(comma), explicit, value)
+    named = first > floor and tokens.texts[first - 1].casefold() in _NUMBERED
+    word = tokens.texts[first - 1] if counted else ""
+    return _judged(numbers, first, word, bool(comma), explicit, value, named=named)
 
 
-def _judged(numbers: list[str], first: int, counted: str, comma: bool, explicit: bool, last: tuple[str, int]) -> Series:
+def _judged(
+    numbers: list[str], first: int, counted: str, comma: bool, explicit: bool, last: tuple[str, int], *, named: bool
+) -> Series:
     """Whether bare figures are a list: three or more counted ones are, two may be a position and a reading."""
     if len(numbers) == 1 or (len(numbers) == 2 and comma and not explicit):
         return Series(last[1], (Value(last[0]),))
@@ -176,6 +185,8 @@ def _judged(numbers: list[str], first: int, counted: str, comma: bool, explicit:
         word = counted.removesuffix(":")
         one = word[:-1] if word.casefold() in ("cyls", "cylinders") else word
         return Series(first - 1, tuple(Value(number, f"{one} {i}") for i, number in enumerate(numbers, 1)))
+    if len(numbers) == 2 and named and not explicit and _WHOLE.fullmatch(numbers[0]):
+        return Series(last[1], (Value(last[0]),))  # "pin 2 8.3 V": the first figure belongs to the name
     places = [str(i) for i in range(1, len(numbers))]
     if not explicit and len(numbers) > 2 and numbers[:-1] == places:
         return Series(first, (), f"Are {' '.join(places)} readings or places? Put = in front, or name each place.")

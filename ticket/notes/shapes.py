@@ -41,14 +41,16 @@ _LONGEST_DUE = 120
 MONEY = r"(?:[0-9]{1,3}(?:,[0-9]{3}){1,4}(?:\.[0-9]{1,4})?|[0-9]{1,12}(?:\.[0-9]{1,4})?|\.[0-9]{1,4})"
 SIGN = "[$£€¥]?"
 REF = r"(?:[1-9][0-9]{0,8}/)?[1-9][0-9]{0,8}"
-REFS = rf"{REF}(?:(?: *, *| +and +| +){REF})*"
+_SPAN = rf"{REF}(?: ?[-–] ?[1-9][0-9]{{0,8}}(?![/0-9]))?"
+REFS = rf"{_SPAN}(?:(?: *, *| +and +| +){_SPAN})*"
 
 SIGNED_START = re.compile(rf"\s*[<>]?{SIGNED}(?=[\s,;%°]|[A-Za-zµΩ]{{1,4}}(?![A-Za-z0-9])|\Z)")
 """A line that begins with a figure, as opposed to a word that begins with a digit (``4x4``, ``10:30``)."""
 
 _NUMBER = re.compile(NUMBER)
 _MONEY = re.compile(rf"{SIGN} ?({MONEY})")
-_REF = re.compile(REF)
+_REF = re.compile(r"((?:[1-9][0-9]*/)?)([1-9][0-9]*)(?: ?[-–] ?([1-9][0-9]*))?")
+_MOST_IN_SPAN = 50  # entries; a longer span is a slip of the keys
 _REFS = re.compile(REFS, re.I)
 _COUNT = re.compile(r"[0-9]{1,9} ?(?:times?|x)", re.I)
 _TIME = re.compile(r"(?:([0-9]{4}-[0-9]{2}-[0-9]{2}) +)?([0-9]{1,2}):([0-9]{2})")
@@ -71,16 +73,21 @@ def is_number(text: str) -> bool:
 
 
 def refs_in(text: str) -> tuple[Ref, ...]:
-    """The references named in a text that is a list of references; empty where it is none."""
+    """The references named in a text that is a list of references; empty where it is none.
+
+    ``3-6`` stands for 3, 4, 5 and 6.
+    """
     text = text.strip()
     if _REFS.fullmatch(text) is None:
         return ()
-    return tuple(_ref(match[0]) for match in _REF.finditer(text))
-
-
-def _ref(text: str) -> Ref:
-    ticket, _, no = text.rpartition("/")
-    return Ref(int(no), int(ticket or 0))
+    found: list[Ref] = []
+    for match in _REF.finditer(text):
+        ticket, first = int(match[1].rstrip("/") or 0), int(match[2])
+        last = int(match[3] or first)
+        if not first <= last < first + _MOST_IN_SPAN:
+            return ()
+        found += (Ref(no, ticket) for no in range(first, last + 1))
+    return tuple(found)
 
 
 def money_in(text: str) -> str:

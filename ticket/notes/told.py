@@ -17,7 +17,8 @@ _SPELLINGS = {
 _LED = "|".join(spelling for spellings in _SPELLINGS.values() for spelling in spellings.split("|"))
 _BY = rf"(?:by|via|on the|per) ({_LED})"
 _WAY = re.compile(rf"(?:(?<=[\s,;])|(?<![\s\S]))(?:{_BY}|(in person|in writing))(?=[\s,;]|\Z)", re.I)
-_ANSWER = re.compile(rf"\s*({'|'.join(sorted(ANSWERS, key=len, reverse=True))})(?:\s+({REFS}))?\s*\Z", re.I)
+_WORDS = "|".join(sorted(ANSWERS, key=len, reverse=True))
+_ANSWER = re.compile(rf"\s*({_WORDS})(?:\s+(?:about |on |over |to )?({REFS}))?\s*\Z", re.I)
 _SEPARATOR = re.compile(r"[,;]")
 _AT = re.compile(r"(?:\A|\s)at ((?:[0-9-]{10} )?[0-9]{1,2}:[0-9]{2})\s*\Z", re.I)
 _TWO_SPANS = re.compile(r"\s*(\0+)\s+(\0+)\s*")
