@@ -151,7 +151,8 @@ async def test_two_keys_a_form_and_one_contact(database: Path) -> None:
         app.screen.query_one("#field-words", Input).value = "calls back; [/b] from work"
         await pilot.press("enter")
         await pilot.pause()
-        assert isinstance(app.screen, PhoneScreen)
+        written: object = app.screen
+        assert isinstance(written, PhoneScreen)
         entries = app.shop.ticket(1).entries
         assert len(entries) == before + 1
         fact = entries[-1].fact

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from ticket.gaps.gap import BLOCKING
 from ticket.job.errors import ConflictError
 from ticket.job.kinds import Fact
-from ticket.job.ticket import Ticket
+from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.actions import key_for
 from ticket.screens.ticket_beside import TicketBeside, told_codes
 from ticket.screens.ticket_rows import TicketView
@@ -20,11 +20,13 @@ class TicketDoors(TicketBeside):
         shop: the open shop.
         number: the ticket.
         view: the ticket as last read.
+        refused_rev: the state in which signing was refused once.
     """
 
     shop: Shop
     number: int
     view: TicketView
+    refused_rev: int = -1
 
     def prompt_line(self, line: str) -> None:
         """Put a line into the prompt; the ticket screen knows how."""
@@ -101,15 +103,18 @@ class TicketDoors(TicketBeside):
         self.app.push_screen(PastScreen(code_in_hand(self.view.case.ticket), self.number))
 
     def action_sign(self) -> None:
-        """Sign, once nothing blocks it."""
+        """Sign; while something blocks it only when asked twice, and then with a typed reason."""
+        ticket = self.view.case.ticket
         standing = [gap for gap in self.view.gaps if gap.level == BLOCKING]
-        if standing:
-            self.desk.say(f"Not yet: {standing[0].question} {key_for('gaps')} goes there.")
+        if standing and self.refused_rev != ticket.rev and ticket.status != STATUSES[-1]:
+            self.refused_rev = ticket.rev
+            again = f"{key_for('sign')} once more signs in spite of it, with a reason."
+            self.desk.say(f"Not yet: {standing[0].question} {key_for('gaps')} goes there; {again}")
             self.action_gaps()
             return
         from ticket.screens.sign_screen import SignScreen
 
-        self.app.push_screen(SignScreen(self.shop, self.view.case.ticket))
+        self.app.push_screen(SignScreen(self.shop, ticket, standing))
 
 
 def code_in_hand(ticket: Ticket) -> str:

@@ -21,6 +21,7 @@ from ticket.screens.bill_rows import bill_rows
 from ticket.screens.computed import balance_words, trend_lines
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.clocking import on_the_clock
+from ticket.store.overruled import Overruled
 from ticket.story.concerns import ConcernState
 from ticket.story.precautions import cautions_for
 
@@ -39,6 +40,7 @@ class TicketView:
     Attributes:
         before: what earlier jobs with its codes turned out to be, a sentence each.
         account: its money; ``None`` where nobody asked.
+        overruled: what it was signed in spite of.
     """
 
     case: Case
@@ -46,6 +48,7 @@ class TicketView:
     gaps: Sequence[Gap]
     before: Sequence[str] = ()
     account: Account | None = None
+    overruled: Sequence[Overruled] = ()
 
 
 def ticket_rows(view: TicketView, width: int) -> list[Row]:
@@ -60,7 +63,7 @@ def ticket_rows(view: TicketView, width: int) -> list[Row]:
         *_moved(view.case, width),
         *_turned_out(view.before, width),
         *_entries(view.case, width),
-        *_gaps(view.gaps, width),
+        *_gaps(view.gaps, view.overruled, width),
     ]
 
 
@@ -242,13 +245,18 @@ def _word(word: str, label: str = "") -> list[Span]:
     return [Span(" "), Span(f" {lead}{word} " if word != "in" else "in limits", "flag" if word != "in" else "quiet")]
 
 
-def _gaps(gaps: Sequence[Gap], width: int) -> list[Row]:
-    if not gaps:
+def _gaps(gaps: Sequence[Gap], overruled: Sequence[Overruled], width: int) -> list[Row]:
+    """What is still to ask; on a signed ticket with the reason why it was left open."""
+    reasons = {item.gap: f"Signed in spite of it: {item.reason} ({item.by})." for item in overruled}
+    if not gaps and not reasons:
         return []
     rows: list[Row] = [Row(), row("still to ask", "quiet")]
     for i, gap in enumerate(gaps):
         mark = "must " if gap.level == BLOCKING else "may  "
         spot = f" [{gap.entry}]" if gap.entry else ""
-        rows += wrap([Span(mark, "strong" if gap.level == BLOCKING else "quiet"), Span(gap.question + spot)], width,
+        rows += wrap([Span(mark, "strong" if gap.level == BLOCKING else "quiet"), Span(gap.question + spot),
+                      Span(f" {reasons[gap.id]}" if gap.id in reasons else "", "strong")], width,
                      first=" ", rest="      ", key=f"gap{i}")  # fmt: skip
+    for gap_id in sorted(reasons.keys() - {gap.id for gap in gaps}):
+        rows += wrap([Span(f"{gap_id}: {reasons[gap_id]}")], width, first=" ", rest="      ")
     return rows

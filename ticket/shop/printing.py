@@ -1,15 +1,19 @@
 """Papers of a ticket: the copy for a reader, or the story alone, in one of the forms."""
 
+from collections.abc import Iterable, Sequence
+
+from ticket.gaps.gap import Gap
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.forms import written
 from ticket.papers.matter import Matter
 from ticket.shop.billing import account_of, prices
 from ticket.shop.shop import Shop
+from ticket.store.overruled import Overruled
 from ticket.story.build import build
 
 
 def paper(
-    shop: Shop, number: int, reader: str, form: str, *, language: str = "en", sources: bool = False, width: int = 80
+    shop: Shop, number: int, reader: str, form: str, *, language: str = "", sources: bool = False, width: int = 80
 ) -> str | bytes:
     """The whole copy of a ticket for one reader.
 
@@ -18,7 +22,7 @@ def paper(
         number: the ticket.
         reader: ``customer``, ``payer`` or ``shop``.
         form: one of :data:`ticket.papers.forms.FORMS`.
-        language: of the labels.
+        language: of sentences and labels; empty for the shop's own.
         sources: show what each sentence rests on.
         width: longest line of plain text.
 
@@ -30,25 +34,36 @@ def paper(
 
 
 def story(
-    shop: Shop, number: int, reader: str, form: str, *, language: str = "en", sources: bool = False, width: int = 80
+    shop: Shop, number: int, reader: str, form: str, *, language: str = "", sources: bool = False, width: int = 80
 ) -> str | bytes:
     """The story alone; arguments and errors as for :func:`paper`."""
     return written(story_paper(matter(shop, number, reader, language=language, sources=sources)), form, width)
 
 
-def matter(shop: Shop, number: int, reader: str, *, language: str = "en", sources: bool = False) -> Matter:
+def matter(shop: Shop, number: int, reader: str, *, language: str = "", sources: bool = False) -> Matter:
     """Everything the copy for one reader is made of. Raises :class:`NotFoundError` and :class:`InputError`."""
     case = shop.case(number)
     account = account_of(shop, case.ticket)
-    asked = ((gap.entry, gap.question) for gap in shop.gaps_of(case)) if reader == "shop" else ()
+    asked = open_questions(shop.gaps_of(case), shop.store.overruled(number)) if reader == "shop" else ()
     return Matter(
         case=case,
-        story=build(case, reader),
+        story=build(case, reader, language or case.settings.language),
         bill=account.bill,
         agreements=tuple(side.agreement for side in account.sides),
         terms=account.terms,
         details=prices(shop).details,
-        questions=tuple(asked),
-        language=language,
+        questions=asked,
         sources=sources,
     )
+
+
+def open_questions(gaps: Sequence[Gap], overruled: Iterable[Overruled]) -> tuple[tuple[int | None, str], ...]:
+    """What is still to ask, with the reason behind a question that was left open when the ticket was signed."""
+    reasons = {item.gap: item for item in overruled}
+    asked = [(gap.entry, " ".join((gap.question, *_signed(reasons.get(gap.id))))) for gap in gaps]
+    gone = reasons.keys() - {gap.id for gap in gaps}
+    return (*asked, *((None, f"{gap_id}: {' '.join(_signed(reasons[gap_id]))}") for gap_id in sorted(gone)))
+
+
+def _signed(item: Overruled | None) -> tuple[str, ...]:
+    return (f"Signed in spite of it: {item.reason} ({item.by}).",) if item else ()

@@ -13,6 +13,7 @@ from ticket.store.due import DueRow, FollowUp
 from ticket.store.indexing import Phrase
 from ticket.store.journal import Event
 from ticket.store.keeping import Keeping
+from ticket.store.overruled import Overruled, overruled
 from ticket.store.search import Found, Query
 
 
@@ -78,6 +79,11 @@ class Asking(Keeping):
                 )
                 for record in journal.read(db, where, values)
             ]  # fmt: skip
+
+    def overruled(self, number: int) -> tuple[Overruled, ...]:
+        """What a ticket was signed in spite of, with the reasons."""
+        with self._reading() as db:
+            return overruled(db, state.load(db, number).id)
 
     def followed(self, number: int) -> tuple[FollowUp, ...]:
         """The newest word on each piece of deferred work of a ticket that was followed up."""

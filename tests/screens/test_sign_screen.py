@@ -1,0 +1,56 @@
+"""Signing in spite of an open question: the reason is typed, journaled, and visible afterwards."""
+
+from functools import partial
+from pathlib import Path
+
+from textual.widgets import Input
+
+from support.clock import Clock
+from ticket.screens.app import TicketApp
+from ticket.screens.page import Page
+from ticket.screens.sign_screen import SignScreen
+from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.printing import paper
+from ticket.shop.shop import Shop
+
+REASON = "walked in, [/x] no papers"
+
+
+async def test_a_reason_for_each_open_question_signs_it_and_stays_visible(database: Path) -> None:
+    with Shop.open(database, "K. Orlo", now=Clock()) as shop:
+        number = shop.new()
+        shop.add(number, "says: horn is silent\nfound: horn fuse good")
+        blocking = {gap.id: gap for gap in shop.gaps(number) if gap.level == "blocking"}
+        assert blocking, "a ticket without a vehicle is asked about"
+    app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause(0.3)
+        app.open_ticket(number)
+        await pilot.pause()
+        await pilot.press("f12")
+        await pilot.pause()
+        assert isinstance(app.screen, TicketScreen), "the first time it only says what stands in the way"
+        await pilot.press("f12")
+        await pilot.pause()
+        assert isinstance(app.screen, SignScreen)
+        assert {field.id for field in app.screen.query(Input)} == {f"why-{gap_id}" for gap_id in blocking}
+        await pilot.press("f12")
+        await pilot.pause()
+        assert not app.shop.ticket(number).seal, "without a reason nothing is signed"
+        for field in app.screen.query(Input):
+            field.value = REASON
+        await pilot.press("f12")
+        await pilot.pause()
+        assert app.shop.ticket(number).seal
+        assert {item.gap: (item.reason, item.by) for item in app.shop.store.overruled(number)} == dict.fromkeys(
+            blocking, (REASON, "K. Orlo")
+        )
+        shown: object = app.screen
+        assert isinstance(shown, TicketScreen)
+        text = " ".join(" ".join(row.text for row in shown.query_one("#page", Page).rows).split())
+        assert f"Signed in spite of it: {REASON} (K. Orlo)." in text
+        copy = paper(app.shop, number, "shop", "text")
+        assert isinstance(copy, str)
+        assert f"Signed in spite of it: {REASON} (K. Orlo)." in " ".join(copy.split())
+        assert app.shop.audit(deep=True).ok
+        app.close_shop()
