@@ -117,7 +117,16 @@ def work_line(entry: Entry, fact: Did, *, hours: bool) -> Phrase:
     line = (*joined(head, ", "), Lit(": "), *text) if head else text
     clock = joined([(told(entry, "clock", f"{span.start}–{span.end}", "typed"),) for span in fact.clock], ", ")
     by = (*say("t.by"), Lit(" "), told(entry, "by", fact.by, "typed")) if fact.by else ()
-    return joined([line, by, clock if hours else (), pays_text(entry, fact.pays) if hours else ()])
+    pays = pays_text(entry, fact) if hours else ()
+    return joined([line, _shared(entry, fact) if hours else (), by, clock if hours else (), pays])
+
+
+def _shared(entry: Entry, fact: Did) -> Phrase:
+    """Hours cut for shared steps and why; without them the billed hours would not be the whole truth."""
+    if not fact.less:
+        return ()
+    less = (*say("t.less"), Lit(" "), told(entry, "less", f"{fact.less}\u00a0h", "number"))
+    return joined([less, (told(entry, "shared", inner(fact.shared), "quoted"),) if fact.shared else ()], ", ")
 
 
 def _did(job: Job, writer: Writer) -> None:

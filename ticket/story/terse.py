@@ -1,7 +1,7 @@
 """Lines shared by the two terse readers, the payer and the next technician."""
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Found, Later, Offer, Proof, Ruled, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.values import Answer, Due, Limits, Ref
 from ticket.readings.balance_line import balance_of
 from ticket.readings.units import find
@@ -207,12 +207,18 @@ def used_line(entry: Entry, fact: Used, *, prices: bool) -> Phrase:
             pieces.append((*price, Lit(" "), *say("t.each")) if fact.amount not in ("", "1") else price)
     if prices and fact.core:
         pieces.append((*say("t.core"), Lit(" "), *figures(entry, "core", fact.core)))
+    if prices and fact.back:
+        pieces.append((*figures(entry, "back", fact.back), Lit(" "), *say("t.back")))
     line = joined(pieces, ", ")
-    return joined([line, pays_text(entry, fact.pays)])
+    return joined([line, pays_text(entry, fact)])
 
 
-def pays_text(entry: Entry, pays: str) -> Phrase:
-    """Who pays, where that was typed."""
+def pays_text(entry: Entry, fact: Did | Used) -> Phrase:
+    """Who pays, or who bears which share, where that was typed."""
+    if fact.split:
+        shares = joined([(told(entry, "split", f"{one.payer} {one.percent} %", "typed"),) for one in fact.split], ", ")
+        return (*say("t.shares"), Lit(" "), *shares)
+    pays = fact.pays
     return (*say("t.pays"), Lit(" "), told(entry, "pays", pays, "typed")) if pays else ()
 
 
@@ -226,7 +232,8 @@ def told_line(entry: Entry, fact: Told) -> Phrase:
     words = (told(entry, "words", inner(fact.words), "quoted"),) if fact.words else ()
     head = joined([contact, words, *answers], ", ")
     pieces: list[Phrase] = [head]
-    for name, label in (("total", "t.total"), ("ceiling", "t.ceiling"), ("at", "t.at"), ("by", "t.taken")):
+    labels = ("total", "t.total"), ("ceiling", "t.ceiling"), ("deposit", "t.deposit"), ("at", "t.at"), ("by", "t.taken")
+    for name, label in labels:
         text = getattr(fact, name)
         if text:
             pieces.append((*say(label), Lit(" "), told(entry, name, text, "typed")))

@@ -22,6 +22,11 @@ from ticket.story.writer import Writer
 _YES_TO = re.compile(r"(?i)\Ayes to (?:the )?(.+)\Z")
 _SORRY = re.compile(r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|said sorry)\Z")
 _NO_CHARGE = re.compile(r"(?i)\A(?:no charge|free of charge)\Z")
+_SENTENCE = re.compile(
+    r"(?i)(?:told|warned|asked|said|says|explained|informed|advised|showed|reminded|agreed|do not|don't|must not|"
+    r"no answer|left|will|wants|please)\b(?=.* )"
+)
+"""How words begin that are no name: what was said, typed without a comma in front."""
 _WANTS = re.compile(r"(?i)\A(wants|prefers|needs|plans)\b(.*)\Z")
 _WORD = {"wants": "want", "prefers": "prefer", "needs": "need", "plans": "plan"}
 _SPLIT = re.compile(r"[,;]")
@@ -75,7 +80,11 @@ def _base(text: str) -> str:
 def _open(job: Job, entry: Entry, fact: Offer) -> list[Phrase]:
     known, unknown = tasks(fact.text)
     if unknown or not known:
-        return [say("offer.open.raw", text=told(entry, "text", inner(fact.text), "quoted"))]
+        text = told(entry, "text", inner(fact.text), "quoted")
+        if fact.estimate:
+            money = told(entry, "estimate", job.money(fact.estimate), "money")
+            return [say("offer.open.raw.money", text=text, money=money)]
+        return [say("offer.open.raw", text=text)]
     task = told(entry, "text", _base(fact.text))
     if fact.estimate:
         money = told(entry, "estimate", job.money(fact.estimate), "money")
@@ -92,13 +101,26 @@ def tell_answers(job: Job, writer: Writer) -> None:
         _words(job, entry, fact, writer)
         if len(writer.sentences) == start:
             _contact(job, entry, fact, writer)
+        if fact.deposit:
+            paid = told(entry, "deposit", job.money(fact.deposit), "money")
+            writer.add(sources(entry), say("told.deposit", deposit=paid))
+
+
+def _spoke(job: Job, entry: Entry, fact: Told, way: Phrase) -> Phrase:
+    """That we spoke, and with whom; words that stand where the name is expected are what was said."""
+    if _SENTENCE.match(fact.who.strip()):
+        return say("told.quoted", way=way, text=told(entry, "who", inner(fact.who), "quoted"))
+    who = who_of(job, fact)
+    if who:
+        return say("told.spoke.who", who=told(entry, "who", who, "typed"), way=way)
+    return say("told.spoke", way=way)
 
 
 def who_of(job: Job, fact: Told) -> str:
     """Empty for the customer, else the name to tell ("Tam Ollery of Fernhollow Haulage")."""
     customer = fold(job.ticket.header.customer.name)
     who = fact.who.strip()
-    if not who or fold(who) == customer or fold(who) in ("customer", "the customer", "owner", "the owner"):
+    if not who or _SENTENCE.match(who) or fold(who) == customer or fold(who) in ("customer", "the customer", "owner", "the owner"):
         return ""
     person, comma, firm = who.partition(",")
     return f"{person.strip()} of {firm.strip()}" if comma and firm.strip() else who
@@ -236,6 +258,6 @@ def _contact(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
     elif "asked" in words:
         writer.add(sources(entry), say("told.asked", way=way))
     elif not words:
-        writer.add(sources(entry), say("told.spoke", way=way))
+        writer.add(sources(entry), _spoke(job, entry, fact, way))
     if fact.total:
         writer.add(sources(entry), say("told.total", total=told(entry, "total", job.money(fact.total), "money")))
