@@ -8,9 +8,10 @@ from dataclasses import replace
 from ticket.job.entry import Entry
 from ticket.job.text import clean, fold
 from ticket.job.ticket import Ticket
+from ticket.story.faithful.converted import without_converted
 from ticket.story.faithful.finding import Finding
 from ticket.story.faithful.grounds import Grounds
-from ticket.story.faithful.language import load
+from ticket.story.faithful.language import Language, load
 from ticket.story.faithful.rule_figures import figures
 from ticket.story.faithful.rule_polarity import polarity
 from ticket.story.faithful.rule_reasons import answers, comparisons, hedges, reasons
@@ -21,6 +22,7 @@ from ticket.story.faithful.rule_verdicts import verdicts
 from ticket.story.faithful.rule_words import words
 from ticket.story.faithful.rule_work import work
 from ticket.story.faithful.tokens import Text, cut
+from ticket.story.faithful.translated import check_translated
 
 _ADVICE_WHEN_REWORDED = ("F25", "F26")
 _WIDE = 8  # quotes of a text that are first tried up to its last quote mark, because quotes may hold quotes
@@ -50,7 +52,18 @@ def check(
         language: which word lists apply.
     """
     lists = load(language)
-    text = clean(text)
+    apart = without_converted(clean(text), derived, lists)
+    judge = check_translated if lists.translated else _rules
+    found = judge(apart.text, sources, lists, reader, ticket, earlier, derived, caution=caution, reworded=reworded)
+    moved = (replace(one, start=apart.moved(one.start), end=apart.moved(one.end)) for one in found)
+    return _ordered([*apart.found, *moved], reworded=reworded)
+
+
+def _rules(
+    text: str, sources: Sequence[Entry], lists: Language, reader: str, ticket: Ticket | None,
+    earlier: Sequence[Ticket], derived: Sequence[str], *, caution: bool, reworded: bool,
+) -> list[Finding]:  # fmt: skip
+    """The rules of a language that technicians type in."""
     given = cut(text, lists)
     found = list(
         cited(given, sources, lists, reader=reader, ticket=ticket, earlier=earlier, caution=caution)
@@ -58,18 +71,14 @@ def check(
     grounds = Grounds(sources, lists, reader=reader, ticket=ticket, earlier=earlier, derived=derived)
     if not sources and not caution:
         found += absence(given, lists, ticket, reader=reader) if ticket is not None and given.words else ()
-        found += surface(given, grounds)
-        return _ordered(found, reworded=reworded)
+        return [*found, *surface(given, grounds)]
     _mask_glosses(given, grounds)
     found += _mask_quotes(given, grounds)
     if not caution:
         found += words(given, grounds, reworded=reworded)
         for rule in (polarity, sides, reasons, comparisons, work, answers, hedges, verdicts):
             found += rule(given, grounds)
-    found += figures(given, grounds)
-    found += plain(given, grounds)
-    found += surface(given, grounds)
-    return _ordered(found, reworded=reworded)
+    return [*found, *figures(given, grounds), *plain(given, grounds), *surface(given, grounds)]
 
 
 def _ordered(found: list[Finding], *, reworded: bool) -> tuple[Finding, ...]:

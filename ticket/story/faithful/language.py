@@ -12,6 +12,8 @@ from ticket.job.text import fold
 from ticket.story.faithful.stems import Stemmer
 
 _HERE = Path(__file__).parent
+FOLDERS = [_HERE]
+"""Where the word lists of a language are looked for, first match first."""
 _DICTIONARY = _HERE.parent / "words"  # the trade's dictionary: short forms, plain words, verbs of labour
 
 Words = tuple[str, ...]
@@ -64,6 +66,11 @@ class Language:
     typed_work: dict[str, list[tuple[Words, Work]]]
     told_work: dict[str, list[tuple[Words, Work]]]
 
+    @property
+    def translated(self) -> bool:
+        """Technicians type in another language: told words and typed ones are not compared one by one."""
+        return bool(self.data.get("translated"))
+
     def list(self, *path: str) -> Words:
         """A list of words by its place in the file."""
         value: Any = self.data
@@ -78,13 +85,17 @@ class Language:
 
 def known(code: str) -> bool:
     """Whether there are word lists of a language."""
-    return code.isalpha() and (_HERE / f"{code}.toml").is_file()
+    return code.isalpha() and _file(code) is not None
+
+
+def _file(code: str) -> Path | None:
+    return next((path for folder in FOLDERS if (path := folder / f"{code}.toml").is_file()), None)
 
 
 @cache
 def load(code: str = "en") -> Language:
     """The word lists of a language. Raises ``FileNotFoundError`` where there are none."""
-    data = tomllib.loads((_HERE / f"{code}.toml").read_text(encoding="utf-8"))
+    data = tomllib.loads((_file(code) or _HERE / f"{code}.toml").read_text(encoding="utf-8"))
     irregular = dict(pair.split() for pair in data["irregular"].split(","))
     stemmer = Stemmer([(old, new) for old, new in data["endings"]], tuple(data["never_cut"]), irregular)
     glossary = list(_rows(code, "glossary.tsv"))
@@ -116,7 +127,9 @@ def load(code: str = "en") -> Language:
 
 
 def _rows(code: str, name: str) -> Iterator[dict[str, str]]:
-    """Rows of a table of the dictionary by column name; a row may leave out its last columns."""
+    """Rows of a table by column name, none without a dictionary; a row may leave out its last columns."""
+    if not (_DICTIONARY / code).is_dir():
+        return  # technicians type in another language than this one
     text = (_DICTIONARY / code / name).read_text(encoding="utf-8")
     lines = [line for line in text.split("\n") if line and not line.startswith("#")]
     names = lines[0].split("\t")

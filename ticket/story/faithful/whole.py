@@ -28,16 +28,17 @@ _MUST: dict[str, frozenset[str]] = {
 }
 
 
-def check_story(document: dict[str, Any], case: Case, *, language: str = "en") -> tuple[Flaw, ...]:
+def check_story(document: dict[str, Any], case: Case, *, language: str = "") -> tuple[Flaw, ...]:
     """Every rule a story breaks, sentence by sentence and as a whole; empty where it breaks none.
 
     Args:
         document: ``{ticket, reader, sections: [{title, sentences: [{text, sources, derived?}]}]}``; a source is an
             entry's number, ``2107/12``, ``ticket`` or ``caution:id``; a reworded sentence holds ``reworded``.
         case: the ticket it tells, with the earlier tickets it may cite.
-        language: which word lists apply.
+        language: which word lists apply; left out, those of the language the story names.
     """
     reader = str(document.get("reader", "customer"))
+    language = language or str(document.get("language", "en"))
     story = list(read_story(document, case))
     flaws = [flaw for sentence in story for flaw in _sentence(sentence, case, reader, language)]
     flaws += _must_tell(story, case, reader, load(language))
@@ -90,7 +91,7 @@ def _quarrels(story: Sequence[Sentence], language: Language) -> Iterator[Flaw]:
             if not isinstance(entry.fact, Maybe):
                 continue
             for other in ruled.values():
-                if isinstance(other.fact, Ruled) and same_thing(entry.fact.text, other.fact.text, language):
+                if isinstance(other.fact, Ruled) and same_thing(entry.fact.text, other.fact.text, load()):
                     reason = f"Entry {other.no} rules out what entry {entry.no} suspects: both cannot be told."
                     yield Flaw(told.section, told.place, told.text, Finding("F19", reason, 0, len(told.text)))
                     break
@@ -131,7 +132,7 @@ def _settled(ticket: Ticket, language: Language) -> set[int]:
         no
         for no, entry in living.items()
         if isinstance(entry.fact, Offer)
-        and (no in answered or any(same_thing(entry.fact.text, text, language) for text in waiting))
+        and (no in answered or any(same_thing(entry.fact.text, text, load()) for text in waiting))
     }
 
 
@@ -149,7 +150,7 @@ def _lost(entry: Entry, text: str, case: Case, language: Language) -> Iterator[s
         for part in (due.distance, due.time, due.hours) if due else ():
             if part is not None and part.number.replace(",", "") not in digits:
                 yield f"when to come back ({part})"
-        for name in ("because", "risk"):
+        for name in () if language.translated else ("because", "risk"):
             words = {language.stem(word) for word in fold(getattr(fact, name)).split() if word.isalpha()}
             words -= {language.stem(word) for word in language.empty}
             said = {language.stem(word.strip(".,;:()“”")) for word in shown.split()}

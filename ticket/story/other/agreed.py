@@ -46,6 +46,8 @@ def tell_answers(talk: Talk, writer: Writer) -> None:
         if fact.words.strip() and entry.no not in with_items:
             words = talk.quoted(entry, "words", fact.words)
             writer.add(sources(entry), stop(talk.say("told.quoted", way=way, text=words)))
+        if fact.deposit:
+            writer.add(sources(entry), talk.say("told.deposit", money=talk.money(entry, "deposit", fact.deposit)))
         if len(writer.sentences) == start:
             _contact(talk, entry, fact, way, writer)
 

@@ -7,8 +7,7 @@ from ticket.story.context import Job, sources
 from ticket.story.customer.causes import open_suspicions
 from ticket.story.hedge import computed, confirmed, without_hedge
 from ticket.story.other.clauses import PRESENT
-from ticket.story.other.found import named_as
-from ticket.story.other.measured import name, taken
+from ticket.story.other.measured import name_of, taken
 from ticket.story.other.talk import Talk, joined, stop
 from ticket.story.sentence import Phrase
 from ticket.story.writer import Writer
@@ -56,7 +55,7 @@ def evidence(talk: Talk, ref: Ref) -> list[Phrase]:
     if bad or (held and all(reading.good for reading in held)):
         out = []
         for reading in bad or held[:1]:
-            named = name(talk, entry, named_as(talk, entry, reading))
+            named = name_of(talk, entry, reading)
             kind = "brief.level" if reading.quantity == "level" and reading.value is not None else "brief"
             out.append(talk.say(f"{kind}.{reading.verdict.word}", 2 if named.many else 1, thing=named.phrase))
         return out

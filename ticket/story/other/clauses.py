@@ -4,10 +4,12 @@ from dataclasses import dataclass
 
 from ticket.story.other.groups import Grammar, Group, Tokens
 from ticket.story.words.spell import spell
-from ticket.story.words.tokens import MARK, WORD, Token
+from ticket.story.words.tokens import MARK, Token
 
 PAST, PRESENT = "past", "present"
 MOST = 40  # words of one clause
+_STATE = 4  # words of the longest state ("within its marks")
+_LIST = 5  # things of one clause that are parted by commas
 _BREAKS = frozenset({",", ";"})
 
 
@@ -56,12 +58,27 @@ class Reader:
         if not pieces:
             return None
         out = []
-        for part in _parted(pieces):
-            told = self.clause(part, tense)
+        parts = _parted(pieces)
+        while parts:
+            told, parts = self._next(parts, tense)
             if told is None:
                 return None
             out.append(told)
         return out
+
+    def _next(self, parts: list[Tokens], tense: str) -> tuple[str | None, list[Tokens]]:
+        """The next clause; "hoses, rack and pump dry" is one, its things parted by commas."""
+        for width in range(min(len(parts), _LIST), 1, -1):
+            listed = parts[:width]
+            if all(piece.low != "and" for piece in listed[-1]):
+                continue
+            joined: Tokens = listed[0]
+            for part in listed[1:]:
+                joined = (*joined, Token(",", MARK), *part)
+            told = self.clause(joined, tense) if all(map(self.grammar.group, listed[:-1])) else None
+            if told is not None:
+                return told, parts[width:]
+        return self.clause(parts[0], tense), parts[1:]
 
     def clause(self, pieces: Tokens, tense: str = PAST) -> str | None:
         """One clause: a listed phrase, a thing and its state, a thing and what it does."""
@@ -115,7 +132,7 @@ class Reader:
             verb = rest[0].low if self.terms.one("be", rest[0].low) else ""
             if verb:
                 rest = rest[1:]
-            if not rest or self.terms.one("adj", _last(pieces[:i])) is not None:
+            if not rest:
                 continue
             group = self.grammar.group(pieces[:i])
             state = self._states(rest, group) if group is not None else ""
@@ -126,10 +143,12 @@ class Reader:
 
     def _states(self, pieces: Tokens, group: Group) -> str:
         """States joined by "and", "," and "but", the last with a preposition behind."""
-        row = self.terms.one("state", pieces[0].low) or self.terms.one("adj", pieces[0].low)
-        width = 1
-        if len(pieces) > 1 and (two := self.terms.one("state", f"{pieces[0].low} {pieces[1].low}")):
-            row, width = two, 2
+        row, width = None, 0
+        for width in range(min(_STATE, len(pieces)), 0, -1):
+            words = " ".join(piece.low for piece in pieces[:width])
+            row = self.terms.one("state", words) or self.terms.one("adj", words)
+            if row is not None:
+                break
         if row is None:
             no = self.terms.one("not", pieces[0].low)
             inner = self._states(pieces[1:], group) if no is not None and len(pieces) > 1 else ""
@@ -189,6 +208,13 @@ class Reader:
             return None
         if not rest:
             return self._alone(pieces, verbs)
+        again = self.terms.one("again", rest[-1].low)
+        if again is not None and len(rest) > 1:
+            group = self.grammar.group(rest[:-1])
+            made = self._made(verbs, group) if group is not None else None
+            if made is None:
+                return None
+            return [Labour(again.told.replace("{x}", made.todo), again.more.replace("{x}", made.todo))], verbs
         group = self.grammar.group(rest)
         if group is not None:
             return [self._made(verbs, group)], verbs
@@ -240,10 +266,6 @@ def _chain(patterns: list[str], grammar: Grammar) -> str:
 
 def _second(pieces: Tokens) -> str:
     return pieces[1].low if len(pieces) > 1 else ""
-
-
-def _last(pieces: Tokens) -> str:
-    return pieces[-1].low if pieces and pieces[-1].kind == WORD else ""
 
 
 def _parted(pieces: Tokens) -> list[Tokens]:

@@ -14,7 +14,7 @@ FOLDERS = [Path(__file__).parent.parent / "locale"]
 """Where languages are looked for, first match first; a shop or a test may put its own folder in front."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Language:
     """One language other than English.
 

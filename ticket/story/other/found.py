@@ -7,7 +7,7 @@ from ticket.readings.balance_line import balance_of
 from ticket.story.context import sources, told
 from ticket.story.customer.codes import meaning_of
 from ticket.story.other.balance import tell_balance
-from ticket.story.other.measured import Named, limit, name, place, sentence, spread, taken, value, what_of
+from ticket.story.other.measured import Named, limit, name, name_of, place, sentence, spread, taken, value, what_of
 from ticket.story.other.talk import Talk, joined, stop
 from ticket.story.readings import Reading
 from ticket.story.sentence import Phrase
@@ -97,7 +97,7 @@ def tell_findings(talk: Talk, entries: list[Entry], writer: Writer) -> None:
         if len(held) > 1:
             tell_run(talk, entry, held, writer)
         for reading in held if len(held) == 1 else ():
-            named = name(talk, entry, named_as(talk, entry, reading))
+            named = name_of(talk, entry, reading)
             if reading.good:
                 good.append((reading, named))
             else:
@@ -106,15 +106,6 @@ def tell_findings(talk: Talk, entries: list[Entry], writer: Writer) -> None:
         if text.strip():
             tell_seen(talk, entry, "seen" if fact.seen else "what", text, writer)
     _good(talk, good, writer)
-
-
-def named_as(talk: Talk, entry: Entry, reading: Reading) -> str:
-    """The name with its position: "LF inner front pads" is read as one pad."""
-    what = what_of(talk, entry)
-    if not reading.label:
-        return what
-    head, comma, rest = what.partition(",")
-    return f"{reading.label} {head}{comma}{rest}"
 
 
 def _good(talk: Talk, good: list[tuple[Reading, Named]], writer: Writer) -> None:
@@ -133,8 +124,8 @@ def tell_run(
     """Several readings typed together: each by its position, with its verdict; their limit once."""
     named = name(talk, entry, what_of(talk, entry))
     items = []
-    for reading in held:
-        item = talk.say("run.item", place=place(talk, reading, named.cls), v=value(talk, reading))
+    for i, reading in enumerate(held, 1):
+        item = talk.say("run.item", place=place(talk, reading, named.cls, i), v=value(talk, reading))
         word = reading.verdict.word
         items.append(talk.say(f"run.{word}", item=item) if word in ("low", "high", "undecided") else item)
     names = talk.variants("run.again" if again else "run", thing=named.phrase, items=joined(items, "; "))

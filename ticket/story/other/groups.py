@@ -14,8 +14,10 @@ from ticket.story.other.terms import Terms
 from ticket.story.words.tokens import CODE, NUMBER, UNIT, WORD, Token
 
 Tokens = tuple[Token, ...]
+_HELD = 20_000  # groups kept in mind
 MOST = 24  # words; a longer group is no name of a thing
 PLACES = frozenset("left right front rear upper lower inner outer".split())
+_KINDS = frozenset({WORD, NUMBER, UNIT, CODE})
 _SLOT = re.compile(r"\{[a-z]\}")
 _ARTICLES = frozenset({"the", "a", "an"})
 
@@ -49,6 +51,7 @@ class Grammar:
         self.terms = terms
         self.locale = locale
         self.link = link
+        self._known: dict[Tokens, Group | None] = {}
 
     # --- how a group stands ------------------------------------------------------------------------------------
 
@@ -88,9 +91,16 @@ class Grammar:
 
     def group(self, pieces: Tokens) -> Group | None:
         """The group that exactly these words make."""
-        if not 0 < len(pieces) <= MOST or any(piece.kind not in (WORD, NUMBER, UNIT, CODE) for piece in pieces):
+        if not 0 < len(pieces) <= MOST or any(piece.kind not in _KINDS and piece.text != "," for piece in pieces):
             return None
-        return self._determined(pieces) or self._template(pieces) or self._coordinated(pieces) or self._tied(pieces)
+        if pieces not in self._known:
+            if len(self._known) > _HELD:
+                self._known.clear()
+            self._known[pieces] = None  # while it is looked into, it is no part of itself
+            self._known[pieces] = (
+                self._determined(pieces) or self._template(pieces) or self._coordinated(pieces) or self._tied(pieces)
+            )
+        return self._known[pieces]
 
     def _determined(self, pieces: Tokens) -> Group | None:
         first = pieces[0].low
@@ -111,14 +121,23 @@ class Grammar:
             row = self.terms.one("and", pieces[i].low)
             if row is None:
                 continue
-            left, right = self.group(pieces[:i]), self.group(pieces[i + 1 :])
-            if left is None or right is None or right.listed or self._splits_compound(pieces, i):
+            left, right = self._commas(pieces[:i]), self.group(pieces[i + 1 :])
+            if not left or right is None or right.listed or self._splits_compound(pieces, i):
                 continue
-            parts = (*(left.listed or (left,)), right)
-            if left.listed and left.link != row.told:
-                continue
-            return Group("", self._class_of(parts), left.quantity and right.quantity, listed=parts, link=row.told)
+            parts = (*left, right)
+            return Group("", self._class_of(parts), all(part.quantity for part in parts), listed=parts, link=row.told)
         return None
+
+    def _commas(self, pieces: Tokens) -> "tuple[Group, ...]":
+        """The things in front of "and", parted by commas; empty where one of them is not known."""
+        out: tuple[Group, ...] = ()
+        start = 0
+        for end in (*(i for i, piece in enumerate(pieces) if piece.text == ","), len(pieces)):
+            one = self.group(pieces[start:end])
+            if one is None or (one.listed and len(pieces) > end):
+                return ()
+            out, start = (*out, *(one.listed or (one,))), end + 1
+        return out
 
     def _splits_compound(self, pieces: Tokens, i: int) -> bool:
         """ "front and rear brakes": what stands before "and" is no thing."""

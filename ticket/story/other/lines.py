@@ -9,9 +9,9 @@ from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.hedge import without_hedge
 from ticket.story.other.clauses import PRESENT
-from ticket.story.other.found import code_phrase, named_as
+from ticket.story.other.found import code_phrase
 from ticket.story.other.later import due_phrase
-from ticket.story.other.measured import name, place, spread, taken, what_of
+from ticket.story.other.measured import name, name_of, place, spread, taken, what_of
 from ticket.story.other.talk import Talk, joined
 from ticket.story.readings import Reading
 from ticket.story.sentence import Lit, Phrase
@@ -64,7 +64,7 @@ def _readings(talk: Talk, entry: Entry, held: tuple[Reading, ...]) -> Phrase:
     if not held:
         return ()
     if len(held) == 1:
-        named = name(talk, entry, named_as(talk, entry, held[0]))
+        named = name_of(talk, entry, held[0])
         head = joined([named.phrase, _value(talk, held[0])], ": ")
         bracket = limits(talk, entry, held[0].limits)
         head = joined([head, bracket], " ")
@@ -75,8 +75,8 @@ def _readings(talk: Talk, entry: Entry, held: tuple[Reading, ...]) -> Phrase:
     unit = find(held[0].unit)
     sign: Phrase = (told(entry, "run", unit.sign if unit is not None else held[0].unit, "typed"),)
     rows = []
-    for reading in held:
-        row = joined([place(talk, reading, named.cls), _number(talk, reading)], " ")
+    for i, reading in enumerate(held, 1):
+        row = joined([place(talk, reading, named.cls, i), _number(talk, reading)], " ")
         verdict = talk.say(f"line.verdict.{reading.verdict.word}") if reading.limits else ()
         rows.append(joined([row, verdict], " "))
     head = joined([joined([named.phrase, sign], ", "), limits(talk, entry, held[0].limits)], " ")
@@ -183,11 +183,15 @@ def did(talk: Talk, entry: Entry) -> Phrase:
         head.append(talk.term(entry, "rate", fact.rate))
     line = joined([joined(head, ", "), done(talk, entry, fact.text)], ": ")
     pieces = [line]
+    if payer and fact.less:
+        less: Phrase = (told(entry, "less", f"{talk.number(entry, 'less', fact.less)[0].text}\u00a0h", "number"),)
+        why = talk.quoted(entry, "shared", fact.shared) if fact.shared else ()
+        pieces.append(joined([talk.say("line.less", less=less), why], ", "))
     if fact.by:
         pieces.append(talk.say("line.by", by=(told(entry, "by", fact.by, "typed"),)))
     if payer:
         pieces += [(told(entry, "clock", f"{span.start}–{span.end}", "typed"),) for span in fact.clock]
-        pieces.append(pays(talk, entry, fact.pays))
+        pieces.append(pays(talk, entry, fact))
     return joined(pieces, "; ")
 
 
@@ -200,9 +204,16 @@ def done(talk: Talk, entry: Entry, typed: str) -> Phrase:
     return joined(pieces, ", ")
 
 
-def pays(talk: Talk, entry: Entry, payer: str) -> Phrase:
-    """Who pays, where that was typed."""
-    return talk.say("line.pays", payer=talk.term(entry, "pays", payer)) if payer else ()
+def pays(talk: Talk, entry: Entry, fact: Did | Used) -> Phrase:
+    """Who pays, or who bears which share, where that was typed."""
+    if fact.split:
+        shares = [
+            talk.say("line.share", payer=talk.term(entry, "split", one.payer), percent=share)
+            for one in fact.split
+            if (share := talk.number(entry, "split", one.percent))
+        ]
+        return talk.say("line.shares", shares=joined(shares, ", "))
+    return talk.say("line.pays", payer=talk.term(entry, "pays", fact.pays)) if fact.pays else ()
 
 
 def used(talk: Talk, entry: Entry) -> Phrase:
@@ -224,7 +235,9 @@ def used(talk: Talk, entry: Entry) -> Phrase:
         pieces.append(price if fact.amount in ("", "1") else talk.say("line.each", price=price))
     if payer and fact.core:
         pieces.append(talk.say("line.core", core=talk.number(entry, "core", fact.core, "money")))
-    return joined([joined(pieces, ", "), pays(talk, entry, fact.pays)], "; ")
+    if payer and fact.back:
+        pieces.append(talk.say("line.back", count=talk.number(entry, "back", fact.back)))
+    return joined([joined(pieces, ", "), pays(talk, entry, fact)], "; ")
 
 
 def later(talk: Talk, entry: Entry) -> Phrase:
@@ -268,7 +281,7 @@ def contact(talk: Talk, entry: Entry) -> Phrase:
         numbers = " ".join(str(ref) for ref in answer.to)
         said = talk.term(entry, "answers", answer.answer)
         pieces.append(joined([said, (told(entry, "answers", numbers, "typed"),) if numbers else ()], " "))
-    sums = {"total": fact.total, "ceiling": fact.ceiling}
+    sums = {"total": fact.total, "ceiling": fact.ceiling, "deposit": fact.deposit}
     pieces += [
         talk.say(f"line.{field}", money=talk.number(entry, field, amount, "money"))
         for field, amount in sums.items()

@@ -1,6 +1,6 @@
 """Readings in the other language: the thing, the value, the verdict, the limit."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
@@ -16,6 +16,7 @@ from ticket.story.readings import Reading, readings
 from ticket.story.sentence import Phrase
 from ticket.story.words.figures import size
 from ticket.story.words.spell import spell
+from ticket.story.words.things import position
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +43,24 @@ def what_of(talk: Talk, entry: Entry) -> str:
     if not isinstance(entry.fact, Found | Proof):
         return ""
     return measured(talk.job.ticket, entry, talk.job.case.earlier).what
+
+
+def name_of(talk: Talk, entry: Entry, reading: Reading) -> Named:
+    """The name of one reading with its position: "LF inner" of "front pads" is read as one pad."""
+    what = what_of(talk, entry)
+    if not reading.label:
+        return name(talk, entry, what)
+    head, comma, rest = what.partition(",")
+    pieces = spell(f"{position(reading.label) or reading.label} {head}")
+    words = list(dict.fromkeys(piece.low for piece in pieces)) if pieces else []
+    one = words[-1:] and words[-1].removesuffix("s")
+    for last in (one, words[-1:] and words[-1]):
+        typed = " ".join([*words[:-1], str(last)]) + comma + rest
+        if words and talk.reader.name(typed) is not None:
+            return name(talk, entry, typed)
+    plain = name(talk, entry, what)
+    where = place(talk, reading, plain.cls)
+    return replace(plain, phrase=talk.say("reading.place", thing=plain.phrase, place=where))
 
 
 def name(talk: Talk, entry: Entry, text: str, field: str = "what") -> Named:
@@ -121,16 +140,17 @@ def _level_limit(talk: Talk, reading: Reading) -> Phrase:
 
     low, high = (one(text) if text else () for text in (bracket.low_text, bracket.high_text))
     if low and high:
-        return talk.say("limit.level", low=low, high=high)
+        kind = "limit.level.up" if bracket.high == 0 and (bracket.low or 0) < 0 else "limit.level"
+        return talk.say(kind, low=low, high=high)
     return talk.say("limit.level.min", low=low) if low else talk.say("limit.level.max", high=high) if high else ()
 
 
-def place(talk: Talk, reading: Reading, cls: str) -> Phrase:
-    """The position of a value in a run: "delantera izquierda", "cilindro 3"."""
+def place(talk: Talk, reading: Reading, cls: str, at: int = 1) -> Phrase:
+    """The position of a value in a run: "delantera izquierda", "cilindro 3"; its number where none was typed."""
     op = "place" if reading.counted else "told"
     if not reading.label:
-        return (told(reading.entry, "run", reading.place or reading.number, op),)
-    pieces = spell(reading.label)
+        return talk.say("run.place", place=(told(reading.entry, "run", str(at), "place"),))
+    pieces = spell(position(reading.label) or reading.label)
     words = " ".join(piece.low for piece in pieces or ())
     terms = talk.language.terms
     sides = [terms.one("adj", word) for word in words.split()]

@@ -2,7 +2,7 @@
 
 import datetime
 from dataclasses import dataclass
-from functools import cached_property
+from functools import lru_cache, partial
 
 from ticket.job.entry import Entry
 from ticket.job.text import one_line
@@ -14,6 +14,18 @@ from ticket.story.other.clauses import PAST, Reader
 from ticket.story.other.files import Language
 from ticket.story.other.groups import Grammar
 from ticket.story.sentence import Lit, Phrase
+
+
+def _swaps(language: Language) -> list[tuple[str, str, str]]:
+    return [(row.typed, row.told, row.more) for row in language.terms.rows.get("swap", ())]
+
+
+@lru_cache(maxsize=4)
+def _reader(language: Language) -> Reader:
+    """The reader of a language, with what it has read before in mind."""
+    swaps = _swaps(language)
+    link = partial(figures.link, swaps=swaps)
+    return Reader(Grammar(language.terms, language.catalogue.locale, link))
 
 
 @dataclass(frozen=True)
@@ -28,22 +40,15 @@ class Talk:
         """The locale of figures, dates and lists."""
         return self.language.catalogue.locale
 
-    @cached_property
+    @property
     def grammar(self) -> Grammar:
         """The grammar of the language."""
-        return Grammar(self.language.terms, self.locale, self._link)
+        return self.reader.grammar
 
-    @cached_property
+    @property
     def reader(self) -> Reader:
         """Reads typed words."""
-        return Reader(self.grammar)
-
-    @cached_property
-    def _swaps(self) -> list[tuple[str, str, str]]:
-        return [(row.typed, row.told, row.more) for row in self.language.terms.rows.get("swap", ())]
-
-    def _link(self, between: str, behind: str) -> str:
-        return figures.link(between, behind, self._swaps)
+        return _reader(self.language)
 
     # --- patterns ----------------------------------------------------------------------------------------------
 
@@ -65,7 +70,7 @@ class Talk:
 
     def listed(self, items: list[Phrase]) -> Phrase:
         """Phrases as a list of the language."""
-        return figures.listed(items, self.locale, self._swaps)
+        return figures.listed(items, self.locale, _swaps(self.language))
 
     # --- values ------------------------------------------------------------------------------------------------
 

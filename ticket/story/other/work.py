@@ -10,8 +10,8 @@ from ticket.story.context import sources, told
 from ticket.story.customer.codes import later_codes
 from ticket.story.customer.proofs import repeated
 from ticket.story.other.clauses import Labour
-from ticket.story.other.found import named_as, tell_code, tell_run, tell_seen
-from ticket.story.other.measured import level, limit, name, sentence, taken, value
+from ticket.story.other.found import tell_code, tell_run, tell_seen
+from ticket.story.other.measured import level, limit, name_of, sentence, taken, value
 from ticket.story.other.talk import Talk, stop
 from ticket.story.readings import Reading
 from ticket.story.sentence import TICKET, Phrase
@@ -166,7 +166,7 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
 
 
 def _reading(talk: Talk, entry: Entry, reading: Reading, home: Entry | None, writer: Writer) -> None:
-    named = name(talk, entry, named_as(talk, entry, reading))
+    named = name_of(talk, entry, reading)
     old = repeated(talk.job, reading, home)
     if old is None or reading.value is None or old.value is None:
         kind = "proof" if home is None else "proof.again"
