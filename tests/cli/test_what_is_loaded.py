@@ -42,7 +42,7 @@ def loaded(arguments: list[str], folder: Path) -> set[str]:
 )
 def test_no_command_loads_the_screens(arguments: list[str], tmp_path: Path) -> None:
     loaded(["new"], tmp_path)
-    assert not {"textual", "rich"} & loaded(arguments, tmp_path)
+    assert not {"textual", "rich", "typst"} & loaded(arguments, tmp_path)
 
 
 @pytest.mark.parametrize("arguments", [["--help"], ["list"]], ids=lambda arguments: arguments[0])

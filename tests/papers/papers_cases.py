@@ -8,7 +8,6 @@ from typing import Any
 from support.tickets import MORNING, ticket_of
 from ticket.data import data_folder
 from ticket.job.case import Case, Settings
-from ticket.job.codec import decode
 from ticket.job.document import from_document
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Proof, Says, Told, Used
@@ -40,14 +39,20 @@ COVERED = Terms(
 
 
 def matter_of(
-    ticket: Ticket, reader: str = "customer", *, settings: Settings = SHOP, terms: Terms | None = None, **more: Any
+    ticket: Ticket,
+    reader: str = "customer",
+    *,
+    settings: Settings = SHOP,
+    terms: Terms | None = None,
+    language: str = "en",
+    **more: Any,
 ) -> Matter:
     """What the copy of a ticket is made of, priced by one price list."""
     terms = terms or Terms()
-    case = Case(ticket, settings, date(2026, 11, 25), more.pop("earlier", ()))
+    case = Case(ticket, settings, date(2026, 11, 25))
     return Matter(
         case=case,
-        story=build(case, reader),
+        story=build(case, reader, language),
         bill=bill(ticket, PRICES, terms),
         agreements=(agreement(ticket, PRICES, terms, zone=None),),
         terms=terms,
@@ -70,13 +75,6 @@ def demo(number: int) -> Ticket:
 def demo_tickets() -> list[Ticket]:
     """All demo jobs."""
     return [demo(int(file.name[:4])) for file in sorted(data_folder("demo_jobs").glob("1*.json"))]
-
-
-def demo_settings() -> Settings:
-    """The settings of the demo shop."""
-    about = json.loads((data_folder("demo_jobs") / "shop.json").read_text(encoding="utf-8"))
-    settings: Settings = decode(Settings, about["settings"])
-    return settings
 
 
 def long_job(lines: int = 60) -> Ticket:

@@ -61,8 +61,11 @@ def body_text(html: str) -> str:
     return squeezed("".join(page(html).find(f".//{HTML}main").itertext()))
 
 
-@pytest.mark.parametrize("reader", READERS)
-@pytest.mark.parametrize("text", HOSTILE, ids=lambda text: repr(text[:10]))
+@pytest.mark.parametrize(
+    ("text", "reader"),
+    [(text, reader) for text in HOSTILE for reader in READERS if len(text) < 1000 or reader == "payer"],
+    ids=lambda value: repr(value[:10]),
+)
 def test_hostile_text_is_literal_on_a_page_and_opens_no_element(text: str, reader: str) -> None:
     sheet = sheet_of(full_of(text), reader)
     html = sheet_html(sheet)
@@ -116,7 +119,7 @@ def test_tables_of_a_page_name_themselves_their_columns_and_their_rows() -> None
     assert all(b - a <= 1 for a, b in pairwise(levels))
 
 
-@settings(max_examples=25)
+@settings(max_examples=10)
 @given(tickets(), st.sampled_from(READERS))
 def test_sentences_and_what_they_rest_on_lead_to_each_other(ticket: object, reader: str) -> None:
     tree = page(sheet_html(sheet_of(ticket, reader, sources=True)))  # type: ignore[arg-type]

@@ -26,7 +26,7 @@ def letters(text: str) -> Counter[str]:
     return Counter(_RULES.sub("", text))
 
 
-@settings(max_examples=20)
+@settings(max_examples=10)
 @given(tickets(), st.sampled_from(READERS), st.sampled_from((20, 34, 80, 132)))
 def test_a_copy_fits_its_width_and_holds_every_letter_of_its_texts(ticket: Ticket, reader: str, width: int) -> None:
     sheet = sheet_of(ticket, reader, terms=COVERED)

@@ -15,8 +15,9 @@ def paper(options: argparse.Namespace) -> None:
     _binary_has_a_place(options)
     with open_shop(options) as shop:
         made = printing.paper(
-            shop, options.number, options.reader, options.form, sources=options.sources, width=options.width
-        )
+            shop, options.number, options.reader, options.form,
+            language=options.language, sources=options.sources, width=options.width,
+        )  # fmt: skip
     put(options, made)
 
 
@@ -24,7 +25,9 @@ def story_page(options: argparse.Namespace) -> None:
     """The story alone as HTML or PDF."""
     _binary_has_a_place(options)
     with open_shop(options) as shop:
-        made = printing.story(shop, options.number, options.reader, options.form, sources=options.sources)
+        made = printing.story(
+            shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
+        )
     put(options, made)
 
 

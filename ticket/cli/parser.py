@@ -155,6 +155,7 @@ def _telling(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
+    made.add_argument("--language", default="", help="such as en or es; left out, the shop's")
     made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--width", type=_number, default=80, help="columns of text")

@@ -7,7 +7,7 @@ from ticket.money.bill import Bill
 from ticket.money.line import Line
 from ticket.papers.matter import Matter, capital, joined
 from ticket.papers.sheet import Block, Column, Heading, Notice, Table, Total
-from ticket.story.words.terse import past, terse
+from ticket.papers.wording import done, thing
 
 _CLASSES = {"labour": "labour", "fabrication": "labour", "part": "parts", "fluid": "parts", "sublet": "sublet",
             "core": "core"}  # fmt: skip
@@ -66,10 +66,10 @@ def _off(line: Line) -> int:
 
 def _text(matter: Matter, line: Line) -> str:
     """The line in words, with what the law wants told beside it: number and kind of a part, hours by the clock."""
-    words = past(line.text) if line.kind in ("labour", "fabrication") else terse(line.text)
+    words = _words(matter, line)
     more = [
         line.part if matter.reader == "customer" and line.kind != "core" else "",
-        line.condition if line.kind != "core" else "",
+        matter.label.or_typed("condition", line.condition) if line.kind != "core" else "",
         matter.label("charges.clock", hours=line.clock) if line.clock and line.clock != line.quantity else "",
         matter.label("charges.cut", hours=line.cut, reason=line.reason) if line.cut else "",
     ]
@@ -78,6 +78,16 @@ def _text(matter: Matter, line: Line) -> str:
     beside = joined(more)
     text = capital(words or line.part)
     return f"{text} ({beside})" if beside and beside != text else text
+
+
+def _words(matter: Matter, line: Line) -> str:
+    if line.kind in ("labour", "fabrication"):
+        return done(matter, line.no, line.text)
+    if line.kind != "core":
+        return thing(matter, line.no, line.text)
+    part = matter.case.ticket.entry(line.of)
+    named = thing(matter, line.of, getattr(part.fact, "text", "")) if part else ""
+    return matter.label("core.charge" if line.amount >= 0 else "core.back", part=named or line.part)
 
 
 def _quantity(line: Line) -> str:

@@ -1,5 +1,7 @@
 """Who was asked what and answered what, what waits, and what was changed after signing."""
 
+from datetime import date
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later
 from ticket.job.values import Due
@@ -9,8 +11,8 @@ from ticket.money.hours import clocked, tenths
 from ticket.notes.write import write
 from ticket.papers.matter import Matter, capital, joined
 from ticket.papers.sheet import Block, Column, Heading, Table
-from ticket.story.words.figures import day_of, grouped
-from ticket.story.words.terse import past, terse
+from ticket.papers.wording import done, to_do
+from ticket.story.words.figures import grouped
 
 
 def contacts(matter: Matter) -> tuple[Block, ...]:
@@ -49,7 +51,7 @@ def _texts(matter: Matter, numbers: tuple[int, ...]) -> list[str]:
     """The words of some offers; a number for one the reader may not see."""
     entries = [(no, matter.entry(no)) for no in numbers]
     return [
-        getattr(entry.fact, "text", "") if entry is not None else matter.label("entry", number=no)
+        to_do(matter, no, getattr(entry.fact, "text", "")) if entry is not None else matter.label("entry", number=no)
         for no, entry in entries
     ]
 
@@ -57,32 +59,46 @@ def _texts(matter: Matter, numbers: tuple[int, ...]) -> list[str]:
 def deferred(matter: Matter) -> tuple[Block, ...]:
     """The work that waits: how pressing, when to come back, and about what it will cost."""
     label = matter.label
-    waiting = [entry.fact for entry in matter.entries if isinstance(entry.fact, Later) and not entry.fact.answer]
+    waiting = [
+        (entry.no, entry.fact) for entry in matter.entries if isinstance(entry.fact, Later) and not entry.fact.answer
+    ]
     if not waiting:
         return ()
     names = ("what", "judgement", "when", "cost")
     columns = tuple(Column(label(f"later.{name}"), figures=name == "cost") for name in names)
     rows = tuple(
         (
-            capital(terse(fact.text)),
+            capital(to_do(matter, no, fact.text)),
             label.or_typed("judgement", fact.judgement),
             _when(matter, fact),
             f"{matter.case.settings.currency}{grouped(fact.estimate)}" if fact.estimate else "",
         )
-        for fact in waiting
+        for no, fact in waiting
     )
     return Heading(label("later")), Table(label("later.caption"), columns, rows)
 
 
 def _when(matter: Matter, fact: Later) -> str:
     due, label = fact.due or Due(), matter.label
-    spans = [f"{grouped(one.number)}\u00a0{one.unit}" for one in (due.distance, due.time, due.hours) if one]
+    spans = [
+        f"{grouped(one.number)}\u00a0{label.or_typed('unit', one.unit)}"
+        for one in (due.distance, due.time, due.hours)
+        if one
+    ]
     told = ""
     for span in spans:
         told = label("later.or", one=told, other=span) if told else span
     after = label("later.in", spans=told) if told else ""
-    by = label("later.by", day=day_of(fact.date, matter.case.settings.dates)) if fact.date else ""
+    by = label("later.by", day=_day(matter, fact.date)) if fact.date else ""
     return label("later.or", one=after, other=by) if after and by else after or by
+
+
+def _day(matter: Matter, typed: str) -> str:
+    """A typed ISO date in words; other text stays."""
+    try:
+        return matter.date(date.fromisoformat(typed))
+    except ValueError:
+        return typed
 
 
 def hours(matter: Matter) -> tuple[Block, ...]:
@@ -96,14 +112,16 @@ def hours(matter: Matter) -> tuple[Block, ...]:
         Column(label("clock.times")), Column(label("clock.billed"), figures=True),
         Column(label("clock.clocked"), figures=True),
     )  # fmt: skip
-    return Heading(label("clock"), 2), Table(label("clock.caption"), columns, tuple(_worked(e, f) for e, f in works))
+    return Heading(label("clock"), 2), Table(
+        label("clock.caption"), columns, tuple(_worked(matter, e, f) for e, f in works)
+    )
 
 
-def _worked(entry: Entry, fact: Did) -> tuple[str, ...]:
+def _worked(matter: Matter, entry: Entry, fact: Did) -> tuple[str, ...]:
     minutes = clocked(fact.clock) if fact.clock else None
     return (
         str(entry.no),
-        capital(past(fact.text)),
+        capital(done(matter, entry.no, fact.text)),
         fact.by or entry.person,
         joined(f"{span.start}–{span.end}" for span in fact.clock),
         f"{fact.hours}\u00a0h" if fact.hours else "",

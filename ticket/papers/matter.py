@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import cached_property
 
 from ticket.job.case import Case
@@ -30,7 +30,6 @@ class Matter:
         terms: what is agreed about the money beyond the entries.
         details: what papers must carry about the shop.
         questions: what is still to be asked, with the entry each points at; for the shop's copy.
-        language: of the labels.
         sources: show what every sentence rests on.
     """
 
@@ -41,13 +40,17 @@ class Matter:
     terms: Terms = Terms()
     details: Details = Details()
     questions: tuple[tuple[int | None, str], ...] = ()
-    language: str = "en"
     sources: bool = False
 
     @property
     def reader(self) -> str:
         """Who reads it: ``customer``, ``payer`` or ``shop``."""
         return self.story.reader
+
+    @property
+    def language(self) -> str:
+        """The language of the story, and so of the labels."""
+        return self.story.language
 
     @cached_property
     def label(self) -> Labels:
@@ -76,7 +79,15 @@ class Matter:
 
     def day(self, at: datetime) -> str:
         """The day of a moment on the shop's wall."""
-        return day(at.astimezone().date(), self.case.settings.dates)
+        return self.date(at.astimezone().date())
+
+    def date(self, when: date) -> str:
+        """A date: in English in the shop's own style, in other languages as their locale has it."""
+        if self.language == "en":
+            return day(when, self.case.settings.dates)
+        from ticket.story.other.figures import day as local_day
+
+        return local_day(when, self.label("locale"))
 
     def moment(self, at: datetime) -> str:
         """Day and time of a moment on the shop's wall."""

@@ -1,0 +1,64 @@
+"""``ticket paper`` and ``ticket story --as``: to a file, through a pipe, and never bytes to a terminal."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from ticket.cli.main import main
+from ticket.data import data_folder
+
+
+@pytest.fixture
+def loaded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Path:
+    monkeypatch.setenv("TICKET_DB", str(tmp_path / "shop.db"))
+    monkeypatch.setenv("TICKET_PERSON", "Nell Ivarsen")
+    (job,) = data_folder("demo_jobs").glob("1020-*.json")
+    assert main(["load", str(job)]) == 0
+    capsys.readouterr()
+    return tmp_path
+
+
+@pytest.mark.parametrize(("form", "begins"), [("pdf", b"%PDF-1.7"), ("html", b"<!DOCTYPE html>")])
+def test_a_paper_goes_to_a_file(loaded: Path, form: str, begins: bytes) -> None:
+    target = loaded / f"out.{form}"
+    for command in (["paper", "1020", "--for", "payer"], ["story", "1020"]):
+        assert main([*command, "--as", form, "-o", str(target)]) == 0
+        assert target.read_bytes().startswith(begins)
+
+
+def test_text_and_markdown_are_printed(loaded: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["paper", "1020"]) == 0
+    text = capsys.readouterr().out
+    assert text.startswith("Vehicle repair\n\nTicket 1020 · Copy for the customer\n")
+    assert "Replace shaft seal" in text
+    assert main(["paper", "1020", "--as", "markdown", "--for", "shop", "--sources"]) == 0
+    assert "# Ticket 1020 · Copy for the shop" in capsys.readouterr().out
+
+
+def test_a_pdf_through_a_pipe_is_whole(loaded: Path) -> None:
+    command = [sys.executable, "-m", "ticket", "paper", "1020", "--as", "pdf"]
+    run = subprocess.run(command, capture_output=True, check=True, env=os.environ)
+    assert run.stdout.startswith(b"%PDF-")
+    assert run.stdout.rstrip().endswith(b"%%EOF")
+    assert run.stderr == b""
+
+
+@pytest.mark.parametrize("command", ["paper", "story"])
+def test_a_pdf_is_not_thrown_at_a_terminal(
+    loaded: Path, command: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    assert main([command, "1020", "--as", "pdf"]) == 2
+    seen = capsys.readouterr()
+    assert seen.out == ""
+    assert "-o FILE" in seen.err
+
+
+def test_what_cannot_be_written_or_found_is_one_sentence(loaded: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["paper", "1020", "--as", "pdf", "-o", str(loaded / "no" / "x.pdf")]) == 2
+    assert "Cannot write" in capsys.readouterr().err
+    assert main(["paper", "77", "--as", "html"]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
