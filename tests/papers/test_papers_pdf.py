@@ -21,7 +21,7 @@ from ticket.story.sentence import READERS
 
 def squeezed(text: str) -> str:
     """A text without white space and without the marks that only allow a break."""
-    return re.sub("[\\s\u200b\ufffe\x02]", "", text)
+    return re.sub("[\\s\u200b\u2068\u2069\ufffe\x02]", "", text)
 
 
 def pages(made: bytes) -> list[str]:

@@ -81,7 +81,7 @@ def _marked(data: str, lacking: set[str]) -> str:
 def _plain(value: object) -> Any:
     """A block as JSON values: texts on one line that can be laid out, each block with the name of its class."""
     if isinstance(value, str):
-        return breakable(one_line(value))
+        return _isolated(breakable(one_line(value)))
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
     if isinstance(value, datetime):
@@ -105,6 +105,12 @@ def _wide(table: Table) -> list[int]:
 def breakable(text: str) -> str:
     """A text in which a word too long for any line may break, at places that do not show (U+200B)."""
     return _WORD.sub(lambda match: "\u200b".join(_pieces(match.group())), text)
+
+
+def _isolated(text: str) -> str:
+    """A text whose direction leaves what stands beside it alone (Unicode Standard Annex 9, FSI and PDI)."""
+    turns = not text.isascii() and any(unicodedata.bidirectional(char) in ("R", "AL") for char in text)
+    return f"\u2068{text}\u2069" if turns else text
 
 
 def _pieces(word: str) -> list[str]:
