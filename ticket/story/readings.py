@@ -62,6 +62,12 @@ class Reading:
         return self.verdict.word == "in"
 
     @property
+    def apart(self) -> bool:
+        """Within its own limits, but too far from the other readings of its run."""
+        spread = f"{self.limits.spread} {self.limits.spread_unit or self.unit}".strip() if self.limits else ""
+        return self.bad and self.verdict.by is None and self.verdict.limit == spread
+
+    @property
     def quantity(self) -> str:
         """The row of ``quantities.tsv``."""
         return self.thing.quantity if self.thing else "other"
@@ -203,6 +209,9 @@ def fronted(phrase: Phrase, held: Phrase) -> Phrase:
 def verdict_words(reading: Reading, *, brief: bool = False) -> Phrase:
     """ "too thin"."""
     word = reading.verdict.word
+    if reading.apart:
+        run = getattr(reading.entry.fact, "run", None)
+        return say(f"verdict.apart.{word}.two" if run is not None and len(run.values) == 2 else f"verdict.apart.{word}")
     names = [f"verdict.{reading.quantity}.{word}", f"verdict.{word}"]
     if brief:
         names.insert(0, f"verdict.{reading.quantity}.brief.{word}")

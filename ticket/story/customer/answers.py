@@ -120,7 +120,7 @@ def who_of(job: Job, fact: Told) -> str:
     """Empty for the customer, else the name to tell ("Tam Ollery of Fernhollow Haulage")."""
     customer = fold(job.ticket.header.customer.name)
     who = fact.who.strip()
-    if not who or _SENTENCE.match(who) or fold(who) == customer or fold(who) in ("customer", "the customer", "owner", "the owner"):
+    if not who or _SENTENCE.match(who) or fold(who) in (customer, "customer", "the customer", "owner", "the owner"):
         return ""
     person, comma, firm = who.partition(",")
     return f"{person.strip()} of {firm.strip()}" if comma and firm.strip() else who

@@ -1,14 +1,16 @@
 """Work that waits: what, the judgement with its reason, the risk, what to watch for, when, and what it would cost."""
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Later
+from ticket.job.kinds import Cause, Found, Later, Proof
 from ticket.job.values import Due, Ref
+from ticket.readings.pairing import judge_entry
 from ticket.story.catalogue import say
 from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, accepted, refused, state_of, undecided
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.answers import customer_reason, same_offers
 from ticket.story.customer.said import inner
 from ticket.story.forecast import forecast_words
+from ticket.story.hedge import confirmed
 from ticket.story.sentence import Lit, Phrase
 from ticket.story.words import tag
 from ticket.story.words.clauses import PRESENT
@@ -253,6 +255,34 @@ class _Item:
                 self.add(say("later.date", it=Lit(self.them), date=date))
         if self.recheck and not due and not self.fact.date:
             self.add(say("later.recheck.none", task=task))
+        if self.recheck:
+            self._what_it_decides()
+
+    def _what_it_decides(self) -> None:
+        """Why a level is read again: after a right fill, one that falls again fits a leak, one that stays does not."""
+        if "level" not in self.fact.text.lower():
+            return
+        low = self._low_levels()
+        filled = any(low_entry.no == fact.of.no for low_entry in low for _, fact in self.job.each(Proof) if fact.of)
+        settled = any(
+            confirmed(self.job, entry)
+            for entry, _ in self.job.each(Cause)
+            if set(self.job.letters_of(entry)) & set(self.job.letters_of(self.entry))
+        )
+        if low and filled and not settled:
+            kind = "later.recheck.levels" if "levels" in self.fact.text.lower() else "later.recheck.level"
+            self.writer.add(sources(self.entry, *low), say(kind))
+
+    def _low_levels(self) -> list[Entry]:
+        """Findings of the same concern in which a level stood too low."""
+        letters = set(self.job.letters_of(self.entry))
+        return [
+            entry
+            for entry, fact in self.job.each(Found)
+            if "level" in fact.what.lower()
+            and set(self.job.letters_of(entry)) & letters
+            and any(verdict.word == "low" for verdict in judge_entry(self.job.ticket, entry, self.job.case.earlier))
+        ]
 
     def _cost(self) -> None:
         if not self.fact.estimate:

@@ -116,7 +116,16 @@ def _used(parts: list[tuple[Entry, Used]], writer: Writer, *, also: bool) -> Non
     if held:
         _took(held, writer, also=also)
     for entry, fact in bought:
-        writer.add(sources(entry), say("used.sublet", text=told(entry, "text", inner(fact.text), "quoted")))
+        writer.add(sources(entry), _bought(entry, fact))
+
+
+def _bought(entry: Entry, fact: Used) -> Phrase:
+    """Work of another shop, with its name where one stands behind the work."""
+    what, _, who = (part.strip() for part in fact.text.partition(","))
+    if who[:1].isupper() and what:
+        name = told(entry, "text", inner(who), "quoted")
+        return say("used.sublet.who", who=name, text=told(entry, "text", inner(what), "quoted"))
+    return say("used.sublet", text=told(entry, "text", inner(fact.text), "quoted"))
 
 
 def _took(items: list[tuple[Entry, Phrase]], writer: Writer, *, also: bool) -> None:

@@ -164,10 +164,15 @@ def _table(table: Table, writer: Writer) -> set[int]:
     bad = [row for row in rows if row.bad]
     good = [row for row in rows if row.good]
     other = [row for row in rows if not row.bad and not row.good]
+    spread = rows[0].limits is not None and bool(rows[0].limits.spread)
     if good and not bad and not other:
         _all_good(table, writer)
+        if spread and bound_of(rows[0]) is not None:
+            writer.add(sources(*(row.entry for row in rows)), say("table.spread", spread=spread_of(rows[0])))
     elif other and not bad and not good:
         _values(table, writer)
+    elif bad and spread and not other:
+        _head(table, bad, good, writer)
     elif len(bad) == len(rows) and len({row.verdict.word for row in rows}) == 1 and limit_of(rows[0]) is not None:
         _all_bad(table, writer)
     elif len(rows) == 2 or other:
@@ -216,7 +221,8 @@ def _head(table: Table, bad: list[Reading], good: list[Reading], writer: Writer)
     if first.limits is not None and first.limits.spread:
         writer.add(everyone, say("table.spread", spread=spread_of(first)))
     for row in bad:
-        said = full(row, row=True)
+        numbered = row.counted and not row.label
+        said = say("table.row", place=place_of(row), v=value_of(row)) if numbered else full(row, row=True)
         if row.value is None:
             said = say("reading.word.bad", name=noun(row), v=value_of(row), verdict=verdict_words(row))
             writer.add(sources(row.entry), (*said, Lit(".")))

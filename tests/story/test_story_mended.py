@@ -1,0 +1,95 @@
+"""Lines that were once told badly: what a careful person would have written. Each story is judged from outside too."""
+
+import pytest
+from story_jobs import case_of
+
+from support.tickets import ticket_of
+from ticket.story.build import build
+from ticket.story.document import to_document
+from ticket.story.faithful import check_story
+
+
+def told(*lines: str) -> list[str]:
+    case = case_of(ticket_of(lines))
+    document = to_document(build(case))
+    assert [flaw for flaw in check_story(document, case) if not flaw.finding.advice] == []
+    return [
+        sentence["text"].replace("\u00a0", " ")
+        for section in document["sections"]
+        if section["title"] not in ("In short", "What you told us")
+        for sentence in section["sentences"]
+    ]
+
+
+@pytest.mark.parametrize(
+    ("lines", "sentence"),
+    [
+        (
+            ("offer: zorble the fan; est 40", "told: Ada Fenn by phone, left message"),
+            "We offer this work for about $40: “zorble the fan”; we have not heard from you yet.",
+        ),
+        (("told: told him not to drive it",), "Note of what was said: “told him not to drive it”."),
+        (("told: Ada Fenn, warned her not to tow",), "Note of what was said: “warned her not to tow”."),
+        (("told: Hollis Wray by phone",), "We spoke with Hollis Wray by phone."),
+        (
+            ("used: sublet wheel alignment, Pane & Sons @ 90",),
+            "Another shop, Pane & Sons, did wheel alignment for us.",
+        ),
+        (("did: 0.5 h clear the drain, no charge",), "We pay for this work."),
+        (
+            ("code: P0562-16 engine computer, stored 3 times",),
+            "The engine computer had stored fault code P0562 with sub-code 16, counted 3 times, which stands for low "
+            "system voltage.",
+        ),
+        (("found: pin 2 8.3 V",), "Pin 2 was 8.3 volts."),
+        (
+            ("code: SPN 168 FMI 4 engine computer, active",),
+            "It means that the battery voltage could not be read right: the voltage in its circuit was too low.",
+        ),
+        (
+            ("code: P0532 engine computer, stored",),
+            "The engine computer had stored fault code P0532, which stands for too low a signal from the pressure "
+            "sensor of the air conditioner.",
+        ),
+    ],
+)
+def test_a_line_is_told_as_a_careful_person_would(lines: tuple[str, ...], sentence: str) -> None:
+    assert sentence in told("says: x", *lines)
+
+
+def test_the_limit_on_a_spread_is_told_whether_it_holds_or_not() -> None:
+    kept = told("says: x", "found: compression cyl 182 178 180 177 psi (min 140, spread 25 % per maker)")
+    assert kept[-1] == "They may differ by no more than 25%."
+    broken = told("says: x", "found: pads LF 3.2 RF 5.2 mm (min 3.0, spread 1.0)")
+    assert broken == [
+        "The front brake pads must be at least 3.0 mm thick.",
+        "They may differ by no more than 1.0 mm.",
+        "The left front brake pad was 3.2 mm, which is too low beside the other.",
+        "The right front brake pad was 5.2 mm, which is too high beside the other.",
+    ]
+    numbered = told("says: x", "found: block voltage 16.08 16.05 15.10 16.07 V (min 14.00, spread 0.30)")
+    assert "Number 3 was 15.10 volts, which is too low beside the rest." in numbered
+
+
+LEVEL = (
+    "says: steering groans", "found: steering reservoir level -52 mm (-10 to 0 per maker)",
+    "cause: fluid passes the shaft seal; likely; from 2", "used: 0.5 qt SF-12 steering fluid @ 15.40/qt",
+    "proof: 2 now -2 mm",
+)  # fmt: skip
+RECHECK = "later: read the level again; may wait; because it was filled today; in 600 mi; for 2"
+DECIDES = (
+    "If the level has fallen again by then, fluid is getting out. If it has not, there was too little in it before."
+)
+
+
+def test_why_a_level_is_read_again_is_told_while_the_cause_is_open() -> None:
+    # After a right fill only the recheck tells a leak from an earlier short fill: mass balance of one reservoir.
+    assert DECIDES in told(*LEVEL, RECHECK)
+    assert DECIDES not in told(*LEVEL[:-1], RECHECK), "nothing was filled right yet"
+    certain = tuple(line.replace("; likely", "; certain") for line in LEVEL)
+    assert DECIDES not in told(*certain, RECHECK)
+    assert DECIDES not in told(*LEVEL, RECHECK.replace("level", "codes"))
+
+
+def test_a_line_with_nothing_behind_its_word_makes_no_sentence() -> None:
+    assert told("says:", "found:", "found: horn wire cut") == told("found: horn wire cut")
