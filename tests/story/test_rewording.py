@@ -40,13 +40,13 @@ def _demo() -> dict[int, Case]:
     return {case.ticket.number: case for case in _demo_cases()}
 
 
-def _firm(case: Case, reader: str, sentence: Sentence, text: str) -> set[str]:
-    return {one.rule for one in judge(case, reader, sentence, text) if not one.advice}
+def _firm(case: Case, reader: str, sentence: Sentence, text: str, language: str = "en") -> set[str]:
+    return {one.rule for one in judge(case, reader, sentence, text, language) if not one.advice}
 
 
-def _with(case: Case, reader: str, sentence: Sentence, text: str) -> Case:
+def _with(case: Case, reader: str, sentence: Sentence, text: str, language: str = "en") -> Case:
     """The case with a sentence reworded."""
-    made = Rewording(reader, sentence.original, text, "Bo Karst", MORNING, basis(case, sentence.sources))
+    made = Rewording(reader, sentence.original, text, "Bo Karst", MORNING, basis(case, sentence.sources), language)
     return replace(case, ticket=replace(case.ticket, rewordings=(*case.ticket.rewordings, made)))
 
 
@@ -117,6 +117,18 @@ def test_each_reason_names_what_the_sources_lack() -> None:
         assert all(one.reason.endswith(".") and "\n" not in one.reason for one in firm)
 
 
+def test_words_of_another_language_are_judged_too() -> None:
+    case = _demo()[1002]
+    told = next(one for _, one in places(build(case, "customer", "es")) if "12.3" in one.text)
+    text = "En reposo la batería daba 12.3 voltios; hacen falta al menos 12.4 voltios."
+    assert not _firm(case, "customer", told, text, "es")
+    assert _firm(case, "customer", told, text.replace("12.3", "11.9"), "es")
+    story = build(_with(case, "customer", told, text, "es"), "customer", "es")
+    assert [one.text for one in _own(story)] == [text]
+    assert not _own(build(_with(case, "customer", told, text, "es")))
+    assert _firm(case, "customer", told, text, "xx") == {"F27"}
+
+
 def test_a_figure_left_out_is_advice() -> None:
     case = _demo()[1002]
     sentence = sentence_at(build(case), "3.2")
@@ -168,22 +180,22 @@ def _supplied(case: Case, sentence: Sentence) -> set[str]:
 
 
 @settings(max_examples=50)
-@given(st.data(), tickets(), st.sampled_from(READERS))
-def test_no_rewording_brings_in_a_figure(data: st.DataObject, ticket: Ticket, reader: str) -> None:
+@given(st.data(), tickets(), st.sampled_from(READERS), st.sampled_from(("en", "en", "es")))
+def test_no_rewording_brings_in_a_figure(data: st.DataObject, ticket: Ticket, reader: str, language: str) -> None:
     """Figures, codes, part numbers, dates and amounts, scanned by a pattern that the judge does not use."""
     case = Case(ticket, Settings(), DAY)
-    story = build(case, reader)
+    story = build(case, reader, language)
     assume(story.sections)
     sentence, text = data.draw(_rewordings(story))
-    refused = _firm(case, reader, sentence, text)
-    told = build(_with(case, reader, sentence, text), reader)
+    refused = _firm(case, reader, sentence, text, language)
+    told = build(_with(case, reader, sentence, text, language), reader, language)
     if refused:
         assert not _own(told)
         assert len(told.stale) == 1
         assert to_document(told) == to_document(story)
         return
     assert _figures(text) <= _supplied(case, sentence)
-    flaws = [one.finding for one in check_story(to_document(told), case) if not one.finding.advice]
+    flaws = [one.finding for one in check_story(to_document(told), case, language=language) if not one.finding.advice]
     assert not [one for one in flaws if one.rule not in ("F23", *_ADVISED)]
 
 
