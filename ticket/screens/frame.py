@@ -18,14 +18,17 @@ if TYPE_CHECKING:
 
 
 def bindings(subject: str) -> list[BindingType]:
-    """The keys of a screen, from the registry; ``priority`` where an input would keep the key for itself."""
+    """The keys of a screen, from the registry; ``priority`` where an input would keep the key for itself.
+
+    A real terminal sends Alt and a letter with the letter as its character, which an input would type.
+    """
     return [
         Binding(
             ",".join(action.keys),
             action.id,
             action.label,
             show=False,
-            priority=action.id in ("take", "back"),
+            priority=action.id in ("take", "back") or any(key.startswith("alt+") for key in action.keys),
             id=action.id,
         )
         for action in actions_of(subject)
@@ -124,7 +127,8 @@ class Form(Frame):
     AUTO_FOCUS: ClassVar[str | None] = "Input"
     DEFAULT_CSS = """
     Form Grid { grid-size: 2; grid-columns: 18 1fr; grid-rows: 1; height: auto; padding: 1; }
-    Form Input { border: none; height: 1; padding: 0; background: $panel; }
+    Form Input, Form Input:focus { border: none; height: 1; padding: 0; background: $panel; }
+    Form Input:focus { text-style: bold; }
     Form #why { padding: 0 1; height: auto; }
     """
 

@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterable
 
 from textual import on
-from textual.app import ComposeResult
 from textual.widgets import Input
 
 from ticket.job.errors import TicketError
@@ -38,7 +37,7 @@ class NewScreen(Form):
     """
 
     BINDINGS = bindings("form")
-    DEFAULT_CSS = "NewScreen Grid { height: auto; } NewScreen #known { height: 1fr; padding: 0 1; }"
+    DEFAULT_CSS = "NewScreen #known { height: 1fr; padding: 0 1; }"
 
     def __init__(self, shop: Shop, typed: str = "") -> None:
         super().__init__()
@@ -53,21 +52,15 @@ class NewScreen(Form):
         """The fields; what was typed on the list stands in the first."""
         return ((name, title, self.first if name == "plate" else "", hint) for name, title, hint in _FIELDS)
 
-    def compose(self) -> ComposeResult:
-        """The form, and below it what is known of the vehicle."""
-        found = list(super().compose())
-        yield from found[:-1]
-        yield Page(id="known", pointer=False)
-        yield found[-1]
-
-    def on_mount(self) -> None:
-        """Look for what was typed on the list."""
+    async def on_mount(self) -> None:
+        """Make room for what is known of the vehicle, and look for what was typed on the list."""
+        await self.mount(Page(id="known", pointer=False), before="#hints")
         self.look_up()
 
     def on_resize(self) -> None:
         """Draw for the new width."""
         self.top([Span("New ticket", "title"), Span("  Enter opens it, Esc opens none", "quiet")])
-        self._show()
+        self.call_after_refresh(self._show)
         self.hints()
 
     @on(Input.Changed)

@@ -12,7 +12,7 @@ from ticket.store.light import TicketRow
 
 _WAITS = {"waiting for approval": "waits for approval", "waiting for parts": "waits for parts"}
 _SHOWN_DUE = 3  # lines of due work on top; the rest is one key away
-_NARROW, _WIDE = 78, 110  # columns from which the year and the promise have room
+_NARROW, _WIDE = 60, 110  # columns from which there are two columns, and from which the promise has room
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,17 +66,16 @@ def _line(lead: str, text: str, width: int, style: str = "plain") -> Row:
 
 
 def job_row(job: TicketRow, about: Surroundings, width: int) -> Row:
-    """One line a job: number, vehicle, customer, and in words what it waits for, what is to ask, how old it is."""
-    state = state_words(job, about, promise=width >= _WIDE)
-    room = width - 7
-    said = 58 if width >= _WIDE else 39
-    vehicle = max(8, (room - said - 2) * 3 // 5)
-    customer = max(6, room - said - vehicle - 4)
-    who = columns((job.vehicle or "vehicle not named", job.customer or "no name"), (vehicle, customer))
-    if width < 60:
-        return Row((Span(f"{job.number:>5}  ", "strong"), Span(cut(f"{who}  {state}", room))), job.number)
-    cells = columns((job.vehicle or "vehicle not named", job.customer or "no name", state), (vehicle, customer, said))
-    return Row((Span(f"{job.number:>5}  ", "strong"), Span(cells)), job.number)
+    """One line a job: number, vehicle and customer, and in words what it waits for, what is to ask, how old it is."""
+    wide = width >= _WIDE
+    number = f"{job.number:>5}  "
+    room = max(width - len(number), 8)
+    who = " · ".join((job.vehicle or "vehicle not named", job.customer or "no name"))
+    state = state_words(job, about, promise=wide)
+    if width < _NARROW:
+        return Row((Span(number, "strong"), Span(cut(f"{who}  {state}", room))), job.number)
+    said = 56 if wide else 37
+    return Row((Span(number, "strong"), Span(columns((who, state), (room - said - 2, said)))), job.number)
 
 
 def state_words(job: TicketRow, about: Surroundings, *, promise: bool = True) -> str:
@@ -90,10 +89,8 @@ def state_words(job: TicketRow, about: Surroundings, *, promise: bool = True) ->
         parts.append(f"{local_day(job.closed):%Y-%m-%d}")
     else:
         parts.append("today" if age <= 0 else "1 day" if age == 1 else f"{age} days")
-    if job.status != "signed" and promised_today(job, about.today):
-        parts.append("promised today")
-    elif promise and job.ready_by and job.status != "signed":
-        parts.append(f"promised {job.ready_by}")
+    if promise and job.ready_by and job.status != "signed":
+        parts.append("promised today" if promised_today(job, about.today) else f"promised {job.ready_by}")
     return ", ".join(parts)
 
 

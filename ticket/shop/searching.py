@@ -49,18 +49,25 @@ def live_query(text: str) -> Query:
     return query
 
 
-def search(text: str, shop: Shop) -> Results:
-    """Past and open jobs that fit a typed query, newest first, with their counts and come-backs."""
+def search(text: str, shop: Shop, *, but: int = 0) -> Results:
+    """Past and open jobs that fit a typed query, newest first, with their counts and come-backs.
+
+    Args:
+        text: the query as far as it is typed.
+        shop: the open shop.
+        but: the ticket in hand, which is no past job of itself.
+    """
     try:
         query = live_query(text)
     except InputError as error:
         return Results(problem=str(error))
     found = shop.store.find(query)
-    jobs = shop.store.briefs(found.numbers)
+    numbers = [number for number in found.numbers if number != but]
+    jobs = shop.store.briefs(numbers)
     others = {other for job in jobs if job.codes and job.work for other in shop.store.of_vehicle(job.number)}
-    visits = [*jobs, *shop.store.briefs(others - set(found.numbers))]
+    visits = [*jobs, *shop.store.briefs(others - set(numbers))]
     return Results(
-        total=found.total,
+        total=found.total - (len(found.numbers) - len(numbers)),
         jobs=tuple(jobs),
         counts=count(jobs, [local_day(job.opened) for job in jobs]),
         came_back=came_back(jobs, visits, shop.settings.comeback_days),
