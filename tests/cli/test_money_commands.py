@@ -138,6 +138,23 @@ def test_rules_are_chosen_compared_and_added_as_a_file(ticket: Run, tmp_path: Pa
     assert refused.stderr == "ticket: twice.json: overrun/1: says again what overrun/0 says; nothing was changed.\n"
 
 
+def test_a_price_list_is_looked_at_before_it_is_used(ticket: Run, tmp_path: Path) -> None:
+    bands = [{"start": "0", "value": "3.0"}, {"start": "5.01", "value": "2.5"}]
+    falling = PRICES | {"tables": [{"name": "by cost", "basis": "times", "bands": bands}]}
+    falling |= {"fees": [{"name": "supplies", "charge": "supplies", "percent": "8", "of": ["labour"]}]}
+    (tmp_path / "falling.json").write_text(json.dumps(falling), "utf-8")
+    assert ticket("shop", "rules", "US-CA").returncode == 0
+    told = ticket("shop", "prices", "falling.json").stderr.splitlines()
+    assert told[0].startswith("Table by cost: a part that costs 5.01 sells for 12.53, less than 15.00")
+    assert told[-1].startswith("Fee supplies may not be charged like this: no line for supplies (16 CCR 3356(f), (g)")
+    (tmp_path / "broken.json").write_text(
+        json.dumps(falling | {"rates": [{"name": "general", "price": "much"}]}), "utf-8"
+    )
+    refused = ticket("shop", "prices", "broken.json")
+    assert "broken.json: rates/0/price: expected an amount such as 12.50; nothing was changed." in refused.stderr
+    assert json.loads(ticket("shop", "prices").stdout)["tables"][0]["name"] == "by cost"
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [

@@ -15,12 +15,13 @@ WIDTH = 80
 _MONEY = 12
 
 
-def money_line(text: str, amount: int, indent: int = 0) -> Iterator[str]:
+def money_line(text: str, amount: int, indent: int = 0, hang: int = 2) -> Iterator[str]:
     """A text with an amount at the right edge; a long text runs over, the amount stands on its first line."""
     room = WIDTH - _MONEY - indent - 1
     lines = textwrap.wrap(one_line(text), room, break_long_words=True) or [""]
     yield f"{' ' * indent}{lines[0]:<{room}} {grouped(amount):>{_MONEY}}"
-    yield from (f"{' ' * (indent + 2)}{line}" for line in textwrap.wrap(" ".join(lines[1:]), room - 2))
+    rest = textwrap.wrap(" ".join(lines[1:]), room - hang)
+    yield from (f"{' ' * (indent + hang)}{line}" for line in rest)
 
 
 def paragraph(text: str, indent: int = 0, hang: int = 0) -> list[str]:

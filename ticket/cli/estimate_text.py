@@ -30,7 +30,7 @@ def _offer(offer: Standing) -> Iterator[str]:
     if offer.price is None:
         yield from paragraph(f"{offer.no:>3}  {kind}{offer.text} (no price named)", 0, 5)
     else:
-        yield from money_line(f"{offer.no:>3}  {kind}{offer.text}", offer.price)
+        yield from money_line(f"{offer.no:>3}  {kind}{offer.text}", offer.price, 0, 5)
     parts = [f"{offer.hours} h" if offer.hours else "", f"parts {grouped(offer.parts)}" if offer.parts else ""]
     parts += [offer.judgement, f"version {offer.version}" if offer.version > 1 else "", _answer(offer)]
     yield from paragraph("; ".join(part for part in parts if part), 5, 2)

@@ -4,10 +4,9 @@ import argparse
 import dataclasses
 
 from ticket.cli.opening import open_shop
-from ticket.cli.output import read_text, say, say_json
+from ticket.cli.output import read_text, remark, say, say_json
 from ticket.job.case import Settings
-from ticket.job.codec import decode
-from ticket.job.errors import DataError, InputError
+from ticket.job.errors import InputError
 from ticket.job.ticket import ROLES, Person
 from ticket.shop.shop import Shop
 
@@ -54,15 +53,14 @@ def _add_person(opened: Shop, words: list[str]) -> None:
 
 
 def _set(opened: Shop, key: str, words: list[str]) -> None:
-    known = {item.name: item for item in dataclasses.fields(Settings)}
+    known = [item.name for item in dataclasses.fields(Settings)]
     if key not in known:
         raise InputError(f"There is no setting {key!r}: {', '.join((*known, 'person', 'glossary', *_DOCUMENTS))}.")
-    if words and key == "rules":
-        from ticket.shop.billing import set_rules
+    if words:
+        from ticket.shop.setting_up import put
 
-        set_rules(opened, " ".join(words))
-    elif words:
-        opened.set_setting(key, _value(key, words))
+        several = isinstance(getattr(Settings(), key), tuple)
+        put(opened, f"setting/{key}", (", " if several else " ").join(words))
 
 
 def _glossary(options: argparse.Namespace) -> None:
@@ -98,29 +96,17 @@ def _document(options: argparse.Namespace) -> None:
             taken = billing.set_prices(opened, read_text(given), given)
             rates = ", ".join(rate.name for rate in taken.rates)
             say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
+            for doubt in billing.price_doubts(taken, billing.pack(opened)):
+                remark(doubt)
         elif not given:
-            for identity in billing.packs(opened):
-                say(f"{identity:<10} {billing.find_pack(opened, identity).name}")
+            named = [(identity, billing.find_pack(opened, identity).name) for identity in billing.packs(opened)]
+            if options.json:
+                say_json([{"id": identity, "name": name} for identity, name in named])
+            else:
+                for identity, name in named:
+                    say(f"{identity:<10} {name}")
         elif given in billing.packs(opened):
             say_json(billing.shown_pack(billing.find_pack(opened, given)))
         else:
             own = billing.set_pack(opened, read_text(given), given)
             say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
-
-
-def _value(key: str, words: list[str]) -> object:
-    """The typed words as the setting's type, checked by the same decoder that reads the database."""
-    default = getattr(Settings(), key)
-    text = " ".join(words)
-    value: object = text
-    if isinstance(default, tuple):
-        value = [part.strip() for word in words for part in word.split(",") if part.strip()]
-    elif isinstance(default, int):
-        if not text.isascii() or not text.isdigit():
-            raise InputError(f"{key} is a whole number, not {text!r}.")
-        value = int(text)
-    try:
-        decode(Settings, {key: value})
-    except DataError as error:
-        raise InputError(f"{key} {error.reason}.") from None
-    return value

@@ -1,7 +1,7 @@
 """The rows of a pack that bear on one job, each as a sentence with its citation and standing."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ticket.money.amount import grouped
 from ticket.money.bill import Bill
@@ -29,7 +29,8 @@ _PARTS = {
 class Applied:
     """One rule as it bears on a job: ``id`` is pack and row, such as ``US-FL/overrun``.
 
-    ``status`` is ``C`` read in the law, ``S`` in a secondary text, ``M`` from memory.
+    ``status`` is ``C`` read in the law, ``S`` in a secondary text, ``M`` from memory. ``paper`` names the one it is
+    about, where it is about one.
     """
 
     id: str
@@ -37,6 +38,7 @@ class Applied:
     citation: str
     status: str
     as_of: str
+    paper: str = ""
 
     @property
     def standing(self) -> str:
@@ -95,7 +97,7 @@ def from_missing(paper: str, lacking: Sequence[Missing]) -> Iterator[Applied]:
     for rules in dict.fromkeys(field.source.rules for field in lacking):
         mine = [field for field in lacking if field.source.rules == rules]
         waits = f"may not be given out without: {_listed(mine)}." if mine[0].blocks else f"lacks: {_listed(mine)}."
-        yield by(mine[0].source, f"The {paper} {waits}")
+        yield replace(by(mine[0].source, f"The {paper} {waits}"), paper=paper)
 
 
 def _listed(fields: Iterable[Missing]) -> str:

@@ -100,7 +100,7 @@ def estimate(ticket: Ticket, account: Account, prices: PriceList, *, zone: tzinf
         fees=tuple(fee_words(fee) for fee in prices.fees),
         astray=astray(ticket, zone),
         missing=account.missing_estimate,
-        rules=account.rules,
+        rules=tuple(rule for rule in account.rules if rule.paper != "invoice"),
         notice=account.notice,
     )
 

@@ -92,8 +92,9 @@ def present(
 ) -> frozenset[str]:
     """The fields that a ticket and its bill can fill; the paper itself adds what only it knows.
 
-    What the shop states on all its papers (``Details.statements``) counts too. A field counts only when every line it speaks of has it: one part without its kind, and ``part kinds`` is
-    missing. Names of mechanics count only for technicians, where the people of the shop are given.
+    What the shop states on all its papers (``Details.statements``) counts too. A field counts only when every line
+    it speaks of has it: one part without its kind, and ``part kinds`` is missing. Names of mechanics count only for
+    technicians, where the people of the shop are given.
     """
     known = (
         _about_shop(prices, shop, ticket)

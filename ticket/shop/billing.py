@@ -1,19 +1,24 @@
 """The money of a shop: its price list, its local rules, and the account of a ticket."""
 
+from collections.abc import Iterator
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 
 from ticket.job.errors import DataError, InputError, NotFoundError
 from ticket.job.ticket import Ticket
+from ticket.money.amount import plain
+from ticket.money.markup import edge_faults
 from ticket.money.period import Hours, labour_of
 from ticket.money.period import hours as labour
 from ticket.money.prices import PriceList, prices_document, read_prices
 from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
+from ticket.rules.charges import fee_charges
 from ticket.rules.estimate import Estimate
 from ticket.rules.estimate import estimate as estimate_of
 from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, read_pack
+from ticket.rules.taxes import tax_differences
 from ticket.shop.shop import Shop
 
 _PRICES = "prices"
@@ -47,6 +52,22 @@ def set_prices(shop: Shop, text: str, name: str = "price list") -> PriceList:
     shop.set_setting(_PRICES, text)
     shop.set_setting("rates", [rate.name for rate in taken.rates])
     return taken
+
+
+def price_doubts(taken: PriceList, rules: Pack) -> Iterator[str]:
+    """What to look at in a price list: prices that fall at an edge, taxes and fees that the rules see otherwise."""
+    for table in taken.tables:
+        for edge in edge_faults(table):
+            yield (
+                f"Table {table.name}: a part that costs {plain(edge.edge)} sells for {plain(edge.price_at)}, less than"
+                f" {plain(edge.price_below)} for one that costs a cent less."
+            )
+    for place in taken.places:
+        yield from (f"Taxes of {place.name}: {one.text} ({one.source.words})." for one in tax_differences(rules, place))
+    for fee, charge in fee_charges(rules, taken, {"itemised on estimate", "told in the estimate"}):
+        if not charge.allowed:
+            where = f" ({charge.source.words})" if charge.source else ""
+            yield f"Fee {fee.name} may not be charged like this: {'; '.join(charge.unmet)}{where}."
 
 
 def packs(shop: Shop) -> tuple[str, ...]:
@@ -83,6 +104,13 @@ def set_pack(shop: Shop, text: str, name: str = "rule pack") -> Pack:
     Raises:
         InputError: naming file, row and reason, also for the identity of rules that come with the program.
     """
+    own = checked_pack(text, name)
+    shop.set_setting(_PACK + own.id, text)
+    return own
+
+
+def checked_pack(text: str, name: str = "rule pack") -> Pack:
+    """Rules of a shop's own in a text; raises as :func:`set_pack` does."""
     try:
         own = read_pack(text, name)
     except DataError as error:
@@ -90,7 +118,6 @@ def set_pack(shop: Shop, text: str, name: str = "rule pack") -> Pack:
     if own.id in packaged():
         inherit = f'take another and let it say "inherits": "{own.id}"'
         raise InputError(f"{name}: id: {own.id!r} comes with the program; {inherit}; nothing was changed.")
-    shop.set_setting(_PACK + own.id, text)
     return own
 
 
