@@ -120,6 +120,16 @@ def test_versions_of_an_offer_and_who_answered_when() -> None:
     assert (found.approved, found.allowed, found.room) == (40_00, 40_00, 40_00)
 
 
+def test_a_change_after_the_yes_shows_what_the_rule_now_demands() -> None:
+    """Cal. Bus. & Prof. Code 9884.9(a): date, time, who authorised, number called if any, what is added, new total."""
+    assert not [rule for rule in ledger(JOB, "US-CA").rules if rule.text.startswith("More than was agreed")]
+    more = ledger(JOB + "\noffer: polish lamp; est 10", "US-CA")
+    (rule,) = (rule for rule in more.rules if rule.text.startswith("More than was agreed"))
+    assert "9884.9(a)" in rule.citation
+    assert {"date", "time", "who authorised", "new total"} <= set(rule.text.rstrip(".").split(": ")[1].split(", "))
+    assert "number or address if one was used" in rule.text
+
+
 @pytest.mark.parametrize(
     ("lines", "about"),
     [

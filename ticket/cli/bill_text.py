@@ -26,9 +26,9 @@ def money_line(text: str, amount: int, indent: int = 0, hang: int = 2) -> Iterat
 
 def paragraph(text: str, indent: int = 0, hang: int = 0) -> list[str]:
     """A text broken at 80 columns."""
-    return textwrap.wrap(
-        one_line(text), WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + hang)
-    ) or [""]
+    first, rest = " " * indent, " " * (indent + hang)
+    lines = textwrap.wrap(one_line(text), WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
+    return lines or [""]
 
 
 def bill_text(account: Account, title: str) -> Iterator[str]:

@@ -128,6 +128,9 @@ def account(
     limit = sides[0].verdict.allowed
     rules = [told.from_overrun(pack, limit)] if limit else []
     rules += [told.from_owed(estimate_owed(pack, made.of("customer").total))]
+    undecided = any(offer.kind == "offer" and offer.answer not in ("yes", "no") for offer in agreed.offers)
+    if sides[0].verdict.word == ASK_FIRST or (agreed.said_yes and undecided):
+        rules += told.from_extra(pack)
     rules += told.from_consent(consent)
     rules += told.from_charges(charges)
     for paper, fields in lacking.items():

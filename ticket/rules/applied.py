@@ -126,6 +126,18 @@ def _warranty(pack: Pack) -> Iterator[Applied]:
         yield by(source(*found), "The papers state the guarantee with its time and distance.")
 
 
+def from_extra(pack: Pack) -> Iterator[Applied]:
+    """What consent to more than was agreed takes: the ways it may be given, and what must be written down."""
+    found = first(pack, "consent", fits=lambda row: row.case == "extra")
+    if found is None:
+        return
+    where, row = found
+    ways = f" by {' or '.join(row.channels)}" if row.channels else ""
+    fields = [*row.record, *(f"{field} if one was used" for field in row.if_used)]
+    written = f", recorded with: {', '.join(fields)}" if fields else ""
+    yield by(source(where, row), f"More than was agreed takes consent{ways}{written}.")
+
+
 def from_duties(pack: Pack, bill: Bill, prices: PriceList) -> Iterator[Applied]:
     """What goes with the work itself: old parts, warranty, taxes, outside work, other payers, keeping papers."""
     if any(line.kind in ("part", "core") for line in bill.lines):
