@@ -15,7 +15,7 @@ from ticket.job.ticket import Customer, Header, Ticket, Vehicle
 from ticket.job.values import Answer, Ref
 from ticket.money.agreement import agreement
 from ticket.money.bill import bill
-from ticket.money.prices import Details, Fee, Place, PriceList, Rate, TaxRate
+from ticket.money.prices import Details, Fee, Place, PriceList, Rate, Statement, TaxRate
 from ticket.money.terms import Cover, Terms
 from ticket.papers.copy import copy
 from ticket.papers.matter import Matter
@@ -28,7 +28,12 @@ PRICES = PriceList(
     rates=(Rate(name="general", price="140.00"), Rate(name="truck", price="155.00")),
     fees=(Fee(name="shop supplies", charge="supplies", percent="5", of=("part",), cap="40"),),
     places=(Place(name="Sandmere", taxes=(TaxRate(name="sales tax", percent="6.25", on=("part", "fluid")),)),),
-    details=Details(address="4 Tollgate Yard, Wrenfold", phone="555-0100", registration="WR-30418"),
+    details=Details(
+        address="4 Tollgate Yard, Wrenfold",
+        phone="555-0100",
+        registration="WR-30418",
+        statements=(Statement(field="guarantee", words="Our work is guaranteed for 12 months."),),
+    ),
 )
 COVERED = Terms(
     covers=(Cover(payer="warranty", name="Harrow Cover", deductible="100", approval="HC-77812"),),

@@ -16,7 +16,7 @@ def copy(matter: Matter) -> Sheet:
         *_filled(facts(matter)), *_filled(covers(matter)), *_questions(matter),
         *story_blocks(matter.story, matter.language),
         *charges(matter), *_doubts(matter), *(hours(matter) if matter.reader != "customer" else ()),
-        *contacts(matter), *deferred(matter), *changes(matter), *_record(matter),
+        *contacts(matter), *deferred(matter), *changes(matter), *_statements(matter), *_record(matter),
     )  # fmt: skip
     return _sheet(matter, blocks, "ticket", kind)
 
@@ -67,6 +67,14 @@ def _doubts(matter: Matter) -> tuple[Block, ...]:
 
 def _asked(matter: Matter, no: int, text: str) -> tuple[Said, ...]:
     return (Said(matter.label("question", number=no, text=text) if no else text, (str(no),) if no else ()),)
+
+
+def _statements(matter: Matter) -> tuple[Block, ...]:
+    """What the shop states on all its papers, in its own words: a guarantee, what storage costs and the like."""
+    words = [one.words for one in matter.details.statements]
+    if matter.reader == "shop" or not words:
+        return ()
+    return Heading(matter.label("statements")), Items(tuple((Said(text),) for text in words))
 
 
 def _record(matter: Matter) -> tuple[Block, ...]:
