@@ -94,18 +94,18 @@ def test_any_text_is_a_file_of_keys_or_a_sentence(text: str) -> None:
 
 async def test_changed_keys_work_and_are_shown(database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "keys.toml"
-    file.write_text('new = "alt+n"\nhelp = ["f2", "f1"]\nedit = "alt+r"\nsign = "ctrl+c"\n')
+    file.write_text('new = "alt+w"\nhelp = ["f2", "f1"]\nedit = "alt+r"\nsign = "ctrl+c"\n')
     monkeypatch.setenv("TICKET_KEYS", str(file))
     app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause(0.4)
         assert any("sign stays as it came" in notice.message for notice in app._notifications)
-        assert "Alt+N new ticket" in hint_line("jobs", 78)
+        assert "Alt+W new ticket" in hint_line("jobs", 78)
         jobs: object = app.screen
         await pilot.press("ctrl+n")
         await pilot.pause()
         assert app.screen is jobs
-        await pilot.press("alt+n")
+        await pilot.press("alt+w")
         await pilot.pause()
         assert app.screen is not jobs
         await pilot.press("f2")

@@ -225,6 +225,12 @@ class JobsScreen(Frame):
 
         self.app.push_screen(FollowupsScreen(self.desk.shop))
 
+    def action_settings(self) -> None:
+        """The shop's settings."""
+        from ticket.screens.settings_screen import SettingsScreen
+
+        self.app.push_screen(SettingsScreen(self.desk.shop))
+
     def action_all(self) -> None:
         """Signed tickets too, or only the open ones."""
         self.every = not self.every

@@ -11,8 +11,13 @@ _PLAIN = re.compile(r"[^\W\d_]+(?:[ ,’'\-]+[^\W\d_]+)*")
 _LONGEST_TERM, _LONGEST_PLAIN = 30, 80
 
 
-def explain_term(shop: Shop, typed: str) -> tuple[str, str]:
+def explain_term(shop: Shop, typed: str, *, keep: bool = True) -> tuple[str, str]:
     """Keep ``TERM = plain words``, or forget the term where nothing stands behind the sign; what is kept now.
+
+    Args:
+        shop: the open shop.
+        typed: the line.
+        keep: write it; without, it is only looked at.
 
     Raises:
         InputError: the term or its words hold a figure, a code, a mark or a control character, or are too long.
@@ -33,5 +38,6 @@ def explain_term(shop: Shop, typed: str) -> tuple[str, str]:
         kept[fold(term)] = (term, plain)
     elif kept.pop(fold(term), None) is None:
         raise InputError(f"{term} is not among the shop's own words: ticket shop glossary lists them.")
-    shop.set_setting(TERMS, sorted(kept.values()))
+    if keep:
+        shop.set_setting(TERMS, sorted(kept.values()))
     return term, plain

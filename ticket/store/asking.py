@@ -1,7 +1,7 @@
 """Everything that only reads."""
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime
 
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
@@ -79,6 +79,15 @@ class Asking(Keeping):
                 )
                 for record in journal.read(db, where, values)
             ]  # fmt: skip
+
+    def shop_changes(self) -> list[tuple[str, str, datetime]]:
+        """Every change of a setting, oldest first: its key, who changed it, and when."""
+        with self._reading() as db:
+            names = state.people(db)
+            return [
+                (str(record.body["key"]), names.get(record.person, ""), state.moment(record.at))
+                for record in journal.read(db, "ticket_id IS NULL AND verb = 'shop.set'")
+            ]
 
     def overruled(self, number: int) -> tuple[Overruled, ...]:
         """What a ticket was signed in spite of, with the reasons."""
