@@ -67,13 +67,14 @@ def _off(line: Line) -> int:
 def _text(matter: Matter, line: Line) -> str:
     """The line in words, with what the law wants told beside it: number and kind of a part, hours by the clock."""
     words = _words(matter, line)
+    customer = matter.reader == "customer"  # the other copies have columns and a table for these
     more = [
-        line.part if matter.reader == "customer" and line.kind != "core" else "",
+        line.part if customer and line.kind != "core" else "",
         matter.label.or_typed("condition", line.condition) if line.kind != "core" else "",
-        matter.label("charges.clock", hours=line.clock) if line.clock and line.clock != line.quantity else "",
+        matter.label("charges.clock", hours=line.clock) if customer and line.clock else "",
         matter.label("charges.cut", hours=line.cut, reason=line.reason) if line.cut else "",
     ]
-    if matter.reader == "customer" and line.pays not in ("customer", "several"):
+    if customer and line.pays not in ("customer", "several"):
         more.append(matter.label("charges.paid", payer=matter.payer(line.pays)))
     beside = joined(more)
     text = capital(words or line.part)
