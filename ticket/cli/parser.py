@@ -85,7 +85,7 @@ def _number(text: str) -> int:
 
 def _header(made: Parser) -> None:
     for flag, (metavar, text) in HEADER_FIELDS.items():
-        made.add_argument(f"--{flag}", metavar=metavar, default=None, help=text)
+        made.add_argument(f"--{flag}", metavar=metavar, default=None, help=text.replace("%", "%%"))
 
 
 Command = Callable[..., Parser]
