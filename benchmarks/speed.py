@@ -1,7 +1,7 @@
 """How fast the program answers, always as a ratio to something bare measured in the same run.
 
-``python benchmarks/speed.py [--rounds N]`` prints one line a figure: median of N rounds, interleaved. Nothing is
-asserted: a loaded machine must not fail a test.
+``python benchmarks/speed.py [--rounds N] [--jobs N]`` prints one line a figure: median of N rounds, interleaved.
+Nothing is asserted: a loaded machine must not fail a test.
 """
 
 import argparse
@@ -18,6 +18,8 @@ import termios
 import time
 from collections.abc import Callable
 from pathlib import Path
+
+from many import many
 
 BARE = "import argparse, sqlite3"
 EMPTY_APP = """
@@ -101,15 +103,16 @@ def first_paint(command: list[str], marker: bytes, environment: dict[str, str]) 
         terminal.stop()
 
 
-def keys(command: list[str], ready: bytes, before: list[bytes], text: str, environment: dict[str, str]) -> float:
-    """Median seconds from a key to the last byte it causes."""
+def keys(command: list[str], ready: bytes, opened: bytes, text: str, environment: dict[str, str]) -> float:
+    """Median seconds from a key to the last byte it causes; Enter opens first what is marked so, if anything."""
     terminal = Terminal(command, environment)
     try:
         terminal.read_until(ready)
         terminal.settle()
-        for press in before:
-            os.write(terminal.file, press)
-            terminal.settle()
+        if opened:
+            os.write(terminal.file, b"\r")
+            terminal.read_until(opened, limit=60.0)
+            terminal.settle(2.0)
         return statistics.median(terminal.key(char.encode()) for char in text)
     finally:
         terminal.stop()
@@ -126,7 +129,8 @@ def main() -> None:
     """Measure everything."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--rounds", type=int, default=11)
-    rounds = parser.parse_args().rounds
+    parser.add_argument("--jobs", type=int, default=0, help="measure typing in a shop of so many jobs too")
+    rounds, jobs = parser.parse_args().rounds, parser.parse_args().jobs
     with tempfile.TemporaryDirectory() as folder:
         database = Path(folder) / "demo.db"
         environment = {
@@ -154,9 +158,19 @@ def main() -> None:
         line = "found: LF inner pad 1.9 mm (min 3.0)"
         compare(
             "key to painted understanding", "<= 1.5", max(rounds // 3, 3),
-            lambda: keys(TICKET, b"find:", [b"\r"], line, environment),
-            lambda: keys([*python, BARE_INPUT], b"MARKER", [], line, environment),
+            lambda: keys(TICKET, b"find:", b"Ticket ", line, environment),
+            lambda: keys([*python, BARE_INPUT], b"MARKER", b"", line, environment),
         )  # fmt: skip
+        if jobs:
+            large = Path(folder) / "large.db"
+            number = many(large, jobs)
+            environment["TICKET_DB"] = str(large)
+            text = line * 6  # two hundred keys and a few
+            compare(
+                f"the same, 300 entries and {jobs:,} jobs", "<= 1.5", 3,
+                lambda: keys(TICKET, b"find:", f"Ticket {number}".encode(), text, environment),
+                lambda: keys([*python, BARE_INPUT], b"MARKER", b"", text, environment),
+            )  # fmt: skip
 
 
 if __name__ == "__main__":

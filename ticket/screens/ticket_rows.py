@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from ticket.faults.meaning import meaning
 from ticket.faults.table import with_own
@@ -31,6 +32,10 @@ _BANDS = {
     "used": "parts and fluids", "later": "what waits", "told": "what was said and agreed", "proof": "how we know",
     "note": "for the shop",
 }  # fmt: skip
+
+
+# A line is read back while it is written; facts never change, so each is written once.
+_line_of = lru_cache(maxsize=4096)(write)
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +175,7 @@ def _entries(case: Case, width: int) -> list[Row]:
 
 def entry_spans(case: Case, entry: Entry) -> list[Span]:
     """An entry without its word: its text, and what the program knows about it."""
-    text = write(entry.fact).partition(": ")[2]
+    text = _line_of(entry.fact).partition(": ")[2]
     style = "quiet" if entry.struck else "plain"
     spans = [Span("struck: ", "strong")] if entry.struck else []
     if entry.shop_only:

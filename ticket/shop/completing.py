@@ -112,13 +112,11 @@ def _ranked(kind: str, wanted: str, known: Surroundings, history: History) -> Ra
     """What the ticket calls for, its own, its codes', the vehicle's, then the shop's; last those inside a text."""
     inside: list[tuple[Phrase, str]] = []
     for origin in known.origins:
-        for phrase in origin.phrases:
-            if phrase.kind == kind and (wanted or origin.offered):
-                folded = fold(phrase.text)
-                if folded.startswith(wanted):
-                    yield phrase, _why(origin, phrase)
-                elif len(wanted) > 1 and f" {wanted}" in folded:
-                    inside.append((phrase, _why(origin, phrase)))
+        for folded, phrase in origin.phrases.get(kind, ()) if wanted or origin.offered else ():
+            if folded.startswith(wanted):
+                yield phrase, _why(origin, phrase)
+            elif len(wanted) > 1 and f" {wanted}" in folded:
+                inside.append((phrase, _why(origin, phrase)))
     if wanted:
         yield from ((phrase, _times(phrase)) for phrase in history(kind, wanted))
     yield from inside
@@ -139,9 +137,8 @@ def _behind(line: str, kind: str, typed: str, known: Surroundings, history: Hist
             yield Candidate(line + phrase.behind, phrase.behind.strip(), why)
     elif typed and not typed[-1].isspace():
         whole = fold(typed)
-        ranked = (item for item in _ranked(kind, whole, known, history) if item[0].behind and not item[0].open)
-        for phrase, why in ranked:
-            if fold(phrase.text) == whole:
+        for phrase, why in _ranked(kind, whole, known, history):
+            if phrase.behind and not phrase.open and fold(phrase.text) == whole:
                 yield Candidate(line + phrase.behind, phrase.behind.strip(" ;,"), why)
 
 
@@ -152,10 +149,14 @@ def _measured(kind: str, folded: str, known: Surroundings, history: History) -> 
     for end in range(len(words) - 1, 0, -1):
         name = " ".join(words[:end])
         for other in kinds:
-            mine = [(item, origin.why) for origin in known.origins for item in origin.phrases if item.kind == other]
-            for phrase, why in [*mine, *((item, "usual limits") for item in history(other, name)[:MOST])]:
-                if phrase.open and phrase.behind and fold(phrase.text) == name:
-                    yield phrase, why
+            mine = [
+                (phrase, origin.why)
+                for origin in known.origins
+                for text, phrase in origin.phrases.get(other, ())
+                if text == name
+            ]
+            usual = [(item, "usual limits") for item in history(other, name)[:MOST] if fold(item.text) == name]
+            yield from ((phrase, why) for phrase, why in [*mine, *usual] if phrase.open and phrase.behind)
 
 
 def _field(line: str, at: int, kind: str, known: Surroundings, history: History) -> Iterator[Candidate]:

@@ -1,6 +1,6 @@
 """What a ticket and its surroundings hold that may be typed again. Gathered once a reading, asked at every key."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ticket.job.case import Case
@@ -12,6 +12,7 @@ from ticket.shop.phrasing import phrases_of
 from ticket.store.indexing import Phrase
 
 _MOST_TEXTS = 600
+_MOST_CODES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,13 +21,21 @@ class Origin:
 
     Attributes:
         why: the place in a few words.
-        phrases: newest or most used first.
+        phrases: by their kind, each with its folded text; newest or most used first.
         offered: they are worth showing before anything is typed.
     """
 
     why: str
-    phrases: tuple[Phrase, ...]
+    phrases: Mapping[str, Sequence[tuple[str, Phrase]]]
     offered: bool = False
+
+    @classmethod
+    def of(cls, why: str, phrases: Iterable[Phrase], *, offered: bool = False) -> "Origin":
+        """Phrases folded and sorted by kind once, so that a key need not."""
+        found: dict[str, list[tuple[str, Phrase]]] = {}
+        for phrase in phrases:
+            found.setdefault(phrase.kind, []).append((fold(phrase.text), phrase))
+        return cls(why, found, offered)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +55,10 @@ class Surroundings:
 
 
 def codes_of(ticket: Ticket) -> tuple[tuple[str, str], ...]:
-    """The codes on a ticket as (code, sub-code), newest first, each once."""
+    """The newest codes on a ticket as (code, sub-code), each once; older ones have had their say."""
     facts = [entry.fact for entry in reversed(ticket.living)]
     found = ((fact.code, fact.sub) for fact in facts if isinstance(fact, Code) and fact.code != "none")
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(found))[:_MOST_CODES]
 
 
 def gather(case: Case, beside: Sequence[tuple[str, Sequence[Phrase]]]) -> Surroundings:
@@ -63,18 +72,19 @@ def gather(case: Case, beside: Sequence[tuple[str, Sequence[Phrase]]]) -> Surrou
     own = [entry.fact for entry in reversed(ticket.living)]
     earlier = [entry.fact for visit in case.earlier for entry in visit.living]
     origins = (
-        Origin("this ticket", tuple(_asked_for(ticket)), offered=True),
-        Origin("on this ticket", tuple(_once(own))),
-        *(Origin(f"with {code}", tuple(phrases), offered=True) for code, phrases in beside if phrases),
-        Origin("this vehicle", tuple(_once(earlier))),
+        Origin.of("this ticket", _asked_for(ticket), offered=True),
+        Origin.of("on this ticket", _once(own)),
+        *(Origin.of(f"with {code}", phrases, offered=True) for code, phrases in beside if phrases),
+        Origin.of("this vehicle", _once(earlier)),
     )
     texts = [(text, "this ticket") for fact in own for text in _texts(fact)]
-    texts += [(item.text, origin.why) for origin in origins[1:] for item in origin.phrases]
-    shown = list({fold(text): (text, fold(text), why) for text, why in reversed(texts)}.values())[::-1]
+    texts += [(item.text, origin.why) for origin in origins[1:] for mine in origin.phrases.values() for _, item in mine]
+    once = dict(reversed(texts[:_MOST_TEXTS]))
+    shown = [(text, fold(text), why) for text, why in reversed(once.items())]
     return Surroundings(
         ticket,
         origins,
-        tuple(item for item in shown[:_MOST_TEXTS] if len(item[0]) == len(item[1])),
+        tuple(item for item in shown if len(item[0]) == len(item[1])),
         tuple(person.name for person in case.people),
         case.settings.rates,
     )
