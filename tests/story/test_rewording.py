@@ -64,7 +64,7 @@ def test_what_a_writer_would_say(number: int, reader: str, sources: str, words: 
 
 
 def test_most_natural_paraphrases_are_let_in() -> None:
-    assert len(WRITTEN) >= 40
+    assert len(WRITTEN) >= 70
     assert sum(rule == "-" for *_, rule in WRITTEN) >= len(WRITTEN) * 4 // 5
 
 

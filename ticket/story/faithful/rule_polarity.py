@@ -10,6 +10,7 @@ from ticket.story.faithful.language import Language
 from ticket.story.faithful.tokens import Text, find, spanned
 
 _LONG = 4  # letters of a word whose opposite may be made with a prefix
+_SOON = 3  # words that a phrase of denial reaches
 PLAIN, DENYING, UNSURE = "plain", "denied", "unsure"
 
 
@@ -60,7 +61,7 @@ def polarity(text: Text, grounds: Grounds) -> Iterator[Finding]:
     brought = set(_brought(text, grounds))
     mine = polarity_of(text, language, brought)
     any_typed = any(True for piece in grounds.pieces for one in piece.texts if polarity_of(one, language).negations)
-    yield from _turned(text, grounds, mine, typed, any_typed=any_typed)
+    yield from _turned(text, grounds, mine, typed, brought, any_typed=any_typed)
     yield from _unheard(text, grounds, mine, brought)
     yield from _opposites(text, grounds)
     yield from _ruled_out(text, grounds)
@@ -89,7 +90,7 @@ def _brought(text: Text, grounds: Grounds) -> Iterator[int]:
 
 
 def _turned(
-    text: Text, grounds: Grounds, mine: Polarity, typed: dict[str, set[str]], *, any_typed: bool
+    text: Text, grounds: Grounds, mine: Polarity, typed: dict[str, set[str]], brought: set[int], *, any_typed: bool
 ) -> Iterator[Finding]:  # fmt: skip
     stems = typed.keys()
     prefixes = grounds.language.list("negation", "prefixes")
@@ -98,7 +99,7 @@ def _turned(
             continue
         word, stem = text.words[i], text.stems[i]
         known = typed.get(stem, set())
-        if sense == PLAIN and known == {DENYING}:
+        if sense == PLAIN and known == {DENYING} and not _denied_before(text, i, brought):
             yield Finding(
                 "F7", f"“{word.key}” was typed with a negation, and the sentence lost it.", word.start, word.end
             )
@@ -109,6 +110,11 @@ def _turned(
             yield Finding("F7", f"“{no.key}” was not typed: no source denies anything.", no.start, word.end)
         elif not known and len(stem) >= _LONG and any(f"{prefix}{stem}" in stems for prefix in prefixes):
             yield Finding("F7", f"The opposite of “{word.key}” was typed.", word.start, word.end)
+
+
+def _denied_before(text: Text, i: int, brought: set[int]) -> bool:
+    """True soon behind a phrase such as "no codes", in its clause."""
+    return any(j in brought and text.clause[j] == text.clause[i] for j in range(max(0, i - _SOON), i))
 
 
 def _opposites(text: Text, grounds: Grounds) -> Iterator[Finding]:

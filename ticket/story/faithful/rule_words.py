@@ -63,13 +63,15 @@ def _one_differs(grounds: Grounds) -> bool:
 
 
 def _too_low(hit: Hit, text: Text, grounds: Grounds) -> bool:
-    """The word stands right before a reading that is too low: "only 12.3 volts"."""
-    end = text.words[hit.last - 1].end
-    figure = next((one for one in scan(text.raw, grounds.language) if one.start >= end), None)
-    if figure is None or text.raw[end : figure.start].strip():
-        return False
-    verdicts = {one.verdict for one in grounds.readings if one.typed.lstrip("+").replace(",", "") == figure.digits}
-    return verdicts == {"low"}
+    """The word stands right beside a reading that is too low: "only 12.3 volts", "610 rpm only"."""
+    start, end = spanned(text, hit)
+    beside = (
+        figure.digits
+        for figure in scan(text.raw, grounds.language)
+        if not text.raw[min(end, figure.end) : max(start, figure.start)].strip()
+    )
+    digits = next(beside, "")
+    return {one.verdict for one in grounds.readings if one.typed.lstrip("+").replace(",", "") == digits} == {"low"}
 
 
 def _complete(word: str, hit: Hit, text: Text, grounds: Grounds) -> bool:
