@@ -164,7 +164,8 @@ async def test_two_keys_a_form_and_one_contact(database: Path) -> None:
         assert "yes 6, thinks" in page_text(app)
         await pilot.press("escape")
         await pilot.pause()
-        assert isinstance(app.screen, TicketScreen)
+        left: object = app.screen
+        assert isinstance(left, TicketScreen)
         assert "calls back; [/b] from work" in page_text(app)
 
 

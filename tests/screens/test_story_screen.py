@@ -107,7 +107,12 @@ async def test_the_pointer_lists_what_a_sentence_rests_on_and_turns_to_the_entri
         assert "[red]good" in text_of(app, "#entries")
 
 
-async def test_on_a_wide_screen_both_sides_stand_together(database: Path) -> None:
+@pytest.mark.parametrize("no_color", [False, True])
+async def test_on_a_wide_screen_both_sides_stand_together(
+    database: Path, monkeypatch: pytest.MonkeyPatch, no_color: bool
+) -> None:
+    if no_color:
+        monkeypatch.setenv("NO_COLOR", "1")
     async with story(database, (120, 40)) as (app, pilot):
         page = app.screen.query_one("#page", Page)
         wanted = next(row.key for row in page.rows if "48" in row.text)
@@ -115,6 +120,7 @@ async def test_on_a_wide_screen_both_sides_stand_together(database: Path) -> Non
         await pilot.pause()
         assert page.key == wanted
         assert f"{LIT}  2 found: horn ground strap" in text_of(app, "#entries")
+        assert "rests on" not in text_of(app), "the entry stands beside already"
         await pilot.press("tab")
         await pilot.pause()
         assert any(row.key == wanted and row.text.startswith(LIT) for row in page.rows)
@@ -243,7 +249,9 @@ async def test_language_and_measures_are_one_key_each(database: Path) -> None:
         await pilot.press("u")
         await pilot.pause()
         assert "measures US" in text_of(app, "#top")
-        assert "(1.000 in)" in flat(text_of(app)), "25.4 mm are one inch exactly (international yard and pound agreement)"
+        assert "(1.000 in)" in flat(text_of(app)), (
+            "25.4 mm are one inch exactly (international yard and pound agreement)"
+        )
         await pilot.press("u", "u", "l")
         await pilot.pause()
         assert "in es" in text_of(app, "#top")

@@ -146,8 +146,8 @@ def key_for(action_id: str) -> str:
 
 def shown_key(key: str) -> str:
     """A key as people write it: ``ctrl+t`` -> ``Ctrl+T``."""
-    if key in _SHOWN:
-        return _SHOWN[key]
+    if key in _SHOWN or len(key) == 1:
+        return _SHOWN.get(key, key)
     return "+".join(part.capitalize() if len(part) > 1 else part.upper() for part in key.split("+"))
 
 

@@ -58,7 +58,7 @@ def _money(call: Call, answers: Mapping[int, str], would: Agreement | None) -> I
         said = f"{money(call, abs(call.room))} {'may still be added before' if left else 'is above the sum at which'}"
         words = "the customer must be asked." if left else "the customer had to be asked."
         yield [Span(said, "strong" if left else "flag"), Span(f" {words}")]
-        yield [Span(f"{call.limit.source}. {call.notice}", "quiet")]
+        yield [Span(f"Rule: {call.limit.source}. {call.notice}", "quiet")]
     else:
         yield [Span("The customer must be asked before anything is added.", "strong"), Span(f" {call.notice}", "quiet")]
     if not call.account.priced:

@@ -107,6 +107,8 @@ class PhoneScreen(Frame):
 
     def _answer(self, answer: str) -> None:
         """Mark an answer to the item under the pointer; the same key again takes the mark away."""
+        if self._signed():
+            return
         key = self.page().key
         if not isinstance(key, int):
             self.desk.say("Move the pointer to an offer first, with ↑ and ↓.")
@@ -121,9 +123,17 @@ class PhoneScreen(Frame):
 
     def _unreached(self, answer: str) -> None:
         """Nobody was reached: that goes for every item at once."""
+        if self._signed():
+            return
         self.answers = {item.no: answer for item in self.call.items}
         self._stamp()
         self.action_record()
+
+    def _signed(self) -> bool:
+        """Whether the ticket is signed, which is said: nothing can be written on it any more."""
+        if self.call.ticket.seal:
+            self.desk.say("The ticket is signed: open a new one for what the customer wants now.")
+        return bool(self.call.ticket.seal)
 
     def _stamp(self) -> None:
         self.at = (self.at or self.shop.now()) if self.answers else None

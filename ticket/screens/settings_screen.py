@@ -34,7 +34,7 @@ class SettingsScreen(Frame):
     DEFAULT_CSS = """
     SettingsScreen #mark { width: auto; color: $accent; padding-right: 1; }
     SettingsScreen #typing { display: none; }
-    SettingsScreen #why { display: none; height: 2; padding: 0 1; }
+    SettingsScreen #why { display: none; height: auto; max-height: 5; padding: 0 1; }
     SettingsScreen.typing #typing, SettingsScreen.typing #why { display: block; }
     """
 

@@ -73,8 +73,9 @@ def line_of(entry: Entry) -> str:
 
 
 def sentence_rows(
-    pairs: Pairs, width: int, chosen: int | str | None = None, lit: Collection[int] = (), *, under: bool = False
-) -> list[Row]:
+    pairs: Pairs, width: int, chosen: int | str | None = None, lit: Collection[int] = (), *, under: bool = False,
+    beside: bool = False,
+) -> list[Row]:  # fmt: skip
     """The story, one sentence a paragraph.
 
     Args:
@@ -83,6 +84,7 @@ def sentence_rows(
         chosen: key of the sentence under the pointer.
         lit: places of sentences to mark.
         under: list what the chosen sentence rests on under it.
+        beside: the entries of this ticket stand beside, so only what is not among them is listed.
     """
     rows: list[Row] = []
     place = 0
@@ -97,11 +99,16 @@ def sentence_rows(
                 spans.append(Span(f" (in the words of {sentence.reworded.by})", "quiet"))
             rows += wrap(spans, width, first=sign, rest="  ", key=key)
             if under and key == chosen:
-                rows += _listed("rests on", [pairs.words(source) for source in sentence.sources], width, key)
+                there = [source for source in sentence.sources if not (beside and _own(source))]
+                rows += _listed("rests on", [pairs.words(source) for source in there], width, key)
                 rows += _listed("was", [sentence.original], width, key) if sentence.reworded else []
             place += 1
     rows += _stale(pairs.story, width)
     return rows or wrap([Span("Nothing is told yet: the story grows with the entries.", "quiet")], width)
+
+
+def _own(source: Source) -> bool:
+    return isinstance(source, Ref) and not source.ticket
 
 
 def _stale(story: Story, width: int) -> list[Row]:

@@ -105,7 +105,12 @@ class StoryScreen(Frame):
         rests = frozenset() if self.at_entries else self.pairs.sources(key)
         tells = self.pairs.tellers(key) if self.at_entries and isinstance(key, int) else frozenset()
         told = sentence_rows(
-            self.pairs, max((width - beside if wide else width) - 3, 20), key, tells, under=not self.at_entries
+            self.pairs,
+            max((width - beside if wide else width) - 3, 20),
+            key,
+            tells,
+            under=not self.at_entries,
+            beside=wide,
         )
         entries = entry_rows(self.pairs, max(beside - 5, 20), key, rests, under=self.at_entries)
         self.query_one("#page", Page).show(told)
