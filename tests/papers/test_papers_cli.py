@@ -1,5 +1,6 @@
 """``ticket paper`` and ``ticket story --as``: to a file, through a pipe, and never bytes to a terminal."""
 
+import json
 import os
 import subprocess
 import sys
@@ -62,3 +63,12 @@ def test_what_cannot_be_written_or_found_is_one_sentence(loaded: Path, capsys: p
     assert "Cannot write" in capsys.readouterr().err
     assert main(["paper", "77", "--as", "html"]) == 2
     assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_a_paper_as_json_holds_its_blocks(loaded: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["paper", "1020", "--json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert document["title"] == "Ticket 1020"
+    table = next(block for block in document["blocks"] if block["block"] == "table")
+    assert all(len(row) == len(table["columns"]) for row in table["rows"])
+    assert any(block["block"] == "paragraph" and block["sentences"][0]["sources"] for block in document["blocks"])

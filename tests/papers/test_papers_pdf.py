@@ -10,6 +10,7 @@ import pypdfium2
 import pytest
 from papers_cases import COVERED, demo, full_of, long_job, matter_of, sheet_of, texts_of
 
+from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.papers.copy import copy, story_paper
@@ -75,6 +76,14 @@ def test_a_pdf_is_tagged_names_its_standards_and_its_language() -> None:
         assert document.is_tagged()
         assert document.get_metadata_value("Title") == "Ticket 1020 · Copy for the customer"
         assert document.get_metadata_value("Author") == "Wrenfold Vehicle Repair"
+
+
+@pytest.mark.parametrize(("size", "points"), [("Letter", (612, 792)), ("A4", (595.28, 841.89))])
+def test_the_shop_chooses_the_size_of_its_paper(size: str, points: tuple[float, float]) -> None:
+    # ANSI/ASME Y14.1 size A; ISO 216 A4, at 72 points an inch.
+    made = sheet_pdf(sheet_of(demo(1020), settings=Settings(paper=size)))
+    with pypdfium2.PdfDocument(made) as document:
+        assert document[0].get_size() == pytest.approx(points, abs=0.01)
 
 
 def test_the_same_ticket_gives_the_same_bytes_in_another_process(tmp_path: Path) -> None:

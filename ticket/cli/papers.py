@@ -5,20 +5,29 @@ import sys
 from pathlib import Path
 
 from ticket.cli.opening import open_shop
-from ticket.cli.output import write
+from ticket.cli.output import as_json, write
 from ticket.job.errors import InputError
+from ticket.papers.copy import copy
+from ticket.papers.document import to_document
 from ticket.shop import printing
 
 
 def paper(options: argparse.Namespace) -> None:
     """The copy of a ticket for one reader."""
+    if options.json:
+        with open_shop(options) as shop:
+            made = printing.matter(
+                shop, options.number, options.reader, language=options.language, sources=options.sources
+            )
+        write(options, as_json(to_document(copy(made))))
+        return
     _binary_has_a_place(options)
     with open_shop(options) as shop:
-        made = printing.paper(
+        page = printing.paper(
             shop, options.number, options.reader, options.form,
             language=options.language, sources=options.sources, width=options.width,
         )  # fmt: skip
-    put(options, made)
+    put(options, page)
 
 
 def story_page(options: argparse.Namespace) -> None:
