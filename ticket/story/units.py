@@ -149,10 +149,11 @@ class _Pass:
                 continue
             found = _WHOLE.match(part.text) if part.op in _FIGURES else None
             unit = self._unit(part, found[2] or "") if found else ""
-            yield part
-            if not found or not unit:
+            if not unit:
                 low = None
+                yield from self._words(part)
                 continue
+            yield part
             if self._goes_on(parts, i):
                 low = (part, found[1])
                 continue
