@@ -17,7 +17,7 @@ from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
-from ticket.screens.phone_rows import call_rows
+from ticket.screens.phone_rows import call_rows, stranger_words
 from ticket.screens.phone_screen import ContactForm, PhoneScreen
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop import billing
@@ -105,7 +105,7 @@ def test_the_form_asks_what_the_rule_wants_and_says_what_is_missing(shop: Shop) 
     number = started(shop)
     billing.set_rules(shop, "US-CA")
     about, prices, pack = call(shop, number), billing.prices(shop), billing.pack(shop)
-    # Bus. & Prof. Code 9884.9(a): date, time, name of the person authorising and the number called, if any.
+    # The customer has said yes before, so this is extra work. Bus. & Prof. Code 9884.9(a): date, time, name of the person authorising and the number called, if any.
     assert {"date", "time", "who authorised", "number or address"} <= set(about.asked)
     reply = Reply(answers={6: "yes"}, who="Ada Fenn", at=BEGIN)
     assert [fault.missing for fault in lacks(about, reply, prices, pack)] == ["number or address"]
@@ -127,6 +127,23 @@ async def phone(database: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterat
         assert isinstance(app.screen, PhoneScreen)
         yield app, pilot
         app.close_shop()
+
+
+def test_the_first_yes_is_held_against_what_the_form_asks(shop: Shop) -> None:
+    number = shop.new(Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
+    shop.add(number, "offer: replace thermostat; est 21.50")
+    for rules in billing.packs(shop):
+        billing.set_rules(shop, rules)
+        about, prices, pack = call(shop, number), billing.prices(shop), billing.pack(shop)
+        reply = Reply(answers={1: "yes"}, who="Ada Fenn", at=BEGIN, address="555-0134", total="21.50")
+        missing = {fault.missing for fault in lacks(about, reply, prices, pack)}
+        assert not missing & set(about.asked), f"{rules}: all that is asked has a field or stamps itself"
+
+
+def test_somebody_else_saying_yes_is_told_the_rule(shop: Shop) -> None:
+    about = call(shop, started(shop))
+    assert stranger_words(about, "ada fenn") == ""
+    assert "named them in writing" in stranger_words(about, "Zed Quillan")
 
 
 def page_text(app: TicketApp, which: str = "#page") -> str:

@@ -106,7 +106,7 @@ def test_whole_files_are_taken_in_by_their_path(shop: Shop, tmp_path: Path) -> N
     (tmp_path / "prices.json").write_text(json.dumps(document))
     put(shop, "file/prices", str(tmp_path / "prices.json"))
     assert billing.prices(shop).currency == "USD"
-    (tmp_path / "codes.csv").write_text("code,plain,trade,area,source\nP1A30,fan drive fault,fan drive,powertrain,own list\n")
+    (tmp_path / "codes.csv").write_text("code,plain,trade,area,source\nP1A30,fan drive fault,fan drive,powertrain,own\n")
     put(shop, "file/codes", str(tmp_path / "codes.csv"))
     assert "P1A30" in {row[0] for row in shop.case(shop.new()).codes}
     (tmp_path / "broken.json").write_text("{")
@@ -185,6 +185,16 @@ async def test_a_value_is_checked_as_typed_and_kept_by_enter(
         await pilot.pause()
         assert app.shop.settings.paper == "A4", "Escape keeps nothing"
         assert isinstance(app.screen, SettingsScreen)
+
+
+async def test_what_is_typed_is_shown_literally(database: Path) -> None:
+    async with opened(database) as (app, pilot):
+        app.screen.query_one("#page", Page).choose("setting/rules")
+        await pilot.press("enter")
+        await pilot.pause()
+        app.screen.query_one(Prompt).value = "[/x] [red]"
+        await pilot.pause()
+        assert "'[/x] [red]'" in why(app)
 
 
 async def test_the_rules_stand_side_by_side_with_their_standing(database: Path) -> None:

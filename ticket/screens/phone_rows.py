@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
+from ticket.job.text import fold
 from ticket.money.agreement import Agreement, Contact
 from ticket.money.amount import grouped
 from ticket.rules.consent import Fault
@@ -113,6 +114,13 @@ def lacks_words(faults: Sequence[Fault]) -> str:
     told = faults[0].source
     missing = ", ".join(fault.missing for fault in faults)
     return f"The local rules want: {missing}. {told.citation} ({STATUSES[told.status]}, as of {told.as_of})."
+
+
+def stranger_words(call: Call, who: str) -> str:
+    """What the local rules say where somebody says yes who has not done so before; empty for those who have."""
+    if call.second is None or not call.names or fold(who) in {fold(name) for name in call.names}:
+        return ""
+    return f"Somebody else says yes only where the customer named them in writing: {call.second.words}."
 
 
 def money(call: Call, cents: int | None) -> str:

@@ -14,7 +14,7 @@ from ticket.money.agreement import Agreement
 from ticket.money.amount import cents, plain
 from ticket.screens.frame import Form, Frame, bindings, strip
 from ticket.screens.page import Page
-from ticket.screens.phone_rows import call_rows, if_yes, lacks_words, money
+from ticket.screens.phone_rows import call_rows, if_yes, lacks_words, money, stranger_words
 from ticket.screens.rows import Span
 from ticket.shop import billing
 from ticket.shop.calling import (
@@ -245,7 +245,7 @@ class ContactForm(Form):
         reply = self._reply()
         flaw = self._flaw(reply)
         if not flaw and YES in reply.answers.values():
-            flaw = lacks_words(lacks(self.call, reply, self.prices, self.pack))
+            flaw = lacks_words(lacks(self.call, reply, self.prices, self.pack)) or stranger_words(self.call, reply.who)
             if not flaw and not reply.total:
                 flaw = f"If yes: {if_yes(self.call, reply.answers, after(self.call, reply, self.prices))}"
         self.answer(flaw or "Enter writes it, with the time of the first answer.")

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
 
 from ticket.job.case import Case
 from ticket.job.entry import Draft, Entry
@@ -98,7 +97,8 @@ def call_of(case: Case, account: Account, prices: PriceList, pack: Pack) -> Call
     """The same from what is at hand; pure."""
     agreed, verdict = account.customer.agreement, account.customer.verdict
     story = build(case)
-    asked = _consent_row(pack, agreed)
+    case_of = consent_case(pack, agreed)
+    asked = first(pack, "consent", fits=lambda row: row.case == case_of)
     customer = case.ticket.header.customer.name
     names = [customer, *(contact.who for contact in agreed.contacts if contact.yes_to)]
     second = first(pack, "consent", fits=lambda row: row.case == "designee")
@@ -122,12 +122,10 @@ def call_of(case: Case, account: Account, prices: PriceList, pack: Pack) -> Call
     )
 
 
-def _consent_row(pack: Pack, agreed: Agreement) -> tuple[Pack, Any] | None:
-    """The row on the next consent: of the first authorisation where a law has one, else of extra work."""
-    case = "extra" if agreed.said_yes else "first"
-    return first(pack, "consent", fits=lambda row: row.case == case and row.record) or first(
-        pack, "consent", fits=lambda row: row.case == "extra"
-    )
+def consent_case(pack: Pack, agreed: Agreement) -> str:
+    """Which rows the next yes is held against: on the first authorisation where a law has them, else on extra work."""
+    told = first(pack, "consent", fits=lambda row: row.case == "first" and row.record)
+    return "first" if told and not agreed.said_yes else "extra"
 
 
 def _items(case: Case, story: Story, agreed: Agreement, prices: PriceList) -> Iterator[Item]:
@@ -228,8 +226,7 @@ def lacks(call: Call, reply: Reply, prices: PriceList, pack: Pack) -> tuple[Faul
         return ()
     agreed = after(call, reply, prices)
     consent = consent_of(agreed.contacts[-1], agreed)
-    case = "extra" if call.account.customer.agreement.said_yes else "first"
-    return consent_faults(pack, consent, case) or consent_faults(pack, consent, "extra")
+    return consent_faults(pack, consent, consent_case(pack, call.account.customer.agreement))
 
 
 def added_tax(items: Sequence[Item], answers: Mapping[int, str]) -> int | None:
