@@ -149,7 +149,7 @@ class _Pass:
                 continue
             found = _WHOLE.match(part.text) if part.op in _FIGURES else None
             unit = self._unit(part, found[2] or "") if found else ""
-            if not unit:
+            if found is None or not unit:
                 low = None
                 yield from self._words(part)
                 continue

@@ -6,11 +6,16 @@ opened alike. The header's ``Language`` names the locale of numbers, dates and l
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from babel.messages.catalog import Catalog as Babel
+from babel.messages.pofile import read_po
+
 from ticket.story.sentence import Lit, Part, Phrase, Val
 
+_TEMPLATE = Path(__file__).parent.parent / "locale" / "story.pot"
 _SLOT = re.compile(r"\{([a-z0-9]+)\}")
 
 Slot = Phrase | Part
@@ -85,14 +90,20 @@ def filled(pattern: str, slots: dict[str, Slot]) -> Phrase:
 
 
 def read(path: Path) -> Catalogue:
-    """A catalogue from its file. Messages that nobody translated yet are left out."""
-    from babel.messages.pofile import read_po
-
+    """A catalogue from its file. What nobody translated yet is told in the English of the template."""
+    with _TEMPLATE.open("rb") as file:
+        patterns = dict(_patterns(read_po(file, abort_invalid=True)))
     with path.open("rb") as file:
         held = read_po(file, abort_invalid=True)
-    patterns: dict[str, tuple[str, ...]] = {}
-    for message in held:
-        if message.context and message.string and not message.fuzzy:
-            told = message.string
-            patterns[message.context] = tuple(told) if isinstance(told, tuple | list) else (told,)
+    patterns |= dict(_patterns(held))
     return Catalogue(str(held.locale_identifier or path.stem), patterns, Plural(held.plural_expr))
+
+
+def _patterns(held: "Babel") -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Every pattern of a file: its translation, or its English where there is none."""
+    for message in held:
+        if message.context:
+            told = message.string if message.string and not message.fuzzy else message.id
+            forms = (told,) if isinstance(told, str) else tuple(told)
+            english = (message.id,) if isinstance(message.id, str) else tuple(message.id)
+            yield message.context, forms if all(forms) else english

@@ -3,11 +3,14 @@
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
-from ticket.story.other.catalogue import Catalogue, read
 from ticket.story.other.terms import Terms
 from ticket.story.other.terms import read as read_terms
+
+if TYPE_CHECKING:
+    from ticket.story.other.catalogue import Catalogue
 
 ENGLISH = "en"
 FOLDERS = [Path(__file__).parent.parent / "locale"]
@@ -25,7 +28,7 @@ class Language:
     """
 
     code: str
-    catalogue: Catalogue
+    catalogue: "Catalogue"
     terms: Terms
 
 
@@ -51,4 +54,6 @@ def load(code: str) -> Language:
 
 @cache
 def _load(folder: Path, code: str) -> Language:
+    from ticket.story.other.catalogue import read
+
     return Language(code, read(folder / f"{code}.po"), read_terms(folder / f"{code}_terms.tsv"))
