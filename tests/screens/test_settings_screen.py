@@ -106,7 +106,7 @@ def test_whole_files_are_taken_in_by_their_path(shop: Shop, tmp_path: Path) -> N
     (tmp_path / "prices.json").write_text(json.dumps(document))
     put(shop, "file/prices", str(tmp_path / "prices.json"))
     assert billing.prices(shop).currency == "USD"
-    (tmp_path / "codes.csv").write_text("code,plain,trade,area,source\nP1A30,fan drive fault,fan drive,powertrain,own\n")
+    (tmp_path / "codes.csv").write_text("code,plain,trade,area,source\nP1A30,fan fault,fan drive,powertrain,own\n")
     put(shop, "file/codes", str(tmp_path / "codes.csv"))
     assert "P1A30" in {row[0] for row in shop.case(shop.new()).codes}
     (tmp_path / "broken.json").write_text("{")
