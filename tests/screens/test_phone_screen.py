@@ -105,7 +105,8 @@ def test_the_form_asks_what_the_rule_wants_and_says_what_is_missing(shop: Shop) 
     number = started(shop)
     billing.set_rules(shop, "US-CA")
     about, prices, pack = call(shop, number), billing.prices(shop), billing.pack(shop)
-    # The customer has said yes before, so this is extra work. Bus. & Prof. Code 9884.9(a): date, time, name of the person authorising and the number called, if any.
+    # The customer has said yes before, so this is extra work. Bus. & Prof. Code 9884.9(a): date, time, name of the
+    # person authorising and the number called, if any.
     assert {"date", "time", "who authorised", "number or address"} <= set(about.asked)
     reply = Reply(answers={6: "yes"}, who="Ada Fenn", at=BEGIN)
     assert [fault.missing for fault in lacks(about, reply, prices, pack)] == ["number or address"]

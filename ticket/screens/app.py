@@ -215,6 +215,11 @@ class TicketApp(App[int]):
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen(getattr(self.screen, "subject", "jobs")))
 
+    def action_command_palette(self) -> None:
+        """The searchable list, once: help may lie over it already, and Textual would open a second one."""
+        if not any(screen.id == "--command-palette" for screen in self.screen_stack):
+            super().action_command_palette()
+
     def action_leave(self) -> None:
         """Leave the program."""
         self.exit(0)
