@@ -13,7 +13,7 @@ from textual.widgets import Input
 from support.screens_desk import DAY, demo_desk, demo_shop, flat, page_text, screen_of, until
 from ticket.job.text import one_line
 from ticket.screens.jobs_new import NewScreen
-from ticket.screens.jobs_rows import DueLine, Surroundings, head_rows, job_row, state_words
+from ticket.screens.jobs_rows import DueLine, Surroundings, head_rows, job_row, promised_today, state_words
 from ticket.screens.long_page import LongPage
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
@@ -72,17 +72,21 @@ def test_a_line_of_the_list_fits_and_shows_text_literally(vehicle: str, name: st
 
 
 def test_a_line_says_what_it_waits_for_what_is_to_ask_and_how_old_it_is() -> None:
-    about = Surroundings(TODAY, {7: 4}, (DueLine(3, 9, "replace shaft seal", "Dunmarrow 28", "Ada Fenn"),))
+    promised = job(ready_by="Wednesday 4 pm")
+    due = (DueLine(3, 9, "replace shaft seal", "Dunmarrow 28", "Ada Fenn"),)
+    about = Surroundings(TODAY, {7: 4}, due, (promised,))
+    assert promised_today(promised, TODAY)
+    assert not promised_today(job(ready_by="Friday"), TODAY)
     words = state_words(job(status="waiting for approval", ready_by="Wednesday 4 pm"), about)
     assert words == "waits for approval, 4 to ask, 3 days, promised today"
     for width in (78, 118):
         row = job_row(job(status="waiting for approval"), about, width)
         assert "waits for approval, 4 to ask, 3 days" in row.text
         assert "2019 Corvane Alder" in row.text
-        head = [row.text for row in head_rows([job(ready_by="Wednesday 4 pm")], about, width)]
+        head = [row.text for row in head_rows(about, width)]
         assert head[0] == "Due: replace shaft seal [3/9] Dunmarrow 28 · Ada Fenn"
         assert head[1] == "Promised today: 7 2019 Corvane Alder, Wednesday 4 pm"
-    assert head_rows([job()], Surroundings(TODAY), 78) == []
+    assert head_rows(Surroundings(TODAY), 78) == []
 
 
 async def test_counts_come_in_behind_without_moving_the_pointer(demo: Path) -> None:

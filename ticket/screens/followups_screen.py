@@ -19,6 +19,7 @@ from ticket.shop.following import agreed_day, follow_up, open_from
 from ticket.shop.shop import Shop
 
 _AHEAD = 92  # days that are looked at first
+_MOST = 200  # items that are read and shown; whoever has more closes old ones first
 
 
 class FollowupsScreen(Frame):
@@ -56,7 +57,7 @@ class FollowupsScreen(Frame):
 
     async def _ask(self) -> None:
         try:
-            self.items = await self.desk.behind.ask(partial(due_items, until=self.until))
+            self.items = await self.desk.behind.ask(partial(due_items, until=self.until, most=_MOST))
         except TicketError as error:
             self.desk.say(str(error))
             return
@@ -77,7 +78,8 @@ class FollowupsScreen(Frame):
             if page.key is None and page.keys:
                 page.choose(page.keys[0])
         due = sum(1 for item in self.items or () if item.day is not None and item.day <= self.shop.today)
-        found = f"  {len(self.items)} waiting, {due} due now" if self.items is not None else ""
+        many = f"the first {_MOST}" if self.items and len(self.items) == _MOST else f"{len(self.items or ())} waiting"
+        found = f"  {many}, {due} due now" if self.items is not None else ""
         self.top([Span("Follow-ups", "title"), Span(found, "quiet")])
         self.hints()
 

@@ -11,7 +11,7 @@ from ticket.shop.promise import promised_day
 from ticket.store.light import TicketRow
 
 _WAITS = {"waiting for approval": "waits for approval", "waiting for parts": "waits for parts"}
-_SHOWN_DUE = 3  # lines of due work on top; the rest is one key away
+SHOWN_DUE = 3  # lines of due work on top; the rest is one key away
 _NARROW, _WIDE = 60, 110  # columns from which there are two columns, and from which the promise has room
 
 
@@ -34,11 +34,13 @@ class Surroundings:
         today: the day on the shop's wall.
         gaps: how many questions block signing, by ticket; a ticket that was not looked at yet is missing.
         due: deferred work that is due, most pressing first.
+        promised: jobs promised for today.
     """
 
     today: date
     gaps: Mapping[int, int] = field(default_factory=dict)
     due: Sequence[DueLine] = ()
+    promised: Sequence[TicketRow] = ()
 
 
 def promised_today(job: TicketRow, today: date) -> bool:
@@ -46,17 +48,16 @@ def promised_today(job: TicketRow, today: date) -> bool:
     return bool(job.ready_by) and job.status != "signed" and promised_day(job.ready_by, local_day(job.opened)) == today
 
 
-def head_rows(jobs: Sequence[TicketRow], about: Surroundings, width: int) -> list[Row]:
+def head_rows(about: Surroundings, width: int) -> list[Row]:
     """What comes before the list: due work and today's promises; nothing where there is nothing to say."""
     rows: list[Row] = []
-    for item in about.due[:_SHOWN_DUE]:
+    for item in about.due[:SHOWN_DUE]:
         who = " · ".join(part for part in (item.vehicle, item.customer) if part)
         rows.append(_line("Due: ", f"{item.text} [{item.ticket}/{item.entry}] {who}", width))
-    if len(about.due) > _SHOWN_DUE:
-        rows.append(_line("", f"and {len(about.due) - _SHOWN_DUE} more that are due: Alt+D", width, "quiet"))
-    promised = [job for job in jobs if promised_today(job, about.today)]
-    if promised:
-        names = "; ".join(f"{job.number} {job.vehicle or job.customer}, {job.ready_by}" for job in promised[:9])
+    if len(about.due) > SHOWN_DUE:
+        rows.append(_line("", "and more that is due: Alt+D shows all of it", width, "quiet"))
+    if about.promised:
+        names = "; ".join(f"{job.number} {job.vehicle or job.customer}, {job.ready_by}" for job in about.promised[:9])
         rows += wrap([Span("Promised today: ", "strong"), Span(names)], width, rest="  ")[:3]
     return [*rows, Row()] if rows else []
 

@@ -2,6 +2,8 @@
 
 import asyncio
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
@@ -14,7 +16,7 @@ from textual.widgets import Input
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.screens.frame import Frame, bindings, mark, strip
-from ticket.screens.jobs_rows import DueLine, Surroundings, empty_rows, head_rows, job_row
+from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_rows, head_rows, job_row, promised_today
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -50,7 +52,7 @@ class JobsScreen(Frame):
         self.jobs: list[TicketRow] = []
         self.shown: list[TicketRow] = []
         self.about = Surroundings(local_day(now()))
-        self._folded: dict[TicketRow, str] = {}
+        self._texts: list[str] = []  # what each job is found by; empty until it is made
         self._counted: dict[int, tuple[object, int]] = {}
         self._fill_asked = False
 
@@ -95,9 +97,8 @@ class JobsScreen(Frame):
 
     def _take(self, jobs: list[TicketRow]) -> None:
         self.jobs = jobs
-        known = self._folded
-        self._folded = {job: known[job] for job in jobs if job in known} if known else {}
-        self.about = Surroundings(local_day(now()), self.about.gaps, self.about.due)
+        self._texts = []
+        self.about = replace(self.about, today=local_day(now()))
         self.draw()
 
     # -- drawing -----------------------------------------------------------------------------------------------
@@ -110,21 +111,16 @@ class JobsScreen(Frame):
         words = fold(self.query_one(Prompt).value).split()
         if not words:
             return self.jobs
-        if not self._folded:
-            self._folded = {job: fold(haystack(job)) for job in self.jobs}
-        return [job for job in self.jobs if all(word in self._text(job) for word in words)]
-
-    def _text(self, job: TicketRow) -> str:
-        if job not in self._folded:
-            self._folded[job] = fold(haystack(job))
-        return self._folded[job]
+        if not self._texts:
+            self._texts = _texts(self.jobs)
+        return [job for job, text in zip(self.jobs, self._texts, strict=True) if all(word in text for word in words)]
 
     def draw(self) -> None:
         """Draw the list as filtered."""
         self.shown = self._narrowed()
         width = max(self.size.width - 2, 20)
         narrowed = bool(self.query_one(Prompt).value.strip())
-        head = [] if narrowed else head_rows(self.jobs, self.about, width)
+        head = [] if narrowed else head_rows(self.about, width)
         if not self.shown:
             head += empty_rows(width, narrowed=narrowed, new_shop=not self.jobs and not any_ticket(self.database))
         shown = self.shown
@@ -149,18 +145,23 @@ class JobsScreen(Frame):
         self.run_worker(self._fill_in(), exclusive=True, group="fill")
 
     async def _fill_in(self) -> None:
-        """Ask what is due, then what blocks the tickets that are seen, a few at a time."""
+        """Ask what is promised and due, then what blocks the tickets that are seen, a few at a time."""
         try:
+            jobs = self.jobs
+            if not self._texts:
+                texts = await asyncio.to_thread(_texts, jobs)
+                self._texts = texts if jobs is self.jobs else self._texts
+            promised = await asyncio.to_thread(_promised, jobs, self.about.today)
             due = await self.desk.behind.ask(_due)
-            if due != list(self.about.due):
-                self.about = Surroundings(self.about.today, self.about.gaps, due)
+            if (due, promised) != (self.about.due, self.about.promised):
+                self.about = replace(self.about, due=due, promised=promised)
                 self.draw()
             while wanted := self._uncounted()[:_AT_ONCE]:
                 counts = await self.desk.behind.ask(partial(_count, tuple(wanted)))
                 stamps = {job.number: job.updated for job in self.jobs}
                 self._counted |= {number: (stamps.get(number), count) for number, count in counts.items()}
                 gaps = {number: count for number, (_, count) in self._counted.items()}
-                self.about = Surroundings(self.about.today, gaps, self.about.due)
+                self.about = replace(self.about, gaps=gaps)
                 self.page().fresh()
         except TicketError:
             return  # the list itself says what is wrong with the database
@@ -261,10 +262,19 @@ class JobsScreen(Frame):
         self._fill_soon()
 
 
+def _texts(jobs: Sequence[TicketRow]) -> list[str]:
+    return [fold(haystack(job)) for job in jobs]
+
+
+def _promised(jobs: Sequence[TicketRow], today: date) -> list[TicketRow]:
+    return [job for job in jobs if promised_today(job, today)]
+
+
 def _due(shop: "Shop") -> list[DueLine]:
     from ticket.shop.due import due_now
 
-    return [DueLine(item.ticket, item.entry, item.text, item.vehicle, item.customer) for item in due_now(shop)]
+    items = due_now(shop, SHOWN_DUE + 1)
+    return [DueLine(item.ticket, item.entry, item.text, item.vehicle, item.customer) for item in items]
 
 
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:

@@ -29,9 +29,7 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
         numbers = [number for number in found.numbers if number not in left_out]
     tickets = [shop.ticket(number) for number in numbers[:NEWEST]]
     read = {ticket.number for ticket in tickets}
-    others = {
-        other for ticket in tickets for other in shop.store.of_vehicle(ticket.number) if other not in read | left_out
-    }
+    others = shop.store.of_vehicles(read) - read - left_out
     return turned_out(
         code, sub, tickets, [shop.ticket(number) for number in sorted(others)],
         comeback_days=shop.settings.comeback_days, exact=exact, total=len(numbers),

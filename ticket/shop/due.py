@@ -66,14 +66,15 @@ class DueItem:
         }
 
 
-def due_items(shop: Shop, until: date | None = None) -> list[DueItem]:
+def due_items(shop: Shop, until: date | None = None, most: int | None = None) -> list[DueItem]:
     """Deferred work that nothing has settled, earliest first; items without a day come last.
 
     Args:
         shop: the open shop.
         until: only what falls due by this day; then far fewer tickets are read.
+        most: stop looking after so many; those with the earliest calendar limits are looked at first.
     """
-    items = []
+    items: list[DueItem] = []
     for row in shop.store.due():
         if until is not None and not _may_fall_due(row, until):
             continue
@@ -81,15 +82,17 @@ def due_items(shop: Shop, until: date | None = None) -> list[DueItem]:
         entry = ticket.entry(row.no)
         if entry is not None and isinstance(entry.fact, Later):
             followed = next((word for word in shop.store.followed(row.number) if word.no == row.no), None)
-            items.append(_item(shop, ticket, entry, entry.fact, followed))
-    if until is not None:
-        items = [item for item in items if item.day is not None and item.day <= until]
+            item = _item(shop, ticket, entry, entry.fact, followed)
+            if until is None or (item.day is not None and item.day <= until):
+                items.append(item)
+        if len(items) == most:
+            break
     return sorted(items, key=lambda item: (item.day is None, item.day or date.max, item.ticket, item.entry))
 
 
-def due_now(shop: Shop) -> list[DueItem]:
+def due_now(shop: Shop, most: int | None = None) -> list[DueItem]:
     """Deferred work whose day has come."""
-    return due_items(shop, shop.today)
+    return due_items(shop, shop.today, most)
 
 
 def _may_fall_due(row: DueRow, until: date) -> bool:

@@ -64,7 +64,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
     found = shop.store.find(query)
     numbers = [number for number in found.numbers if number != but]
     jobs = shop.store.briefs(numbers)
-    others = {other for job in jobs if job.codes and job.work for other in shop.store.of_vehicle(job.number)}
+    others = shop.store.of_vehicles(job.number for job in jobs if job.codes and job.work)
     visits = [*jobs, *shop.store.briefs(others - set(numbers))]
     return Results(
         total=found.total - (len(found.numbers) - len(numbers)),

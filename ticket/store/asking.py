@@ -61,6 +61,11 @@ class Asking(Keeping):
         with self._reading() as db:
             return briefs.visits(db, vin, plate)
 
+    def of_vehicles(self, numbers: Iterable[int]) -> set[int]:
+        """Numbers of every ticket of the vehicles of some tickets, those tickets among them."""
+        with self._reading() as db:
+            return briefs.of_vehicles(db, numbers)
+
     def briefs(self, numbers: Iterable[int]) -> list[Brief]:
         """Jobs in a few words each, newest first; much cheaper than their tickets."""
         with self._reading() as db:

@@ -105,3 +105,18 @@ def visits(db: Database, vin: str, plate: str) -> tuple[int, ...]:
             if rows:
                 return tuple(row[0] for row in rows)
     return ()
+
+
+def of_vehicles(db: Database, numbers: Iterable[int]) -> set[int]:
+    """Numbers of every ticket of the vehicles of some tickets: by identification number, and by plate."""
+    wanted = json.dumps(list(numbers))
+    found: set[int] = set()
+    for part in ("vin", "plate"):
+        mine, other = vehicle_key(part), vehicle_key(part).replace("t.header", "o.header")
+        rows = db.execute(
+            f"SELECT DISTINCT o.number FROM ticket AS t JOIN ticket AS o ON {other} = {mine} "  # noqa: S608
+            f"WHERE t.number IN (SELECT value FROM json_each(?)) AND {mine} <> ''",
+            [wanted],
+        )
+        found |= {row[0] for row in rows.fetchall()}
+    return found
