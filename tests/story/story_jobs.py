@@ -2,9 +2,13 @@
 
 import dataclasses
 from datetime import UTC, date, datetime, timedelta
+from functools import cache
 from pathlib import Path
 
-from support.tickets import ticket_of
+from hypothesis import HealthCheck, Phase, given
+from hypothesis import settings as examples
+
+from support.tickets import ticket_of, tickets
 from ticket.job.case import Case, Settings
 from ticket.job.ticket import Ticket
 from ticket.notes.file import read_file
@@ -51,3 +55,20 @@ def sentences(story: Story, section: str = "") -> list[str]:
         if not section or part.id == section
         for sentence in part.sentences
     ]
+
+
+@cache
+def generated(count: int) -> list[Ticket]:
+    """The same random tickets at every run, without hostile text."""
+    found: list[Ticket] = []
+
+    @examples(
+        max_examples=count, derandomize=True, database=None, deadline=None, phases=[Phase.generate],
+        suppress_health_check=list(HealthCheck),
+    )  # fmt: skip
+    @given(tickets(hostile=False))
+    def collect(ticket: Ticket) -> None:
+        found.append(ticket)
+
+    collect()
+    return found
