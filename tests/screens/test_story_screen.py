@@ -269,3 +269,23 @@ async def test_the_whole_copy_is_written_in_every_form(database: Path, tmp_path:
         await pilot.press("enter")
         await pilot.pause()
     assert target.read_bytes()[: len(head)].lower() == head.lower()
+
+
+async def test_other_measures_do_not_make_words_look_outdated(database: Path) -> None:
+    async with story(database, (80, 40)) as (app, pilot):
+        app.shop.add(1, "found: front brake disc thickness 21.4 mm (min 22)")
+        app.screen.changed_elsewhere()  # type: ignore[attr-defined]
+        await at_sentence(app, pilot, "21.4")
+        await pilot.press("enter")
+        app.screen.query_one(WordsBox).load_text("The front brake disc was 21.4 mm thick; at least 22 mm is required.")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "in the words of K. Orlo" in flat(text_of(app))
+        await pilot.press("u")
+        await pilot.pause()
+        assert "has changed" not in flat(text_of(app))
+        await at_sentence(app, pilot, "21.4")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert not app.screen.has_class("rewording")
+        assert "the shop's own measures" in notices(app)

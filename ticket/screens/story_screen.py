@@ -10,6 +10,7 @@ from textual.containers import Horizontal
 from ticket.job.case import UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
+from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.rows import Row, Span
@@ -59,7 +60,10 @@ class StoryScreen(Frame):
 
     def _read(self) -> Pairs:
         case = self.wanted.case(self.shop)
-        return Pairs(case, build(case, self.wanted.reader, self.wanted.language))
+        story = build(case, self.wanted.reader, self.wanted.language)
+        if self.wanted.units != self.shop.settings.units:
+            story = replace(story, stale=())  # words for the shop's own measures are not outdated by other ones
+        return Pairs(case, story)
 
     def compose(self) -> ComposeResult:
         """Top line, the story with the entries beside, hints."""
@@ -197,6 +201,12 @@ class StoryScreen(Frame):
         if self.pairs.case.ticket.status == "signed":
             self.desk.say("The ticket is signed: its sentences stay as they were signed.")
             return
+        if self.wanted.units != self.shop.settings.units:
+            kept = self.shop.settings.units
+            self.desk.say(
+                f"Other words are kept for the shop's own measures ({kept}): {key_for('measures')} goes there."
+            )
+            return
         self.rewording = chosen[1]
         box = self.query_one(WordsBox)
         box.load_text(chosen[1].text)
@@ -286,12 +296,13 @@ class StoryScreen(Frame):
     async def _print(self) -> None:
         import asyncio
 
-        from ticket.screens.story_write import for_printer
+        from ticket.screens.story_write import for_printer, sheet
         from ticket.shop.handing import print_out
 
         try:
-            content = for_printer(self.shop, self.wanted)
-            said = await asyncio.to_thread(print_out, content, f"ticket {self.number}, for the {self.wanted.reader}")
+            copy = sheet(self.shop, self.wanted)
+            title = f"ticket {self.number}, for the {self.wanted.reader}"
+            said = await asyncio.to_thread(lambda: print_out(for_printer(copy), title))
         except TicketError as error:
             self.desk.say(str(error))
             return

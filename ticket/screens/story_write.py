@@ -11,6 +11,7 @@ from ticket.job.case import Case
 from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.forms import FORMS, written
+from ticket.papers.sheet import Sheet
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
 from ticket.shop.handing import write_out
@@ -48,32 +49,33 @@ def offered_name(wanted: Wanted, form: str) -> str:
     return f"ticket-{wanted.number}-{wanted.reader}.{FORMS.get(form, FORMS['text'])}"
 
 
-def paper(shop: Shop, wanted: Wanted, form: str, *, what: str = "copy", sources: bool = False) -> bytes:
-    """A paper as the bytes of a file.
+def sheet(shop: Shop, wanted: Wanted, *, what: str = "copy", sources: bool = False) -> Sheet:
+    """A paper before it has a form.
 
     Args:
         shop: the open shop.
         wanted: whose story.
-        form: one of :data:`ticket.papers.forms.FORMS`.
         what: the whole ``copy``, or the ``story`` alone.
         sources: with the numbers of the entries behind each sentence.
-
-    Raises:
-        InputError: an unknown form, or one that cannot be made on this machine.
     """
     case = wanted.case(shop)
     made = matter(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
     made = replace(made, case=case, story=build(case, wanted.reader, wanted.language))
-    content = written(copy(made) if what == "copy" else story_paper(made), form)
+    return copy(made) if what == "copy" else story_paper(made)
+
+
+def as_bytes(paper: Sheet, form: str) -> bytes:
+    """A paper as the bytes of a file. Raises :class:`InputError` for a form that cannot be made on this machine."""
+    content = written(paper, form)
     return content if isinstance(content, bytes) else content.encode()
 
 
-def for_printer(shop: Shop, wanted: Wanted) -> bytes:
-    """The copy as a PDF, or as text where no PDF can be made here."""
+def for_printer(paper: Sheet) -> bytes:
+    """A paper as a PDF, or as text where no PDF can be made here."""
     try:
-        return paper(shop, wanted, "pdf")
+        return as_bytes(paper, "pdf")
     except InputError:
-        return paper(shop, wanted, "text")
+        return as_bytes(paper, "text")
 
 
 class WriteScreen(Form):
@@ -122,8 +124,8 @@ class WriteScreen(Form):
             what = _one_of("what", self.typed("what"), WHATS)
             form = _one_of("as", self.typed("form"), tuple(FORMS))
             sources = _one_of("entry numbers", self.typed("sources"), _YES_NO) == "yes"
-            content = paper(self.shop, self.wanted, form, what=what, sources=sources)
-            write_out(target, content, replace=self.warned == target)
+            paper = sheet(self.shop, self.wanted, what=what, sources=sources)
+            write_out(target, as_bytes(paper, form), replace=self.warned == target)
         except ConflictError as error:
             self.warned = target
             self.answer(f"{error} Enter once more overwrites it; or name another file.")
