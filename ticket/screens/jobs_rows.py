@@ -55,7 +55,7 @@ def head_rows(about: Surroundings, width: int) -> list[Row]:
         who = " · ".join(part for part in (item.vehicle, item.customer) if part)
         rows.append(_line("Due: ", f"{item.text} [{item.ticket}/{item.entry}] {who}", width))
     if len(about.due) > SHOWN_DUE:
-        rows.append(_line("", "and more that is due: Alt+D shows all of it", width, "quiet"))
+        rows.append(_line("", f"and more that is due: {key_for('followups')} shows all of it", width, "quiet"))
     if about.promised:
         names = "; ".join(f"{job.number} {job.vehicle or job.customer}, {job.ready_by}" for job in about.promised[:9])
         rows += wrap([Span("Promised today: ", "strong"), Span(names)], width, rest="  ")[:3]
@@ -97,16 +97,17 @@ def state_words(job: TicketRow, about: Surroundings, *, promise: bool = True) ->
 
 def empty_rows(width: int, *, narrowed: bool, new_shop: bool) -> list[Row]:
     """What stands where no job does: what to do next."""
+    new, past = key_for("new"), key_for("past")
     if narrowed:
-        return wrap([Span("No open job fits what you typed. Ctrl+F looks at past jobs, Ctrl+N opens a new ticket.",
-                          "quiet")], width)  # fmt: skip
+        text = f"No open job fits what you typed. {past} looks at past jobs, {new} opens a new ticket."
+        return wrap([Span(text, "quiet")], width)
     if not new_shop:
         return [row(f"No open ticket. {key_for('new')} opens one.", "quiet")]
     lines = (
         "There is no ticket in this shop yet. What to do next:",
-        "Ctrl+N opens the first one. It asks for the plate or the vehicle number; Enter alone opens it empty.",
+        f"{new} opens the first one. It asks for the plate or the vehicle number; Enter alone opens it empty.",
         "Then type one fact a line, as you would say it: says: horn is silent since the car wash",
-        "F1 shows the words and the keys, Ctrl+P searches everything that can be done.",
+        f"{key_for('help')} shows the words and the keys, {key_for('actions')} searches everything that can be done.",
         "ticket demo, typed in another terminal, shows a shop full of invented jobs.",
     )
     return [made for text in lines for made in wrap([Span(text)], width, rest="  ")]

@@ -15,6 +15,7 @@ from textual.widgets import Input
 
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
+from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_rows, head_rows, job_row, promised_today
 from ticket.screens.long_page import Lines, LongPage
@@ -183,7 +184,7 @@ class JobsScreen(Frame):
             self.query_one(Prompt).value = ""
             self.desk.open_ticket(chosen)
         else:
-            self.desk.say("No ticket fits. Ctrl+N opens a new one, Ctrl+F looks at past jobs.")
+            self.desk.say(f"No ticket fits. {key_for('new')} opens a new one, {key_for('past')} looks at past jobs.")
 
     def _is_ticket(self, typed: str) -> bool:
         """Whether what was typed is the number of a ticket, listed or signed."""

@@ -8,6 +8,7 @@ from textual import on
 from textual.widgets import Input
 
 from ticket.job.errors import TicketError
+from ticket.screens.actions import key_for
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
 from ticket.shop.place import person_name, remember_person
@@ -38,8 +39,10 @@ class StartScreen(Form):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.top([Span("There is no shop here yet.", "title"), Span("  Enter starts yours, F5 shows a demo")])
-        self.answer(f"It will be kept in {self.database}. Everything can be changed later; F10 leaves.")
+        self.top(
+            [Span("There is no shop here yet.", "title"), Span(f"  Enter starts yours, {key_for('demo')} shows a demo")]
+        )
+        self.answer(f"It will be kept in {self.database}. Everything can be changed later; {key_for('leave')} leaves.")
         self.hints()
 
     @on(Input.Submitted)
@@ -76,4 +79,4 @@ class StartScreen(Form):
 
     def action_back(self) -> None:
         """There is nothing to go back to."""
-        self.answer("Enter starts your shop, F5 shows a demo, F10 leaves.")
+        self.answer(f"Enter starts your shop, {key_for('demo')} shows a demo, {key_for('leave')} leaves.")
