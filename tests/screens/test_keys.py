@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rich.cells import cell_len
 
 from support.clock import Clock
 from ticket.cli import main
@@ -132,3 +133,20 @@ def test_the_command_tells_the_file_and_the_keys(
 
 def test_every_action_has_keys() -> None:
     assert all(keys_of(action) for action in ACTIONS)
+
+
+@pytest.mark.parametrize("width", [20, 38, 76, 116])
+def test_hints_and_help_of_every_screen_fit(width: int) -> None:
+    for screen in SCREENS:
+        assert cell_len(hint_line(screen, width)) <= width
+        assert all(cell_len(row.text) <= max(width, 38) for row in help_rows(screen, max(width, 38)))
+
+
+def test_every_action_of_the_registry_has_its_method() -> None:
+    from ticket.screens.phone_screen import PhoneScreen
+    from ticket.screens.settings_screen import SettingsScreen
+    from ticket.screens.story_screen import StoryScreen
+
+    for screen in (PhoneScreen, SettingsScreen, StoryScreen):
+        for action in actions_of(screen.subject):
+            assert hasattr(screen, f"action_{action.id}") or action.id in ("help", "actions", "leave"), action.id
