@@ -12,7 +12,7 @@ from ticket.job.entry import Entry
 from ticket.job.fields import specs
 from ticket.job.kinds import Cause, Code, Fact, Found, Later, Maybe, Offer, Proof, Ruled
 from ticket.job.ticket import Ticket
-from ticket.job.values import Answer, Clock, Due, Quantity, Ref, Run
+from ticket.job.values import Answer, Clock, Due, Quantity, Ref, Run, Share
 from ticket.readings.limits import as_limits
 from ticket.readings.pairing import before, judge_entry, measured, what_of
 from ticket.story.faithful.language import Language, load
@@ -323,6 +323,8 @@ def _texts(value: Any) -> Iterator[str]:
         yield from (str(part) for part in (value.distance, value.time, value.hours) if part)
     elif isinstance(value, Answer):
         yield value.answer
+    elif isinstance(value, Share):
+        yield f"{value.payer} {value.percent} %"
     elif isinstance(value, Clock):
         yield f"{value.start} {value.end}"
     elif isinstance(value, Quantity):

@@ -5,7 +5,7 @@ from fractions import Fraction
 from functools import cache
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Later, Maybe, Ruled, Told
+from ticket.job.kinds import Cause, Code, Later, Maybe, Ruled, Told, Used
 from ticket.job.text import fold
 from ticket.story.faithful.figures import QUANTITY, scan
 from ticket.story.faithful.finding import Finding
@@ -118,6 +118,8 @@ def _carried(grounds: Grounds) -> set[str]:
             for text in piece.texts:
                 for i in range(len(text.words)):
                     carried.update(word for _, work in typed_at(text, i, grounds.language) for word in work.rest)
+    if any(fact.back for fact in grounds.facts(Used)):
+        carried.update(grounds.language.list("compares", "returned"))  # old parts against their core charge
     if any(fact.moment.startswith("after") for fact in grounds.facts(Code)):
         carried.update(grounds.language.list("compares", "repeated"))  # codes read after the work were read before it
     return carried

@@ -30,8 +30,8 @@ from ticket.story.faithful.figures import (
 )  # fmt: skip
 from ticket.story.faithful.grounds import Grounds, Reading
 
-_AMOUNTS = ("total", "ceiling", "estimate", "price", "core", "cost", "parts")
-_STRUCTURED = frozenset({*_AMOUNTS, "hours", "amount", "run", "code", "sub"})  # read as what they are, not as prose
+_AMOUNTS = ("total", "ceiling", "estimate", "price", "core", "cost", "parts", "deposit")
+_STRUCTURED = frozenset({*_AMOUNTS, "hours", "less", "amount", "run", "code", "sub"})  # read as what they are, not as prose
 _TIMES = ("calendar", "time")
 _PIECES = ("x", "set", "pair", "pcs", "")
 _FAR = timedelta(hours=14)  # the furthest a local day is from the same moment in UTC
@@ -132,6 +132,8 @@ class Supply:
             yield from self._money(name, getattr(fact, name, ""), estimate=isinstance(fact, Offer | Later))
         if isinstance(fact, Did | Offer) and fact.hours:
             yield from self._quantity(fact.hours, "h")
+        if isinstance(fact, Did) and fact.less:
+            yield from self._quantity(fact.less, "h")
         if isinstance(fact, Used):
             yield from self._used(fact)
 
