@@ -31,7 +31,7 @@ from ticket.story.faithful.figures import (
 from ticket.story.faithful.grounds import Grounds, Reading
 
 _AMOUNTS = ("total", "ceiling", "estimate", "price", "core", "cost", "parts", "deposit")
-_STRUCTURED = frozenset({*_AMOUNTS, "hours", "less", "amount", "run", "code", "sub"})  # read as what they are, not as prose
+_STRUCTURED = frozenset({*_AMOUNTS, "hours", "less", "amount", "run", "code", "sub"})  # what they are, no prose
 _TIMES = ("calendar", "time")
 _PIECES = ("x", "set", "pair", "pcs", "")
 _FAR = timedelta(hours=14)  # the furthest a local day is from the same moment in UTC
