@@ -24,7 +24,8 @@ PIECES = (
     "thinks", "at 14:10", "clock 8:10-9:45", "rate engine", "pay shop", "core 3", "P0300", "P1A30-7B", "SPN 102 FMI 18",
     "stored", "14 times", "after repair", "frame: z", "1 x ", "2 L ", "1.2 h ", "4410-77", "5W-30", ", new", "3 now",
     "passed", "reproduced", "not reproduced", "back from 12", "done here", "looked at, still waits", "per", "1 1/2",
-    "less 0.3", "shared: x", "core back 1", "split shop 40, customer 60", "deposit 20", "0,9 L", "²", "½", "٣", "\u2028", "\x85", "\x1c", "\ufffd", "e\u0301", "x",
+    "less 0.3", "shared: x", "core back 1", "split shop 40, customer 60", "deposit 20",
+    "0,9 L", "²", "½", "٣", "\u2028", "\x85", "\x1c", "\ufffd", "e\u0301", "x",
 )  # fmt: skip
 
 texts = st.lists(

@@ -35,7 +35,7 @@ from ticket.job.kinds import (
     Used,
 )  # fmt: skip
 from ticket.job.ticket import Cover, Customer, Discount, Header, Ticket, Vehicle
-from ticket.job.values import PAYERS, Answer, Clock, Due, Limits, Quantity, Ref, Run, Value
+from ticket.job.values import PAYERS, Answer, Clock, Due, Limits, Quantity, Ref, Run, Share, Value
 
 MORNING = datetime(2026, 3, 2, 8, 30, tzinfo=UTC)
 
@@ -168,9 +168,10 @@ def _part(bench: _Bench) -> Used:
     amount = str(bench.one((1, 1, 2, 10)))
     unit = bench.one(("x", "x", "set"))
     text, core = bench.one(w.THINGS), bench.money() if bench.chance(5) else ""
+    back = amount if core and bench.chance(2) else ""
     return Used(
         amount=amount, unit=unit, part=bench.one(w.PARTS), text=text, condition=condition, price=bench.money(),
-        core=core, pays=pays,
+        core=core, back=back, pays=pays,
     )  # fmt: skip
 
 
@@ -189,7 +190,14 @@ def _working(bench: _Bench) -> None:
         text = f"{bench.one(w.VERBS)} {bench.one(w.THINGS)}" if not bench.chance(6) else "diagnosis"
         clock = (Clock("8:40", "10:05"),) if bench.chance(6) else ()
         by, pays = bench.one(("", "", *w.PEOPLE)), bench.one(("", "", "", *PAYERS))
-        bench.add(Did(hours=hours, text=text, refs=bench.some(offers, 1), clock=clock, by=by, pays=pays))
+        less, shared = ("0.3", bench.one(("", "wheels are off anyway"))) if bench.chance(5) else ("", "")
+        split = (Share("warranty", "60"), Share("customer", "40")) if bench.chance(8) else ()
+        bench.add(
+            Did(
+                hours=hours, text=text, refs=bench.some(offers, 1), clock=clock, by=by, pays="" if split else pays,
+                less=less, shared=shared, split=split,
+            )
+        )  # fmt: skip
     for _ in bench.upto(3):
         bench.add(_part(bench), shop_only=bench.chance(20), struck=bench.chance(15))
     for _ in bench.upto(2):
@@ -227,6 +235,7 @@ def _asking(bench: _Bench, customer: str) -> None:
             who=customer or "the owner", way=way, address=address,
             words="wants to wait until next month" if bench.chance(6) else "",
             answers=answers, total=bench.one(("", "138.00", "412.00", "90")), at=bench.one(("", "14:10")),
+            deposit=bench.one(("", "", "", "50.00")),
         )
     )  # fmt: skip
     if bench.chance(3):
