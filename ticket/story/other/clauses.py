@@ -36,10 +36,23 @@ class Reader:
         if not pieces:
             return None
         head, *rest = _parted(pieces)
-        group, held = self.grammar.group(head), [self.condition(piece) for piece in rest]
-        if group is None or not all(held):
+        group, first = self._with_condition(head)
+        held = [first, *(self.condition(piece) for piece in rest)]
+        if group is None or None in held:
             return None
         return group, [part for part in held if part]
+
+    def _with_condition(self, pieces: Tokens) -> tuple[Group | None, str]:
+        """A thing, and the condition typed right behind it ("blower resistor at lowest speed")."""
+        group = self.grammar.group(pieces)
+        if group is not None:
+            return group, ""
+        for i in range(len(pieces) - 1, 0, -1):
+            held = self._phrase("cond", pieces[i:])
+            group = self.grammar.group(pieces[:i]) if held else None
+            if held and group is not None:
+                return group, held
+        return None, ""
 
     def group(self, text: str) -> Group | None:
         """A whole text that is one noun group."""
@@ -143,6 +156,10 @@ class Reader:
 
     def _states(self, pieces: Tokens, group: Group) -> str:
         """States joined by "and", "," and "but", the last with a preposition behind."""
+        adverb = self.terms.one("adv", pieces[0].low)
+        if adverb is not None and len(pieces) > 1:
+            inner = self._states(pieces[1:], group)
+            return f"{adverb.told} {inner}" if inner else ""
         row, width = None, 0
         for width in range(min(_STATE, len(pieces)), 0, -1):
             words = " ".join(piece.low for piece in pieces[:width])
@@ -202,12 +219,15 @@ class Reader:
         self, pieces: Tokens, before: list[tuple[str, str]]
     ) -> tuple[list[Labour | str], list[tuple[str, str]]] | None:
         verbs, rest = self._verbs(pieces)
+        whole = self._alone(pieces, verbs)
+        if whole is not None:
+            return whole
         if not verbs:
             verbs, rest = before, pieces
         if not verbs:
             return None
         if not rest:
-            return self._alone(pieces, verbs)
+            return None
         again = self.terms.one("again", rest[-1].low)
         if again is not None and len(rest) > 1:
             group = self.grammar.group(rest[:-1])

@@ -4,7 +4,6 @@ A few safe rules and no guess: sides and adjectives agree with their noun; a lis
 "N1 N2" only where both are listed; prepositions bring a group of their own; codes and figures stay letter for letter.
 """
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -18,7 +17,6 @@ _HELD = 20_000  # groups kept in mind
 MOST = 24  # words; a longer group is no name of a thing
 PLACES = frozenset("left right front rear upper lower inner outer".split())
 _KINDS = frozenset({WORD, NUMBER, UNIT, CODE})
-_SLOT = re.compile(r"\{[a-z]\}")
 _ARTICLES = frozenset({"the", "a", "an"})
 
 
@@ -169,8 +167,8 @@ class Grammar:
             return ""
         figure = self.figure(pieces[1:]) or self._figure_and(pieces[1:])
         if figure:
-            plain = "{o}" not in row.told and "{t}" not in row.told
-            return _SLOT.sub(figure, row.told) if plain else ""
+            bare = Group(figure, "", fixed=True)
+            return self.fill(row.told, {"": bare}).replace("{n}", figure)
         if "{n}" in row.told:
             return ""
         group = self.group(pieces[1:])
@@ -282,7 +280,7 @@ class Grammar:
         if not pieces:
             return None
         head, rest = shape[0], shape[1:]
-        if head in ("{n}", "{m}"):
+        if head in ("{n}", "{m}", "{k}"):
             for width in (2, 1):
                 figure = self.figure(pieces[:width]) if len(pieces) >= width else ""
                 held = self._match(rest, pieces[width:], depth) if figure else None

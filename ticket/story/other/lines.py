@@ -34,7 +34,7 @@ def code(talk: Talk, entry: Entry) -> Phrase:
     fact = entry.fact
     if not isinstance(fact, Code):
         return ()
-    unit = talk.bare(entry, "unit", fact.unit) if fact.unit else ()
+    unit = talk.bare(entry, "unit", fact.unit.removeprefix("in ")) if fact.unit else ()
     head = talk.say("line.no.codes") if fact.code == "none" else code_phrase(talk, entry, fact)
     pieces = [head, unit]
     pieces += [talk.term(entry, field, text) for field in ("status", "moment") if (text := getattr(fact, field))]

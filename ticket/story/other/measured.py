@@ -10,6 +10,7 @@ from ticket.readings.limits import as_limits
 from ticket.readings.pairing import measured
 from ticket.readings.units import find
 from ticket.story.context import told
+from ticket.story.other.figures import groups
 from ticket.story.other.groups import Group
 from ticket.story.other.talk import Talk
 from ticket.story.readings import Reading, readings
@@ -116,7 +117,7 @@ def limit(talk: Talk, reading: Reading) -> Phrase:
     )
     if low and high:
         glued = find(reading.unit)
-        bare = talk.number(reading.entry, "run", bracket.low_text, op)
+        bare = talk.number(reading.entry, "run", bracket.low_text, op, grouping=groups(reading.unit))
         return talk.say("limit.range", low=low if glued is not None and glued.glued else bare, high=high)
     if low or high:
         return talk.say("limit.min", low=low) if low else talk.say("limit.max", high=high)

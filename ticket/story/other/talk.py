@@ -115,9 +115,11 @@ class Talk:
         """A figure with its unit."""
         return (told(entry, field, self.grammar.measure(number, unit), op),)
 
-    def number(self, entry: Entry | Ref, field: str, number: str, op: str = "number") -> Phrase:
-        """A bare figure."""
-        return (told(entry, field, figures.number(number, self.locale), op),)
+    def number(
+        self, entry: Entry | Ref, field: str, number: str, op: str = "number", *, grouping: bool = False
+    ) -> Phrase:
+        """A bare figure, its thousands set off where asked."""
+        return (told(entry, field, figures.number(number, self.locale, grouping=grouping), op),)
 
     def count(self, entry: Entry | Ref, field: str, count: int, cls: str = "") -> Phrase:
         """A count in words as far as the terms go."""

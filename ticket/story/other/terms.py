@@ -17,6 +17,7 @@ phrase    a clause or a condition with slots; ``{n}`` a figure with its unit
 verb      past, in the singular and the plural parted by ``/``; ``more``: present
 be        the same for a state
 and, not  words between groups and states
+adv       a word in front of a state ("slightly")
 state     an adjective that stands behind its noun only
 cond      conditions of a measurement
 job       labour that needs no thing; as ``work``
@@ -36,6 +37,8 @@ from functools import cached_property
 from pathlib import Path
 
 from ticket.story.words.forms import plural
+
+_WHOLE = frozenset({"code", "word"})  # kinds whose typed words may hold a comma; elsewhere it parts spellings
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +85,10 @@ class Terms:
     @cached_property
     def _index(self) -> dict[tuple[str, str], Row]:
         return {
-            (row.kind, key.strip()): row for rows in self.rows.values() for row in rows for key in row.typed.split(",")
+            (row.kind, key.strip()): row
+            for kind, rows in self.rows.items()
+            for row in rows
+            for key in ([row.typed] if kind in _WHOLE else row.typed.split(","))
         }
 
     def form(self, forms: str, cls: str) -> str:
@@ -107,6 +113,8 @@ def read(path: Path) -> Terms:
         if line and not line.startswith("#"):
             row = Row(*(cell.strip() for cell in line.split("\t")))
             rows[row.kind].append(row)
+    for kind in ("group", "phrase", "cond"):
+        rows[kind].sort(key=lambda row: row.typed.count("{"))  # what is said outright goes before what only fits
     plural_class = {row.typed: row.told for row in rows["class"]}
     endings = [(row.typed, row.told) for row in rows["many"]]
     nouns: dict[str, Noun] = {}
