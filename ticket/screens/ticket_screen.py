@@ -97,7 +97,7 @@ class TicketScreen(TicketEntries):
         self.page().show(ticket_rows(self.view, page_width - 4), key=key, bottom=bottom)
         if beside:
             story_width = width - page_width - 4 if width >= _WIDE else width - 3
-            story = build(self.view.case)
+            story = build(self.view.case, language=self.view.case.settings.language)
             self.query_one("#story", Page).show(story_rows(story, max(story_width, 20)))
         self.top(head_spans(self.view))
         self.hints()
