@@ -86,9 +86,11 @@ def _header(found: dict[str, str]) -> Header:
         customer=Customer(**{name: found.get(word, "") for word, name in _CUSTOMER.items()}),
         odometer_in=_distance(found.get("odometer in", "")),
         odometer_out=_distance(found.get("odometer out", "")),
-        **{name: found.get(word, "") for word, name in _TEXTS.items()},
+        ready_by=found.get("ready by", ""),
+        tax_place=found.get("tax place", ""),
         discount=discount_in(found.get("discount", "")) or Discount(),
-        **{word: cover_in(found.get(word, "")) or Cover() for word in _COVERS},
+        warranty=cover_in(found.get("warranty", "")) or Cover(),
+        contract=cover_in(found.get("contract", "")) or Cover(),
     )
 
 

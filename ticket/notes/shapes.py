@@ -174,7 +174,7 @@ def _split_in(body: Body, _spec: FieldSpec, _context: Context) -> tuple[Share, .
     """Shares of several payers, such as ``warranty 60, customer 40``; empty where they do not make the whole."""
     if len(body.raw) > _LONGEST_DUE:
         return ()
-    shares = []
+    shares: list[Share] = []
     for piece in body.raw.split(","):
         match = _SHARE.fullmatch(piece.strip())
         payer = one_of(PAYERS, match[1]) if match else ""
