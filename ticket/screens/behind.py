@@ -1,6 +1,7 @@
 """Questions that take longer than a key may wait: asked on a thread of their own, with a connection of its own."""
 
 import asyncio
+import sys
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING, TypeVar
@@ -9,6 +10,7 @@ if TYPE_CHECKING:
     from ticket.shop.shop import Shop
 
 Answer = TypeVar("Answer")
+_TURN = 0.001  # seconds this thread may work while the screen's wants its turn; Python's own 0.005 can be felt
 
 
 class Behind:
@@ -34,6 +36,7 @@ class Behind:
         if self._closed:
             raise asyncio.CancelledError
         if self._shop is None:
+            sys.setswitchinterval(_TURN)
             self._shop = self._open_shop()
         self._shop.refresh()
         return question(self._shop)
