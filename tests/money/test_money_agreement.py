@@ -1,6 +1,7 @@
 """What the answers on a ticket agree to: sums, limits, versions, who speaks for whom, and when."""
 
 import dataclasses
+import time
 from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
 
@@ -164,3 +165,17 @@ def test_the_price_of_an_offer(offer: Offer, expected: int | None) -> None:
     assert offer_price(offer, PriceList(rates=(Rate(name="general", price="100"),))) == expected
     if offer.hours == "1.5":
         assert offer_price(offer) is None
+
+
+def test_typed_times_stand_on_the_wall_clock_of_the_machine(monkeypatch: pytest.MonkeyPatch) -> None:
+    """IANA time zone data: New York is UTC-5 in winter and, from 8 March 2026 on, UTC-4."""
+    monkeypatch.setenv("TZ", "America/New_York")
+    time.tzset()
+    try:
+        entry = Entry(1, Told(who="Ada Fenn", at="9:00"), "W.", datetime(2026, 3, 2, 14, 10, tzinfo=UTC))
+        assert told_at(Told(who="Ada Fenn", at="9:00"), entry, None) == datetime(2026, 3, 2, 14, tzinfo=UTC)
+        summer = Told(who="Ada Fenn", at="2026-07-01 9:00")
+        assert told_at(summer, entry, None) == datetime(2026, 7, 1, 13, tzinfo=UTC)
+    finally:
+        monkeypatch.undo()
+        time.tzset()

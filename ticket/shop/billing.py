@@ -50,7 +50,8 @@ def set_prices(shop: Shop, text: str, name: str = "price list") -> PriceList:
             where = f"{name}: details/statements/{i}/field"
             raise InputError(f"{where}: no field {one.field!r} of a paper is known; nothing was changed.")
     shop.set_setting(_PRICES, text)
-    shop.set_setting("rates", [rate.name for rate in taken.rates])
+    if taken.rates:
+        shop.set_setting("rates", [rate.name for rate in taken.rates])
     return taken
 
 
