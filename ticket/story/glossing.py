@@ -44,7 +44,10 @@ def explain(job: Job, sections: tuple[Section, ...]) -> tuple[Section, ...]:
     wanted = [
         (place, term, shape)
         for term, shape in _terms()
-        if term.term not in said and (place := _first(shape, sections)) is not None and f"{term.term} (" not in whole
+        if term.term not in said
+        and shape.search(whole)
+        and (place := _first(shape, sections)) is not None
+        and f"{term.term} (" not in whole
     ]
     wanted.sort(key=lambda item: item[0])
     sections, count = _own(job, sections, said)

@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from functools import lru_cache
 
 from ticket.story.words import tag
 from ticket.story.words.lexicon import states, verbs, works
@@ -23,6 +24,7 @@ _NO_CONTENT = (
 _SAME = {"may": "might", "seized": "stick", "ok": "ok", "okay": "ok", "fine": "ok", "seems": "seem", "could": "can"}
 
 
+@lru_cache(maxsize=1024)
 def agree(typed: str, told: str, *, words: bool = True) -> bool:
     """Whether the told words keep to the typed ones.
 

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, Parser
@@ -102,6 +102,11 @@ def tasks(text: str, parts: Iterable[str] = ()) -> tuple[tuple[Task, ...], tuple
 
 def in_order(text: str, parts: Iterable[str] = ()) -> tuple[Task | str, ...]:
     """What was done, piece by piece in the order typed; a piece of unknown words is text."""
+    return _in_order(text, tuple(parts))
+
+
+@lru_cache(maxsize=1024)
+def _in_order(text: str, parts: tuple[str, ...]) -> tuple[Task | str, ...]:
     if len(text) > MAX_TEXT:
         return (text,)
     job = job_name(text)

@@ -1,6 +1,7 @@
 """What was seen, as one or two sentences; the raw words where their shape is unknown."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, PRESENT, Clause, Parser, clauses, noun_group, told_list
@@ -36,6 +37,7 @@ class Seen:
     clauses: tuple[Clause, ...] = ()
 
 
+@lru_cache(maxsize=1024)
 def observed(text: str) -> Seen:
     """What a text without a reading tells. Total: an unknown shape is noted, a doubtful one quoted."""
     pieces = spell(text)

@@ -1,7 +1,7 @@
 """Short forms spelled out and hard terms put in plain words, each only where its guard holds."""
 
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 
 from ticket.readings.units import find
 from ticket.story.words.figures import figure
@@ -21,6 +21,7 @@ _ONE_WORD = {"half way": "halfway", "mid way": "midway", "over night": "overnigh
 _NO_SPACE_BEFORE = frozenset(",;:.!?)")
 
 
+@lru_cache(maxsize=1024)
 def spell(text: str, *, plain: bool = True, temperature: bool = False) -> tuple[Token, ...] | None:
     """The tokens of a typed text with its short forms spelled out.
 

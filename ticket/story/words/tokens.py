@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ticket.job.numbers import SIGNED
 from ticket.readings.units import find
@@ -43,6 +44,7 @@ class Token:
         return self.text.lower()
 
 
+@lru_cache(maxsize=1024)
 def tokens(text: str) -> tuple[Token, ...] | None:
     """The pieces of a text, or ``None`` when it is too long to be a remark of the bay."""
     if len(text) > MAX_TEXT:

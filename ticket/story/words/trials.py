@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ticket.readings.units import find
 from ticket.story.words import tag
@@ -68,6 +69,7 @@ class Trial:
     again: str = ""
 
 
+@lru_cache(maxsize=1024)
 def trial(text: str) -> Trial | None:
     """The test a text tells, or ``None`` when some of it has another shape."""
     if len(text) > MAX_TEXT:
