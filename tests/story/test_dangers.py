@@ -53,3 +53,13 @@ def test_what_is_no_danger_or_may_wait_does_not_stand_there() -> None:
     assert first("says: clunk", "found: wiper blade torn", STOP.replace("wheel bolts", "wiper blade")) == []
     assert first("says: clunk", "found: two wheel bolts loose", STOP.replace("do not drive", "do soon")) == []
     assert first("says: clunk", "# found: two wheel bolts loose", STOP.replace("; for 2", "")) == []
+
+
+def test_it_stands_first_in_another_language_too() -> None:
+    case = case_of(ticket_of(["says: clunk from the left", "found: two wheel bolts loose", STOP]))
+    story = build(case, "customer", "es")
+    assert story.sections[0].title == "Por favor, lea esto primero"
+    assert [sentence.text for sentence in story.sections[0].sentences] == [
+        "Dos tornillos de la rueda estaban flojos.",
+        "Por favor, no conduzca hasta que esto esté hecho.",
+    ]

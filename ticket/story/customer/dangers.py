@@ -25,14 +25,21 @@ def _dangers() -> tuple[Needs, ...]:
 
 def tell_dangers(job: Job, writer: Writer) -> None:
     """Each danger as it was found, then what the shop judged; nothing where the work was done."""
+    for found, entry, name in dangers(job):
+        tell_findings(job, found, writer)
+        writer.add(sources(entry), say(name))
+
+
+def dangers(job: Job) -> list[tuple[list[Entry], Entry, str]]:
+    """The findings that name a danger, the work that is not done, and the sentence of the shop's judgement."""
     told: set[int] = set()
+    out: list[tuple[list[Entry], Entry, str]] = []
     for entry, judgement in _pressing(job):
         found = [one for one in _behind(job, entry) if one.no not in told and _named(one)]
-        if not found:
-            continue
-        told.update(one.no for one in found)
-        tell_findings(job, found, writer)
-        writer.add(sources(entry), say("danger.stop" if judgement == "do not drive" else "danger.now"))
+        if found:
+            told.update(one.no for one in found)
+            out.append((found, entry, "danger.stop" if judgement == "do not drive" else "danger.now"))
+    return out
 
 
 def _pressing(job: Job) -> list[tuple[Entry, str]]:

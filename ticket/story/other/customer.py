@@ -9,6 +9,7 @@ from ticket.story.context import SHARED, sources
 from ticket.story.customer.again import wanted
 from ticket.story.customer.brief import stand
 from ticket.story.customer.codes import arrival_codes
+from ticket.story.customer.dangers import dangers
 from ticket.story.customer.deferred import open_items, urgent
 from ticket.story.other.agreed import tell_answers, tell_offers
 from ticket.story.other.cause import tell_causes, tell_ruled, tell_suspicions
@@ -27,11 +28,15 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     job = talk.job
     several = len(job.letters) > 1
     service = all(state.maintenance(job, letter) for letter in job.letters)
-    brief, said, visit = Writer(), Writer(), Writer()
+    first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
+    for found, entry, name in dangers(job):
+        tell_findings(talk, found, first)
+        first.add(sources(entry), talk.say(name))
     _brief(talk, brief)
     _complaints(talk, SHARED if several else job.letters[0], said)
     tell_visit(talk, visit)
     out = [
+        *first.section(talk.title("title.read"), "read"),
         *brief.section(talk.title("title.short"), "short"),
         *said.section(talk.title("title.asked" if service else "title.told"), "told"),
         *visit.section(talk.title("title.visit"), "visit"),
