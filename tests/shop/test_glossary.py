@@ -48,7 +48,7 @@ def test_own_words_are_kept_listed_and_forgotten(tmp_path: Path) -> None:
     with Shop.open(tmp_path / "shop.db", "Bo Karst", now=lambda: NOW) as shop:
         explain_term(shop, "VGT = turbo with moving vanes")
         explain_term(shop, "vgt = turbo with vanes that move")
-        assert shop.terms == (("vgt", "turbo with vanes that move"),)
+        assert list(shop.terms) == [("vgt", "turbo with vanes that move")]
         number = shop.new()
         shop.add(number, "found: VGT leaking")
         assert "turbo with vanes that move" in str(to_document(shop.story(number)))
