@@ -164,6 +164,17 @@ async def test_a_scanned_number_goes_into_its_own_field(demo: Path) -> None:
         assert app.shop.ticket(screen_of(app, TicketScreen).number).header.vehicle.vin == "Z6XCA20D4NA001482"
 
 
+async def test_a_number_scanned_on_the_list_starts_a_ticket(demo: Path) -> None:
+    async with demo_desk(demo) as (app, pilot):
+        app.screen.query_one(Prompt).value = "Z6XCA20D4NA001482"
+        await pilot.pause()
+        await pilot.press("enter")
+        await pilot.pause(0.2)
+        screen_of(app, NewScreen)
+        assert app.screen.query_one("#field-vin", Input).value == "Z6XCA20D4NA001482"
+        assert "P2453-64" in page_text(app, "#known")
+
+
 async def test_an_empty_shop_says_what_to_do_next(database: Path) -> None:
     async with demo_desk(database) as (app, _):
         shown = flat(page_text(app))

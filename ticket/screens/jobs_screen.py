@@ -183,6 +183,8 @@ class JobsScreen(Frame):
         if isinstance(chosen, int):
             self.query_one(Prompt).value = ""
             self.desk.open_ticket(chosen)
+        elif len(typed) in (17, 18) and typed.isalnum():
+            self.action_new()  # a vehicle number was scanned here, and no open ticket is of that vehicle
         else:
             self.desk.say(f"No ticket fits. {key_for('new')} opens a new one, {key_for('past')} looks at past jobs.")
 
