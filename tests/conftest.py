@@ -2,6 +2,7 @@
 
 import os
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -30,6 +31,8 @@ def fixed_world(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Mo
     for name in ("TICKET_DB", "TICKET_NOW", "TICKET_PERSON", "NO_COLOR"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TZ", "UTC")
+    if hasattr(time, "tzset"):
+        time.tzset()  # a shop with a zone of its own may have set another one
     monkeypatch.setenv("LC_ALL", "C.UTF-8")
     monkeypatch.setenv("COLUMNS", "80")
     monkeypatch.setenv("LINES", "24")

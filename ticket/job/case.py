@@ -8,7 +8,8 @@ from ticket.job.values import Clock
 
 DATE_STYLES = ("March 2, 2026", "2 March 2026")
 PAPER_SIZES = ("Letter", "A4")
-UNITS = ("as typed", "US", "metric")
+AS_TYPED = "as typed"
+UNITS = (AS_TYPED, "US", "metric")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,7 @@ class Settings:
         comeback_days: an earlier ticket with the same code within so many days is a come-back.
         rules: identity of the local rules, such as ``US-FL``.
         language: of stories and papers, ``en`` or another with a catalogue.
+        zone: name of the shop's time zone in the IANA database; empty for the machine's own.
         units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
     """
 
@@ -37,7 +39,8 @@ class Settings:
     comeback_days: int = 90
     rules: str = "neutral"
     language: str = "en"
-    units: str = field(default=UNITS[0], metadata={"choices": UNITS})
+    zone: str = ""
+    units: str = field(default=AS_TYPED, metadata={"choices": UNITS})
 
 
 @dataclass(frozen=True, slots=True)

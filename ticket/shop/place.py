@@ -3,6 +3,7 @@
 import contextlib
 import getpass
 import os
+import time
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -81,6 +82,27 @@ def now() -> datetime:
     return at.astimezone(UTC)
 
 
+def known_zone(name: str) -> bool:
+    """Whether a name stands in the IANA database of time zones, such as ``America/Chicago``."""
+    from zoneinfo import ZoneInfo
+
+    try:
+        return bool(ZoneInfo(name))
+    except (KeyError, ValueError, OSError):  # not there, no name at all, or a folder of the database
+        return False
+
+
+def use_zone(name: str) -> None:
+    """Let every wall time of this process be told in a zone; an empty or unknown name leaves the machine's own.
+
+    Papers of one ticket are then the same wherever they are printed. Where the system cannot change its zone
+    (Windows) the machine's own stays.
+    """
+    if name and os.environ.get("TZ") != name and known_zone(name) and hasattr(time, "tzset"):
+        os.environ["TZ"] = name
+        time.tzset()
+
+
 def local_day(at: datetime) -> date:
-    """The calendar day of a moment on the shop's wall: in the machine's zone, or the one that ``TZ`` names."""
+    """The calendar day of a moment on the shop's wall: in the shop's zone, else the one ``TZ`` or the machine names."""
     return at.astimezone().date()

@@ -16,7 +16,7 @@ from ticket.job.codec import decode
 from ticket.job.errors import DataError, InputError, TicketError
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import ROLES, Person
-from ticket.shop import billing, pricing
+from ticket.shop import billing, place, pricing
 from ticket.shop.glossary import explain_term
 from ticket.shop.shop import TERMS, Shop
 from ticket.story.other.files import known, languages
@@ -27,7 +27,7 @@ ADD = "+"  # the end of the key of an item that adds something
 _TITLES = {
     "shop": "name on papers", "currency": "sign of money", "distance": "distances in", "dates": "dates like",
     "rates": "rate classes", "paper": "paper size", "comeback_days": "come-back within days", "rules": "local rules",
-    "language": "language", "units": "units",
+    "language": "language", "zone": "time zone", "units": "units",
 }  # fmt: skip
 
 
@@ -142,6 +142,8 @@ def setting_value(key: str, text: str) -> object:
         decode(Settings, {key: value})
     except DataError as error:
         raise InputError(f"{key} {error.reason}.") from None
+    if key == "zone" and text and not place.known_zone(text):
+        raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
     return value
 
 

@@ -104,6 +104,7 @@ class Shop:
             self._terms = tuple((term, plain) for term, plain in raw.pop(TERMS, ()))
             self._documents = {key: raw.pop(key) for key in list(raw) if key.startswith(DOCUMENTS)}
             self._about = decode(Settings, raw), self.store.people()
+            place.use_zone(self._about[0].zone)
         return self._about
 
     @property
@@ -154,7 +155,8 @@ class Shop:
 
     @property
     def today(self) -> date:
-        """The day on the shop's wall."""
+        """The day on the shop's wall, in its zone."""
+        self._read_about()
         return place.local_day(self.now())
 
     def ticket(self, number: int) -> Ticket:
