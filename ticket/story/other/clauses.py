@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from ticket.story.other.groups import Grammar, Group, Tokens
+from ticket.story.other.terms import Row
 from ticket.story.words.spell import spell
 from ticket.story.words.tokens import MARK, Token
 
@@ -183,19 +184,23 @@ class Reader:
     def _event(self, pieces: Tokens, tense: str) -> str | None:
         """ "shaft seal leaks at its lip"."""
         for i in range(len(pieces) - 1, 0, -1):
-            for width in (2, 1):
+            for width in (3, 2, 1):
                 word = " ".join(piece.low for piece in pieces[i : i + width])
-                if self.terms.one("verb", word) is None:
+                row = self.terms.one("verb", word) if i + width <= len(pieces) else None
+                if row is None:
                     continue
                 group, rest = self.grammar.group(pieces[:i]), pieces[i + width :]
-                behind = (self.grammar.tail(rest) or self._phrase("cond", rest) or self._object(rest)) if rest else ""
+                behind = (
+                    (self.grammar.tail(rest) or self._phrase("cond", rest) or self._object(row, rest)) if rest else ""
+                )
                 if group is not None and (behind or not rest):
                     verb = self._verb("verb", word, group, tense)
                     return " ".join(part for part in (self.grammar.the(group), verb, behind) if part)
         return None
 
-    def _object(self, pieces: Tokens) -> str:
-        group = self.grammar.group(pieces)
+    def _object(self, verb: Row, pieces: Tokens) -> str:
+        """What the verb does something to, for those that take it."""
+        group = self.grammar.group(pieces) if verb.cls == "t" else None
         return self.grammar.the(group) if group is not None else ""
 
     # --- labour ------------------------------------------------------------------------------------------------
@@ -236,16 +241,20 @@ class Reader:
                 return None
             return [Labour(again.told.replace("{x}", made.todo), again.more.replace("{x}", made.todo))], verbs
         group = self.grammar.group(rest)
-        if group is not None:
+        links = [i for i in range(1, len(rest) - 1) if self.terms.one("and", rest[i].low) is not None]
+        if group is not None and not any(self._goes_on(rest[i + 1 :]) for i in links):
             return [self._made(verbs, group)], verbs
-        for i in range(len(rest) - 1, 0, -1):
-            if self.terms.one("and", rest[i].low) is None:
-                continue
+        for i in reversed(links):
             group = self.grammar.group(rest[:i])
             more = self._labour(rest[i + 1 :], []) if group is not None else None
             if group is not None and more is not None:
                 return [self._made(verbs, group), *more[0]], more[1]
         return None
+
+    def _goes_on(self, pieces: Tokens) -> bool:
+        """Whether further labour may follow an "and" ("clear codes"), not another thing ("drain plug")."""
+        words = " ".join(piece.low for piece in pieces)
+        return words not in self.terms.nouns and bool(self._verbs(pieces)[0] or self.terms.one("job", words))
 
     def _alone(
         self, pieces: Tokens, verbs: list[tuple[str, str]]
@@ -276,8 +285,9 @@ class Reader:
 
 
 def _chain(patterns: list[str], grammar: Grammar) -> str:
-    """ "limpiamos y enjuagamos {x}": the thing once, behind the last verb."""
-    heads = [pattern.replace(" {x}", "").replace(" {o}", "") for pattern in patterns[:-1]]
+    """ "limpiamos y enjuagamos {x}": the thing once, behind the last verb, where all verbs take it alike."""
+    alike = all(pattern.endswith(" {x}") for pattern in patterns)
+    heads = [pattern.removesuffix(" {x}") if alike else pattern for pattern in patterns[:-1]]
     out = patterns[-1]
     for head in reversed(heads):
         out = head + grammar.link(f" {grammar.terms.rows['and'][0].told} ", out) + out

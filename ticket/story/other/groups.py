@@ -95,10 +95,15 @@ class Grammar:
             if len(self._known) > _HELD:
                 self._known.clear()
             self._known[pieces] = None  # while it is looked into, it is no part of itself
-            self._known[pieces] = (
-                self._determined(pieces) or self._template(pieces) or self._coordinated(pieces) or self._tied(pieces)
-            )
+            self._known[pieces] = self._determined(pieces) or self._template(pieces)
+            if self._known[pieces] is None and not self._acts(pieces):
+                self._known[pieces] = self._coordinated(pieces) or self._tied(pieces)
         return self._known[pieces]
+
+    def _acts(self, pieces: Tokens) -> bool:
+        """ "pump leaks fluid": a word that does something is no part of a name."""
+        acting = (self.terms.one("verb", piece.low) and not self._adjective(piece.low) for piece in pieces)
+        return len(pieces) > 1 and any(acting)
 
     def _determined(self, pieces: Tokens) -> Group | None:
         first = pieces[0].low
@@ -123,6 +128,8 @@ class Grammar:
             if not left or right is None or right.listed or self._splits_compound(pieces, i):
                 continue
             parts = (*left, right)
+            if any(part.some for part in left) and not right.some:
+                continue  # "leaking pump or hose": does the hose leak too?
             return Group("", self._class_of(parts), all(part.quantity for part in parts), listed=parts, link=row.told)
         return None
 
@@ -165,6 +172,9 @@ class Grammar:
         row = self.terms.one("prep", pieces[0].low) if pieces else None
         if row is None or len(pieces) < 2:
             return ""
+        listed = self.terms.one("cond", " ".join(piece.low for piece in pieces))
+        if listed is not None:
+            return listed.told
         figure = self.figure(pieces[1:]) or self._figure_and(pieces[1:])
         if figure:
             bare = Group(figure, "", fixed=True)

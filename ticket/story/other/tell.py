@@ -32,8 +32,9 @@ def sections(job: Job, language: str) -> tuple[Section, ...]:
 def _sections(talk: Talk) -> tuple[Section, ...]:
     if talk.job.reader == "customer":
         from ticket.story.other.customer import sections as customer
+        from ticket.story.other.glossing import explain
 
-        return customer(talk)
+        return explain(talk, customer(talk))
     from ticket.story.other.record import sections as record
 
     return record(talk)

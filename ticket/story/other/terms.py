@@ -14,7 +14,7 @@ prep      what stands for a preposition; ``{x}`` the noun with its article, ``{o
           "to", ``{b}`` bare, ``{n}`` for a figure only
 group     a noun with slots: ``voltage drop {x} to {y}``
 phrase    a clause or a condition with slots; ``{n}`` a figure with its unit
-verb      past, in the singular and the plural parted by ``/``; ``more``: present
+verb      ``class`` t where a thing may follow; past, in the singular and the plural parted by ``/``; ``more``: present
 be        the same for a state
 and, not  words between groups and states
 adv       a word in front of a state ("slightly")
