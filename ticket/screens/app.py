@@ -18,13 +18,13 @@ from textual.theme import Theme
 
 from ticket.job.errors import TicketError
 from ticket.screens.actions import ACTIONS, change_keys
-from ticket.screens.behind import Behind
 from ticket.screens.frame import Frame
 from ticket.screens.jobs_screen import JobsScreen
 
 if TYPE_CHECKING:
     from tempfile import TemporaryDirectory
 
+    from ticket.screens.behind import Behind
     from ticket.screens.palette import ActionList
     from ticket.shop.presence import Presence
     from ticket.shop.shop import Shop
@@ -76,7 +76,7 @@ class TicketApp(App[int]):
         super().__init__()
         self.database = database
         self._open_shop = open_shop
-        self.behind = Behind(open_shop)
+        self._behind: Behind | None = None
         self._shop: Shop | None = None
         self._presence: Presence | None = None
         self._scratch: TemporaryDirectory[str] | None = None
@@ -93,6 +93,15 @@ class TicketApp(App[int]):
             self._shop = self._open_shop()
             self._seen = self._shop.store.data_version()
         return self._shop
+
+    @property
+    def behind(self) -> "Behind":
+        """Where what takes longer is asked."""
+        if self._behind is None:
+            from ticket.screens.behind import Behind
+
+            self._behind = Behind(self._open_shop)
+        return self._behind
 
     @property
     def presence(self) -> "Presence":
@@ -134,7 +143,7 @@ class TicketApp(App[int]):
 
         folder, self._open_shop = await asyncio.to_thread(scratch)
         self._scratch = folder
-        self.behind = Behind(self._open_shop)
+        self._behind = None
         self.pop_screen()
         self.work_in(Path(folder.name) / DATABASE)
 
@@ -233,7 +242,8 @@ class TicketApp(App[int]):
 
     def close_shop(self) -> None:
         """Close the database, once."""
-        self.behind.close()
+        if self._behind is not None:
+            self._behind.close()
         if self._presence is not None:
             self._presence.leave()
         if self._shop is not None:
