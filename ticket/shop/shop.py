@@ -168,7 +168,12 @@ class Shop:
         ticket = self.ticket(number)
         others = (self.ticket(other) for other in self.store.of_vehicle(number)[:_EARLIER])
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
-        return Case(ticket, self.settings, self.today, earlier, self.people, self._codes, self.terms)
+        from ticket.shop.billing import prices
+
+        before_tax = prices(self).quotes == "before tax"
+        return Case(
+            ticket, self.settings, self.today, earlier, self.people, self._codes, self.terms, before_tax=before_tax
+        )
 
     def story(self, number: int, reader: str = "customer", language: str = "") -> "Story":
         """The story of a ticket for one reader; without a language, in the shop's."""

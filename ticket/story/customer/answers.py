@@ -145,13 +145,19 @@ def _yes(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
     kind = "told.yes.who" if who else "told.yes"
     slots: dict[str, Phrase] = {"what": what[0], "way": way_of(entry, fact), "who": (told(entry, "who", who, "typed"),)}
     if fact.total:
-        slots["total"] = (told(entry, "total", job.money(fact.total), "money"),)
+        slots["total"] = _sum(job, entry, "total", fact.total)
     elif fact.ceiling:
         kind += ".ceiling"
-        slots["total"] = (told(entry, "ceiling", job.money(fact.ceiling), "money"),)
+        slots["total"] = _sum(job, entry, "ceiling", fact.ceiling)
     else:
         kind += ".plain"
     writer.add(in_order((Ref(entry.no), *refs)), say(kind, **slots))
+
+
+def _sum(job: Job, entry: Entry, field: str, number: str) -> Phrase:
+    """A sum as it was named, and that the tax comes on top where the shop names its sums so."""
+    named = (told(entry, field, job.money(number), "money"),)
+    return say("told.untaxed", total=named) if job.case.before_tax else named
 
 
 def _scope(entry: Entry, fact: Told) -> Phrase:
@@ -260,4 +266,4 @@ def _contact(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
     elif not words:
         writer.add(sources(entry), _spoke(job, entry, fact, way))
     if fact.total:
-        writer.add(sources(entry), say("told.total", total=told(entry, "total", job.money(fact.total), "money")))
+        writer.add(sources(entry), say("told.total", total=_sum(job, entry, "total", fact.total)))

@@ -80,10 +80,16 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
     what = _scope(talk, refs, bare=any(not answer.to for answer in said))
     phrase = _by(talk, entry, fact, "told.yes", what=what, way=way)
     if fact.total:
-        phrase = talk.say("told.total.behind", said=phrase, total=talk.money(entry, "total", fact.total))
+        phrase = talk.say("told.total.behind", said=phrase, total=_sum(talk, entry, "total", fact.total))
     elif fact.ceiling:
-        phrase = talk.say("told.ceiling.behind", said=phrase, total=talk.money(entry, "ceiling", fact.ceiling))
+        phrase = talk.say("told.ceiling.behind", said=phrase, total=_sum(talk, entry, "ceiling", fact.ceiling))
     writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(phrase))
+
+
+def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
+    """A sum as it was named, and that the tax comes on top where the shop names its sums so."""
+    named = talk.money(entry, field, number)
+    return talk.say("told.untaxed", total=named) if talk.job.case.before_tax else named
 
 
 def _scope(talk: Talk, refs: tuple[Ref, ...], *, bare: bool) -> Phrase:
@@ -116,4 +122,4 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
         if not words:
             writer.add(sources(entry), stop(talk.say("told.spoke", way=way)))
     if fact.total:
-        writer.add(sources(entry), stop(talk.say("told.total", total=talk.money(entry, "total", fact.total))))
+        writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))
