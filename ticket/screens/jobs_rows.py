@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 
+from rich.cells import cell_len
+
 from ticket.screens.actions import key_for
 from ticket.screens.rows import Row, Span, columns, cut, row, wrap
 from ticket.shop.place import local_day
@@ -75,7 +77,7 @@ def job_row(job: TicketRow, about: Surroundings, width: int) -> Row:
     state = state_words(job, about, promise=wide)
     if width < _NARROW:
         return Row((Span(number, "strong"), Span(cut(f"{who}  {state}", room))), job.number)
-    said = 56 if wide else 37
+    said = min(cell_len(state), 56 if wide else 37)  # at the right edge, so that the names get all that is left
     return Row((Span(number, "strong"), Span(columns((who, state), (room - said - 2, said)))), job.number)
 
 
