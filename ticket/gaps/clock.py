@@ -1,5 +1,6 @@
 """Questions about clock times: WI ATCP 132 asks for actual hours, payers compare them with the billed ones."""
 
+import re
 from collections.abc import Iterator
 from datetime import date, datetime
 from fractions import Fraction
@@ -13,15 +14,16 @@ from ticket.job.numbers import exact
 from ticket.job.text import fold
 from ticket.job.values import Clock
 
+_TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})")
 _DAY = 24 * 60
 _FAR = 2  # clocked more than so many times the billed hours, or less than that part of them
 _ODD = Fraction(1, 2)  # hours; a smaller difference is nothing to ask about
 
 
-def minutes(time: str) -> int:
-    """Minutes after midnight of a time such as ``8:10``."""
-    hours, _, rest = time.partition(":")
-    return int(hours) * 60 + int(rest)
+def minutes(time: str) -> int | None:
+    """Minutes after midnight of a time such as ``8:10``; ``None`` for a text that is no time."""
+    match = _TIME.fullmatch(time)
+    return int(match[1]) * 60 + int(match[2]) if match else None
 
 
 def performer(entry: Entry, fact: Did) -> str:
@@ -47,7 +49,7 @@ def clock_backwards(case: Case) -> Iterator[Gap]:
                 yield Gap(
                     "clock-backwards", BLOCKING, f"The clock of {span.start} still runs. When did it end?", entry.no
                 )
-            elif minutes(span.end) < minutes(span.start):
+            elif (minutes(span.end) or 0) < (minutes(span.start) or 0):
                 question = f"The clock ends at {span.end}, before it starts at {span.start}. Which is right?"
                 yield Gap("clock-backwards", ADVICE, question, entry.no)
 
@@ -72,19 +74,19 @@ def _at_once(one: Punch, other: Punch) -> bool:
         return False
     if (one.ticket, one.entry) == (other.ticket, other.entry):
         return False
-    return minutes(one.start) < _end(other) and minutes(other.start) < _end(one)
+    return (minutes(one.start) or 0) < _end(other) and (minutes(other.start) or 0) < _end(one)
 
 
 def _end(punch: Punch) -> int:
     """Minutes after midnight at which a span ends; a running one has not."""
-    return minutes(punch.end) if punch.end != punch.start else _DAY
+    return minutes(punch.end) or 0 if punch.end != punch.start else _DAY
 
 
 def clock_far(case: Case) -> Iterator[Gap]:
     """Clocked and billed hours are near each other, or it is said why not (auditor's list, row 6)."""
     for entry, fact in each(case, Did):
         billed = exact(fact.hours)
-        spans = [minutes(span.end) - minutes(span.start) for span in fact.clock]
+        spans = [(minutes(span.end) or 0) - (minutes(span.start) or 0) for span in fact.clock]
         if billed is None or not spans or min(spans) <= 0:
             continue
         clocked = Fraction(sum(spans), 60)

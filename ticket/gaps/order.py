@@ -14,6 +14,14 @@ def _day(at: datetime) -> date:
     return at.astimezone().date()
 
 
+def _typed_day(text: str) -> date | None:
+    """A typed day, or ``None`` for a text that is none: a document may hold any."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
 def told_out_of_order(case: Case) -> Iterator[Gap]:
     """A contact that answers stands between the opening of the ticket and today, by its typed date."""
     opened = _day(case.ticket.opened)
@@ -21,8 +29,8 @@ def told_out_of_order(case: Case) -> Iterator[Gap]:
         when = fact.at.partition(" ")[0] if "-" in fact.at else ""
         if not when or not fact.answers:
             continue
-        day = date.fromisoformat(when)
-        if day < opened or day > case.today:
+        day = _typed_day(when)
+        if day is not None and not opened <= day <= case.today:
             place = "before the ticket was opened" if day < opened else "in the future"
             question = f"The answer is dated {when}, {place}. Is the date right?"
             yield Gap("told-out-of-order", BLOCKING, question, entry.no)
@@ -31,7 +39,8 @@ def told_out_of_order(case: Case) -> Iterator[Gap]:
 def later_date_past(case: Case) -> Iterator[Gap]:
     """Work is put off to a day that is still to come (W14)."""
     for entry, fact in each(case, Later):
-        if fact.date and not fact.answer and date.fromisoformat(fact.date) <= _day(entry.at):
+        day = _typed_day(fact.date)
+        if day is not None and not fact.answer and day <= _day(entry.at):
             yield Gap("later-date-past", BLOCKING, f"{fact.date} has passed already. Which day is meant?", entry.no)
 
 
