@@ -60,7 +60,7 @@ class NewScreen(Form):
     def on_resize(self) -> None:
         """Draw for the new width."""
         self.top([Span("New ticket", "title"), Span("  Enter opens it, Esc opens none", "quiet")])
-        self.call_after_refresh(self._show)
+        self._show()
         self.hints()
 
     @on(Input.Changed)
@@ -113,7 +113,8 @@ class NewScreen(Form):
             field.cursor_position = len(value)
 
     def _show(self) -> None:
-        self.query_one("#known", Page).show(known_rows(self.known, max(self.size.width - 4, 20)))
+        for page in self.query("#known").results(Page):  # none yet while the form is first drawn
+            page.show(known_rows(self.known, max(self.size.width - 4, 20)))
 
     @on(Input.Submitted)
     def _open(self, event: Input.Submitted) -> None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.timer import Timer
 from textual.widgets import Input
 
 from ticket.job.errors import TicketError
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from ticket.shop.shop import Shop
 
 _SETTLED = 0.3  # seconds the list stands still before what takes longer is asked
-_AT_ONCE = 4  # tickets whose questions are counted in one go
+_AT_ONCE = 2  # tickets whose questions are counted in one go
 
 
 class JobsScreen(Frame):
@@ -55,7 +56,7 @@ class JobsScreen(Frame):
         self.about = Surroundings(local_day(now()))
         self._texts: list[str] = []  # what each job is found by; empty until it is made
         self._counted: dict[int, tuple[object, int]] = {}
-        self._fill_asked = False
+        self._pause: Timer | None = None  # runs from the last key until what takes longer is asked
 
     def compose(self) -> ComposeResult:
         """Top line, list, line to type in, hints."""
@@ -137,12 +138,13 @@ class JobsScreen(Frame):
     # -- what takes longer ---------------------------------------------------------------------------------------
 
     def _fill_soon(self) -> None:
-        if not self._fill_asked:
-            self._fill_asked = True
-            self.set_timer(_SETTLED, self._fill)
+        """Ask once the list stands still: questions behind take their share of the machine from the keys."""
+        if self._pause is not None:
+            self._pause.stop()
+        self._pause = self.set_timer(_SETTLED, self._fill)
 
     def _fill(self) -> None:
-        self._fill_asked = False
+        self._pause = None
         self.run_worker(self._fill_in(), exclusive=True, group="fill")
 
     async def _fill_in(self) -> None:
@@ -157,7 +159,7 @@ class JobsScreen(Frame):
             if (due, promised) != (self.about.due, self.about.promised):
                 self.about = replace(self.about, due=due, promised=promised)
                 self.draw()
-            while wanted := self._uncounted()[:_AT_ONCE]:
+            while self._pause is None and (wanted := self._uncounted()[:_AT_ONCE]):
                 counts = await self.desk.behind.ask(partial(_count, tuple(wanted)))
                 stamps = {job.number: job.updated for job in self.jobs}
                 self._counted |= {number: (stamps.get(number), count) for number, count in counts.items()}
