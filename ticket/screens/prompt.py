@@ -6,6 +6,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual import events
 from textual.binding import BindingType
+from textual.geometry import Size
 from textual.message import Message
 from textual.widgets import Input
 
@@ -41,6 +42,13 @@ class Prompt(Input):
         self.taker: Callable[[bool], None] | None = None
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
         self.cursor_blink = False
+
+    def _watch_value(self, value: str) -> None:
+        # As Textual's own, but without a new layout of the whole screen at every key: the line is always one row, and
+        # a layout draws the edges of everything else again a frame later.
+        self.set_reactive(Prompt.virtual_size, Size(self.content_width, 1))
+        self._suggestion = ""
+        self.post_message(self.Changed(self, value))
 
     def watch_value(self) -> None:
         """Tell the screen at once."""
