@@ -69,6 +69,18 @@ async def test_a_line_completes_from_the_past_and_enter_takes_only_what_is_typed
         assert texts[3] == Did(text="replace horn")
 
 
+async def test_a_line_longer_than_the_screen_scrolls_with_its_cursor(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        await open_new(app, pilot)
+        await pilot.press(*("abcdefghij" * 9), *"XYZ")
+        await pilot.pause()
+        assert "XYZ" in screen_lines(app)[-2]
+        await pilot.press("home")
+        await pilot.pause()
+        assert "abcdefghij" in screen_lines(app)[-2]
+        assert "XYZ" not in screen_lines(app)[-2]
+
+
 async def test_what_cannot_be_done_is_said_above_the_line_and_never_over_it(database: Path) -> None:
     async with desk(database) as (app, pilot):
         await open_new(app, pilot)

@@ -44,10 +44,15 @@ class Prompt(Input):
         self.cursor_blink = False
 
     def _watch_value(self, value: str) -> None:
-        # As Textual's own, but without a new layout of the whole screen at every key: the line is always one row, and
-        # a layout draws the edges of everything else again a frame later.
-        self.set_reactive(Prompt.virtual_size, Size(self.content_width, 1))
+        # As Textual's own, but while the line fits without a new layout of the whole screen at every key: a layout
+        # draws the edges of everything else again a frame later.
+        wanted = Size(self.content_width, 1)
+        if max(wanted.width, self.virtual_size.width) < self.size.width:
+            self.set_reactive(Prompt.virtual_size, wanted)
+        else:
+            self.virtual_size = wanted
         self._suggestion = ""
+        self._initial_value = False  # from now on Textual keeps the cursor of a long line in sight
         self.post_message(self.Changed(self, value))
 
     def watch_value(self) -> None:
