@@ -1,6 +1,6 @@
 """Clauses and labour in the other language; ``None`` wherever a word or a shape is not listed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ticket.story.other.groups import Grammar, Group, Tokens
 from ticket.story.other.terms import Row
@@ -10,6 +10,7 @@ from ticket.story.words.tokens import MARK, Token
 PAST, PRESENT = "past", "present"
 MOST = 40  # words of one clause
 _STATE = 4  # words of the longest state ("within its marks")
+_NEW = frozenset({"new", "used", "rebuilt", "reconditioned"})
 _LIST = 5  # things of one clause that are parted by commas
 _BREAKS = frozenset({",", ";"})
 
@@ -243,13 +244,19 @@ class Reader:
         group = self.grammar.group(rest)
         links = [i for i in range(1, len(rest) - 1) if self.terms.one("and", rest[i].low) is not None]
         if group is not None and not any(self._goes_on(rest[i + 1 :]) for i in links):
-            return [self._made(verbs, group)], verbs
+            return [self._made(verbs, self._fresh(group, rest))], verbs
         for i in reversed(links):
             group = self.grammar.group(rest[:i])
             more = self._labour(rest[i + 1 :], []) if group is not None else None
             if group is not None and more is not None:
                 return [self._made(verbs, group), *more[0]], more[1]
         return None
+
+    def _fresh(self, group: Group, pieces: Tokens) -> Group:
+        """ "fit new nut": a nut nobody has met before."""
+        if group.listed or pieces[0].low not in _NEW:
+            return group
+        return replace(group, text=self.grammar.stands(group, "a"), fixed=True)
 
     def _goes_on(self, pieces: Tokens) -> bool:
         """Whether further labour may follow an "and" ("clear codes"), not another thing ("drain plug")."""

@@ -147,7 +147,7 @@ def tell_seen(talk: Talk, entry: Entry, field: str, text: str, writer: Writer) -
         return
     group = talk.reader.group(text)
     if group is not None:
-        writer.add(sources(entry), *talk.variants("seen.thing", text=talk.the(entry, field, text, "a")))
+        writer.add(sources(entry), *talk.variants("seen.thing", text=talk.bare(entry, field, text)))
         return
     writer.add(sources(entry), *talk.variants("seen.quoted", text=talk.quoted(entry, field, text)))
 

@@ -265,7 +265,7 @@ class Grammar:
             if head is None:
                 continue
             of = self._noun(pieces[:i])
-            if of is None:
+            if of is None or of.quantity or of.some:
                 return None
             return Group(f"{head.text} {self.of(of)}", head.cls, head.quantity, some=of.some or head.some)
         return None
