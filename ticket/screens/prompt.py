@@ -40,6 +40,7 @@ class Prompt(Input):
     def __init__(self, *, id: str | None = None, placeholder: str = "") -> None:  # noqa: A002 - Textual's name
         self.listener: Callable[[], None] | None = None
         self.taker: Callable[[bool], None] | None = None
+        self._wide = False
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
         self.cursor_blink = False
 
@@ -47,10 +48,12 @@ class Prompt(Input):
         # As Textual's own, but while the line fits without a new layout of the whole screen at every key: a layout
         # draws the edges of everything else again a frame later.
         wanted = Size(self.content_width, 1)
-        if max(wanted.width, self.virtual_size.width) < self.size.width:
-            self.set_reactive(Prompt.virtual_size, wanted)
-        else:
+        wide = wanted.width >= self.size.width
+        if wide or self._wide:
             self.virtual_size = wanted
+        else:
+            self.set_reactive(Prompt.virtual_size, wanted)
+        self._wide = wide
         self._suggestion = ""
         self._initial_value = False  # from now on Textual keeps the cursor of a long line in sight
         self.post_message(self.Changed(self, value))
