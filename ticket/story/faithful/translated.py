@@ -208,7 +208,8 @@ class _Judged:
 
     def hedges(self, sources: Sequence[Entry], reader: str) -> Iterator[Finding]:
         """A cause that is not confirmed, and a suspicion, keep their hedge."""
-        for entry in sources[:1]:
+        about_it = bool(self._said(self.lists.data["hedges"]["apart"]))
+        for entry in () if about_it else sources[:1]:
             if isinstance(entry.fact, Cause) and self.grounds.rung(entry.fact) != "confirmed":
                 if reader != "payer" or len(sources) == 1:
                     if not self._said(self.lists.data["hedges"]["likely"]):
