@@ -1,6 +1,7 @@
 """Whatever stands on a ticket, it can be asked about: no rule fails, and each points at an entry that counts."""
 
 from dataclasses import replace
+from typing import Any
 from datetime import date
 
 from hypothesis import given, settings
@@ -36,7 +37,7 @@ def test_dates_and_times_that_are_none_are_no_reason_to_fail() -> None:
     case = case_of(
         "says: x\ndid: 1 h splice wire; clock 8:00-9:00\nlater: replace horn; by 2026-04-01\ntold: Ada Fenn, yes 3"
     )
-    odd = {
+    odd: dict[type, dict[str, Any]] = {
         Did: {"clock": (Clock("soon", "later"), Clock("8:00", ""))}, Later: {"date": "2026-13-45"},
         Told: {"at": "2026-13-45 25:99", "answers": (Answer("yes"),)},
     }  # fmt: skip

@@ -33,7 +33,7 @@ def test_the_installed_wheel_runs_the_demo_from_another_folder(tmp_path: Path) -
     opened = subprocess.run([ticket, "new", "--json"], cwd=elsewhere, env=environment, capture_output=True, check=True)
     assert json.loads(opened.stdout)["number"] == 1
     for form, begins in (("pdf", b"%PDF-"), ("html", b"<!DOCTYPE html>")):
-        command = [ticket, "paper", "1", "--as", form]
+        command = [str(ticket), "paper", "1", "--as", form]
         made = subprocess.run(command, cwd=elsewhere, env=environment, capture_output=True, check=True)
         assert made.stdout.startswith(begins)
     assert not list(elsewhere.rglob("*demo*")), "the demo leaves nothing in the user's home"

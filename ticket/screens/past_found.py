@@ -100,9 +100,7 @@ class FoundScreen(Frame):
             for screen in self.app.screen_stack:
                 if isinstance(screen, TicketDoors) and screen.number == self.into:
                     screen.prompt_line(copied.line)
-            self.desk.say(
-                "That was read on the other vehicle: its line waits in your ticket for this one's value."
-            )
+            self.desk.say("That was read on the other vehicle: its line waits in your ticket for this one's value.")
         self.draw()
 
     def action_own(self) -> None:

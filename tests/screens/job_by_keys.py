@@ -1,0 +1,60 @@
+"""One whole job as keys: what a shop types from a new ticket to the printed copy, and what it sees on the way.
+
+The pilot and tmux drive the same steps. A step is one of
+
+    ("press", keys...)   keys by their names
+    ("line", text)       text and Enter
+    ("type", text)       text alone
+    ("see", words)       wait until the words stand on the screen, whatever the line breaks
+"""
+
+Step = tuple[str, ...]
+
+VEHICLE: tuple[Step, ...] = (
+    ("press", "ctrl+l"),
+    ("see", "Ticket 1: vehicle and customer"),
+    ("type", "Dunmarrow 28 coach, 7.0 diesel"),
+    ("press", "down", "down"),
+    ("type", "SMC 022"),
+    ("press", "down"),
+    ("type", "Sandmere Coaches"),
+    ("press", "down"),
+    ("type", "555-0128"),
+    ("press", "down", "down", "down"),
+    ("type", "160480 km"),
+    ("press", "enter"),
+    ("see", "SMC 022"),
+)
+
+DIAGNOSIS: tuple[Step, ...] = (
+    ("line", "says: fan roars all the time, message on the dash since Tuesday; worse on hills; reproduced"),
+    ("line", "code: P1A30-7B fan control, stored"),
+    ("see", "P1A30"),
+    ("line", "fan-drive reservoir level -14 mm (-3 to 0 per maker)"),
+    ("see", "low"),
+    ("line", "engine oil level +6 mm (-5 to 0 per maker), smells of fan-drive fluid"),
+    ("line", "fan-drive housing and hoses dry after 20 min at idle"),
+    ("line", "ruled: outside leak; housing and hoses are dry; from 5"),
+    ("line", "cause: fluid passes the shaft seal between fan drive and engine; likely; from 3 4"),
+    ("line", "offer: change engine oil, refill and bleed fan drive; for 3 4; do now; est 228.40"),
+    ("see", "offer"),
+)
+
+REPAIR: tuple[Step, ...] = (
+    ("line", "did: 1.2 h change engine oil, refill and bleed fan drive; for 8; rate electrical"),
+    ("line", "used: 5.2 L 10W-40 engine oil @ 8.90/L"),
+    ("line", "used: 0.9 L FD-46 fan-drive fluid @ 21.40/L"),
+    ("line", "used: 1 x DW-022 drain washer, new @ 1.85"),
+    ("line", "proof: 3 now -1 mm"),
+    ("see", "in limits"),
+    ("line", "proof: 4 now -2 mm"),
+    ("line", "proof: codes cleared, road test 14 km with one long hill, fan quiet, codes read again, none stored"),
+    (
+        "line",
+        "later: replace shaft seal between fan drive and engine; may wait; because it may have seeped slowly over"
+        " 160,000 km; risk: fan may stop on a hill; watch: fan message comes back; in 1500 km or 2 months; est 640;"
+        " for 3 4",
+    ),
+    ("line", "# seal kit is a two-day order"),
+    ("see", "two-day order"),
+)
