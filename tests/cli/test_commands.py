@@ -11,6 +11,8 @@ import jsonschema
 import pytest
 
 from ticket.data import data_folder
+from ticket.job.document import to_document
+from ticket.shop.shop import Shop
 
 LINES = """
 says: battery light flickers at idle with the headlights on, for about two weeks; starts fine
@@ -173,8 +175,9 @@ BAD = [
 def test_bad_input_is_one_clear_line_and_nothing_changes(
     ticket: Run, tmp_path: Path, arguments: list[str], named: str
 ) -> None:
-    ticket("new")
-    document = facts(ticket("show", "1", "--json"))
+    with Shop.open(tmp_path / "shop.db", "K. Orlo") as shop:
+        document = to_document(shop.ticket(shop.new()))
+        before = shop.audit().head
     entry = {"no": 1, "kind": "found", "person": "K.", "at": "2026-03-02T14:10:00Z", "fact": {"colour": "red"}}
     (tmp_path / "broken.json").write_text('{"format": "ticket-1", ', encoding="utf-8")
     (tmp_path / "wrong.json").write_text(json.dumps(document | {"number": 5, "entries": [entry]}), encoding="utf-8")
@@ -183,14 +186,14 @@ def test_bad_input_is_one_clear_line_and_nothing_changes(
     (tmp_path / "folder" / "in" / "a").mkdir(parents=True)
     (tmp_path / "folder" / "in" / "a" / "file.txt").write_text("no folder")
     (tmp_path / "no.db").write_bytes(b"this is no database" * 100)
-    before = facts(ticket("audit", "--json"))
 
     run = ticket(*arguments)
     assert run.returncode == 2
     assert len(run.stderr.strip().splitlines()) == 1, run.stderr
     assert "Traceback" not in run.stderr
     assert named in run.stderr
-    assert facts(ticket("audit", "--json"))["head"] == before["head"]
+    with Shop.open(tmp_path / "shop.db", "K. Orlo") as shop:
+        assert shop.audit().head == before
 
 
 def test_control_characters_never_reach_the_terminal_and_json_loses_nothing(ticket: Run) -> None:

@@ -7,10 +7,6 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ticket.faults.table import Merge, Table, load_csv, merge, with_own
-from ticket.gaps.find import blocking, find_gaps
-from ticket.gaps.gap import Gap
-from ticket.gaps.look import bad_values
 from ticket.job.case import Case, Settings
 from ticket.job.codec import decode
 from ticket.job.document import from_document
@@ -18,7 +14,6 @@ from ticket.job.entry import Draft, Entry
 from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
 from ticket.job.kinds import Fact, Used
 from ticket.job.ticket import Header, Person, Ticket
-from ticket.notes.file import read_file
 from ticket.notes.read import read
 from ticket.past.query import parse_query
 from ticket.shop import place
@@ -28,6 +23,8 @@ from ticket.store.search import Found, Query
 from ticket.store.store import Audit, Birth, Store
 
 if TYPE_CHECKING:
+    from ticket.faults.table import Merge, Table
+    from ticket.gaps.gap import Gap
     from ticket.story.sentence import Story
 
 _CODES = "codes"  # the shop's own rows of the code table, kept beside the settings
@@ -127,12 +124,14 @@ class Shop:
         return {key: text for key, text in self._documents.items() if key.startswith(lead)}
 
     @property
-    def codes(self) -> Table:
+    def codes(self) -> "Table":
         """The code table: what ships with the program, and the shop's own rows."""
+        from ticket.faults.table import with_own
+
         self._read_about()
         return with_own(self._codes)
 
-    def import_codes(self, text: str, accept: Collection[str] = ()) -> Merge:
+    def import_codes(self, text: str, accept: Collection[str] = ()) -> "Merge":
         """Take in the shop's own list of codes; a row that contradicts one that is there stays out.
 
         Args:
@@ -142,6 +141,8 @@ class Shop:
         Raises:
             DataError: naming line and column; nothing is taken in.
         """
+        from ticket.faults.table import load_csv, merge
+
         merged = merge(self.codes, load_csv(text), accept)
         if merged.added:
             own = {row[0]: row for row in self._codes}
@@ -168,9 +169,8 @@ class Shop:
         ticket = self.ticket(number)
         others = (self.ticket(other) for other in self.store.of_vehicle(number)[:_EARLIER])
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
-        from ticket.shop.billing import prices
-
-        before_tax = prices(self).quotes == "before tax"
+        prices = self.document("prices")
+        before_tax = prices is not None and json.loads(prices).get("quotes") == "before tax"
         return Case(
             ticket, self.settings, self.today, earlier, self.people, self._codes, self.terms, before_tax=before_tax
         )
@@ -181,12 +181,13 @@ class Shop:
 
         return build(self.case(number), reader, language or self.settings.language)
 
-    def gaps(self, number: int) -> tuple[Gap, ...]:
+    def gaps(self, number: int) -> "tuple[Gap, ...]":
         """What a careful foreman would ask before signing."""
         return self.gaps_of(self.case(number))
 
-    def gaps_of(self, case: Case) -> tuple[Gap, ...]:
+    def gaps_of(self, case: Case) -> "tuple[Gap, ...]":
         """The same of a case that is at hand."""
+        from ticket.gaps.find import find_gaps
         from ticket.shop.billing import account_of
         from ticket.shop.clocks import with_clocks
 
@@ -217,6 +218,8 @@ class Shop:
         return self._settle(ticket, read(text, people=names, rates=self.settings.rates, live=live), sticky)
 
     def _settle(self, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
+        from ticket.gaps.look import bad_values
+
         return settle(drafts, ticket, sticky, self._part_known, lambda entry: bool(bad_values(ticket, entry)))
 
     def _part_known(self, part: str) -> str | None:
@@ -326,6 +329,8 @@ class Shop:
         """
         ticket = self._open_ticket(number)
         reasons = {gap_id: reason.strip() for gap_id, reason in (overruled or {}).items() if reason.strip()}
+        from ticket.gaps.find import blocking
+
         standing = [gap for gap in blocking(self.gaps(number)) if gap.id not in reasons]
         if standing:
             first = f"{standing[0].question} [{standing[0].id}]"
@@ -398,6 +403,8 @@ class Shop:
         return numbers
 
     def _load_plain(self, name: str, text: str) -> int:
+        from ticket.notes.file import read_file
+
         people = tuple(person.name for person in self.people)
         sheet = read_file(text, people=people, rates=self.settings.rates)
         if not sheet.drafts:
