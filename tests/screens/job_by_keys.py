@@ -10,20 +10,21 @@ The pilot and tmux drive the same steps. A step is one of
 
 Step = tuple[str, ...]
 
-VEHICLE: tuple[Step, ...] = (
-    ("press", "ctrl+l"),
-    ("see", "Ticket 1: vehicle and customer"),
-    ("type", "Dunmarrow 28 coach, 7.0 diesel"),
+OPENING: tuple[Step, ...] = (
+    ("see", "Jobs"),
+    ("press", "ctrl+n"),
+    ("see", "New ticket"),
+    ("type", "SMC 033"),
     ("press", "down", "down"),
-    ("type", "SMC 022"),
+    ("type", "Dunmarrow 28 coach, 7.0 diesel"),
     ("press", "down"),
     ("type", "Sandmere Coaches"),
     ("press", "down"),
     ("type", "555-0128"),
-    ("press", "down", "down", "down"),
+    ("press", "down"),
     ("type", "160480 km"),
     ("press", "enter"),
-    ("see", "SMC 022"),
+    ("see", "Ticket 1024 open"),
 )
 
 DIAGNOSIS: tuple[Step, ...] = (
@@ -36,12 +37,22 @@ DIAGNOSIS: tuple[Step, ...] = (
     ("line", "fan-drive housing and hoses dry after 20 min at idle"),
     ("line", "ruled: outside leak; housing and hoses are dry; from 5"),
     ("line", "cause: fluid passes the shaft seal between fan drive and engine; likely; from 3 4"),
-    ("line", "offer: change engine oil, refill and bleed fan drive; for 3 4; do now; est 228.40"),
+    (
+        "line",
+        "offer: change engine oil, refill and bleed fan drive; for 3 4; do now; hours 1.2; parts 67.39; est 235.39",
+    ),
     ("see", "offer"),
 )
 
+PHONE: tuple[Step, ...] = (
+    ("press", "alt+t"),
+    ("see", "To read aloud"),
+    ("see", "$235.39"),
+    ("press", "y", "enter"),
+)
+
 REPAIR: tuple[Step, ...] = (
-    ("line", "did: 1.2 h change engine oil, refill and bleed fan drive; for 8; rate electrical"),
+    ("line", "did: 1.2 h change engine oil, refill and bleed fan drive; for 8; rate truck"),
     ("line", "used: 5.2 L 10W-40 engine oil @ 8.90/L"),
     ("line", "used: 0.9 L FD-46 fan-drive fluid @ 21.40/L"),
     ("line", "used: 1 x DW-022 drain washer, new @ 1.85"),

@@ -4,12 +4,13 @@ from pathlib import Path
 
 from rich.cells import cell_len
 from test_whole_job import desk, flat, page_text, type_line
+from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Input
 
 from support.clock import Clock
 from support.screen import screen_lines, screen_text
-from ticket.job.kinds import Did
+from ticket.job.kinds import Did, Found
 from ticket.job.text import one_line
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
@@ -258,3 +259,19 @@ async def test_a_scanned_number_is_never_a_finding(database: Path) -> None:
         await pilot.press(*"GS-0412", "enter", *"1CVPT18X9K2004417", "enter", *"5012345678900", "enter")
         kinds = [entry.kind for entry in app.shop.ticket(2).entries]
         assert kinds[:2] == ["used", "note"]
+
+
+async def test_what_is_typed_ahead_never_joins_the_line_before(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        app.open_ticket(app.shop.new())
+        await pilot.pause()
+        lines = [f"found: hose {i} dry" for i in range(6)]
+        for line in lines:  # without a pause: all keys are in the queue before the first line is written
+            for letter in line:
+                app.post_message(events.Key(letter, letter))
+            app.post_message(events.Key("enter", None))
+        await pilot.pause()
+        facts = [entry.fact for entry in app.shop.ticket(1).entries]
+        assert [fact.what for fact in facts if isinstance(fact, Found)] == [line[7:] for line in lines]
+        await pilot.press("alt+j", "x")
+        assert app.screen.query_one(Prompt).value == "x"

@@ -18,6 +18,8 @@ class Prompt(Input):
 
     Attributes:
         listener: called at once when the line changes: a message would reach the screen a frame later than the key.
+        enter: called at once when Enter is pressed: on the way of a binding through the screen to the app, keys typed
+            ahead would join the line before it is taken.
         taker: called when the completion shown is taken: with ``True`` for one word of it, else for all.
     """
 
@@ -39,6 +41,7 @@ class Prompt(Input):
 
     def __init__(self, *, id: str | None = None, placeholder: str = "") -> None:  # noqa: A002 - Textual's name
         self.listener: Callable[[], None] | None = None
+        self.enter: Callable[[], None] | None = None
         self.taker: Callable[[bool], None] | None = None
         self._wide = False
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
@@ -105,7 +108,15 @@ class Prompt(Input):
             self.insert_text_at_cursor(text)
 
     async def on_key(self, event: events.Key) -> None:
-        """Let ``?`` on an empty line ask for help."""
+        """Take Enter at once, let ``?`` on an empty line ask for help, and type nothing for an unbound Alt letter."""
+        if event.key == "enter" and self.enter is not None:
+            event.stop()
+            event.prevent_default()
+            self.enter()
+            return
+        if event.key.startswith("alt+"):
+            event.prevent_default()
+            return
         if event.character == "?" and not self.value:
             event.stop()
             event.prevent_default()

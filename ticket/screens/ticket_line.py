@@ -6,7 +6,7 @@ from functools import partial
 
 from textual import on
 from textual.timer import Timer
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
@@ -79,7 +79,7 @@ class TicketLine(TicketDoors):
     def listen(self) -> None:
         """Take the line's changes from now on, and offer what was left half-typed."""
         prompt = self.prompt()
-        prompt.listener, prompt.taker = self._typed, self._take_completion
+        prompt.listener, prompt.taker, prompt.enter = self._typed, self._take_completion, self._entered
         left = self.halfway.left(self.number)
         if left:
             prompt.put(left)
@@ -137,7 +137,6 @@ class TicketLine(TicketDoors):
         if self.question is None and self.editing is None:
             self.halfway.keep(self.number, self._line)
 
-    @on(Input.Submitted)
     def _entered(self) -> None:
         text = self.prompt().value
         if self.question is not None:
