@@ -75,8 +75,9 @@ def allowed_above(options: argparse.Namespace) -> None:
         documents = [allowed_document(one) for one in found]
         say_json(documents if options.compare is not None else documents[0])
         return
-    for one in found:
-        for line in _allowed_text(one):
+    for _, same in groupby(found, key=lambda one: (one.allowed, one.rules)):
+        first, *others = same
+        for line in _allowed_text(first, [first.asked, *(one.asked for one in others)]):
             say(line)
     say()
     for line in paragraph(NOTICE):
@@ -96,10 +97,14 @@ def _packs(options: argparse.Namespace) -> tuple[Pack, ...]:
         return tuple(billing.find_pack(shop, name) for name in dict.fromkeys(named))
 
 
-def _allowed_text(one: Allowed) -> list[str]:
+def _allowed_text(one: Allowed, asked: list[str]) -> list[str]:
+    """One rule, and for whom it answers where that is not the pack it stands in."""
+    own = one.rules.partition("/")[0]
+    heirs = [pack for pack in asked if pack != own]
+    behind = f", which answers for {', '.join(heirs)}" if heirs else ""
     basis = " (both before sales tax)" if one.before_tax else ""
     text = (
-        f"{one.rules}: {grouped(one.estimate)} agreed, up to {grouped(one.allowed)} may be charged, consent is needed"
+        f"{one.rules}{behind}: {grouped(one.estimate)} agreed, up to {grouped(one.allowed)} may be charged, consent is needed"
         f" from {grouped(one.consent_from)} on{basis}. {one.citation}; {STATUSES[one.status]}."
     )
     return paragraph(f"{text} {one.note}" if one.note else text, 0, 2)

@@ -83,7 +83,7 @@ def _due_text(item: DueItem, today: date) -> str:
     details = [item.text + judgement]
     details += [f"because {item.because}"] if item.because else []
     details += [f"risk: {item.risk}"] if item.risk else []
-    details += [f"about {item.estimate}"] if item.estimate else []
+    details += [item.cost] if item.cost else []
     lines.append(textwrap.fill(one_line("; ".join(details)), 78, initial_indent=" " * 4, subsequent_indent=" " * 4))
     if item.basis:
         lines.append(textwrap.fill(item.basis, 78, initial_indent=" " * 4, subsequent_indent=" " * 4))

@@ -112,7 +112,7 @@ def not_reproduced_untried(case: Case) -> Iterator[Gap]:
 def intermittent_untried(case: Case) -> Iterator[Gap]:
     """Trouble that comes and goes was tried for, with how long or how far (common practice, no source)."""
     for entry, fact in each(case, Says):
-        mine = list(with_it(case, entry))
+        mine = with_it(case, entry)
         if fact.reproduced or not _NOW_AND_THEN.search(fact.text.lower()):
             continue
         if any(isinstance(other.fact, Cause) for other in mine):

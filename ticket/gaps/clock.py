@@ -98,8 +98,9 @@ def clock_far(case: Case) -> Iterator[Gap]:
 
 def clock_missing(case: Case) -> Iterator[Gap]:
     """Labour that a payer pays has its clock times (auditor's list, row 6)."""
+    audited = claimed(case)
     for entry, fact in each(case, Did):
-        if claimed(case) and fact.hours and not fact.clock:
+        if audited and fact.hours and not fact.clock:
             yield Gap("clock-missing", ADVICE, "When was it worked on? Add: clock 8:10-9:45", entry.no)
 
 

@@ -53,7 +53,7 @@ def cause_missing(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Did):
         if entry.concern in asked or not mends(fact) or serviced(case, entry):
             continue
-        mine = list(with_it(case, entry))
+        mine = with_it(case, entry)
         trouble = any(
             (isinstance(other.fact, Code) and other.fact.code != "none")
             or (isinstance(other.fact, Found) and bad_values(case.ticket, other))
@@ -109,15 +109,10 @@ def finding_unanswered(case: Case) -> Iterator[Gap]:
 
 def suspicion_open(case: Case) -> Iterator[Gap]:
     """A suspicion is ruled out, becomes the cause, or is said to be open."""
+    answers = [text_of(fact) for kind in (Ruled, Cause) for _, fact in each(case, kind)]
+    answers += [fact.text for _, fact in each(case, Later)]
     for entry, fact in each(case, Maybe):
-        settled = any(
-            isinstance(other.fact, Ruled | Cause) and shared(fact.text, text_of(other.fact)) > 0
-            for other in case.ticket.living
-        )
-        carried = any(
-            isinstance(other.fact, Later) and shared(fact.text, other.fact.text) for other in case.ticket.living
-        )
-        if not settled and not carried:
+        if not any(shared(fact.text, text) > 0 for text in answers):
             yield Gap("suspicion-open", ADVICE, f"“{fact.text}” was suspected. Was it ruled out or proved?", entry.no)
 
 

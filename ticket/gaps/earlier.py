@@ -85,11 +85,12 @@ def _same_complaint(case: Case, ticket: Ticket) -> tuple[int, str] | None:
 
 def repaired_before(case: Case) -> Iterator[Gap]:
     """An earlier repair of the same thing within the come-back window is mentioned (auditor's list, row 13)."""
-    for entry in case.ticket.living:
+    recent = list(_recent(case))
+    for entry in case.ticket.living if recent else ():
         if not isinstance(entry.fact, Cause | Offer | Did) or serviced(case, entry):
             continue
         now = things(entry.fact.text) if isinstance(entry.fact, Cause) else renewed(entry.fact.text)
-        for ticket, days in _recent(case):
+        for ticket, days in recent:
             done = _done(ticket, now, entry.fact.text)
             if done:
                 question = f"“{done}” was done on ticket {ticket.number} {days} days ago. Does this have to do with it?"

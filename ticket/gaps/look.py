@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import TypeVar
 
 from ticket.job.case import Case
-from ticket.job.entry import Entry, refs_of
+from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Fact, Says, Used
 from ticket.job.ticket import Ticket
 from ticket.readings.pairing import judge_entry
@@ -24,17 +24,14 @@ _SERVICE = re.compile(r"\b(?:service|due|inspection|maintenance|check-?up|rotati
 
 def each(case: Case, kind: type[F]) -> Iterator[tuple[Entry, F]]:
     """The living entries of one kind with their facts."""
-    for entry in case.ticket.living:
+    for entry in case.ticket.of_kind(kind):
         if isinstance(entry.fact, kind):
             yield entry, entry.fact
 
 
-def with_it(case: Case, entry: Entry) -> Iterator[Entry]:
+def with_it(case: Case, entry: Entry) -> tuple[Entry, ...]:
     """The living entries of the same concern as an entry, itself included; all of them on a ticket of one concern."""
-    several = sum(isinstance(other.fact, Says) for other in case.ticket.living) > 1
-    for other in case.ticket.living:
-        if not several or not entry.concern or not other.concern or set(other.concerns) & set(entry.concerns):
-            yield other
+    return case.ticket.sharing(entry.concern)
 
 
 def bad_values(ticket: Ticket, entry: Entry) -> tuple[str, ...]:
@@ -44,9 +41,7 @@ def bad_values(ticket: Ticket, entry: Entry) -> tuple[str, ...]:
 
 def answered_by(case: Case, no: int) -> tuple[Entry, ...]:
     """The living entries that point at entry ``no``."""
-    return tuple(
-        entry for entry in case.ticket.living if any(not ref.ticket and ref.no == no for _, ref in refs_of(entry.fact))
-    )
+    return case.ticket.pointing_at(no)
 
 
 def text_of(fact: Fact) -> str:
@@ -62,7 +57,7 @@ def all_text(case: Case) -> str:
 
 def claimed(case: Case) -> bool:
     """Whether a warranty or a contract pays for some of it: then an auditor reads the ticket."""
-    lines = (entry.fact for entry in case.ticket.living if isinstance(entry.fact, Did | Used))
+    lines: list[Did | Used] = [*(fact for _, fact in each(case, Did)), *(fact for _, fact in each(case, Used))]
     return any(payer in _CLAIMED for fact in lines for payer in (fact.pays, *(share.payer for share in fact.split)))
 
 

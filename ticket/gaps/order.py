@@ -58,9 +58,11 @@ def proof_before_repair(case: Case) -> Iterator[Gap]:
 
 def complaint_after_work(case: Case) -> Iterator[Gap]:
     """For a payer, the complaint is dated before the work (auditor's list, row 1)."""
-    work = [entry.at for entry, _ in each(case, Did)]
+    begun = min((entry.at for entry, _ in each(case, Did)), default=None)
+    if begun is None or not claimed(case):
+        return
     for entry, _ in each(case, Says):
-        if claimed(case) and work and entry.at > min(work):
+        if entry.at > begun:
             question = "This complaint was typed after work had begun. When did the customer say it?"
             yield Gap("complaint-after-work", ADVICE, question, entry.no)
 

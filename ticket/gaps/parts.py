@@ -137,7 +137,7 @@ def line_twice(case: Case) -> Iterator[Gap]:
 def parts_without_fault(case: Case) -> Iterator[Gap]:
     """No part is billed where no fault could be found (auditor's list, row 16)."""
     for entry, part in each(case, Used):
-        mine = list(with_it(case, entry))
+        mine = with_it(case, entry)
         unseen = any(isinstance(other.fact, Says) and other.fact.reproduced == "not reproduced" for other in mine)
         reason = any(
             isinstance(other.fact, Cause | Later) or (isinstance(other.fact, Code) and other.fact.code != "none")

@@ -69,12 +69,13 @@ def odometer_out_missing(case: Case) -> Iterator[Gap]:
 def who_did_it(case: Case) -> Iterator[Gap]:
     """Work and findings name a technician (MI 257.1334(g), WI ATCP 132.08; auditor's list, row 7)."""
     roles = {fold(person.name): person.role for person in case.people}
+    audited = claimed(case)
     for entry in case.ticket.living:
         if isinstance(entry.fact, Did):
             name = fold(entry.fact.by or entry.person)
             if roles.get(name, "technician") != "technician":
                 yield Gap("who-did-it", ADVICE, "Which technician did this work? Add: by NAME", entry.no)
-        elif isinstance(entry.fact, Found) and claimed(case) and roles.get(fold(entry.person)) == "writer":
+        elif isinstance(entry.fact, Found) and audited and roles.get(fold(entry.person)) == "writer":
             if not any(name in fold(text_of(entry.fact)) for name, role in roles.items() if role == "technician"):
                 yield Gap("who-did-it", ADVICE, "Which technician found this? Name them in the line.", entry.no)
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 
 from ticket.job.kinds import Fact, Told
 from ticket.job.values import Ref
@@ -46,7 +47,12 @@ class Entry:
     @property
     def concerns(self) -> tuple[str, ...]:
         """The letters of the concerns it belongs to."""
-        return tuple(self.concern.split("+")) if self.concern else ()
+        return _letters(self.concern)
+
+
+@lru_cache(maxsize=256)
+def _letters(concern: str) -> tuple[str, ...]:
+    return tuple(concern.split("+")) if concern else ()
 
 
 def refs_of(fact: Fact) -> Iterator[tuple[str, Ref]]:

@@ -1,6 +1,7 @@
 """Which typed texts speak of the same thing: shared content words, sides that must not clash."""
 
 import re
+from functools import lru_cache
 
 from ticket.job.text import fold
 
@@ -30,6 +31,7 @@ def _singular(word: str) -> str:
     return word
 
 
+@lru_cache(maxsize=1024)
 def content_words(text: str) -> frozenset[str]:
     """The words of a text that name things, folded and in the singular."""
     return frozenset(
@@ -39,6 +41,7 @@ def content_words(text: str) -> frozenset[str]:
     )
 
 
+@lru_cache(maxsize=1024)
 def sides(text: str) -> frozenset[str]:
     """Which of left, right, front and rear a text names, short forms spelled out."""
     found: set[str] = set()

@@ -2,6 +2,7 @@
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 
 # Tried longest form first: "1 1/2" is one mixed number, "2/32" a fraction, "1,500" grouped, ".5" bare.
 NUMBER = r"(?:[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
@@ -9,6 +10,7 @@ SIGNED = r"[+\-\u2212]?" + NUMBER
 _SHAPE = re.compile(rf"([<>]?)([+\-\u2212]?)({NUMBER})\Z")
 
 
+@lru_cache(maxsize=4096)
 def exact(typed: str) -> Fraction | None:
     """The exact value of a typed number, or ``None`` if it is not one (``OL``, ``none``, ``metal``, ``1/0``).
 

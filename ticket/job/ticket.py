@@ -1,9 +1,13 @@
 """The ticket: a header and an ordered list of entries."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
+from typing import TypeVar
 
-from ticket.job.entry import Entry
+from ticket.job.entry import Entry, refs_of
+from ticket.job.kinds import Says
 from ticket.job.rewording import Rewording
 from ticket.job.values import Quantity
 
@@ -11,6 +15,8 @@ STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signe
 ROLES = ("technician", "writer", "auditor")
 FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")
+
+Key = TypeVar("Key")
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +123,7 @@ class Elsewhere:
         return f"signed elsewhere, seal {self.seal}; {told.get(self.fits, unknown)}"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # without slots: what is asked of the entries again and again is worked out once and kept
 class Ticket:
     """A whole ticket as it stands.
 
@@ -145,7 +151,7 @@ class Ticket:
     rewordings: tuple[Rewording, ...] = ()
     elsewhere: Elsewhere | None = None
 
-    @property
+    @cached_property
     def living(self) -> tuple[Entry, ...]:
         """The entries that count: neither struck nor replaced by a living amendment."""
         replaced = {entry.replaces for entry in self.entries if entry.replaces and not entry.struck}
@@ -153,4 +159,49 @@ class Ticket:
 
     def entry(self, no: int) -> Entry | None:
         """The entry with that number, or ``None``."""
-        return next((entry for entry in self.entries if entry.no == no), None)
+        return self._numbered.get(no)
+
+    def of_kind(self, kind: type[object]) -> tuple[Entry, ...]:
+        """The living entries of one kind."""
+        return self._kinds.get(kind, ())
+
+    def pointing_at(self, no: int) -> tuple[Entry, ...]:
+        """The living entries that refer to an entry of this ticket by its number."""
+        return self._pointing.get(no, ())
+
+    def sharing(self, concern: str) -> tuple[Entry, ...]:
+        """The living entries that have to do with a concern such as ``A`` or ``A+C``, those of no concern among them.
+
+        All of them where no concern is given, or where there are not several complaints to keep apart.
+        """
+        if not concern or len(self.of_kind(Says)) < 2:
+            return self.living
+        if concern not in self._sharing:
+            letters = set(concern.split("+"))
+            mine = (entry for entry in self.living if not entry.concern or letters.intersection(entry.concerns))
+            self._sharing[concern] = tuple(mine)
+        return self._sharing[concern]
+
+    @cached_property
+    def _numbered(self) -> dict[int, Entry]:
+        return {entry.no: entry for entry in reversed(self.entries)}
+
+    @cached_property
+    def _kinds(self) -> dict[type[object], tuple[Entry, ...]]:
+        return _grouped((type(entry.fact), entry) for entry in self.living)
+
+    @cached_property
+    def _pointing(self) -> dict[int, tuple[Entry, ...]]:
+        numbers = ((entry, {ref.no for _, ref in refs_of(entry.fact) if not ref.ticket}) for entry in self.living)
+        return _grouped((no, entry) for entry, mine in numbers for no in mine)
+
+    @cached_property
+    def _sharing(self) -> dict[str, tuple[Entry, ...]]:
+        return {}
+
+
+def _grouped(pairs: Iterable[tuple[Key, Entry]]) -> dict[Key, tuple[Entry, ...]]:
+    groups: dict[Key, list[Entry]] = {}
+    for key, entry in pairs:
+        groups.setdefault(key, []).append(entry)
+    return {key: tuple(entries) for key, entries in groups.items()}

@@ -71,11 +71,18 @@ def deferred(matter: Matter) -> tuple[Block, ...]:
             capital(to_do(matter, no, fact.text)),
             label.or_typed("judgement", fact.judgement),
             _when(matter, fact),
-            f"{matter.case.settings.currency}{grouped(fact.estimate)}" if fact.estimate else "",
+            _cost(matter, fact),
         )
         for no, fact in waiting
     )
     return Heading(label("later")), Table(label("later.caption"), columns, rows)
+
+
+def _cost(matter: Matter, fact: Later) -> str:
+    if not fact.estimate:
+        return ""
+    free = exact(fact.estimate) == 0
+    return matter.label("later.free") if free else f"{matter.case.settings.currency}{grouped(fact.estimate)}"
 
 
 def _when(matter: Matter, fact: Later) -> str:
@@ -88,7 +95,8 @@ def _when(matter: Matter, fact: Later) -> str:
     told = ""
     for span in spans:
         told = label("later.or", one=told, other=span) if told else span
-    after = label("later.in", spans=told) if told else ""
+    pressing = fact.judgement in ("do soon", "do now", "do not drive")
+    after = label("later.within" if pressing else "later.in", spans=told) if told else ""
     by = label("later.by", day=_day(matter, fact.date)) if fact.date else ""
     return label("later.or", one=after, other=by) if after and by else after or by
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from ticket.job.values import Run
 from ticket.readings.conformity import SURE, chance_within
@@ -29,6 +30,7 @@ class Verdict:
     limit: str = ""
 
 
+@lru_cache(maxsize=1024)  # story, gaps and screens ask the same of one reading
 def judge(run: Run, *, resolution: Fraction | None = None, uncertainty: Fraction | None = None) -> tuple[Verdict, ...]:
     """One verdict for each reading of a run.
 

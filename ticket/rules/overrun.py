@@ -37,6 +37,7 @@ class Allowed:
         status: ``C`` read in the law, ``S`` in a secondary text, ``M`` from memory.
         before_tax: the law measures both before sales tax.
         source: citation and status as they are shown.
+        asked: the pack that was asked; another it inherits from may have decided.
     """
 
     rules: str
@@ -48,6 +49,7 @@ class Allowed:
     before_tax: bool = False
     source: str = ""
     note: str = ""
+    asked: str = ""
 
 
 def allowed(estimate: int, pack: Pack, options: Situation | None = None) -> Allowed:
@@ -76,6 +78,7 @@ def allowed(estimate: int, pack: Pack, options: Situation | None = None) -> Allo
         before_tax=row.before_tax,
         source=told.words,
         note=row.note,
+        asked=pack.id,
     )
 
 

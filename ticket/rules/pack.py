@@ -170,6 +170,7 @@ def pack_schema() -> Json:
 _FOLDER = Path(__file__).parent / "packs"
 
 
+@cache
 def packaged() -> tuple[str, ...]:
     """The identities of the packs that come with the program, sorted."""
     return tuple(sorted(path.stem for path in _FOLDER.glob("*.json")))

@@ -9,6 +9,7 @@ from ticket.followups.forecast import forecast
 from ticket.followups.rate import average, rate
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
+from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity
 from ticket.readings.units import convert
@@ -28,6 +29,7 @@ class DueItem:
         odometer: reading at which it is due, in the shop's distance unit.
         basis: what a forecast rests on, in words; empty where the day is a plain date.
         followed: the newest follow-up in words; empty while nobody followed it up.
+        free: the estimate is nothing at all.
     """
 
     ticket: int
@@ -44,6 +46,14 @@ class DueItem:
     odometer: Quantity | None
     basis: str
     followed: str = ""
+    free: bool = False
+
+    @property
+    def cost(self) -> str:
+        """What it will cost in words; empty where nothing was estimated."""
+        if self.free:
+            return "free of charge"
+        return f"about {self.estimate}" if self.estimate else ""
 
     def as_json(self, today: date) -> dict[str, Any]:
         """The item as the command prints it."""
@@ -138,6 +148,7 @@ def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: Follo
         odometer=None if agreed else falls.due_odometer,
         basis=falls.basis if falls.binding == "distance" and not agreed else "",
         followed=_followed(followed) if followed else "",
+        free=exact(fact.estimate) == 0,
     )
 
 

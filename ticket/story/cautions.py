@@ -56,15 +56,20 @@ def _need(word: str) -> tuple[re.Pattern[str], bool]:
 def called_for(job: Job) -> list[tuple[Caution, Ref]]:
     """The cautions this job calls for with the first entry that does, at most three, the gravest first."""
     found: list[tuple[Caution, Ref]] = []
+    worded = [(entry, words_of(entry)) for entry in job.entries]
     for caution in cautions():
-        calling = [entry for kind in caution.kinds for entry in job.entries if entry.kind == kind]
-        entry = next((entry for entry in calling if calls(caution.needs, entry)), None)
+        calling = [one for kind in caution.kinds for one in worded if one[0].kind == kind]
+        entry = next((entry for entry, text in calling if calls(caution.needs, text)), None)
         if entry is not None:
             found.append((caution, Ref(entry.no)))
     return found[:MOST]
 
 
-def calls(needs: Needs, entry: Entry) -> bool:
+def words_of(entry: Entry) -> str:
+    """The words of an entry, as :func:`calls` reads them."""
+    return fold(" ".join(part for name in _TEXTS if isinstance(part := getattr(entry.fact, name, ""), str)))
+
+
+def calls(needs: Needs, text: str) -> bool:
     """Whether the words of an entry call for it."""
-    text = fold(" ".join(part for name in _TEXTS if isinstance(part := getattr(entry.fact, name, ""), str)))
     return any(all((word.search(text) is not None) is wanted for word, wanted in group) for group in needs)

@@ -1,5 +1,6 @@
 """One ticket as the sentences see it: its visible entries, and the few questions every section asks."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -54,15 +55,24 @@ class Job:
         On a ticket of one concern all entries belong to it; otherwise entries shared by several, or of none, belong
         to ``SHARED``.
         """
-        for entry in self.entries:
-            if isinstance(entry.fact, kind) and (not concern or self.belongs(entry, concern)):
+        for entry in self._told.get((kind, concern), ()):
+            if isinstance(entry.fact, kind):
                 yield entry, entry.fact
 
-    def belongs(self, entry: Entry, concern: str) -> bool:
-        """Whether an entry is told under a concern."""
+    @cached_property
+    def _told(self) -> dict[tuple[type[object], str], list[Entry]]:
+        """The visible entries by their kind, alone and with the concern they are told under."""
+        told: defaultdict[tuple[type[object], str], list[Entry]] = defaultdict(list)
+        for entry in self.entries:
+            told[type(entry.fact), ""].append(entry)
+            told[type(entry.fact), self._home(entry)].append(entry)
+        return told
+
+    def _home(self, entry: Entry) -> str:
+        """The concern an entry is told under."""
         if len(self.letters) == 1:
-            return concern == self.letters[0]
-        return entry.concerns == (concern,) if concern != SHARED else len(entry.concerns) != 1
+            return self.letters[0]
+        return entry.concerns[0] if len(entry.concerns) == 1 else SHARED
 
     def letters_of(self, entry: Entry) -> tuple[str, ...]:
         """The concerns an entry has to do with."""

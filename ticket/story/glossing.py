@@ -45,6 +45,7 @@ def explain(job: Job, sections: tuple[Section, ...]) -> tuple[Section, ...]:
         (place, term, shape)
         for term, shape in _terms()
         if term.term not in said
+        and term.term in whole
         and shape.search(whole)
         and (place := _first(shape, sections)) is not None
         and f"{term.term} (" not in whole

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.story.cautions import Needs, calls, needs_in
+from ticket.story.cautions import Needs, calls, needs_in, words_of
 
 STANDING = {"C": "read and compared", "S": "one text", "M": "from memory", "C/S": "read in part"}
 """How sure the words are, by the letter of the file."""
@@ -49,8 +49,9 @@ def cautions_for(case: Case) -> tuple[Called, ...]:
     if case.ticket.status in ("ready", "signed"):
         return ()
     found: list[Called] = []
+    worded = [(entry, words_of(entry)) for entry in case.ticket.living]
     for row in precautions():
-        calling = (entry for entry in case.ticket.living if entry.kind in row.kinds and calls(row.needs, entry))
+        calling = (entry for entry, text in worded if entry.kind in row.kinds and calls(row.needs, text))
         entry = next(calling, None)
         if entry is not None:
             found.append(Called(row, entry))

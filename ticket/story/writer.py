@@ -1,6 +1,7 @@
 """Sentences of one section, chosen so that no two neighbours open alike."""
 
 from collections.abc import Iterable
+from itertools import islice
 
 from ticket.story.sentence import Phrase, Section, Sentence, Source, capital, in_order, text_of
 
@@ -9,8 +10,8 @@ _ARTICLES = frozenset({"a", "an", "the"})
 
 def opening(text: str) -> tuple[str, ...]:
     """The first two words, articles left out, without case and marks."""
-    words = [word.strip("“”‘’.,;:()").lower() for word in text.split()]
-    return tuple([word for word in words if word and word not in _ARTICLES][:2])
+    words = (word.strip("“”‘’.,;:()").lower() for word in text.split())
+    return tuple(islice((word for word in words if word and word not in _ARTICLES), 2))
 
 
 class Writer:

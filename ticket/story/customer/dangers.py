@@ -8,7 +8,7 @@ from ticket.job.kinds import Cause, Did, Found, Later, Offer
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
 from ticket.story.catalogue import say
-from ticket.story.cautions import Needs, calls, needs_in
+from ticket.story.cautions import Needs, calls, needs_in, words_of
 from ticket.story.context import Job, sources
 from ticket.story.customer.measured import tell_findings
 from ticket.story.writer import Writer
@@ -71,4 +71,5 @@ def _behind(job: Job, entry: Entry) -> list[Entry]:
 
 
 def _named(entry: Entry) -> bool:
-    return any(calls(needs, entry) for needs in _dangers())
+    text = words_of(entry)
+    return any(calls(needs, text) for needs in _dangers())

@@ -130,7 +130,8 @@ def _in_order(text: str, parts: tuple[str, ...]) -> tuple[Task | str, ...]:
 
 def spelled_out(text: str, parts: Iterable[str]) -> str:
     """The text with "R&R" as "replace" where a part line names the thing, to compare words with."""
-    return _replaceable(text, [pieces for part in parts if (pieces := spell(part))])
+    words = text.split(" ")
+    return _replaceable(words, parts) if any(word.lower() == _REPLACED for word in words) else text
 
 
 def job_name(text: str) -> str | None:
@@ -185,10 +186,9 @@ def _parse(text: str, parts: Iterable[str]) -> tuple[Task, ...] | None:
     return tuple(merged(out)) if out else None
 
 
-def _replaceable(text: str, parts: list[tuple[Token, ...]]) -> str:
+def _replaceable(words: list[str], parts: Iterable[str]) -> str:
     """ "R&R x" as "replace x" where a part line ends in the same noun as x."""
-    words = text.split(" ")
-    heads = {head for pieces in parts for head in _nouns(pieces)}
+    heads = {head for part in parts if (pieces := spell(part)) for head in _nouns(pieces)}
     for i, word in enumerate(words):
         if word.lower() == _REPLACED:
             piece = _PIECES.split(" ".join(words[i + 1 : i + 13]))[0]

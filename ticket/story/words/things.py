@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from ticket.readings.units import find
 from ticket.story.words import tag
@@ -67,6 +67,7 @@ def _quantities() -> tuple[_Row, ...]:
     return tuple(_Row(name, cells(words), cells(nouns), cells(dims)) for name, words, nouns, dims in rows("quantities"))
 
 
+@lru_cache(maxsize=1024)
 def thing(what: str, unit: str, label: str = "") -> Thing | None:
     """The thing that a finding names, or ``None`` where its shape is unknown.
 
@@ -94,6 +95,7 @@ def thing(what: str, unit: str, label: str = "") -> Thing | None:
     return None if named is None else _named(tokens, named, dimension, told)
 
 
+@lru_cache(maxsize=1024)
 def split(what: str) -> tuple[str, str]:
     """What a finding says of the thing before it names the quantity, and the name of what was measured.
 
