@@ -2,7 +2,7 @@
 
 import pytest
 
-from ticket.job.kinds import Cause, Code, Did, Found, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Told, Used
 from ticket.job.values import Answer, Limits, Ref
 from ticket.notes.read import read
 
@@ -107,3 +107,39 @@ def test_no_charge_behind_labour_means_that_the_shop_pays() -> None:
 )
 def test_a_condition_in_front_is_read(typed: str, fact: Used) -> None:
     assert fact_of(f"used: {typed}") == fact
+
+
+@pytest.mark.parametrize(
+    ("typed", "total", "ceiling", "deposit"),
+    [
+        ("yes; total up to 560.00; deposit 150", "", "560.00", "150"),
+        ("yes, up to $560.00, deposit 150", "", "560.00", "150"),
+        ("yes, total 560", "560", "", ""),
+        ("yes; total: 560", "560", "", ""),
+    ],
+)
+def test_a_sum_that_was_agreed_is_never_kept_as_mere_words(typed: str, total: str, ceiling: str, deposit: str) -> None:
+    fact = fact_of(f"told: Ada Fenn by phone 555-0134, {typed}")
+    assert isinstance(fact, Told)
+    assert (fact.total, fact.ceiling, fact.deposit, fact.words) == (total, ceiling, deposit, "")
+
+
+def test_a_sum_that_is_given_twice_is_asked_about() -> None:
+    (draft,) = read("told: Ada Fenn by phone, yes, total 500; total 560")
+    assert isinstance(draft.fact, Told)
+    assert (draft.fact.total, bool(draft.remarks)) == ("560", True)
+
+
+def test_a_colon_parts_what_was_said_from_the_number() -> None:
+    fact = fact_of("told: Ada Fenn by text 555-0134: it is ready, come at five")
+    assert isinstance(fact, Told)
+    assert (fact.address, fact.words) == ("555-0134", "it is ready, come at five")
+    fact = fact_of("told: Ada Fenn by phone: yes to 8")
+    assert isinstance(fact, Told)
+    assert (fact.address, fact.answers) == ("", (Answer("yes", (Ref(8),)),))
+
+
+def test_work_that_can_wait_may_wait() -> None:
+    fact = fact_of("later: replace seal; can wait; because: it only sweats")
+    assert isinstance(fact, Later)
+    assert (fact.judgement, fact.because) == ("may wait", "it only sweats")

@@ -81,6 +81,8 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
     reader = _HEADS.get(kind)
     heads = reader(done.head, context) if reader else Head({"text": done.head.text})
     heads = heads if isinstance(heads, list) else [heads]
+    if any(head.fields.keys() & done.fields.keys() for head in heads):
+        remarks.append(Remark("Something is given twice here; what stands behind the semicolon counts.", 0, len(line)))
     if not context.live:
         remarks += _open_ends(kind, lead, body)
     return tuple(

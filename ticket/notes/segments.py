@@ -19,7 +19,11 @@ from ticket.notes.spans import Body
 
 _HEAD = ""  # name under which the pieces of the head are gathered
 _CLOSING_ONLY = (Says.kind,)  # the customer's words may hold any semicolon; only what closes the line is a field
-_LEADS = {"pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for"}
+_SAME = {"can wait": "may wait"}  # other words for a choice
+_LEADS = {
+    "pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for",
+    "up to": r"(?:total\s+)?up\s+to", "total": r"total(?!\s+up\s+to\b)",
+}  # fmt: skip
 _WANTED = {
     "money": "an amount such as 228.40", "clock": "clock times such as 8:10-9:45", "payer": "one of the payers",
     "rate": "a rate class of this shop", "number": "a number",
@@ -70,7 +74,7 @@ def _table(kind: str) -> _Table | None:
     return _Table(
         leads=re.compile(rf"\s*(?:{leads or '(?!)'})", re.I),
         specs=words,
-        choices=choices,
+        choices=choices | {other: choices[word] for other, word in _SAME.items() if word in choices},
         longest=max((len(choice) for choice in choices), default=0) + 8,
         counts=next((spec for spec in flags if not spec.choices), None),
         following=next((spec.name for spec in own if spec.place == "next"), ""),
@@ -80,7 +84,7 @@ def _table(kind: str) -> _Table | None:
 def _lead_pattern(spec: FieldSpec) -> str:
     lead = spec.word
     pattern = _LEADS.get(lead, re.escape(lead.rstrip(":")).replace(r"\ ", r"\s+"))
-    return rf"(?:{pattern}) ?:" if lead.endswith(":") else rf"(?:{pattern})(?=\s)"
+    return rf"(?:{pattern}) ?:" if lead.endswith(":") else rf"(?:{pattern})(?::(?=\s)|(?=\s))"
 
 
 def cut(kind: str, body: Body, context: Context) -> Cut:

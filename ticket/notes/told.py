@@ -7,7 +7,7 @@ from ticket.job.kinds import ANSWERS, Told
 from ticket.job.values import Answer
 from ticket.notes.heads import Head, join
 from ticket.notes.pen import Pen
-from ticket.notes.shapes import REFS, Context, refs_in, time_in, written
+from ticket.notes.shapes import REFS, Context, money_in, refs_in, time_in, written
 from ticket.notes.spans import Body
 
 _SPELLINGS = {
@@ -16,11 +16,14 @@ _SPELLINGS = {
 }  # fmt: skip
 _LED = "|".join(spelling for spellings in _SPELLINGS.values() for spelling in spellings.split("|"))
 _BY = rf"(?:by|via|on the|per) ({_LED})"
-_WAY = re.compile(rf"(?:(?<=[\s,;])|(?<![\s\S]))(?:{_BY}|(in person|in writing))(?=[\s,;]|\Z)", re.I)
+_WAY = re.compile(rf"(?:(?<=[\s,;])|(?<![\s\S]))(?:{_BY}|(in person|in writing))(?=[\s,;]|:\s|\Z)", re.I)
 _WORDS = "|".join(sorted(ANSWERS, key=len, reverse=True))
 _ANSWER = re.compile(rf"\s*({_WORDS})(?:\s+(?:about |on |over |to )?({REFS}))?\s*\Z", re.I)
 _SEPARATOR = re.compile(r"[,;]")
+_COLON = re.compile(r":(?=\s)")
 _AT = re.compile(r"(?:\A|\s)at ((?:[0-9-]{10} )?[0-9]{1,2}:[0-9]{2})\s*\Z", re.I)
+_SUM = re.compile(r"\s*(total\s+up\s+to|up\s+to|total|deposit)\s+(.{1,40})", re.I)
+_SUMS = {"to": "ceiling", "total": "total", "deposit": "deposit"}  # by the last word in front of the amount
 _TWO_SPANS = re.compile(r"\s*(\0+)\s+(\0+)\s*")
 _LONGEST_ANSWER = 400
 
@@ -34,7 +37,7 @@ class _Chunk:
 
 def read_told(body: Body, _context: Context) -> Head:
     """``Ada Fenn by phone 555-0134, yes 7``."""
-    chunks = _chunks(body)
+    chunks = _chunks(body, [match.start() for match in _SEPARATOR.finditer(body.bare)])
     answered = next((i for i, chunk in enumerate(chunks) if chunk.answer), len(chunks))
     limit = chunks[answered].start if answered < len(chunks) else len(body.bare)
     head = Head({"who": ""})
@@ -43,6 +46,7 @@ def read_told(body: Body, _context: Context) -> Head:
         rest = 0 if answered == 0 else 1
         head.fields |= _who(chunks[0].body) if rest else {}
     else:
+        chunks = _chunks(body, _stops_behind(body, way.end(), [chunk.start for chunk in chunks[1:]]))
         head.fields["way"] = _way(way)
         head.fields["who"] = _without_comma(body.cut(0, way.start())).text
         rest = next((i for i, chunk in enumerate(chunks) if chunk.start >= way.end()), len(chunks))
@@ -60,8 +64,14 @@ def _who(body: Body) -> dict[str, str]:
     return {"who": body.cut(*two.span(1)).text, "address": body.cut(*two.span(2)).text}
 
 
-def _chunks(body: Body) -> list[_Chunk]:
-    stops = [match.start() for match in _SEPARATOR.finditer(body.bare)]
+def _stops_behind(body: Body, way: int, stops: list[int]) -> list[int]:
+    """The separators, and the colon that parts the number or address used from what was said there."""
+    stop = next((stop for stop in stops if stop >= way), len(body.bare))
+    colon = _COLON.search(body.bare, way, stop)
+    return sorted([*stops, colon.start()]) if colon else stops
+
+
+def _chunks(body: Body, stops: list[int]) -> list[_Chunk]:
     ranges = zip([-1, *stops], [*stops, len(body.bare)], strict=True)
     return [_Chunk(body.cut(a + 1, b), max(a, 0), _answer(body.bare[a + 1 : b])) for a, b in ranges]
 
@@ -104,6 +114,8 @@ def _said(body: Body, chunks: list[_Chunk], head: Head) -> None:
             answers.append(chunk.answer)
         elif at and time_in(at[1]):
             head.fields["at"] = time_in(at[1])
+        elif (summed := _sum(chunk.body.bare)) and answers and not words and summed[0] not in head.fields:
+            head.fields[summed[0]] = summed[1]
         elif more:
             answers[-1] = Answer(answers[-1].answer, answers[-1].to + more)
         elif chunk.body.raw.strip():
@@ -113,6 +125,13 @@ def _said(body: Body, chunks: list[_Chunk], head: Head) -> None:
     if words:
         whole = "".join(body.raw[chunk.start : chunk.start + 1 + len(chunk.body.raw)] for chunk in words)
         head.fields["words"] = Body.of(whole[1:]).text
+
+
+def _sum(text: str) -> tuple[str, str] | None:
+    """A sum of money behind a comma, as in ``yes, total 560``: its field and the amount."""
+    match = _SUM.fullmatch(text)
+    amount = money_in(match[2]) if match else ""
+    return (_SUMS[match[1].lower().split()[-1]], amount) if match and amount else None
 
 
 def write_told(fact: Told, pen: Pen) -> str:
