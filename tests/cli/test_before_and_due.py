@@ -86,3 +86,23 @@ def test_a_narrow_look_finds_the_same_due_work(demo: Path, capsys: pytest.Captur
     for day in ("2026-06-01", "2026-11-25", "2027-03-01", "2030-01-01"):
         wanted = [item for item in everything if item["date"] and item["date"] <= day]
         assert json.loads(say(capsys, "due", "--until", day, "--json")[1]) == wanted
+
+
+def test_work_that_costs_nothing_is_said_to_be_free(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TICKET_DB", str(tmp_path / "free.db"))
+    assert say(capsys, "new", "--vehicle", "Corvane Alder")[0] == 0
+    free, costly = (
+        "later: look at the hose; may wait; in 500 mi; est 0",
+        "later: swap the hose; do soon; in 900 mi; est 40",
+    )
+    assert say(capsys, "add", "1", free, costly)[0] == 0
+    due = " ".join(say(capsys, "due")[1].split())
+    assert ("free of charge" in due, "about $40" in due, "$0" in due) == (True, True, False)
+    paper = say(capsys, "paper", "1")[1].splitlines()
+    assert [line.split("  ")[-1].strip() for line in paper if line.startswith(("Look at", "Swap"))] == ["free", "$40"]
+    assert any("within 900 mi" in line.replace("\u00a0", " ") for line in paper), (
+        "what is pressing comes before, not after"
+    )
+    assert "gratis" in say(capsys, "paper", "1", "--language", "es")[1]

@@ -2,6 +2,7 @@
 
 import argparse
 from datetime import date
+from itertools import groupby
 from typing import Any
 
 from ticket.cli.bill_text import bill_text, paragraph
@@ -104,8 +105,8 @@ def _allowed_text(one: Allowed, asked: list[str]) -> list[str]:
     behind = f", which answers for {', '.join(heirs)}" if heirs else ""
     basis = " (both before sales tax)" if one.before_tax else ""
     text = (
-        f"{one.rules}{behind}: {grouped(one.estimate)} agreed, up to {grouped(one.allowed)} may be charged, consent is needed"
-        f" from {grouped(one.consent_from)} on{basis}. {one.citation}; {STATUSES[one.status]}."
+        f"{one.rules}{behind}: {grouped(one.estimate)} agreed, up to {grouped(one.allowed)} may be charged, consent is"
+        f" needed from {grouped(one.consent_from)} on{basis}. {one.citation}; {STATUSES[one.status]}."
     )
     return paragraph(f"{text} {one.note}" if one.note else text, 0, 2)
 

@@ -12,7 +12,7 @@ from ticket.notes.write import write
 from ticket.papers.matter import Matter, capital, joined
 from ticket.papers.sheet import Block, Column, Heading, Table
 from ticket.papers.wording import done, to_do
-from ticket.story.words.figures import grouped
+from ticket.story.words.figures import free, grouped
 
 
 def contacts(matter: Matter) -> tuple[Block, ...]:
@@ -81,8 +81,9 @@ def deferred(matter: Matter) -> tuple[Block, ...]:
 def _cost(matter: Matter, fact: Later) -> str:
     if not fact.estimate:
         return ""
-    free = exact(fact.estimate) == 0
-    return matter.label("later.free") if free else f"{matter.case.settings.currency}{grouped(fact.estimate)}"
+    if free(fact.estimate):
+        return matter.label("later.free")
+    return f"{matter.case.settings.currency}{grouped(fact.estimate)}"
 
 
 def _when(matter: Matter, fact: Later) -> str:

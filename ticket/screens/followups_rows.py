@@ -57,7 +57,7 @@ def item_rows(item: DueItem, today: date, width: int) -> list[Row]:
     who = " · ".join(part for part in (item.vehicle, item.customer, item.phone) if part)
     parts = [f"because {item.because}"] if item.because else []
     parts += [f"risk: {item.risk}"] if item.risk else []
-    parts += [f"about {item.estimate}"] if item.estimate else []
+    parts += [item.cost] if item.cost else []
     parts += [item.basis] if item.basis else []
     for text, style in ((who, "plain"), ("; ".join(parts), "quiet"), (item.followed, "strong")):
         if text:
