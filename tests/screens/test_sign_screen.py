@@ -3,15 +3,18 @@
 from functools import partial
 from pathlib import Path
 
+import pytest
 from textual.widgets import Input
 
 from support.clock import Clock
+from ticket.job.errors import ConflictError
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.sign_screen import SignScreen
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.printing import paper
 from ticket.shop.shop import Shop
+from ticket.shop.signing import standing
 
 REASON = "walked in, [/x] no papers"
 
@@ -53,4 +56,27 @@ async def test_a_reason_for_each_open_question_signs_it_and_stays_visible(databa
         assert isinstance(copy, str)
         assert f"Signed in spite of it: {REASON} (K. Orlo)." in " ".join(copy.split())
         assert app.shop.audit(deep=True).ok
+        app.close_shop()
+
+
+async def test_a_running_clock_is_asked_about_before_signing_and_a_signed_ticket_is_not_signed_again(
+    database: Path,
+) -> None:
+    with Shop.open(database, "K. Orlo", now=Clock()) as shop:
+        number = shop.new()
+        shop.add(number, "says: horn is silent\ndid: 0.4 h clean horn plug; clock 8:40-8:40")
+        assert "clock-backwards" not in {gap.id for gap in shop.gaps(number)}, "no mistake while the work goes on"
+        assert "clock-backwards" in {gap.id for gap in standing(shop, number)}
+        with pytest.raises(ConflictError, match="clock of 8:40 still runs"):
+            shop.sign(number, overruled={gap.id: REASON for gap in shop.gaps(number)})
+        reasons = {gap.id: REASON for gap in standing(shop, number)}
+        shop.sign(number, overruled=reasons)
+    app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await pilot.pause(0.3)
+        app.open_ticket(number)
+        await pilot.pause()
+        await pilot.press("f12", "f12")
+        await pilot.pause()
+        assert isinstance(app.screen, TicketScreen), "what is signed is not read once more for signing"
         app.close_shop()

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 
-from ticket.gaps.gap import BLOCKING
 from ticket.job.errors import ConflictError
 from ticket.job.kinds import Fact
 from ticket.job.ticket import STATUSES, Ticket
@@ -104,17 +103,24 @@ class TicketDoors(TicketBeside):
 
     def action_sign(self) -> None:
         """Sign; while something blocks it only when asked twice, and then with a typed reason."""
+        from ticket.shop.signing import standing
+
         ticket = self.view.case.ticket
-        standing = [gap for gap in self.view.gaps if gap.level == BLOCKING]
-        if standing and self.refused_rev != ticket.rev and ticket.status != STATUSES[-1]:
+        if ticket.status == STATUSES[-1]:
+            self.desk.say("It is signed already. The line that corrects it, typed here, becomes an amendment.")
+            return
+        left = standing(self.shop, self.number)
+        if left and self.refused_rev != ticket.rev:
             self.refused_rev = ticket.rev
             again = f"{key_for('sign')} once more signs in spite of it, with a reason."
-            self.desk.say(f"Not yet: {standing[0].question} {key_for('gaps')} goes there; {again}")
-            self.action_gaps()
+            there = f"{key_for('gaps')} goes there; " if left[0] in self.view.gaps else ""
+            self.desk.say(f"Not yet: {left[0].question} {there}{again}")
+            if there:
+                self.action_gaps()
             return
         from ticket.screens.sign_screen import SignScreen
 
-        self.app.push_screen(SignScreen(self.shop, ticket, standing))
+        self.app.push_screen(SignScreen(self.shop, ticket, left))
 
 
 def code_in_hand(ticket: Ticket) -> str:

@@ -25,6 +25,7 @@ from ticket.store.store import Audit, Birth, Store
 if TYPE_CHECKING:
     from ticket.faults.table import Merge, Table
     from ticket.gaps.gap import Gap
+    from ticket.rules.account import Account
     from ticket.story.sentence import Story
 
 _CODES = "codes"  # the shop's own rows of the code table, kept beside the settings
@@ -166,8 +167,7 @@ class Shop:
 
     def case(self, number: int) -> Case:
         """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
-        ticket = self.ticket(number)
-        others = (self.ticket(other) for other in self.store.of_vehicle(number)[:_EARLIER])
+        ticket, *others = self.store.tickets([number, *self.store.of_vehicle(number)[:_EARLIER]])
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
         prices = self.document("prices")
         before_tax = prices is not None and json.loads(prices).get("quotes") == "before tax"
@@ -185,13 +185,13 @@ class Shop:
         """What a careful foreman would ask before signing."""
         return self.gaps_of(self.case(number))
 
-    def gaps_of(self, case: Case) -> "tuple[Gap, ...]":
-        """The same of a case that is at hand."""
+    def gaps_of(self, case: Case, account: "Account | None" = None) -> "tuple[Gap, ...]":
+        """The same of a case that is at hand; its account is worked out where it is not."""
         from ticket.gaps.find import find_gaps
         from ticket.shop.billing import account_of
         from ticket.shop.clocks import with_clocks
 
-        return find_gaps(with_clocks(self.store, case), account_of(self, case.ticket))
+        return find_gaps(with_clocks(self.store, case), account or account_of(self, case.ticket))
 
     def past(self, words: str, *, limit: int = 50) -> tuple[Found, tuple[Ticket, ...]]:
         """Past and open jobs that fit a query, newest first, with their tickets."""
@@ -329,12 +329,12 @@ class Shop:
         """
         ticket = self._open_ticket(number)
         reasons = {gap_id: reason.strip() for gap_id, reason in (overruled or {}).items() if reason.strip()}
-        from ticket.gaps.find import blocking
+        from ticket.shop.signing import standing
 
-        standing = [gap for gap in blocking(self.gaps(number)) if gap.id not in reasons]
-        if standing:
-            first = f"{standing[0].question} [{standing[0].id}]"
-            more = f" and {len(standing) - 1} more" if len(standing) > 1 else ""
+        left = [gap for gap in standing(self, number) if gap.id not in reasons]
+        if left:
+            first = f"{left[0].question} [{left[0].id}]"
+            more = f" and {len(left) - 1} more" if len(left) > 1 else ""
             raise ConflictError(f"Ticket {number} cannot be signed yet: {first}{more}; see ticket gaps {number}.")
         seal = self.store.sign(number, ticket.rev if rev is None else rev, self.person, reasons)
         self.store.refresh_words()
