@@ -2,9 +2,11 @@
 
 import time
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import pytest
 
+from ticket.cli import main
 from ticket.job.errors import InputError
 from ticket.shop.place import known_zone, local_day
 from ticket.shop.setting_up import put
@@ -32,3 +34,23 @@ def test_what_is_no_zone_is_refused_in_one_sentence(shop: Shop, name: str) -> No
     with pytest.raises(InputError, match="is no time zone"):
         put(shop, "setting/zone", name)
     assert shop.settings.zone == ""
+
+
+def test_the_list_and_past_jobs_go_by_the_day_on_the_wall(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TICKET_DB", str(tmp_path / "zone.db"))
+    monkeypatch.setenv("TICKET_NOW", LATE.isoformat())  # half past eleven in the evening of March 7 in Chicago
+
+    def say(*arguments: str) -> str:
+        monkeypatch.setenv("TZ", "UTC")  # each command is a terminal of its own
+        time.tzset()
+        assert main(arguments) == 0
+        return capsys.readouterr().out
+
+    say("shop", "zone", "America/Chicago")
+    say("new", "--vehicle", "Corvane Alder")
+    assert "2026-03-07" in say("list")
+    assert "2026-03-07" in say("past", "alder", "since:2026-03-07", "until:2026-03-07")
+    for query in ("since:2026-03-08", "until:2026-03-06"):
+        assert say("past", "alder", query).strip() == "No job fits."

@@ -8,4 +8,6 @@ from ticket.shop.shop import Shop
 
 def open_shop(options: argparse.Namespace) -> Shop:
     """The shop the command works on, opened for the person who types."""
-    return Shop.open(database_path(options.db), options.by or "")
+    shop = Shop.open(database_path(options.db), options.by or "")
+    _ = shop.settings  # they hold the zone: every day and time the command tells is the shop's
+    return shop

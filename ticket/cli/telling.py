@@ -15,6 +15,7 @@ from ticket.job.ticket import Ticket
 from ticket.papers.markdown import as_markdown
 from ticket.papers.text import as_text
 from ticket.past.query import FIELDS, unknown_fields
+from ticket.shop.place import local_day
 from ticket.store.search import CAP
 from ticket.story.document import to_document
 from ticket.story.places import numbered, resting
@@ -87,7 +88,7 @@ def past(options: argparse.Namespace) -> None:
     say(f"{count} {'job fits' if found.total == 1 else 'jobs fit'}, newest first:")
     for ticket in tickets:
         job = _job(ticket)
-        say(f"\n{ticket.number:>5}  {job['opened'][:10]}  {one_line(job['vehicle'])} · {ticket.status}")
+        say(f"\n{ticket.number:>5}  {local_day(ticket.opened)}  {one_line(job['vehicle'])} · {ticket.status}")
         for title, texts in (("codes", job["codes"]), ("cause", job["causes"]), ("done", job["work"])):
             if texts:
                 joined = one_line(("; " if title != "codes" else ", ").join(texts))

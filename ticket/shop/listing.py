@@ -3,12 +3,19 @@
 from pathlib import Path
 from typing import Any
 
-from ticket.store.light import TicketRow, open_tickets
+from ticket.shop.place import use_zone
+from ticket.store.light import TicketRow, open_tickets, setting
 
 
 def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
-    """Open tickets, or every one, newest first; none where there is no database yet."""
-    return open_tickets(path, every) if path.exists() else []
+    """Open tickets, or every one, newest first; none where there is no database yet.
+
+    From then on every day is told in the zone of the shop.
+    """
+    rows = open_tickets(path, every) if path.exists() else []
+    if rows:
+        use_zone(setting(path, "zone"))
+    return rows
 
 
 def haystack(row: TicketRow) -> str:

@@ -1,5 +1,6 @@
 """The list of tickets without anything else: the driver only, so that ``ticket list`` starts at once."""
 
+import json
 from datetime import datetime
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -91,6 +92,18 @@ def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A00
         bring_up_to_date(path)
         return open_tickets(path, all)
     return []
+
+
+def setting(path: Path, key: str) -> str:
+    """A setting of the shop that is a text; empty where nobody set it."""
+    with plain_errors(path):
+        connection = connect(path, "ro")
+        try:
+            found = connection.execute("SELECT value FROM shop WHERE key = ?", [key]).fetchone()
+        finally:
+            connection.close()
+    value = json.loads(found[0]) if found else ""
+    return value if isinstance(value, str) else ""
 
 
 def any_ticket(path: Path) -> bool:

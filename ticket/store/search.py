@@ -2,14 +2,16 @@
 
 import re
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from sqlite_utils import Database
 
+from ticket.job.codec import instant
 from ticket.store.adding import DAY_BITS, day_id
 from ticket.store.index import SHIFT, code_token
 
+_DAY = timedelta(days=1)
 CAP = 1001  # an exact count of a common word costs more than anybody learns from it
 
 
@@ -109,6 +111,7 @@ def statement(query: Query) -> tuple[str, list[Any]]:
     asked = (*query.words, *query.vehicle.split())
     if asked and not (parts.match or parts.where):
         parts.add("0")  # nothing in it can be looked for, so nothing is found
+    _opened(parts, query)
     return _led_by_words(query, parts) if parts.match else _led_by_tickets(query, parts)
 
 
@@ -144,8 +147,18 @@ def _led_by_tickets(query: Query, parts: _Parts) -> tuple[str, list[Any]]:
 
 
 def _days(query: Query) -> tuple[int, int]:
-    low = day_id(query.since) if query.since else 0
-    return low, day_id(query.until or date.max) + (1 << DAY_BITS) - 1
+    """The identities asked for. They count days of UTC, so a day more on either side; :func:`_opened` is exact."""
+    low = day_id(query.since - _DAY) if query.since and query.since > date.min else 0
+    high = query.until + _DAY if query.until and query.until < date.max else date.max
+    return low, day_id(high) + (1 << DAY_BITS) - 1
+
+
+def _opened(parts: _Parts, query: Query) -> None:
+    """The days on the shop's wall, as moments."""
+    if query.since and query.since - date.min > _DAY:
+        parts.add("t.opened >= ?", instant(datetime.combine(query.since, time()).astimezone()))
+    if query.until and date.max - query.until > 2 * _DAY:
+        parts.add("t.opened < ?", instant(datetime.combine(query.until + _DAY, time()).astimezone()))
 
 
 def _code(parts: _Parts, code: str, sub: str) -> None:
