@@ -49,6 +49,11 @@ PHONE: tuple[Step, ...] = (
     ("see", "To read aloud"),
     ("see", "$235.39"),
     ("press", "y", "enter"),
+    ("see", "Contact: 8 yes"),
+    ("press", "enter"),
+    ("see", "Nothing is open"),
+    ("press", "escape"),
+    ("see", "Ticket 1024 open"),
 )
 
 REPAIR: tuple[Step, ...] = (
@@ -69,3 +74,24 @@ REPAIR: tuple[Step, ...] = (
     ("line", "# seal kit is a two-day order"),
     ("see", "two-day order"),
 )
+
+ENDING: tuple[Step, ...] = (
+    ("press", "alt+s"),
+    ("see", "Story of ticket 1024"),
+    ("see", "P1A30"),
+    ("press", "w"),
+    ("see", "Write out ticket 1024"),
+    ("press", "down", "ctrl+u"),
+    ("type", "pdf"),
+    ("see", "ticket-1024-customer.pdf"),
+    ("press", "enter"),
+    ("see", "Story of ticket 1024"),
+    ("press", "escape"),
+    ("see", "Ticket 1024 open"),
+    ("press", "f12"),
+    ("see", "Sign ticket 1024"),
+    ("press", "f12"),
+    ("see", "Ticket 1024 signed"),
+)
+
+WHOLE: tuple[Step, ...] = OPENING + DIAGNOSIS + PHONE + REPAIR + ENDING

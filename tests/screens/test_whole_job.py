@@ -33,8 +33,10 @@ proof: horn sounds, ten tries
 
 
 @asynccontextmanager
-async def desk(database: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
-    app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
+async def desk(
+    database: Path, size: tuple[int, int] = (80, 24), person: str = "K. Orlo"
+) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
+    app = TicketApp(database, partial(Shop.open, database, person, now=Clock()))
     async with app.run_test(size=size) as pilot:
         await pilot.pause(0.3)
         yield app, pilot

@@ -42,7 +42,7 @@ class Tmux:
 
     Args:
         command: the program and its arguments.
-        folder: where the socket and the start script stand.
+        folder: where the program runs, and where the socket and the start script stand.
         size: columns and rows.
         environ: variables beside those of this process.
     """
@@ -53,7 +53,7 @@ class Tmux:
         self.socket = folder / "tmux"
         start = folder / "start.sh"
         quoted = " ".join("'" + part.replace("'", "'\\''") + "'" for part in command)
-        start.write_text(f"exec {quoted}\n", encoding="utf-8")
+        start.write_text(f"cd '{folder}' && exec {quoted}\n", encoding="utf-8")
         self._environ = {**os.environ, "TERM": "xterm-256color", **environ}
         self._environ.pop("TMUX", None)
         self._run("new-session", "-d", "-x", str(size[0]), "-y", str(size[1]), f"sh {start}")

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import rich
 from rich.segment import Segments
+from textual import events
 from textual.app import App
 from textual.binding import Binding
 from textual.content import Content
@@ -205,6 +206,12 @@ class TicketApp(App[int]):
             changed = getattr(self.screen, "changed_elsewhere", None)
             if changed is not None:
                 changed()
+
+    async def on_event(self, event: events.Event) -> None:
+        """A key takes away what was said before it: nobody has to wait for a message to leave the text it covers."""
+        if isinstance(event, events.Key) and self._notifications:
+            self.clear_notifications()
+        await super().on_event(event)
 
     def say(self, text: str) -> None:
         """One sentence for the person at the screen, never read as markup; it does not cover the line to type in."""
