@@ -21,7 +21,7 @@ def many(path: Path, jobs: int) -> int:
         numbers = fill(shop)
         number = shop.new()
         for start in range(0, 300, 50):
-            shop.add(number, "\n".join(_line(i) for i in range(start, start + 50)))
+            shop.add(number, "\n".join(line(i) for i in range(start, start + 50)))
     copies = max(jobs // len(numbers), 1)
     connection = connect(path)
     triggers = connection.execute("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").fetchall()
@@ -65,7 +65,7 @@ def _copy(connection: Connection, table: str, new: dict[str, str], key: str) -> 
     connection.execute(f"INSERT INTO {table}({', '.join(columns)}) SELECT {values} FROM {source}")
 
 
-def _line(i: int) -> str:
+def line(i: int) -> str:
     """One of three hundred lines, of the kinds a long job has."""
     lines = (
         f"says: noise number {i} from below when turning", f"code: P{i % 4000:04}-16 unit {i % 9}, stored",

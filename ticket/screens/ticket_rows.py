@@ -207,7 +207,7 @@ def _moment(case: Case, entry: Entry) -> list[Span]:
         words = ", ".join(part for part in (name, was) if part)
         return [Span(f" — after: {words}", "quiet")] if words else []
     if isinstance(fact, Found) and fact.run and not entry.struck:
-        for other in reversed(case.ticket.living):
+        for other in reversed(case.ticket.of_kind(Proof)):
             proof = other.fact
             if isinstance(proof, Proof) and proof.of == Ref(entry.no) and _values(proof):
                 return [Span(f" — before; {_values(proof)} after [{other.no}]", "quiet")]

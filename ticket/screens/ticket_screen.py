@@ -57,9 +57,10 @@ class TicketScreen(TicketEntries):
 
     def _read(self) -> TicketView:
         case = self.shop.case(self.number)
-        gaps, told = self.shop.gaps_of(case), self.told_before(case.ticket)
+        account = account_of(self.shop, case.ticket)
+        gaps, told = self.shop.gaps_of(case, account), self.told_before(case.ticket)
         signed = self.shop.store.overruled(self.number) if case.ticket.seal else ()
-        return TicketView(case, states(case), gaps, told, account_of(self.shop, case.ticket), signed)
+        return TicketView(case, states(case), gaps, told, account, signed)
 
     def compose(self) -> ComposeResult:
         """Top line, ticket with the story beside, understanding, line to type in, hints."""

@@ -1,6 +1,8 @@
 """The clock times around a ticket, for the questions about them; nothing is read where no clock was used."""
 
 from dataclasses import replace
+from itertools import groupby
+from operator import itemgetter
 
 from ticket.gaps.clock import punches
 from ticket.job.case import Case, ClockEdit, Punch
@@ -17,10 +19,12 @@ def with_clocks(store: Store, case: Case) -> Case:
         return case
     days = [place.local_day(entry.at) for entry in clocked]
     others: list[Punch] = []
-    for number, no in store.clocked_between(case.ticket.number, min(days), max(days)):
-        entry = store.ticket(number).entry(no)
-        if entry is not None and isinstance(entry.fact, Did):
-            others += punches(number, entry, entry.fact)
+    for number, found in groupby(store.clocked_between(case.ticket.number, min(days), max(days)), itemgetter(0)):
+        ticket = store.ticket(number)
+        for _, no in found:
+            entry = ticket.entry(no)
+            if entry is not None and isinstance(entry.fact, Did):
+                others += punches(number, entry, entry.fact)
     edits = tuple(
         ClockEdit(no, tuple(Clock(*span) for span in before), tuple(Clock(*span) for span in after), person)
         for no, before, after, person in store.clock_changes(case.ticket.number)

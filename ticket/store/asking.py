@@ -30,6 +30,23 @@ class Asking(Keeping):
         with self._reading() as db:
             return self._assembled(state.load(db, number))
 
+    def tickets(self, numbers: Iterable[int]) -> tuple[Ticket, ...]:
+        """Whole tickets, in that order; one that no action touched since the last such question is not read again.
+
+        Raises :class:`~ticket.job.errors.NotFoundError`.
+        """
+        wanted = list(numbers)
+        with self._reading() as db:
+            newest = journal.newest(db, wanted)
+            kept = {}
+            for number in wanted:
+                known = self._kept.get(number)
+                if known is None or known[0] != newest.get(number):
+                    known = newest.get(number, 0), self._assembled(state.load(db, number))
+                kept[number] = known
+        self._kept = kept
+        return tuple(kept[number][1] for number in wanted)
+
     def numbers(self) -> list[int]:
         """Every ticket's number, rising."""
         with self._reading() as db:
@@ -54,7 +71,7 @@ class Asking(Keeping):
     def of_vehicle(self, number: int) -> tuple[int, ...]:
         """Numbers of the other tickets of the same vehicle, newest first: by identification number, else by plate."""
         with self._reading() as db:
-            return search.same_vehicle(db, state.load(db, number).id)
+            return search.same_vehicle(db, state.id_of(db, number))
 
     def visits(self, vin: str = "", plate: str = "") -> tuple[int, ...]:
         """Numbers of the tickets of a vehicle known by number (whole, or its last 8 or 6) or plate, newest first."""
@@ -74,7 +91,7 @@ class Asking(Keeping):
     def history(self, number: int | None = None) -> list[Event]:
         """What was done, oldest first: on one ticket, or everywhere."""
         with self._reading() as db:
-            where, values = ("1", []) if number is None else ("ticket_id = ?", [state.load(db, number).id])
+            where, values = ("1", []) if number is None else ("ticket_id = ?", [state.id_of(db, number)])
             names = state.people(db)
             numbers = dict(db.execute("SELECT id, number FROM ticket").fetchall()) if number is None else {}
             return [
@@ -97,7 +114,7 @@ class Asking(Keeping):
     def overruled(self, number: int) -> tuple[Overruled, ...]:
         """What a ticket was signed in spite of, with the reasons."""
         with self._reading() as db:
-            return overruled(db, state.load(db, number).id)
+            return overruled(db, state.id_of(db, number))
 
     def followed(self, number: int) -> tuple[FollowUp, ...]:
         """The newest word on each piece of deferred work of a ticket that was followed up."""

@@ -37,10 +37,10 @@ def spans_of(db: Database, number: int, first: date, last: date) -> Iterator[tup
 
 def changes(db: Database, number: int) -> list[tuple[int, tuple[Span, ...], tuple[Span, ...], str]]:
     """For each entry whose clock times were changed: its number, the first times, the present ones, and who did it."""
-    ticket = state.load(db, number)
+    ticket = state.id_of(db, number)
     names = state.people(db)
     found: dict[int, tuple[tuple[Span, ...], tuple[Span, ...], str]] = {}
-    rows = journal.read(db, "ticket_id = ? AND verb IN ('edit', 'undo', 'redo') AND body LIKE '%clock%'", [ticket.id])
+    rows = journal.read(db, "ticket_id = ? AND verb IN ('edit', 'undo', 'redo') AND body LIKE '%clock%'", [ticket])
     for record in rows:
         for change in changes_of(record.body):
             if change.f == "clock":

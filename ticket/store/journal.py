@@ -1,7 +1,7 @@
 """The journal: one row per user action, each chained to the one before."""
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -63,6 +63,16 @@ def head(db: Database) -> tuple[int, bytes]:
     """Sequence and hash of the last row."""
     row = db.execute("SELECT seq, hash FROM journal ORDER BY seq DESC LIMIT 1").fetchone()
     return (row[0], row[1]) if row else (0, GENESIS)
+
+
+def newest(db: Database, numbers: Sequence[int]) -> dict[int, int]:
+    """For each of some tickets the sequence of the last action on it; none for a ticket without any."""
+    rows = db.execute(
+        "SELECT t.number, (SELECT max(seq) FROM journal WHERE ticket_id = t.id) AS last FROM ticket AS t"
+        " WHERE t.number IN (SELECT value FROM json_each(?)) AND last IS NOT NULL",
+        [json.dumps(numbers)],
+    )
+    return dict(rows.fetchall())
 
 
 def append(

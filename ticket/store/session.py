@@ -50,6 +50,7 @@ class Session:
         self._now = now
         self._token_bytes = token_bytes
         self._closed = False
+        self._kept: dict[int, tuple[int, Ticket]] = {}  # tickets asked for together, with their newest journal row
         self.migrated = False
 
     @classmethod

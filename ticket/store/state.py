@@ -84,15 +84,25 @@ def load(db: Database, number: int) -> TicketState:
     Raises:
         NotFoundError: there is none.
     """
-    row = None
-    if 0 < number < 2**53:
-        row = db.execute(f"SELECT {', '.join(_TICKET)} FROM ticket WHERE number = ?", [number]).fetchone()  # noqa: S608
-    if row is None:
-        raise NotFoundError(f"there is no ticket {number}")
+    row = _row(db, number, ", ".join(_TICKET))
     try:
         return _loaded(db, row)
     except (ValueError, TypeError) as error:
         raise StoreError(f"ticket {number} cannot be read ({error}): run the audit, put back a backup") from error
+
+
+def id_of(db: Database, number: int) -> int:
+    """The key of the ticket with that number. Raises :class:`NotFoundError`."""
+    return int(_row(db, number, "id")[0])
+
+
+def _row(db: Database, number: int, columns: str) -> tuple[Any, ...]:
+    row: tuple[Any, ...] | None = None
+    if 0 < number < 2**53:
+        row = db.execute(f"SELECT {columns} FROM ticket WHERE number = ?", [number]).fetchone()  # noqa: S608
+    if row is None:
+        raise NotFoundError(f"there is no ticket {number}")
+    return row
 
 
 def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:

@@ -102,7 +102,7 @@ def tasks(text: str, parts: Iterable[str] = ()) -> tuple[tuple[Task, ...], tuple
 
 def in_order(text: str, parts: Iterable[str] = ()) -> tuple[Task | str, ...]:
     """What was done, piece by piece in the order typed; a piece of unknown words is text."""
-    return _in_order(text, tuple(parts))
+    return _in_order(text, tuple(parts) if _REPLACED in text.lower() else ())
 
 
 @lru_cache(maxsize=1024)
