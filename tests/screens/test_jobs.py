@@ -15,6 +15,7 @@ from ticket.job.text import one_line
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_rows import DueLine, Surroundings, head_rows, job_row, promised_today, state_words
 from ticket.screens.long_page import LongPage
+from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.promise import promised_day
@@ -180,3 +181,12 @@ async def test_an_empty_shop_says_what_to_do_next(database: Path) -> None:
         shown = flat(page_text(app))
         assert "Ctrl+N opens the first one" in shown
         assert "ticket demo" in shown
+
+
+async def test_a_narrower_terminal_gets_no_bar_across_the_page(demo: Path) -> None:
+    async with demo_desk(demo, size=(120, 40)) as (app, pilot):
+        app.open_ticket(1023)
+        await pilot.pause()
+        await pilot.resize_terminal(40, 12)
+        await pilot.pause()
+        assert not any(page.show_horizontal_scrollbar for page in app.screen.query(Page))

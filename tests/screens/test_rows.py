@@ -58,6 +58,17 @@ def test_hints_are_whole_and_help_fits(subject: str, width: int) -> None:
     assert all(cell_len(row.text) <= max(width, 38) for row in help_rows(subject, max(width, 38)))
 
 
+@pytest.mark.parametrize("subject", ["ticket", "telling", "phone", "settings", "past", "found", "followups", "sign"])
+def test_the_way_back_and_what_ends_a_call_are_hinted_on_80_columns(subject: str) -> None:
+    assert hint_line(subject, 78).endswith(", Esc back")
+    assert "Enter write" in hint_line("phone", 78)
+    assert "F12 sign" in hint_line("ticket", 118)
+
+
+def test_keys_in_the_help_stand_apart_from_what_they_do() -> None:
+    assert any(row.text.startswith("Alt+N or Ctrl+Down  Another way") for row in help_rows("ticket", 76))
+
+
 def test_no_action_takes_a_key_that_terminals_keep_and_none_is_given_twice() -> None:
     taken = {"ctrl+c", "ctrl+s", "ctrl+q", "ctrl+z", "ctrl+b", "ctrl+a", "ctrl+h", "ctrl+i", "ctrl+m", "ctrl+j"}
     for action in ACTIONS:

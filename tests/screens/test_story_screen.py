@@ -254,7 +254,7 @@ async def test_language_and_measures_are_one_key_each(database: Path) -> None:
         )
         await pilot.press("u", "u", "l")
         await pilot.pause()
-        assert "in es" in text_of(app, "#top")
+        assert "language es" in text_of(app, "#top")
         assert "Lo que" in text_of(app)
 
 

@@ -72,25 +72,25 @@ ACTIONS: tuple[Action, ...] = (
     Action("settings", ("alt+o",), "settings", "People, prices, tax, local rules, language, keys.", ("jobs",)),
     Action("change", ("enter",), "change", "Type another value for this.", ("settings",), ("settings",)),
     Action("compare", ("c",), "compare rules", "The local rules side by side.", ("settings",), ("settings",)),
-    Action("call", ("alt+t",), "on the phone", "What to read to the customer, and their answers.", ("ticket",)),
+    Action("call", ("alt+t",), "phone", "What to read to the customer, and their answers.", ("ticket",), ("ticket",)),
     Action("yes", ("y",), "yes", "The customer says yes to this.", ("phone",), ("phone",)),
     Action("no", ("n",), "no", "The customer says no to this.", ("phone",), ("phone",)),
     Action("thinks", ("t",), "thinks", "The customer wants to think about this.", ("phone",), ("phone",)),
     Action("no_answer", ("a",), "no answer", "Nobody answered the call.", ("phone",), ("phone",)),
-    Action("left_message", ("m",), "left message", "A message was left.", ("phone",), ("phone",)),
-    Action("record", ("enter",), "write it down", "Write the answers as one contact.", ("phone",), ("phone",)),
+    Action("left_message", ("m",), "message", "A message was left.", ("phone",), ("phone",)),
+    Action("record", ("enter",), "write", "Write the answers as one contact.", ("phone",), ("phone",)),
     Action("reader", ("r",), "reader", "Tell it to the next: customer, payer, shop.", ("telling",), ("telling",)),
-    Action("tongue", ("l",), "language", "Tell it in the next language.", ("telling",)),
     Action("measures", ("u",), "units", "Measures as typed, or in the other system too.", ("telling",)),
     Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
     Action("reword", ("enter",), "reword", "Say the sentence in your own words.", ("telling",), ("telling",)),
     Action("unword", ("x",), "as it was", "Take the rewording of a sentence back.", ("telling",)),
     Action("write", ("w",), "write out", "Write the story to a file.", ("telling",), ("telling",)),
     Action("printer", ("p",), "print", "Hand the story to the system's printer.", ("telling",), ("telling",)),
+    Action("tongue", ("l",), "language", "Tell it in the next language.", ("telling",), ("telling",)),
     Action("gaps", ("ctrl+g", "f5"), "to ask", "Go to the next thing that is still to ask.", ("ticket",), ("ticket",)),
     Action("undo", ("ctrl+r", "f8"), "take back", "Take back what you did last here.", ("ticket",), ("ticket",)),
     Action("redo", ("ctrl+y", "f9"), "do again", "Do again what was taken back last.", ("ticket",)),
-    Action("edit", ("ctrl+o", "f2"), "retype", "Bring the entry under the pointer back.", ("ticket",), ("ticket",)),
+    Action("edit", ("ctrl+o", "f2"), "retype", "Bring the entry under the pointer back.", ("ticket",)),
     Action("form", ("alt+e",), "form", "Show every field of the entry under the pointer in a form.", ("ticket",)),
     Action("strike", ("f6",), "strike", "Strike the entry under the pointer, or put a struck one back.", ("ticket",)),
     Action("move", ("alt+c",), "concern", "Give the entry under the pointer to another concern.", ("ticket",)),
@@ -101,7 +101,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("other", ("alt+n", "ctrl+down"), "other words", "Another way to complete the line.", ("ticket",)),
     Action("header", ("ctrl+l", "f3"), "vehicle", "Set vehicle, customer, odometer and status.", ("ticket",)),
     Action("balance", ("f11",), "balance", "A small form: where did the fluid go?", ("ticket",)),
-    Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
+    Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("ticket", "sign")),
     Action(
         "back", ("escape",), "back", "Leave this screen, or clear the line.", ("all",),
         ("ticket", "reading", "form", "sign", "telling", "phone", "settings", "past", "found", "followups", "conflict"),
@@ -152,14 +152,12 @@ def shown_key(key: str) -> str:
 
 
 def hint_line(screen: str, width: int) -> str:
-    """The hinted actions as one sentence that fits; what does not fit is left out, never cut."""
-    shown = ""
-    for action in actions_of(screen):
-        if screen not in action.hinted:
-            continue
-        piece = f"{shown_key(keys_of(action)[0])} {action.label}"
-        longer = f"{shown}, {piece}" if shown else piece
-        if len(longer) > width:
-            break
-        shown = longer
-    return shown
+    """The hinted actions as one sentence that fits; what does not fit is left out, never cut, but the way back stays."""
+    hinted = [action for action in actions_of(screen) if screen in action.hinted]
+    pieces = [f"{shown_key(keys_of(action)[0])} {action.label}" for action in hinted]
+    kept = [piece for piece, action in zip(pieces, hinted, strict=True) if action.id == "back"]
+    others = [piece for piece in pieces if piece not in kept]
+    while others and len(", ".join([*others, *kept])) > width:
+        others.pop()
+    line = ", ".join([*others, *kept])
+    return line if len(line) <= width else ""

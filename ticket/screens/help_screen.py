@@ -7,6 +7,7 @@ from ticket.screens.actions import actions_of, keys_of, shown_key
 from ticket.screens.frame import Reading, bindings
 from ticket.screens.rows import Row, Span, row, wrap
 
+_KEYS = 18  # columns of the keys
 _EXAMPLES = {
     "says": "says: fan roars all the time, since Tuesday; worse on hills",
     "code": "code: P1A30-7B fan control, stored",
@@ -29,7 +30,7 @@ def help_rows(subject: str, width: int) -> list[Row]:
     rows = [row("Keys", "title")]
     for action in actions_of(subject):
         keys = " or ".join(shown_key(key) for key in keys_of(action))
-        rows += wrap([Span(f"{keys:<18}", "strong"), Span(action.help)], width, rest=" " * 18)
+        rows += wrap([Span(f"{keys:<{_KEYS}}  ", "strong"), Span(action.help)], width, rest=" " * (_KEYS + 2))
     if subject == "ticket":
         rows += [Row(), row("The thirteen words", "title")]
         rows += wrap(

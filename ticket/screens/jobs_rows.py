@@ -104,7 +104,7 @@ def empty_rows(width: int, *, narrowed: bool, new_shop: bool) -> list[Row]:
         text = f"No open job fits what you typed. {past} looks at past jobs, {new} opens a new ticket."
         return wrap([Span(text, "quiet")], width)
     if not new_shop:
-        return [row(f"No open ticket. {key_for('new')} opens one.", "quiet")]
+        return wrap([Span(f"No open ticket. {new} opens one, {key_for('all')} shows signed ones too.", "quiet")], width)
     lines = (
         "There is no ticket in this shop yet. What to do next:",
         f"{new} opens the first one. It asks for the plate or the vehicle number; Enter alone opens it empty.",

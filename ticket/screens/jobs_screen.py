@@ -127,7 +127,8 @@ class JobsScreen(Frame):
             head += empty_rows(width, narrowed=narrowed, new_shop=not self.jobs and not any_ticket(self.database))
         shown = self.shown
         self.page().show_lines(Lines(head, [job.number for job in shown], lambda i: [self._row(shown, i)]))
-        kind = "tickets, signed ones too" if self.every else "open tickets"
+        tickets = "ticket" if len(shown) == 1 else "tickets"
+        kind = f"{tickets}, signed ones too" if self.every else f"open {tickets}"
         self.top([Span("Jobs", "title"), Span(f"  {len(shown)} {kind}", "quiet")])
         self.hints()
         self._fill_soon()

@@ -23,7 +23,7 @@ class Page(ScrollView, can_focus=False):
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"page--{name}" for name in (*STYLES, "here")}
     DEFAULT_CSS = """
-    Page { height: 1fr; scrollbar-size-vertical: 1; scrollbar-gutter: stable; }
+    Page { height: 1fr; overflow-x: hidden; scrollbar-size-vertical: 1; scrollbar-gutter: stable; }
     Page .page--quiet { color: $secondary; }
     Page .page--strong { text-style: bold; }
     Page .page--flag { text-style: bold reverse; }

@@ -30,7 +30,10 @@ def settings_rows(items: Sequence[Item], changed: Mapping[str, Changed], extra: 
             rows.append(row(cut(item.group, width), "title"))
             group = item.group
         last = changed.get(item.journal)
-        spans = [Span(item.title.ljust(_TITLE) if width > 2 * _TITLE else f"{item.title}: ", "quiet")]
+        title = f"{item.title}: "
+        if width > 2 * _TITLE:
+            title = f"{item.title} ".ljust(_TITLE)
+        spans = [Span(title, "quiet")]
         spans += [Span(item.value, "strong")] if item.value else [Span("…", "quiet")]
         if last is not None and item.value:
             spans.append(Span(f"  {last.by}, {last.at.astimezone():%Y-%m-%d}", "quiet"))

@@ -125,7 +125,7 @@ class StoryScreen(Frame):
             [
                 Span(f"Story of ticket {self.number}", "title"),
                 Span(f"  for the {self.wanted.reader}", "strong"),
-                Span(f"  in {self.wanted.language}, measures {self.wanted.units}", "quiet"),
+                Span(f"  language {self.wanted.language}, measures {self.wanted.units}", "quiet"),
             ]
         )
         self.hints()
