@@ -82,7 +82,17 @@ def test_the_gate_catches_each_of_the_bad_stories(facts: str, told: str, rule: s
 
 @pytest.mark.parametrize(
     "text",
-    ["", "  ", "x" * (LONGEST + 1), "One.\nTwo.", "One.\u2029Two.", "It was\x1b[2J low.", "It was \u202elow.", "a\tb"],
+    [
+        "",
+        "  ",
+        "x" * (LONGEST + 1),
+        "One.\nTwo.",
+        "One.\u2029Two.",
+        "It was\x1b[2J low.",
+        "It was \u202elow.",
+        "a\tb",
+        "pdf",
+    ],
 )
 def test_no_sentence_looks_like_this(text: str) -> None:
     case = _demo()[1002]

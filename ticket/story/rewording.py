@@ -25,7 +25,7 @@ def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str 
 
     The words are held against the sources of the sentence and nothing else. Positions are those of ``text``.
     """
-    if shape := _shape(text):
+    if shape := _shape(text, sentence):
         return (shape,)
     if not known(language):
         return (
@@ -53,10 +53,12 @@ def _judged(
     )
 
 
-def _shape(text: str) -> Finding | None:
+def _shape(text: str, sentence: Sentence) -> Finding | None:
     """What no sentence may look like, whatever it says."""
     if not text.strip():
         return Finding("F26", "There are no words; to have the story's own sentence back, take the rewording back.")
+    if len(text.split()) == 1 < len(sentence.original.split()):
+        return Finding("F26", "One word is no sentence: say what the entries say.", 0, len(text))
     if len(text) > LONGEST:
         return Finding("F26", f"It is longer than {LONGEST:,} characters.", LONGEST, len(text))
     if "\n" in text or "\u2028" in text or "\u2029" in text:
