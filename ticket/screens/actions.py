@@ -152,7 +152,7 @@ def shown_key(key: str) -> str:
 
 
 def hint_line(screen: str, width: int) -> str:
-    """The hinted actions as one sentence that fits; what does not fit is left out, never cut, but the way back stays."""
+    """The hinted actions as one sentence that fits; what does not fit is left out whole, and the way back stays."""
     hinted = [action for action in actions_of(screen) if screen in action.hinted]
     pieces = [f"{shown_key(keys_of(action)[0])} {action.label}" for action in hinted]
     kept = [piece for piece, action in zip(pieces, hinted, strict=True) if action.id == "back"]
