@@ -20,17 +20,22 @@ from ticket.rules.estimate import estimate as estimate_of
 from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, read_pack
 from ticket.rules.taxes import tax_differences
 from ticket.shop.shop import Shop
+from ticket.shop.signed_prices import PRICES, PricesThen
 
-_PRICES = "prices"
 _PACK = "pack "
 
 _read_prices = lru_cache(maxsize=8)(read_prices)
 _read_pack = lru_cache(maxsize=64)(read_pack)
 
 
-def prices(shop: Shop) -> PriceList:
-    """The shop's price list; an empty one where none was taken in."""
-    text = shop.document(_PRICES)
+def prices(shop: Shop, ticket: Ticket | None = None) -> PriceList:
+    """The shop's price list, for a signed ticket the one it was signed under; an empty one where none was taken in."""
+    if ticket is not None and ticket.status == "signed":
+        return _listed(PricesThen(shop, ticket.number).text(ticket.number))
+    return _listed(shop.document(PRICES))
+
+
+def _listed(text: str | None) -> PriceList:
     return PriceList() if text is None else _read_prices(text)
 
 
@@ -49,7 +54,7 @@ def set_prices(shop: Shop, text: str, name: str = "price list") -> PriceList:
         if one.field not in known:
             where = f"{name}: details/statements/{i}/field"
             raise InputError(f"{where}: no field {one.field!r} of a paper is known; nothing was changed.")
-    shop.set_setting(_PRICES, text)
+    shop.set_setting(PRICES, text)
     if taken.rates:
         shop.set_setting("rates", [rate.name for rate in taken.rates])
     return taken
@@ -126,20 +131,20 @@ def account_of(shop: Shop, ticket: Ticket) -> Account:
     """The account of a ticket that is at hand."""
     return account(
         ticket,
-        prices(shop),
+        prices(shop, ticket),
         pack(shop),
         terms_of(ticket),
         shop=shop.settings.shop,
         people=shop.people,
         zone=None,
-        priced=shop.document(_PRICES) is not None,
+        priced=shop.document(PRICES) is not None,
     )
 
 
 def estimate(shop: Shop, number: int) -> Estimate:
     """Where the offers of a ticket stand, and how much room is left. Raises :class:`NotFoundError`."""
     ticket = shop.ticket(number)
-    return estimate_of(ticket, account_of(shop, ticket), prices(shop))
+    return estimate_of(ticket, account_of(shop, ticket), prices(shop, ticket))
 
 
 def hours(
@@ -147,7 +152,10 @@ def hours(
 ) -> tuple[Hours, tuple[Hours, ...], tuple[Hours, ...]]:
     """Labour of a period, both days included: all together, by person, and by rate class."""
     tickets = (shop.ticket(number) for number in shop.store.numbers())
-    done = tuple(labour_of(tickets, prices(shop), since, until, None))
+    then = PricesThen(shop)
+    done = tuple(
+        one for ticket in tickets for one in labour_of((ticket,), _listed(then.text(ticket.number)), since, until, None)
+    )
     people = sorted({one.person for one in done})
     rates = sorted({one.rate for one in done})
     return (

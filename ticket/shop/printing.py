@@ -51,7 +51,7 @@ def matter(shop: Shop, number: int, reader: str, *, language: str = "", sources:
         bill=account.bill,
         agreements=tuple(side.agreement for side in account.sides),
         terms=account.terms,
-        details=prices(shop).details,
+        details=prices(shop, case.ticket).details,
         questions=asked,
         sources=sources,
     )

@@ -111,6 +111,27 @@ class Asking(Keeping):
                 for record in journal.read(db, "ticket_id IS NULL AND verb = 'shop.set'")
             ]
 
+    def values_of(self, key: str) -> list[tuple[int, str]]:
+        """Every value a setting had, oldest first, each behind the journal row that set it; empty: unset."""
+        with self._reading() as db:
+            rows = db.execute(
+                "SELECT seq, coalesce(json_extract(body, '$.new'), '') FROM journal"
+                " WHERE ticket_id IS NULL AND verb = 'shop.set' AND json_extract(body, '$.key') = ? ORDER BY seq",
+                [key],
+            )
+            return [(row[0], row[1]) for row in rows.fetchall()]
+
+    def signing_rows(self, number: int | None = None) -> dict[int, int]:
+        """For each signed ticket, or one of them, the journal row that signed it or took it in signed."""
+        where, values = ("", []) if number is None else (" AND t.number = ?", [number])
+        with self._reading() as db:
+            rows = db.execute(
+                "SELECT t.number, min(j.seq) FROM ticket AS t JOIN journal AS j ON j.ticket_id = t.id"  # noqa: S608
+                f" WHERE t.status = 'signed' AND j.verb IN ('sign', 'shop.load'){where} GROUP BY t.number",
+                values,
+            )
+            return {row[0]: row[1] for row in rows.fetchall()}
+
     def overruled(self, number: int) -> tuple[Overruled, ...]:
         """What a ticket was signed in spite of, with the reasons."""
         with self._reading() as db:
