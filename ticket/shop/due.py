@@ -155,7 +155,7 @@ def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: Follo
 def _followed(word: FollowUp) -> str:
     what = {"call": "called", "new date": f"new date {word.date}"}.get(word.what, word.what)
     note = f": {word.note}" if word.note else ""
-    return f"{what} {local_day(word.at).isoformat()} by {word.person}{note}"
+    return f"{what} ({local_day(word.at).isoformat()} by {word.person}){note}"
 
 
 def _in_unit(reading: Quantity | None, unit: str) -> Fraction | None:
