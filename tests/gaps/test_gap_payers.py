@@ -148,6 +148,8 @@ PAIRS = [
     ),
     ("short-form-unexplained", "found: VGT vane sticks", "found: DPF clean"),
     ("empty-entry", "found:", "found: horn wire cut"),
+    ("empty-entry", "used: 1 x", "used: 1 x 4410-77 horn"),
+    ("empty-entry", "told:", "told: Ada Fenn by phone, yes"),
 ]
 
 

@@ -22,6 +22,7 @@ PAIRS = [
     ("found: hose dry, not swollen", "El técnico anotó: “hose dry, not swollen”."),
     ("found: hose wet at its crimp", "La manguera estaba mojada en su prensado."),
     ("found: pump leaks fluid", "El técnico anotó: “pump leaks fluid”."),
+    ("code: C0040-11 ABS, stored", "El sistema de frenos antibloqueo tenía guardado el código de falla C0040 con subcódigo 11."),
     ("found: slide pins seized", "Los pernos guía estaban agarrotados."),
     ("ruled: worn alternator; output at its stud is within limits", "No era un alternador gastado, porque la salida en su borne estaba dentro de lo permitido."),
     ("cause: prob stuck thermostat", "Lo más probable es que fuera un termostato atascado."),

@@ -92,4 +92,5 @@ def test_why_a_level_is_read_again_is_told_while_the_cause_is_open() -> None:
 
 
 def test_a_line_with_nothing_behind_its_word_makes_no_sentence() -> None:
-    assert told("says:", "found:", "found: horn wire cut") == told("found: horn wire cut")
+    blank = ("says:", "found:", "maybe:", "offer: for 1", "did: 2 h", "used: 1 x 4410-77", "told:", "code:", "later:")
+    assert told(*blank, "found: horn wire cut") == told("found: horn wire cut")

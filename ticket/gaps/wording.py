@@ -5,8 +5,9 @@ from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import text_of
+from ticket.job.blank import says_nothing
 from ticket.job.case import Case
-from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled, Told
+from ticket.job.kinds import Cause, Did, Found, Later, Offer, Proof, Ruled, Told
 from ticket.job.text import fold
 from ticket.readings.units import find
 from ticket.story.words.lexicon import glossary
@@ -51,10 +52,8 @@ def short_form_unexplained(case: Case) -> Iterator[Gap]:
 def empty_entry(case: Case) -> Iterator[Gap]:
     """A line says something."""
     for entry in case.ticket.living:
-        if isinstance(entry.fact, Code | Told):
-            continue
-        if not text_of(entry.fact).strip() and getattr(entry.fact, "run", None) is None:
-            question = f"Nothing stands behind {entry.kind}: in this line. Fill it in, or strike it."
+        if says_nothing(entry.fact):
+            question = f"This line names nothing behind {entry.kind}: what is it? Fill it in, or strike it."
             yield Gap("empty-entry", BLOCKING, question, entry.no)
 
 

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from functools import cached_property
 from typing import TypeVar
 
+from ticket.job.blank import says_nothing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Note
@@ -39,10 +40,12 @@ class Job:
 
     @cached_property
     def entries(self) -> tuple[Entry, ...]:
-        """The living entries this reader may see."""
+        """The living entries this reader may see; a line that says nothing yet tells nobody anything."""
         hidden = self.reader != "shop"
         return tuple(
-            entry for entry in self.ticket.living if not (hidden and (entry.shop_only or isinstance(entry.fact, Note)))
+            entry
+            for entry in self.ticket.living
+            if not ((hidden and (entry.shop_only or isinstance(entry.fact, Note))) or says_nothing(entry.fact))
         )
 
     @cached_property

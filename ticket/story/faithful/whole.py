@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from ticket.job.blank import says_nothing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Later, Maybe, Offer, Proof, Ruled, Told
@@ -106,7 +107,7 @@ def _must_tell(story: Sequence[Sentence], case: Case, reader: str, language: Lan
                 texts.setdefault(entry.no, []).append(told.text)
     settled = _settled(case.ticket, language)
     for entry in case.ticket.living:
-        if entry.kind not in _MUST[reader] or (reader != "shop" and entry.shop_only):
+        if entry.kind not in _MUST[reader] or (reader != "shop" and entry.shop_only) or says_nothing(entry.fact):
             continue
         told_texts = texts.get(entry.no)
         if told_texts is None:
