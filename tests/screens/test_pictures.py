@@ -1,0 +1,157 @@
+"""Every screen as text at two sizes, in colour and without: what is kept in ``pictures`` is what a person sees.
+
+``PICTURES=write`` keeps what the screens show now; read the difference before you commit it. The text without colour
+must be the same, so that nothing is told by colour alone.
+"""
+
+import os
+import time
+from dataclasses import dataclass
+from difflib import unified_diff
+from pathlib import Path
+
+import pytest
+from test_job_by_keys import flat
+from textual import events
+from textual.pilot import Pilot
+
+from support.clock import Clock
+from support.screen import screen_lines, screen_text
+from ticket.screens.app import TicketApp
+from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.prompt import Prompt
+from ticket.screens.start_screen import StartScreen
+from ticket.shop.demo import fill
+from ticket.shop.place import NOW
+from ticket.shop.shop import Shop
+
+PICTURES = Path(__file__).with_name("pictures")
+WRITE = os.environ.get("PICTURES") == "write"
+TODAY = "2026-11-27T15:00:00+00:00"
+SIZES = [(80, 24), (120, 40)]
+BAR = " ▁▂▃▄▅▆▇█"  # the scroll bar shows eighths of a row; what is kept does without
+LIMIT = 20.0  # seconds until a screen is whole, on a busy machine
+STILL = 3  # looks in a row that must show the same
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A screen: how it is reached from the jobs, and words that stand on it when it is whole.
+
+    Attributes:
+        ticket: opened first; 0 for none.
+        keys: names of keys; ``>words`` types them.
+        shop: ``demo``, ``empty`` (a shop without tickets) or ``none`` (no database at all).
+    """
+
+    name: str
+    ticket: int
+    keys: tuple[str, ...]
+    sees: str
+    shop: str = "demo"
+
+
+ALL = (
+    Picture("first-run", 0, (), "There is no shop here yet", "none"),
+    Picture("empty-shop", 0, (), "There is no ticket in this shop yet", "empty"),
+    Picture("jobs", 0, (), "1 to ask"),
+    Picture("jobs-narrowed", 0, (">coach",), "1 open ticket"),
+    Picture("jobs-signed", 0, ("ctrl+t",), "23 tickets"),
+    Picture("new-ticket", 0, ("ctrl+n", ">SMC 022"), "It was here once"),
+    Picture("ticket", 1020, (), "Ticket 1020"),
+    Picture("ticket-gaps", 1023, ("ctrl+g",), "Ticket 1023"),
+    Picture("ticket-typing", 1023, (">found: battery rest voltage 11.9 V (min 12.4)",), "11.9 V"),
+    Picture("ticket-story", 1020, ("ctrl+t", "ctrl+t"), "Ticket 1020"),
+    Picture("ticket-signed", 1019, (">found: belt dry",), "Ticket 1019"),
+    Picture("header", 1020, ("ctrl+l",), "odometer out"),
+    Picture("entry", 1020, ("up", "up", "up", "alt+e"), "Enter keeps it"),
+    Picture("balance", 1020, ("f11",), "Where did the fluid go"),
+    Picture("sign", 1020, ("f12",), "Sign ticket 1020"),
+    Picture("sign-in-spite", 1023, ("f12", "f12"), "Sign ticket 1023"),
+    Picture("story", 1020, ("alt+s", "down", "down"), "Story of ticket 1020"),
+    Picture("story-payer", 1020, ("alt+s", "r"), "Story of ticket 1020"),
+    Picture("story-reword", 1020, ("alt+s", "down", "down", "down", "down", "enter"), "Enter keeps them"),
+    Picture("story-write", 1020, ("alt+s", "w"), "Write out ticket 1020"),
+    Picture("phone", 1022, ("alt+t",), "To read aloud"),
+    Picture("phone-contact", 1022, ("alt+t", "y", "enter"), "Contact: 9 yes"),
+    Picture("past", 0, ("ctrl+f", ">P0562"), "4 jobs"),
+    Picture("past-counts", 0, ("ctrl+f", ">P0562", "tab"), "4 jobs"),
+    Picture("past-found", 1023, ("ctrl+f", "enter"), "Ticket 10"),
+    Picture("follow-ups", 0, ("alt+d",), "Follow-ups"),
+    Picture("follow-up-call", 0, ("alt+d", "c"), "Enter"),
+    Picture("settings", 0, ("alt+o",), "name on papers"),
+    Picture("rules", 0, ("alt+o", "c"), "Local rules"),
+    Picture("help", 1020, ("f1",), "Esc back"),
+)
+
+
+async def until_still(app: TicketApp, pilot: Pilot[int], words: str) -> None:
+    """Wait until the words stand there and nothing moves any more."""
+    end = time.monotonic() + LIMIT
+    shown, same = "", 0
+    while same < STILL:
+        await pilot.pause(0.02)
+        now = screen_text(app)
+        same = same + 1 if now == shown and words in flat(now) else 0
+        shown = now
+        assert time.monotonic() < end, f"waited for {words!r}; the screen shows:\n{shown}"
+
+
+async def take(app: TicketApp, pilot: Pilot[int], picture: Picture) -> str:
+    """The text of a screen, reached from the jobs and left again."""
+    if picture.ticket:
+        app.open_ticket(picture.ticket)
+        await pilot.pause()
+    for key in picture.keys:
+        if key.startswith(">"):
+            for letter in key[1:]:
+                app.post_message(events.Key(letter, letter))
+            await pilot.pause()
+        else:
+            await pilot.press(key)
+    await until_still(app, pilot, picture.sees)
+    lines = [line.rstrip(BAR) for line in screen_lines(app)]
+    while not isinstance(app.screen, JobsScreen | StartScreen):
+        app.pop_screen()
+        await pilot.pause()
+    if isinstance(app.screen, JobsScreen):
+        app.screen.query_one(Prompt).value = ""
+        if app.screen.every:
+            app.screen.action_all()
+    await pilot.pause()
+    return "\n".join(lines) + "\n"
+
+
+@pytest.mark.parametrize("plain", [False, True], ids=["colour", "no-colour"])
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("kind", ["demo", "empty", "none"])
+async def test_screens_look_as_kept(
+    kind: str, size: tuple[int, int], plain: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(NOW, TODAY)
+    monkeypatch.setenv("TICKET_PERSON", "Nell Ivarsen")
+    monkeypatch.chdir(tmp_path)
+    if plain:
+        monkeypatch.setenv("NO_COLOR", "1")
+    database = Path("shop.db")  # in the folder of this test: the first screen tells the path
+    if kind != "none":
+        with Shop.open(database, "Nell Ivarsen", now=Clock()) as shop:
+            if kind == "demo":
+                fill(shop)
+    app = TicketApp(database, lambda: Shop.open(database, "Nell Ivarsen"))
+    other = []
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause(0.3)
+        for picture in (picture for picture in ALL if picture.shop == kind):
+            shown = await take(app, pilot, picture)
+            kept = PICTURES / f"{picture.name}-{size[0]}x{size[1]}.txt"
+            if WRITE and not plain:
+                PICTURES.mkdir(exist_ok=True)
+                kept.write_text(shown, encoding="utf-8")
+            before = kept.read_text(encoding="utf-8")
+            if shown != before:
+                other.append(
+                    "\n".join(unified_diff(before.split("\n"), shown.split("\n"), kept.name, "now", "", "", 1))
+                )
+        app.close_shop()
+    assert not other, "\n".join(other)
