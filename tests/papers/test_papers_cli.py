@@ -10,6 +10,7 @@ import pytest
 
 from ticket.cli.main import main
 from ticket.data import data_folder
+from ticket.shop.shop import Shop
 
 
 @pytest.fixture
@@ -72,3 +73,26 @@ def test_a_paper_as_json_holds_its_blocks(loaded: Path, capsys: pytest.CaptureFi
     table = next(block for block in document["blocks"] if block["block"] == "table")
     assert all(len(row) == len(table["columns"]) for row in table["rows"])
     assert any(block["block"] == "paragraph" and block["sentences"][0]["sources"] for block in document["blocks"])
+
+
+@pytest.mark.parametrize(("changed", "told"), [(False, "its document was whole."), (True, "was changed after it was")])
+def test_a_copy_of_a_ticket_that_was_signed_elsewhere_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], changed: bool, told: str
+) -> None:
+    monkeypatch.setenv("TICKET_DB", str(tmp_path / "there.db"))
+    assert main(["new", "--vehicle", "Corvane Alder"]) == 0
+    assert main(["add", "1", "found: door seal torn"]) == 0
+    capsys.readouterr()
+    with Shop.open(tmp_path / "there.db", "Nell Ivarsen") as there:
+        seal = there.store.sign(1, there.ticket(1).rev, "Nell Ivarsen")
+    assert main(["dump"]) == 0
+    text = capsys.readouterr().out
+    (tmp_path / "out.json").write_text(text.replace("seal torn", "seal cut") if changed else text, "utf-8")
+    monkeypatch.setenv("TICKET_DB", str(tmp_path / "here.db"))
+    assert main(["load", str(tmp_path / "out.json")]) == 0
+    capsys.readouterr()
+    for language, words in (("en", f"where it was signed under {seal}"), ("es", f"donde se firmó con {seal}")):
+        assert main(["paper", "1", "--language", language]) == 0
+        shown = " ".join(capsys.readouterr().out.split())
+        assert words in shown
+        assert language == "es" or told in shown

@@ -84,3 +84,16 @@ def test_an_empty_ticket_makes_a_paper(reader: str) -> None:
     assert titles == (["Not recorded"] if reader == "payer" else [])
     assert as_text(story).endswith("\n")
     assert json.dumps(to_document(story))
+
+
+@pytest.mark.parametrize(
+    ("contact", "gone"),
+    [
+        ("told: Ada Fenn by phone, yes; at 9:05", "who took the approval"),
+        ("told: Ada Fenn by phone, yes", "time of the approval and who took it"),
+    ],
+)
+def test_what_stands_on_the_ticket_is_not_called_missing(contact: str, gone: str) -> None:
+    text = " ".join(as_text(told_of(contact, reader="payer")).split())
+    assert gone in text
+    assert ("time of the approval" in text) == ("at 9:05" not in contact)

@@ -83,6 +83,8 @@ def _record(matter: Matter) -> tuple[Block, ...]:
     if ticket.seal and ticket.closed:
         day = matter.day(ticket.closed)
         text = label("record.signed", name=ticket.signed_by, day=day, seal=ticket.seal)
+        if ticket.elsewhere:
+            text += " " + label(f"record.elsewhere.{ticket.elsewhere.fits}", seal=ticket.elsewhere.seal)
         stand: Block = Paragraph((Said(text),))
     else:
         stand = Notice(label("record.open", state=ticket.rev))

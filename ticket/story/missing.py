@@ -21,8 +21,9 @@ def missing(job: Job) -> list[str]:
     if header.odometer_out is None:
         gone.append("odometer.out")
     contacts = list(job.each(Told))
-    if contacts and not all(fact.at and fact.by for _, fact in contacts):
-        gone.append("consent")
+    timed, taken = all(fact.at for _, fact in contacts), all(fact.by for _, fact in contacts)
+    if not (timed and taken):
+        gone.append("consent.by" if timed else "consent.at" if taken else "consent")
     if works and not contacts:
         gone.append("approval")
     if any(fact.pays == "warranty" for _, fact in job.each(Used)):
