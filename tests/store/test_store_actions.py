@@ -70,7 +70,7 @@ def test_two_people_change_different_fields_and_both_land(store: Store, other: S
     after = other.edit(number, 3, replace(seen, what="fan level"), MO, expected=seen)
     assert (after.fact.what, after.fact.seen) == ("fan level", "black")  # type: ignore[union-attr]
     before = kept(store)
-    with pytest.raises(ConflictError, match=r"entry 3 \(seen\) was changed by Kim Arden"):
+    with pytest.raises(ConflictError, match=r"entry 3 \(what was seen\) was changed by Kim Arden at \d\d:\d\d: "):
         other.edit(number, 3, replace(seen, seen="clear"), MO, expected=seen)
     assert kept(store) == before
     other.edit(number, 3, replace(seen, seen="black"), MO, expected=seen)  # the same change again is no conflict
@@ -150,7 +150,7 @@ def test_undo_is_refused_in_one_sentence(store: Store, other: Store) -> None:
         store.undo(number, KIM)
     store.add(number, [Birth(Found(what="hose"))], KIM)
     other.edit(number, 1, Found(what="hose", seen="torn"), MO)
-    with pytest.raises(ConflictError, match="entry 1 was changed by Mo Vale at 08:00 UTC"):
+    with pytest.raises(ConflictError, match=r"entry 1 was changed by Mo Vale at \d\d:\d\d: "):
         store.undo(number, KIM)
     store.add(number, [Birth(Found(what="clamp"))], KIM)
     other.add(number, [Birth(Cause(text="clamp", refs=(Ref(2),)))], MO)

@@ -107,7 +107,8 @@ def used(entry: Entry, fact: Used, prices: PriceList, terms: Terms) -> Iterator[
     scale = factor(fact.unit, per)
     free = each is None and not fact.price and fact.condition == "customer's own"
     if each is None and not free:
-        found = f"{fact.price!r} is no price." if fact.price else f"No price is known for {fact.text or fact.part}."
+        thing = fact.text or fact.part or "this part"
+        found = f"{fact.price!r} is no price." if fact.price else f"No price is known for {thing}."
         yield Doubt(entry.no, "price", found)
     elif each is not None and scale is None:
         yield Doubt(entry.no, "unit", f"It is priced for one {per or 'piece'} but counted in {fact.unit or 'pieces'}.")

@@ -1,12 +1,13 @@
 """Facts changed, struck, moved, followed up; undo and redo."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from ticket.job.codec import Json, encode, encode_fact, private_paths
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
-from ticket.job.kinds import Fact
+from ticket.job.fields import specs
+from ticket.job.kinds import KINDS, Fact
 from ticket.job.text import clean
 from ticket.job.ticket import ROLES, STATUSES, Header, Person
 from ticket.store import journal, state, stored, undo
@@ -222,11 +223,14 @@ class Changing(Session):
 
     def _changed_since(self, before: TicketState, no: int, field: str = "") -> str:
         record = undo.last_touch(self._db, before.id, no, field)
-        what = f"entry {no}" + (f" ({field})" if field else "") if no else "that sentence" if field else "the header"
+        what = "that sentence" if field else "the header"
+        if no:
+            what = f"entry {no}" + (f" ({_title(before.entries[no].kind, field)})" if field else "")
         if record is None:
             return f"ticket {before.number}: {what} has changed since: nothing was written"
         who = state.people(self._db).get(record.person, "somebody")
-        return f"ticket {before.number}: {what} was changed by {who} at {record.at[11:16]} UTC: nothing was written"
+        when = f"{datetime.fromisoformat(record.at).astimezone():%H:%M}"
+        return f"ticket {before.number}: {what} was changed by {who} at {when}: nothing was written"
 
 
 def _entry(before: TicketState, no: int) -> EntryState:
@@ -238,6 +242,11 @@ def _entry(before: TicketState, no: int) -> EntryState:
 
 def _kind(before: TicketState, change: Change) -> str:
     return before.entries[change.no].kind if change.no else ""
+
+
+def _title(kind: str, field: str) -> str:
+    """What forms call a field."""
+    return next((spec.title for spec in specs(KINDS[kind]) if spec.name == field), field)
 
 
 def _day(text: str, *, needed: bool) -> str:
