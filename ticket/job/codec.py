@@ -47,6 +47,11 @@ def _hints(cls: Any) -> dict[str, Any]:
     return typing.get_type_hints(cls)
 
 
+@cache
+def _fields(cls: Any) -> dict[str, "dataclasses.Field[Any]"]:
+    return {item.name: item for item in dataclasses.fields(cls)}
+
+
 def decode(cls: type[T], data: Any, path: str = "") -> T:
     """A value of the job model from JSON values.
 
@@ -55,7 +60,7 @@ def decode(cls: type[T], data: Any, path: str = "") -> T:
     """
     if not isinstance(data, dict):
         raise DataError(path, f"expected an object, found {_name(data)}")
-    known = {item.name: item for item in dataclasses.fields(cls)}  # type: ignore[arg-type]
+    known = _fields(cls)  # type: ignore[arg-type]
     given: dict[str, Any] = {}
     for name, raw in data.items():
         where = f"{path}/{name}" if path else str(name)

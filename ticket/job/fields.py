@@ -1,6 +1,7 @@
 """How one field of an entry is declared. Notation, form, schema, views and help all read this and nothing else."""
 
 from dataclasses import MISSING, dataclass, field, fields
+from functools import cache
 from typing import Any
 
 _KEY = "spec"
@@ -66,6 +67,11 @@ def flag(title: str, choices: tuple[str, ...], **more: Any) -> Any:
 
 def specs(kind: type[Any]) -> tuple[FieldSpec, ...]:
     """The declared fields of an entry class, in the order they are written."""
+    return _declared(kind)  # type: ignore[arg-type]
+
+
+@cache
+def _declared(kind: type[Any]) -> tuple[FieldSpec, ...]:
     return tuple(
         FieldSpec(
             name=item.name,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from rich.cells import cell_len, chop_cells
 
@@ -52,7 +53,11 @@ def wrap(
         rest: put before every other row.
         key: what the cursor selects on these rows.
     """
-    width = max(width, 8)
+    return list(_wrapped(tuple(spans), max(width, 8), first, rest, key))
+
+
+@lru_cache(maxsize=2048)  # a ticket is drawn again at each Enter, and nearly all of its lines are as they were
+def _wrapped(spans: tuple[Span, ...], width: int, first: str, rest: str, key: int | str | None) -> tuple[Row, ...]:
     rows: list[Row] = []
     line: list[Span] = []
     indent = first
@@ -78,7 +83,7 @@ def wrap(
         room -= size
     if line or not rows:
         flush()
-    return rows
+    return tuple(rows)
 
 
 def _joined(spans: Iterable[Span]) -> Iterable[Span]:

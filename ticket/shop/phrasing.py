@@ -1,6 +1,7 @@
 """Which phrases of an entry may be typed again, each with what stood around it. Pure."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer, Proof, Ruled, Says, Used
 from ticket.notes.code import write_code
@@ -13,6 +14,7 @@ LONGEST = 120  # nobody types a longer text a second time, and what does not fit
 _PEN = Pen()
 
 
+@lru_cache(maxsize=2048)
 def phrases_of(fact: Fact) -> tuple[Phrase, ...]:
     """The phrases of a fact. Contacts and remarks for the shop have none: they name people."""
     return tuple(item for item in _phrases(fact) if _plain(item.text))

@@ -47,9 +47,15 @@ def title(name: str) -> str:
     return patterns()[name][0]
 
 
+@cache
+def _pieces(pattern: str) -> tuple[str, ...]:
+    """Words and names of slots, in turn."""
+    return tuple(_SLOT.split(pattern))
+
+
 def _filled(pattern: str, slots: dict[str, Slot]) -> Phrase:
     out: list[Part] = []
-    for i, piece in enumerate(_SLOT.split(pattern)):
+    for i, piece in enumerate(_pieces(pattern)):
         if i % 2 == 0:
             if piece:
                 out.append(Lit(piece))

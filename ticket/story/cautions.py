@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from ticket.job.entry import Entry
@@ -56,13 +56,22 @@ def _need(word: str) -> tuple[re.Pattern[str], bool]:
 def called_for(job: Job) -> list[tuple[Caution, Ref]]:
     """The cautions this job calls for with the first entry that does, at most three, the gravest first."""
     found: list[tuple[Caution, Ref]] = []
-    worded = [(entry, words_of(entry)) for entry in job.entries]
+    called = [(entry, _called_by(entry.kind, words_of(entry))) for entry in job.entries]
+    calling = [(entry, names) for entry, names in called if names]
     for caution in cautions():
-        calling = [one for kind in caution.kinds for one in worded if one[0].kind == kind]
-        entry = next((entry for entry, text in calling if calls(caution.needs, text)), None)
+        fitting = (
+            entry for kind in caution.kinds for entry, names in calling if caution.id in names and entry.kind == kind
+        )
+        entry = next(fitting, None)
         if entry is not None:
             found.append((caution, Ref(entry.no)))
     return found[:MOST]
+
+
+@lru_cache(maxsize=2048)
+def _called_by(kind: str, text: str) -> frozenset[str]:
+    """The cautions, by their ids, that the words of an entry of some kind call for."""
+    return frozenset(row.id for row in cautions() if kind in row.kinds and calls(row.needs, text))
 
 
 def words_of(entry: Entry) -> str:

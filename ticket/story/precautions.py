@@ -1,7 +1,7 @@
 """What a technician should heed before the work that a ticket calls for; the maker's procedure always comes first."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from ticket.job.case import Case
@@ -44,15 +44,20 @@ def _row(name: str, kinds: str, needs: str, words: str, source: str, standing: s
     return Precaution(name, tuple(kind.strip() for kind in kinds.split(",")), needs_in(needs), words, source, standing)
 
 
+@lru_cache(maxsize=2048)
+def _called_by(kind: str, text: str) -> frozenset[str]:
+    """The precautions, by their ids, that the words of an entry of some kind call for."""
+    return frozenset(row.id for row in precautions() if kind in row.kinds and calls(row.needs, text))
+
+
 def cautions_for(case: Case) -> tuple[Called, ...]:
     """The precautions that the work of a ticket calls for, the gravest first; none once it is ready or signed."""
     if case.ticket.status in ("ready", "signed"):
         return ()
     found: list[Called] = []
-    worded = [(entry, words_of(entry)) for entry in case.ticket.living]
+    called = [(entry, _called_by(entry.kind, words_of(entry))) for entry in case.ticket.living]
     for row in precautions():
-        calling = (entry for entry, text in worded if entry.kind in row.kinds and calls(row.needs, text))
-        entry = next(calling, None)
+        entry = next((entry for entry, names in called if row.id in names), None)
         if entry is not None:
             found.append(Called(row, entry))
     return tuple(found)

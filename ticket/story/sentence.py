@@ -147,7 +147,7 @@ def capital(phrase: Phrase) -> Phrase:
         if bare:
             at = len(part.text) - len(bare)
             raised = part.text[:at] + bare[0].upper() + bare[1:]
-            return (*phrase[:i], replace(part, text=raised), *phrase[i + 1 :])
+            return phrase if raised == part.text else (*phrase[:i], replace(part, text=raised), *phrase[i + 1 :])
     return phrase
 
 

@@ -5,6 +5,7 @@ a table of results by position, so its time stays within the square of the (capp
 """
 
 from dataclasses import replace
+from functools import lru_cache
 
 from ticket.story.words import tag
 from ticket.story.words.clause import BE, PAST, PRESENT, Clause, states_text, told_list
@@ -35,6 +36,7 @@ def clauses(pieces: tuple[Token, ...], tense: str = PAST) -> list[Clause] | None
     return found
 
 
+@lru_cache(maxsize=1024)
 def noun_group(pieces: tuple[Token, ...]) -> tuple[Group, str] | None:
     """A text that is one noun group with what is tied to it, else ``None``.
 
