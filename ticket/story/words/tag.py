@@ -49,7 +49,7 @@ VERB_FIRST = frozenset(
     drift flap freeze jerk
     jolt lag rock shake skid skip slip sway swing thud tilt overheat pop pull rattle roar rub rumble run sag
     shudder smell smoke sound spark spread squeak squeal stall start steam stop surge thump tick turn wander
-    whine whistle wobble fade flow""".split()
+    weep whine whistle wobble fade flow""".split()
 )
 
 
