@@ -15,7 +15,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.rows import Row
 from ticket.screens.ticket_doors import TicketDoors
-from ticket.screens.understanding import HEIGHT, Reply, understanding_rows
+from ticket.screens.understanding import Reply, height_for, understanding_rows
 from ticket.shop.completing import Candidate, complete, next_word
 from ticket.shop.drafts import Settled
 from ticket.shop.halfway import Halfway
@@ -116,9 +116,10 @@ class TicketLine(TicketDoors):
     def _show_understood(self) -> None:
         asked = self.question.text if self.question else ""
         reply = Reply(self.settled, self.refused, self.message or asked, self.candidates, self.choice)
-        rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20))
+        height = height_for(self.size.height)
+        rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20), height)
         # Always the same number of rows: then only the lines that changed are drawn again.
-        self.query_one("#understood", Page).show([*rows, *[Row()] * (HEIGHT - len(rows))])
+        self.query_one("#understood", Page).show([*rows, *[Row()] * (height - len(rows))])
 
     # -- typing ------------------------------------------------------------------------------------------------
 

@@ -11,7 +11,7 @@ from ticket.screens.prompt import Prompt
 from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_entries import TicketEntries
 from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
-from ticket.screens.understanding import HEIGHT
+from ticket.screens.understanding import LOW, height_for
 from ticket.shop.billing import account_of
 from ticket.shop.halfway import Halfway
 from ticket.shop.shop import Shop
@@ -68,10 +68,7 @@ class TicketScreen(TicketEntries):
         with Horizontal(id="body"):
             yield Page(id="page")
             yield Page(id="story", pointer=False)
-        understood = strip("understood")
-        understood.styles.height = HEIGHT
-        understood.styles.border_top = ("solid", "gray")
-        yield understood
+        yield strip("understood")
         with Horizontal(classes="line"):
             yield mark("›")
             yield Prompt(id="prompt")
@@ -83,7 +80,11 @@ class TicketScreen(TicketEntries):
         self.listen()
 
     def on_resize(self) -> None:
-        """Draw for the new size."""
+        """Draw for the new size; a low terminal keeps its lines for the entries."""
+        lines, low = self.size.height, self.size.height < LOW
+        understood = self.query_one("#understood")
+        understood.styles.border_top = ("none", "gray") if low else ("solid", "gray")
+        understood.styles.height = height_for(lines) + (not low)
         self.draw(bottom=True)
 
     # -- drawing -----------------------------------------------------------------------------------------------

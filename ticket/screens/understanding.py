@@ -19,7 +19,8 @@ from ticket.screens.ticket_rows import judged_spans, meaning_words
 from ticket.shop.completing import Candidate
 from ticket.shop.drafts import Settled
 
-HEIGHT = 4
+HEIGHT = 4  # rows at most
+LOW = 16  # lines of a terminal below which the entries need the rows more
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,22 +42,28 @@ class Reply:
     choice: int = 0
 
 
-def understanding_rows(reply: Reply, case: Case, width: int) -> list[Row]:
-    """At most :data:`HEIGHT` rows that say how the line was understood, and how it may go on.
+def height_for(lines: int) -> int:
+    """How many rows there are for it on a terminal of so many lines."""
+    return 2 if lines < LOW else HEIGHT - 1 if lines < 30 else HEIGHT
+
+
+def understanding_rows(reply: Reply, case: Case, width: int, height: int = HEIGHT) -> list[Row]:
+    """So many rows at most that say how the line was understood, and how it may go on.
 
     Args:
         reply: what there is to say.
         case: the ticket as it stands.
         width: cells.
+        height: rows.
     """
-    rows = wrap([Span(reply.message, "strong")], width)[:HEIGHT] if reply.message else []
+    rows = wrap([Span(reply.message, "strong")], width)[:height] if reply.message else []
     last = [_ways_on(reply, width)] if reply.candidates else []
     if reply.settled:
-        rows += _understood(reply, case, width, HEIGHT - len(rows) - len(last))
+        rows += _understood(reply, case, width, height - len(rows) - len(last))
     elif not rows:
         words = " ".join(f"{word}:" for word in KINDS)
         rows = wrap([Span(f"One fact a line: {words} Without a word it is a finding.", "quiet")], width)
-    return [*rows[: HEIGHT - len(last)], *last]
+    return [*rows[: height - len(last)], *last]
 
 
 def _understood(reply: Reply, case: Case, width: int, height: int) -> list[Row]:
