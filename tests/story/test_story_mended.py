@@ -94,3 +94,15 @@ def test_why_a_level_is_read_again_is_told_while_the_cause_is_open() -> None:
 def test_a_line_with_nothing_behind_its_word_makes_no_sentence() -> None:
     blank = ("says:", "found:", "maybe:", "offer: for 1", "did: 2 h", "used: 1 x 4410-77", "told:", "code:", "later:")
     assert told(*blank, "found: horn wire cut") == told("found: horn wire cut")
+
+
+@pytest.mark.parametrize(
+    ("contact", "open_work"),
+    [("yes; total 115", ()), ("no", ()), ("no 3; yes", ()), ("yes 2", ("lamp",)), ("asked 2", ("hose", "lamp"))],
+)
+def test_a_bare_answer_is_for_every_offer_that_was_open(contact: str, open_work: tuple[str, ...]) -> None:
+    """The estimate counts it so; a story that went on waiting for the answer would contradict it."""
+    lines = ("found: hose torn", "offer: replace hose; for 1; est 95", "offer: replace lamp; est 20")
+    text = " ".join(told(*lines, f"told: Ada by phone, {contact}"))
+    assert text.count("not heard from you yet") == len(open_work)
+    assert " ".join(told(*lines)).count("not heard from you yet") == 2

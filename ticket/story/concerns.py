@@ -116,10 +116,16 @@ def undecided(job: Job, ref: Ref) -> Entry | None:
 
 
 def _last_answer(job: Job, ref: Ref, word: str) -> Entry | None:
+    """The contact, if its answer was the last one; a bare yes or no is for every offer before it that was still open."""
     last: tuple[Entry, str] | None = None
+    asked = job.entry(ref)
+    offered = asked is not None and isinstance(asked.fact, Offer) and not ref.ticket
     for entry, fact in job.each(Told):
+        named = any(ref in job.seen(answer.to) for answer in fact.answers)
+        settled = last is not None and last[1] in ("yes", "no")
+        bare = offered and entry.no > ref.no and not named and not settled
         for answer in fact.answers:
-            if ref in job.seen(answer.to):
+            if ref in job.seen(answer.to) or (bare and not answer.to):
                 last = (entry, answer.answer)
     return last[0] if last is not None and last[1] == word else None
 
