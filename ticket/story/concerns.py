@@ -115,18 +115,31 @@ def undecided(job: Job, ref: Ref) -> Entry | None:
     return _last_answer(job, ref, "thinks")
 
 
-def _last_answer(job: Job, ref: Ref, word: str) -> Entry | None:
-    """The contact, if its answer was the last one; a bare yes or no is for every offer before it that was still open."""
-    last: tuple[Entry, str] | None = None
-    asked = job.entry(ref)
-    offered = asked is not None and isinstance(asked.fact, Offer) and not ref.ticket
+def yes_of(job: Job) -> dict[int, tuple[Ref, ...]]:
+    """What each contact said yes to: what it names, and for a bare yes every offer before it that was still open."""
+    offers = [entry.no for entry, _ in job.each(Offer)]
+    settled: set[Ref] = set()
+    found: dict[int, tuple[Ref, ...]] = {}
     for entry, fact in job.each(Told):
-        named = any(ref in job.seen(answer.to) for answer in fact.answers)
-        settled = last is not None and last[1] in ("yes", "no")
-        bare = offered and entry.no > ref.no and not named and not settled
+        yes = job.seen(ref for answer in fact.answers if answer.answer == "yes" for ref in answer.to)
+        named = set(job.seen(ref for answer in fact.answers for ref in answer.to))
+        if any(answer.answer == "yes" and not answer.to for answer in fact.answers):
+            still_open = (Ref(no) for no in offers if no < entry.no)
+            yes = (*yes, *(ref for ref in still_open if ref not in settled and ref not in named))
+        found[entry.no] = yes
+        settled.update(yes, job.seen(ref for answer in fact.answers if answer.answer == "no" for ref in answer.to))
+    return found
+
+
+def _last_answer(job: Job, ref: Ref, word: str) -> Entry | None:
+    last: tuple[Entry, str] | None = None
+    yes = yes_of(job)
+    for entry, fact in job.each(Told):
         for answer in fact.answers:
-            if ref in job.seen(answer.to) or (bare and not answer.to):
+            if ref in job.seen(answer.to):
                 last = (entry, answer.answer)
+        if ref in yes[entry.no]:
+            last = (entry, "yes")
     return last[0] if last is not None and last[1] == word else None
 
 

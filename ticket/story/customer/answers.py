@@ -8,7 +8,7 @@ from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.story.catalogue import say, variants
-from ticket.story.concerns import accepted, refused, undecided
+from ticket.story.concerns import accepted, refused, undecided, yes_of
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner
 from ticket.story.lists import phrase_list
@@ -139,7 +139,7 @@ def _yes(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
     scope = _scope(entry, fact)
     if not said and not scope:
         return
-    refs = job.seen(ref for answer in said for ref in answer.to)
+    refs = yes_of(job)[entry.no]
     what = (scope,) if scope else _what(job, refs, bare=any(not answer.to for answer in said))
     who = who_of(job, fact)
     kind = "told.yes.who" if who else "told.yes"

@@ -3,7 +3,7 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.values import Ref
-from ticket.story.concerns import accepted, refused, undecided
+from ticket.story.concerns import accepted, refused, undecided, yes_of
 from ticket.story.context import sources, told
 from ticket.story.customer.answers import same_offers, who_of
 from ticket.story.other.talk import Talk, stop
@@ -76,7 +76,7 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
     said = [answer for answer in fact.answers if answer.answer == "yes"]
     if not said:
         return
-    refs = talk.job.seen(ref for answer in said for ref in answer.to)
+    refs = yes_of(talk.job)[entry.no]
     what = _scope(talk, refs, bare=any(not answer.to for answer in said))
     phrase = _by(talk, entry, fact, "told.yes", what=what, way=way)
     if fact.total:
