@@ -205,6 +205,7 @@ async def test_a_sentence_is_reworded_with_the_check_live_and_taken_back(databas
         await pilot.press("enter")
         await pilot.pause()
         assert app.screen.has_class("rewording"), "what nobody recorded is not kept"
+        assert "Esc leaves the sentence as it was" in text_of(app, "#flaws"), "the way out is told where Enter is none"
         assert not app.shop.ticket(1).rewordings
         box.load_text("")
         await pilot.press(*"The ground strap of the horn stood at 48 ohms; up to 0.5 ohms is normal.")

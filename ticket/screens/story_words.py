@@ -26,9 +26,12 @@ def flaw_rows(found: Sequence[Finding], text: str, width: int) -> list[Row]:
         about = text[flaw.start : flaw.end]
         told = f" (“{about}”)" if about and about not in flaw.reason and len(about) < len(text) else ""
         rows += wrap([Span(lead, "strong"), Span(flaw.reason + told)], width, rest="     ")
-    if not any(not flaw.advice for flaw in found):
-        rows.append(row(cut("Nothing speaks against these words. Enter keeps them, Esc leaves it.", width), "quiet"))
-    return [*rows, *[Row()] * FLAWS][:FLAWS]
+    if any(not flaw.advice for flaw in found):
+        end = "They are not kept while this stands. Esc leaves the sentence as it was."
+    else:
+        end = "Nothing speaks against these words. Enter keeps them, Esc leaves it."
+    rows = [*rows[: FLAWS - 1], row(cut(end, width), "quiet")]
+    return [*rows, *[Row()] * (FLAWS - len(rows))]
 
 
 class WordsBox(TextArea):

@@ -44,7 +44,7 @@ class Reply:
 
 def height_for(lines: int) -> int:
     """How many rows there are for it on a terminal of so many lines."""
-    return 2 if lines < LOW else HEIGHT - 1 if lines < 30 else HEIGHT
+    return 2 if lines < LOW else HEIGHT
 
 
 def understanding_rows(reply: Reply, case: Case, width: int, height: int = HEIGHT) -> list[Row]:
