@@ -165,6 +165,13 @@ class ThreeTerminals(RuleBasedStateMachine):
         assert bare(store.ticket(which)) == bare(old)
         assert store.followed(which) == followed
 
+    @rule(who=WHO, which=WHICH, luck=st.booleans())
+    def look_at_both(self, who: int, which: int, luck: bool) -> None:
+        """What is kept from the last look is what reading it anew gives, whoever did something since."""
+        store = self.stores[who]
+        asked = (1, 2) if luck else (which,)
+        assert store.tickets(asked) == tuple(map(store.ticket, asked))
+
     @rule(who=WHO, which=WHICH)
     def redo(self, who: int, which: int) -> None:
         self.before.pop((who, which), None)

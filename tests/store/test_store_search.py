@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from store_bench import KIM, MORNING, fill, open_store, plain
 
 from support.tickets import tickets
+from ticket.job.errors import NotFoundError
 from ticket.job.kinds import Code, Fact, Found, Later, Note, Says, Used
 from ticket.job.ticket import Header, Ticket, Vehicle
 from ticket.job.values import Ref
@@ -92,6 +93,21 @@ def test_what_is_found(shop: Path, query: Query, numbers: tuple[int, ...]) -> No
         found = store.find(query)
     assert found.numbers == numbers
     assert found.total >= len(numbers)
+
+
+def test_a_ticket_nobody_touched_is_not_read_again(tmp_path: Path) -> None:
+    path = tmp_path / "shop.db"
+    with open_store(path) as store, open_store(path, 1) as other:
+        for text in ("fan roars", "fan off"):
+            store.add(store.open_ticket(Header(), KIM), [Birth(Says(text=text))], KIM)
+        first = store.tickets([2, 1])
+        assert [ticket.number for ticket in first] == [2, 1]
+        other.add(2, [Birth(Note(text="called"))], KIM)
+        again = store.tickets([2, 1])
+        assert again[0] == store.ticket(2) != first[0]
+        assert again[1] is first[1]
+        with pytest.raises(NotFoundError):
+            store.tickets([1, 3])
 
 
 def test_the_same_vehicle_by_its_number_else_by_its_plate(shop: Path) -> None:

@@ -66,7 +66,10 @@ def head(db: Database) -> tuple[int, bytes]:
 
 
 def newest(db: Database, numbers: Sequence[int]) -> dict[int, int]:
-    """For each of some tickets the sequence of the last action on it; none for a ticket without any."""
+    """For each of some tickets the sequence of the last action on it; none for a ticket without any.
+
+    Whatever changes how a ticket reads, forgetting its words too, has a row of that ticket.
+    """
     rows = db.execute(
         "SELECT t.number, (SELECT max(seq) FROM journal WHERE ticket_id = t.id) AS last FROM ticket AS t"
         " WHERE t.number IN (SELECT value FROM json_each(?)) AND last IS NOT NULL",
