@@ -275,3 +275,10 @@ def test_the_gate_keeps_up_with_typing() -> None:
         judge(case, "customer", sentence, sentence.text[: i + 1])
         spent.append(time.perf_counter() - begin)
     assert sorted(spent)[len(spent) // 2] < 0.02
+
+
+def test_words_about_something_else_do_not_take_the_place_of_a_sentence() -> None:
+    case = Case(ticket_of(["found: wiper blade torn"]), Settings(), DAY)
+    (told,) = (one for _, one in places(build(case, "customer")) if "torn" in one.text)
+    assert "F23" in _firm(case, "customer", told, "The brakes failed.")
+    assert _firm(case, "customer", told, "Your wiper has a tear.") == set()

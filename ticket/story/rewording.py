@@ -6,10 +6,12 @@ from functools import lru_cache
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry
+from ticket.job.likeness import content_words
 from ticket.job.rewording import Basis, Rewording, digest_of
 from ticket.job.text import visible
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.notes.write import write
 from ticket.story.faithful import Finding, check
 from ticket.story.faithful.figures import scan
 from ticket.story.faithful.language import known, load
@@ -39,7 +41,7 @@ def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str 
     earlier = tuple(tickets[no] for no in dict.fromkeys(ref.ticket for ref in refs) if no in tickets and no)
     derived = tuple(part.text for part in sentence.generated if isinstance(part, Val) and part.op in DERIVED)
     found = _judged(text, entries, reader, case.ticket, earlier, derived, language)
-    return (*found, *_left_out(sentence, text, language))
+    return (*found, *_of_something_else(sentence, text, entries), *_left_out(sentence, text, language))
 
 
 @lru_cache(maxsize=64)
@@ -57,15 +59,23 @@ def _shape(text: str, sentence: Sentence) -> Finding | None:
     """What no sentence may look like, whatever it says."""
     if not text.strip():
         return Finding("F26", "There are no words; to have the story's own sentence back, take the rewording back.")
-    if len(text.split()) == 1 < len(sentence.original.split()):
-        return Finding("F26", "One word is no sentence: say what the entries say.", 0, len(text))
     if len(text) > LONGEST:
         return Finding("F26", f"It is longer than {LONGEST:,} characters.", LONGEST, len(text))
+    if len(text.split()) == 1 < len(sentence.original.split()):
+        return Finding("F26", "One word is no sentence: say what the entries say.", 0, len(text))
     if "\n" in text or "\u2028" in text or "\u2029" in text:
         return Finding("F26", "It has more than one paragraph.", 0, len(text))
     hidden = (at for at, letter in enumerate(text) if letter in "\t\u2400" or visible(letter) != letter)
     at = next(hidden, None) if visible(text) != text or "\t" in text or "\u2400" in text else None
     return None if at is None else Finding("F26", "It holds a character that cannot be seen.", at, at + 1)
+
+
+def _of_something_else(sentence: Sentence, text: str, entries: Sequence[Entry]) -> Iterator[Finding]:
+    """Words that name things, and none of those that the sentence or its entries name."""
+    given = " ".join((sentence.original, *(write(entry.fact) for entry in entries)))
+    named = content_words(text)
+    if named and not named & content_words(given):
+        yield Finding("F23", "It says nothing of what the entries say.", 0, len(text))
 
 
 def _left_out(sentence: Sentence, text: str, language: str) -> Iterator[Finding]:
