@@ -18,6 +18,7 @@ from ticket.screens.help_screen import help_rows
 from ticket.screens.rows import Span, cut, wrap
 from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_rows import TicketView, ticket_rows
+from ticket.shop.header_fields import HEADER_FIELDS
 from ticket.story.build import build
 from ticket.story.concerns import states
 
@@ -95,3 +96,7 @@ def test_the_page_begins_with_what_was_agreed_and_what_waits_and_how_readings_mo
     )
     # 1.0 mm in 9,000 mi leaves 2.0 mm for 18,000 mi (rule of three).
     assert "limit 2.0 in about 18,000 mi" in " ".join(text.split())
+
+
+def test_what_a_field_of_the_header_takes_is_read_whole_on_80_columns() -> None:
+    assert [name for name, (_, hint) in HEADER_FIELDS.items() if cell_len(hint) > 60] == []

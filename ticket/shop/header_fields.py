@@ -12,8 +12,8 @@ HEADER_FIELDS = {
     "email": ("ADDRESS", "customer's email"),
     "address": ("TEXT", "customer's postal address"),
     "ready-by": ("TEXT", "what was promised, such as 'Friday noon'"),
-    "discount": ("TEXT", "taken off before tax, such as '10 % of labour; regular customer' or '20.00; long wait'"),
-    "tax-place": ("NAME", "where the tax is owed, as the price list names it, if not at the shop"),
-    "warranty": ("TEXT", "who pays warranty lines, such as 'Oakline Cover; deductible 50; approval 7731'"),
-    "contract": ("TEXT", "who pays contract lines, written like --warranty"),
+    "discount": ("TEXT", "taken off: '10 % of labour; regular customer' or '20.00'"),
+    "tax-place": ("NAME", "where the tax is owed, by its name in the price list"),
+    "warranty": ("TEXT", "who pays: 'Oakline Cover; deductible 50; approval 7731'"),
+    "contract": ("TEXT", "who pays contract lines, written as for warranty"),
 }
