@@ -214,7 +214,7 @@ class TicketLine(TicketDoors):
         if self.editing is not None and settled:
             self.shop.edit(self.number, self.editing.no, settled[0].draft.fact, self.editing.fact)
             return self.editing.no
-        added = self.shop.add_settled(self.shop.ticket(self.number), settled, accept=not self.refused)
+        added = self.shop.add_settled(self.view.case.ticket, settled, accept=not self.refused)
         self.sticky = added[-1].entry.concern.split("+")[0] or self.sticky
         return added[-1].entry.no
 

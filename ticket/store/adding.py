@@ -1,7 +1,7 @@
 """Tickets opened, entries born, tickets signed, amended and loaded."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from ticket.job.codec import Json, instant
@@ -127,8 +127,8 @@ class Adding(Session):
                 raise ConflictError(f"ticket {number} has no entry {missing[0]} to replace")
             body["births"] = self._births(before, births, facts)
             after, _ = self._act(before, verb, body, by, sealed=verb == "amend")
-            numbers = {birth["no"] for birth in body["births"]}
-            return tuple(entry for entry in self._assembled(after).entries if entry.no in numbers)
+            born = {birth["no"]: after.entries[birth["no"]] for birth in body["births"]}
+            return self._assembled(replace(after, entries=born)).entries
 
     def _births(self, before: TicketState, births: Sequence[Birth], facts: Sequence[Fact]) -> list[Json]:
         documents: list[Json] = []
