@@ -1,8 +1,8 @@
 """Whatever stands on a ticket, it can be asked about: no rule fails, and each points at an entry that counts."""
 
 from dataclasses import replace
-from typing import Any
 from datetime import date
+from typing import Any
 
 from hypothesis import given, settings
 

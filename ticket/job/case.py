@@ -78,6 +78,7 @@ class Case:
         terms: the shop's own words for its customers: a term, and what it means in plain words.
         punches: clock times of the same days on other tickets.
         clock_edits: changed clock times of this ticket, oldest first.
+        on_call: the customer is on the line, and is not told that nothing was heard from them yet.
         before_tax: totals named to customers leave the tax out.
     """
 
@@ -90,4 +91,5 @@ class Case:
     terms: tuple[tuple[str, str], ...] = ()
     punches: tuple[Punch, ...] = ()
     clock_edits: tuple[ClockEdit, ...] = ()
+    on_call: bool = False
     before_tax: bool = False

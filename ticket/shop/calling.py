@@ -96,7 +96,7 @@ def call(shop: Shop, number: int) -> Call:
 def call_of(case: Case, account: Account, prices: PriceList, pack: Pack) -> Call:
     """The same from what is at hand; pure."""
     agreed, verdict = account.customer.agreement, account.customer.verdict
-    story = build(case)
+    story = build(replace(case, on_call=True), "customer", case.settings.language)
     case_of = consent_case(pack, agreed)
     asked = first(pack, "consent", fits=lambda row: row.case == case_of)
     customer = case.ticket.header.customer.name

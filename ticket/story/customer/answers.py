@@ -78,18 +78,19 @@ def _base(text: str) -> str:
 
 
 def _open(job: Job, entry: Entry, fact: Offer) -> list[Phrase]:
+    kind = "offer.call" if job.case.on_call else "offer.open"
     known, unknown = tasks(fact.text)
     if unknown or not known:
         text = told(entry, "text", inner(fact.text), "quoted")
         if fact.estimate:
             money = told(entry, "estimate", job.money(fact.estimate), "money")
-            return [say("offer.open.raw.money", text=text, money=money)]
-        return [say("offer.open.raw", text=text)]
+            return [say(f"{kind}.raw.money", text=text, money=money)]
+        return [say(f"{kind}.raw", text=text)]
     task = told(entry, "text", _base(fact.text))
     if fact.estimate:
         money = told(entry, "estimate", job.money(fact.estimate), "money")
-        return list(variants("offer.open", task=task, money=money))
-    return list(variants("offer.open.plain", task=task))
+        return list(variants(kind, task=task, money=money))
+    return list(variants(f"{kind}.plain", task=task))
 
 
 def tell_answers(job: Job, writer: Writer) -> None:

@@ -20,6 +20,7 @@ def tell_offers(talk: Talk, writer: Writer) -> None:
         if ref in deferred or accepted(talk.job, ref) is not None:
             continue
         work = todo(talk, entry, fact.text)
+        kind = "offer.call" if talk.job.case.on_call else "offer.open"
         no, thinks = refused(talk.job, ref), undecided(talk.job, ref)
         if no is not None:
             writer.add(sources(entry, no), *map(stop, talk.variants("offer.no", work=work)))
@@ -27,9 +28,9 @@ def tell_offers(talk: Talk, writer: Writer) -> None:
             writer.add(sources(entry, thinks), *map(stop, talk.variants("offer.thinks", work=work)))
         elif fact.estimate:
             money = talk.money(entry, "estimate", fact.estimate)
-            writer.add(sources(entry), *map(stop, talk.variants("offer.open.money", work=work, money=money)))
+            writer.add(sources(entry), *map(stop, talk.variants(f"{kind}.money", work=work, money=money)))
         else:
-            writer.add(sources(entry), *map(stop, talk.variants("offer.open", work=work)))
+            writer.add(sources(entry), *map(stop, talk.variants(kind, work=work)))
 
 
 def tell_answers(talk: Talk, writer: Writer) -> None:
