@@ -282,3 +282,4 @@ def test_words_about_something_else_do_not_take_the_place_of_a_sentence() -> Non
     (told,) = (one for _, one in places(build(case, "customer")) if "torn" in one.text)
     assert "F23" in _firm(case, "customer", told, "The brakes failed.")
     assert _firm(case, "customer", told, "Your wiper has a tear.") == set()
+    assert _firm(case, "customer", told, "The wiper blade was torn and the engine overheated.") == {"F16"}

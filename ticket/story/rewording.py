@@ -1,5 +1,6 @@
 """The writer's own words in a story: where they stand in for a sentence, when they no longer may, who lets them in."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -8,16 +9,20 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.likeness import content_words
 from ticket.job.rewording import Basis, Rewording, digest_of
-from ticket.job.text import visible
+from ticket.job.text import fold, visible
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.notes.write import write
 from ticket.story.faithful import Finding, check
 from ticket.story.faithful.figures import scan
 from ticket.story.faithful.language import known, load
+from ticket.story.other.files import ENGLISH
 from ticket.story.sentence import CAUTION, DERIVED, Lit, Part, Phrase, Section, Sentence, Source, Val
+from ticket.story.words.lexicon import glossary, nouns
 
 LONGEST = 1000  # characters of a rewording
+_NAMED = re.compile(r"[A-Za-z][A-Za-z-]*")
+_WHOLE = frozenset({"car", "vehicle", "truck", "van", "coach", "side", "crack"})  # no part that could be made up
 
 _Key = tuple[str, str, str, tuple[str, ...]]
 
@@ -41,7 +46,11 @@ def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str 
     earlier = tuple(tickets[no] for no in dict.fromkeys(ref.ticket for ref in refs) if no in tickets and no)
     derived = tuple(part.text for part in sentence.generated if isinstance(part, Val) and part.op in DERIVED)
     found = _judged(text, entries, reader, case.ticket, earlier, derived, language)
-    return (*found, *_of_something_else(sentence, text, entries), *_left_out(sentence, text, language))
+    return (
+        *found,
+        *_of_something_else(sentence, text, entries, case.ticket, language),
+        *_left_out(sentence, text, language),
+    )
 
 
 @lru_cache(maxsize=64)
@@ -70,12 +79,32 @@ def _shape(text: str, sentence: Sentence) -> Finding | None:
     return None if at is None else Finding("F26", "It holds a character that cannot be seen.", at, at + 1)
 
 
-def _of_something_else(sentence: Sentence, text: str, entries: Sequence[Entry]) -> Iterator[Finding]:
+def _of_something_else(
+    sentence: Sentence, text: str, entries: Sequence[Entry], ticket: Ticket, language: str
+) -> Iterator[Finding]:
     """Words that name things, and none of those that the sentence or its entries name."""
     given = " ".join((sentence.original, *(write(entry.fact) for entry in entries)))
     named = content_words(text)
     if named and not named & content_words(given):
         yield Finding("F23", "It says nothing of what the entries say.", 0, len(text))
+        return
+    if language == ENGLISH:
+        written = " ".join(write(entry.fact) for entry in ticket.living)
+        yield from _new_things(text, content_words(f"{given} {written}".replace("-", " ")))
+
+
+def _new_things(text: str, given: frozenset[str]) -> Iterator[Finding]:
+    """Parts of the vehicle that nothing on the ticket names: "and the engine overheated" of a torn wiper blade."""
+    plain = {fold(term.plain) for term in glossary().values() if fold(term.term) in given}
+    for match in _NAMED.finditer(text):
+        noun = nouns().get(match[0].lower())
+        if noun is None or noun.kind != "part" or noun.singular in _WHOLE:
+            continue
+        behind = _NAMED.match(text, match.end() + 1)
+        if behind and content_words(behind[0]) & given:
+            continue  # it only says more closely which one is meant: "brake pads" of pads
+        if not content_words(noun.singular) & given and not any(noun.singular in words.split() for words in plain):
+            yield Finding("F16", f"“{match[0]}” is named by nothing on the ticket.", match.start(), match.end())
 
 
 def _left_out(sentence: Sentence, text: str, language: str) -> Iterator[Finding]:
