@@ -70,3 +70,14 @@ def shop(database: Path) -> "Iterator[Shop]":
 
     with Shop.open(database, "K. Orlo", now=Clock()) as opened:
         yield opened
+
+
+@pytest.fixture
+def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The file of a shop of the demo jobs, on a fixed day."""
+    from support.screens_desk import DAY, demo_shop
+
+    monkeypatch.setenv("TICKET_NOW", DAY.isoformat())
+    path = tmp_path / "demo.db"
+    demo_shop(path).close()
+    return path

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from textual.widgets import Input
 
-from support.screens_desk import DAY, demo_desk, demo_shop, flat, page_text, screen_of, until
+from support.screens_desk import demo_desk, flat, page_text, screen_of, until
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.values import Ref
@@ -27,14 +27,6 @@ ITEM = DueItem(
     1020, 15, "replace shaft seal", "may wait", "it may have seeped slowly", "fan may stop", "$640.00",
     "Dunmarrow 28", "Sandmere Coaches", "555-0128", date(2026, 11, 20), None, "",
 )  # fmt: skip
-
-
-@pytest.fixture
-def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("TICKET_NOW", DAY.isoformat())
-    path = tmp_path / "demo.db"
-    demo_shop(path).close()
-    return path
 
 
 @pytest.mark.parametrize("width", [76, 116])

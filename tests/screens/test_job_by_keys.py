@@ -14,6 +14,7 @@ from textual.pilot import Pilot
 
 from support.clock import Clock
 from support.screen import Tmux, screen_text
+from support.screens_desk import flat
 from ticket.gaps.find import blocking
 from ticket.screens.app import TicketApp
 from ticket.shop.demo import fill
@@ -29,10 +30,6 @@ def demo(tmp_path: Path) -> Path:
     with Shop.open(tmp_path / "demo.db", "Nell Ivarsen", now=Clock()) as shop:
         fill(shop)
     return tmp_path / "demo.db"
-
-
-def flat(text: str) -> str:
-    return " ".join(text.split())
 
 
 async def until(app: TicketApp, pilot: Pilot[int], words: str) -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from textual.widgets import Input
 
-from support.screens_desk import DAY, demo_desk, demo_shop, flat, page_text, screen_of, until
+from support.screens_desk import demo_desk, flat, page_text, screen_of, until
 from ticket.job.text import one_line
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_rows import DueLine, Surroundings, head_rows, job_row, promised_today, state_words
@@ -28,14 +28,6 @@ def job(number: int = 7, **known: Any) -> TicketRow:
     at = datetime.fromisoformat("2026-11-22T09:00:00+00:00")
     row = TicketRow(number, "open", "2019 Corvane Alder", "GRN 04", "Ada Fenn", at, None, "48,210 mi", 3, at)
     return row._replace(**known)
-
-
-@pytest.fixture
-def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("TICKET_NOW", DAY.isoformat())
-    path = tmp_path / "demo.db"
-    demo_shop(path).close()
-    return path
 
 
 # Common practice, no source: what people at a desk mean by such words. 2026-11-22 is a Sunday.

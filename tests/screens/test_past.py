@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from support.screens_desk import DAY, demo_desk, demo_shop, flat, page_text, screen_of, until
+from support.screens_desk import DAY, demo_desk, flat, page_text, screen_of, until
 from ticket.job.errors import InputError
 from ticket.job.kinds import KINDS, Did, Later, Note
 from ticket.job.text import one_line
@@ -25,14 +25,6 @@ from ticket.shop.copying import carried, copy_entry
 from ticket.shop.searching import Results, live_query, search
 from ticket.shop.shop import Shop
 from ticket.store.briefs import Brief
-
-
-@pytest.fixture
-def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("TICKET_NOW", DAY.isoformat())
-    path = tmp_path / "demo.db"
-    demo_shop(path).close()
-    return path
 
 
 @given(st.text(), st.text(), st.text(max_size=5), st.sampled_from((20, 76, 118)))

@@ -12,11 +12,11 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from support.clock import BEGIN, Clock
+from support.screens_desk import flat, page_text
 from ticket.job.kinds import Offer, Told
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.screens.app import TicketApp
-from ticket.screens.page import Page
 from ticket.screens.phone_rows import call_rows, stranger_words
 from ticket.screens.phone_screen import ContactForm, PhoneScreen
 from ticket.screens.ticket_screen import TicketScreen
@@ -41,10 +41,6 @@ def started(shop: Shop) -> int:
     number = shop.new(Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
     shop.add(number, LINES)
     return number
-
-
-def flat(text: str) -> str:
-    return " ".join(text.split())
 
 
 def shown(shop: Shop, number: int, answers: dict[int, str], width: int = 76) -> str:
@@ -150,10 +146,6 @@ def test_somebody_else_saying_yes_is_told_the_rule(shop: Shop) -> None:
     assert "named them in writing" in stranger_words(about, "Zed Quillan")
 
 
-def page_text(app: TicketApp, which: str = "#page") -> str:
-    return flat(" ".join(row.text for row in app.screen.query_one(which, Page).rows))
-
-
 async def test_two_keys_a_form_and_one_contact(database: Path) -> None:
     async with phone(database) as (app, pilot):
         await pilot.press("y", "down", "t")
@@ -187,7 +179,7 @@ async def test_two_keys_a_form_and_one_contact(database: Path) -> None:
         await pilot.pause()
         left: object = app.screen
         assert isinstance(left, TicketScreen)
-        assert "calls back; [/b] from work" in page_text(app)
+        assert "calls back; [/b] from work" in flat(page_text(app))
 
 
 async def test_nobody_reached_is_one_key_and_agrees_to_nothing(database: Path) -> None:

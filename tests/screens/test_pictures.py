@@ -11,12 +11,12 @@ from difflib import unified_diff
 from pathlib import Path
 
 import pytest
-from test_job_by_keys import flat
 from textual import events
 from textual.pilot import Pilot
 
 from support.clock import Clock
 from support.screen import screen_lines, screen_text
+from support.screens_desk import flat
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.prompt import Prompt
@@ -40,7 +40,7 @@ class Picture:
 
     Attributes:
         ticket: opened first; 0 for none.
-        keys: names of keys; ``>words`` types them.
+        keys: names of keys; ``>words`` types them, ``~words`` waits for them.
         shop: ``demo``, ``empty`` (a shop without tickets) or ``none`` (no database at all).
     """
 
@@ -57,7 +57,7 @@ ALL = (
     Picture("jobs", 0, (), "1 to ask"),
     Picture("jobs-narrowed", 0, (">coach",), "1 open ticket"),
     Picture("jobs-signed", 0, ("ctrl+t",), "23 tickets"),
-    Picture("new-ticket", 0, ("ctrl+n", ">SMC 022"), "It was here once"),
+    Picture("new-ticket", 0, ("ctrl+n", "~New ticket", ">SMC 022"), "It was here once"),
     Picture("ticket", 1020, (), "Ticket 1020"),
     Picture("ticket-gaps", 1023, ("ctrl+g",), "Ticket 1023"),
     Picture("ticket-typing", 1023, (">found: battery rest voltage 11.9 V (min 12.4)",), "11.9 V"),
@@ -75,12 +75,12 @@ ALL = (
     Picture("phone", 1022, ("alt+t",), "To read aloud"),
     Picture("phone-contact", 1022, ("alt+t", "y", "enter"), "Contact: 9 yes"),
     Picture("past", 0, ("ctrl+f", ">P0562"), "4 jobs"),
-    Picture("past-counts", 0, ("ctrl+f", ">P0562", "tab"), "4 jobs"),
-    Picture("past-found", 1023, ("ctrl+f", "enter"), "Ticket 10"),
-    Picture("follow-ups", 0, ("alt+d",), "Follow-ups"),
-    Picture("follow-up-call", 0, ("alt+d", "c"), "Enter"),
+    Picture("past-counts", 0, ("ctrl+f", ">P0562", "~4 jobs", "tab"), "Of these 4 jobs"),
+    Picture("past-found", 1023, ("ctrl+f", "~jobs", "enter"), "Read only"),
+    Picture("follow-ups", 0, ("alt+d",), "Due now"),
+    Picture("follow-up-call", 0, ("alt+d", "~Due now", "c"), "Enter records it"),
     Picture("settings", 0, ("alt+o",), "name on papers"),
-    Picture("rules", 0, ("alt+o", "c"), "Local rules"),
+    Picture("rules", 0, ("alt+o", "~name on papers", "c"), "Local rules side"),
     Picture("help", 1020, ("f1",), "Esc back"),
 )
 
@@ -103,7 +103,9 @@ async def take(app: TicketApp, pilot: Pilot[int], picture: Picture) -> str:
         app.open_ticket(picture.ticket)
         await pilot.pause()
     for key in picture.keys:
-        if key.startswith(">"):
+        if key.startswith("~"):
+            await until_still(app, pilot, key[1:])
+        elif key.startswith(">"):
             for letter in key[1:]:
                 app.post_message(events.Key(letter, letter))
             await pilot.pause()

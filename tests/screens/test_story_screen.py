@@ -12,6 +12,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from support.clock import Clock
+from support.screens_desk import flat, page_text
 from ticket.job.values import Ref
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
@@ -48,14 +49,6 @@ async def story(database: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterat
         assert isinstance(app.screen, StoryScreen)
         yield app, pilot
         app.close_shop()
-
-
-def text_of(app: TicketApp, which: str = "#page") -> str:
-    return "\n".join(row.text for row in app.screen.query_one(which, Page).rows)
-
-
-def flat(text: str) -> str:
-    return " ".join(text.split())
 
 
 def bare(text: str) -> str:
@@ -95,16 +88,16 @@ async def test_the_pointer_lists_what_a_sentence_rests_on_and_turns_to_the_entri
         await pilot.press(*["down"] * page.keys.index(str(wanted)))
         await pilot.pause()
         assert page.key == wanted
-        assert "rests on 2 found: horn ground strap resistance 48 ohm (max 0.5)" in flat(text_of(app))
+        assert "rests on 2 found: horn ground strap resistance 48 ohm (max 0.5)" in flat(page_text(app))
         await pilot.press("tab")
         await pilot.pause()
         entries = app.screen.query_one("#entries", Page)
         assert entries.key == 2
-        assert "told by" in text_of(app, "#entries")
+        assert "told by" in page_text(app, "#entries")
         await pilot.press("down")
         await pilot.pause()
         assert entries.key == 3
-        assert "[red]good" in text_of(app, "#entries")
+        assert "[red]good" in page_text(app, "#entries")
 
 
 @pytest.mark.parametrize("no_color", [False, True])
@@ -119,8 +112,8 @@ async def test_on_a_wide_screen_both_sides_stand_together(
         await pilot.press(*["down"] * page.keys.index(str(wanted)))
         await pilot.pause()
         assert page.key == wanted
-        assert f"{LIT}  2 found: horn ground strap" in text_of(app, "#entries")
-        assert "rests on" not in text_of(app), "the entry stands beside already"
+        assert f"{LIT}  2 found: horn ground strap" in page_text(app, "#entries")
+        assert "rests on" not in page_text(app), "the entry stands beside already"
         await pilot.press("tab")
         await pilot.pause()
         assert any(row.key == wanted and row.text.startswith(LIT) for row in page.rows)
@@ -130,8 +123,8 @@ async def test_each_reader_is_one_key_away(database: Path) -> None:
     async with story(database) as (app, pilot):
         told = []
         for reader in ("customer", "payer", "shop", "customer"):
-            assert f"for the {reader}" in text_of(app, "#top")
-            told.append(text_of(app))
+            assert f"for the {reader}" in page_text(app, "#top")
+            told.append(page_text(app))
             await pilot.press("r")
             await pilot.pause()
         assert told[0] == told[3]
@@ -200,20 +193,22 @@ async def test_a_sentence_is_reworded_with_the_check_live_and_taken_back(databas
         assert app.focused is box
         box.load_text("The horn ground strap measured 51 ohms.")
         await pilot.pause()
-        assert text_of(app, "#flaws").startswith("no ")
-        assert "51" in text_of(app, "#flaws")
+        assert page_text(app, "#flaws").startswith("no ")
+        assert "51" in page_text(app, "#flaws")
         await pilot.press("enter")
         await pilot.pause()
         assert app.screen.has_class("rewording"), "what nobody recorded is not kept"
-        assert "Esc leaves the sentence as it was" in text_of(app, "#flaws"), "the way out is told where Enter is none"
+        assert "Esc leaves the sentence as it was" in page_text(app, "#flaws"), (
+            "the way out is told where Enter is none"
+        )
         assert not app.shop.ticket(1).rewordings
         box.load_text("")
         await pilot.press(*"The ground strap of the horn stood at 48 ohms; up to 0.5 ohms is normal.")
         await pilot.pause()
-        assert text_of(app, "#flaws").startswith("Nothing speaks against"), text_of(app, "#flaws")
+        assert page_text(app, "#flaws").startswith("Nothing speaks against"), page_text(app, "#flaws")
         await pilot.press("enter")
         await pilot.pause()
-        assert "in the words of K. Orlo" in flat(text_of(app))
+        assert "in the words of K. Orlo" in flat(page_text(app))
         assert app.shop.ticket(1).rewordings[0].text.startswith("The ground strap of the horn")
         await at_sentence(app, pilot, "The ground strap of the horn")
         await pilot.press("x")
@@ -237,7 +232,7 @@ async def test_words_whose_ground_changed_are_shown_as_such_and_can_be_taken_awa
         app.shop.edit(1, 2, settled[0].draft.fact)
         app.screen.changed_elsewhere()  # type: ignore[attr-defined]
         await pilot.pause()
-        assert "what it rests on has changed" in flat(text_of(app))
+        assert "what it rests on has changed" in flat(page_text(app))
         await at_sentence(app, pilot, "The horn ground strap stood at 48")
         await pilot.press("x")
         await pilot.pause()
@@ -249,14 +244,14 @@ async def test_language_and_measures_are_one_key_each(database: Path) -> None:
         app.shop.add(1, "found: front brake disc thickness 25.4 mm (min 22)")
         await pilot.press("u")
         await pilot.pause()
-        assert "measures US" in text_of(app, "#top")
-        assert "(1.000 in)" in flat(text_of(app)), (
+        assert "measures US" in page_text(app, "#top")
+        assert "(1.000 in)" in flat(page_text(app)), (
             "25.4 mm are one inch exactly (international yard and pound agreement)"
         )
         await pilot.press("u", "u", "l")
         await pilot.pause()
-        assert "language es" in text_of(app, "#top")
-        assert "Lo que" in text_of(app)
+        assert "language es" in page_text(app, "#top")
+        assert "Lo que" in page_text(app)
 
 
 @pytest.mark.parametrize(("form", "head"), [("pdf", b"%PDF-"), ("html", b"<!DOCTYPE html>")])
@@ -281,10 +276,10 @@ async def test_other_measures_do_not_make_words_look_outdated(database: Path) ->
         app.screen.query_one(WordsBox).load_text("The front brake disc was 21.4 mm thick; at least 22 mm is required.")
         await pilot.press("enter")
         await pilot.pause()
-        assert "in the words of K. Orlo" in flat(text_of(app))
+        assert "in the words of K. Orlo" in flat(page_text(app))
         await pilot.press("u")
         await pilot.pause()
-        assert "has changed" not in flat(text_of(app))
+        assert "has changed" not in flat(page_text(app))
         await at_sentence(app, pilot, "21.4")
         await pilot.press("enter")
         await pilot.pause()

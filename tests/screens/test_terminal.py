@@ -100,3 +100,29 @@ def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
     with Shop.open(database, "after") as shop:
         (entry,) = shop.ticket(1).entries
     assert entry.kind == "found"
+
+
+def test_a_terminal_that_vanishes_leaves_no_program_and_no_line_behind(database: Path, tmp_path: Path) -> None:
+    from ticket.shop.shop import Shop
+
+    with Shop.open(database, "K. Orlo") as shop:
+        shop.new()
+    for _ in range(3):
+        terminal = Terminal("-m", "ticket", "--db", str(database), "--by", "K. Orlo")
+        terminal.until(b"find:")
+        os.write(terminal.file, b"\r")
+        terminal.until(b"Ticket 1")
+        os.write(terminal.file, b"found: horn si")
+        terminal.until(b"horn si")
+        os.close(terminal.file)  # the kernel hangs up, and sends SIGCONT behind it
+        os.kill(terminal.pid, signal.SIGCONT)
+        end = time.monotonic() + 20
+        while not os.waitpid(terminal.pid, os.WNOHANG)[0]:
+            assert time.monotonic() < end, "the program goes on without a terminal"
+            time.sleep(0.05)
+    terminal = Terminal("-m", "ticket", "--db", str(database), "--by", "K. Orlo")
+    terminal.until(b"find:")
+    os.write(terminal.file, b"\r")
+    terminal.until(b"horn si")
+    os.write(terminal.file, b"\x1b[21~")  # F10
+    assert terminal.end() == 0

@@ -3,13 +3,14 @@
 from pathlib import Path
 
 from rich.cells import cell_len
-from test_whole_job import desk, flat, page_text, type_line
+from test_whole_job import desk, type_line
 from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Input
 
 from support.clock import Clock
 from support.screen import screen_lines, screen_text
+from support.screens_desk import flat, page_text
 from ticket.job.kinds import Did, Found
 from ticket.job.text import one_line
 from ticket.screens.app import TicketApp

@@ -9,6 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from support.clock import Clock
+from support.screens_desk import flat, page_text
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen
 from ticket.screens.jobs_screen import JobsScreen
@@ -50,14 +51,6 @@ async def type_line(app: TicketApp, pilot: Pilot[int], line: str) -> None:
     await pilot.pause()
     await pilot.press("enter")
     await pilot.pause()
-
-
-def page_text(app: TicketApp, which: str = "#page") -> str:
-    return "\n".join(row.text for row in app.screen.query_one(which, Page).rows)
-
-
-def flat(text: str) -> str:
-    return " ".join(text.split())
 
 
 async def test_from_new_ticket_to_signed(database: Path) -> None:

@@ -5,6 +5,7 @@ import gc
 import importlib
 import os
 import signal
+import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from ticket.shop.shop import Shop
 
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
+_GRACE = 2.0  # seconds to leave the terminal clean after a signal
 _POLL = 0.25  # seconds between two looks at what other terminals did
 _BENCH = Theme(
     name="bench", primary="#8fb6c9", secondary="#98a2a6", accent="#d9b36c", foreground="#dcd8cc",
@@ -159,6 +161,14 @@ class TicketApp(App[int]):
                     return
 
     def _leave_with(self, code: int) -> None:
+        for screen in self.screen_stack:
+            keep = getattr(screen, "keep_line", None)
+            if keep is not None:
+                keep()
+        # With the terminal gone, what is still to be written may wait for ever; entries are on the disk already.
+        last = threading.Timer(_GRACE, os._exit, (code,))
+        last.daemon = True
+        last.start()
         self.exit(code, return_code=code)
 
     async def _warm_up(self) -> None:

@@ -63,7 +63,6 @@ class PhoneScreen(Frame):
     def on_mount(self) -> None:
         """The pointer stands on the first item."""
         self.draw()
-        self.action_down()
 
     def on_resize(self) -> None:
         """Draw for the new width."""
@@ -93,7 +92,10 @@ class PhoneScreen(Frame):
     def draw(self) -> None:
         """Draw what is on the table, and the sums of it on top."""
         would = self.would()
-        self.page().show(call_rows(self.call, self.answers, would, max(self.size.width - 4, 20)))
+        page = self.page()
+        page.show(call_rows(self.call, self.answers, would, max(self.size.width - 4, 20)))
+        if page.key is None and self.call.items:
+            page.choose(self.call.items[0].no)
         customer = self.call.ticket.header.customer
         parts = [customer.name or "customer not named", customer.phone]
         parts += [f"agreed {money(self.call, self.call.approved)}" if self.call.approved is not None else ""]

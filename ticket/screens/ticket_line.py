@@ -87,7 +87,7 @@ class TicketLine(TicketDoors):
 
     def on_unmount(self) -> None:
         """Keep the line that was being typed."""
-        self._keep()
+        self.keep_line()
 
     # -- drawing -----------------------------------------------------------------------------------------------
 
@@ -129,11 +129,12 @@ class TicketLine(TicketDoors):
         self._line = self.prompt().value
         self.draw_understanding()
         if self._keeping is None:
-            self._keeping = self.set_timer(_DELAY, self._keep)
+            self._keeping = self.set_timer(_DELAY, self.keep_line)
         else:
             self._keeping.reset()
 
-    def _keep(self) -> None:
+    def keep_line(self) -> None:
+        """Keep the line that is being typed, to offer it again."""
         self._keeping = None
         if self.question is None and self.editing is None:
             self.halfway.keep(self.number, self._line)
