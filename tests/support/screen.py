@@ -86,14 +86,16 @@ class Tmux:
         self._run("send-keys", "-l", text)
 
     def until(self, wanted: str, limit: float = 20.0) -> str:
-        """Wait for words, whatever the line breaks; the screen that shows them."""
+        """Wait for words, whatever the line breaks, and until nothing moves any more; the screen that shows them."""
         end = time.monotonic() + limit
+        before = ""
         while True:
             shown = self.text()
-            if wanted in " ".join(shown.split()):
+            if wanted in " ".join(shown.split()) and shown == before:
                 return shown
+            before = shown
             assert time.monotonic() < end, f"waited for {wanted!r}; the screen shows:\n{shown}"
-            time.sleep(0.05)
+            time.sleep(0.1)
 
     def resize(self, columns: int, rows: int) -> None:
         """Another size of the terminal."""
