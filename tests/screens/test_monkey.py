@@ -16,7 +16,7 @@ from ticket.screens.jobs_screen import JobsScreen
 from ticket.shop.demo import fill
 from ticket.shop.shop import Shop
 
-STEPS = 10_000 if os.environ.get("TICKET_FULL") else 800
+STEPS = 10_000 if os.environ.get("TICKET_FULL") else 500
 LOOK = 100  # steps between two looks at everything
 NEVER = {"leave", "actions", "printer"}  # they end the run, offer to end it, and wake the machine's printer
 KEYS = sorted({key for action in ACTIONS if action.id not in NEVER for key in action.keys})

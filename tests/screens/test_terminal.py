@@ -107,7 +107,7 @@ def test_a_terminal_that_vanishes_leaves_no_program_and_no_line_behind(database:
 
     with Shop.open(database, "K. Orlo") as shop:
         shop.new()
-    for _ in range(3):
+    for _ in range(2):
         terminal = Terminal("-m", "ticket", "--db", str(database), "--by", "K. Orlo")
         terminal.until(b"find:")
         os.write(terminal.file, b"\r")

@@ -274,5 +274,10 @@ async def test_what_is_typed_ahead_never_joins_the_line_before(database: Path) -
         await pilot.pause()
         facts = [entry.fact for entry in app.shop.ticket(1).entries]
         assert [fact.what for fact in facts if isinstance(fact, Found)] == [line[7:] for line in lines]
+        for key in ("a", "b", "backspace", "c", "left", "d"):
+            app.post_message(events.Key(key, key if len(key) == 1 else None))
+        await pilot.pause()
+        assert app.screen.query_one(Prompt).value == "adc", "editing keys act in the order they were pressed"
+        await pilot.press("ctrl+u", "delete")
         await pilot.press("alt+j", "x")
         assert app.screen.query_one(Prompt).value == "x"

@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 
 from ticket.screens.actions import actions_of, hint_line
 from ticket.screens.page import Page
+from ticket.screens.prompt import Field
 from ticket.screens.rows import Row, Span, wrap
 
 if TYPE_CHECKING:
@@ -147,7 +148,7 @@ class Form(Frame):
         with Grid():
             for name, title, text, hint in self.rows():
                 yield Static(title, markup=False)
-                field = Input(text, id=f"field-{name}", placeholder=hint)
+                field = Field(text, id=f"field-{name}", placeholder=hint)
                 field.cursor_blink = False
                 yield field
         yield Static("", id="why", markup=False)

@@ -12,8 +12,27 @@ from textual.widgets import Input
 
 from ticket.job.text import one_line
 
+_EDITING = frozenset("backspace delete left right home end ctrl+u ctrl+w ctrl+left ctrl+right".split())
 
-class Prompt(Input):
+
+class Field(Input):
+    """An input whose editing keys act in the order they were pressed.
+
+    Textual finds a binding when the key has gone up to the app; letters typed ahead would be there first.
+    """
+
+    async def on_key(self, event: events.Key) -> None:
+        """Edit at once; type nothing for an unbound Alt letter."""
+        if event.key in _EDITING:
+            event.stop()
+            event.prevent_default()
+            for binding in self._bindings.get_bindings_for_key(event.key):
+                await self.run_action(binding.action)
+        elif event.key.startswith("alt+"):
+            event.prevent_default()
+
+
+class Prompt(Field):
     """An input that hands on what Textual's own would drop, and shows how the line may go on.
 
     Attributes:
@@ -108,14 +127,11 @@ class Prompt(Input):
             self.insert_text_at_cursor(text)
 
     async def on_key(self, event: events.Key) -> None:
-        """Take Enter at once, let ``?`` on an empty line ask for help, and type nothing for an unbound Alt letter."""
+        """Take Enter at once, and let ``?`` on an empty line ask for help."""
         if event.key == "enter" and self.enter is not None:
             event.stop()
             event.prevent_default()
             self.enter()
-            return
-        if event.key.startswith("alt+"):
-            event.prevent_default()
             return
         if event.character == "?" and not self.value:
             event.stop()

@@ -15,6 +15,7 @@ from ticket.job.ticket import Ticket
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Reading, bindings, strip
 from ticket.screens.page import Page
+from ticket.screens.prompt import Field
 from ticket.screens.rows import Span
 from ticket.screens.story_rows import story_rows
 from ticket.shop.shop import Shop
@@ -52,7 +53,7 @@ class SignScreen(Reading):
         with VerticalScroll(id="open", can_focus=False):
             for gap_id, gaps in self.standing.items():
                 yield Static(one_line(" ".join(dict.fromkeys(gap.question for gap in gaps))), markup=False)
-                field = Input(id=f"why-{gap_id}", placeholder="why it may stay open all the same")
+                field = Field(id=f"why-{gap_id}", placeholder="why it may stay open all the same")
                 field.cursor_blink = False
                 yield field
         yield Page(id="page", pointer=False)
