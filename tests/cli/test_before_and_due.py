@@ -5,17 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from support.screens_desk import demo_shop
 from ticket.cli import main
 
 
-@pytest.fixture
-def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    path = tmp_path / "demo.db"
-    demo_shop(path).close()
-    monkeypatch.setenv("TICKET_DB", str(path))
-    monkeypatch.setenv("TICKET_NOW", "2026-11-25T09:00:00+00:00")
-    return path
+@pytest.fixture(autouse=True)
+def chosen(demo: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TICKET_DB", str(demo))
 
 
 def say(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:

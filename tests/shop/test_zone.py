@@ -8,7 +8,8 @@ import pytest
 
 from ticket.cli import main
 from ticket.job.errors import InputError
-from ticket.shop.place import known_zone, local_day
+from ticket.job.wall import local_day
+from ticket.shop.place import known_zone
 from ticket.shop.setting_up import put
 from ticket.shop.shop import Shop
 

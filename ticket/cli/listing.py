@@ -3,8 +3,9 @@
 import argparse
 
 from ticket.job.text import one_line
+from ticket.job.wall import local_day
 from ticket.shop.listing import as_json, read_list
-from ticket.shop.place import database_path, local_day
+from ticket.shop.place import database_path
 from ticket.store.light import TicketRow
 
 

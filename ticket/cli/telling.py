@@ -12,10 +12,10 @@ from ticket.job.errors import NotFoundError
 from ticket.job.kinds import Cause, Code, Did
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
+from ticket.job.wall import local_day
 from ticket.papers.markdown import as_markdown
 from ticket.papers.text import as_text
 from ticket.past.query import FIELDS, unknown_fields
-from ticket.shop.place import local_day
 from ticket.store.search import CAP
 from ticket.story.document import to_document
 from ticket.story.places import numbered, resting

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from datetime import date, datetime
 from fractions import Fraction
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
@@ -13,6 +12,7 @@ from ticket.job.kinds import Did, Note
 from ticket.job.numbers import exact
 from ticket.job.text import fold
 from ticket.job.values import Clock
+from ticket.job.wall import local_day
 
 _TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})")
 _DAY = 24 * 60
@@ -34,11 +34,7 @@ def performer(entry: Entry, fact: Did) -> str:
 def punches(number: int, entry: Entry, fact: Did) -> Iterator[Punch]:
     """The spans of one piece of labour, on the day it was typed."""
     for span in fact.clock:
-        yield Punch(performer(entry, fact), number, entry.no, _day(entry.at), span.start, span.end)
-
-
-def _day(at: datetime) -> date:
-    return at.astimezone().date()
+        yield Punch(performer(entry, fact), number, entry.no, local_day(entry.at), span.start, span.end)
 
 
 def clock_backwards(case: Case) -> Iterator[Gap]:

@@ -1,20 +1,17 @@
 """Questions about the order of things: order, yes, work, test, signature (E10; auditor's list, rows 1, 10 and 17)."""
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import claimed, each, with_it
 from ticket.job.case import Case
 from ticket.job.kinds import Did, Later, Proof, Says, Told
+from ticket.job.wall import local_day
 from ticket.story.concerns import mends
 
 
-def _day(at: datetime) -> date:
-    return at.astimezone().date()
-
-
-def _typed_day(text: str) -> date | None:
+def _typedlocal_day(text: str) -> date | None:
     """A typed day, or ``None`` for a text that is none: a document may hold any."""
     try:
         return date.fromisoformat(text)
@@ -24,12 +21,12 @@ def _typed_day(text: str) -> date | None:
 
 def told_out_of_order(case: Case) -> Iterator[Gap]:
     """A contact that answers stands between the opening of the ticket and today, by its typed date."""
-    opened = _day(case.ticket.opened)
+    opened = local_day(case.ticket.opened)
     for entry, fact in each(case, Told):
         when = fact.at.partition(" ")[0] if "-" in fact.at else ""
         if not when or not fact.answers:
             continue
-        day = _typed_day(when)
+        day = _typedlocal_day(when)
         if day is not None and not opened <= day <= case.today:
             place = "before the ticket was opened" if day < opened else "in the future"
             question = f"The answer is dated {when}, {place}. Is the date right?"
@@ -39,8 +36,8 @@ def told_out_of_order(case: Case) -> Iterator[Gap]:
 def later_date_past(case: Case) -> Iterator[Gap]:
     """Work is put off to a day that is still to come (W14)."""
     for entry, fact in each(case, Later):
-        day = _typed_day(fact.date)
-        if day is not None and not fact.answer and day <= _day(entry.at):
+        day = _typedlocal_day(fact.date)
+        if day is not None and not fact.answer and day <= local_day(entry.at):
             yield Gap("later-date-past", BLOCKING, f"{fact.date} has passed already. Which day is meant?", entry.no)
 
 

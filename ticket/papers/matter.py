@@ -7,6 +7,7 @@ from functools import cached_property
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry
+from ticket.job.wall import local_day
 from ticket.money.agreement import Agreement
 from ticket.money.amount import grouped
 from ticket.money.bill import Bill
@@ -79,7 +80,7 @@ class Matter:
 
     def day(self, at: datetime) -> str:
         """The day of a moment on the shop's wall."""
-        return self.date(at.astimezone().date())
+        return self.date(local_day(at))
 
     def date(self, when: date) -> str:
         """A date: in English in the shop's own style, in other languages as their locale has it."""

@@ -6,9 +6,9 @@ from datetime import date
 
 from rich.cells import cell_len
 
+from ticket.job.wall import local_day
 from ticket.screens.actions import key_for
 from ticket.screens.rows import Row, Span, columns, cut, wrap
-from ticket.shop.place import local_day
 from ticket.shop.promise import promised_day
 from ticket.store.light import TicketRow
 

@@ -16,6 +16,7 @@ from textual.widgets import Input
 
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
+from ticket.job.wall import local_day
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_rows, head_rows, job_row, promised_today
@@ -24,7 +25,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.rows import Row, Span
 from ticket.shop.listing import haystack, read_list
-from ticket.shop.place import local_day, now
+from ticket.shop.place import now
 from ticket.store.light import TicketRow, any_ticket
 
 if TYPE_CHECKING:

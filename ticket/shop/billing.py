@@ -20,23 +20,16 @@ from ticket.rules.estimate import estimate as estimate_of
 from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, read_pack
 from ticket.rules.taxes import tax_differences
 from ticket.shop.shop import Shop
-from ticket.shop.signed_prices import PRICES, PricesThen
+from ticket.shop.signed_prices import PRICES, PricesThen, list_for, listed
 
 _PACK = "pack "
 
-_read_prices = lru_cache(maxsize=8)(read_prices)
 _read_pack = lru_cache(maxsize=64)(read_pack)
 
 
 def prices(shop: Shop, ticket: Ticket | None = None) -> PriceList:
     """The shop's price list, for a signed ticket the one it was signed under; an empty one where none was taken in."""
-    if ticket is not None and ticket.status == "signed":
-        return _listed(PricesThen(shop, ticket.number).text(ticket.number))
-    return _listed(shop.document(PRICES))
-
-
-def _listed(text: str | None) -> PriceList:
-    return PriceList() if text is None else _read_prices(text)
+    return list_for(shop, ticket)
 
 
 def set_prices(shop: Shop, text: str, name: str = "price list") -> PriceList:
@@ -154,7 +147,7 @@ def hours(
     tickets = (shop.ticket(number) for number in shop.store.numbers())
     then = PricesThen(shop)
     done = tuple(
-        one for ticket in tickets for one in labour_of((ticket,), _listed(then.text(ticket.number)), since, until, None)
+        one for ticket in tickets for one in labour_of((ticket,), listed(then.text(ticket.number)), since, until, None)
     )
     people = sorted({one.person for one in done})
     rates = sorted({one.rate for one in done})

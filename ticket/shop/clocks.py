@@ -8,7 +8,7 @@ from ticket.gaps.clock import punches
 from ticket.job.case import Case, ClockEdit, Punch
 from ticket.job.kinds import Did
 from ticket.job.values import Clock
-from ticket.shop import place
+from ticket.job.wall import local_day
 from ticket.store.store import Store
 
 
@@ -17,7 +17,7 @@ def with_clocks(store: Store, case: Case) -> Case:
     clocked = [entry for entry in case.ticket.living if isinstance(entry.fact, Did) and entry.fact.clock]
     if not clocked:
         return case
-    days = [place.local_day(entry.at) for entry in clocked]
+    days = [local_day(entry.at) for entry in clocked]
     others: list[Punch] = []
     for number, found in groupby(store.clocked_between(case.ticket.number, min(days), max(days)), itemgetter(0)):
         ticket = store.ticket(number)

@@ -12,8 +12,8 @@ from ticket.job.kinds import Later
 from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity
+from ticket.job.wall import local_day
 from ticket.readings.units import convert
-from ticket.shop.place import local_day
 from ticket.shop.shop import Shop
 from ticket.store.due import DueRow, FollowUp
 

@@ -7,7 +7,7 @@ from datetime import date
 from ticket.job.kinds import Cause, Code, Did, Later, Says
 from ticket.job.ticket import Customer, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
-from ticket.shop.place import local_day
+from ticket.job.wall import local_day
 from ticket.shop.shop import Shop
 
 _LOOKED_AT = 20  # earlier visits that are read

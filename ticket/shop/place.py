@@ -4,7 +4,7 @@ import contextlib
 import getpass
 import os
 import time
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 from ticket.job.errors import InputError
@@ -101,8 +101,3 @@ def use_zone(name: str) -> None:
     if name and os.environ.get("TZ") != name and known_zone(name) and hasattr(time, "tzset"):
         os.environ["TZ"] = name
         time.tzset()
-
-
-def local_day(at: datetime) -> date:
-    """The calendar day of a moment on the shop's wall: in the shop's zone, else the one ``TZ`` or the machine names."""
-    return at.astimezone().date()

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from ticket.job.errors import InputError
+from ticket.job.wall import local_day
 from ticket.past.counts import Counts, came_back, count
 from ticket.past.query import parse_query
-from ticket.shop.place import local_day
 from ticket.shop.shop import Shop
 from ticket.store.briefs import Brief
 from ticket.store.search import CAP, Query

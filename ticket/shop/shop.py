@@ -14,6 +14,7 @@ from ticket.job.entry import Draft, Entry
 from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
 from ticket.job.kinds import Fact, Used
 from ticket.job.ticket import Header, Person, Ticket
+from ticket.job.wall import local_day
 from ticket.notes.read import read
 from ticket.past.query import parse_query
 from ticket.shop import place
@@ -159,7 +160,7 @@ class Shop:
     def today(self) -> date:
         """The day on the shop's wall, in its zone."""
         self._read_about()
-        return place.local_day(self.now())
+        return local_day(self.now())
 
     def ticket(self, number: int) -> Ticket:
         """A ticket. Raises :class:`NotFoundError`."""
@@ -167,10 +168,11 @@ class Shop:
 
     def case(self, number: int) -> Case:
         """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
+        from ticket.shop.signed_prices import list_for
+
         ticket, *others = self.store.tickets([number, *self.store.of_vehicle(number)[:_EARLIER]])
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
-        prices = self.document("prices")
-        before_tax = prices is not None and json.loads(prices).get("quotes") == "before tax"
+        before_tax = list_for(self, ticket).quotes == "before tax"
         return Case(
             ticket, self.settings, self.today, earlier, self.people, self._codes, self.terms, before_tax=before_tax
         )

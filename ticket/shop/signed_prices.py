@@ -2,12 +2,17 @@
 
 import json
 from bisect import bisect_left
+from functools import lru_cache
 from typing import TYPE_CHECKING
+
+from ticket.job.ticket import Ticket
+from ticket.money.prices import PriceList, read_prices
 
 if TYPE_CHECKING:
     from ticket.shop.shop import Shop
 
 PRICES = "prices"
+_read = lru_cache(maxsize=8)(read_prices)
 
 
 class PricesThen:
@@ -29,3 +34,15 @@ class PricesThen:
         before = bisect_left(self._lists, row, key=lambda one: one[0]) if row else 0
         then = self._lists[before - 1][1] if before else ""
         return str(json.loads(then)) if then else self._now
+
+
+def list_for(shop: "Shop", ticket: Ticket | None = None) -> PriceList:
+    """The shop's price list, for a signed ticket the one it was signed under; an empty one where none was taken in."""
+    signed = ticket is not None and ticket.status == "signed"
+    text = PricesThen(shop, ticket.number).text(ticket.number) if ticket and signed else shop.document(PRICES)
+    return listed(text)
+
+
+def listed(text: str | None) -> PriceList:
+    """The price list of a text, read once; an empty one for none."""
+    return PriceList() if text is None else _read(text)

@@ -6,8 +6,9 @@ from functools import partial
 
 from ticket.job.entry import Entry
 from ticket.job.values import Ref
+from ticket.job.wall import local_day
 from ticket.story.catalogue import say
-from ticket.story.context import Job, local_day, told
+from ticket.story.context import Job, told
 from ticket.story.customer.said import quoted
 from ticket.story.sentence import Lit, Phrase, Section, Sentence, capital, in_order
 from ticket.story.words.figures import day

@@ -3,7 +3,6 @@
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
 from functools import cached_property
 from typing import TypeVar
 
@@ -114,11 +113,6 @@ class Job:
     def money(self, number: str) -> str:
         """An amount with the shop's sign."""
         return money(number, self.case.settings.currency)
-
-
-def local_day(at: datetime) -> date:
-    """The calendar day of a moment on this machine's wall, which is the shop's."""
-    return at.astimezone().date()
 
 
 def told(entry: Entry | Ref, field: str, text: str, op: str = "told") -> Val:

@@ -7,8 +7,8 @@ from ticket.followups.rate import rate
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
+from ticket.job.wall import local_day
 from ticket.readings.units import convert
-from ticket.story.context import local_day
 from ticket.story.words.forms import number_word
 
 _WEEK = 7

@@ -6,8 +6,9 @@ from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Code, Did, Later, Says
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.job.wall import local_day
 from ticket.story.catalogue import say, variants
-from ticket.story.context import Job, local_day, told
+from ticket.story.context import Job, told
 from ticket.story.customer.said import inner
 from ticket.story.sentence import TICKET, Phrase
 from ticket.story.words.figures import day

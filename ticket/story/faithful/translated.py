@@ -15,8 +15,8 @@ from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Maybe
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
+from ticket.job.wall import local_day
 from ticket.readings import units
-from ticket.story.context import local_day
 from ticket.story.faithful.figures import CLOCK, CODE, COUNT, DATE, MONEY, PART, PHONE, QUANTITY, SUB, Figure, scan
 from ticket.story.faithful.finding import Finding
 from ticket.story.faithful.grounds import Grounds

@@ -7,7 +7,8 @@ from functools import lru_cache, partial
 from ticket.job.entry import Entry
 from ticket.job.text import one_line
 from ticket.job.values import Ref
-from ticket.story.context import Job, local_day, told
+from ticket.job.wall import local_day
+from ticket.story.context import Job, told
 from ticket.story.customer.said import inner
 from ticket.story.other import figures
 from ticket.story.other.clauses import PAST, Reader

@@ -3,7 +3,8 @@
 from ticket.job.kinds import Code, Did, Later
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
-from ticket.story.context import local_day, told
+from ticket.job.wall import local_day
+from ticket.story.context import told
 from ticket.story.customer.visit import codes_of, comebacks, put_off, shown
 from ticket.story.other.clauses import Labour
 from ticket.story.other.talk import Talk, stop
