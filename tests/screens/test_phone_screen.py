@@ -23,6 +23,7 @@ from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop import billing
 from ticket.shop.calling import Reply, after, call, lacks
 from ticket.shop.offer_tax import offer_tax
+from ticket.shop.setting_up import put
 from ticket.shop.shop import Shop
 from ticket.story.build import build
 
@@ -72,7 +73,7 @@ def test_each_open_item_is_read_with_one_figure_its_risk_and_its_price(shop: Sho
 @pytest.mark.parametrize(("rules", "room"), [("US-FL", "$220.00"), ("US-NY", "$200.00")])
 def test_the_room_left_is_the_one_of_the_local_rule_with_its_citation(shop: Shop, rules: str, room: str) -> None:
     number = started(shop)
-    billing.set_rules(shop, rules)
+    put(shop, "setting/rules", rules)
     text = shown(shop, number, {})
     assert f"{room} may still be added before the customer must be asked" in text
     assert ("559.909" if rules == "US-FL" else "398-d") in text
@@ -102,7 +103,7 @@ def test_the_tax_of_an_offer_is_told_apart_only_where_its_parts_make_its_price(s
 
 def test_the_form_asks_what_the_rule_wants_and_says_what_is_missing(shop: Shop) -> None:
     number = started(shop)
-    billing.set_rules(shop, "US-CA")
+    put(shop, "setting/rules", "US-CA")
     about, prices, pack = call(shop, number), billing.prices(shop), billing.pack(shop)
     # The customer has said yes before, so this is extra work. Bus. & Prof. Code 9884.9(a): date, time, name of the
     # person authorising and the number called, if any.
@@ -133,7 +134,7 @@ def test_the_first_yes_is_held_against_what_the_form_asks(shop: Shop) -> None:
     number = shop.new(Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
     shop.add(number, "offer: replace thermostat; est 21.50")
     for rules in billing.packs(shop):
-        billing.set_rules(shop, rules)
+        put(shop, "setting/rules", rules)
         about, prices, pack = call(shop, number), billing.prices(shop), billing.pack(shop)
         reply = Reply(answers={1: "yes"}, who="Ada Fenn", at=BEGIN, address="555-0134", total="21.50")
         missing = {fault.missing for fault in lacks(about, reply, prices, pack)}

@@ -90,15 +90,8 @@ def pack(shop: Shop) -> Pack:
     return find_pack(shop, shop.settings.rules)
 
 
-def set_rules(shop: Shop, identity: str) -> Pack:
-    """Choose the local rules. Raises :class:`NotFoundError`."""
-    chosen = find_pack(shop, identity)
-    shop.set_setting("rules", chosen.id)
-    return chosen
-
-
 def set_pack(shop: Shop, text: str, name: str = "rule pack") -> Pack:
-    """Keep local rules of the shop's own, whole or not at all; ``set_rules`` chooses them.
+    """Keep local rules of the shop's own, whole or not at all; the setting ``rules`` chooses them.
 
     Raises:
         InputError: naming file, row and reason, also for the identity of rules that come with the program.

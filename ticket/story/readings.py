@@ -16,7 +16,6 @@ from ticket.story.catalogue import has, say, title
 from ticket.story.context import Job, told
 from ticket.story.sentence import Lit, Part, Phrase, Val
 from ticket.story.words.figures import figure, size
-from ticket.story.words.forms import number_word
 from ticket.story.words.spell import join, spell, unit_text
 from ticket.story.words.things import Thing, position, split, thing
 
@@ -322,8 +321,3 @@ def spelled(text: str) -> str:
     """Typed words with their short forms spelled out and nothing else changed; the text itself where in doubt."""
     pieces = spell(text, plain=False)
     return join(pieces, spoken=False) if pieces else text
-
-
-def all_of(count: int) -> str:
-    """ "both" or "all four"."""
-    return "both" if count == 2 else f"all {number_word(count)}"

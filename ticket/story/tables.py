@@ -15,11 +15,6 @@ class Table:
 
     rows: tuple[Reading, ...]
 
-    @property
-    def typed_as_run(self) -> bool:
-        """All stand in one entry."""
-        return len({row.entry.no for row in self.rows}) == 1
-
 
 def _key(reading: Reading) -> tuple[object, ...] | None:
     if reading.thing is None:

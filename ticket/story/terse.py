@@ -267,8 +267,3 @@ def is_bad(job: Job, entry: Entry) -> bool:
     """Whether a finding has a reading that is not within its limits, or no reading at all."""
     taken = readings(job, entry)
     return not taken or any(not reading.good for reading in taken)
-
-
-def found_entries(job: Job) -> list[Entry]:
-    """All findings."""
-    return [entry for entry, _ in job.each(Found)]
