@@ -1,0 +1,242 @@
+"""Which limits judge which readings: by dimension and place, never the nearest number. In doubt nobody, and a question."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
+from ticket.notes.finding.tokens import Amount, GivenLimits, Token
+
+_FAR = 10  # a bare limit this many times off every reading was meant in another unit
+_WEARS_DOWN = (
+    "pad", "lining", "linings", "shoe", "rotor", "disc", "disk", "tread", "thick", "brush", "friction", "tyre", "tire",
+)  # fmt: skip
+_WEARS_UP = (
+    "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
+    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "bore", "taper", "wear", "elongation", "sag", "free",
+)  # fmt: skip
+WHICH = "Which reading do these limits judge? Put them right behind it."
+FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
+TWO_THINGS = "Do these limits hold for all of these readings? Put them behind each one they judge."
+SEVERAL_LIMITS = "Several limits stand here. Put each behind the reading it judges."
+TOO = "Do the limits behind hold for this reading too?"
+WHICH_UNIT = "In which unit are these limits?"
+WEAR_SIDE = "Is this the least or the largest that is allowed? Write min or max."
+
+
+def allot(done: Walked) -> list[tuple[Token, str]]:
+    """Give limits to readings, in place; what cannot be given comes back with its question."""
+    asked: list[tuple[Token, str]] = []
+    for limits in done.limits:
+        question = _give(done, limits)
+        if question:
+            asked.append((limits.token, question))
+        elif limits.alone:
+            asked += [(reading.token, TOO) for reading in _passed_over(done, limits)]
+    return asked
+
+
+def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
+    """Readings of the same dimension that limits in a part of their own did not take: they may be meant too."""
+    dimension = _dimension(limits.given)
+    return [
+        reading for reading in done.readings
+        if reading.limits is None and not reading.asked and not limits.given.own
+        and reading.token.start < limits.token.start and dimension in ("", reading.amount.dimension)
+    ]  # fmt: skip
+
+
+def _give(done: Walked, limits: PlacedLimits) -> str:
+    given = limits.given
+    dimension = _dimension(given)
+    readings = [r for r in done.readings if r.clause == limits.clause]
+    before = [r for r in readings if r.token.start < limits.token.start]
+    if not before:
+        # "LF 7; RF 5; min 3": limits that are a part of their own reach back over a semicolon
+        before = [r for r in done.readings if r.token.start < limits.token.start] if limits.alone else []
+    fitting = [r for r in before if _fits(r, dimension) and r.limits is None and not r.asked]
+    behind = not fitting and not before
+    if behind:
+        fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
+    if given.own:
+        named = [r for r in fitting if _speaks_of(r, given.own)]
+        if not named and not limits.alone and given.bracketed:
+            return WHICH if fitting else FOREIGN
+        fitting = named or fitting
+        if not named and len({_subject(r) for r in fitting}) > 1:
+            return WHICH
+    if not fitting:
+        return _unfit(before, given)
+    if not dimension and _several_dimensions(readings) and not fitting[-1].amount.bare:
+        return WHICH_UNIT
+    nearest = fitting[0] if behind else fitting[-1]
+    members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
+    others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
+    if others and not given.own:
+        for reading in (*members, *others):
+            reading.asked = TWO_THINGS
+        return TWO_THINGS
+    return _judge(members, given, nearest)
+
+
+def _unfit(before: list[Reading], given: GivenLimits) -> str:
+    if given.nominal is not None and given.tolerance is None and given.bracketed:
+        return ""  # "(12 mm)" behind a name is part of the name
+    return FOREIGN if before else WHICH
+
+
+def _dimension(given: GivenLimits) -> str:
+    every = [*given.amounts, *((given.spread,) if given.spread else ())]
+    return next((amount.dimension for amount in every if not amount.bare), "")
+
+
+def _fits(reading: Reading, dimension: str) -> bool:
+    own = reading.amount.dimension
+    alike = {own, dimension} <= {"current", "cranking current"}
+    return not dimension or dimension == own or reading.amount.bare or alike
+
+
+def _several_dimensions(readings: list[Reading]) -> bool:
+    return len({r.amount.dimension for r in readings if not r.amount.bare}) > 1
+
+
+_LIKE_PLACES = frozenset(
+    "forward reverse primary secondary pri sec u v w opens closes extend retract raise lower inlet outlet steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
+    + ["the rest", "other one", "other two", "other three", "the others", "all others"]
+)
+"""Words that say which of several like things a reading is of."""
+
+
+def _subject(reading: Reading) -> tuple[str, ...]:
+    return tuple(token.text for token in reading.name if token.letter != "n" and token.text not in _LIKE_PLACES)
+
+
+def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
+    words = {token.text for token in reading.subject}
+    words |= {word for condition in reading.when for word in condition.text.casefold().split()}
+    words |= {word for _, place in reading.places for word in place.split()}
+    return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
+
+
+def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
+    """One was taken while the engine was cranked, the other not: a limit for the one says nothing of the other."""
+    cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
+    return cranked[0] != cranked[1]
+
+
+def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: bool) -> list[Reading]:
+    """The nearest, then back while place alone differs; or a whole list; or the two ends of a change."""
+    order = fitting if behind else fitting[::-1]
+    members = [nearest]
+    for reading in order[1:]:
+        last = members[-1]
+        same = _subject(reading) == _subject(nearest)
+        listed = bool(reading.series) and reading.series == nearest.series
+        change = {last.pair, reading.pair} in ({"after", "before"}, {"after", "passing"})
+        placed = bool(reading.places) or _words_differ(reading, nearest)
+        alike = _when(reading) == _when(nearest) and placed
+        if not (same and (alike or alone and not _cranks_apart(reading, nearest)) or listed or change):
+            break
+        members.append(reading)
+    return members
+
+
+def _words_differ(reading: Reading, nearest: Reading) -> bool:
+    """The subjects differ in nothing but which of several like things they name."""
+    tokens = (*reading.name, *nearest.name)
+    return any(token.text in _LIKE_PLACES or token.letter == "n" for token in tokens)
+
+
+def _when(reading: Reading) -> tuple[str, ...]:
+    return tuple(condition.text for condition in reading.when)
+
+
+def _rival(reading: Reading, nearest: Reading, limits: PlacedLimits) -> bool:
+    """Another thing of the same dimension that the limits might be meant for as well."""
+    if reading.amount.bare or reading.amount.dimension != nearest.amount.dimension:
+        return False
+    if _when(reading) != _when(nearest):
+        return limits.alone and _subject(reading) != _subject(nearest)
+    if _subject(reading) == _subject(nearest) and not nearest.own:
+        return False
+    return reading.part == nearest.part or limits.alone
+
+
+def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
+    if given.doubt:
+        for reading in members:
+            reading.asked = SEVERAL_LIMITS
+        return SEVERAL_LIMITS
+    given = _in_notation(members, given)
+    if given.wear is not None:
+        side = _wear_side(nearest)
+        if not side:
+            return WEAR_SIDE
+        given = replace(given, wear=None, **{side: given.wear})
+    if _far_off(members, given):
+        for reading in members:
+            reading.asked = WHICH_UNIT
+        return WHICH_UNIT
+    for reading in members:
+        timed = any(t.letter == "q" and t.amount.dimension == "time" for c in nearest.when for t in c.held or ())
+        if reading.pair == "passing" and timed:
+            continue
+        reading.limits = given
+        if reading.amount.bare and _dimension(given):
+            unit = next(a.unit for a in given.amounts if not a.bare)
+            reading.amount = replace(reading.amount, unit=unit, dimension=_dimension(given), bare=False)
+    return ""
+
+
+def _in_notation(members: list[Reading], given: GivenLimits) -> GivenLimits:
+    """Behind readings in 32nds a whole limit without a unit means 32nds too."""
+    shapes = {reading.amount.shape for reading in members}
+    if shapes == {"32nds"}:
+        bottom = members[0].amount.text.rpartition("/")[2] or "32"
+        if bottom not in ("32", "64"):
+            bottom = "32"
+        return _each(given, lambda a: _over(a, bottom) if a.bare and a.shape == "whole" else a)
+    if shapes == {"k"}:
+        return _each(given, lambda a: _times(a) if a.bare and a.value is not None and a.value < 20 else a)
+    return given
+
+
+def _each(given: GivenLimits, change: "object") -> GivenLimits:
+    fields = {
+        name: change(amount)  # type: ignore[operator]
+        for name in ("low", "high", "nominal", "tolerance", "wear")
+        if (amount := getattr(given, name)) is not None
+    }
+    return replace(given, **fields)
+
+
+def _over(amount: Amount, bottom: str) -> Amount:
+    value = amount.value / int(bottom) if amount.value is not None else None
+    return replace(amount, text=f"{amount.text}/{bottom}", value=value, unit="in", dimension="length", bare=False, shape="32nds")
+
+
+def _times(amount: Amount) -> Amount:
+    from ticket.notes.finding.lexer import mixed_text
+
+    value = (amount.value or Fraction(0)) * 1000
+    return replace(amount, value=value, text=mixed_text(value))
+
+
+def _wear_side(reading: Reading) -> str:
+    words = [token.text for token in reading.subject]
+    down = any(word.startswith(_WEARS_DOWN) for word in words)
+    up = any(word.startswith(_WEARS_UP) for word in words)
+    return "" if down == up else "low" if down else "high"
+
+
+def _far_off(members: list[Reading], given: GivenLimits) -> bool:
+    """A limit without unit, or a reading without one, that would lie ten times off was meant otherwise."""
+    values = [abs(r.amount.value) for r in members if r.amount.value]
+    bounds = [abs(a.value) for a in given.amounts if a.value]
+    if not values or not bounds:
+        return False
+    bare_limits = all(a.bare for a in given.amounts) and not members[0].amount.bare
+    bare_values = members[0].amount.bare and bool(_dimension(given))
+    all_bare = all(a.bare for a in given.amounts) and all(r.amount.bare for r in members)
+    if not (bare_limits or bare_values or all_bare):
+        return False
+    return max(values) * _FAR < min(bounds) or min(values) > max(bounds) * _FAR

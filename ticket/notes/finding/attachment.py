@@ -1,0 +1,609 @@
+"""Which words, positions and conditions belong to which reading: one walk from left to right, part by part.
+
+A part is what stands between commas and semicolons. A reading is stated only if every number of its part is
+explained; else the whole part is left over, with a question.
+"""
+
+from dataclasses import dataclass, field, replace
+
+from ticket.notes.finding.grammar import CONDITIONS
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Places, Token
+
+_JOINS = "/j,"
+_WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
+_MEASURE_WORDS = frozenset(
+    {"cca", "soc", "soh", "count", "counts", "cnt", "ph", "stft", "ltft", "lambda", "spn", "misfire", "misfires", "k"}
+)
+_AXES = {"inner": "depth", "outer": "depth"}
+
+
+_NOT_LIMITS = "These limits were not understood. Write min 22.0, max 0.05, or 22.0 to 24.0 behind each reading."
+
+
+@dataclass(slots=True)
+class Reading:
+    """One amount that is stated as measured.
+
+    Attributes:
+        token: where it stands.
+        amount: what was read; its unit may be filled in later from its list.
+        places: the positions it was taken at.
+        subject: the words that name it.
+        name: the same without what stands behind the value, to tell whether two readings are of one thing.
+        when: the conditions it was taken under.
+        part: index of its comma part.
+        clause: index of its ``;`` part.
+        series: readings of one list share a number.
+        limits: the limits that judge it.
+        own: it has a subject, position, condition or list of its own in its part.
+        pair: ``before`` or ``after`` where it is one end of a change.
+        asked: a question about it, which forbids a verdict.
+    """
+
+    token: Token
+    amount: Amount
+    places: Places = ()
+    subject: tuple[Token, ...] = ()
+    name: tuple[Token, ...] = ()
+    when: list[Token] = field(default_factory=list)
+    part: int = 0
+    clause: int = 0
+    series: int = 0
+    limits: GivenLimits | None = None
+    own: bool = False
+    pair: str = ""
+    asked: str = ""
+
+
+@dataclass(slots=True)
+class PlacedLimits:
+    """Limits with their place among the readings.
+
+    Attributes:
+        token: where they stand.
+        given: the limits.
+        part: index of the comma part.
+        clause: index of the ``;`` part.
+        alone: they are a comma part of their own.
+    """
+
+    token: Token
+    given: GivenLimits
+    part: int
+    clause: int
+    alone: bool = False
+
+
+@dataclass(slots=True)
+class Walked:
+    """What the walk found.
+
+    Attributes:
+        readings: in order.
+        limits: in order.
+        parts: the tokens of each comma part.
+        doubts: for a part that cannot be read, why; by its index.
+        left: amounts that no rule explains.
+    """
+
+    readings: list[Reading] = field(default_factory=list)
+    limits: list[PlacedLimits] = field(default_factory=list)
+    parts: list[list[Token]] = field(default_factory=list)
+    doubts: dict[int, str] = field(default_factory=dict)
+    left: list[Token] = field(default_factory=list)
+
+
+def walk(line: Line) -> Walked:
+    """Attach everything on a parsed line."""
+    return _Walk(line).run()
+
+
+class _Walk:
+    def __init__(self, line: Line) -> None:
+        self.line = line
+        self.done = Walked()
+        self.stack: dict[str, str] = {}  # positions that still hold
+        self.subject: tuple[Token, ...] = ()
+        self.topic = False  # the position of the last part was said once, for one reading
+        self.series = 0
+        self.clause = 0
+        self.topic_words: tuple[Token, ...] = ()  # words of the parts before the first reading
+        self.heading: list[Token] = []  # conditions that hold for the whole line
+
+    def run(self) -> Walked:
+        for part, clause in _parts(self.line.tokens):
+            self.done.parts.append(part)
+            if clause != self.clause:
+                self.stack, self.topic, self.topic_words = {}, False, ()
+            self.clause = clause
+            _Part(self, part, len(self.done.parts) - 1).run()
+        return self.done
+
+
+def _parts(tokens: list[Token]) -> list[tuple[list[Token], int]]:
+    """Comma parts; a comma between numbers or positions of one list does not part."""
+    parts: list[tuple[list[Token], int]] = [([], 0)]
+    clause = 0
+    for at, token in enumerate(tokens):
+        if token.letter == ";":
+            clause += 1
+            parts.append(([], clause))
+        elif token.letter == "," and not _lists(tokens, at):
+            parts.append(([], clause))
+        else:
+            parts[-1][0].append(token)
+    return [part for part in parts if part[0]]
+
+
+def _lists(tokens: list[Token], at: int) -> bool:
+    """A comma between bare numbers that a later unit closes, or between positions."""
+    if not 0 < at < len(tokens) - 1:
+        return False
+    before, after = tokens[at - 1], tokens[at + 1]
+    if before.letter == after.letter == "p":
+        return True
+    return before.letter == after.letter == "q" and before.amount.bare
+
+
+class _Part:
+    """The walk over one comma part."""
+
+    def __init__(self, walk: _Walk, tokens: list[Token], index: int) -> None:
+        self.walk, self.tokens, self.index = walk, tokens, index
+        self.made: list[Reading] = []
+        self.words: list[Token] = []
+        self.places: list[Places] = []
+        self.joined_places = False
+        self.when: list[Token] = []
+        self.reference = False
+        self.change = False
+        self.others: Token | None = None
+        self.reversed = False  # "14.2 V now, was 12.4": the older value stands behind
+        self.passing = False  # the change was watched: only its end is held against limits
+        self.announced = False  # a limit word stands here that no rule took
+        self.blocked = False  # a preposition stands right before the next number
+        self.conditions_lead = False  # they stand before their values in this part
+        self.at = 0
+        self.postfix = self._is_postfix()
+        self.words_behind = self._words_stand_behind()
+        self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
+
+    # ------------------------------------------------------------------ the order of the part
+    def _is_postfix(self) -> bool:
+        """Positions stand behind their values, one behind each: ``4.1 mm LR, 2.2 mm RR``."""
+        amounts = [i for i, token in enumerate(self.tokens) if token.letter == "q"]
+        places = [i for i, token in enumerate(self.tokens) if token.letter == "p"]
+        if not amounts or not places or places[-1] < amounts[-1]:
+            return False
+        said = {direction for i in places if i < amounts[0] for direction, _ in self.tokens[i].held}
+        if said & {direction for direction, _ in self.tokens[places[-1]].held}:
+            return False
+        if sum(one - 1 in places for one in amounts) == len(amounts) > 1:
+            return False
+        behind = sum(one + 1 in places for one in amounts)
+        return not said or behind == len(amounts) or len(amounts) == 1
+
+    def _words_stand_behind(self) -> bool:
+        """No word and no position before the first value, and words behind it."""
+        first = next((i for i, token in enumerate(self.tokens) if token.letter in "qwpn"), None)
+        return first is not None and self.tokens[first].letter == "q"
+
+    # ------------------------------------------------------------------ the walk
+    def run(self) -> None:
+        self._adjectives()
+        while self.at < len(self.tokens):
+            token = self.tokens[self.at]
+            match token.letter:
+                case "p":
+                    self._positions()
+                case "q":
+                    self._values()
+                case "C":
+                    self._condition(token)
+                    self.at += 1
+                case "L":
+                    self._limits(token)
+                    self.at += 1
+                case _:
+                    self._other(token)
+                    self.at += 1
+        self._finish()
+
+    def _adjectives(self) -> None:
+        """``12 V batt 11.87 V``: an amount in front of a noun, before the reading, is part of the name."""
+        tokens = self.tokens
+        if len(tokens) < 3 or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
+            return
+        if any(token.letter == "q" for token in tokens[2:]):
+            tokens[0] = replace(tokens[0], letter="n", held=None)
+
+    def _other(self, token: Token) -> None:
+        if token.letter == "v":
+            self.reference = True
+        elif token.letter == "r":
+            self.change = True
+            self.passing = token.text not in ("now", "then") and token.text[:1].isalpha()
+        elif token.letter == "x":
+            self.walk.done.left.append(token)
+            self._doubt("A number here can be read in more than one way.")
+        elif token.letter == "X":
+            self.walk.done.left.append(replace(token, letter="x"))
+            self._doubt(_NOT_LIMITS)
+        elif token.letter == "H":
+            self.walk.heading.append(token)
+        elif token.letter in "lhsd":
+            self.announced = True
+            self.words.append(token)
+        elif token.letter == "P":
+            self.blocked = True
+            self.words.append(token)
+            return
+        elif token.letter == "e":
+            self.walk.stack, self.walk.topic, self.others = {}, False, token
+        elif token.letter in "wnyuzlhsdbBtoigk@c":
+            self.words.append(token)
+        self.blocked = False
+
+    def _condition(self, token: Token) -> None:
+        leads = not self.made and self._amount_follows()
+        self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
+        if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
+            own = self.made[-1]
+            every = [*self.walk.done.readings, *self.made]
+            shared = [one for one in every if one.series == own.series and not one.when] if own.series else [own]
+            shared = shared if own in shared else [own]
+            for reading in shared:
+                reading.when.append(token)
+                reading.own = True
+        elif self.made and self._amount_follows():
+            self.when.append(token)
+        elif self._amount_follows():
+            self.when.append(token)
+        elif self.walk.done.readings and not self.words:
+            previous = self.walk.done.readings[-1]
+            if self.others is not None:
+                for reading in (r for r in self.walk.done.readings if r.clause == self.walk.clause):
+                    reading.when.append(token)
+                return
+            same = [r for r in self.walk.done.readings if previous.series and r.series == previous.series] or [previous]
+            for reading in same:
+                reading.when.append(token)
+        elif not self.walk.done.readings and not self.words and token.letter == "C":
+            self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
+        else:
+            self.when.append(token)
+
+    def _amount_follows(self) -> bool:
+        return any(token.letter == "q" for token in self.tokens[self.at + 1 :])
+
+    def _limits(self, token: Token) -> None:
+        given = token.held
+        assert isinstance(given, GivenLimits)  # noqa: S101
+        alone = not any(one.letter == "q" for one in self.tokens)
+        own = given.own or (tuple(t.text for t in self.words) if self.words and not self.made and alone else ())
+        if own and not given.own:
+            given = replace(given, own=own)
+            self.words = []
+        self.walk.done.limits.append(
+            PlacedLimits(token, given, self.index, self.walk.clause, alone)
+        )
+
+    # ------------------------------------------------------------------ positions
+    def _positions(self) -> None:
+        run: list[Token] = []
+        joined = False
+        at = self.at
+        while at < len(self.tokens):
+            token = self.tokens[at]
+            if token.letter == "p":
+                run.append(token)
+                at += 1
+            elif token.letter in "/j,-t" and run and at + 1 < len(self.tokens) and self.tokens[at + 1].letter == "p":
+                joined = joined or token.letter in "/jt"
+                at += 1
+            elif token.letter in "-t/j," and run and self._counts_to(run[-1], at):
+                run += self._counts_to(run[-1], at)
+                joined = True
+                at += 2
+            else:
+                break
+        self.at = at
+        places = self._stacked(run)
+        if self.postfix and self.waiting:
+            self._place_behind(places)
+            return
+        self.places, self.joined_places = places, joined
+        if self.made and not self._amount_follows_at(self.at):
+            self._place_all(run)
+
+    def _amount_follows_at(self, at: int) -> bool:
+        return any(token.letter == "q" for token in self.tokens[at:])
+
+    def _place_all(self, run: list[Token]) -> None:
+        """A position of a new direction behind a list is shared: ``n/s 210 o/s 200 kg fronts``."""
+        more = tuple(pair for token in run for pair in token.held)
+        directions = {direction for direction, _ in more}
+        group = [one for one in self.made if one.places and not directions & {d for d, _ in one.places}]
+        if group and len(directions) == len(more):
+            for reading in group:
+                reading.places = (*reading.places, *more)
+            self.places = []
+
+    def _counts_to(self, last: Token, at: int) -> list[Token]:
+        """The positions 2 to 6 of ``cyl 1-6``, or 2 of ``cyl 1, 2``."""
+        direction, word = last.held[-1]
+        name, _, first = word.rpartition(" ")
+        number = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+        if number is None or number.letter != "q" or not first.isdigit() or not number.amount.text.isdigit():
+            return []
+        if not number.amount.bare or not int(first) < int(number.amount.text) <= int(first) + 99:
+            return []
+        start = int(first) + 1 if self.tokens[at].letter in "-t" else int(number.amount.text)
+        if self.tokens[at].letter in "/j," and start != int(first) + 1 and direction != "pin":
+            return []
+        if int(number.amount.text) - start > 23:
+            return []
+        return [replace(number, letter="p", held=((direction, f"{name} {n}"),)) for n in range(start, int(number.amount.text) + 1)]
+
+    def _stacked(self, run: list[Token]) -> list[Places]:
+        """Positions of different directions make one; a direction said again begins the next."""
+        base = dict(self.walk.stack)
+        alternatives: list[dict[str, str]] = []
+        current: dict[str, str] | None = None
+        for token in run:
+            directions = [direction for direction, _ in token.held]
+            if current is None or any(d in self._said for d in directions):
+                start = current if current is not None else base
+                kept = _before_clash(start, directions)
+                current = kept | dict(token.held)
+                if alternatives and self._said and not any(d in self._said for d in directions):
+                    alternatives[-1] = current
+                else:
+                    alternatives.append(current)
+                self._said = set(directions)
+            else:
+                current = current | dict(token.held)
+                alternatives[-1] = current
+                self._said |= set(directions)
+        self._said = set()
+        if alternatives:
+            self.walk.stack = alternatives[-1]
+        return [tuple(one.items()) for one in alternatives]
+
+    _said: set[str] = set()  # noqa: RUF012  directions of the position being read
+
+    def _place_behind(self, places: list[Places]) -> None:
+        group, self.waiting = self.waiting, []
+        if len(places) == 1:
+            for reading in group:
+                reading.places, reading.own = places[0], True
+        elif len(places) == len(group):
+            for reading, place in zip(group, places, strict=True):
+                reading.places, reading.own = place, True
+        else:
+            self._doubt("Which value belongs to which position?")
+
+    # ------------------------------------------------------------------ values
+    def _values(self) -> None:
+        run, joins = self._run_of_values()
+        if self.announced:
+            self._doubt(_NOT_LIMITS)
+        if self.blocked:
+            self.blocked = False
+            self.walk.done.left += [replace(token, letter="x") for token in run]
+            return
+        if self.reference and self._now_follows():
+            self.reference = False
+            self.reversed = bool(self.walk.done.readings) and not self.made
+        if self.reference:
+            self.reference = False
+            self.walk.done.left += run
+            self.words = []
+            return
+        amounts = [token.amount for token in run]
+        if len(run) > 1 and not joins and len(self.places) < 2 and not _is_list(amounts):
+            loose = [token for token in run[:-1] if token.amount.bare and token.amount.shape == "whole"]
+            self.walk.done.left += [replace(token, letter="x") for token in loose]
+            for token in run:
+                if token not in loose:
+                    self._state([token])
+            return
+        self._state(run)
+
+    def _now_follows(self) -> bool:
+        """``was 4 psi, now 31 psi`` and ``14.2 V now, was 12.4``: both ends of a change stand on the line."""
+        was = any(token.letter == "v" and token.text in ("was", "were") for token in self.tokens[: self.at])
+        return was and any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens)
+
+    def _run_of_values(self) -> tuple[list[Token], str]:
+        run = [self.tokens[self.at]]
+        joins = ""
+        at = self.at + 1
+        while at < len(self.tokens):
+            token = self.tokens[at]
+            following = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+            if token.letter == "q" and not self.reference:
+                run.append(token)
+                at += 1
+            elif token.letter in "/j," and following is not None and following.letter == "q":
+                joins += token.letter
+                run.append(following)
+                at += 2
+            elif token.text == "or" and following is not None and following.letter == "q":
+                self._doubt("Which of these two was it?")
+                run.append(following)
+                at += 2
+            elif token.letter == "r" and following is not None and following.letter == "q" and len(run) == 1:
+                self.at = at
+                return run, joins
+            else:
+                break
+        self.at = at
+        return run, joins
+
+    def _state(self, run: list[Token]) -> None:
+        places = self.places
+        if len(places) > 1 and len(run) == 1 and self.joined_places:
+            flat: Places = ()
+            for place in places:
+                flat += tuple(pair for pair in place if pair not in flat)
+            places = [flat]
+        elif len(places) > 1 and len(places) != len(run):
+            self._doubt(f"{len(places)} positions and {len(run)} values stand here: which belongs to which?")
+            self.walk.done.left += run
+            self.places = []
+            return
+        subject, own_words = self._named()
+        place = places[0] if len(places) == 1 else ()
+        if not place and not places and self.walk.stack and self._place_goes_on(own_words):
+            place = tuple(self.walk.stack.items())
+        if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
+            series = self._series(subject, run)
+        else:
+            series = self._series(subject, run) if places else 0
+        for i, token in enumerate(run):
+            where = places[i] if len(places) > 1 else place
+            own = bool(own_words or where or self.when or len(run) > 1)
+            pair = "after" if self.change else ""
+            reading = Reading(
+                token, token.amount, where, subject, subject, [*self.when, *self.walk.heading], self.index, self.walk.clause, series, own=own, pair=pair
+            )
+            before = (self.made or self.walk.done.readings)[-1:]
+            if self.reversed and before:
+                reading.pair, before[0].pair, self.reversed = "before", "after", False
+            if self.change and before:
+                self._changed(before[0], reading)
+            self.made.append(reading)
+            self.waiting.append(reading)
+        self.change = False
+        self.topic_here = len(run) == 1 and len(places) == 1
+        self.words, self.when, self.places = [], [], []
+
+    topic_here = False
+
+    def _changed(self, before: Reading, after: Reading) -> None:
+        """``12 -> 19 inHg``: one thing before and after."""
+        before.pair = "passing" if self.passing else "before"
+        after.own = True
+        after.places = after.places or before.places
+        after.subject = after.subject or before.subject
+        if before.amount.bare and not after.amount.bare:
+            before.amount = replace(before.amount, unit=after.amount.unit, dimension=after.amount.dimension, bare=False)
+
+    def _series(self, subject: tuple[Token, ...], run: list[Token]) -> int:
+        """The number of the list a value stands in: that of the value before where both have positions."""
+        readings = self.made or self.walk.done.readings[-1:]
+        last = readings[-1] if readings else None
+        if last and last.series and last.name == subject and last.clause == self.walk.clause:
+            return last.series
+        if last and last.places and last.name == subject and last.clause == self.walk.clause and self.places:
+            if not last.series:
+                self.walk.series += 1
+                last.series = self.walk.series
+            return last.series
+        del run
+        self.walk.series += 1
+        return self.walk.series
+
+    def _named(self) -> tuple[tuple[Token, ...], bool]:
+        """The words that name the next value, and whether they are its own."""
+        if self.others is not None:
+            words, self.others = (*self.walk.subject, self.others, *self.words), None
+            return words, True
+        if not self.words:
+            if not self.walk.subject and self.when:
+                return tuple(token for token in self.when if not token.held), False
+            return self.walk.subject, False
+        words = tuple(self.words)
+        if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:
+            # "45% SOC CCA 210": the first word of a gap belongs to a value that has none of its own
+            last = self.made[-1]
+            last.subject, last.own, words = (words[0],), True, words[1:]
+        if self.walk.topic_words and not any(token.letter == "w" for token in words):
+            self.walk.subject = (*self.walk.topic_words, *words)  # "MAF signal, C104 pin 3, 0.96 V"
+            return self.walk.subject, True
+        texts = {token.text for token in self.walk.subject}
+        if self.walk.subject and all(token.text in texts for token in words):
+            return self.walk.subject, True
+        if self.made and self.words_behind:
+            # "12.6 V battery 8.9 V starter": the words behind a value are its own
+            last = self.made[-1]
+            last.subject, last.own = (*last.subject, *words), True
+            return (), False
+        if self.walk.subject and _WHOLE_TOPICS & {token.text for token in words}:
+            self.walk.stack = {}
+            kept = tuple(t for t in self.walk.subject if t.text not in _WHOLE_TOPICS)
+            return (*kept, *words), True
+        self.walk.subject = words
+        return words, True
+
+    def _place_goes_on(self, own_words: bool) -> bool:
+        """A position said once as a topic goes on over a comma; one of a list does not."""
+        if self.made:
+            return self.made[-1].places != () and not own_words and len(self.made) < 2
+        return self.walk.topic
+
+    # ------------------------------------------------------------------ the end of the part
+    def _finish(self) -> None:
+        walk = self.walk
+        if self.made and self.words:
+            last = self.made[-1]
+            if self.words_behind or not last.subject:
+                group = [r for r in self.made if r.series and r.series == last.series] or [last]
+                for reading in group:
+                    reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
+                    reading.own = True
+                if not walk.subject:
+                    walk.subject = last.subject
+            else:
+                last.subject = (*last.subject, *self.words)
+        elif self.words and not self.made:
+            letters = {token.letter for token in self.tokens}
+            if letters & set("wn") and "L" not in letters:
+                topic = tuple(token for token in self.words if token.letter in "wn")
+                fresh = not any(r.clause == walk.clause for r in walk.done.readings)
+                walk.subject = (*walk.topic_words, *topic) if fresh else topic or walk.subject
+                walk.topic_words = walk.subject if fresh else ()
+        if self.made and self.when:
+            self.made[-1].when += self.when
+        if not self.made and self.places and len(self.places) == 1 and not self.postfix:
+            walk.topic = True
+        elif self.made:
+            listed = len({one.places for one in self.made if one.places}) > 1
+            walk.topic = not listed and any(one.places for one in self.made)
+            if listed:
+                walk.stack = {}
+        walk.done.readings += self.made
+
+    def _doubt(self, text: str) -> None:
+        self.walk.done.doubts.setdefault(self.index, text)
+
+
+_COARSE_FIRST = ("axle", "end", "bank", "side")
+
+
+def _before_clash(start: dict[str, str], directions: list[str]) -> dict[str, str]:
+    """The positions that still hold: those coarser than the first direction that is said again."""
+    order = [*(d for d in _COARSE_FIRST if d in start), *(d for d in start if d not in _COARSE_FIRST)]
+    kept: dict[str, str] = {}
+    for direction in order:
+        if direction in directions:
+            break
+        kept[direction] = start[direction]
+    return kept
+
+
+def _is_list(amounts: list[Amount]) -> bool:
+    """``120 125 60 122 psi``: bare numbers closed by one unit, or all bare."""
+    if len(amounts) < 2:
+        return False
+    bare = [amount.bare or amount.shape == "32nds" for amount in amounts]
+    same = {amount.dimension for amount in amounts if amount.dimension}
+    if all(amount.shape == amounts[0].shape for amount in amounts) and len(same) == 1 and not any(a.bare for a in amounts):
+        return True
+    return all(bare[:-1]) and len(amounts) > 2
+
+
+def is_condition(amount: Amount) -> bool:
+    """Speed, temperature and time stand beside readings rather than being ones."""
+    return amount.dimension in CONDITIONS

@@ -1,0 +1,379 @@
+"""The cascade: small rewrites over the letters of the tokens, each seeing only what the one before left.
+
+Ranges come before limits, or ``min 30-34`` would be cut in two; limits before conditions, because in
+``max 1 in in 5 min`` the limit decides what ``min`` and ``in`` are.
+"""
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from ticket.notes.finding.limits_given import find_bare, in_bracket
+from ticket.notes.finding.settling import SLOWEST
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+
+_COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
+_BRACKET = re.compile(r"\(([^()]*)\)")
+_RANGE = re.compile(r"q[-t]q")
+_THAN = re.compile(r"iq")
+_OF = re.compile(r"qoq|q/q")
+_STATED = re.compile(r"[ik]?q[cw]")
+_IDLING = re.compile(r"cq")
+_REFERRED = re.compile(r"q[wv](?=[,;.)]|\Z)")
+_REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
+_TOOK = re.compile(r"qkq")
+_COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
+_STATED_WORDS = frozenset({"ambient", "load", "outside"})
+_OFF = re.compile(r"q[bB](?!q)|[bB][wP]q")
+_BOUND = re.compile(r"q,?q")
+_MARKED = re.compile(r"[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+")
+CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
+"""What is a condition where it stands beside a reading of another dimension."""
+_NO_OFF = ("length", "volume")
+
+
+def parse(line: Line) -> None:
+    """Run all rewrites over a settled line."""
+    _counted_places(line)
+    _rewrite(line, _RANGE, _ranged)
+    _rewrite(line, _THAN, _bounded)
+    _rewrite(line, _TOOK, _took)
+    _counted_over(line)
+    _brackets(line)
+    find_bare(line)
+    _rewrite(line, _OF, _nominal)
+    _rewrite(line, _BOUND, _open_end)
+    _rewrite(line, _OFF, _off_mark)
+    _rewrite(line, _REFERRED, _referred)
+    _rewrite(line, _IDLING, _idling)
+    _rewrite(line, _STATED, _stated)
+    _rewrite(line, _MARKED, _condition)
+    _headings(line)
+
+
+def _headings(line: Line) -> None:
+    """``at 500 V: ...``, ``megger 1000 V: ...``: an amount in front of a colon is how the rest was measured."""
+    for at, token in enumerate(line.tokens[:-1]):
+        if token.letter == "q" and line.tokens[at + 1].letter == ":" and not token.amount.bare and at < _HEADING:
+            made = Token("C", token.start, token.end, line.text[token.start : token.end], (token,))
+            line.tokens[at] = replace(made, letter="H")
+        elif token.letter == "C" and line.tokens[at + 1].letter == ":" and at < _HEADING:
+            line.tokens[at] = replace(token, letter="H")
+
+
+_HEADING = 4  # tokens at the start of a line that may be its heading
+
+
+Maker = Callable[[Line, list[Token], int], "list[Token] | None"]
+
+
+def _rewrite(line: Line, pattern: re.Pattern[str], make: Maker) -> None:
+    made: list[Token] = []
+    at = 0
+    for match in pattern.finditer(line.letters):
+        new = make(line, line.tokens[match.start() : match.end()], match.start()) if match.start() >= at else None
+        if new is not None:
+            made += line.tokens[at : match.start()] + new
+            at = match.end()
+    line.tokens = made + line.tokens[at:]
+
+
+# ---------------------------------------------------------------------- places that are counted
+def _counted_places(line: Line) -> None:
+    """``cyl 1 120 2 125 3 60`` and ``1-150 2-155 3-90``: numbers that count on are positions."""
+    tokens = line.tokens
+    at = 0
+    while at < len(tokens):
+        if tokens[at].letter == "p" and (made := _counting_on(tokens, at)):
+            tokens[at:] = made
+        elif tokens[at].letter == "q" and (dashed := _dashed(line, at)):
+            tokens[at:] = dashed
+        at += 1
+
+
+def _counting_on(tokens: list[Token], at: int) -> list[Token] | None:
+    direction, word = tokens[at].held[-1]
+    name, _, number = word.rpartition(" ")
+    if direction not in _COUNTED_ON or not number.isdigit() or not name:
+        return None
+    made, place, count, steps = [tokens[at]], at + 1, int(number), 0
+    while place < len(tokens):
+        if tokens[place].letter in ":=-" and place + 1 < len(tokens) and tokens[place + 1].letter == "q":
+            place += 1
+        if tokens[place].letter not in "qi" or _whole(tokens[place]) == count + 1 and steps == 0:
+            break
+        if tokens[place].letter == "i":
+            made.append(tokens[place])
+            place += 1
+            continue
+        made.append(tokens[place])
+        place += 1
+        comma = place < len(tokens) and tokens[place].letter in ",/"
+        following = place + comma
+        if following < len(tokens) and tokens[following].letter == "p" and tokens[following].held[-1][0] == direction:
+            break
+        if following + 1 >= len(tokens) or _whole(tokens[following]) != count + 1:
+            break
+        if tokens[following + 1].letter not in "q:=-i":
+            break
+        count, steps = count + 1, steps + 1
+        made.append(replace(tokens[following], letter="p", held=((direction, f"{name} {count}"),)))
+        place = following + 1
+    return made + tokens[place:] if steps else None
+
+
+def _counted_over(line: Line) -> None:
+    """``comps 1 to 4 11.5 11.8 7.9 11.6 bar``: a count of places in front of as many values."""
+    tokens = line.tokens
+    for at, token in enumerate(tokens):
+        if token.letter != "q" or not token.amount.to or not token.amount.bare or not token.amount.text.isdigit():
+            continue
+        if not token.amount.to.isdigit():
+            continue
+        first, last = int(token.amount.text), int(token.amount.to)
+        colon = at + 1 < len(tokens) and tokens[at + 1].letter in ":="
+        every = [one for one in tokens[at + 1 + colon :] if one.letter not in "/,"]
+        behind = every[: last - first + 1]
+        if first == 1 and 1 < last <= _MOST_PLACES and len(behind) == last and all(one.letter == "q" for one in behind):
+            word = "cylinder" if _about_cylinders(line) else "position"
+            tokens[at : at + 1] = [replace(token, letter="p", held=(("cyl", f"{word} {n}"),)) for n in range(first, last + 1)]
+            return
+
+
+_MOST_PLACES = 24
+
+
+def _dashed(line: Line, at: int) -> list[Token] | None:
+    """``1-150 2-155``, ``1: 120, 2: 125``: at least two pairs whose first figures count on from 1."""
+    tokens = line.tokens
+    made: list[Token] = []
+    place, count = at, 1
+    while place + 2 < len(tokens) and tokens[place + 1].letter in "-:=" and _whole(tokens[place]) == count:
+        if tokens[place + 2].letter != "q":
+            break
+        word = "cylinder" if _about_cylinders(line) else "position"
+        made.append(replace(tokens[place], letter="p", held=(("cyl", f"{word} {count}"),)))
+        made.append(tokens[place + 2])
+        place, count = place + 3, count + 1
+        if place < len(tokens) and tokens[place].letter in ",/" and place + 1 < len(tokens):
+            place += _whole(tokens[place + 1]) == count
+    return made + tokens[place:] if count > 2 else None
+
+
+def _about_cylinders(line: Line) -> bool:
+    starts = ("comp", "leak", "cyl", "inj", "plug", "coil", "misfire", "cranking", "balance", "spark")
+    return any(token.letter == "w" and token.text.startswith(starts) for token in line.tokens)
+
+
+def _whole(token: Token) -> int | None:
+    if token.letter != "q" or not token.amount.bare or token.amount.shape != "whole" or not token.amount.text.isdigit():
+        return None
+    return int(token.amount.text)
+
+
+# ---------------------------------------------------------------------- ranges, inequalities
+def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    one, mark, other = tokens
+    a, b = one.amount, other.amount
+    if a.value is None or b.value is None or a.to or b.to or a.than or b.than == ">=":
+        return None
+    if mark.letter == "-" and mark.gap != other.gap:
+        return None
+    if not a.bare and not b.bare and a.dimension != b.dimension:
+        return None
+    if mark.letter == "-" and not mark.gap and a.bare and b.bare and a.value > b.value:
+        return [replace(one, letter="n", end=other.end, text=f"{one.text}-{other.text}", held=None)]  # a number of a part
+    falls = mark.letter == "t" and a.value > b.value and at > 0 and _line.tokens[at - 1].text == "from"
+    behind = _line.tokens[at + 3 : at + 5]
+    worked = mark.letter == "t" and len(behind) == 2 and behind[0].text == "after" and behind[1].letter != "q"
+    if falls and at > 0:
+        _line.tokens[at - 1] = replace(_line.tokens[at - 1], letter="u")
+    if falls or worked:
+        return [one, replace(mark, letter="r"), other]
+    if a.value > b.value and not (a.value < 0 and mark.letter == "t"):
+        return None
+    if not a.bare and b.bare and a.shape != "32nds":
+        b = replace(b, unit=a.unit, dimension=a.dimension, bare=False)
+    held = replace(b, text=a.text, value=a.value, to=b.text, to_value=b.value, signed=a.signed, than="")
+    if b.shape == "k" and a.shape != "k" and a.value < b.value / 100:
+        held = replace(held, text=_thousandfold(a), value=a.value * 1000)
+    if held.value is not None and held.to_value is not None and held.value > held.to_value:
+        held = replace(held, text=held.to, value=held.to_value, to=held.text, to_value=held.value)
+    del at
+    return [replace(one, end=other.end, text=f"{one.text}-{other.text}", held=held)]
+
+
+def _thousandfold(amount: Amount) -> str:
+    from ticket.notes.finding.lexer import mixed_text
+
+    return mixed_text(amount.value * 1000) if amount.value is not None else amount.text
+
+
+def _bounded(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    sign, number = tokens
+    than = str(sign.held or "")
+    amount = number.amount
+    if amount.than or amount.to or not than:
+        return None
+    behind = _line.tokens[_at + 2].text if _at + 2 < len(_line.tokens) else ""
+    if sign.text == "under" and behind == "load":
+        return None
+    return [replace(number, start=sign.start, held=replace(amount, than={"<=": "<"}.get(than, than)), gap=sign.gap)]
+
+
+# ---------------------------------------------------------------------- brackets
+def _brackets(line: Line) -> None:
+    """A bracket is limits, a condition, words, or a part of its own that is read like any other."""
+    made: list[Token] = []
+    at = 0
+    for match in _BRACKET.finditer(line.letters):
+        inside = line.tokens[match.start() + 1 : match.end() - 1]
+        made += line.tokens[at : match.start()]
+        made += _bracket(line.tokens[match.start()], inside, line.tokens[match.end() - 1])
+        at = match.end()
+    line.tokens = made + line.tokens[at:]
+
+
+def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
+    piece = Line("", list(inside))
+    _rewrite(piece, _MARKED, _condition)
+    letters = piece.letters
+    if not any(token.letter in "qx" for token in inside):
+        return [*(replace(token, letter="," if token.letter in ",;" else token.letter) for token in piece.tokens)]
+    limits = in_bracket(piece.tokens)
+    if limits is not None:
+        return [Token("L", opened.start, closed.end, "", limits)]
+    if letters == "C":
+        return piece.tokens
+    named = any(token.letter in "wnp" for token in inside) and not any(token.letter in "lhsd" for token in inside)
+    if not named:
+        return [Token("X", opened.start, closed.end, "", tuple(t for t in inside if t.letter in "qx"))]
+    comma = Token(",", opened.start, opened.end, "(", None)
+    return [comma, *inside, Token(",", closed.start, closed.end, ")", None)]
+
+
+# ---------------------------------------------------------------------- "of", open ends, distances from a mark
+def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    one, mark, other = tokens
+    a, b = one.amount, other.amount
+    if mark.letter == "/" and b.dimension != "cranking current":
+        return None  # 512/800 CCA: measured of rated
+    if not (a.bare or b.bare or a.dimension == b.dimension) or a.than or b.than:
+        return None
+    limits = GivenLimits(nominal=b)
+    first = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare) if a.bare else one
+    return [first, Token("L", tokens[1].start, other.end, "", limits)]
+
+
+def _open_end(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``30 mA <50``: an inequality right behind a reading of the same dimension bounds it."""
+    one, other = tokens[0], tokens[-1]
+    a, b = one.amount, other.amount
+    if b.than not in ("<", ">") or a.than or not (b.bare or b.dimension == a.dimension) or a.bare:
+        return None
+    if not (other.text[:1] in "<>" or _starts_with_sign(_line, other)):
+        return None
+    limits = GivenLimits(high=replace(b, than="")) if b.than == "<" else GivenLimits(low=replace(b, than=""))
+    return [one, Token("L", other.start, other.end, "", limits)]
+
+
+def _starts_with_sign(line: Line, token: Token) -> bool:
+    return line.text[token.start : token.start + 1] in ("<", ">", "≤", "≥")
+
+
+def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``13 mm under min`` is 13 below that mark, which is its nought."""
+    number = next(token for token in tokens if token.letter == "q")
+    mark = next(token for token in tokens if token.letter in "bB")
+    amount = number.amount
+    if amount.dimension not in _NO_OFF or amount.value is None or amount.signed or amount.to:
+        return None
+    if tokens[0] is mark and tokens[1].text != "by":
+        return None
+    below = mark.letter == "b"
+    zero = Amount("0", amount.value * 0, amount.unit, amount.dimension, bare=False)
+    held = replace(amount, text=f"-{amount.text}", value=-amount.value) if below else amount
+    limits = GivenLimits(low=zero) if below else GivenLimits(high=zero)
+    made = replace(number, held=held, start=tokens[0].start, end=tokens[-1].end)
+    words = replace(mark, letter="w", start=mark.start)
+    return [replace(made, start=number.start, end=number.end), words, Token("L", mark.start, mark.end, "mark", limits)]
+
+
+# ---------------------------------------------------------------------- conditions
+def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``88 F ambient``, ``325 A load``: the word says that the amount is a condition."""
+    word, number = tokens[-1], tokens[-2]
+    behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
+    if word.text not in _STATED_WORDS or number.amount.bare or (behind is not None and behind.letter == "w"):
+        return None
+    start, end = tokens[0].start, tokens[-1].end
+    return [Token("C", start, end, line.text[start:end], (number,))]
+
+
+def _referred(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``1-3/4 pt full``, ``30 new``: what it holds or was, not what was measured."""
+    number, word = tokens
+    if word.text not in _REFERENCES:
+        return None
+    return [replace(word, letter="v", start=number.start), number]
+
+
+def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``hot idle 650``: the bare number behind it is the speed of the engine."""
+    word, number = tokens
+    if not word.text.endswith("idle") or not number.amount.bare or number.amount.shape != "whole":
+        return None
+    if (number.amount.value or 0) < SLOWEST:
+        return None
+    return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
+
+
+
+def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``85-100 psi in 52 s``: the time is the reading, the range what it was taken over."""
+    span, mark, time = tokens
+    if not span.amount.to or mark.text not in ("in", "within", "over") or time.amount.dimension != "time":
+        return None
+    condition = Token("C", span.start, mark.end, line.text[span.start : span.end], (span,))
+    return [condition, time]
+
+
+def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
+    amounts = tuple(token for token in tokens if token.letter == "q")
+    if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
+        return None
+    if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and _is_state(amounts[0].amount):
+        return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
+    start, end = tokens[0].start, tokens[-1].end
+    return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+_VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "reads", "sits", "holds", "stays", "steady", "set", "starts",
+             "comes", "pegged", "hangs", "levels", "settled", "boil", "boils", "stops", "trips", "blows", "releases", "still", "is", "was")  # fmt: skip
+
+
+def _verb_before(line: Line, at: int) -> bool:
+    """``stuck at 0.45 V``: what stands at a value reads that value."""
+    return at > 0 and line.tokens[at - 1].letter in "wuc" and line.tokens[at - 1].text.split(" ")[0] in _VERBS_AT
+
+
+def _is_state(amount: Amount) -> bool:
+    """No time, distance, speed or temperature: a value that was measured after the work."""
+    return not amount.bare and amount.dimension not in CONDITIONS and amount.unit not in ("km", "mi", "miles", "kms", "mile")
+
+
+def _is_reading(line: Line, tokens: list[Token], at: int) -> bool:
+    """``level at 13 mm`` is a reading: nothing else on the line is one, and it is no speed, time or temperature."""
+    amount = next(token for token in tokens if token.letter == "q").amount
+    others = [t for i, t in enumerate(line.tokens) if t.letter == "q" and not at <= i < at + len(tokens)]
+    if amount.bare or others:
+        return False
+    limits = [t.held for t in line.tokens if t.letter == "L" and isinstance(t.held, GivenLimits)]
+    fits = any(one.dimension == amount.dimension or one.bare for given in limits for one in given.amounts)
+    return fits or (amount.dimension not in CONDITIONS and not limits)
+
+
+def amounts_in(token: Token) -> Iterator[Token]:
+    """The amounts a condition holds."""
+    yield from token.held or ()

@@ -1,0 +1,375 @@
+"""Characters to typed tokens with their places. A number takes its unit here and nowhere else."""
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+from functools import lru_cache
+
+from ticket.job.numbers import exact
+from ticket.notes.finding.lexicon import Phrase, phrases
+from ticket.notes.finding.tokens import Amount, Line, Token
+from ticket.notes.finding.unit_words import unit_at
+from ticket.notes.lead import one_edit
+from ticket.readings.units import find
+
+LONGEST_DIGITS = 18
+"""More digits than this are a paste, not a figure."""
+
+_FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
+_PIECE = re.compile(
+    r"""
+    (?P<quoted>\0+)
+  | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}(?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
+  | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′])
+  | (?P<date>(?<![\w.])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![\w-])|(?<![\w.])[0-9]{1,2}:[0-9]{2}(?![\w:]))
+  | (?P<phone>(?<![\w.-])[0-9]{1,6}-0[0-9]{1,6}(?![\w.-]))
+  | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
+  | (?P<hash>(?<![\w#])\#\ ?[0-9]{1,2}(?![\w.,/]?[0-9]))
+  | (?P<corner>(?<![\w.])[1-9][LR][IO]?(?!\w))
+  | (?P<about>\+\ ?/\ ?[-\u2212]|±|\+[-\u2212](?=\s?[0-9.]))
+  | (?P<arrow>->|→|=>|>>|-->)
+  | (?P<sign><=|>=|[<>~≤≥])
+  | (?P<code>(?<![\w.])[A-Za-z]{1,8}(?:[-.]?[0-9])[\w./-]*[\w])
+  | (?P<code1>(?<![\w.])[A-Za-z][0-9](?!\w))
+  | (?P<mixed>(?<![\w.,/])[-+\u2212]?[0-9]{1,3}[- ][0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
+  | (?P<number>(?:(?<![\w)\]"'°%.])[-+\u2212])?(?:[0-9][0-9.,/]*|\.[0-9][0-9.,/]*))
+  | (?P<slashed>(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)|(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/b(?!\w)|(?<!\w)plus/minus(?!\w)|(?<!\w)a/c\ o(?:n|ff)(?!\w))
+  | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)?(?:-[^\W\d_]+)*)
+  | (?P<other>\S)
+    """,
+    re.X | re.I,
+)
+_SHORTENED = re.compile(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
+_ISH = re.compile(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
+_NEXT_WORD = re.compile(r"[ -]?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
+_GLUED_PLACE = re.compile(r"([A-Za-z]{1,10})([0-9]{1,3}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
+_PLAIN = re.compile(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
+_COMMA = re.compile(r"[0-9]{1,4},[0-9]{1,2}")
+_FRACTION = re.compile(r"([0-9]{1,3})/([0-9]{1,2})")
+_WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
+_NUMBER_WORDS = frozenset({"none", "zero", "nil"})
+_SIGNS = {"≤": "<=", "≥": ">="}
+_MARKS = {"\u2212": "-", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "’": "'"}
+
+
+class Lexer:
+    """One pass over a text."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.angles = bool(re.search(r"[0-9]°\s?[0-9]{1,2}['′]", text))  # a mark behind a number is then minutes of arc
+        self.commas = bool(re.search(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])", text))
+        self.table = phrases()
+
+    def line(self) -> Line:
+        """All tokens, in order."""
+        line = Line(self.text)
+        at = 0
+        while True:
+            match = _PIECE.search(self.text, at)
+            if match is None:
+                return line
+            gap = match.start() == 0 or self.text[match.start() - 1].isspace()
+            made = list(self._made(match, gap))
+            line.tokens.extend(made)
+            at = max(match.start() + 1, made[-1].end if made else match.end())
+
+    def _made(self, match: re.Match[str], gap: bool) -> Iterator[Token]:
+        kind, start, end, typed = str(match.lastgroup), match.start(), match.end(), match[0]
+        if typed == "." and _SHORTENED.search(self.text, max(0, start - 8), start):
+            return
+        if kind in ("number", "mixed"):
+            yield from self._number(start, end, typed, gap)
+        elif kind == "feet":
+            yield from self._feet(start, end, typed, gap)
+        elif kind == "minutes":
+            yield self._minutes(start, end, typed, gap)
+        elif kind == "word":
+            yield from self._word(start, typed, gap)
+        elif kind == "slashed":
+            yield from self._slashed(start, typed, gap)
+        elif kind in ("code", "code1"):
+            yield from self._code(start, end, typed, gap)
+        else:
+            yield self._plain(kind, start, end, typed, gap)
+
+    def _plain(self, kind: str, start: int, end: int, typed: str, gap: bool) -> Token:
+        if kind == "sensor":
+            digits = [char for char in typed if char.isdigit()]
+            return Token("p", start, end, typed, (("bank", f"bank {digits[0]}"), ("sensor", f"sensor {digits[1]}")), gap)
+        if kind == "hash":
+            return Token("p", start, end, typed, (("cyl", f"# {typed.lstrip('# ')}"),), gap)
+        if kind == "corner":
+            side = "left" if typed[1] in "Ll" else "right"
+            depth = {"I": (("depth", "inner"),), "O": (("depth", "outer"),)}.get(typed[2:].upper(), ())
+            return Token("p", start, end, typed, (("axle", f"axle {typed[0]}"), ("side", side), *depth), gap)
+        if kind == "sign":
+            return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
+        letters = {"quoted": "w", "date": "n", "phone": "n", "about": "a", "arrow": "r"}
+        if kind in letters:
+            return Token(letters[kind], start, end, typed, None, gap)
+        mark = _MARKS.get(typed, typed)
+        if mark == "." and not self.text[end : end + 1].strip():
+            return Token(",", start, end, mark, None, gap)  # the end of a sentence parts like a comma
+        if mark == "@":
+            return Token("@", start, end, mark, None, gap)
+        if mark in ("&", "+"):
+            return Token("j", start, end, mark, None, gap)
+        return Token(mark if mark in ",;:()/=-" else ("," if mark == "|" else "w"), start, end, mark, None, gap)
+
+    # ------------------------------------------------------------------ words
+    def _word(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
+        folded = typed.casefold().replace("’", "'")
+        pieces = folded.split("-")
+        found = self._phrase(start, pieces[0]) if len(pieces) > 1 else None
+        end = start + len(typed)
+        if found is None or found[1] < end:
+            found = self._phrase(start, folded) or (slip_of(folded), end)
+        rows, stop = found
+        if not rows:
+            yield self._value_word(folded, start, end, gap) or Token("w", start, end, folded, None, gap)
+            return
+        if rows[0].letter == "w":
+            yield Token("w", start, stop, "-".join(rows[0].words), None, gap)
+            return
+        text = self.text[start:stop].casefold()
+        yield Token(rows[0].letter, start, stop, text, rows, gap)
+
+    @staticmethod
+    def _value_word(folded: str, start: int, end: int, gap: bool) -> Token | None:
+        if folded in _WORDS:
+            word = "OL" if folded != "metal" else "metal"
+            return Token("q", start, end, folded, Amount(word, shape="word"), gap)
+        return None
+
+    def _phrase(self, start: int, first: str) -> tuple[tuple[Phrase, ...], int] | None:
+        """The longest rows that stand at ``start``, and where they end."""
+        rows = self.table.get(first)
+        if rows is None:
+            return None
+        for row in rows:
+            end = start + len(first)
+            for word in row.words[1:]:
+                match = _NEXT_WORD.match(self.text, end)
+                if match is None or match[1].casefold().replace("’", "'") != word:
+                    break
+                end = match.end()
+            else:
+                return tuple(one for one in rows if one.words == row.words), end
+        return None
+
+    def _slashed(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
+        folded = typed.casefold()
+        found = self._phrase_exact(folded)
+        if found:
+            yield Token(found.letter, start, start + len(typed), folded, (found,), gap)
+            return
+        parts = folded.split("/")
+        rows = [self._phrase_exact(part) for part in parts]
+        if len(parts) > 1 and all(row is not None and row.letter == "p" for row in rows):
+            at = start
+            for place, (part, row) in enumerate(zip(parts, rows, strict=True)):
+                if place:
+                    yield Token("/", at - 1, at, "/", None, gap=False)
+                yield Token("p", at, at + len(part), part, (row,), gap and not place)
+                at += len(part) + 1
+            return
+        yield Token("w", start, start + len(typed), folded, None, gap)
+
+    def _phrase_exact(self, folded: str) -> Phrase | None:
+        rows = self.table.get(folded.split(" ")[0], ())
+        return next((row for row in rows if " ".join(row.words) == folded), None)
+
+    def _code(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
+        """Letters with digits: a position and its value glued together (``LF7mm``, ``cyl3``), else a name."""
+        match = _GLUED_PLACE.fullmatch(typed)
+        row = self._phrase_exact(match[1].casefold()) if match else None
+        if match and row and row.letter == "p" and row.when == "num" and match[2].isdigit() and not match[3]:
+            yield Token("p", start, start + len(match[1]), match[1].casefold(), (row,), gap)
+            yield self._amount_token(start + len(match[1]), end, match[2], gap=False)
+            return
+        long_enough = match and (len(match[1]) > 1 or match[3])
+        if match and row and row.letter in "plhs" and row.when != "num" and long_enough:
+            yield Token(row.letter, start, start + len(match[1]), match[1].casefold(), (row,), gap)
+            at = start + len(match[1])
+            yield from self._number(at, at + len(match[2]), match[2], False)
+            return
+        yield Token("n", start, end, typed, None, gap)
+
+    # ------------------------------------------------------------------ numbers
+    def _number(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
+        body = typed.rstrip(".,/")
+        sign = body[0] if body[0] in "+-\u2212" else ""
+        digits = body[len(sign) :]
+        if len(digits) > LONGEST_DIGITS + 6:
+            yield Token("x", start, start + len(body), body, None, gap)
+            return
+        whole = self._normal(digits)
+        if whole is not None:
+            yield from self._with_unit(start, start + len(body), sign, *whole, gap=gap)
+            return
+        for separator in ("/", ","):
+            parts = digits.split(separator)
+            if len(parts) > 1 and all(part[:1].isdigit() and self._normal(part) for part in parts):
+                yield from self._listed(start, sign, parts, separator, gap)
+                return
+        yield Token("x", start, start + len(body), body, None, gap)
+
+    def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
+        """``6/5`` and ``105,105,98``: several numbers glued together."""
+        if separator == "/" and len(parts) == 2 and all(part.isdigit() for part in parts) and sum(map(int, parts)) == 100:
+            yield Token("n", start, start + len("/".join(parts)), "/".join(parts), None, gap)  # a mixture, 50/50
+            return
+        at = start
+        for place, part in enumerate(parts):
+            if place:
+                yield Token(separator, at - 1, at, separator, None, gap=False)
+            length = len(part) + (len(sign) if not place else 0)
+            text, shape = self._normal(part) or (part, "whole")
+            mark = sign if not place else ""
+            if place + 1 < len(parts):
+                yield self._amount_token(at, at + length, mark.replace("+", "") + text, gap=gap and not place, shape=shape)
+            else:
+                yield from self._with_unit(at, at + length, mark, text, shape, gap=False)
+            at += length + 1
+
+    def _normal(self, digits: str) -> tuple[str, str] | None:
+        """The number in its normal form and its shape; ``None`` where the digits are no number."""
+        if len(digits) > LONGEST_DIGITS + 6:
+            return None
+        mixed = re.fullmatch(r"([0-9]{1,3})[- ]([0-9]{1,2}/[0-9]{1,2})", digits)
+        if mixed:
+            return (f"{mixed[1]} {mixed[2]}", "fraction") if self._proper(mixed[2]) else None
+        if _PLAIN.fullmatch(digits):
+            return digits, "decimal" if "." in digits else "whole"
+        fraction = _FRACTION.fullmatch(digits)
+        if fraction:
+            shape = "32nds" if fraction[2] in ("32", "64") else "fraction"
+            return (digits, shape) if self._proper(digits) else None
+        if self.commas and (_COMMA.fullmatch(digits) or re.fullmatch(r"[0-9],[0-9]{3}", digits)):
+            return digits.replace(",", "."), "comma"
+        if _THOUSANDS.fullmatch(digits):
+            return digits.replace(",", ""), "whole"
+        return None
+
+    @staticmethod
+    def _proper(fraction: str) -> bool:
+        top, _, bottom = fraction.partition("/")
+        return bottom in _FRACTIONS and (0 < int(top) < int(bottom) or bottom == "32" and int(top) > 0)
+
+    def _amount_token(self, start: int, end: int, text: str, *, gap: bool, shape: str = "whole") -> Token:
+        value = exact(text)
+        unit, dimension = ("in", "length") if shape == "32nds" else ("", "")
+        held = Amount(text, value, unit, dimension, shape=shape, bare=not unit, signed=text[:1] == "-")
+        return Token("q", start, end, self.text[start:end], held, gap)
+
+    def _with_unit(self, start: int, end: int, sign: str, text: str, shape: str, *, gap: bool) -> Iterator[Token]:
+        """A number, its ``k``, its ``+`` and its unit; or a name where letters that are no unit are glued to it."""
+        text = ("-" if sign in ("-", "\u2212") else "") + text
+        value = exact(text)
+        if value is None:
+            yield Token("x", start, end, self.text[start:end], None, gap)
+            return
+        if self.angles and self.text[end : end + 1] in ("'", "′") and shape == "whole":
+            held = Amount(mixed_text(value / 60), value / 60, "deg", "angle", signed=bool(sign), bare=False)
+            yield Token("q", start, end + 1, self.text[start : end + 1], held, gap)
+            return
+        if self.text[end : end + 1] in ("k", "K") and not self.text[end + 1 : end + 2].isalpha():
+            rest = unit_at(self.text, end)
+            if rest is None:
+                value, text, shape, end = value * 1000, _thousand(value), "k", end + 1
+        than = ""
+        if self.text[end : end + 1] == "+" and not self.text[end + 1 : end + 3].strip(" ").startswith(("/", "-")):
+            than, end = ">=", end + 1
+        found = unit_at(self.text, end)
+        if found is None and self._names(end) and not _ISH.match(self.text, end):
+            stop = re.compile(r"[\w./-]*").match(self.text, end)
+            at = stop.end() if stop else end
+            yield Token("n", start, at, self.text[start:at].casefold(), None, gap)
+            return
+        unit, dimension, asked = "", "", ""
+        if shape == "32nds":
+            unit, dimension = "in", "length"
+            found = found if found and found.dimension == "length" else None
+        if found is not None:
+            unit, dimension, asked = (unit or found.typed), found.dimension, found.asked
+            if found.typed.casefold() in ("32nds", "32nd"):
+                text, unit, value, shape = f"{text}/32", "in", value / 32, "32nds"
+            end = found.end
+            if not than and self.text[end : end + 1] == "+" and not self.text[end + 1 : end + 2].strip():
+                than, end = ">=", end + 1
+        vague = _ISH.match(self.text, end)
+        if vague and not than:
+            than, end = "~", vague.end()
+        held = Amount(text, value, unit, dimension, than=than, signed=bool(sign), shape=shape, bare=not unit, asked=asked)
+        yield Token("q", start, end, self.text[start:end], held, gap)
+
+    def _names(self, end: int) -> bool:
+        """Letters glued to a number that are no unit make it a name, such as 4x4 or 5W-30."""
+        following = self.text[end : end + 1]
+        return following.isalpha() or (following == "-" and self.text[end + 1 : end + 2].isalpha())
+
+    def _feet(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
+        feet, rest = re.split(r" ?(?:'|ft\.?|feet) ?", typed, maxsplit=1, flags=re.I)
+        inches = exact(re.sub(r"[^0-9/. -]", "", rest).strip().replace("-", " "))
+        if inches is None:
+            yield Token("x", start, end, typed, None, gap)
+            return
+        value = int(feet) * 12 + inches
+        yield Token("q", start, end, typed, Amount(mixed_text(value), value, "in", "length", bare=False), gap)
+
+    @staticmethod
+    def _minutes(start: int, end: int, typed: str, gap: bool) -> Token:
+        degrees, minutes = re.findall(r"[0-9]+", typed)
+        value = int(degrees) + Fraction(int(minutes), 60)
+        value = -value if typed[0] in "-\u2212" else value
+        held = Amount(mixed_text(value), value, "deg", "angle", signed=typed[0] in "+-\u2212", bare=False)
+        return Token("q", start, end, typed, held, gap)
+
+
+def _thousand(value: Fraction) -> str:
+    return mixed_text(value * 1000)
+
+
+def mixed_text(value: Fraction) -> str:
+    """An exact value as text that reads back as the same: a decimal where it ends, else a fraction."""
+    bottom = value.denominator
+    while bottom % 2 == 0:
+        bottom //= 2
+    while bottom % 5 == 0:
+        bottom //= 5
+    if bottom == 1:
+        places = 0
+        while 10**places % value.denominator:
+            places += 1
+        sign, size = ("-" if value < 0 else ""), abs(value)
+        whole, rest = divmod(size * 10**places, 10**places)
+        return f"{sign}{whole}" + (f".{int(rest):0{places}}" if places else "")
+    whole, top = divmod(abs(value.numerator), value.denominator)
+    return ("-" if value < 0 else "") + (f"{whole} " if whole else "") + f"{top}/{value.denominator}"
+
+
+@lru_cache(maxsize=4096)
+def slip_of(word: str) -> tuple[Phrase, ...]:
+    """The rows of a long word of limits or conditions that one slip of the keys made of it; mostly none."""
+    if len(word) < _LONG_ENOUGH or not word.isascii():
+        return ()
+    for first, rows in phrases().items():
+        if len(first) >= _LONG_ENOUGH and first[0] == word[0] and rows[-1].words == (first,) and one_edit(word, first):
+            return tuple(row for row in rows if row.words == (first,) and row.letter in "lhsd")
+    return ()
+
+
+_LONG_ENOUGH = 6
+
+
+def tokens_of(text: str) -> Line:
+    """The tokens of a text; words still stand for every class they may belong to."""
+    return Lexer(text).line()
+
+
+def dimension_of(unit: str) -> str:
+    """What a unit measures; empty where it is unknown."""
+    known = find(unit)
+    return known.dimension if known else ""

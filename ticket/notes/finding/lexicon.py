@@ -1,0 +1,42 @@
+"""The words of a finding that are more than plain words: a table, looked up by their first word."""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from ticket.notes.finding.tokens import Places
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """One row of the table.
+
+    Attributes:
+        words: the phrase, word by word, in lower case.
+        letter: its class, see ``tokens.py``.
+        means: the sign of an inequality; empty otherwise.
+        places: the directions of a position.
+        when: ``near``, ``num`` or empty; see the head of ``lexicon.tsv``.
+    """
+
+    words: tuple[str, ...]
+    letter: str
+    means: str = ""
+    places: Places = ()
+    when: str = ""
+
+
+@cache
+def phrases() -> dict[str, tuple[Phrase, ...]]:
+    """Rows by their first word, the longest first."""
+    text = Path(__file__).with_name("lexicon.tsv").read_text(encoding="utf-8")
+    rows = [line.split("\t") for line in text.split("\n") if line and not line.startswith("#")][1:]
+    table: dict[str, list[Phrase]] = {}
+    for phrase, letter, means, when in rows:
+        words = tuple(phrase.split())
+        places: Places = ()
+        if letter == "p":
+            pairs = (item.partition("=") for item in means.split("+"))
+            places = tuple((direction, word) for direction, _, word in pairs)
+        table.setdefault(words[0], []).append(Phrase(words, letter, "" if places else means, places, when))
+    return {first: tuple(sorted(found, key=lambda row: (-len(row.words), row.letter == "u", row.when == ""))) for first, found in table.items()}

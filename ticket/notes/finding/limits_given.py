@@ -1,0 +1,211 @@
+"""Limits as people type them, with and without a bracket: from tokens to least, largest and specified values."""
+
+import re
+from dataclasses import replace
+
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+
+_SOURCES = {
+    "maker": "maker", "mfr": "maker", "oem": "maker", "factory": "maker", "book": "maker", "manual": "maker",
+    "shop": "shop", "law": "law", "legal": "law", "dot": "law", "state": "law", "tag": "tag", "placard": "placard",
+    "sticker": "sticker", "door": "placard", "wear": "", "new": "new", "per": "", "the": "", "by": "", "only": "",
+    "is": "", "a": "",
+}  # fmt: skip
+_SPREADS = frozenset({"spread", "variation", "difference", "diff", "cross", "apart", "variance"})
+_APART = frozenset({"between", "apart", "across", "spread", "variation", "difference", "side to side"})
+_NOISE = re.compile(r"[:=o]")
+_ONE = re.compile(
+    r"(?P<word>s*)(?:(?P<side>[lhd])(?P<first>q)(?:a(?P<firsttol>q))?|(?P<last>q)(?P<behind>[lhd])"
+    r"|(?P<nominal>q)a(?P<tol>q)|a(?P<around>q)|(?P<alone>q))\Z"
+)
+BARE = re.compile(
+    r"q[yz]|z@?q|[sv]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|s[:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)"
+)
+"""Limits outside a bracket, as letters."""
+
+
+def in_bracket(tokens: list[Token]) -> GivenLimits | None:
+    """The limits a bracket holds, all of it; ``None`` where something in it is no limit."""
+    pieces: list[list[Token]] = [[]]
+    for token in tokens:
+        if token.letter in ",;/j" or (token.letter == "-" and pieces[-1] and pieces[-1][-1].letter == "q"):
+            pieces.append([])
+        else:
+            pieces[-1].append(token)
+    found: GivenLimits | None = None
+    for piece in (piece for piece in pieces if piece):
+        one = _piece(piece)
+        if one is None:
+            return None
+        found = one if found is None else _both(found, one)
+        if found is None:
+            return None
+    if found is None or not (found.amounts or found.spread) or _crossed(found):
+        return None
+    return replace(found, bracketed=True)
+
+
+def _crossed(given: GivenLimits) -> bool:
+    """A least value above the largest: the two belong to different readings."""
+    low, high = given.low, given.high
+    return low is not None and high is not None and None not in (low.value, high.value) and low.value > high.value  # type: ignore[operator]
+
+
+def bare(tokens: list[Token]) -> GivenLimits | None:
+    """The limits that a match of :data:`BARE` stands for."""
+    if len(tokens) == 2 and tokens[1].letter in "yz":
+        return _judged(tokens[0].amount, good=tokens[1].letter == "y")
+    if tokens[0].letter == "z":
+        if tokens[1].letter == "@":
+            return replace(GivenLimits(), wear=tokens[2].amount) if not tokens[2].amount.than else None
+        return _judged(tokens[1].amount, good=False)
+    tokens = [token for token in tokens if token.letter != "v"]
+    if len(tokens) > 2 and tokens[0].letter == "d" and tokens[-1].letter in "lh":
+        tokens = tokens[1:]  # "limit 12.2 and up": the words behind say which side
+    splits = [i for i, token in enumerate(tokens) if token.letter in ",;/j-t"]
+    if splits:
+        one, other = _piece(tokens[: splits[0]]), _piece(tokens[splits[0] + 1 :])
+        return _both(one, other) if one and other else None
+    sides = [i for i, token in enumerate(tokens) if token.letter in "lh"]
+    if len(sides) == 2 and sides[0] < sides[1] - 1:
+        one, other = _piece(tokens[: sides[1]]), _piece(tokens[sides[1] :])
+        return _both(one, other) if one and other else None
+    return _piece(tokens)
+
+
+def _judged(amount: Amount, *, good: bool) -> GivenLimits | None:
+    """``31.8 to 33.2 ok``, ``under 15 is good``, ``over 2 is scrap``."""
+    base = GivenLimits()
+    plain = replace(amount, than="")
+    if amount.to and good:
+        return replace(base, low=_low_end(amount), high=_high_end(amount))
+    if amount.than == "<":
+        return replace(base, high=plain) if good else replace(base, low=plain)
+    if amount.than in (">", ">="):
+        return replace(base, low=plain) if good else replace(base, high=plain)
+    return None
+
+
+def _both(one: GivenLimits, other: GivenLimits) -> GivenLimits | None:
+    """Two pieces of one bracket; ``None`` where they say the same side twice."""
+    for name in ("low", "high", "nominal", "tolerance", "wear", "spread"):
+        if getattr(one, name) is not None and getattr(other, name) is not None:
+            return None
+    fields = {name: getattr(one, name) or getattr(other, name) for name in GivenLimits.__dataclass_fields__}
+    fields["own"] = one.own + other.own
+    return GivenLimits(**fields)
+
+
+def _piece(tokens: list[Token]) -> GivenLimits | None:
+    when = " ".join(token.text for token in tokens if token.letter == "C")
+    words = [token.text for token in tokens if token.letter in "wypnPuz"]
+    core = [token for token in tokens if token.letter not in "wypnCPuz" and not _NOISE.match(token.letter)]
+    letters = "".join(token.letter for token in core)
+    source = next((_SOURCES[word] for word in words if _SOURCES.get(word)), "")
+    spread = bool(_SPREADS & set(words))
+    own = tuple(word for word in words if word not in _SOURCES and word not in _SPREADS)
+    base = GivenLimits(source=source, own=own, when=when)
+    if not letters:
+        return base if source or when else None
+    if letters in ("s",) and not own:
+        return base
+    two = re.fullmatch(r"s?lqhq", letters)
+    if two:
+        return replace(base, low=core[-3].amount, high=core[-1].amount)
+    match = _ONE.match(letters)
+    if match is None:
+        return None
+    amounts = {name: core[match.start(name)].amount for name in match.groupdict() if name not in ("word", "side", "behind") and match[name]}
+    if spread and "alone" in amounts:
+        return replace(base, spread=amounts["alone"])
+    if spread and "first" in amounts and match["side"] == "h":
+        return replace(base, spread=amounts["first"])
+    return _sided(base, match, amounts)
+
+
+def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) -> GivenLimits | None:
+    side = match["side"] or match["behind"]
+    if side:
+        amount = amounts.get("first") or amounts["last"]
+        if amount.to:
+            return replace(base, low=_low_end(amount), high=_high_end(amount)) if side == "d" else None
+        if amount.than and (amount.than, side) not in (("<", "h"), (">", "l")):
+            return None
+        amount = replace(amount, than="")
+        return replace(base, **{{"l": "low", "h": "high", "d": "wear"}[side]: amount})
+    if "nominal" in amounts:
+        return replace(base, nominal=amounts["nominal"], tolerance=amounts["tol"])
+    if "around" in amounts:
+        around = amounts["around"]
+        zero = replace(around, text="0", value=around.value and around.value * 0, signed=False)
+        return replace(base, nominal=zero, tolerance=around)
+    amount = amounts["alone"]
+    if amount.to:
+        return replace(base, low=_low_end(amount), high=_high_end(amount))
+    if amount.than in ("<", "<="):
+        return replace(base, high=replace(amount, than=""))
+    if amount.than in (">", ">="):
+        return replace(base, low=replace(amount, than=""))
+    return replace(base, nominal=replace(amount, than=""))
+
+
+def _low_end(amount: Amount) -> Amount:
+    return replace(amount, to="", to_value=None)
+
+
+def _high_end(amount: Amount) -> Amount:
+    return replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None)
+
+
+def find_bare(line: Line) -> None:
+    """Put an ``L`` in the place of limits that stand without a bracket."""
+    made: list[Token] = []
+    at = 0
+    for match in BARE.finditer(line.letters):
+        if match.start() < at:
+            continue
+        piece = line.tokens[match.start() : match.end()]
+        judged = piece[-1].letter in "yz" or piece[0].letter == "z" or "".join(t.letter for t in piece) == "qaq"
+        if judged and not _second(line, match.start()):
+            continue
+        limits = bare(piece)
+        if limits is None or not limits.amounts or _crossed(limits):
+            continue
+        end = match.end()
+        limits = _split_off(line, end, limits)
+        if limits.doubt:
+            at_more = next((i for i in range(end, min(end + 4, len(line.tokens))) if line.tokens[i].letter == "q"), -1)
+            if at_more >= 0:
+                line.tokens[at_more] = replace(line.tokens[at_more], letter="x", held=None)
+        if end < len(line.tokens) and line.tokens[end].text in _APART and limits.high is not None:
+            limits = replace(limits, high=None, spread=limits.high)
+        while end < len(line.tokens) and line.tokens[end].letter == "w" and line.tokens[end].text in ("per", *_SOURCES):
+            source = _SOURCES.get(line.tokens[end].text, "")
+            limits = replace(limits, source=limits.source or source)
+            end += 1
+        if end < len(line.tokens) and line.tokens[end].letter in "@k" and not limits.when:
+            limits = replace(limits, when=line.tokens[end].text)
+        made += line.tokens[at : match.start()]
+        made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
+        at = end
+    line.tokens = made + line.tokens[at:]
+
+
+def _second(line: Line, at: int) -> bool:
+    """A judged range is a limit only behind another amount, and with no position of its own."""
+    before = line.tokens[:at]
+    return any(token.letter in "qx" for token in before) and not (before and before[-1].letter == "p")
+
+
+def _split_off(line: Line, end: int, limits: GivenLimits) -> GivenLimits:
+    """``min 65 idle / 70 at 1800``: two limits for two conditions are not told apart; nobody is judged."""
+    letters = "".join(token.letter for token in line.tokens[end : end + 4])
+    if letters[:1] == "P" and line.tokens[end].text == "per":
+        return replace(limits, doubt=True)  # a rate is not compared with an amount
+    more = re.match(r"c?[/j]q(?!y)|[cpw]{0,2}q|c,q(?=[cw])", letters)
+    if more is None:
+        return limits
+    other = line.tokens[end + more.end() - (2 if more[0][-1] != "q" else 1)]
+    close = more[0] == "q" or other.letter == "q" and (other.amount.bare or other.amount.to or other.amount.shape == "32nds")
+    close = close or "/" in more[0] or "j" in more[0]
+    return replace(limits, doubt=True) if close else limits

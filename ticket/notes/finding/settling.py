@@ -1,0 +1,448 @@
+"""Words that belong to a class only beside a number or another word: decided once all tokens are known."""
+
+from dataclasses import replace
+
+from ticket.notes.finding.lexicon import Phrase
+from ticket.notes.finding.tokens import Amount, Line, Token
+
+_LONG = ("length", "volume")
+_FLOWS = frozenset({"temperature"})
+_INLETS = frozenset(
+    "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo heater core coolant "
+    "air water filter vent duct".split()
+)
+_COUNTED = frozenset({"cca", "soc", "soh", "count", "counts", "cnt", "misfire", "misfires", "ph", "clicks", "turns"})
+_ONE_LETTER = frozenset({"l", "r", "f"})
+_ENDS = frozenset(",;)")
+_SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: how long it took
+SLOWEST = 400
+"""An engine idles at no fewer turns a minute: a bare number from here on may be its speed."""
+LARGEST_NAME = 99
+"""A whole number above this behind a noun is no name of a thing of which there are several."""
+
+
+def settle(line: Line) -> None:
+    """Give every token the one class it has on this line."""
+    tokens = line.tokens
+    alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
+    for at, token in enumerate(tokens):
+        if token.text == "outside" and _is(_at(line, at - 1), "q") and line.tokens[at - 1].amount.dimension == "temperature":
+            tokens[at] = replace(token, letter="c", held=None)
+        elif token.text in _SPAN_WORDS and _is_time(_at(line, at + 1)):
+            tokens[at] = replace(token, letter="k", held="")
+        elif _unsettled(token):
+            tokens[at] = _settled(line, at, alone)
+    _in_32nds(line)
+    _numbered(line)
+    _sourced(line)
+    _filled(line)
+    _named(line)
+    _joined(line)
+
+
+def _in_32nds(line: Line) -> None:
+    """``32nds: steer L 6 R 7``: the notation is said once; whole numbers are parts of an inch."""
+    if not any(token.letter == "n" and token.text in ("32nds", "32nd") for token in line.tokens):
+        return
+    for at, token in enumerate(line.tokens):
+        if token.letter == "q" and _small(token.amount) and token.amount.value is not None:
+            held = replace(
+                token.amount, text=f"{token.amount.text}/32", value=token.amount.value / 32, unit="in", dimension="length",
+                shape="32nds", bare=False,
+            )  # fmt: skip
+            line.tokens[at] = replace(token, held=held)
+
+
+def _unsettled(token: Token) -> bool:
+    return isinstance(token.held, tuple) and bool(token.held) and isinstance(token.held[0], Phrase)
+
+
+def _settled(line: Line, at: int, alone: set[str]) -> Token:
+    """The first of its rows that holds here; a plain word where none does."""
+    token = line.tokens[at]
+    for row in token.held:
+        if not _holds(line, at, row, alone):
+            continue
+        held = row.places if row.letter == "p" else row.means
+        if row.letter == "p" and token.text == "r" and "f" in alone and "l" not in alone:
+            held = (("end", "rear"),)
+        if row.letter == "p" and token.text == "rr" and _ends_only(line):
+            held = (("end", "rear"),)
+        return replace(token, letter=row.letter, held=held)
+    return replace(token, letter="w", held=None)
+
+
+def _ends_only(line: Line) -> bool:
+    """``frt 24 rr 27``: beside a front without a side, rr is the rear."""
+    fronts = {"front", "frt", "frnt", "fr", "f"}
+    sides = {"lf", "rf", "lr", "left", "right", "l", "r", "lh", "rh", "fl", "rl"}
+    texts = {token.text for token in line.tokens}
+    return bool(texts & fronts) and not texts & sides
+
+
+def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
+    if row.letter == "c" and row.words[-1] == "idle" and _turns(_next_amount(line, at)):
+        return False  # "idle 720 rpm" names what was read
+    match row.when:
+        case "never":
+            return False
+        case "num":
+            return _has_number(line, at)
+        case "near":
+            return _near(line, at, row, alone)
+        case "judged":
+            return _bounds_before(line, at) or (row.letter == "z" and _is(_at(line, at + 1), "i@") and _is(_at(line, at + 2), "q"))
+        case "behind":
+            return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
+        case _:
+            return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+
+
+def _remaining(line: Line, at: int) -> bool:
+    """``1.5 mm left on it``: what remains, not a side."""
+    if line.tokens[at].text == "left" and _is(_at(line, at - 1), "q"):
+        return not any(token.text in ("right", "r", "rh") for token in line.tokens)
+    return line.tokens[at].text == "right" and _is(_at(line, at - 1), "uV")
+
+
+def _bounds_before(line: Line, at: int) -> bool:
+    """A judgement such as "ok" or "scrap" closes limits: a range or an inequality stands right before it."""
+    for place in range(at - 1, -1, -1):
+        token = line.tokens[place]
+        if token.letter in "qx":
+            mark = _at(line, place - 1)
+            return _is(mark, "i-t") or (token.letter == "q" and bool(token.amount.than))
+        if token.letter not in "uVw":
+            return False
+    return False
+
+
+def _next_amount(line: Line, at: int) -> Token | None:
+    """The next amount of the part, where only words stand in between."""
+    for token in line.tokens[at + 1 :]:
+        if token.letter == "q" and token.amount.bare:
+            continue
+        if token.letter == "q":
+            return token
+        if token.letter not in "wuVPitSs-":
+            return None
+    return None
+
+
+def _turns(token: Token | None) -> bool:
+    return token is not None and token.letter == "q" and token.amount.dimension == "rotation"
+
+
+def _has_number(line: Line, at: int) -> bool:
+    """Whether a whole number without a unit stands right behind, which is then part of the position."""
+    token = _at(line, at + 1)
+    if token is not None and token.letter == "p" and not _unsettled(token) and token.held[0][1][:1] == "#":
+        return True
+    if token is None or token.letter != "q" or not token.amount.bare or token.amount.shape != "whole":
+        return False
+    if token.amount.than or token.amount.signed or abs(token.amount.value or 0) > LARGEST_NAME:
+        return False
+    rows = line.tokens[at].held
+    direction = rows[0].places[0][0] if _unsettled(line.tokens[at]) and rows[0].places else ""
+    if direction == "pos" and line.tokens[at].text in ("batt", "battery", "wheel", "block", "ch"):
+        return _later_amount(line, at + 2)
+    return True
+
+
+def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C901  one class a branch
+    before, after = _at(line, at - 1), _at(line, at + 1)
+    number_before, number_after = _is(before, "qx"), _is(after, "qx")
+    if row.letter in "lsv" and after is not None and after.text in _FILLERS:
+        number_after = any(_is(_at(line, at + step), "qx") for step in (2, 3))
+    if after is not None and after.letter in "=:<>i" and _is(_at(line, at + 2), "qx"):
+        number_after = True
+    match row.letter:
+        case "p":
+            return _near_place(line, at, row, number_before=number_before, number_after=number_after, alone=alone)
+        case "s" if row.words[-1] == "within":
+            return _is(after, "a")
+        case "l" | "s":
+            return number_after or (row.letter == "s" and _is(after, "a")) or (row.letter == "l" and number_before) or (row.letter == "s" and _is(after, "i"))
+        case "k" if row.words[0] in ("on", "by"):
+            return _is(after, "q") and after is not None and _is_speed(after.amount)
+        case "i" | "v" | "k":
+            return number_after
+        case "t":
+            return (number_before and number_after) or (_is(before, "p") and _is(after, "p"))
+        case "r" if row.words[0] in ("now", "then"):
+            soon = any(_is(_at(line, at + step), "q") for step in (1, 2))
+            return (soon or number_before) and _later_amount(line, at + 1) and any(token.letter == "q" for token in line.tokens[:at])
+        case "r":
+            return _later_amount(line, at + 1) and any(token.letter == "q" for token in line.tokens[:at])
+        case "b" | "B":
+            by = after is not None and after.text == "by" and _is(_at(line, at + 2), "q")
+            if by:
+                return True
+            ends = after is None or after.letter in _ENDS
+            return bool(number_before and ends and before is not None and before.amount.dimension in _LONG)
+        case "c" if row.words == ("rest",):
+            return number_before and not number_after and not _is(after, "i")
+        case "c":
+            return number_before or number_after or (before is not None and before.letter in "kc@")
+        case _:
+            return number_before or number_after
+
+
+def _near_place(
+    line: Line, at: int, row: Phrase, *, number_before: bool, number_after: bool, alone: set[str]
+) -> bool:
+    before, after = _at(line, at - 1), _at(line, at + 1)
+    word = line.tokens[at].text
+    beside = _is(after, "p") or _is(before, "p") or (_is(after, "/:") and _is(_at(line, at + 2), "pq"))
+    if word in ("inside", "outside"):
+        both = {token.text for token in line.tokens}
+        return (number_after or number_before or beside) and {"inside", "outside"} <= both
+    if word in ("in", "out"):
+        return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
+    if word in _ONE_LETTER:
+        return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
+    if row.places and row.places[0][0] == "valve":
+        return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
+    return number_after or number_before or beside
+
+
+_VALVES = ("valve", "vlv", "lash", "clear", "clr", "tappet", "shim", "lift")
+
+
+def _is_speed(amount: Amount) -> bool:
+    turning = amount.bare and amount.shape == "whole" and (amount.value or 0) >= SLOWEST
+    return turning or amount.dimension in ("rotation", "turns", "speed")
+
+
+def _beside_a_side(line: Line, at: int) -> bool:
+    """A single letter is a side beside another side, an end or an edge; beside a pin or a sensor it is a name."""
+    for place in (at - 1, at + 1):
+        token = _at(line, place)
+        if token is None or token.letter not in "p/":
+            continue
+        if token.letter == "/":
+            token = _at(line, place + (1 if place > at else -1))
+            if token is None or token.letter not in "pq":
+                continue
+            if token.letter == "q":
+                return True
+        held = token.held[0].places if _unsettled(token) else token.held
+        if held and held[0][0] in ("side", "end", "depth", "level"):
+            return True
+    return False
+
+
+def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, beside: bool) -> bool:
+    texts = {token.text for token in line.tokens}
+    if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
+        return False
+    if texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in line.tokens):
+        return False
+    del at
+    return number_after or number_before or beside
+
+
+def _numbered(line: Line) -> None:
+    """``cyl 3`` becomes one position; so does ``#3``, whose thing its neighbours name."""
+    made: list[Token] = []
+    at, tokens = 0, line.tokens
+    while at < len(tokens):
+        token = tokens[at]
+        if token.letter == "p" and len(token.held) == 1 and token.held[0][1] == token.held[0][0] or _counted(token):
+            number = _at(line, at + 1)
+            if number is not None and number.letter == "p" and number.held[0][1][:2] == "# ":
+                direction, word = token.held[0]
+                made.append(replace(token, end=number.end, held=((direction, f"{word} {number.held[0][1][2:]}"),)))
+                at += 2
+                continue
+            if number is not None and number.letter == "q" and number.amount.bare and number.amount.shape == "whole":
+                direction, word = token.held[0]
+                name = (direction, f"{word} {number.amount.text}")
+                made.append(replace(token, end=number.end, text=f"{token.text} {number.text}", held=(name,)))
+                at += 2
+                continue
+        if token.letter == "p" and token.held[0][1].startswith("# "):
+            made.append(replace(token, held=((token.held[0][0], f"{_hash_word(line)} {token.held[0][1][2:]}"),)))
+            at += 1
+            continue
+        made.append(token)
+        at += 1
+    line.tokens = made
+
+
+_COUNTED_WORDS = frozenset(
+    {"cylinder", "axle", "bank", "sensor", "pin", "terminal", "position", "cell", "module", "block", "phase", "port", "channel"}
+)
+_NUMBERED_APART = ("bat", "tank", "tyre", "tire", "wheel", "axle", "brake", "pump", "cell", "module", "fan", "hose", "chamber", "bag")
+
+
+def _counted(token: Token) -> bool:
+    return token.letter == "p" and len(token.held) == 1 and token.held[0][1] in _COUNTED_WORDS
+
+
+def _hash_word(line: Line) -> str:
+    words = [token.text for token in line.tokens if token.letter == "w"]
+    return "position" if any(word.startswith(_NUMBERED_APART) for word in words) else "cylinder"
+
+
+_FILLERS = frozenset(
+    "is are would be about the a its it's thats that's of thickness value allowed for this thing one youd you'd at "
+    "roughly reads says set reading figure".split()
+)
+
+
+_SURE_SOURCES = frozenset({"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"})
+
+
+def _sourced(line: Line) -> None:
+    """``the book says``, ``plate:`` in front of a number announce limits; without a number they are words."""
+    tokens = line.tokens
+    at = 0
+    while at < len(tokens):
+        if tokens[at].letter == "S":
+            stop = at + 1
+            while stop < len(tokens) and stop <= at + 3 and tokens[stop].letter in "Vus:=":
+                stop += 1
+            if stop < len(tokens) and tokens[stop].letter in "qilhs" and (stop > at + 1 or tokens[at].text in _SURE_SOURCES):
+                legal = tokens[at].text in ("law", "regs")  # the law says how far a thing may wear
+                merged = replace(tokens[at], letter="d" if legal else "s", end=tokens[stop - 1].end, held=tokens[at].text)
+                tokens[at:stop] = [merged]
+            else:
+                tokens[at] = replace(tokens[at], letter="w", held=None)
+        at += 1
+    for at, token in enumerate(tokens):
+        if token.letter == "V":
+            tokens[at] = replace(token, letter="u" if token.text in _FILLERS else "w", held=None)
+
+
+def _filled(line: Line) -> None:
+    """Fillers between a limit word and its number go: ``min is 1``, ``50 mA would be about the max``."""
+    tokens = line.tokens
+    kept: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        stop = at
+        while stop < len(tokens) and tokens[stop].letter == "u":
+            stop += 1
+        if stop > at:
+            before = kept[-1] if kept else None
+            after = tokens[stop] if stop < len(tokens) else None
+            opens = before is not None and before.letter in "lhsdv" and _is(after, "qi")
+            closes = before is not None and before.letter == "q" and _is(after, "lhdyz") and not _is(_at(line, stop + 1), "qi")
+            if not (opens or closes):
+                kept += [replace(token, letter="w", held=None) for token in tokens[at:stop]]
+            at = stop
+            continue
+        kept.append(tokens[at])
+        at += 1
+    line.tokens = kept
+
+
+def _named(line: Line) -> None:
+    """A small whole number right behind a noun, with a reading behind it, names the thing: ``valve 2 0.25 mm``."""
+    tokens = line.tokens
+    for at, token in enumerate(tokens):
+        if token.letter != "q":
+            continue
+        rated = _at(line, at + 1)
+        if _is(_at(line, at - 1), "g") and token.amount.bare and not token.amount.than and not _is(rated, "("):
+            tokens[at] = replace(token, letter="n", held=None)
+            continue
+        if rated is not None and rated.letter == "g" and not token.amount.than:
+            tokens[at] = replace(token, letter="n", held=None)
+            continue
+        before, after = _at(line, at - 1), _at(line, at + 1)
+        if _small(token.amount) and before is not None and before.text in _SETTINGS:
+            tokens[at] = replace(token, letter="n", held=None)
+            continue
+        if not _small(token.amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
+            continue
+        behind = after is not None and (after.letter in "qixu" or (after.letter == "w" and _unit_amount_in_part(line, at + 1)))
+        if behind and _is_numbered(before.text):
+            tokens[at] = replace(token, letter="n", held=None)
+    for at, token in enumerate(tokens):
+        if token.letter == "g":
+            tokens[at] = replace(token, letter="w", held=None)
+
+
+_SETTINGS = frozenset({"speed", "gear", "setting", "step", "stage", "mode", "gen", "version", "row", "class", "type", "no"})
+"""What has a small number for a name wherever it stands."""
+
+
+def _is_numbered(word: str) -> bool:
+    return word.rstrip("s") in _NUMBERED_THINGS or word.startswith(("sens", "snsr", "inj", "carb", "wind", "sol", "sw", "conn", "term"))
+
+
+_NUMBERED_THINGS = frozenset(
+    "valve coil relay inj injector bolt stud plug cell fuse port hose tank cap lobe hole lug ring pack string leg nozzle "
+    "lamp light bearing journal cam rod piston spring pump fan motor tube tooth gear solenoid circuit outlet inlet leaf "
+    "cavity stage section ram jack leg wire wheel tyre tire door window speaker connector splice ground stage step no "
+    "number type class grade size level line row lobe segment duct vent".split()
+)
+"""Things of which there are several, so that a small number behind one says which."""
+
+
+def _small(amount: Amount) -> bool:
+    return (
+        amount.bare
+        and amount.shape == "whole"
+        and not amount.than
+        and not amount.signed
+        and amount.value is not None
+        and amount.value <= LARGEST_NAME
+        and amount.text.isdigit()
+    )
+
+
+def _unit_amount_in_part(line: Line, at: int) -> bool:
+    for token in line.tokens[at:]:
+        if token.letter in ",;p()lhsd":
+            return False
+        if token.letter == "q":
+            return not token.amount.bare
+    return False
+
+
+def _joined(line: Line) -> None:
+    """``2 min 20 s`` is one time."""
+    tokens = line.tokens
+    at = 0
+    while at + 1 < len(tokens):
+        one, other = tokens[at], tokens[at + 1]
+        if one.letter == other.letter == "q" and (pair := _time_pair(one.amount, other.amount)):
+            tokens[at : at + 2] = [replace(one, end=other.end, text=f"{one.text} {other.text}", held=pair)]
+        at += 1
+
+
+def _time_pair(one: Amount, other: Amount) -> Amount | None:
+    from ticket.readings.units import find
+
+    big, small = find(one.unit), find(other.unit)
+    if big is None or small is None or big.dimension != "time" or small.dimension != "time" or one.value is None:
+        return None
+    if (big.name, small.name) not in (("h", "min"), ("min", "s")) or other.value is None or one.shape != "whole":
+        return None
+    value = one.value * 60 + other.value
+    return replace(other, text=str(value) if value.denominator == 1 else other.text, value=value)
+
+
+def _is_time(token: Token | None) -> bool:
+    return token is not None and token.letter == "q" and token.amount.dimension == "time"
+
+
+def _at(line: Line, at: int) -> Token | None:
+    return line.tokens[at] if 0 <= at < len(line.tokens) else None
+
+
+def _is(token: Token | None, letters: str) -> bool:
+    return token is not None and token.letter in letters
+
+
+def _later_amount(line: Line, at: int) -> bool:
+    """Whether an amount follows in this part of the line."""
+    for token in line.tokens[at:]:
+        if token.letter == ";":
+            return False
+        if token.letter in "qx":
+            return True
+    return False

@@ -1,0 +1,429 @@
+"""What a finding states: measurements, what else was seen, and what is left over with its question."""
+
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+from ticket.notes.finding.allotment import allot
+from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked, walk
+from ticket.notes.finding.grammar import CONDITIONS, parse
+from ticket.notes.finding.lexer import tokens_of
+from ticket.notes.finding.settling import settle
+from ticket.notes.finding.tokens import GivenLimits, Token
+from ticket.readings.units import find
+
+UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
+NO_UNIT = "In which unit is this?"
+SEVERAL = "More than one reading stands here without a name. Name each, or give each its position."
+_DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
+_TIMED = ("stop", "open", "clos", "extend", "retract", "rais", "lower", "lift", "drift", "start", "crank", "time", "cycle", "build", "delay", "rise", "interval", "dwell", "pulse", "duration", "response", "recovery")
+_FINE_TIMES = frozenset({"ms", "us", "µs", "msec"})
+_COUNT_WORDS = ("count", "cnt", "misfire", "clicks", "turns", "teeth", "drops", "cca", "soc", "soh", "ph", "lambda")
+_OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"}, {"suction", "discharge"},
+              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend", "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"}, {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """A piece of the text that is open.
+
+    Attributes:
+        text: one question that says what to type.
+        start: position of its first character.
+        end: position behind its last one.
+        unread: nothing was made of it; else something was, and the question may change it.
+    """
+
+    text: str
+    start: int
+    end: int
+    unread: bool = True
+
+
+@dataclass(slots=True)
+class Statement:
+    """Everything a finding's text was read as.
+
+    Attributes:
+        readings: the readings that are stated, in order.
+        seen: pieces of the text that hold no reading, as places.
+        doubts: what is open, in order.
+    """
+
+    readings: list[Reading] = field(default_factory=list)
+    seen: list[tuple[int, int]] = field(default_factory=list)
+    doubts: list[Doubt] = field(default_factory=list)
+
+
+def read_statement(text: str, *, again: bool = False, tested: bool = False) -> Statement:
+    """Read the text of a finding.
+
+    Args:
+        text: what was typed behind the word, quoted spans blanked.
+        again: values are measured again, so that a bare number is one.
+        tested: a test was made: times and distances are told, not asked about.
+    """
+    line = tokens_of(text)
+    settle(line)
+    parse(line)
+    done = walk(line)
+    _trailing_ranges(done)
+    _carry_units(done)
+    _subject_units(done)
+    _carry_units(done)
+    _strays(done)
+    refused = allot(done)
+    _carry_units(done)
+    statement = Statement()
+    left = _sift(done, again=again, tested=tested)
+    _withdraw(done, left)
+    for token, question in refused:
+        statement.doubts.append(Doubt(question, token.start, token.end, unread=False))
+    for part, question in done.doubts.items():
+        span = _numbers(done, part)
+        if span:
+            statement.doubts.append(Doubt(question, *span))
+    statement.readings = done.readings
+    for reading in done.readings:
+        if reading.amount.bare and reading.limits and any(t.text.startswith("temp") for t in reading.name):
+            reading.asked = NO_UNIT
+        if reading.amount.bare and reading.amount.shape != "word" and not _is_count(reading) and not again:
+            statement.doubts.append(Doubt(NO_UNIT, reading.token.start, reading.token.end, unread=False))
+        if reading.amount.asked:
+            statement.doubts.append(Doubt(reading.amount.asked, reading.token.start, reading.token.end, unread=False))
+    statement.seen = _seen(done)
+    statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
+    return statement
+
+
+# ---------------------------------------------------------------------- units
+def _subject_units(done: Walked) -> None:
+    """``oil psi 18``, ``volts 13.1``: the unit stands among the words before the number."""
+    for reading in done.readings:
+        if not reading.amount.bare or reading.amount.shape == "word":
+            continue
+        behind = [token for token in reading.subject if token not in reading.name]
+        for token in (*reading.name[-1:], *behind):
+            known = find(token.text) if token.text in _SAID_FIRST else None
+            if known is not None:
+                mates = [r for r in done.readings if reading.series and r.series == reading.series] or [reading]
+                for mate in (mate for mate in mates if mate.amount.bare):
+                    mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
+                reading.own = True
+                break
+
+
+_SAID_FIRST = frozenset("mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig".split())
+
+
+def _trailing_ranges(done: Walked) -> None:
+    """A bare range that is all of its part, or stands right behind a reading, is what the reading should be."""
+    for place, reading in enumerate(list(done.readings)):
+        before = done.readings[place - 1] if place else None
+        amount = reading.amount
+        if not amount.to or before is None or before.amount.to or _placed_here(done, reading):
+            continue
+        if not amount.bare and amount.dimension != before.amount.dimension:
+            continue
+        alone = [t.letter for t in done.parts[reading.part] if t.letter not in "C"] == ["q"]
+        part = done.parts[reading.part]
+        close = before.token in part and reading.token in part and part.index(reading.token) - part.index(before.token) == 1
+        behind = close and amount.bare and not before.amount.bare
+        if not (alone or behind) or reading.clause != before.clause:
+            continue
+        ends = (replace(amount, to="", to_value=None), replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None))
+        given = GivenLimits(low=ends[0], high=ends[1])
+        done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
+    _named_ranges(done)
+    taken = {limits.token.start for limits in done.limits}
+    done.readings = [reading for reading in done.readings if reading.token.start not in taken]
+    done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def _named_ranges(done: Walked) -> None:
+    """``inlet 0.27, exhaust 0.24; inlet 0.22-0.28, exhaust 0.27-0.33``: a range under a name read before limits that."""
+    for place, reading in enumerate(done.readings):
+        amount = reading.amount
+        before = [r for r in done.readings[:place] if not r.amount.to and r.part < reading.part]
+        if not amount.to or not before or any(limits.token is reading.token for limits in done.limits):
+            continue
+        words = tuple(t.text for t in reading.name) + tuple(w for _, place_ in reading.places for w in place_.split())
+        named = [r for r in before if words and _called(r, words)]
+        if len(named) == 1 and (amount.bare or named[0].amount.bare or amount.dimension == named[0].amount.dimension):
+            low = replace(amount, to="", to_value=None)
+            high = replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None)
+            given = GivenLimits(low=low, high=high, own=words)
+            done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=True))
+
+
+def _called(reading: Reading, words: tuple[str, ...]) -> bool:
+    own = {t.text for t in reading.name} | {w for _, place in reading.places for w in place.split()}
+    return all(word in own for word in words)
+
+
+def _placed_here(done: Walked, reading: Reading) -> bool:
+    """A position stands right before it."""
+    part = done.parts[reading.part]
+    at = part.index(reading.token) if reading.token in part else 0
+    return at > 0 and part[at - 1].letter == "p"
+
+
+def _carry_units(done: Walked) -> None:
+    """A unit said once goes back over the list, then forward."""
+    readings = done.readings
+    for place in range(len(readings) - 1, 0, -1):
+        later, one = readings[place], readings[place - 1]
+        if one.amount.bare and not later.amount.bare and _one_list(one, later):
+            one.amount = _with_unit(one, later)
+    for place in range(1, len(readings)):
+        one, later = readings[place - 1], readings[place]
+        if later.amount.bare and not one.amount.bare and _one_list(one, later):
+            later.amount = _with_unit(later, one)
+
+
+def _with_unit(reading: Reading, other: Reading) -> "object":
+    return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
+
+
+def _one_list(one: Reading, other: Reading) -> bool:
+    if one.clause != other.clause or one.amount.shape == "word":
+        return one.amount.shape == "word" and one.series == other.series != 0
+    if one.series and one.series == other.series:
+        return True
+    if one.name == other.name and one.name and (one.when or other.when or one.pair or other.pair):
+        return other.amount.bare and one.amount.dimension != "cranking current"
+    words, others = {t.text for t in one.name}, {t.text for t in other.name}
+    if _rest(others) or _rest(words):
+        return True
+    if one.places and other.places and words == others:
+        return True
+    if words & others and one.part == other.part:
+        return True
+    differ = (words - others) | (others - words)
+    return any(pair <= differ for pair in _OPPOSITES)
+
+
+def _rest(words: set[str]) -> bool:
+    return any(word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all") and word != "the" for word in words)
+
+
+# ---------------------------------------------------------------------- conditions that carry no mark
+def _strays(done: Walked) -> None:
+    """Speed, temperature or time right beside a reading of another dimension is the condition it was taken under."""
+    limited = {a.dimension for limits in done.limits for a in limits.given.amounts if not a.bare}
+    for reading in list(done.readings):
+        dimension = reading.amount.dimension
+        if dimension not in CONDITIONS or reading.limits:
+            continue
+        if dimension in limited:
+            _spanned(done, reading, limited)
+            continue
+        host = _host(done, reading, limited)
+        if host is None:
+            continue
+        for one in [r for r in done.readings if host.series and r.series == host.series] or [host]:
+            one.when.append(replace(reading.token, letter="C", held=(reading.token,)))
+            one.own = True
+        if host.part == reading.part and not _named_apart(reading, host) and not host.subject:
+            host.subject = reading.subject
+        done.readings.remove(reading)
+    _swap(done, limited)
+
+
+def _spanned(done: Walked, reading: Reading, limited: set[str]) -> None:
+    """``50 to 90 psi 2 min 20 s, max 3 min``: the range before a limited time is what it took the time for."""
+    place = done.readings.index(reading)
+    before = done.readings[place - 1] if place else None
+    if before is None or before.part != reading.part or not before.amount.to or before.amount.dimension in limited:
+        return
+    reading.when.append(replace(before.token, letter="C", held=(before.token,)))
+    reading.subject, reading.own = reading.subject or before.subject, True
+    done.readings.remove(before)
+
+
+def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
+    """The reading a stray amount is the condition of."""
+    others = [
+        r for r in done.readings
+        if r is not reading and r.clause == reading.clause and r.amount.dimension not in CONDITIONS and not r.amount.bare
+    ]  # fmt: skip
+    if not others:
+        return None
+    here = [r for r in others if r.part == reading.part]
+    place = done.readings.index(reading)
+    nearest = min(here or others, key=lambda r: (abs(done.readings.index(r) - place), done.readings.index(r) > place))
+    if reading.places and reading.amount.dimension != "rotation" and _placed_here(done, reading):
+        return None
+    if here and not _named_apart(reading, nearest):
+        return nearest
+    if not here and reading.amount.dimension == "temperature" and _of_a_fluid(reading) and done.readings.index(nearest) < place:
+        return nearest
+    if not here and not _own_words(done, reading) and done.readings.index(nearest) < place:
+        return nearest
+    if reading.amount.dimension == "rotation" and limited and reading.amount.dimension not in limited:
+        return nearest
+    return None
+
+
+_FLUIDS = frozenset("oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd".split())
+
+
+def _of_a_fluid(reading: Reading) -> bool:
+    """``oil 50 C`` beside a reading of another dimension says how warm it was, not what was measured."""
+    words = [token.text for token in reading.name]
+    return 0 < len(words) < 3 and all(word in _FLUIDS or word == "temp" for word in words)
+
+
+def _named_apart(reading: Reading, other: Reading) -> bool:
+    return bool(reading.subject) and reading.subject != other.subject
+
+
+def _own_words(done: Walked, reading: Reading) -> bool:
+    part = done.parts[reading.part]
+    return any(token.letter in "wnp" for token in part)
+
+
+def _swap(done: Walked, limited: set[str]) -> None:
+    """``85-100 psi in 52 s (max 45 s)``: where limits fit only the condition, that is the reading."""
+    if not limited:
+        return
+    for reading in done.readings:
+        if reading.amount.dimension in limited:
+            return
+    for reading in done.readings:
+        for condition in reading.when:
+            amounts = [t for t in condition.held or () if t.letter == "q" and t.amount.dimension in limited]
+            if len(amounts) == 1:
+                old = reading.token
+                reading.when = [c for c in reading.when if c is not condition]
+                reading.when.append(replace(old, letter="C", held=(old,)))
+                reading.token, reading.amount = amounts[0], amounts[0].amount
+                break
+
+
+# ---------------------------------------------------------------------- what is no reading
+def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
+    """Take out what only looks like a reading; the starts of amounts that are left over."""
+    left = {token.start for token in done.left if token.letter == "x"}
+    kept: list[Reading] = []
+    for reading in done.readings:
+        if _is_reading(done, reading, again=again):
+            kept.append(reading)
+        elif tested and not reading.amount.bare:
+            continue
+        elif reading.amount.unit in _DISTANCES or reading.amount.dimension in ("time", "speed"):
+            done.left.append(reading.token)
+        else:
+            done.left.append(reading.token)
+            left.add(reading.token.start)
+    done.readings = kept
+    return left
+
+
+def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
+    amount = reading.amount
+    words = [token.text for token in reading.subject]
+    if amount.bare and "cca" in words:
+        reading.amount = replace(amount, unit="CCA", dimension="cranking current", bare=False)
+        return True
+    if reading.limits is not None or amount.shape == "word":
+        return True
+    later = _later_part(done, reading)
+    if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and amount.bare and reading.pair == "":
+        return any(_rest({t.text}) for t in reading.name)
+    if later and amount.to and not _placed_here(done, reading) and reading.name and not reading.places:
+        return False
+    if amount.bare:
+        series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
+        listed = series > 2 or (series == 2 and reading.places)
+        counted = any(word.startswith(_COUNT_WORDS) for word in words)
+        part = done.parts[reading.part]
+        placed = reading.places and any(token.letter == "p" for token in part)
+        placed = placed or any(token.letter == "e" for token in part) or any(_rest({t.text}) for t in reading.name)
+        measured = amount.shape in ("decimal", "fraction") and reading.name and _closes(part, reading.token)
+        return bool(again or listed or counted or placed or measured)
+    if amount.unit in _DISTANCES or amount.dimension == "speed":
+        return False
+    if amount.dimension == "time" and amount.unit not in _FINE_TIMES:
+        took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
+        return took or any(word.startswith(_TIMED) for word in words)
+    if amount.dimension.startswith("pieces"):
+        return False
+    return True
+
+
+def _is_count(reading: Reading) -> bool:
+    return any(token.text.startswith(_COUNT_WORDS) for token in reading.subject)
+
+
+def _later_part(done: Walked, reading: Reading) -> bool:
+    """A reading stands before it in another part: a bare range or bound here is more likely what it should be."""
+    return any(r.part < reading.part for r in done.readings)
+
+
+def _closes(part: list[Token], token: Token) -> bool:
+    """A decimal right at the end of what is said, before limits or a condition, is a figure rather than a name."""
+    at = part.index(token) if token in part else -1
+    if at < 1 or part[at - 1].letter not in "wpu":
+        return False
+    return at + 1 == len(part) or part[at + 1].letter in "LC"
+
+
+def _withdraw(done: Walked, left: set[int]) -> None:
+    """A part with a number that nobody explains, or with two nameless readings, states nothing."""
+    gone: set[int] = set()
+    for index, part in enumerate(done.parts):
+        mine = [reading for reading in done.readings if reading.part == index]
+        nameless = [reading for reading in mine if not reading.own and not reading.pair and not reading.when]
+        first_named = mine and mine[0].subject
+        if index in done.doubts:
+            gone.add(index)
+        elif any(token.start in left for token in part):
+            gone.add(index)
+            done.doubts[index] = UNREAD
+        elif len(nameless) > 1 or (len(nameless) == 1 and len(mine) > 1 and not first_named):
+            gone.add(index)
+            done.doubts[index] = SEVERAL
+    for token in done.left:
+        index = next((i for i, part in enumerate(done.parts) if token in part), -1)
+        if index not in gone:
+            done.doubts.setdefault(index, UNREAD)
+    done.readings = [reading for reading in done.readings if reading.part not in gone]
+
+
+def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
+    if part < 0:
+        return None
+    states = {r.token.start for r in done.readings}
+    tokens = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states] or [
+        t for t in done.parts[part] if t.letter in "qxL"
+    ]
+    return (tokens[0].start, tokens[-1].end) if tokens else None
+
+
+def _seen(done: Walked) -> list[tuple[int, int]]:
+    """The parts that hold no reading, no limits and no condition of one, as places in the text."""
+    read = {reading.part for reading in done.readings}
+    used = {condition.start for reading in done.readings for condition in reading.when}
+    places: list[tuple[int, int]] = []
+    for index, part in enumerate(done.parts):
+        if index in read or all(token.letter in "LC" and (token.letter == "L" or token.start in used) for token in part):
+            continue
+        if not any(token.letter in "wnpqxyC" for token in part):
+            continue
+        places.append((part[0].start, part[-1].end))
+    return places
+
+
+def is_leftover(token: Token) -> bool:
+    """Whether a token could be a fact: any number."""
+    return token.letter in "qx"
+
+
+def bounds(given: GivenLimits) -> tuple[Fraction | None, Fraction | None]:
+    """The least and the largest allowed value of limits, in their own unit."""
+    low = given.low.value if given.low else None
+    high = given.high.value if given.high else None
+    if given.nominal and given.tolerance and given.nominal.value is not None and given.tolerance.value is not None:
+        low = given.nominal.value - given.tolerance.value
+        high = given.nominal.value + given.tolerance.value
+    return low, high

@@ -1,0 +1,183 @@
+"""Which unit stands behind a number. Case, spaces and neighbours decide where a spelling means two things."""
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+
+from ticket.readings.units import find
+
+
+@dataclass(frozen=True, slots=True)
+class UnitWord:
+    """A unit on the line.
+
+    Attributes:
+        typed: the unit as typed, or the spelling it stands for.
+        dimension: what it measures.
+        end: position behind it.
+        asked: a question where the spelling fits two units.
+    """
+
+    typed: str
+    dimension: str
+    end: int
+    asked: str = ""
+
+
+_PIECE = re.compile(r"(?: ?- ?(?=[a-zA-Z]{1,4}\b)| {0,2})((?:[^\W\d_]|[°%\"'”″′Ωµμ#])[^\s,;:()@=<>\d\0+]*[0-9²³]?)")
+_MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9])")
+_MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
+_SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
+_NEVER = frozenset({"drop", "turn", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
+"""One of these behind a figure is the next word: "30 to 87 drop 0.7 V"."""
+_MOST_MINUTES = 240  # nobody waits longer at the bay: a larger number in front of "min" is a least value
+_OFTEN_VERBS = frozenset({"drops", "turns", "clicks", "cycles"})
+_MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
+_COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
+_MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
+_LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
+_TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
+_NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
+_OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
+_RIGHT = re.compile(r"(?<![A-Za-z])R(?![A-Za-z])|(?<![A-Za-z])r(?= ?[0-9])")
+_MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
+
+
+def unit_at(text: str, at: int) -> UnitWord | None:
+    """The unit behind the number that ends at ``at``; ``None`` where there is none."""
+    match = _PIECE.match(text, at)
+    if match is None:
+        return None
+    piece, start = match[1], match.start(1)
+    glued = start == at
+    found = _longest(text, start, piece)
+    spaced = not glued and piece in ("f", "c") and _LONE.search(text) is None
+    if found is None and (glued or spaced) and piece.rstrip(".") in _SHORT_GLUED and not text[start + 1 : start + 2].isalnum():
+        typed = _SHORT_GLUED[piece.rstrip(".")]
+        unit = find(typed)
+        found = UnitWord(typed, unit.dimension if unit else "", start + 1)
+    if found is None or not _means(text, at, start, found, glued=glued):
+        return None
+    return found
+
+
+def _longest(text: str, start: int, piece: str) -> UnitWord | None:
+    folded = piece.casefold().rstrip(".")
+    if folded in ("mohm", "mohms") and piece[:4] not in ("Mohm", "mOhm", "MOhm"):
+        return UnitWord(piece.rstrip("."), "resistance", start + len(piece.rstrip(".")), _MILLI_OR_MEGA)
+    several = _several(text, start, piece)
+    if several is not None:
+        return several
+    for end in _ends(piece):
+        typed = piece[:end]
+        if typed in _MARKS:
+            return UnitWord(_MARKS[typed], "length", start + end)
+        if typed.casefold() in _MEG:
+            return UnitWord("Mohm", "resistance", start + end)
+        if typed.casefold() in _COUNTS:
+            return UnitWord("count", "count", start + end)
+        known = "" if typed.casefold() in _NEVER else _known(typed)
+        if known and _ends_word(text, start + end):
+            return UnitWord(typed, known, start + end)
+    return None
+
+
+@lru_cache(maxsize=4096)
+def _known(typed: str) -> str:
+    unit = find(typed)
+    return unit.dimension if unit else ""
+
+
+def _ends(piece: str) -> list[int]:
+    """Lengths of a piece that may be a unit, the longest first."""
+    ends = [len(piece), len(piece.rstrip(".!?\"'"))]
+    ends += [i for i, char in enumerate(piece) if char in "/-.\"'”″′" and i]
+    if piece[:2] == "''":
+        ends.append(2)
+    if piece[0] in "\"'”″′%°#":
+        ends.append(1)
+    return sorted({end for end in ends if end}, reverse=True)
+
+
+def _ends_word(text: str, end: int) -> bool:
+    return not (text[end - 1].isalpha() and text[end : end + 1].isalpha())
+
+
+def _several(text: str, start: int, piece: str) -> UnitWord | None:
+    """Units of two or three words: ft lb, in Hg, deg C, fl oz, K ohms."""
+    end, best = start + len(piece.rstrip(".")), None
+    typed = text[start:end]
+    for _ in range(2):
+        match = _MORE.match(text, end)
+        if match is None:
+            break
+        end = match.end()
+        typed = f"{typed} {match[1]}"
+        joined = typed.replace('"', "in")
+        for spelling in (typed, joined, typed.replace(" ", ""), joined.replace(" ", "")):
+            known = _known(spelling)
+            if known and len(spelling) > 1 and _is_compound(spelling):
+                best = UnitWord(spelling, known, end)
+                break
+    return best
+
+
+_COMPOUNDS = re.compile(
+    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp )?(?:fl ?oz|fluid ounces?)|in ?hg|in ?h2o|mm ?hg"
+    r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
+    re.I,
+)
+
+
+def _is_compound(spelling: str) -> bool:
+    return _COMPOUNDS.match(spelling) is not None
+
+
+def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> bool:
+    """Whether the spelling is a unit here: "in", "min" and single letters may be words or positions instead."""
+    typed, behind = found.typed, text[found.end :]
+    if typed.casefold() in _OFTEN_VERBS and _NUMBER.match(behind):
+        return False
+    if typed.casefold() == "in" and text[start : start + 1] not in ('"', "”", "″", "'"):
+        return _inch(text, behind, found)
+    if typed.casefold() == "min" and text[start : found.end].casefold() == "min":
+        return _minutes(text, at, behind, glued=glued)
+    if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
+        return _letter(text, typed, start, behind)
+    return not (typed == "A" and behind[:2].upper() == "/C")
+
+
+def _inch(text: str, behind: str, found: UnitWord) -> bool:
+    number = _NUMBER.match(behind)
+    if number is None:
+        return not behind.lstrip().casefold().startswith(("the ", "a ", "park", "drive", "neutral", "gear", "reverse", "crank", "cab", "winter", "summer", "there", "it", "total", "all"))
+    rest = behind[number.end() :].lstrip("0123456789./")
+    if _TIME.match(rest):
+        return False
+    return _OUT.search(behind) is None
+
+
+def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
+    if _MINUTES_BEFORE.search(text[max(0, at - 24) : at]):
+        return True
+    digits = re.search(r"[0-9.,]+ ?\Z", text[:at])
+    if digits and re.fullmatch(r"[0-9]{3,9}", digits[0].strip()) and int(digits[0]) > _MOST_MINUTES:
+        return False
+    number = _NUMBER.match(behind)
+    if number is None:
+        before = text[max(0, at - 24) : at]
+        announced = re.search(r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says|gives|must be|to be)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z", before, re.I)
+        part = announced is not None and announced[0].lstrip()[:1] in ",;."
+        return announced is None or (part and behind.strip()[:1] not in ("", ",", ";", "."))
+    rest = behind[number.end() :].lstrip("0123456789./")
+    return glued or _TIME.match(rest) is not None
+
+
+def _letter(text: str, typed: str, start: int, behind: str) -> bool:
+    if behind[:1] == "/" and behind[1:2].isalpha():
+        return False
+    if typed in "LF" and _RIGHT.search(text):
+        return False
+    if typed in "LFR" and _NUMBER.match(behind):
+        return False
+    return typed != "A" or not behind[:2].startswith(" b")
