@@ -15,6 +15,8 @@ from ticket.readings.units import find
 LONGEST_DIGITS = 18
 """More digits than this are a paste, not a figure."""
 
+MOST_TOKENS = 200
+"""A line of more pieces is a paste; nothing is stated of it."""
 _FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
 _PIECE = re.compile(
     r"""
@@ -66,7 +68,7 @@ class Lexer:
         """All tokens, in order."""
         line = Line(self.text)
         at = 0
-        while True:
+        while len(line.tokens) <= MOST_TOKENS:
             match = _PIECE.search(self.text, at)
             if match is None:
                 return line
@@ -74,6 +76,8 @@ class Lexer:
             made = list(self._made(match, gap))
             line.tokens.extend(made)
             at = max(match.start() + 1, made[-1].end if made else match.end())
+        line.whole = False
+        return line
 
     def _made(self, match: re.Match[str], gap: bool) -> Iterator[Token]:
         kind, start, end, typed = str(match.lastgroup), match.start(), match.end(), match[0]

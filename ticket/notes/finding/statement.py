@@ -12,6 +12,7 @@ from ticket.notes.finding.tokens import GivenLimits, Token
 from ticket.readings.units import find
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
+TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
 NO_UNIT = "In which unit is this?"
 SEVERAL = "More than one reading stands here without a name. Name each, or give each its position."
 _DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
@@ -63,6 +64,9 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
         tested: a test was made: times and distances are told, not asked about.
     """
     line = tokens_of(text)
+    if not line.whole:
+        numbers = [token for token in line.tokens if token.letter in "qx"]
+        return Statement(doubts=[Doubt(TOO_LONG, numbers[0].start, len(text))] if numbers else [])
     settle(line)
     parse(line)
     done = walk(line)

@@ -133,6 +133,7 @@ class Line:
 
     text: str
     tokens: list[Token] = field(default_factory=list)
+    whole: bool = True  # all of the text was cut into tokens
 
     @property
     def letters(self) -> str:
