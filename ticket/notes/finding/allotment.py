@@ -6,6 +6,7 @@ from fractions import Fraction
 from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 
+_CLOSE = 4  # a value without a unit takes that of its limits only this near to them: 2.8 beside 25 psi may be bar
 _FAR = 10  # a bare limit this many times off every reading was meant in another unit
 _WEARS_DOWN = (
     "pad", "lining", "linings", "shoe", "rotor", "disc", "disk", "tread", "thick", "brush", "friction", "tyre", "tire",
@@ -69,6 +70,11 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if not dimension and _several_dimensions(readings) and not fitting[-1].amount.bare:
         return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]
+    if nearest.amount.bare and not nearest.places and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
+        return WHICH
+    if _at_odds(nearest, given):
+        nearest.asked = WHICH
+        return WHICH
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
@@ -76,6 +82,16 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
             reading.asked = TWO_THINGS
         return TWO_THINGS
     return _judge(members, given, nearest)
+
+
+_AT_ODDS = ({"hot", "cold"}, {"idle", "rpm"}, {"loaded", "unloaded"}, {"static", "cranking"}, {"wet", "dry"}, {"open", "closed"})
+
+
+def _at_odds(reading: Reading, given: GivenLimits) -> bool:
+    """Limits for the cold say nothing of a hot reading."""
+    words = {word for condition in reading.when for word in condition.text.casefold().split()}
+    own = set(given.when.casefold().split()) | set(given.own)
+    return any(len(pair & words) == 1 and len(pair & own) == 1 and pair & words != pair & own for pair in _AT_ODDS)
 
 
 def _unfit(before: list[Reading], given: GivenLimits) -> str:
@@ -236,6 +252,8 @@ def _far_off(members: list[Reading], given: GivenLimits) -> bool:
         return False
     bare_limits = all(a.bare for a in given.amounts) and not members[0].amount.bare
     bare_values = members[0].amount.bare and bool(_dimension(given))
+    if bare_values and not (max(values) * _CLOSE >= min(bounds) and min(values) <= max(bounds) * _CLOSE):
+        return True
     all_bare = all(a.bare for a in given.amounts) and all(r.amount.bare for r in members)
     if not (bare_limits or bare_values or all_bare):
         return False

@@ -84,6 +84,7 @@ class Walked:
         parts: the tokens of each comma part.
         doubts: for a part that cannot be read, why; by its index.
         left: amounts that no rule explains.
+        unsure: words by which the typist says so.
     """
 
     readings: list[Reading] = field(default_factory=list)
@@ -91,6 +92,7 @@ class Walked:
     parts: list[list[Token]] = field(default_factory=list)
     doubts: dict[int, str] = field(default_factory=dict)
     left: list[Token] = field(default_factory=list)
+    unsure: list[Token] = field(default_factory=list)
 
 
 def walk(line: Line) -> Walked:
@@ -158,6 +160,7 @@ class _Part:
         self.reference = False
         self.change = False
         self.others: Token | None = None
+        self.lead: list[Token] = []  # conditions in front of the first value, for all of the part
         self.reversed = False  # "14.2 V now, was 12.4": the older value stands behind
         self.passing = False  # the change was watched: only its end is held against limits
         self.announced = False  # a limit word stands here that no rule took
@@ -178,9 +181,12 @@ class _Part:
         said = {direction for i in places if i < amounts[0] for direction, _ in self.tokens[i].held}
         if said & {direction for direction, _ in self.tokens[places[-1]].held}:
             return False
+        kinds = {tuple(direction for direction, _ in self.tokens[one + 1].held) for one in amounts if one + 1 in places}
+        behind = sum(one + 1 in places for one in amounts)
+        if behind == len(amounts) and len(kinds) == 1 and places[-1] > amounts[-1] and said:
+            return True
         if sum(one - 1 in places for one in amounts) == len(amounts) > 1:
             return False
-        behind = sum(one + 1 in places for one in amounts)
         return not said or behind == len(amounts) or len(amounts) == 1
 
     def _words_stand_behind(self) -> bool:
@@ -229,6 +235,9 @@ class _Part:
         elif token.letter == "X":
             self.walk.done.left.append(replace(token, letter="x"))
             self._doubt(_NOT_LIMITS)
+        elif token.letter == "?":
+            self.walk.done.unsure.append(token)
+            self.words.append(token)
         elif token.letter == "H":
             self.walk.heading.append(token)
         elif token.letter in "lhsd":
@@ -250,15 +259,19 @@ class _Part:
         if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]
-            shared = [one for one in every if one.series == own.series and not one.when] if own.series else [own]
+            shared = [one for one in every if one.series == own.series and not one.when] if own.series and not own.pair else [own]
             shared = shared if own in shared else [own]
+            apart = own.pair or any(one.when for one in self.made)
+            if not self._amount_follows() and len(self.made) > 1 and not apart:
+                shared = list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
             for reading in shared:
                 reading.when.append(token)
                 reading.own = True
         elif self.made and self._amount_follows():
+            self.lead = []
             self.when.append(token)
         elif self._amount_follows():
-            self.when.append(token)
+            self.lead.append(token)
         elif self.walk.done.readings and not self.words:
             previous = self.walk.done.readings[-1]
             if self.others is not None:
@@ -463,10 +476,10 @@ class _Part:
             series = self._series(subject, run) if places else 0
         for i, token in enumerate(run):
             where = places[i] if len(places) > 1 else place
-            own = bool(own_words or where or self.when or len(run) > 1)
+            own = bool(own_words or where or self.when or self.lead or len(run) > 1)
             pair = "after" if self.change else ""
             reading = Reading(
-                token, token.amount, where, subject, subject, [*self.when, *self.walk.heading], self.index, self.walk.clause, series, own=own, pair=pair
+                token, token.amount, where, subject, subject, [*self.lead, *self.when, *self.walk.heading], self.index, self.walk.clause, series, own=own, pair=pair
             )
             before = (self.made or self.walk.done.readings)[-1:]
             if self.reversed and before:
@@ -511,8 +524,8 @@ class _Part:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
             return words, True
         if not self.words:
-            if not self.walk.subject and self.when:
-                return tuple(token for token in self.when if not token.held), False
+            if not self.walk.subject and (self.when or self.lead):
+                return tuple(token for token in (*self.lead, *self.when) if not token.held), False
             return self.walk.subject, False
         words = tuple(self.words)
         if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:

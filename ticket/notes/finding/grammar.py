@@ -26,7 +26,7 @@ _COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = re.compile(r"q[bB](?!q)|[bB][wP]q")
 _BOUND = re.compile(r"q,?q")
-_MARKED = re.compile(r"[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+")
+_MARKED = re.compile(r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+")
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
 _NO_OFF = ("length", "volume")
@@ -321,6 +321,8 @@ def _referred(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``hot idle 650``: the bare number behind it is the speed of the engine."""
     word, number = tokens
+    if word.text.startswith(("amb", "outside")) and (number.amount.bare or number.amount.dimension == "temperature"):
+        return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
     if not word.text.endswith("idle") or not number.amount.bare or number.amount.shape != "whole":
         return None
     if (number.amount.value or 0) < SLOWEST:
@@ -341,6 +343,8 @@ def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
     amounts = tuple(token for token in tokens if token.letter == "q")
+    if amounts and len(tokens) > 2 and tokens[1].letter == "w" and not _beside_another(line, at, amounts[0]):
+        return None
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
     if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and _is_state(amounts[0].amount):
@@ -351,6 +355,16 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
 
 _VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "reads", "sits", "holds", "stays", "steady", "set", "starts",
              "comes", "pegged", "hangs", "levels", "settled", "boil", "boils", "stops", "trips", "blows", "releases", "still", "is", "was")  # fmt: skip
+
+
+def _beside_another(line: Line, at: int, token: Token) -> bool:
+    """``2.41 V at HI 210 psi``: a reading of another dimension stands before it in the part."""
+    for before in reversed(line.tokens[:at]):
+        if before.letter in ",;":
+            return False
+        if before.letter == "q":
+            return not before.amount.bare and before.amount.dimension != token.amount.dimension
+    return False
 
 
 def _verb_before(line: Line, at: int) -> bool:

@@ -17,6 +17,7 @@ LONGEST_DIGITS = 18
 
 MOST_TOKENS = 200
 """A line of more pieces is a paste; nothing is stated of it."""
+_DEEPEST = 64  # 32nds of tread: nobody has two inches of it
 _FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
 _PIECE = re.compile(
     r"""
@@ -45,6 +46,7 @@ _SHORTENED = re.compile(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|vol
 _ISH = re.compile(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
 _NEXT_WORD = re.compile(r"[ -]?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
 _GLUED_PLACE = re.compile(r"([A-Za-z]{1,10})([0-9]{1,3}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
+_GLUED_UNITS = ("mm", "psi", "bar", '"', "in", "%", "deg")  # R134a is a name, R5mm a side
 _PLAIN = re.compile(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _COMMA = re.compile(r"[0-9]{1,4},[0-9]{1,2}")
@@ -193,7 +195,7 @@ class Lexer:
             yield Token("p", start, start + len(match[1]), match[1].casefold(), (row,), gap)
             yield self._amount_token(start + len(match[1]), end, match[2], gap=False)
             return
-        long_enough = match and (len(match[1]) > 1 or match[3])
+        long_enough = match and (len(match[1]) > 1 or match[3].casefold() in _GLUED_UNITS)
         if match and row and row.letter in "plhs" and row.when != "num" and long_enough:
             yield Token(row.letter, start, start + len(match[1]), match[1].casefold(), (row,), gap)
             at = start + len(match[1])
@@ -260,7 +262,7 @@ class Lexer:
     @staticmethod
     def _proper(fraction: str) -> bool:
         top, _, bottom = fraction.partition("/")
-        return bottom in _FRACTIONS and (0 < int(top) < int(bottom) or bottom == "32" and int(top) > 0)
+        return bottom in _FRACTIONS and (0 < int(top) < int(bottom) or bottom == "32" and 0 < int(top) < _DEEPEST)
 
     def _amount_token(self, start: int, end: int, text: str, *, gap: bool, shape: str = "whole") -> Token:
         value = exact(text)

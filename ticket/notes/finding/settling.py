@@ -193,6 +193,8 @@ def _near_place(
 ) -> bool:
     before, after = _at(line, at - 1), _at(line, at + 1)
     word = line.tokens[at].text
+    if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
+        return False
     beside = _is(after, "p") or _is(before, "p") or (_is(after, "/:") and _is(_at(line, at + 2), "pq"))
     if word in ("inside", "outside"):
         both = {token.text for token in line.tokens}
@@ -212,6 +214,12 @@ _VALVES = ("valve", "vlv", "lash", "clear", "clr", "tappet", "shim", "lift")
 def _is_speed(amount: Amount) -> bool:
     turning = amount.bare and amount.shape == "whole" and (amount.value or 0) >= SLOWEST
     return turning or amount.dimension in ("rotation", "turns", "speed")
+
+
+def _among_edges(line: Line, at: int) -> bool:
+    """The middle is a position where the line also names an edge; else it is a word."""
+    edges = {"inner", "outer", "in", "out", "inside", "outside", "left", "right", "l", "r", "inr", "otr", "inners", "outers", "top", "bottom", "ds", "ps"}
+    return any(token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place != at)
 
 
 def _beside_a_side(line: Line, at: int) -> bool:
@@ -236,7 +244,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {token.text for token in line.tokens}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in line.tokens):
+    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in line.tokens):
         return False
     del at
     return number_after or number_before or beside
@@ -352,7 +360,8 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         before, after = _at(line, at - 1), _at(line, at + 1)
-        if _small(token.amount) and before is not None and before.text in _SETTINGS:
+        coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
+        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         if not _small(token.amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
@@ -365,6 +374,8 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="w", held=None)
 
 
+_NAMERS = frozenset({"code", "dot", "date", "serial", "id", "vin", "part", "ref", "reg", "number", "model", "size", "week", "year", "ticket", "job", "bulb", "type"})
+"""What has a number of any length for a name."""
 _SETTINGS = frozenset({"speed", "gear", "setting", "step", "stage", "mode", "gen", "version", "row", "class", "type", "no"})
 """What has a small number for a name wherever it stands."""
 
@@ -418,11 +429,13 @@ def _time_pair(one: Amount, other: Amount) -> Amount | None:
     from ticket.readings.units import find
 
     big, small = find(one.unit), find(other.unit)
-    if big is None or small is None or big.dimension != "time" or small.dimension != "time" or one.value is None:
+    if big is None or small is None or one.value is None or one.bare or other.bare:
         return None
-    if (big.name, small.name) not in (("h", "min"), ("min", "s")) or other.value is None or one.shape != "whole":
+    steps = {("h", "min"): 60, ("min", "s"): 60, ("lb", "oz"): 16, ("gal", "qt"): 4, ("qt", "pt"): 2, ("L", "mL"): 1000}
+    step = steps.get((big.name, small.name))
+    if step is None or other.value is None or one.shape != "whole":
         return None
-    value = one.value * 60 + other.value
+    value = one.value * step + other.value
     return replace(other, text=str(value) if value.denominator == 1 else other.text, value=value)
 
 

@@ -13,6 +13,7 @@ from ticket.readings.units import find
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
 TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
+UNSURE = "What is not sure here? Nothing is judged while this stands."
 NO_UNIT = "In which unit is this?"
 SEVERAL = "More than one reading stands here without a name. Name each, or give each its position."
 _DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
@@ -76,6 +77,10 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     _carry_units(done)
     _strays(done)
     refused = allot(done)
+    for token in done.unsure:
+        refused.append((token, UNSURE))
+        for reading in done.readings:
+            reading.asked = reading.asked or UNSURE
     _carry_units(done)
     statement = Statement()
     left = _sift(done, again=again, tested=tested)
@@ -92,6 +97,8 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             reading.asked = NO_UNIT
         if reading.amount.bare and reading.amount.shape != "word" and not _is_count(reading) and not again:
             statement.doubts.append(Doubt(NO_UNIT, reading.token.start, reading.token.end, unread=False))
+        if reading.asked and not any(one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts):
+            statement.doubts.append(Doubt(reading.asked, reading.token.start, reading.token.end, unread=False))
         if reading.amount.asked:
             statement.doubts.append(Doubt(reading.amount.asked, reading.token.start, reading.token.end, unread=False))
     statement.seen = _seen(done)
@@ -130,8 +137,7 @@ def _trailing_ranges(done: Walked) -> None:
             continue
         alone = [t.letter for t in done.parts[reading.part] if t.letter not in "C"] == ["q"]
         part = done.parts[reading.part]
-        close = before.token in part and reading.token in part and part.index(reading.token) - part.index(before.token) == 1
-        behind = close and amount.bare and not before.amount.bare
+        behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
         if not (alone or behind) or reading.clause != before.clause:
             continue
         ends = (replace(amount, to="", to_value=None), replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None))
@@ -141,6 +147,13 @@ def _trailing_ranges(done: Walked) -> None:
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def _only_conditions(part: list[Token], one: Token, other: Token) -> bool:
+    """Nothing but conditions stands between the two tokens of a part."""
+    if one not in part or other not in part:
+        return False
+    return all(token.letter == "C" for token in part[part.index(one) + 1 : part.index(other)])
 
 
 def _named_ranges(done: Walked) -> None:

@@ -148,6 +148,8 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
 
 
 def _inch(text: str, behind: str, found: UnitWord) -> bool:
+    if "toe" in text.casefold() and re.search(r"[0-9] ?mm\b", text):
+        return False  # toe in, toe out
     number = _NUMBER.match(behind)
     if number is None:
         return not behind.lstrip().casefold().startswith(("the ", "a ", "park", "drive", "neutral", "gear", "reverse", "crank", "cab", "winter", "summer", "there", "it", "total", "all"))
