@@ -45,6 +45,8 @@ def ticket(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Captu
     (tmp_path / "prices.json").write_text(json.dumps(PRICES), "utf-8")
 
     monkeypatch.chdir(tmp_path)
+    assert main(["shop", "--start"]) == 0
+    capsys.readouterr()
 
     def run(*arguments: str, apart: bool = False) -> subprocess.CompletedProcess[str]:
         command = [sys.executable, "-m", "ticket", *arguments]
@@ -119,9 +121,9 @@ def test_rules_are_chosen_compared_and_added_as_a_file(ticket: Run, tmp_path: Pa
     assert [(one["rules"].partition("/")[0], one["allowed"]) for one in several] == [
         ("US-CA", "200.00"), ("US-CO", "220.00"), ("US-FL", "220.00"),
     ]  # fmt: skip
-    every = " ".join(ticket("allowed", "200", "--compare").stdout.split())
+    every = " ".join(ticket("allowed", "200", "--compare", "--db", str(tmp_path / "none.db")).stdout.split())
     assert every.count("neutral/ask first estimate, which answers for AU, CA,") == every.count("neutral/") == 1
-    assert not (tmp_path / "shop.db").exists()  # a question about packaged rules makes no database
+    assert not (tmp_path / "none.db").exists()  # a question about packaged rules makes no database
 
     row = {"citation": "house rule", "status": "M", "as_of": "2026-03-02"}
     own = {
