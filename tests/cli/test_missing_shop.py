@@ -15,11 +15,11 @@ JOB = "vehicle: Corvane Alder\n\nfound: door seal torn\n"
 ASKING = [
     ["list"], ["list", "--json"], ["audit"], ["audit", "--deep"], ["backup", "copy.db"], ["past", "P0562"], ["due"],
     ["due", "1/2", "--done"], ["before", "P0562"], ["show", "1"], ["dump"], ["dump", "-o", "all.json"], ["shop"],
-    ["shop", "distance", "km"], ["shop", "person", "K. Orlo"], ["shop", "prices"], ["shop", "pack"], ["shop", "glossary"],
-    ["shop", "group"], ["story", "1"], ["paper", "1"], ["gaps", "1"], ["bill", "1"], ["estimate", "1"], ["hours"],
-    ["allowed", "400"], ["set", "1", "--plate", "FEN-204"], ["add", "1", "found: x"], ["edit", "1", "1", "found: x"],
-    ["strike", "1", "1"], ["reword", "1", "--list"], ["sign", "1"], ["amend", "1", "--reason", "x", "found: x"],
-    ["code", "--import", "codes.csv"],
+    ["shop", "distance", "km"], ["shop", "person", "K. Orlo"], ["shop", "prices"], ["shop", "pack"],
+    ["shop", "glossary"], ["shop", "group"], ["story", "1"], ["paper", "1"], ["gaps", "1"], ["bill", "1"],
+    ["estimate", "1"], ["hours"], ["allowed", "400"], ["set", "1", "--plate", "FEN-204"], ["add", "1", "found: x"],
+    ["edit", "1", "1", "found: x"], ["strike", "1", "1"], ["reword", "1", "--list"], ["sign", "1"],
+    ["amend", "1", "--reason", "x", "found: x"], ["code", "--import", "codes.csv"],
 ]  # fmt: skip
 
 

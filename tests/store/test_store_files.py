@@ -158,6 +158,22 @@ def test_nothing_is_made_where_nothing_should_be(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="an open file keeps its name there")
+@pytest.mark.parametrize("replaced", [False, True])
+def test_nothing_is_written_into_a_file_that_lost_its_name(shop: Path, tmp_path: Path, replaced: bool) -> None:
+    """What is written to a removed file is gone with the last terminal that has it open."""
+    other = closed_shop(tmp_path / "other.db")
+    with open_store(shop) as store:
+        rows = store._db.execute("SELECT count(*) FROM journal").fetchone()
+        if replaced:
+            other.replace(shop)
+        else:
+            shop.unlink()
+        with pytest.raises(StoreError, match="is gone or another file by now: nothing was written"):
+            store.add(1, [Birth(Note(text="x"))], KIM)
+        assert store._db.execute("SELECT count(*) FROM journal").fetchone() == rows
+
+
 def test_places_that_cannot_hold_a_database(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     (tmp_path / "folder").mkdir()

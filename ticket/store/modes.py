@@ -105,6 +105,15 @@ def open_side_file(path: Path, database: Path) -> int:
             return file
 
 
+def file_id(path: Path) -> tuple[int, int] | None:
+    """What tells one file from another that took its name; ``None`` where there is none."""
+    try:
+        found = path.stat()
+    except (OSError, ValueError):
+        return None
+    return found.st_dev, found.st_ino
+
+
 def names_of(database: Path) -> tuple[Path, ...]:
     """The paths that belong to a database whether or not there is something: its own, side files, presence."""
     return tuple(database.with_name(database.name + ending) for ending in ("", *SIDE_FILES, PRESENCE))

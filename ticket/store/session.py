@@ -22,7 +22,7 @@ from ticket.store.indexing import Indexer
 from ticket.store.journal import Record, TokenBytes
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
-from ticket.store.modes import make_file, make_folder, set_right
+from ticket.store.modes import file_id, make_file, make_folder, set_right
 from ticket.store.schema import newest
 from ticket.store.state import TicketState
 from ticket.store.step import step
@@ -52,6 +52,7 @@ class Session:
         self._now = now
         self._token_bytes = token_bytes
         self._closed = False
+        self._file = file_id(path)
         self._kept: dict[int, tuple[int, Ticket]] = {}  # tickets asked for together, with their newest journal row
         self.migrated = False
 
@@ -146,8 +147,13 @@ class Session:
     @contextmanager
     def _writing(self) -> Iterator[Database]:
         """All or nothing, one at a time."""
-        with plain_errors(self.path), self._lock, self._transaction() as db:
-            yield db
+        with plain_errors(self.path), self._lock:
+            if file_id(self.path) != self._file:
+                raise StoreError(
+                    f"{self.path} is gone or another file by now: nothing was written; open the shop again"
+                )
+            with self._transaction() as db:
+                yield db
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
