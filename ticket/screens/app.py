@@ -298,8 +298,8 @@ class TicketApp(App[int]):
         self._close_messages_no_wait()
 
 
-def run(database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop]") -> int:
-    """Run the screens until they are left; the exit code."""
+def run(database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None) -> int:
+    """Run the screens until they are left; the exit code. Arguments as for :class:`TicketApp`."""
     app = TicketApp(database, open_shop, make_shop)
     try:
         code = app.run()
