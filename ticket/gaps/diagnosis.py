@@ -12,6 +12,7 @@ from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer,
 from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Run
+from ticket.notes.found import unclear_figures
 from ticket.readings.pairing import judge_entry, measured
 from ticket.story.concerns import mends
 
@@ -159,7 +160,12 @@ def limits_not_read(case: Case) -> Iterator[Gap]:
     """Limits that were typed judge a reading; left in the words they would let a bad one pass unseen."""
     for entry in case.ticket.living:
         fact = entry.fact
-        if isinstance(fact, Found | Proof) and _LIMITS.search(f"{fact.what} {fact.seen}"):
+        if not isinstance(fact, Found | Proof):
+            continue
+        if unclear := unclear_figures(fact):
+            judged = "(" in fact.what + fact.seen or getattr(fact, "of", None) is not None
+            yield Gap("limits-not-read", BLOCKING if judged else ADVICE, unclear, entry.no)
+        elif _LIMITS.search(f"{fact.what} {fact.seen}"):
             question = "These limits judge nothing. Which number do they belong to? Put it right before the bracket."
             yield Gap("limits-not-read", BLOCKING, question, entry.no)
 
