@@ -34,6 +34,7 @@ LINES = [
     "front pads 2, 5 mm (min 3)",
     "pads 5 mm (min 3) RF 2 mm",
     "insulation 0.2 Mohm 500 V (min 1)",
+    "level 2 mm (0 to 3) under mark",
 ]
 
 

@@ -9,6 +9,7 @@ from ticket.notes.heads import Head, join
 from ticket.notes.measures import unit_end
 from ticket.notes.pen import Pen
 from ticket.notes.questions import decimal_commas
+from ticket.notes.series import POSITIONS
 from ticket.notes.shapes import MONEY, SIGN, Context, is_number, money_in, one_of
 from ticket.notes.spans import BLANK, Body
 from ticket.readings.units import find, same
@@ -105,7 +106,9 @@ def _amount(body: Body, head: Head) -> Body:
     at = end + (body.bare[end : end + 1] == " ")
     stop = unit_end(body.bare, at)
     unit = " ".join(body.bare[at:stop].split())
-    if stop > at and (forced or _sold(unit)) and body.bare[stop : stop + 1] in ("", " ", ","):
+    named = body.bare[stop:].split(maxsplit=1)
+    left = unit in ("L", "l") and not forced and bool(named) and named[0].casefold() in POSITIONS  # "2 L front bolts"
+    if stop > at and (forced or _sold(unit)) and not left and body.bare[stop : stop + 1] in ("", " ", ","):
         head.fields |= {"amount": match[2], "unit": unit}
         return body.cut(stop)
     if forced:

@@ -13,7 +13,8 @@ from ticket.readings.units import find
 LEFT_OVER = "What does this number stand for? Limits judge a line only where each of its numbers is clear."
 BEHIND_AT = "Which number is the reading, and which the condition? Write: at 700 rpm, 8 psi."
 NO_FRACTION = "Are these two readings or a fraction of an inch? Name each position, such as: LF 6 RF 5 mm."
-WITHDRAWN = frozenset({LEFT_OVER, BEHIND_AT, NO_FRACTION})
+WHICH_SIDE = "Above or below the mark? Write the figure with its sign: -45 mm stands below it."
+WITHDRAWN = frozenset({LEFT_OVER, BEHIND_AT, NO_FRACTION, WHICH_SIDE})
 """Questions for which a reading was taken back."""
 
 # What may stand right in front of a figure that only says under which condition a reading was taken.
@@ -30,6 +31,13 @@ _PLACE = re.compile(r"#?[0-9]{1,2}(?:-[0-9]{1,2})?")
 _NAME = re.compile(r"([A-Za-z]{1,3})-?[0-9][0-9A-Za-z-]*|[0-9]+(?:st|nd|rd|th|WD|W-?[0-9]+)", re.A)
 _SIZE = re.compile(r"[0-9]+-([A-Za-z]{2,})", re.A)
 _AT = re.compile(r"@\s*[0-9.<>+\-]*[0-9]")
+# "45 mm under min": the words say to which side of a mark the figure counts, and a bare figure would count upwards.
+_BESIDE_MARK = re.compile(
+    r"[\s,]*(?:\([^()]*\))?[\s,]*(?:under|below|over|above|beneath)\s+(?:the\s+|its\s+)?"
+    r"(?:min|max|mark|full|add|line|fill|normal|level)",
+    re.I,
+)
+_LEVELS = frozenset({"length", "volume"})
 _PART_END = re.compile(r"[,;](?=\s|\Z)|[.](?=\s|\Z)")
 _OPENS = re.compile(r"(?:\A|[,;])\s*\Z")
 _FRACTION = re.compile(r"(?:[<>]?[+\-\u2212]?)(?:[0-9]+ )?([0-9]+)/([0-9]+)")
@@ -55,6 +63,9 @@ def left_over(
     marked = body.bare[start : start + 1] == "="
     if any(not _is_clear_fraction(text, "" if marked else run.unit) for text in _figures_of(run)):
         return Remark(NO_FRACTION, body.at + start, body.at + end)
+    unit = find(run.unit)
+    if unit is not None and unit.dimension in _LEVELS and _BESIDE_MARK.match(body.bare, end):
+        return Remark(WHICH_SIDE, body.at + start, body.at + end)
     part = _PART_END.search(body.bare, end)
     stop = part.start() if part else len(body.bare)
     if at := _AT.search(body.bare, 0, stop):
