@@ -282,7 +282,10 @@ def _hits(line: str) -> Iterator[tuple[int, int]]:
     for match in _CANDIDATE.finditer(line):
         if match.start() < stop or (hit := find(line, match.start())) is None:
             continue
-        if any(pair.end() == match.start() for pair in AMONG_PAIRS.finditer(line, max(stop, match.start() - 4))):
+        if any(
+            pair.end() == match.start()
+            for pair in AMONG_PAIRS.finditer(line, max(stop, match.start() - 4), match.start() + 3)
+        ):
             continue  # "96 4B B1 40": bytes in the middle of others begin no code
         if match.start() > stop + 1 and _PART_BEFORE.search(line, max(0, match.start() - 20), match.start()):
             continue
