@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from ticket.gaps.clauses import place_clash, place_shared
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import answered_by, bad_values, each, small, text_of, with_it
+from ticket.job.answers import DECIDED, standing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
@@ -16,7 +17,6 @@ from ticket.story.concerns import came_back, mends
 if TYPE_CHECKING:
     from ticket.rules.astray import Astray
 
-_DECIDED = ("yes", "no", "thinks")  # a left message is no answer
 _RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
 
 
@@ -148,14 +148,7 @@ def safety_unanswered(case: Case) -> Iterator[Gap]:
 
 def declined_without_risk(case: Case) -> Iterator[Gap]:
     """Pressing work that was declined is put off with its risk, so that the customer has it in writing (E08)."""
-    refused = {
-        ref.no
-        for _, fact in each(case, Told)
-        for answer in fact.answers
-        if answer.answer == "no"
-        for ref in answer.to
-        if not ref.ticket
-    }
+    refused = {no for no, one in standing(case.ticket).items() if one.answer == "no"}
     for entry, fact in each(case, Offer):
         if entry.no not in refused or fact.judgement not in ("do now", "do not drive"):
             continue
@@ -166,11 +159,9 @@ def declined_without_risk(case: Case) -> Iterator[Gap]:
 
 def offer_unanswered(case: Case) -> Iterator[Gap]:
     """An offer has its answer before the ticket is signed."""
-    answers = [answer for _, fact in each(case, Told) for answer in fact.answers if answer.answer in _DECIDED]
-    answered = {ref.no for answer in answers for ref in answer.to if not ref.ticket}
-    blanket = any(not answer.to for answer in answers)
+    decided = {no for no, one in standing(case.ticket).items() if one.answer in DECIDED}
     for entry, _ in each(case, Offer):
-        if entry.no not in answered and not blanket:
+        if entry.no not in decided:
             done = any(isinstance(other.fact, Did) for other in answered_by(case, entry.no))
             level = BLOCKING if done else ADVICE
             yield Gap("offer-unanswered", level, f"What did the customer answer to offer {entry.no}?", entry.no)

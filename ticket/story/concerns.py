@@ -3,9 +3,10 @@
 import re
 from dataclasses import dataclass
 
+from ticket.job.answers import DECIDED, standing_with
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled, Says, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled, Says, Used
 from ticket.job.values import Ref
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
@@ -101,46 +102,40 @@ def tested(job: Job, letter: str) -> bool | None:
 
 
 def refused(job: Job, ref: Ref) -> Entry | None:
-    """The contact that said no to an offer or a deferred item, unless a later one said yes."""
-    return _last_answer(job, ref, "no")
+    """The contact in which the customer said no to an offer or a deferred item, unless a later one said yes."""
+    return _answered(job, ref, "no")
 
 
 def accepted(job: Job, ref: Ref) -> Entry | None:
-    """The contact that said yes to it last."""
-    return _last_answer(job, ref, "yes")
+    """The contact in which the customer said yes to it last."""
+    return _answered(job, ref, "yes")
 
 
 def undecided(job: Job, ref: Ref) -> Entry | None:
     """The contact in which the customer wanted to think about it."""
-    return _last_answer(job, ref, "thinks")
+    return _answered(job, ref, "thinks")
 
 
-def yes_of(job: Job) -> dict[int, tuple[Ref, ...]]:
-    """What each contact said yes to: what it names, and for a bare yes every offer before it that was still open."""
-    offers = [entry.no for entry, _ in job.each(Offer)]
-    settled: set[Ref] = set()
-    found: dict[int, tuple[Ref, ...]] = {}
-    for entry, fact in job.each(Told):
-        yes = job.seen(ref for answer in fact.answers if answer.answer == "yes" for ref in answer.to)
-        named = set(job.seen(ref for answer in fact.answers for ref in answer.to))
-        if any(answer.answer == "yes" and not answer.to for answer in fact.answers):
-            still_open = (Ref(no) for no in offers if no < entry.no)
-            yes = (*yes, *(ref for ref in still_open if ref not in settled and ref not in named))
-        found[entry.no] = yes
-        settled.update(yes, job.seen(ref for answer in fact.answers if answer.answer == "no" for ref in answer.to))
-    return found
+def settled_unseen(job: Job, ref: Ref) -> bool:
+    """Whether this reader may not know what was decided: the contact is hidden, or another payer said yes alone."""
+    mine = job.answered.get(ref.no)
+    if mine is not None and mine.answer in DECIDED:
+        return job.entry(Ref(mine.told)) is None
+    others = (standing_with(job.contacts, payer) for payer in dict.fromkeys(said.payer for said in job.contacts))
+    return any(ref.no in found and found[ref.no].answer == "yes" for found in others)
 
 
-def _last_answer(job: Job, ref: Ref, word: str) -> Entry | None:
-    last: tuple[Entry, str] | None = None
-    yes = yes_of(job)
-    for entry, fact in job.each(Told):
-        for answer in fact.answers:
-            if ref in job.seen(answer.to):
-                last = (entry, answer.answer)
-        if ref in yes[entry.no]:
-            last = (entry, "yes")
-    return last[0] if last is not None and last[1] == word else None
+def given(job: Job, entry: Entry, word: str) -> tuple[Ref, ...]:
+    """What one contact answered so: what it names, and what an answer that names nothing reached."""
+    said = next((said for said in job.contacts if said.entry is entry), None)
+    refs = [ref for ref, answer in said.given.items() if answer == word] if said is not None else []
+    living = [ref for ref in refs if ref.ticket or job.entry(ref) is not None]
+    return tuple(dict.fromkeys(job.seen(living)))
+
+
+def _answered(job: Job, ref: Ref, word: str) -> Entry | None:
+    found = job.answered.get(ref.no)
+    return job.entry(Ref(found.told)) if found is not None and found.answer == word else None
 
 
 def _of(job: Job, letter: str) -> ConcernState:
