@@ -13,7 +13,7 @@ from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Run
 from ticket.readings.pairing import judge_entry, measured
-from ticket.story.concerns import mends
+from ticket.story.outcome import mends
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
 _LIMITS = re.compile(

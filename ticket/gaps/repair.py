@@ -12,7 +12,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
-from ticket.story.concerns import came_back, mends
+from ticket.story.outcome import came_back, may_be_back, mends
 
 if TYPE_CHECKING:
     from ticket.rules.astray import Astray
@@ -107,6 +107,9 @@ def proof_came_back(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Proof):
         if not fact.result and came_back(fact):
             question = "The words say it came back or was not tested. Write the result: ; failed or ; passed"
+            yield Gap("proof-came-back", BLOCKING, question, entry.no)
+        elif not fact.result and may_be_back(fact):
+            question = "Do the words say that it is in order? Write the result: ; passed or ; failed"
             yield Gap("proof-came-back", BLOCKING, question, entry.no)
 
 
