@@ -92,6 +92,8 @@ def test_the_opening_claims_no_passed_test_where_the_words_say_that_it_still_doe
         [*FOUND, "did: 1.5 h R&R oil pump", "used: 1 x OP-3310 oil pump, new @ 140.00", PROOF],
         [*FOUND, DONE, "proof: road test 9 mi, still quiet; codes read again, none stored"],
         [*FOUND, DONE, "proof: oil level unchanged overnight"],
+        [*FOUND, "did: 1.5 h replace failed oil pump", PROOF],
+        [*FOUND, "did: 1.5 h replace oil pump, no leaks at the flange", PROOF],
         [*FOUND, DONE, "proof: road test 9 mi, noise still there; passed"],  # a person's mark stands above the words
         # one offer declined, another done
         [*ASKED, "offer: replace drive belt; est 90", "told: Ada Fenn, yes 4; no 5", f"{DONE}; for 4", PROOF],

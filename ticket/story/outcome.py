@@ -19,11 +19,15 @@ PASSED, FAILED, DOUBTFUL = "passed", "failed", "doubtful"
 
 # Labour of these kinds looks, reads, or takes off and puts back; it mends nothing.
 _LOOKING = frozenset({"check", "measure", "look", "clear", "take"})
-_DENIES = re.compile(
-    r"(?i)(?:n't|n’t)\b|\b(?:no|not|never|none|without|unable|cannot|declin\w*|refus\w*|deni\w*|attempt\w*|tried|"
-    r"unsuccessful\w*|fail\w*|quot\w*|estimat\w*|recommend\w*|advis\w*|needs?|should|pending|waiting|only)\b"
+_UNDONE = re.compile(
+    r"(?i)(?:n't|n’t)\b|\b(?:unable|cannot|declin\w*|refus\w*|deni\w*|unsuccessful\w*|failed to|quot\w*|estimat\w*|"
+    r"not (?:done|completed?|finished|possible|repaired|replaced|fixed|carried))\b"
 )
-"""Words beside which work is not told as done: it was denied, tried, wished for or put off."""
+"""Words that take back all a line of labour says: nobody wanted it, it could not be done, or it was only priced."""
+_DENIES = re.compile(
+    r"(?i)\b(?:no|not|never|none|without|attempt\w*|tried|recommend\w*|advis\w*|needs?|should|pending|waiting)\b"
+)
+"""Words beside which the work of one clause is not told as done: it was denied, tried, wished for or put off."""
 
 _CAME_BACK = re.compile(
     r"(?i)\b(?:c[ao]me back|is back|back (?:after|at|again|within|on)|returned|reappear\w*|not (?:yet )?tested|"
@@ -55,14 +59,15 @@ def repaired(fact: Did, parts: Iterable[str] = ()) -> bool:
 
     ``parts`` are the descriptions of the parts used: they decide what "R&R" was.
     """
-    if _DENIES.search(fact.text):
+    if _UNDONE.search(fact.text):
         return False
+    told = ", ".join(clause.strip() for clause in re.split("[,;]", fact.text) if not _DENIES.search(clause))
     kinds = {
         kind
-        for item in in_order(fact.text, parts)
+        for item in in_order(told, parts)
         for kind in ([_leading(item)] if isinstance(item, str) else [work.kind for work in item.works])
     }
-    return bool(kinds - _LOOKING - {"", "job"}) or ("job" in kinds and mends(fact) and not _looks(fact.text))
+    return bool(kinds - _LOOKING - {"", "job"}) or ("job" in kinds and not _looks(told))
 
 
 def came_back(fact: Proof) -> bool:
