@@ -15,7 +15,7 @@ from ticket.job.values import Run
 from ticket.notes.found import unclear_figures
 from ticket.notes.told import unread_answer
 from ticket.readings.pairing import judge_entry, measured
-from ticket.story.concerns import mends
+from ticket.story.outcome import mends
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
 _LIMITS = re.compile(
