@@ -39,3 +39,16 @@ class SealedError(TicketError):
 
 class StoreError(TicketError):
     """The database cannot be opened, read or written."""
+
+
+class NoShopError(StoreError):
+    """There is no shop where one was looked for, and nothing was made.
+
+    Args:
+        path: the database file that is not there, or is empty.
+        named: how the command that makes one names the path, where it has to.
+    """
+
+    def __init__(self, path: object, named: str = "") -> None:
+        super().__init__(f"There is no shop at {path}. Make one: ticket shop --start{named}")
+        self.path = path

@@ -8,11 +8,11 @@ from ticket.store.light import TicketRow, open_tickets, setting
 
 
 def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
-    """Open tickets, or every one, newest first; none where there is no database yet.
+    """Open tickets, or every one, newest first. Raises :class:`~ticket.job.errors.NoShopError` where there is no shop.
 
     From then on every day is told in the zone of the shop.
     """
-    rows = open_tickets(path, every) if path.exists() else []
+    rows = open_tickets(path, every)
     if rows:
         use_zone(setting(path, "zone"))
     return rows
