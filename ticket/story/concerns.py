@@ -7,6 +7,7 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled, Says, Told, Used
 from ticket.job.values import Ref
+from ticket.readings.groups import prose
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
 from ticket.story.hedge import confirmed
@@ -83,7 +84,7 @@ def mends(fact: Did) -> bool:
 
 def came_back(fact: Proof) -> bool:
     """Whether the words of a test say that the trouble is back, or that there was no test."""
-    return bool(_CAME_BACK.search(f"{fact.what} {fact.seen}"))
+    return bool(_CAME_BACK.search(prose(fact)))
 
 
 def passed(job: Job, entry: Entry) -> bool:

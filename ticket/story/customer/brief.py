@@ -2,6 +2,7 @@
 
 from ticket.job.kinds import Cause, Did, Found, Proof, Says, Used
 from ticket.job.values import Ref
+from ticket.readings.groups import measures, seen
 from ticket.story import concerns as state
 from ticket.story.catalogue import say
 from ticket.story.context import Job, counted, sources
@@ -39,9 +40,9 @@ def stand(job: Job, letter: str) -> list[tuple[tuple[Ref, ...], str]]:
     if now == state.NOT_REPRODUCED:
         return [(sources(*complaints, *_tries(job, letter)), "short.not reproduced")]
     if now == state.NOT_FOUND:
-        seen = [entry for entry, _ in job.each(Found, letter)]
+        found = [entry for entry, _ in job.each(Found, letter)]
         name = "short.not found" if job.closing else "short.not found.yet"
-        return [(sources(*(seen or complaints or works or parts or proofs)), name)]
+        return [(sources(*(found or complaints or works or parts or proofs)), name)]
     if now == state.NOT_PROVED:
         return [(sources(*causes), "short.not proved")]
     if now in (state.WAITS, state.DECLINED) and causes:
@@ -63,8 +64,8 @@ def _done(job: Job, letter: str) -> list[tuple[tuple[Ref, ...], str]]:
         failed = state.tested(job, letter) is False
         proofs = [entry for entry, _ in job.each(Proof, letter)]
         return [(sources(*works, *proofs), "short.failed")] if failed else [(sources(*works), "short.done")]
-    seen = [entry for entry, _ in job.each(Found, letter)]
-    return [(sources(*seen), "short.checked")] if seen else []
+    found = [entry for entry, _ in job.each(Found, letter)]
+    return [(sources(*found), "short.checked")] if found else []
 
 
 def _tries(job: Job, letter: str) -> list[Ref]:
@@ -72,7 +73,7 @@ def _tries(job: Job, letter: str) -> list[Ref]:
     return [
         Ref(entry.no)
         for entry, fact in job.each(Found, letter)
-        if fact.run is None and observed(", ".join(part for part in (fact.what, fact.seen) if part)).how == "trial"
+        if not measures(fact) and observed(seen(fact)).how == "trial"
     ]
 
 
