@@ -111,13 +111,9 @@ def same_finding(read: Found | Proof, meant: Found | Proof) -> bool:
 def _told(fact: Found | Proof) -> tuple[object, ...]:
     """What a fact says, whichever way it holds it."""
     placed = (
-        (
-            group.what,
-            group.run.unit,
-            group.run.limits,
-            [(value.number, places(value.label)) for value in group.run.values],
-        )
+        (group.what, group.run.unit, group.run.limits, value.number, places(value.label))
         for group in groups(fact)
+        for value in group.run.values
     )
     return subject(fact), all_seen(fact), *placed
 

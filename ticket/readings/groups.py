@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ticket.job.kinds import Fact, Found, Proof
-from ticket.job.text import fold
+from ticket.job.text import fold, unescaped
 from ticket.job.values import Measurement, Run, Span, Value
 from ticket.readings.inexact import text_of_value
 from ticket.readings.places import place_key
@@ -109,7 +109,9 @@ def _cut(text: str, spans: Sequence[Span]) -> str:
 
 def _pieces(text: str, spans: Sequence[Span]) -> Iterator[str]:
     for span in spans:
-        yield text[max(span.start, 0) : max(span.end, 0)].strip()
+        start, end = max(span.start, 0), max(span.end, 0)
+        quoted = start and text[start - 1 : start] == text[end : end + 1] == '"'
+        yield unescaped(text[start:end]) if quoted else text[start:end].strip()
 
 
 def _together(group: Group, held: Sequence[Measurement], new: Group, one: Measurement) -> bool:

@@ -140,7 +140,7 @@ def _measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: in
         return Measured(Ref(entry.no), "")
     first = _before(ticket, entry, earlier, depth)
     if first is None:
-        return Measured(Ref(entry.no), subject(fact), tuple(Taken(group) for group in groups(fact)))
+        return Measured(Ref(entry.no), subject(fact) or fact.what, tuple(Taken(group) for group in groups(fact)))
     taken = tuple(one for group in groups(fact) for one in _completed(group, first.groups))
     return Measured(Ref(entry.no), subject(fact) or first.what, taken)
 
