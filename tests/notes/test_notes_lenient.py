@@ -2,9 +2,12 @@
 
 import pytest
 
+from support.facts import run_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Told, Used
 from ticket.job.values import Answer, Limits, Ref
 from ticket.notes.read import read
+from ticket.notes.write import write
+from ticket.readings.groups import subject
 
 
 def fact_of(line: str) -> object:
@@ -36,8 +39,9 @@ def test_a_span_on_an_earlier_ticket_and_one_that_is_none() -> None:
 def test_a_legal_limit_is_read(bracket: str) -> None:
     fact = fact_of(f"found: LF tread 1.9 mm ({bracket})")
     assert isinstance(fact, Found)
-    assert fact.run is not None
-    assert fact.run.limits == Limits(low="1.6", source="law")
+    run = run_of(fact)
+    assert run is not None
+    assert run.limits == Limits(low="1.6", source="law")
 
 
 @pytest.mark.parametrize(
@@ -48,24 +52,38 @@ def test_a_legal_limit_is_read(bracket: str) -> None:
 def test_limits_in_another_unit_are_brought_to_that_of_the_reading_where_that_is_exact(typed: str, high: str) -> None:
     fact = fact_of(f"found: {typed}")
     assert isinstance(fact, Found)
-    assert fact.run is not None
-    assert fact.run.limits == Limits(high=high)
+    run = run_of(fact)
+    assert run is not None
+    assert run.limits == Limits(high=high)
 
 
 def test_limits_that_do_not_convert_stay_words_with_a_question() -> None:
-    for typed in ("found: drop 300 mV (max 5 mm)", "found: length 10 in (max 1 m)"):
+    for typed in ("found: drop 300 mV (max 5 mm)", "found: length 10 in (min 1 m, max 50 in)"):
         (draft,) = read(typed)
         assert isinstance(draft.fact, Found)
-        assert draft.fact.run is None or draft.fact.run.limits is None
+        assert (run := run_of(draft.fact)) is None or run.limits is None
         assert draft.remarks
+
+
+def test_limits_that_no_decimal_brings_over_keep_their_unit() -> None:
+    """1 m is 5000/127 in and 220 kPa some 31.908 psi (25.4 mm, 6.894757 kPa; NIST SP 811): neither is rounded."""
+    for line, unit in (("length 10 in (max 1 m)", "m"), ("oil 32 psi (min 220 kPa)", "kPa")):
+        (draft,) = read(f"found: {line}")
+        run = run_of(draft.fact)
+        assert run is not None
+        assert run.limits is not None
+        assert run.limits.unit == unit
+        assert not draft.remarks
+        assert write(draft.fact) == f"found: {line}"
 
 
 def test_a_numbered_thing_keeps_its_number() -> None:
     fact = fact_of("found: pin 2 8.3 V")
     assert isinstance(fact, Found)
-    assert fact.what == "pin 2"
-    assert fact.run is not None
-    assert [value.number for value in fact.run.values] == ["8.3"]
+    assert subject(fact) == "pin 2"
+    run = run_of(fact)
+    assert run is not None
+    assert [value.number for value in run.values] == ["8.3"]
     (draft,) = read("found: pads 2 8.3 mm")
     assert draft.remarks
 

@@ -79,10 +79,9 @@ def test_time_grows_with_the_length_and_no_faster(kind: str) -> None:
 def test_at_most_sixteen_readings_and_the_next_is_asked_about() -> None:
     (sixteen,), (seventeen,) = read("cells " + "1.2 " * 16 + "V"), read("cells " + "1.2 " * 17 + "V")
     assert isinstance(sixteen.fact, Found)
-    assert sixteen.fact.run is not None
-    assert len(sixteen.fact.run.values) == 16
+    assert len(sixteen.fact.measurements) == 16
     assert isinstance(seventeen.fact, Found)
-    assert seventeen.fact.run is None
+    assert not seventeen.fact.measurements
     assert seventeen.remarks
 
 

@@ -6,7 +6,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Found, Note, Proof
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Ref, Run, Value
-from ticket.readings.pairing import before, judge_entry, matched, pair, what_of
+from ticket.readings.pairing import before, judge_entry, matched, measured, what_of
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
 
@@ -14,6 +14,13 @@ AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
 def job(*facts: Fact, number: int = 7) -> Ticket:
     entries = tuple(Entry(no=i, fact=fact, person="A", at=AT) for i, fact in enumerate(facts, 1))
     return Ticket(number=number, opened=AT, entries=entries)
+
+
+def pair(ticket: Ticket, entry: Entry, earlier: tuple[Ticket, ...] = ()) -> Run | None:
+    """The readings of an entry that measured one thing, completed."""
+    held = measured(ticket, entry, earlier).groups
+    assert len(held) < 2
+    return held[0].run if held else None
 
 
 def run(values: str, unit: str, **limits: str) -> Run:

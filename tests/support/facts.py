@@ -3,6 +3,7 @@
 Prose is anything a document may hold; figures, units, references and choices have the shapes the declarations name.
 """
 
+from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
@@ -10,9 +11,16 @@ from hypothesis import strategies as st
 from support import words as w
 from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.fields import FieldSpec, specs
-from ticket.job.kinds import KINDS, Fact
+from ticket.job.kinds import KINDS, Fact, Found, Proof
 from ticket.job.text import clean
-from ticket.job.values import Answer, Clock, Due, Limits, Quantity, Ref, Run, Share, Value
+from ticket.job.values import Answer, Clock, Due, Limits, Measurement, Quantity, Ref, Run, Share, Span, Value
+from ticket.notes.found import read_text, text_of
+from ticket.notes.pen import Pen
+from ticket.notes.shapes import Context
+from ticket.notes.spans import Body
+from ticket.readings.groups import groups, subject
+from ticket.readings.groups import seen as seen_beside
+from ticket.readings.places import places
 from ticket.readings.units import NAMES
 
 # Pieces out of which the grammar itself is made: what plain text must never be mistaken for.
@@ -113,7 +121,7 @@ _SHAPES: dict[str, st.SearchStrategy[Any]] = {
     "text": texts, "number": numbers, "money": money, "refs": st.lists(refs, min_size=1, max_size=5).map(tuple),
     "ref": refs, "due": _dues, "date": dates, "time": _times, "person": _filled, "rate": _filled, "unit": units,
     "clock": st.lists(st.builds(Clock, _clock_times, _clock_times), min_size=1, max_size=3).map(tuple),
-    "answers": st.lists(_answers, min_size=1, max_size=3).map(tuple), "run": runs(),
+    "answers": st.lists(_answers, min_size=1, max_size=3).map(tuple), "run": runs(), "measurements": st.just(()),
     "split": splits,
     "code": st.sampled_from(("none", "P0300", "P1A30", "U0100", "SPN 102", "E 12", "E12")) | texts,
     "sub": st.sampled_from(("", "7B", "00", "FMI 18")) | texts,
@@ -138,7 +146,71 @@ def facts(draw: Any, kind: str = "") -> Fact:
         fields.pop("unit", None)  # a unit of nothing says nothing
     if cls.kind == "proof" and fields.get("of") and "run" in fields:
         fields["run"] = draw(runs(unitless=True))
+    if issubclass(cls, Found | Proof):
+        held = "older" if "run" in fields and draw(st.booleans()) else "read"
+        fields |= {"measurements": ()} if held == "older" else {"measurements": (), "run": None, "seen": ""}
+        if held == "read":
+            again = bool(fields.get("of"))
+            text = text_of(Found(what=fields.get("what", ""), run=draw(st.none() | runs(unitless=again))), Pen())
+            fields |= read_text(Body.of(text), Context(), again=again).fields
     return cls(**fields)
+
+
+spans = st.builds(Span, start=st.integers(0, 30), end=st.integers(0, 40))
+measurements = st.builds(
+    Measurement,
+    value=st.one_of(signed, st.sampled_from(("OL", "none", "metal"))),
+    unit=units | st.just(""),
+    to=st.just("") | signed,
+    than=st.sampled_from(("", "", "<", ">", "~", ">=")),
+    at=st.lists(st.sampled_from(("left front", "right rear", "inner", "cylinder 3")), max_size=2).map(tuple),
+    of=st.lists(spans, max_size=2).map(tuple),
+    when=st.lists(spans, max_size=1).map(tuple),
+    limits=st.none() | units.flatmap(_limits),
+)
+"""A measurement that need not stand in the text beside it."""
+
+
+@st.composite
+def measured_facts(draw: Any) -> Found | Proof:
+    """A finding or a verification with several measurements, as a document of another program may hold them."""
+    held = tuple(draw(st.lists(measurements, min_size=1, max_size=4)))
+    text, seen = draw(texts), draw(st.just("") | texts)
+    if draw(st.booleans()):
+        return Found(what=text, measurements=held, seen=seen)
+    return Proof(of=draw(st.none() | refs), what=text, measurements=held, seen=seen)
+
+
+def run_of(fact: Fact | None) -> Run | None:
+    """The readings of a fact that holds no more than one group of them, its positions in words."""
+    assert isinstance(fact, Found | Proof)
+    held = [_placed(group.run) for group in groups(fact)]
+    assert len(held) < 2
+    return held[0] if held else None
+
+
+def in_parts(fact: Fact) -> tuple[object, ...]:
+    """A fact as what it says, so that one of an older ticket equals the one its line is read as today."""
+    if not isinstance(fact, Found | Proof):
+        return (fact,)
+    empty: dict[str, Any] = {"what": "", "measurements": (), "run": None, "seen": ""}
+    held = tuple(
+        (group.what, group.when, group.run.unit, group.run.limits, value)
+        for group in groups(fact)
+        for value in _placed(group.run).values
+    )
+    return replace(fact, **empty), subject(fact), held, seen_beside(fact)
+
+
+def same_saying(read: Fact, meant: Fact) -> bool:
+    """Whether a line was read as the fact it was written from; as what that says, where an older ticket holds it."""
+    if isinstance(meant, Found | Proof) and not meant.measurements:
+        return in_parts(read) == in_parts(meant)
+    return read == meant
+
+
+def _placed(run: Run) -> Run:
+    return replace(run, values=tuple(Value(value.number, " ".join(places(value.label))) for value in run.values))
 
 
 concerns = st.one_of(

@@ -15,11 +15,13 @@ from ticket.faults.table import Merge, Table, builtin, key
 from ticket.faults.written import Written, parse
 from ticket.job.entry import Draft
 from ticket.job.errors import DataError, InputError
+from ticket.job.kinds import Found, Proof
 from ticket.job.numbers import exact
 from ticket.job.text import clean, one_line
 from ticket.job.values import Value
 from ticket.job.vin import check
 from ticket.notes.read import read
+from ticket.readings.groups import groups
 from ticket.readings.limits import Bracket, as_limits
 from ticket.readings.verdict import Verdict, judge
 from ticket.shop.place import database_path
@@ -185,14 +187,15 @@ def check_reading(options: argparse.Namespace) -> int:
     """One reading held against its limits; 1 unless every value is within them."""
     rows = []
     for draft in read(clean(options.text)):
-        run = getattr(draft.fact, "run", None)
-        if run is None:
+        held = groups(draft.fact) if isinstance(draft.fact, Found | Proof) else ()
+        if not held:
             why = draft.remarks[0].text if draft.remarks else "no reading with a unit was recognised"
             raise InputError(f"{options.text!r} holds no reading: {why.rstrip('.')}. Write it as: 4.0 mm (min 3.0)")
-        bracket = as_limits(run.limits)
-        for value, verdict in zip(run.values, judge(run, resolution=_step(options.gauge)), strict=True):
-            why = verdict.reason or (_unjudged(draft) if verdict.word == "none" else "")
-            rows.append(_verdict(value, run.unit, bracket, verdict) | {"reason": why})
+        for run in (group.run for group in held):
+            bracket = as_limits(run.limits, run.unit)
+            for value, verdict in zip(run.values, judge(run, resolution=_step(options.gauge)), strict=True):
+                why = verdict.reason or (_unjudged(draft) if verdict.word == "none" else "")
+                rows.append(_verdict(value, run.unit, bracket, verdict) | {"reason": why})
     if not rows:
         raise InputError("Which reading? Write it as: 4.0 mm (min 3.0)")
     if options.json:
@@ -225,8 +228,8 @@ def _verdict(value: Value, unit: str, bracket: Bracket, verdict: Verdict) -> dic
         "label": value.label,
         "value": value.number,
         "unit": unit,
-        "low": bracket.low_text,
-        "high": bracket.high_text,
+        "low": bracket.named(bracket.low_text) if bracket.low_text else "",
+        "high": bracket.named(bracket.high_text) if bracket.high_text else "",
         "verdict": verdict.word,
         "by": None if verdict.by is None else f"{float(verdict.by):.6g}",
         "reason": verdict.reason,

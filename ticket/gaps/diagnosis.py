@@ -7,14 +7,15 @@ from ticket.gaps.clauses import head, place_clash, renewed, things
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import answered_by, bad_values, claimed, each, serviced, text_of, with_it
 from ticket.job.case import Case
-from ticket.job.entry import refs_of
+from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told
 from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Run
-from ticket.notes.found import unclear_figures
 from ticket.notes.told import unread_answer
+from ticket.readings.groups import groups, prose
 from ticket.readings.pairing import judge_entry, measured
+from ticket.readings.places import place_key
 from ticket.story.outcome import mends
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
@@ -128,10 +129,10 @@ def ruled_without_reason(case: Case) -> Iterator[Gap]:
 def verdict_contradicted(case: Case) -> Iterator[Gap]:
     """The words beside a reading do not say the opposite of its verdict."""
     for entry, fact in each(case, Found):
-        if fact.run is None or fact.run.limits is None:
+        if not any(group.run.limits for group in groups(fact)):
             continue
         words = {verdict.word for verdict in judge_entry(case.ticket, entry)}
-        said = f"{fact.what} {fact.seen}"
+        said = prose(fact)
         if words & {"low", "high"} and "in" not in words and _GOOD.search(fact.seen) and not _BAD.search(said):
             yield Gap(
                 "verdict-contradicted",
@@ -161,12 +162,7 @@ def limits_not_read(case: Case) -> Iterator[Gap]:
     """Limits that were typed judge a reading; left in the words they would let a bad one pass unseen."""
     for entry in case.ticket.living:
         fact = entry.fact
-        if not isinstance(fact, Found | Proof):
-            continue
-        if unclear := unclear_figures(fact):
-            judged = "(" in fact.what + fact.seen or getattr(fact, "of", None) is not None
-            yield Gap("limits-not-read", BLOCKING if judged else ADVICE, unclear, entry.no)
-        elif _LIMITS.search(f"{fact.what} {fact.seen}"):
+        if isinstance(fact, Found | Proof) and _LIMITS.search(prose(fact)):
             question = "These limits judge nothing. Which number do they belong to? Put it right before the bracket."
             yield Gap("limits-not-read", BLOCKING, question, entry.no)
 
@@ -175,8 +171,8 @@ def limits_without_source(case: Case) -> Iterator[Gap]:
     """Limits say where they come from, once the payer is not the customer."""
     payer = claimed(case)
     for entry, fact in each(case, Found):
-        limits = fact.run.limits if fact.run else None
-        if payer and limits and not limits.source:
+        judged = [group.run.limits for group in groups(fact) if group.run.limits]
+        if payer and any(not limits.source for limits in judged):
             yield Gap(
                 "limits-without-source",
                 ADVICE,
@@ -199,33 +195,38 @@ def reading_twice(case: Case) -> Iterator[Gap]:
     """Two different values of one thing say which is which: before and after, or which one counts (W19)."""
     first: dict[tuple[str, str, str], tuple[int, Run]] = {}
     for entry, fact in each(case, Found):
-        name = fold(fact.what)
-        if fact.run is None or not name:
-            continue
-        key = (entry.concern, name, fact.run.unit)
-        before = first.setdefault(key, (entry.no, fact.run))
-        if _differs(before[1], fact.run):
-            question = f"Entry {before[0]} gives another value for the same thing. Which counts, and when?"
+        for no in _told_otherwise(entry, fact, first):
+            question = f"Entry {no} gives another value for the same thing. Which counts, and when?"
             yield Gap("reading-twice", ADVICE, question, entry.no)
+
+
+def _told_otherwise(entry: Entry, fact: Found, first: dict[tuple[str, str, str], tuple[int, Run]]) -> list[int]:
+    """The entries that hold another value of what an entry measured; what it measures for the first time is kept."""
+    found = []
+    for group in groups(fact):
+        if group.name:
+            no, run = first.setdefault((entry.concern, fold(group.name), group.run.unit), (entry.no, group.run))
+            found += [no] if _differs(run, group.run) else []
+    return list(dict.fromkeys(found))
 
 
 def _differs(one: Run, other: Run) -> bool:
     """Whether one place has two values; runs of different places tell different things."""
-    known = {fold(value.label): value.number for value in one.values}
+    known = {place_key(value.label): value.number for value in one.values}
     if len(known) < len(one.values) or len(other.values) != len({value.label for value in other.values}):
         return len(one.values) == len(other.values) and one.values != other.values
-    return any(known.get(fold(value.label), value.number) != value.number for value in other.values)
+    return any(known.get(place_key(value.label), value.number) != value.number for value in other.values)
 
 
 def unit_differs(case: Case) -> Iterator[Gap]:
     """A reading has a unit, and a reading taken again one that converts to that of its limits (E09)."""
     for entry in case.ticket.living:
-        if not isinstance(entry.fact, Found | Proof) or entry.fact.run is None:
+        if not isinstance(entry.fact, Found | Proof):
             continue
-        if not entry.fact.run.unit and entry.fact.run.limits is not None:
+        if any(not group.run.unit and group.run.limits for group in groups(entry.fact)):
             yield Gap("unit-differs", BLOCKING, "In which unit is this reading?", entry.no)
-        lost = measured(case.ticket, entry, case.earlier).lost_unit
-        if lost:
+        taken = measured(case.ticket, entry, case.earlier).groups
+        for lost in dict.fromkeys(one.lost_unit for one in taken if one.lost_unit):
             question = f"The limits it repeats are in {lost}. In which unit was this measured?"
             yield Gap("unit-differs", BLOCKING, question, entry.no)
 

@@ -8,6 +8,7 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Fact, Says, Used
 from ticket.job.ticket import Ticket
+from ticket.readings.groups import text_in
 from ticket.readings.pairing import judge_entry
 from ticket.readings.units import find
 
@@ -47,7 +48,7 @@ def answered_by(case: Case, no: int) -> tuple[Entry, ...]:
 def text_of(fact: Fact) -> str:
     """All the prose of a fact in one string, for matching only."""
     names = ("what", "text", "seen", "reason", "unit", "words", "because", "risk", "watch")
-    return " ".join(part for name in names if isinstance(part := getattr(fact, name, ""), str) and part)
+    return " ".join(part for name in names if (part := text_in(fact, name)))
 
 
 def all_text(case: Case) -> str:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 
 from ticket.gaps.clauses import counted, head
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
@@ -11,6 +12,7 @@ from ticket.job.kinds import Cause, Code, Did, Found, Later, Says, Used
 from ticket.job.likeness import content_words
 from ticket.job.numbers import exact
 from ticket.job.text import fold
+from ticket.readings.groups import Group, groups
 from ticket.readings.limits import as_limits
 from ticket.readings.units import convert, find
 
@@ -89,15 +91,20 @@ def refill_above_limit(case: Case) -> Iterator[Gap]:
         if amount is None or unit is None or unit.dimension not in ("volume", "mass"):
             continue
         for other, fact in each(case, Found):
-            run = fact.run
-            same_fluid = content_words(part.text) and content_words(part.text) <= content_words(fact.what)
-            if run is None or run.limits is None or not same_fluid:
-                continue
-            top = as_limits(run.limits).high
-            most = convert(top, run.unit, part.unit) if top is not None else None
-            if most is not None and amount > most:
-                question = f"{part.amount} {part.unit} went in, entry {other.no} allows {run.limits.high} {run.unit}."
-                yield Gap("refill-above-limit", BLOCKING, f"{question} Which is right?", entry.no)
+            for group in groups(fact):
+                allowed = _below(group, part, amount)
+                if allowed:
+                    question = f"{part.amount} {part.unit} went in, entry {other.no} allows {allowed}."
+                    yield Gap("refill-above-limit", BLOCKING, f"{question} Which is right?", entry.no)
+
+
+def _below(group: Group, part: Used, amount: Fraction) -> str:
+    """The most of a fluid that a reading's limits allow, where more of it went in."""
+    words, bracket = content_words(part.text), as_limits(group.run.limits, group.run.unit)
+    if not words or not words <= content_words(group.what) or bracket.high is None:
+        return ""
+    most = convert(bracket.high, group.run.unit, part.unit)
+    return f"{bracket.high_text} {bracket.unit or group.run.unit}" if most is not None and amount > most else ""
 
 
 def drained_not_refilled(case: Case) -> Iterator[Gap]:

@@ -13,6 +13,7 @@ from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
 from ticket.notes.labour import unread_hours
+from ticket.readings.groups import prose
 from ticket.story.outcome import came_back, may_be_back, mends
 
 if TYPE_CHECKING:
@@ -92,8 +93,7 @@ def code_not_read_again(case: Case) -> Iterator[Gap]:
     if not any(mends(fact) for _, fact in each(case, Did)):
         return
     again = any(
-        "code" in f"{fact.what} {fact.seen}".casefold() or "scan" in f"{fact.what} {fact.seen}".casefold()
-        for _, fact in each(case, Proof)
+        "code" in prose(fact).casefold() or "scan" in prose(fact).casefold() for _, fact in each(case, Proof)
     ) or any(fact.moment.startswith("after") or fact.status == "cleared" for _, fact in each(case, Code))
     for entry, fact in each(case, Code):
         if not again and fact.code != "none" and not fact.moment.startswith("after"):

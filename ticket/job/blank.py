@@ -15,4 +15,5 @@ def says_nothing(fact: Fact) -> bool:
         return not fact.code
     if isinstance(fact, Told):
         return not any(getattr(fact, name) for name in _CONTACT)
-    return getattr(fact, "run", None) is None and not any(getattr(fact, name, "").strip() for name in _PROSE)
+    measured = getattr(fact, "run", None) is not None or bool(getattr(fact, "measurements", ()))
+    return not measured and not any(getattr(fact, name, "").strip() for name in _PROSE)

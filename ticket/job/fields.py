@@ -17,13 +17,14 @@ class FieldSpec:
         place: where the line notation puts it: ``head`` (up to the first field), ``next`` (the plain chunk
             behind the head), ``word`` (led by ``word``), ``flag`` (its own words, from ``choices``).
         shape: what it must look like: ``text code sub part money number refs ref due date person clock rate
-            payer choice run answers count split``.
+            payer choice measurements run answers count split``.
         word: the lead of a ``word`` field as typed, such as ``because`` or ``risk:``.
         choices: the closed list of values, where there is one.
         free: prose; kept out of the chained part of the journal, so that it can be blanked one day.
         private: identifies a customer; kept in the identity table, never in the journal.
         index: name of the side table that makes it quick to find, or empty.
         help: one line for forms and help.
+        read: read out of the text of another field and no field of a form of its own.
         required: an entry without it makes no sense.
     """
 
@@ -37,6 +38,7 @@ class FieldSpec:
     private: bool = False
     index: str = ""
     help: str = ""
+    read: bool = False
     required: bool = False
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from ticket.job.fields import flag, following, head, word
-from ticket.job.values import PAYERS, Answer, Clock, Due, Ref, Run, Share
+from ticket.job.values import PAYERS, Answer, Clock, Due, Measurement, Ref, Run, Share
 
 JUDGEMENTS = ("may wait", "do soon", "do now", "do not drive")
 SURENESS = ("certain", "likely")
@@ -19,6 +19,8 @@ STATUSES = (
 )  # fmt: skip
 MOMENTS = ("at arrival", "after repair", "after road test")
 WAYS = ("phone", "text message", "email", "letter", "in person", "in writing")
+_TYPED = "with its readings: front pads LF 7 RF 2 mm (min 3)"
+_OLDER = "as older tickets hold their readings"
 _SPLIT = "per cent of the line, such as: warranty 60, customer 40"
 ANSWERS = ("yes", "no", "thinks", "no answer", "left message", "asked")
 
@@ -51,13 +53,17 @@ class Code:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Found:
-    """A finding: what was looked at, the readings with their limits, and what was seen."""
+    """A finding as typed, the measurements in it with their limits, and what was seen beside them.
+
+    In a finding with measurements ``seen`` is what of the text belongs to none of them; without, ``what`` says it all.
+    """
 
     kind: ClassVar[str] = "found"
     title: ClassVar[str] = "finding"
-    what: str = head("what was looked at", default="", free=True, index="reading")
-    run: Run | None = head("readings", "run", default=None, index="reading")
-    seen: str = head("what was seen", default="", free=True)
+    what: str = head("what was looked at", default="", help=_TYPED, free=True, index="reading")
+    measurements: tuple[Measurement, ...] = head("measurements", "measurements", default=(), index="reading", read=True)
+    run: Run | None = head("readings", "run", default=None, index="reading", read=True, help=_OLDER)
+    seen: str = head("what was seen", default="", free=True, read=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,14 +187,15 @@ class Told:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proof:
-    """Verification: road test, codes read again, or an earlier reading taken again."""
+    """Verification: road test, codes read again, or earlier readings taken again; its text as in a finding."""
 
     kind: ClassVar[str] = "proof"
     title: ClassVar[str] = "verification"
     of: Ref | None = head("measures again", "ref", default=None)
-    what: str = head("what was tested", default="", free=True, index="reading")
-    run: Run | None = head("readings", "run", default=None, index="reading")
-    seen: str = head("what was seen", default="", free=True)
+    what: str = head("what was tested", default="", help=_TYPED, free=True, index="reading")
+    measurements: tuple[Measurement, ...] = head("measurements", "measurements", default=(), index="reading", read=True)
+    run: Run | None = head("readings", "run", default=None, index="reading", read=True, help=_OLDER)
+    seen: str = head("what was seen", default="", free=True, read=True)
     result: str = flag("result", ("passed", "failed"))
 
 

@@ -49,3 +49,12 @@ def one_line(text: str) -> str:
 def fold(text: str) -> str:
     """A key under which texts that read alike are equal: compatibility form, case-blind, single spaces."""
     return _SPACES.sub(" ", unicodedata.normalize("NFKC", text).casefold()).strip()
+
+
+_ESCAPE = re.compile(r'\\(["\\nr])')
+_DECODED = {'"': '"', "\\": "\\", "n": "\n", "r": "\r"}
+
+
+def unescaped(text: str) -> str:
+    """What stands between quote marks in a typed line, as meant: a mark, a backslash, an end of line behind one."""
+    return _ESCAPE.sub(lambda match: _DECODED[match[1]], text)

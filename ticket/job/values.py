@@ -45,11 +45,12 @@ class Value:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The bracket behind a run, every number as typed and in the run's own unit.
+    """The bracket behind a reading, every number as typed and in the reading's own unit.
 
     ``low`` and ``high`` bound each value; ``nominal`` with ``tol`` is ``9.6 +/- 0.2``; ``spread`` is the
     largest allowed gap between the values, in ``spread_unit`` (the run's unit, or ``%`` of the largest).
-    ``source`` says where they come from: ``maker``, ``shop``, ``law`` or other words.
+    ``source`` says where they come from: ``maker``, ``shop``, ``law`` or other words. ``unit`` is the unit they were
+    typed in, where that is not the reading's own and no finite decimal brings them over; empty: the reading's own.
     """
 
     low: str = ""
@@ -59,11 +60,48 @@ class Limits:
     spread: str = ""
     spread_unit: str = ""
     source: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A piece of a fact's own text, by characters: its words stay in one field, where they can be erased."""
+
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Measurement:
+    """One value that was measured, with what it is and where, when and against what it was taken.
+
+    Attributes:
+        value: a number such as ``-14``, ``7/8``, ``187000``, or a word such as ``OL``, ``none``, ``metal``.
+        unit: as typed, or carried over from the list it stands in.
+        to: the other end where a range was read: ``195-230`` is value 195, to 230.
+        than: ``<``, ``>``, ``~`` (about), ``>=`` (``30+``); empty: exactly.
+        at: positions in words: ``left front``, ``inner``, ``cylinder 3``, ``axle 2``.
+        of: where the words of what was measured stand in the fact's text.
+        when: where the conditions stand.
+        limits: what judges it, in its own unit unless they name another.
+    """
+
+    value: str
+    unit: str = ""
+    to: str = ""
+    than: str = field(default="", metadata={"choices": ("<", ">", "~", ">=")})
+    at: tuple[str, ...] = ()
+    of: tuple[Span, ...] = ()
+    when: tuple[Span, ...] = ()
+    limits: Limits | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Readings of one unit typed together, and the limits that judge them."""
+    """Readings of one unit side by side, and the limits that judge them.
+
+    Older tickets hold their readings so; those of newer ones are brought to this form by ``readings.groups``.
+    """
 
     values: tuple[Value, ...]
     unit: str

@@ -1,9 +1,11 @@
 """Findings and verifications: text, a run of readings, text."""
 
 import re
+from dataclasses import replace
 
+from ticket.job.entry import Remark
 from ticket.job.kinds import Found, Proof
-from ticket.job.values import Ref
+from ticket.job.values import Measurement, Ref, Run, Span
 from ticket.notes.again import bare_values
 from ticket.notes.heads import Head, join
 from ticket.notes.leftover import WITHDRAWN
@@ -12,6 +14,13 @@ from ticket.notes.questions import unclosed_bracket
 from ticket.notes.runs import FOLLOWERS, Reading, reading_in, write_run
 from ticket.notes.shapes import REF, Context
 from ticket.notes.spans import Body, is_span, quote
+from ticket.readings.groups import groups, subject
+from ticket.readings.groups import seen as all_seen
+from ticket.readings.inexact import parts
+from ticket.readings.places import places
+
+READ_TOGETHER = frozenset({"what", "measurements", "run", "seen"})
+"""The fields of a finding that are one text: whoever changes one of them changes them all."""
 
 _SEPARATOR = re.compile(r"\s*(?:[,;]|\.(?=\s|\Z))?\s*")
 _NOW = re.compile(rf"\s*({REF})\s+now\b\s*:?", re.I)
@@ -20,39 +29,94 @@ _FOLLOWER = re.compile(rf"(?:{'|'.join(FOLLOWERS)})\b", re.I)
 
 
 def read_found(body: Body, context: Context) -> Head:
-    """``text run, text``, or text alone."""
-    return _read(body, context, again=False)
+    """A text and the measurements in it."""
+    return read_text(body, context, again=False)
 
 
 def read_proof(body: Body, context: Context) -> Head:
     """The same, with ``N now`` in front where entry N is measured again."""
     match = _NOW.match(body.bare)
     if match is None:
-        return _read(body, context, again=False)
-    head = _read(body.cut(match.end()), context, again=True)
+        return read_text(body, context, again=False)
+    head = read_text(body.cut(match.end()), context, again=True)
     ticket, _, no = match[1].rpartition("/")
     head.fields["of"] = Ref(int(no), int(ticket or 0))
     return head
 
 
-def _read(body: Body, context: Context, *, again: bool) -> Head:
+def read_text(body: Body, context: Context, *, again: bool) -> Head:
+    """The text of a finding or a verification, without what it measures again."""
     two = _TWO_SPANS.match(body.bare)
     if two and is_span(body.raw[slice(*two.span(1))]) and is_span(body.raw[slice(*two.span(2))]):
         return Head({"what": body.cut(*two.span(1)).text, "seen": body.cut(*two.span(2)).text})
     body = body.strip()
-    reading = reading_in(body, again=again)
-    if again and reading.run is None and not _taken_back(reading):
+    held, seen, remarks = measured(body, context, again=again)
+    if not held:
+        return Head({"what": body.text}, list(remarks))
+    return Head({"what": body.raw, "measurements": held, "seen": seen}, list(remarks))
+
+
+def measured(
+    body: Body, context: Context, again: bool = False
+) -> tuple[tuple[Measurement, ...], str, tuple[Remark, ...]]:
+    """The measurements a text states, what of it belongs to none of them, and what was not understood.
+
+    Args:
+        body: the text of a finding without outer spaces; positions of the measurements count from its start.
+        context: whether it is still being typed.
+        again: it measures an entry again, so a figure may stand without its unit.
+    """
+    reading = reading_in(body)
+    if again and reading.run is None:
         bare = bare_values(body)
         reading = bare if bare.run or bare.remarks else reading
     remarks = list(reading.remarks)
     if not context.live:
         remarks.extend(unclosed_bracket(body))
     if reading.run is None:
-        return Head({"seen" if again else "what": body.text}, remarks)
+        return (), "", tuple(remarks)
     after = _SEPARATOR.match(body.bare, reading.end)
-    seen = body.cut(after.end() if after else reading.end)
-    fields = {"what": body.cut(0, reading.start).text, "run": reading.run, "seen": seen.text}
-    return Head(fields, remarks)
+    seen = body.cut(after.end() if after else reading.end).text
+    return _single(reading.run, _words(body, reading)), seen, tuple(remarks)
+
+
+def _words(body: Body, reading: Reading) -> tuple[Span, ...]:
+    """The words in front of a reading, inside their quote marks where they have any."""
+    raw = body.raw[: reading.start]
+    start, end = len(raw) - len(raw.lstrip()), len(raw.rstrip())
+    if is_span(raw.strip()):
+        start, end = start + 1, end - 1
+    return (Span(start, end),) if start < end else ()
+
+
+def _single(run: Run, of: tuple[Span, ...]) -> tuple[Measurement, ...]:
+    """The readings of a run one by one."""
+    return tuple(
+        Measurement(
+            value=said.number, unit=run.unit, to=said.to, than=said.than, at=places(value.label), of=of,
+            limits=run.limits,
+        )
+        for value in run.values
+        for said in (parts(value.number),)
+    )  # fmt: skip
+
+
+def same_finding(read: Found | Proof, meant: Found | Proof) -> bool:
+    """Whether a line was read as what an older ticket's fact says, which holds a run between two texts."""
+    if meant.measurements or type(read) is not type(meant):
+        return False
+    rest = {"what": "", "measurements": (), "run": None, "seen": ""}
+    return replace(read, **rest) == replace(meant, **rest) and _told(read) == _told(meant)  # type: ignore[arg-type]
+
+
+def _told(fact: Found | Proof) -> tuple[object, ...]:
+    """What a fact says, whichever way it holds it."""
+    placed = (
+        (group.what, group.run.unit, group.run.limits, value.number, places(value.label))
+        for group in groups(fact)
+        for value in group.run.values
+    )
+    return subject(fact), all_seen(fact), *placed
 
 
 def _taken_back(reading: Reading) -> bool:
@@ -70,23 +134,27 @@ def unclear_figures(fact: Found | Proof) -> str:
 
 def write_found(fact: Found, pen: Pen) -> str:
     """The head of a finding."""
-    return _write(fact, pen, again=False)
+    return text_of(fact, pen)
 
 
 def write_proof(fact: Proof, pen: Pen) -> str:
     """The head of a verification."""
-    return join(f"{fact.of} now" if fact.of else "", _write(fact, pen, again=fact.of is not None))
+    return join(f"{fact.of} now" if fact.of else "", text_of(fact, pen))
 
 
-def _write(fact: Found | Proof, pen: Pen, *, again: bool) -> str:
-    what, seen = pen.text("what", fact.what), pen.text("seen", fact.seen)
+def text_of(fact: Found | Proof, pen: Pen) -> str:
+    """The text of a finding without what measures again: as typed, or made of the parts an older ticket holds."""
     if fact.run is None:
-        alone = fact.seen if again else fact.what
-        if fact.what if again else fact.seen:
+        if fact.seen and not fact.measurements and (fact.what or not _again(fact)):
             return f"{quote(fact.what)}, {quote(fact.seen)}"
-        return pen.text("seen" if again else "what", alone) if alone else ""
-    run = write_run(fact.run, pen)
-    text = join(what if fact.what else "", run)
+        alone = fact.what or fact.seen
+        return pen.text("what" if fact.what else "seen", alone) if alone else ""
+    what, seen = pen.text("what", fact.what), pen.text("seen", fact.seen)
+    text = join(what if fact.what else "", write_run(fact.run, pen))
     if not fact.seen:
         return text
     return f"{text} {seen}" if _FOLLOWER.match(seen) else f"{text}, {seen}"
+
+
+def _again(fact: Found | Proof) -> bool:
+    return isinstance(fact, Proof) and fact.of is not None

@@ -7,6 +7,7 @@ from ticket.job.values import Limits
 from ticket.notes.pen import Pen
 from ticket.notes.shapes import LONGEST_NUMBER
 from ticket.notes.spans import Body
+from ticket.readings.digits import finite
 from ticket.readings.limits import convert_limits
 from ticket.readings.units import convert, convert_gap, same
 
@@ -22,6 +23,7 @@ _AROUND = re.compile(rf"({SIGNED})(.*?)\s*(?:\+/-|\+-|±)\s*({NUMBER})(.*)", re.
 _BETWEEN = re.compile(rf"({SIGNED})(.*?)\s*\bto\s+({SIGNED})(.*)", re.I | re.S)
 _DASHED = re.compile(rf"({NUMBER})\s*[-–]\s*({NUMBER})(.*)", re.S)
 _SHOULD = re.compile(r"(?:s/b|should be)\s+", re.I)
+_SPREADS = {"spread", "spread_unit"}
 _SPREAD = re.compile(rf"spread\s+({NUMBER})(.*)", re.I | re.S)
 
 
@@ -30,7 +32,8 @@ def limits_in(content: Body, unit: str) -> Limits | None:
 
     Args:
         content: what stands between the brackets.
-        unit: unit of the run; limits typed in another are brought to it where that is exact.
+        unit: unit of the run; limits typed in another are brought to it where a decimal holds them exactly, and keep
+            the unit typed where none does.
 
     Returns:
         ``None`` where anything in the bracket is no limit, or one limit is given twice.
@@ -48,8 +51,10 @@ def limits_in(content: Body, unit: str) -> Limits | None:
     found: dict[str, str] = {}
     for part in _COMMA.split(bare.strip()):
         one = _limit(part.strip(), unit)
-        if one is None or found.keys() & one.keys():
+        if one is None or found.keys() & one.keys() - {"unit"}:
             return None
+        if found.keys() - _SPREADS and one.keys() - _SPREADS and found.get("unit") != one.get("unit"):
+            return None  # two bounds in two units
         found |= one
     return Limits(**found, source=source)
 
@@ -81,16 +86,15 @@ def _checked(unit: str, numbers: dict[str, str], *units: str) -> dict[str, str] 
 
 
 def _moved(numbers: dict[str, str], typed: str, unit: str) -> dict[str, str] | None:
-    """The same limits in the unit of the run, where they come out exactly: ``max 0.5 V`` behind ``300 mV``."""
-    moved = convert_limits(Limits(**numbers), typed, unit)
-    if moved is None:
+    """The same limits in the unit of the run, where decimals hold them: ``max 0.5 V`` behind ``300 mV``."""
+    if convert_limits(Limits(**numbers), typed, unit) is None:
         return None
+    moved = {}
     for name, number in numbers.items():
-        change = convert_gap if name == "tol" else convert
-        old, new = exact(number), exact(getattr(moved, name))
-        if old is None or new is None or change(old, typed, unit) != new:
-            return None
-    return {name: getattr(moved, name) for name in numbers}
+        old = exact(number)
+        new = None if old is None else (convert_gap if name == "tol" else convert)(old, typed, unit)
+        moved[name] = "" if new is None else finite(new)
+    return moved if all(moved.values()) else numbers | {"unit": typed}
 
 
 def _spread(unit: str, number: str, typed: str) -> dict[str, str] | None:
@@ -108,12 +112,13 @@ def _is_figure(typed: str) -> bool:
 def write_limits(limits: Limits, unit: str, pen: Pen) -> str:
     """The inside of the bracket, as :func:`limits_in` reads it."""
     parts = []
+    named = f" {limits.unit}" if limits.unit else ""
     if limits.low and limits.high:
-        parts.append(f"{limits.low} to {limits.high}")
+        parts.append(f"{limits.low} to {limits.high}{named}")
     elif limits.low or limits.high:
-        parts.append(f"min {limits.low}" if limits.low else f"max {limits.high}")
+        parts.append((f"min {limits.low}" if limits.low else f"max {limits.high}") + named)
     if limits.nominal:
-        parts.append(f"{limits.nominal} +/- {limits.tol}")
+        parts.append((f"{limits.nominal} +/- {limits.tol}" if limits.tol else limits.nominal) + named)
     if limits.spread:
         own = not limits.spread_unit or limits.spread_unit == unit
         parts.append(f"spread {limits.spread}" if own else f"spread {limits.spread} {limits.spread_unit}")

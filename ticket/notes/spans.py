@@ -3,11 +3,11 @@
 import re
 from dataclasses import dataclass
 
+from ticket.job.text import unescaped
+
 # A span opens only where a quote mark cannot mean inches, and closes only where the text may go on: 11" drum is none.
 _SPAN = re.compile(r'(?:(?<=[\s,;(])|(?<=[\s,;(]#)|(?<![\s\S])|(?<=^#))"((?:[^"\\\n]|\\[^\n])*)"(?=[\s,;)@]|\Z)')
 _OPENED = re.compile(r'(?<![^\s,;(])"(?![^"\n]*")')
-_ESCAPE = re.compile(r'\\(["\\nr])')
-_DECODED = {'"': '"', "\\": "\\", "n": "\n", "r": "\r"}
 BLANK = "\0"
 """Stands for every character of a span in ``Body.bare``; clean text never holds it."""
 
@@ -67,7 +67,7 @@ def is_span(text: str) -> bool:
 
 def unquote(span: str) -> str:
     """The text inside a span. A backslash before anything it cannot escape means itself."""
-    return _ESCAPE.sub(lambda match: _DECODED[match[1]], span[1:-1])
+    return unescaped(span[1:-1])
 
 
 def quote(text: str) -> str:

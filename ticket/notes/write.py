@@ -5,9 +5,9 @@ from typing import Any
 
 from ticket.job.entry import Draft
 from ticket.job.fields import FieldSpec, specs
-from ticket.job.kinds import Fact, Note
+from ticket.job.kinds import Fact, Found, Note, Proof
 from ticket.notes.code import write_code
-from ticket.notes.found import write_found, write_proof
+from ticket.notes.found import same_finding, write_found, write_proof
 from ticket.notes.heads import join
 from ticket.notes.labour import write_did, write_used
 from ticket.notes.pen import Pen
@@ -27,10 +27,10 @@ _TEXTS = ("text", "person", "rate")
 def write(fact: Fact, *, concern: str = "", shop_only: bool = False) -> str:
     """The canonical line of a fact.
 
-    Reading the line gives the fact again, whoever works in the shop, as long as the fact's own ``by`` and ``rate``
-    are among the people and rates handed to the reader. A fact that holds values of no readable shape (a number
-    that is none, a label that is no position) is written as well as it can be, and so is one whose line would be longer
-    than a line may be.
+    Reading the line gives the fact again (one of an older ticket in today's form), whoever works in the shop, as long
+    as the fact's own ``by`` and ``rate`` are among the people and rates handed to the reader. A fact that holds values
+    of no readable shape (a number that is none, a label that is no position) or measurements its text does not hold is
+    written as well as it can be, and so is one whose line would be longer than a line may be.
     """
     mark = f"{'# ' if shop_only else ''}{f'{concern} ' if concern else ''}"
     meant = Draft(fact, concern, shop_only)
@@ -64,7 +64,11 @@ def _same(drafts: tuple[Draft, ...], meant: Draft) -> bool:
     if len(drafts) != 1:
         return False
     draft = drafts[0]
-    return (draft.fact, draft.concern, draft.shop_only) == (meant.fact, meant.concern, meant.shop_only)
+    if (draft.concern, draft.shop_only) != (meant.concern, meant.shop_only):
+        return False
+    if isinstance(draft.fact, Found | Proof) and isinstance(meant.fact, Found | Proof):
+        return draft.fact == meant.fact or same_finding(draft.fact, meant.fact)
+    return draft.fact == meant.fact
 
 
 def _pens(fact: Fact) -> Iterator[Pen]:
@@ -72,7 +76,7 @@ def _pens(fact: Fact) -> Iterator[Pen]:
     texts = [spec.name for spec in specs(type(fact)) if spec.shape in _TEXTS and getattr(fact, spec.name)]
     yield Pen()
     yield from (Pen(frozenset({name})) for name in texts)
-    if hasattr(fact, "run"):
+    if isinstance(fact, Found | Proof):
         yield Pen(marked=True)
         texts.append("source")
     yield Pen(frozenset(texts))

@@ -60,6 +60,8 @@ def parse_balance(text: str) -> Balance | None:
 
 def balance_of(fact: Found) -> Balance | None:
     """The balance a finding states, also where its reader took one of the figures for a reading."""
+    if fact.measurements:
+        return parse_balance(fact.what)
     parts = (fact.what, _run_text(fact.run) if fact.run else "", fact.seen)
     return parse_balance(" ".join(part for part in parts if part))
 

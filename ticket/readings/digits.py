@@ -1,7 +1,7 @@
 """Writing exact values with the digits people typed, never with more."""
 
 from fractions import Fraction
-from math import ceil, floor, gcd, lcm
+from math import gcd, lcm
 
 from ticket.job.numbers import exact, step
 
@@ -9,7 +9,6 @@ LONGEST = 64
 """Longest number that counts as one; anything longer is a paste, not a reading."""
 
 _FINITE = 12  # decimal places that a converted limit may carry and still be exact
-_FIGURES = 6  # leading figures of a converted limit that has no exact decimal form
 
 
 def number(typed: str) -> Fraction | None:
@@ -44,19 +43,12 @@ def written_like(value: Fraction, *typed: str) -> str:
     return decimal(round(value * 10**places), places, grouped=any("," in text for text in typed))
 
 
-def inward(value: Fraction, *, up: bool) -> str:
-    """A converted limit as decimal text: exact where that is possible, else rounded to the strict side.
-
-    A low limit rounds up and a high one down, so that rounding never lets a bad reading pass.
-    """
-    if 10**_FINITE % value.denominator == 0:
-        places = _places(value.denominator)
-        return decimal(round(value * 10**places), places)
-    places = _FIGURES - 1
-    while abs(value) * 10**places < 10 ** (_FIGURES - 1):
-        places += 1
-    scaled = value * 10**places
-    return decimal(ceil(scaled) if up else floor(scaled), places)
+def finite(value: Fraction) -> str:
+    """A value as decimal text, exactly; empty where no decimal of sensible length holds it."""
+    if 10**_FINITE % value.denominator:
+        return ""
+    places = _places(value.denominator)
+    return decimal(round(value * 10**places), places)
 
 
 def _places(bottom: int) -> int:

@@ -1,11 +1,10 @@
 """Limits in every typed form, brought to one: a least and a largest allowed value."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ticket.job.values import Limits
-from ticket.readings.digits import inward, number, written_like
+from ticket.readings.digits import finite, number, written_like
 from ticket.readings.units import convert, convert_gap, same
 
 
@@ -19,6 +18,7 @@ class Bracket:
         low_text: the low bound with the digits that were typed; ``9.6 +/- 0.2`` gives ``9.4``.
         high_text: the same for the high bound.
         problem: one sentence when the limits cannot be used, else empty.
+        unit: unit of the texts; the bounds themselves are in the unit asked for.
     """
 
     low: Fraction | None = None
@@ -26,15 +26,36 @@ class Bracket:
     low_text: str = ""
     high_text: str = ""
     problem: str = ""
+    unit: str = ""
+
+    def named(self, text: str) -> str:
+        """One of the texts with its unit, where that is not the reading's."""
+        return f"{text} {self.unit}" if self.unit else text
 
 
 Side = tuple[Fraction, str]
 
 
-def as_limits(limits: Limits | None) -> Bracket:
-    """The bounds that written limits put on each value; where two forms were written, both count."""
+def as_limits(limits: Limits | None, unit: str = "") -> Bracket:
+    """The bounds that written limits put on each value; where two forms were written, both count.
+
+    Args:
+        limits: as typed.
+        unit: unit of the reading; bounds of limits that name another are brought to it exactly.
+    """
     if limits is None:
         return Bracket()
+    bracket = _bracket(limits)
+    if not limits.unit or bracket.problem or same(limits.unit, unit):
+        return bracket
+    ends = [None if end is None else convert(end, limits.unit, unit) for end in (bracket.low, bracket.high)]
+    if any(moved is None and end is not None for moved, end in zip(ends, (bracket.low, bracket.high), strict=True)):
+        return Bracket(problem=f"The limits are in {limits.unit}, which does not convert to {unit or 'no unit'}.")
+    return replace(bracket, low=ends[0], high=ends[1], unit=limits.unit)
+
+
+def _bracket(limits: Limits) -> Bracket:
+    """The bounds in the unit the limits were typed in."""
     lows: list[Side] = []
     highs: list[Side] = []
     for side, text in ((lows, limits.low), (highs, limits.high)):
@@ -43,7 +64,7 @@ def as_limits(limits: Limits | None) -> Bracket:
             if value is None:
                 return Bracket(problem=_unreadable(text))
             side.append((value, text))
-    if limits.nominal:
+    if limits.nominal and limits.tol:  # alone it is what was aimed at, which bounds nothing
         around = _around(limits.nominal, limits.tol)
         if around is None:
             return Bracket(problem=_unreadable(f"{limits.nominal} +/- {limits.tol}"))
@@ -65,7 +86,7 @@ def _unreadable(text: str) -> str:
 
 
 def _around(nominal: str, tol: str) -> tuple[Side, Side] | None:
-    middle, half = number(nominal), number(tol or "0")
+    middle, half = number(nominal), number(tol)
     if middle is None or half is None:
         return None
     low, high = middle - abs(half), middle + abs(half)
@@ -73,36 +94,26 @@ def _around(nominal: str, tol: str) -> tuple[Side, Side] | None:
 
 
 def convert_limits(limits: Limits, from_unit: str, to_unit: str) -> Limits | None:
-    """The same limits in another unit; ``None`` when the units do not convert or the limits cannot be read.
+    """The same limits for a reading in another unit; ``None`` when the units do not convert or they cannot be read.
 
-    Decimal text holds a converted bound exactly or, where it has no end, rounded to the strict side in the sixth
-    figure. A tolerance becomes its two bounds.
+    A tolerance becomes its two bounds. Bounds that no decimal holds exactly stay as typed, with the unit they name:
+    nothing is rounded.
     """
-    if same(from_unit, to_unit):
-        return limits
-    bracket = as_limits(limits)
+    typed = limits.unit or from_unit
+    if same(typed, to_unit):
+        return replace(limits, unit="")
+    bracket = as_limits(limits, to_unit) if limits.unit else as_limits(replace(limits, unit=from_unit), to_unit)
     if bracket.problem:
         return None
     spread, spread_unit = limits.spread, limits.spread_unit
     if spread and not same(spread_unit, "%"):
-        spread, spread_unit = _moved(number(spread), spread_unit or from_unit, to_unit, convert_gap, up=False), to_unit
-    low = _moved(bracket.low, from_unit, to_unit, convert, up=True)
-    high = _moved(bracket.high, from_unit, to_unit, convert, up=False)
-    lost = (
-        (bracket.low is not None and not low)
-        or (bracket.high is not None and not high)
-        or (limits.spread and not spread)
-    )
-    return None if lost else Limits(low=low, high=high, spread=spread, spread_unit=spread_unit, source=limits.source)
-
-
-def _moved(
-    value: Fraction | None,
-    from_unit: str,
-    to_unit: str,
-    how: Callable[[Fraction, str, str], Fraction | None],
-    *,
-    up: bool,
-) -> str:
-    moved = None if value is None else how(value, from_unit, to_unit)
-    return "" if moved is None else inward(moved, up=up)
+        gap = number(spread)
+        moved = None if gap is None else convert_gap(gap, spread_unit or from_unit, to_unit)
+        if moved is None:
+            return None
+        # A spread names its own unit, so that one which no decimal holds exactly stays as typed.
+        spread, spread_unit = (text, to_unit) if (text := finite(moved)) else (spread, spread_unit or from_unit)
+    low, high = (None if end is None else finite(end) for end in (bracket.low, bracket.high))
+    if "" in (low, high):
+        return replace(limits, unit=typed, spread=spread, spread_unit=spread_unit)
+    return Limits(low=low or "", high=high or "", spread=spread, spread_unit=spread_unit, source=limits.source)

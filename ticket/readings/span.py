@@ -1,4 +1,4 @@
-"""What a typed value says about the true one: a figure, a bound such as ``<5``, or a word such as ``OL``."""
+"""What a typed value says about the true one: a figure, a bound such as ``<5``, a range, or a word such as ``OL``."""
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -6,12 +6,15 @@ from functools import cache
 from math import inf
 from pathlib import Path
 
-from ticket.job.numbers import bound
 from ticket.readings.digits import number
+from ticket.readings.inexact import Parts, parts
 from ticket.readings.units import find
 
 Bound = Fraction | float
 """An exact figure, or an infinity where there is none."""
+
+ABOUT = Fraction(1, 10)
+"""How far the true value may lie from one typed as about, as a share of it: an assumption of this program."""
 
 ALL = frozenset({"low", "in", "high"})
 
@@ -31,6 +34,7 @@ class Span:
         decides: the verdicts this kind of value is sure enough for.
         why: one sentence on what it cannot decide, empty for a plain figure.
         figure: the value itself, for a plain figure.
+        swept: every value between the ends was read, so that one end beyond a limit is beyond it.
     """
 
     low: Bound
@@ -40,6 +44,7 @@ class Span:
     decides: frozenset[str] = ALL
     why: str = ""
     figure: Fraction | None = None
+    swept: bool = False
 
     def blurred(self, step: Fraction) -> "Span":
         """The span when the instrument shows steps of this size: half a step more to either side."""
@@ -70,16 +75,30 @@ def span_of(typed: str, unit: str) -> Span | str:
     typed = typed.strip()
     known = find(unit)
     dimension = known.dimension if known else ""
-    value = number(typed)
+    said = parts(typed)
+    if said.to:
+        return _range(said)
+    value = said.value
     if value is None:
         return _word(typed, dimension)
-    sign = bound(typed)
-    if sign == ">":
-        return Span(value, inf, low_open=True, why=f"The reading is only known to be above {typed[1:].strip()}.")
-    if sign == "<":
+    if said.than in (">", ">="):
+        only = "above" if said.than == ">" else "at least"
+        why = f"The reading is only known to be {only} {said.number}."
+        return Span(value, inf, low_open=said.than == ">", why=why)
+    if said.than == "<":
         floor = Fraction(0) if dimension in _NEVER_NEGATIVE and value > 0 else -inf
-        return Span(floor, value, high_open=True, why=f"The reading is only known to be below {typed[1:].strip()}.")
+        return Span(floor, value, high_open=True, why=f"The reading is only known to be below {said.number}.")
+    if said.than == "~":
+        low, high = sorted((value * (1 - ABOUT), value * (1 + ABOUT)))
+        return Span(low, high, why=f"The reading is only known to be about {said.number}.")
     return Span(value, value, figure=value)
+
+
+def _range(said: Parts) -> Span | str:
+    low, high = number(said.number), number(said.to)
+    if low is None or high is None:
+        return f"{f'{said.number}-{said.to}'[:40]!r} is not a figure that limits can judge."
+    return Span(min(low, high), max(low, high), swept=True)
 
 
 def _word(typed: str, dimension: str) -> Span | str:

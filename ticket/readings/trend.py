@@ -5,13 +5,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ticket.job.kinds import Found, Proof
-from ticket.job.numbers import bound, step
+from ticket.job.numbers import step
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Quantity, Ref, Run
 from ticket.readings.digits import number
+from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits, convert_limits
-from ticket.readings.pairing import measured
+from ticket.readings.pairing import Taken, measured
+from ticket.readings.places import place_key
 from ticket.readings.units import convert, convert_gap, find
 from ticket.readings.wear import Wear, wear
 
@@ -32,7 +34,7 @@ class Trend:
         last: entry of the later reading.
         distance: driven in between, exact, in ``distance_unit``.
         distance_unit: unit of the later odometer reading.
-        limit: the limit it moves toward, with its digits, in the unit of ``end``.
+        limit: the limit it moves toward, with its digits; in the unit of ``end``, or with its own behind it.
         wear: the figures; distances in ``distance_unit``.
     """
 
@@ -82,7 +84,7 @@ def trends(ticket: Ticket, earlier: Sequence[Ticket]) -> tuple[Trend, ...]:
 
 
 def _key(reading: _Reading) -> tuple[str, str]:
-    return fold(reading.what), fold(reading.label)
+    return fold(reading.what), place_key(reading.label)
 
 
 def _readings(ticket: Ticket) -> Iterator[_Reading]:
@@ -93,14 +95,18 @@ def _readings(ticket: Ticket) -> Iterator[_Reading]:
     for entry in ticket.living:
         if not isinstance(entry.fact, Found | Proof):
             continue
-        taken = measured(ticket, entry)
-        if taken.run is None or not taken.what or not _wears(taken.run):
-            continue
-        for value in taken.run.values:
-            if number(value.number) is not None and not bound(value.number.strip()):
-                typed = Quantity(value.number.strip(), taken.run.unit)
-                ref = Ref(entry.no, ticket.number)
-                yield _Reading(ref, taken.what, value.label, typed, taken.run.limits, odometer)
+        ref = Ref(entry.no, ticket.number)
+        for taken in measured(ticket, entry).groups:
+            if taken.what and _wears(taken.run):
+                yield from _figures(ref, taken, odometer)
+
+
+def _figures(ref: Ref, taken: Taken, odometer: Quantity) -> Iterator[_Reading]:
+    for value in taken.run.values:
+        said = parts(value.number)
+        if said.value is not None and not said.than:
+            typed = Quantity(value.number.strip(), taken.run.unit)
+            yield _Reading(ref, taken.what, value.label, typed, taken.run.limits, odometer)
 
 
 def _wears(run: Run) -> bool:
@@ -115,7 +121,7 @@ def _trend(one: _Reading, other: _Reading) -> Trend | None:
     if start is None or end is None or came is None or went is None or went <= came:
         return None
     limits = other.limits or (convert_limits(one.limits, one.typed.unit, unit) if one.limits else None)
-    bracket = as_limits(limits)
+    bracket = as_limits(limits, unit)
     side = _side(start, end, bracket.low, bracket.high)
     if side is None:
         return None
@@ -125,7 +131,7 @@ def _trend(one: _Reading, other: _Reading) -> Trend | None:
     return Trend(
         what=other.what, label=other.label, start=one.typed, end=other.typed, first=one.ref, last=other.ref,
         distance=went - came, distance_unit=other.odometer.unit,
-        limit=bracket.high_text if toward_high else bracket.low_text, wear=found,
+        limit=bracket.named(bracket.high_text if toward_high else bracket.low_text), wear=found,
     )  # fmt: skip
 
 

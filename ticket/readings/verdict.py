@@ -44,10 +44,11 @@ def judge(run: Run, *, resolution: Fraction | None = None, uncertainty: Fraction
         uncertainty: standard uncertainty of the instrument in the run's unit, from its certificate: a value is then
             undecided unless it is within, or outside, with 95 % probability (JCGM 106).
     """
-    bracket = as_limits(run.limits)
+    bracket = as_limits(run.limits, run.unit)
     spans = [_blurred(span_of(value.number, run.unit), resolution) for value in run.values]
     spread = spread_of([span_of(value.number, run.unit) for value in run.values], run.unit, run.limits, resolution)
-    own = (_doubted(_held_against(span, bracket), span, bracket, uncertainty) for span in spans)
+    step = abs(resolution or Fraction(0))
+    own = (_doubted(_held_against(span, bracket, step), span, bracket, uncertainty) for span in spans)
     return tuple(_with_spread(verdict, spread, i) for i, verdict in enumerate(own))
 
 
@@ -63,14 +64,14 @@ def _blurred(span: Span | str, resolution: Fraction | None) -> Span | str:
     return span if isinstance(span, str) or resolution is None else span.blurred(resolution)
 
 
-def _held_against(span: Span | str, bracket: Bracket) -> Verdict:
+def _held_against(span: Span | str, bracket: Bracket, step: Fraction) -> Verdict:
     if bracket.problem:
         return Verdict("undecided", bracket.problem)
     if bracket.low is None and bracket.high is None:
         return Verdict("none")
     if isinstance(span, str):
         return Verdict("undecided", span)
-    verdict = _compared(span, bracket)
+    verdict = _compared(span, bracket, step)
     if verdict.word not in ("undecided", *span.decides):
         return Verdict("undecided", span.why, limit=verdict.limit)
     return verdict
@@ -88,27 +89,57 @@ def _doubted(verdict: Verdict, span: Span | str, bracket: Bracket, u: Fraction |
     )
 
 
-def _compared(span: Span, bracket: Bracket) -> Verdict:
+def _compared(span: Span, bracket: Bracket, step: Fraction) -> Verdict:
+    if span.swept:
+        return _swept(span, bracket, step)
     low, high, at = bracket.low, bracket.high, span.figure
     if low is not None and (span.high < low or (span.high == low and span.high_open)):
         by = None if at is None else low - at
-        return Verdict("low", f"The reading is below {bracket.low_text}.", by, bracket.low_text)
+        return Verdict(
+            "low", f"The reading is below {bracket.named(bracket.low_text)}.", by, bracket.named(bracket.low_text)
+        )
     if high is not None and (span.low > high or (span.low == high and span.low_open)):
         by = None if at is None else at - high
-        return Verdict("high", f"The reading is above {bracket.high_text}.", by, bracket.high_text)
+        return Verdict(
+            "high", f"The reading is above {bracket.named(bracket.high_text)}.", by, bracket.named(bracket.high_text)
+        )
     room, nearest, by = min(_sides(span, bracket))
     if room >= 0:
         return Verdict("in", "", None if at is None else by, nearest)
     return Verdict("undecided", span.why or f"The instrument is too coarse to judge against {nearest}.", limit=nearest)
 
 
+def _swept(span: Span, bracket: Bracket, step: Fraction) -> Verdict:
+    """A range is beyond a limit where its end is; the blur of the instrument, already in its ends, decides nothing."""
+    below = _beyond(bracket.low, span.low, step, toward=1)
+    above = _beyond(bracket.high, span.high, step, toward=-1)
+    low, high = bracket.named(bracket.low_text), bracket.named(bracket.high_text)
+    if below == above == "out":
+        return Verdict("undecided", f"The reading runs from below {low} to above {high}.", limit=low)
+    if "near" in (below, above):
+        near = low if below == "near" else high
+        return Verdict("undecided", f"The instrument is too coarse to judge against {near}.", limit=near)
+    if below == "out":
+        return Verdict("low", f"The reading goes below {low}.", limit=low)
+    if above == "out":
+        return Verdict("high", f"The reading goes above {high}.", limit=high)
+    return Verdict("in", limit=low or high)
+
+
+def _beyond(limit: Fraction | None, end: Fraction | float, step: Fraction, *, toward: int) -> str:
+    """Whether an end is ``out``, ``in`` or, within a step of the instrument, ``near`` its limit."""
+    if limit is None or (end - limit) * toward >= 0:
+        return "in"
+    return "out" if (end - limit) * toward + step < 0 else "near"
+
+
 def _sides(span: Span, bracket: Bracket) -> Iterator[tuple[Fraction | float, str, Fraction]]:
     """For each limit the room the span leaves to it, its text, and the room of the figure itself."""
     at = span.figure or Fraction(0)
     if bracket.low is not None:
-        yield span.low - bracket.low, bracket.low_text, at - bracket.low
+        yield span.low - bracket.low, bracket.named(bracket.low_text), at - bracket.low
     if bracket.high is not None:
-        yield bracket.high - span.high, bracket.high_text, bracket.high - at
+        yield bracket.high - span.high, bracket.named(bracket.high_text), bracket.high - at
 
 
 def _with_spread(own: Verdict, spread: Spread, place: int) -> Verdict:

@@ -10,7 +10,7 @@ from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.job.fields import specs
 from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
-from ticket.notes.filled import filled, shown, value_of, wanted
+from ticket.notes.filled import filled, on_form, value_of, wanted
 from ticket.notes.shapes import Context
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
@@ -38,8 +38,8 @@ class EntryScreen(Form):
 
     def rows(self) -> Iterable[tuple[str, str, str, str]]:
         """Every field of the kind."""
-        for name, spec in self.fields.items():
-            yield name, spec.title, shown(getattr(self.entry.fact, name)), wanted(spec)
+        for spec, text in on_form(self.entry.fact):
+            yield spec.name, spec.title, text, wanted(spec)
 
     def on_resize(self) -> None:
         """Draw for the new width."""

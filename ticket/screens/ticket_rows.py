@@ -11,11 +11,12 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import KINDS, Code, Fact, Found, Later, Proof, Told
 from ticket.job.ticket import Ticket
-from ticket.job.values import Ref
+from ticket.job.values import Ref, Value
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
 from ticket.notes.write import write
 from ticket.readings.balance_line import balance_of
+from ticket.readings.groups import Group, groups, measures
 from ticket.readings.pairing import judge_entry, what_of
 from ticket.rules.account import Account
 from ticket.screens.bill_rows import bill_rows
@@ -206,7 +207,7 @@ def _moment(case: Case, entry: Entry) -> list[Span]:
         was = f"was {_values(first.fact)}" if first and _values(first.fact) else ""
         words = ", ".join(part for part in (name, was) if part)
         return [Span(f" — after: {words}", "quiet")] if words else []
-    if isinstance(fact, Found) and fact.run and not entry.struck:
+    if isinstance(fact, Found) and measures(fact) and not entry.struck:
         for other in reversed(case.ticket.of_kind(Proof)):
             proof = other.fact
             if isinstance(proof, Proof) and proof.of == Ref(entry.no) and _values(proof):
@@ -215,8 +216,9 @@ def _moment(case: Case, entry: Entry) -> list[Span]:
 
 
 def _values(fact: Fact) -> str:
-    run = getattr(fact, "run", None)
-    return write_run(replace(run, limits=None), Pen()) if run else ""
+    if not isinstance(fact, Found | Proof):
+        return ""
+    return "; ".join(write_run(replace(group.run, limits=None), Pen()) for group in groups(fact))
 
 
 def meaning_words(fact: Code, case: Case) -> str:
@@ -230,9 +232,10 @@ def meaning_words(fact: Code, case: Case) -> str:
 
 def judged_spans(ticket: Ticket, entry: Entry) -> list[Span]:
     """The verdicts on an entry's readings: one word where they agree, else each that is not in limits."""
-    run = getattr(entry.fact, "run", None)
+    fact = entry.fact
     verdicts = judge_entry(ticket, entry)
-    labels = [value.label for value in run.values] if run else []
+    held = groups(fact) if isinstance(fact, Found | Proof) else ()
+    labels = [_labelled(group, value, several=len(held) > 1) for group in held for value in group.run.values]
     judged = [(label, verdict.word) for label, verdict in zip(labels, verdicts, strict=False) if verdict.word != "none"]
     if not judged:
         return []
@@ -243,6 +246,11 @@ def judged_spans(ticket: Ticket, entry: Entry) -> list[Span]:
         if word != "in":
             spans += _word(word, label)
     return spans
+
+
+def _labelled(group: Group, value: Value, *, several: bool) -> str:
+    """The position of a value, behind what was measured where an entry measured several things."""
+    return f"{group.what if several else ''} {value.label}".strip()
 
 
 def _word(word: str, label: str = "") -> list[Span]:

@@ -12,6 +12,7 @@ from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.notes.reply import describe
 from ticket.readings.balance_line import balance_of
+from ticket.readings.groups import text_in
 from ticket.screens.actions import key_for
 from ticket.screens.computed import balance_words
 from ticket.screens.rows import Row, Span, cut, row, wrap
@@ -116,7 +117,7 @@ def _short(ticket: Ticket, no: int) -> str:
     if entry is None:
         return ""
     fact = entry.fact
-    return cut(getattr(fact, "what", "") or getattr(fact, "text", "") or entry.kind, 28)
+    return cut(text_in(fact, "what") or getattr(fact, "text", "") or entry.kind, 28)
 
 
 def _known(item: Settled, case: Case) -> list[Span]:

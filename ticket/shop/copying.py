@@ -13,6 +13,7 @@ from ticket.job.values import Ref
 from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
 from ticket.notes.write import write
+from ticket.readings.groups import Group, groups, measures
 from ticket.shop.shop import Shop
 from ticket.store.store import Birth
 
@@ -67,11 +68,16 @@ def unmeasured(fact: Fact) -> str:
         return f"code: {name} {fact.unit}".rstrip()
     if not isinstance(fact, Found | Proof):
         return ""
-    what = one_line(fact.what)
-    if fact.run is None:
-        return f"{fact.kind}: {what}".rstrip() + " "
-    limits = f" ({write_limits(fact.run.limits, fact.run.unit, Pen())})" if fact.run.limits else ""
-    return f"{fact.kind}: {what}  {fact.run.unit}{limits}"
+    if not measures(fact):
+        return f"{fact.kind}: {one_line(fact.what)}".rstrip() + " "
+    return f"{fact.kind}: {', '.join(_empty(group) for group in groups(fact))}"
+
+
+def _empty(group: Group) -> str:
+    """What was measured with room for a value before its unit."""
+    run = group.run
+    limits = f" ({write_limits(run.limits, run.unit, Pen())})" if run.limits else ""
+    return f"{one_line(group.name)}  {run.unit}{limits}"
 
 
 def carried(fact: Fact) -> Fact:

@@ -15,6 +15,7 @@ from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, 
 from ticket.job.likeness import shared
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.readings.groups import prose
 
 _BURST = re.compile(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
 _VIN = re.compile(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
@@ -160,7 +161,7 @@ def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple
         here = not draft.concern or set(entry.concerns) & set(draft.concern.split("+"))
         if not isinstance(entry.fact, Found) or not here:
             continue
-        weight = shared(words, f"{entry.fact.what} {entry.fact.seen}")
+        weight = shared(words, prose(entry.fact))
         if weight:
             alike.append((-weight, entry.no))
         elif entry.no not in explained and not isinstance(fact, Ruled) and bad(entry):

@@ -6,7 +6,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Fact, Found, Later, Proof, Used
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
-from ticket.job.values import Quantity, Run
+from ticket.readings.groups import groups, text_in
+from ticket.readings.inexact import parts
 from ticket.readings.units import convert, find
 from ticket.shop.phrasing import phrases_of
 from ticket.store.indexing import IndexRows
@@ -24,21 +25,22 @@ def index_rows(ticket: Ticket, entry: Entry) -> IndexRows:
     return IndexRows(
         codes=((fact.code, fact.sub),) if isinstance(fact, Code) and fact.code != "none" else (),
         parts=(fact.part,) if isinstance(fact, Used) and fact.part else (),
-        readings=_readings(fact.what, fact.run) if isinstance(fact, Found | Proof) and fact.run else (),
+        readings=_readings(fact) if isinstance(fact, Found | Proof) else (),
         due=(_due(ticket, entry, fact),) if isinstance(fact, Later) else (),
         words=_words(fact),
         phrases=phrases_of(fact),
     )
 
 
-def _readings(what: str, run: Run) -> tuple[tuple[str, str, str, float | None], ...]:
-    unit = find(run.unit)
-    dimension = unit.dimension if unit else ""
+def _readings(fact: Found | Proof) -> tuple[tuple[str, str, str, float | None], ...]:
     rows = []
-    for value in run.values:
-        exact = Quantity(value.number, run.unit).value
-        base = None if exact is None or unit is None else float(exact * unit.factor + unit.offset)
-        rows.append((fold(what), value.label, dimension, base))
+    for group in groups(fact):
+        unit = find(group.run.unit)
+        dimension = unit.dimension if unit else ""
+        for value in group.run.values:
+            exact = parts(value.number).value
+            base = None if exact is None or unit is None else float(exact * unit.factor + unit.offset)
+            rows.append((fold(group.name), value.label, dimension, base))
     return tuple(rows)
 
 
@@ -58,5 +60,5 @@ def _words(fact: Fact) -> dict[str, str]:
     if column is None:
         return {}
     names = ("what", "text", "seen", "reason", "unit", "because", "risk", "watch", "frame", "part")
-    prose = " ".join(text for name in names if isinstance(text := getattr(fact, name, ""), str) and text)
+    prose = " ".join(text for name in names if (text := text_in(fact, name)))
     return {column: prose} if prose else {}

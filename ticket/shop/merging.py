@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from ticket.job.entry import Draft
-from ticket.job.kinds import Fact
+from ticket.job.kinds import Fact, Found, Proof
+from ticket.notes.found import READ_TOGETHER, text_of
+from ticket.notes.pen import Pen
 from ticket.notes.reply import describe
 from ticket.notes.write import write
 
@@ -52,9 +54,19 @@ def merge_facts(before: Fact, mine: Fact, theirs: Fact) -> tuple[Fact, tuple[Cla
         return mine, (Clash("the line", write(before), write(mine), write(theirs)),)
     names = [item.name for item in dataclasses.fields(mine)]
     changed = {name: getattr(mine, name) for name in names if getattr(mine, name) != getattr(before, name)}
+    if isinstance(mine, Found | Proof) and changed.keys() & READ_TOGETHER:  # never one's text with another's readings
+        changed |= {name: getattr(mine, name) for name in READ_TOGETHER}
     plain: Any = theirs
     merged: Fact = replace(plain, **changed)
-    texts = [dict(describe(Draft(fact))) for fact in (before, mine, theirs)]
+    texts = [_told(fact) for fact in (before, mine, theirs)]
     titles = dict.fromkeys(title for text in texts for title in text)
     _, clashes = merge(*({title: text.get(title, "") for title in titles} for text in texts))
     return merged, clashes
+
+
+def _told(fact: Fact) -> dict[str, str]:
+    """The fields of a fact in words; a finding's text with all that is read out of it is one."""
+    if not isinstance(fact, Found | Proof):
+        return dict(describe(Draft(fact)))
+    rest = dict(describe(Draft(replace(fact, what="", measurements=(), run=None, seen=""))))
+    return {"what was found": text_of(fact, Pen())} | rest

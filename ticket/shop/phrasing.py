@@ -8,6 +8,7 @@ from ticket.notes.code import write_code
 from ticket.notes.labour import write_used
 from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
+from ticket.readings.groups import groups, measures
 from ticket.store.indexing import Phrase
 
 LONGEST = 120  # nobody types a longer text a second time, and what does not fit the line helps nobody
@@ -61,11 +62,12 @@ def _part(fact: Used) -> Iterator[Phrase]:
 
 
 def _reading(fact: Found | Proof) -> Iterator[Phrase]:
-    run = fact.run
-    if run is None:
+    if not measures(fact):
         yield Phrase(fact.kind, fact.what or fact.seen)
         return
     if isinstance(fact, Proof) and fact.of is not None:
         return
-    limits = f" ({write_limits(run.limits, run.unit, _PEN)})" if run.limits else ""
-    yield Phrase(fact.kind, fact.what, behind=f" {run.unit}{limits}".rstrip(), open=True)
+    for group in groups(fact):
+        run = group.run
+        limits = f" ({write_limits(run.limits, run.unit, _PEN)})" if run.limits else ""
+        yield Phrase(fact.kind, group.name, behind=f" {run.unit}{limits}".rstrip(), open=True)

@@ -11,6 +11,7 @@ from ticket.job.kinds import ANSWERS, CONDITIONS, KINDS, MOMENTS, STATUSES, Foun
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.notes.segments import fields_of
+from ticket.readings.groups import groups, measures
 from ticket.shop.surroundings import Surroundings
 
 _START = re.compile(r"((?:[A-Z](?:\+[A-Z])* +)?)([a-z]{1,6})\Z")
@@ -42,9 +43,8 @@ def from_numbers(kind: str, typed: str, ticket: Ticket) -> Iterator[str]:
         again = _OF.match(typed)
         if again:
             entry = ticket.entry(int(again[1]))
-            run = getattr(entry.fact, "run", None) if entry else None
-            if run is not None and run.unit:
-                yield f"{typed} {run.unit}"
+            held = groups(entry.fact) if entry and isinstance(entry.fact, Found | Proof) else ()
+            yield from (f"{typed} {unit}" for unit in dict.fromkeys(group.run.unit for group in held) if unit)
         yield from (head for head in _again(ticket) if fold(head).startswith(wanted))
 
 
@@ -77,7 +77,7 @@ def _again(ticket: Ticket) -> Iterator[str]:
     """Readings not measured again yet, newest first."""
     done = {entry.fact.of.no for entry in ticket.living if isinstance(entry.fact, Proof) and entry.fact.of}
     for entry in reversed(ticket.living):
-        if isinstance(entry.fact, Found) and entry.fact.run and entry.no not in done:
+        if isinstance(entry.fact, Found) and measures(entry.fact) and entry.no not in done:
             yield f"{entry.no} now "
 
 

@@ -19,20 +19,33 @@ from ticket.store.stored import HEADER_FIELDS, is_private
 _NAMES = {
     "vehicle/label": "vehicle", "vehicle/vin": "vin", "vehicle/plate": "plate", "customer/name": "customer",
 }  # fmt: skip
-_VALUES = "json_each(e.data, '$.{name}.values') AS v"
-_ONE = "trim(coalesce(json_extract(v.value, '$.label'), '') || ' ' || json_extract(v.value, '$.number'))"
-_PART = "json_extract(e.data, '$.{name}.limits.{part}')"
+# Readings stand in a run on older tickets, else one by one; a view shows both alike.
+_VALUES = "json_each(e.data, '$.run.values') AS v"
+_ONE_BY_ONE = "json_each(e.data, '$.measurements') AS v"
+_LABEL, _NUMBER = "json_extract(v.value, '$.label')", "json_extract(v.value, '$.number')"
+_AT = "(SELECT group_concat(a.value, ' ') FROM json_each(v.value, '$.at') AS a)"
+_TO, _THAN, _VALUE = (f"json_extract(v.value, '$.{part}')" for part in ("to", "than", "value"))
+_TYPED = (
+    f"CASE WHEN {_TO} IS NOT NULL THEN {_VALUE} || '-' || {_TO} "
+    f"WHEN {_THAN} = '>=' THEN {_VALUE} || '+' ELSE coalesce({_THAN}, '') || {_VALUE} END"
+)
 
 
-def _limits(name: str) -> str:
-    low, high, nominal, tol, spread, unit, source = (
-        _PART.format(name=name, part=part)
-        for part in ("low", "high", "nominal", "tol", "spread", "spread_unit", "source")
+def _shown(label: str, number: str) -> str:
+    return f"trim(coalesce({label}, '') || ' ' || {number})"
+
+
+def _limits(at: str) -> str:
+    """The limits at a place, ``e.data, '$.run.limits`` or ``v.value, '$.limits``, in words."""
+    low, high, nominal, tol, spread, unit, source, own = (
+        f"json_extract({at}.{part}')"
+        for part in ("low", "high", "nominal", "tol", "spread", "spread_unit", "source", "unit")
     )
     bounds = (
         f"CASE WHEN {nominal} IS NOT NULL THEN {nominal} || coalesce(' +/- ' || {tol}, '') "
         f"WHEN {low} IS NOT NULL AND {high} IS NOT NULL THEN {low} || ' to ' || {high} "
-        f"WHEN {low} IS NOT NULL THEN 'min ' || {low} WHEN {high} IS NOT NULL THEN 'max ' || {high} ELSE '' END"
+        f"WHEN {low} IS NOT NULL THEN 'min ' || {low} WHEN {high} IS NOT NULL THEN 'max ' || {high} ELSE '' END "
+        f"|| coalesce(' ' || {own}, '')"
     )
     widest = (
         f"CASE WHEN {spread} IS NULL THEN '' ELSE iif(({bounds}) = '', '', ', ') || 'spread ' || {spread} "
@@ -58,8 +71,9 @@ def _columns(spec: FieldSpec) -> dict[str, str]:
         held = f"(SELECT value FROM identity WHERE id = json_extract(e.data, '$.{name}.identity'))"
         return {name: held}
     if spec.shape == "run":
-        values = f"(SELECT group_concat({_ONE}, ', ') FROM {_VALUES.format(name=name)})"
-        return {"number": values, "unit": f"json_extract(e.data, '$.{name}.unit')", "limits": _limits(name)}
+        return {}  # beside the measurements, in their columns
+    if spec.shape == "measurements":
+        return _measured()
     if spec.shape == "refs":
         return {name: _list(name, _ref("v.value"))}
     if spec.shape == "ref":
@@ -77,6 +91,24 @@ def _columns(spec: FieldSpec) -> dict[str, str]:
             for part in ("distance", "time", "hours")
         }
     return {name: plain}
+
+
+def _measured() -> dict[str, str]:
+    """Readings in one row; several units or limits are listed, each once."""
+
+    def listed(what: str) -> str:
+        return f"(SELECT group_concat(one, ', ') FROM (SELECT DISTINCT {what} AS one FROM {_ONE_BY_ONE}))"
+
+    held = "json_type(e.data, '$.run') IS NOT NULL"
+    older = f"(SELECT group_concat({_shown(_LABEL, _NUMBER)}, ', ') FROM {_VALUES})"
+    newer = f"(SELECT group_concat({_shown(_AT, _TYPED)}, ', ') FROM {_ONE_BY_ONE})"
+    unit, limits = listed("json_extract(v.value, '$.unit')"), listed(_limits("v.value, '$.limits"))
+    older_limits = _limits("e.data, '$.run.limits")
+    return {
+        "number": f"iif({held}, {older}, {newer})",
+        "unit": f"iif({held}, json_extract(e.data, '$.run.unit'), {unit})",
+        "limits": f"iif({held}, {older_limits}, {limits})",
+    }
 
 
 def _view(kind: type[Fact]) -> str:
@@ -117,18 +149,31 @@ def _ticket_view() -> str:
 
 def _reading_view() -> str:
     """One row per measured value, of findings and verifications that still stand."""
-    columns = {
-        "ticket": "t.number", "no": "e.no", "kind": "e.kind", "what": "json_extract(e.data, '$.what')",
-        "label": "json_extract(v.value, '$.label')", "number": "json_extract(v.value, '$.number')",
-        "unit": "json_extract(e.data, '$.run.unit')", "limits": _limits("run"),
+    entry = {"ticket": "t.number", "no": "e.no", "kind": "e.kind"}
+    older = entry | {
+        "what": "json_extract(e.data, '$.what')", "label": _LABEL, "number": _NUMBER,
+        "unit": "json_extract(e.data, '$.run.unit')", "limits": _limits("e.data, '$.run.limits"),
     }  # fmt: skip
-    source = f"entry AS e JOIN ticket AS t ON t.id = e.ticket_id JOIN {_VALUES.format(name='run')}"
-    return _create("v_reading", columns, f"{source} WHERE e.kind IN ('found', 'proof') AND e.struck = 0")
+    start, end = "json_extract(s.value, '$.start')", "json_extract(s.value, '$.end')"
+    words = f"group_concat(substr(json_extract(e.data, '$.what'), {start} + 1, {end} - {start}), ' ')"
+    newer = entry | {
+        "what": f"(SELECT {words} FROM json_each(v.value, '$.of') AS s)", "label": _AT, "number": _TYPED,
+        "unit": "json_extract(v.value, '$.unit')", "limits": _limits("v.value, '$.limits"),
+    }  # fmt: skip
+    rows = "FROM entry AS e JOIN ticket AS t ON t.id = e.ticket_id JOIN {}"
+    rows += " WHERE e.kind IN ('found', 'proof') AND e.struck = 0"
+    parts = (
+        f"SELECT\n{_named(columns)}\n{rows.format(at)}" for columns, at in ((older, _VALUES), (newer, _ONE_BY_ONE))
+    )
+    return f"CREATE VIEW v_reading AS {' UNION ALL '.join(parts)};\n"
+
+
+def _named(columns: dict[str, str]) -> str:
+    return ",\n".join(f'  {expression} AS "{column}"' for column, expression in columns.items())
 
 
 def _create(name: str, columns: dict[str, str], source: str) -> str:
-    body = ",\n".join(f'  {expression} AS "{column}"' for column, expression in columns.items())
-    return f"CREATE VIEW {name} AS SELECT\n{body}\nFROM {source};\n"
+    return f"CREATE VIEW {name} AS SELECT\n{_named(columns)}\nFROM {source};\n"
 
 
 def views_sql() -> dict[str, str]:

@@ -8,6 +8,7 @@ from pathlib import Path
 from ticket.job.entry import Entry
 from ticket.job.text import fold
 from ticket.job.values import Ref
+from ticket.readings.groups import text_in
 from ticket.story.context import Job
 
 MOST = 3
@@ -76,7 +77,7 @@ def _called_by(kind: str, text: str) -> frozenset[str]:
 
 def words_of(entry: Entry) -> str:
     """The words of an entry, as :func:`calls` reads them."""
-    return fold(" ".join(part for name in _TEXTS if isinstance(part := getattr(entry.fact, name, ""), str)))
+    return fold(" ".join(part for name in _TEXTS if (part := text_in(entry.fact, name))))
 
 
 def calls(needs: Needs, text: str) -> bool:

@@ -6,6 +6,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Found, Proof, Ruled
 from ticket.job.text import one_line
 from ticket.job.values import Ref
+from ticket.readings.groups import seen as seen_beside
 from ticket.story.catalogue import say
 from ticket.story.context import Job, told
 from ticket.story.lists import phrase_list
@@ -65,7 +66,7 @@ def _of(job: Job, ref: Ref, entry: Entry) -> list[Piece]:
         if bad or all(reading.good for reading in taken):
             return [_reading(ref, reading) for reading in chosen]
         return [Piece((ref,), brief(taken[0]))]
-    text = ", ".join(part for part in (fact.what, fact.seen) if part)
+    text = seen_beside(fact)
     seen = observed(text)
     if seen.first:
         return [Piece((ref,), (told(entry, "what", seen.first),), good=seen.sense == "good")]

@@ -5,6 +5,7 @@ import re
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Proof
 from ticket.readings.balance_line import balance_of
+from ticket.readings.groups import measures, prose
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
 from ticket.story.words.observed import observed
@@ -46,8 +47,8 @@ def _shows(job: Job, entry: Entry) -> bool:
         return False
     if isinstance(fact, Found) and balance_of(fact) is not None:
         return False
-    if fact.run is not None:
+    if measures(fact):
         words = [verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)]
         return any(word in ("low", "high") for word in words) or bool(fact.seen)
-    seen = observed(" ".join(part for part in (fact.what, fact.seen) if part))
+    seen = observed(prose(fact))
     return seen.sense != "good"

@@ -1,13 +1,14 @@
 """What an auditor will look for on a ticket and not find."""
 
 from ticket.job.kinds import Did, Found, Told, Used
+from ticket.readings.groups import groups
 from ticket.story.context import Job
 
 
 def missing(job: Job) -> list[str]:
     """The names of what is not recorded, in the order it is told; patterns ``t.gone.<name>`` say it."""
     gone: list[str] = []
-    runs = [fact.run for _, fact in job.each(Found) if fact.run is not None]
+    runs = [group.run for _, fact in job.each(Found) for group in groups(fact)]
     if any(run.limits is not None and not run.limits.source for run in runs):
         gone.append("source")
     if runs:

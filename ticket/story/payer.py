@@ -11,7 +11,7 @@ from ticket.story.customer.said import inner, quoted
 from ticket.story.hedge import confirmed
 from ticket.story.lists import phrase_list
 from ticket.story.missing import missing
-from ticket.story.readings import readings
+from ticket.story.readings import readings, repeats
 from ticket.story.sentence import TICKET, Lit, Phrase, Section
 from ticket.story.terse import (
     cause_text,
@@ -152,7 +152,7 @@ def was(job: Job, entry: Entry) -> tuple[list[Phrase], tuple[Ref, ...]]:
     if first is None or home is None:
         return [], ()
     now, olds = readings(job, entry), readings(job, home)
-    match = [old for old in olds if now and (old.label == now[0].label or len(olds) == 1)]
+    match = [old for old in olds if now and repeats(now[0], old, olds)]
     if len(now) != 1 or len(match) != 1:
         return [], (Ref(home.no),)
     return [say("t.was", old=told(home, "run", signed(match[0].number), "number"))], (Ref(home.no),)

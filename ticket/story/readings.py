@@ -1,15 +1,18 @@
 """Readings of findings and proofs as phrases: the thing, the value, the verdict, the limit."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import islice
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
-from ticket.job.numbers import bound
+from ticket.job.text import fold
 from ticket.job.values import Limits, Run
+from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
 from ticket.readings.pairing import judge_entry, measured
+from ticket.readings.places import place_key
 from ticket.readings.units import find, same
 from ticket.readings.verdict import Verdict
 from ticket.story.catalogue import has, say, title
@@ -20,6 +23,7 @@ from ticket.story.words.spell import join, spell, unit_text
 from ticket.story.words.things import Thing, position, split, thing
 
 BAD = ("low", "high")
+SAID = {">": "value.more", "<": "value.less", "~": "value.about", ">=": "value.least"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,10 @@ class Reading:
         thing: what was measured; ``None`` where its name has no known shape.
         what: the name as typed.
         counted: its position comes from its place in a counted list.
+        name: what was measured with its conditions, before the story took it apart.
+        together: how many readings stand side by side with it, itself included.
+        alone: they are all its entry measured.
+        group: number of their group on the entry.
     """
 
     entry: Entry
@@ -49,6 +57,10 @@ class Reading:
     thing: Thing | None
     what: str
     counted: bool = False
+    name: str = ""
+    together: int = 1
+    alone: bool = True
+    group: int = 0
 
     @property
     def bad(self) -> bool:
@@ -73,26 +85,38 @@ class Reading:
 
     @property
     def value(self) -> Fraction | None:
-        """The exact value; ``None`` for a word."""
-        from ticket.job.numbers import exact
+        """The exact value, of a bound its figure; ``None`` for a word, a range and what is only about or at least."""
+        said = parts(self.number)
+        return None if said.than in ("~", ">=") else said.value
 
-        return exact(self.number)
+    @property
+    def word(self) -> bool:
+        """A word such as ``OL``, no figure of any kind."""
+        said = parts(self.number)
+        return not said.to and said.value is None
+
+    @property
+    def limit_unit(self) -> str:
+        """The unit its limits were typed in."""
+        return (self.limits.unit if self.limits else "") or self.unit
 
 
 def readings(job: Job, entry: Entry) -> tuple[Reading, ...]:
     """The readings of an entry, completed from what it measures again."""
     if not isinstance(entry.fact, Found | Proof):
         return ()
-    taken = measured(job.ticket, entry, job.case.earlier)
-    if taken.run is None or entry.fact.run is None:
-        return ()
-    verdicts = judge_entry(job.ticket, entry, job.case.earlier)
-    return tuple(_readings(entry, taken.what, taken.run, verdicts))
+    groups = measured(job.ticket, entry, job.case.earlier).groups
+    verdicts = iter(judge_entry(job.ticket, entry, job.case.earlier))
+    out: list[Reading] = []
+    for at, taken in enumerate(groups):
+        own = tuple(islice(verdicts, len(taken.run.values)))
+        out += (replace(one, alone=len(groups) == 1, group=at) for one in _readings(entry, taken.what, taken.run, own))
+    return tuple(out)
 
 
-def _readings(entry: Entry, what: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:
+def _readings(entry: Entry, name: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:
     labels = [value.label for value in run.values]
-    _, what = split(what)
+    _, what = split(name)
     what, counted = _counted(what, run, labels)
     bare = len(run.values) > 1 and not any(labels) and not counted
     for i, value in enumerate(run.values):
@@ -100,8 +124,9 @@ def _readings(entry: Entry, what: str, run: Run, verdicts: tuple[Verdict, ...]) 
         named = thing(what, run.unit, label)
         place = title("place.number").format(i + 1) if bare else position(label) if label else ""
         yield Reading(
-            entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare
-        )
+            entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare, name,
+            len(run.values),
+        )  # fmt: skip
 
 
 def _counted(what: str, run: Run, labels: list[str]) -> tuple[str, bool]:
@@ -115,15 +140,17 @@ def _counted(what: str, run: Run, labels: list[str]) -> tuple[str, bool]:
 
 def value_of(reading: Reading) -> Phrase:
     """The figure with its unit in words; "more than" where that was typed."""
-    number, unit = reading.number, reading.unit
+    unit = reading.unit
     if reading.quantity == "level" and reading.value is not None:
         return level_of(reading)
-    if reading.value is None:
-        return (told(reading.entry, "run", number, "typed"),)
-    side = bound(number)
-    plain = number.lstrip("<>")
-    figures = told(reading.entry, "run", figure(plain, unit) + unit_text(plain, unit), "number")
-    return say("value.more" if side == ">" else "value.less", v=figures) if side else (figures,)
+    if reading.word:
+        return (told(reading.entry, "run", reading.number, "typed"),)
+    said = parts(reading.number)
+    last = said.to or said.number
+    figures = told(reading.entry, "run", figure(last, unit) + unit_text(last, unit), "number")
+    if said.to:
+        return say("value.range", low=(told(reading.entry, "run", figure(said.number, unit), "number"),), high=figures)
+    return say(SAID[said.than], v=figures) if said.than else (figures,)
 
 
 def level_of(reading: Reading) -> Phrase:
@@ -152,7 +179,7 @@ def be(reading: Reading) -> Part:
 def named_full(reading: Reading) -> Phrase | None:
     """The reading with its conditions behind the name: "the pressure at idle was 41 psi"."""
     held = conditions(reading)
-    if not held or reading.quantity in ("drop", "drop_along") or reading.value is None:
+    if not held or reading.quantity in ("drop", "drop_along") or reading.word:
         return None
     return full(reading, held=held)
 
@@ -162,7 +189,7 @@ def full(reading: Reading, *, row: bool = False, held: Phrase = ()) -> Phrase:
     if reading.number.upper() == "OL":
         over = told(reading.entry, "run", reading.number, "quoted")
         return say("reading.over", name=noun(reading), be=be(reading), v=over)
-    if reading.value is None and not bound(reading.number):
+    if reading.word:
         return say("reading.word", name=noun(reading), v=told(reading.entry, "run", reading.number, "quoted"))
     kind = f"{'row' if row and has(f'row.{reading.quantity}') else 'full'}.{reading.quantity}"
     if reading.thing is None:
@@ -209,8 +236,7 @@ def verdict_words(reading: Reading, *, brief: bool = False) -> Phrase:
     """ "too thin"."""
     word = reading.verdict.word
     if reading.apart:
-        run = getattr(reading.entry.fact, "run", None)
-        return say(f"verdict.apart.{word}.two" if run is not None and len(run.values) == 2 else f"verdict.apart.{word}")
+        return say(f"verdict.apart.{word}.two" if reading.together == 2 else f"verdict.apart.{word}")
     names = [f"verdict.{reading.quantity}.{word}", f"verdict.{word}"]
     if brief:
         names.insert(0, f"verdict.{reading.quantity}.brief.{word}")
@@ -226,7 +252,8 @@ def limit_figures(
     entry: Entry, limits: Limits | None, unit: str, *, levels: bool = False
 ) -> tuple[Phrase | None, Phrase | None]:
     """The bounds of a bracket with their unit; those worked out from a tolerance say so."""
-    bracket = as_limits(limits)
+    bracket = as_limits(limits, unit)
+    unit = bracket.unit or unit
     op = "tolerance" if limits is not None and limits.nominal else "number"
 
     def one(text: str) -> Phrase | None:
@@ -244,7 +271,7 @@ def limit_of(reading: Reading) -> Phrase | None:
     if reading.quantity == "level":
         return _level_limit(reading, low, high)
     if low is not None and high is not None:
-        return say("limit.range", low=_bare(reading, as_limits(reading.limits).low_text), high=high)
+        return say("limit.range", low=_bare(reading), high=high)
     if low is not None:
         return say("limit.min", low=low)
     if high is not None:
@@ -261,26 +288,27 @@ def spread_of(reading: Reading) -> Phrase:
     return (told(reading.entry, "run", figure(limits.spread) + unit_text(limits.spread, unit), "number"),)
 
 
-def _bare(reading: Reading, text: str) -> Phrase:
+def _bare(reading: Reading) -> Phrase:
     """The low end of a range: its unit stands once, behind the high end."""
     op = "tolerance" if reading.limits is not None and reading.limits.nominal else "number"
-    found = find(reading.unit)
+    text = as_limits(reading.limits, reading.unit).low_text
+    found = find(reading.limit_unit)
     glued = found.sign if found is not None and found.glued else ""
-    return (told(reading.entry, "run", figure(text, reading.unit) + glued, op),)
+    return (told(reading.entry, "run", figure(text, reading.limit_unit) + glued, op),)
 
 
 def bound_of(reading: Reading) -> Phrase | None:
     """The limit as it stands after "must be": "at least 3.0 mm"."""
     low, high = bounds(reading)
     if low is not None and high is not None:
-        return say("bound.range", low=_bare(reading, as_limits(reading.limits).low_text), high=high)
+        return say("bound.range", low=_bare(reading), high=high)
     if low is not None:
         return say("bound.min", low=low)
     return say("bound.max", high=high) if high is not None else None
 
 
 def _level_limit(reading: Reading, low: Phrase | None, high: Phrase | None) -> Phrase | None:
-    bracket = as_limits(reading.limits)
+    bracket = as_limits(reading.limits, reading.unit)
     least, most = bracket.low, bracket.high
     if least is not None and most is not None and low is not None and high is not None:
         if most == 0 and least < 0:
@@ -315,6 +343,15 @@ def same_thing(one: Reading, other: Reading) -> bool:
     if one.thing is None or other.thing is None or not same(one.unit, other.unit):
         return False
     return (one.quantity, one.thing.name, one.thing.tail) == (other.quantity, other.thing.name, other.thing.tail)
+
+
+def repeats(again: Reading, old: Reading, olds: tuple[Reading, ...]) -> bool:
+    """Whether a reading taken again may be of the same thing and place as one of an entry's readings."""
+    if len(olds) == 1:
+        return True
+    if place_key(again.label) != place_key(old.label):
+        return False
+    return old.alone or (same(again.unit, old.unit) and fold(again.name) == fold(old.name))
 
 
 def spelled(text: str) -> str:

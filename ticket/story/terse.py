@@ -1,5 +1,7 @@
 """Lines shared by the two terse readers, the payer and the next technician."""
 
+from itertools import groupby
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.values import Answer, Due, Limits, Ref
@@ -63,17 +65,20 @@ def limits_text(entry: Entry, limits: Limits | None) -> Phrase:
         return ()
     pieces: list[Phrase] = []
 
-    def number(text: str) -> Val:
-        return told(entry, "run", figure(text), "number")
+    named = f" {limits.unit}" if limits.unit else ""
+
+    def number(text: str, unit: str = "") -> Val:
+        return told(entry, "run", figure(text) + unit, "number")
 
     if limits.low and limits.high:
-        pieces.append(say("t.range", low=number(limits.low), high=number(limits.high)))
+        pieces.append(say("t.range", low=number(limits.low), high=number(limits.high, named)))
     elif limits.low:
-        pieces.append(say("t.min", low=number(limits.low)))
+        pieces.append(say("t.min", low=number(limits.low, named)))
     elif limits.high:
-        pieces.append(say("t.max", high=number(limits.high)))
+        pieces.append(say("t.max", high=number(limits.high, named)))
     if limits.nominal:
-        pieces.append(say("t.around", nominal=number(limits.nominal), tol=number(limits.tol)))
+        aimed = number(limits.nominal, "" if limits.tol else named)
+        pieces.append(say("t.around", nominal=aimed, tol=number(limits.tol, named)) if limits.tol else (aimed,))
     if limits.spread:
         pieces.append(say("t.spread", spread=number(f"{limits.spread} {limits.spread_unit}".strip())))
     inside = joined(pieces, ", ")
@@ -100,12 +105,14 @@ def value_text(reading: Reading) -> Phrase:
 
 
 def reading_lines(job: Job, entry: Entry, *, verdicts: bool = True) -> list[Phrase]:
-    """The readings of an entry: one line for one, one line for a whole run."""
-    taken = readings(job, entry)
-    if not taken:
-        return []
+    """The readings of an entry: one line for each that stands alone, one line for those side by side."""
+    held = groupby(readings(job, entry), key=lambda reading: reading.group)
+    return [_line(entry, tuple(rows), verdicts=verdicts) for _, rows in held]
+
+
+def _line(entry: Entry, taken: tuple[Reading, ...], *, verdicts: bool) -> Phrase:
     if len(taken) == 1:
-        return [single(taken[0])]
+        return single(taken[0])
     first = taken[0]
     unit = find(first.unit)
     sign = unit.sign if unit else first.unit
@@ -123,7 +130,7 @@ def reading_lines(job: Job, entry: Entry, *, verdicts: bool = True) -> list[Phra
     line = (*head, *((Lit(" "), *bracket) if bracket else ()), Lit(": "), *tail)
     if not first.limits:
         line = (*line, Lit("; "), *say("t.verdict.none"))
-    return [line]
+    return line
 
 
 def place(reading: Reading, i: int) -> str:

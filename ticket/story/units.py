@@ -14,8 +14,11 @@ from functools import cache
 from pathlib import Path
 
 from ticket.job.case import AS_TYPED, Case
+from ticket.job.kinds import Found, Proof
 from ticket.job.numbers import exact
 from ticket.job.values import Limits, Ref, Run
+from ticket.readings.groups import groups
+from ticket.readings.inexact import parts
 from ticket.readings.units import convert, convert_gap, find
 from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val
 
@@ -172,18 +175,26 @@ class _Pass:
         """The unit told behind a figure, or that of the run a bare figure stands in."""
         if typed:
             return self.shown.names.get(typed, "")
-        run = self._run(part.no)
-        return run.unit if part.field == "run" and run is not None else ""
+        if part.field != "run":
+            return ""
+        run = self._run(part.no, part.text)
+        return run.unit if run is not None else ""
 
-    def _run(self, ref: Ref) -> Run | None:
+    def _run(self, ref: Ref, shown: str) -> Run | None:
+        """The readings of an entry that a told figure stands among; the first ones where none of them shows it."""
         home = self.case.ticket
         if ref.ticket not in (0, home.number):
             home = next((ticket for ticket in self.case.earlier if ticket.number == ref.ticket), home)
         entry = home.entry(ref.no)
-        return getattr(entry.fact, "run", None) if entry is not None else None
+        if entry is None or not isinstance(entry.fact, Found | Proof):
+            return None
+        runs = [group.run for group in groups(entry.fact)]
+        digits = _plain(shown.split("\u00a0", maxsplit=1)[0]).lstrip("-")
+        told = (run for run in runs if any(digits in _digits(text) for text in _texts(run)))
+        return next(told, runs[0] if runs else None)
 
     def _bracket(self, part: Val, ends: list[str], unit: str, link: str, *, gap: bool) -> Iterator[Part]:
-        run = self._run(part.no)
+        run = self._run(part.no, part.text)
         limits = run.limits if run is not None and run.limits is not None else Limits()
         gap = gap or (bool(limits.spread) and limits.spread == ends[-1])
         pairs = [converted(_plain(end), unit, self.system, gap=gap) for end in ends]
@@ -211,6 +222,17 @@ class _Pass:
                 at = match.end()
         if at < len(part.text) or not at:
             yield replace(part, text=part.text[at:])
+
+
+def _texts(run: Run) -> Iterator[str]:
+    yield from (value.number for value in run.values)
+    if run.limits is not None:
+        yield from (run.limits.low, run.limits.high, run.limits.nominal, run.limits.tol, run.limits.spread)
+
+
+def _digits(typed: str) -> tuple[str, ...]:
+    said = parts(typed)
+    return tuple(_plain(text).lstrip("-") for text in (said.number, said.to) if text)
 
 
 def _plain(figure: str) -> str:

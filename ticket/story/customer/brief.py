@@ -2,6 +2,7 @@
 
 from ticket.job.kinds import Cause, Did, Found, Proof, Says, Used
 from ticket.job.values import Ref
+from ticket.readings.groups import measures, seen
 from ticket.story import concerns as state
 from ticket.story import outcome
 from ticket.story.catalogue import say
@@ -40,9 +41,9 @@ def stand(job: Job, letter: str) -> list[tuple[tuple[Ref, ...], str]]:
     if now == state.NOT_REPRODUCED:
         return [(sources(*complaints, *_tries(job, letter)), "short.not reproduced")]
     if now == state.NOT_FOUND:
-        seen = [entry for entry, _ in job.each(Found, letter)]
+        found = [entry for entry, _ in job.each(Found, letter)]
         name = "short.not found" if job.closing else "short.not found.yet"
-        return [(sources(*(seen or complaints or works or parts or proofs)), name)]
+        return [(sources(*(found or complaints or works or parts or proofs)), name)]
     if now == state.NOT_PROVED:
         return [(sources(*causes), "short.not proved")]
     if now in (state.WAITS, state.DECLINED) and causes:
@@ -73,8 +74,8 @@ def _done(job: Job, letter: str, now: str) -> list[tuple[tuple[Ref, ...], str]]:
             sure = now == state.FAILED or (now == state.DONE and state.sure_repair(job, letter))
             return [(sources(*works, *proofs), _failed(state.FAILED if sure else state.WORKED_FAILED))]
         return [(sources(*works), "short.done")]
-    seen = [entry for entry, _ in job.each(Found, letter)]
-    return [(sources(*seen), "short.checked")] if seen else []
+    found = [entry for entry, _ in job.each(Found, letter)]
+    return [(sources(*found), "short.checked")] if found else []
 
 
 def _tries(job: Job, letter: str) -> list[Ref]:
@@ -82,7 +83,7 @@ def _tries(job: Job, letter: str) -> list[Ref]:
     return [
         Ref(entry.no)
         for entry, fact in job.each(Found, letter)
-        if fact.run is None and observed(", ".join(part for part in (fact.what, fact.seen) if part)).how == "trial"
+        if not measures(fact) and observed(seen(fact)).how == "trial"
     ]
 
 

@@ -7,6 +7,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Did, Found, Later, Offer
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
+from ticket.readings.groups import prose
 from ticket.story.catalogue import say
 from ticket.story.cautions import Needs, calls, needs_in, words_of
 from ticket.story.context import Job, sources
@@ -66,7 +67,7 @@ def _behind(job: Job, entry: Entry) -> list[Entry]:
         named += [one for ref in job.seen(getattr(cause.fact, "refs", ())) if (one := job.entry(ref)) is not None]
     if not refs:
         text = getattr(entry.fact, "text", "")
-        named = [one for one, fact in job.each(Found) if shared(text, f"{fact.what} {fact.seen}") > 0]
+        named = [one for one, fact in job.each(Found) if shared(text, prose(fact)) > 0]
     return [one for one in dict.fromkeys(named) if isinstance(one.fact, Found)]
 
 

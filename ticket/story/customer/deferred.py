@@ -3,6 +3,7 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Later, Proof
 from ticket.job.values import Due
+from ticket.readings.groups import names
 from ticket.readings.pairing import judge_entry
 from ticket.story.catalogue import say
 from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
@@ -272,7 +273,7 @@ class _Item:
         return [
             entry
             for entry, fact in self.job.each(Found)
-            if "level" in fact.what.lower()
+            if any("level" in name.lower() for name in names(fact))
             and set(self.job.letters_of(entry)) & letters
             and any(verdict.word == "low" for verdict in judge_entry(self.job.ticket, entry, self.job.case.earlier))
         ]

@@ -52,7 +52,7 @@ def tell_findings(job: Job, entries: list[Entry], writer: Writer) -> None:
             continue
         tell_lead(entry, writer)
         items = at.get(entry.no, [])
-        alone = len(items) == 1 and isinstance(items[0], Reading)
+        alone = len(items) == 1 and isinstance(items[0], Reading) and items[0].alone
         for item in items:
             if isinstance(item, Table):
                 done |= _table(item, writer)
@@ -62,19 +62,19 @@ def tell_findings(job: Job, entries: list[Entry], writer: Writer) -> None:
                 _single(job, item, writer, alone=alone)
         told_inside = alone and isinstance(items[0], Reading) and not items[0].good
         if not told_inside and entry.no not in done:
-            tell_seen(job, entry, writer, reading=_first(items))
+            tell_seen(job, entry, writer, reading=_only(items))
     tell_good(good, writer)
 
 
-def _first(items: list[Table | Reading]) -> Reading | None:
-    if not items:
-        return None
-    return items[0].rows[0] if isinstance(items[0], Table) else items[0]
+def _only(items: list[Table | Reading]) -> Reading | None:
+    """The first reading of an entry whose readings are all of one thing: a remark beside them speaks of it."""
+    first = items[0].rows[0] if items and isinstance(items[0], Table) else items[0] if items else None
+    return first if isinstance(first, Reading) and first.alone else None
 
 
 def _single(job: Job, reading: Reading, writer: Writer, *, alone: bool) -> None:
     """One reading out of limits, undecided or without limits, with the remark typed beside it."""
-    if alone and reading.thing is None and reading.verdict.word == "none" and reading.value is not None:
+    if alone and reading.thing is None and reading.verdict.word == "none" and not reading.word:
         _as_seen(reading, writer)
         return
     remark = remark_of(reading) if alone else Remark()
@@ -99,14 +99,14 @@ def _sayings(reading: Reading, remark: Remark) -> list[Phrase]:
     named = named_full(reading)
     if named is not None:
         options.append(named)
-    if reading.bad and reading.value is None and reading.number.upper() != "OL":
+    if reading.bad and reading.word and reading.number.upper() != "OL":
         word = say("reading.word.bad", name=noun(reading), v=value_of(reading), verdict=verdict_words(reading))
         options = [fronted(word, conditions(reading))]
     if named is not None and text_of(options[0])[:1].isdigit():
         options = [named]
     told_all = [_judged(reading, said, remark) for said in options]
     limit = limit_of(reading)
-    if reading.bad and reading.value is not None and limit is not None and reading.quantity != "level":
+    if reading.bad and not reading.word and limit is not None and reading.quantity != "level":
         said = say("reading.which", said=options[-1], verdict=verdict_words(reading))
         told_all.append((*say("reading.limit.first", limit=limit, said=(*said, *remark.inside)), Lit(".")))
     return told_all
@@ -118,7 +118,7 @@ def _judged(reading: Reading, said: Phrase, remark: Remark) -> Phrase:
         return (*_undecided(reading, said), *remark.inside, Lit("."))
     if not reading.bad:
         return (*said, *remark.inside, Lit("."))
-    if reading.value is not None or reading.number.upper() == "OL":
+    if not reading.word or reading.number.upper() == "OL":
         said = say("reading.which", said=said, verdict=verdict_words(reading))
     whole = (*said, *remark.inside)
     limit = limit_of(reading)
@@ -128,7 +128,7 @@ def _judged(reading: Reading, said: Phrase, remark: Remark) -> Phrase:
 def _undecided(reading: Reading, said: Phrase) -> Phrase:
     from ticket.readings.limits import as_limits
 
-    bracket = as_limits(reading.limits)
+    bracket = as_limits(reading.limits, reading.unit)
     if bracket.problem or not reading.verdict.limit or reading.value is None:
         limit = limit_of(reading)
         return say("reading.undecided.limit", said=said, limit=limit) if limit else say("reading.undecided", said=said)
@@ -186,7 +186,7 @@ def _table(table: Table, writer: Writer) -> set[int]:
 
 def _row(row: Reading, writer: Writer) -> bool:
     """One row in full; true where the remark beside it was told or must not be."""
-    remark = Remark() if _shared(row) else remark_of(row)
+    remark = Remark() if row.together > 1 or not row.alone else remark_of(row)
     if remark.contradicts:
         _plain(row, writer)
         return True
@@ -201,11 +201,6 @@ def _plain(reading: Reading, writer: Writer) -> None:
     said = fronted(full(reading), conditions(reading))
     limit = limit_of(reading)
     writer.add(sources(reading.entry), (*(say("reading.limit", said=said, limit=limit) if limit else said), Lit(".")))
-
-
-def _shared(row: Reading) -> bool:
-    run = getattr(row.entry.fact, "run", None)
-    return run is not None and len(run.values) > 1
 
 
 def _head(table: Table, bad: list[Reading], good: list[Reading], writer: Writer) -> None:
@@ -223,7 +218,7 @@ def _head(table: Table, bad: list[Reading], good: list[Reading], writer: Writer)
     for row in bad:
         numbered = row.counted and not row.label
         said = say("table.row", place=place_of(row), v=value_of(row)) if numbered else full(row, row=True)
-        if row.value is None:
+        if row.word:
             said = say("reading.word.bad", name=noun(row), v=value_of(row), verdict=verdict_words(row))
             writer.add(sources(row.entry), (*said, Lit(".")))
         else:

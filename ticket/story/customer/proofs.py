@@ -1,8 +1,11 @@
 """How we know: the same thing measured again, drives and tests, codes read again."""
 
+from itertools import groupby
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof, Used
 from ticket.job.values import Ref
+from ticket.readings.inexact import parts
 from ticket.readings.pairing import before
 from ticket.story.catalogue import say, variants
 from ticket.story.concerns import sure_repair
@@ -77,6 +80,11 @@ def _trial(entry: Entry, field: str, trial: Trial, writer: Writer) -> None:
 def _measured(job: Job, entry: Entry, taken: tuple[Reading, ...], writer: Writer) -> None:
     earlier = before(job.ticket, entry, job.case.earlier)
     first = _visible(job, earlier.ref) if earlier is not None else None
+    for _, held in groupby(taken, key=lambda reading: reading.group):
+        _side_by_side(job, entry, first, tuple(held), writer)
+
+
+def _side_by_side(job: Job, entry: Entry, first: Entry | None, taken: tuple[Reading, ...], writer: Writer) -> None:
     if first is not None and len(taken) > 1:
         _several(entry, first, taken, writer)
         return
@@ -137,7 +145,7 @@ def _pair(entry: Entry, reading: Reading, old: Reading, writer: Writer) -> None:
         return
     if comparable:
         way = "same" if reading.value == old.value else "down" if (reading.value or 0) < (old.value or 0) else "up"
-        figures = told(_ref(old, entry), "run", figure(old.number.lstrip("<>"), old.unit), "number")
+        figures = told(_ref(old, entry), "run", figure(parts(old.number).number, old.unit), "number")
         slots = {"noun": noun(reading), "conditions": where, "v": value_of(reading), "old": (figures,)}
         slots |= {"way": say(f"way.{way}"), "be": (be(reading),)}
         still = old.verdict.word == reading.verdict.word

@@ -36,7 +36,7 @@ class Remark:
 def remark_of(reading: Reading) -> Remark:
     """The remark of a single reading; empty where there is none or its shape is unknown."""
     fact = reading.entry.fact
-    if isinstance(fact, Found | Proof) and fact.run is not None and len(fact.run.values) > 1:
+    if reading.together > 1:
         reading = replace(reading, thing=thing(reading.what, reading.unit), label="")
     text = fact.seen if isinstance(fact, Found | Proof) else ""
     pieces = spell(text) if text else None

@@ -2,6 +2,8 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
+from ticket.readings.groups import groups, measures
+from ticket.readings.groups import seen as seen_beside
 from ticket.story.catalogue import say, variants
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.remarks import remark_of
@@ -21,10 +23,7 @@ def words_of(entry: Entry) -> tuple[str, str]:
     fact = entry.fact
     if not isinstance(fact, Found | Proof):
         return "", "what"
-    if fact.run is not None:
-        return fact.seen, "seen"
-    both = ", ".join(part for part in (fact.what, fact.seen) if part)
-    return both, "what" if fact.what else "seen"
+    return seen_beside(fact), "seen" if measures(fact) or not fact.what else "what"
 
 
 def tell_seen(job: Job, entry: Entry, writer: Writer, *, reading: Reading | None = None) -> None:
@@ -48,17 +47,19 @@ def tell_seen(job: Job, entry: Entry, writer: Writer, *, reading: Reading | None
 def whole_text(reading: Reading) -> str:
     """All that was typed of a single reading: its name, the figure and what was seen."""
     fact = reading.entry.fact
-    seen = f", {fact.seen}" if isinstance(fact, Found | Proof) and fact.seen else ""
+    seen = f", {fact.seen}" if isinstance(fact, Found | Proof) and fact.seen and reading.alone else ""
     return " ".join(part for part in (reading.what, reading.label, reading.number, reading.unit) if part) + seen
 
 
 def tell_lead(entry: Entry, writer: Writer) -> None:
     """What a finding says of the thing before it names what was measured: "bearing rough, play 0.25 mm"."""
-    what = entry.fact.what if isinstance(entry.fact, Found | Proof) and entry.fact.run is not None else ""
-    lead = split(what)[0] if "," in what else ""
-    if lead:
-        for phrases in seen_phrases(entry, "what", observed(lead)):
-            writer.add(sources(entry), *phrases)
+    fact = entry.fact
+    names = [group.name for group in groups(fact)] if isinstance(fact, Found | Proof) else []
+    for what in dict.fromkeys(names):
+        lead = split(what)[0] if "," in what else ""
+        if lead:
+            for phrases in seen_phrases(entry, "what", observed(lead)):
+                writer.add(sources(entry), *phrases)
 
 
 def seen_phrases(entry: Entry, field: str, seen: Seen) -> list[tuple[Phrase, ...]]:

@@ -13,6 +13,8 @@ from ticket.job.fields import specs
 from ticket.job.kinds import Cause, Code, Fact, Found, Later, Maybe, Offer, Proof, Ruled
 from ticket.job.ticket import Ticket
 from ticket.job.values import Answer, Clock, Due, Quantity, Ref, Run, Share
+from ticket.readings.groups import groups, measures, names
+from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
 from ticket.readings.pairing import before, judge_entry, measured, what_of
 from ticket.story.faithful.language import Language, load
@@ -58,6 +60,8 @@ class Reading:
         verdict: ``low``, ``in``, ``high``, ``undecided`` or ``none``.
         limits: the digits of its limits, without signs.
         bound: ``low`` or ``high`` where only that side is limited, else empty.
+        name: what was measured, taken over from the entry it repeats where it gives no name.
+        group: number of the readings it stands side by side with, on its entry.
     """
 
     entry: Entry
@@ -69,6 +73,19 @@ class Reading:
     verdict: str
     limits: frozenset[str]
     bound: str = ""
+    name: str = ""
+    group: int = 0
+
+    @property
+    def ends(self) -> tuple[str, ...]:
+        """Its figure as typed, of a range both."""
+        said = parts(self.typed)
+        return tuple(text for text in (said.number, said.to) if text)
+
+    @property
+    def digits(self) -> tuple[str, ...]:
+        """The same without signs."""
+        return tuple(text.lstrip("+-−").replace(",", "") for text in self.ends)
 
 
 class Grounds:
@@ -151,11 +168,18 @@ class Grounds:
         """What a finding or a proof is about, taken over from the entry it measures again."""
         return what_of(self.home(entry), entry, self.earlier)
 
-    def name_stems(self, entry: Entry) -> set[str]:
-        """The words of what an entry measured and of what was seen with it, short forms spelled out."""
+    def name_stems(self, reading: Reading) -> set[str]:
+        """The words of what was measured and of what was seen with it, short forms spelled out."""
+        beside = (
+            text
+            for piece in self.pieces
+            if piece.entry is reading.entry and piece.field == "seen"
+            for text in piece.texts
+        )
         return {
-            stem for piece in self.pieces if piece.entry is entry and piece.field in ("what", "seen")
-            for text in piece.texts for key, stem in zip(text.keys, text.stems, strict=True)
+            stem
+            for text in (*_both(reading.name, self.language.code), *beside)
+            for key, stem in zip(text.keys, text.stems, strict=True)
             if key not in self.language.empty
         }  # fmt: skip
 
@@ -169,7 +193,7 @@ class Grounds:
             if entry is proof or not isinstance(entry.fact, Found | Proof):
                 continue
             linked = seen is not None and seen.ref.no == entry.no and fact.of is not None
-            if linked and not (fact.what and self._thing(fact.what) != self._thing(self.what(entry))):
+            if linked and (not self._names(proof) or self._names(proof) & self._names(entry)):
                 return entry
             if not linked and fact.of is None and self._same(fact, entry):
                 return entry
@@ -177,9 +201,15 @@ class Grounds:
 
     def _same(self, fact: Proof, entry: Entry) -> bool:
         other = entry.fact
-        if not isinstance(other, Found | Proof) or fact.run is None or other.run is None:
+        if not isinstance(other, Found | Proof) or not measures(fact) or not measures(other):
             return False
-        return bool(fact.what) and self._thing(fact.what) == self._thing(other.what)
+        return bool({self._thing(name) for name in names(fact)} & {self._thing(name) for name in names(other)})
+
+    def _names(self, entry: Entry) -> set[frozenset[str]]:
+        """The words of each thing an entry measured or looked at; none where the entry it repeats names them."""
+        own = names(entry.fact) if isinstance(entry.fact, Found | Proof) and measures(entry.fact) else ()
+        told = own or (() if isinstance(entry.fact, Proof) and entry.fact.of else (self.what(entry),))
+        return {self._thing(name) for name in told}
 
     def _thing(self, text: str) -> frozenset[str]:
         """The words of a name with its conditions, in any order."""
@@ -193,7 +223,7 @@ class Grounds:
             for pieces in (mine, [piece for piece in mine if piece.field != "run"]):
                 yield f" {' '.join(key for piece in pieces for key in piece.typed.keys)} "
         for reading in self.readings:
-            named = cut(f"{self.what(reading.entry)} {reading.label}", self.language)
+            named = cut(f"{reading.name} {reading.label}", self.language)
             yield f" {' '.join(named.keys)} "
         yield from (f" {' '.join(piece.typed.keys)} " for piece in self.pieces if piece.entry is None)
 
@@ -218,18 +248,20 @@ class Grounds:
         return Piece(entry, name, role, *_both(text, self.language.code))
 
     def _readings(self, entry: Entry) -> Iterator[Reading]:
-        if not isinstance(entry.fact, Found | Proof) or entry.fact.run is None:
-            return
         home = self.home(entry)
-        run = measured(home, entry, self.earlier).run or entry.fact.run
-        verdicts = judge_entry(home, entry, self.earlier)
-        limits, bound = frozenset(_limits(run)), _bound(run)
-        bare = len(run.values) > 1 and not any(value.label for value in run.values)
-        for place, (value, verdict) in enumerate(zip(run.values, verdicts, strict=True), 1):
-            numbered = re.search(r"\d{1,3}\Z", value.label)
-            at = int(numbered[0]) if numbered else place
-            counted = bare or numbered is not None
-            yield Reading(entry, value.label, at, counted, value.number, run.unit, verdict.word, limits, bound)
+        verdicts = iter(judge_entry(home, entry, self.earlier))
+        for group, taken in enumerate(measured(home, entry, self.earlier).groups):
+            run = taken.run
+            limits, bound = frozenset(_limits(run)), _bound(run)
+            bare = len(run.values) > 1 and not any(value.label for value in run.values)
+            for place, value in enumerate(run.values, 1):
+                numbered = re.search(r"\d{1,3}\Z", value.label)
+                at = int(numbered[0]) if numbered else place
+                counted = bare or numbered is not None
+                yield Reading(
+                    entry, value.label, at, counted, value.number, run.unit, next(verdicts).word, limits, bound,
+                    taken.what, group,
+                )  # fmt: skip
 
     def rung(self, cause: Cause) -> str:
         """``confirmed`` or ``likely``: how sure the evidence makes a cause, whatever was typed."""
@@ -254,7 +286,7 @@ class Grounds:
             return fact.code != "none"
         if not isinstance(fact, Found | Proof):
             return False
-        if fact.run is None:
+        if not measures(fact):
             return True
         words = {verdict.word for verdict in judge_entry(self.home(entry), entry, self.earlier)}
         return bool(words & {"low", "high"}) or bool(fact.seen) or not words & {"in", "undecided"}
@@ -262,7 +294,7 @@ class Grounds:
 
 def _bound(run: Run) -> str:
     """The one side that is limited; empty for none or both."""
-    limits = as_limits(run.limits) if run.limits else None
+    limits = as_limits(run.limits, run.unit) if run.limits else None
     if limits is None or (run.limits and run.limits.spread) or bool(limits.low_text) == bool(limits.high_text):
         return ""
     return "low" if limits.low_text else "high"
@@ -272,7 +304,7 @@ def _limits(run: Run) -> Iterator[str]:
     """The digits of every bound, without signs."""
     if run.limits is None:
         return
-    bracket, limits = as_limits(run.limits), run.limits
+    bracket, limits = as_limits(run.limits, run.unit), run.limits
     for text in (
         bracket.low_text,
         bracket.high_text,
@@ -305,11 +337,24 @@ def meanings(fact: Code) -> list[str]:
 
 def typed_fields(fact: Fact) -> Iterator[tuple[str, str]]:
     """The fields of a fact that hold something, each as text."""
+    if isinstance(fact, Found | Proof) and measures(fact):
+        yield from _of_finding(fact)
+        return
     names = {spec.name for spec in specs(type(fact))}
     for item in fields(fact):
         value = getattr(fact, item.name)
         if item.name in names and value:
             yield from ((item.name, text) for text in _texts(value) if text)
+
+
+def _of_finding(fact: Found | Proof) -> Iterator[tuple[str, str]]:
+    """A finding part by part: what was measured and its readings, what was seen; its whole text is made of these."""
+    for group in groups(fact):
+        if group.name:
+            yield "what", group.name
+        yield from (("run", text) for text in _texts(group.run) if text)
+    rest = (("seen", fact.seen), ("result", getattr(fact, "result", "")))
+    yield from ((name, text) for name, text in rest if text)
 
 
 def _texts(value: Any) -> Iterator[str]:

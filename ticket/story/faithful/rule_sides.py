@@ -77,7 +77,7 @@ def _contexts(grounds: Grounds, axes: list[frozenset[str]]) -> set[frozenset[str
                 contexts |= {_widened(one, around, axes) for one in distinct}
     for reading in grounds.readings:
         label = sides_of(reading.label, grounds.language)
-        around = sides_of(grounds.what(reading.entry), grounds.language)
+        around = sides_of(reading.name, grounds.language)
         contexts.add(_widened(label, around, axes))
     return contexts
 
@@ -137,13 +137,12 @@ def _nouns(text: Text, grounds: Grounds, axes: list[frozenset[str]]) -> Iterator
         for one in piece.texts:
             for i, bound in _bound(one, grounds.language):
                 typed.setdefault(one.stems[i], set()).add(bound)
-    by_entry: dict[int, list[frozenset[str]]] = {}
+    by_name: dict[str, set[frozenset[str]]] = {}
     for reading in grounds.readings:
         if reading.label:
-            by_entry.setdefault(id(reading.entry), []).append(sides_of(reading.label, grounds.language))
-    for entry in grounds.entries:
-        labels = by_entry.get(id(entry), [])
-        for word in cut(grounds.what(entry), grounds.language).words if labels else ():
+            by_name.setdefault(reading.name, set()).add(sides_of(reading.label, grounds.language))
+    for name, labels in by_name.items():
+        for word in cut(name, grounds.language).words:
             typed.setdefault(word.stem, set()).update(labels)
     for i, bound in _bound(text, grounds.language):
         known = typed.get(text.stems[i])
@@ -168,13 +167,13 @@ class _Positions:
         self.plain: set[str] = {digits for reading in grounds.readings for digits in reading.limits}
         for reading in grounds.readings:
             label = sides_of(reading.label, grounds.language)
-            digits = reading.typed.lstrip("+-−<>").replace(",", "")
-            if label:
-                self.labels.setdefault(digits, []).append(label)
-            elif reading.counted:
-                self.places.setdefault(digits, set()).add(str(reading.place))
-            else:
-                self.plain.add(digits)
+            for digits in reading.digits:
+                if label:
+                    self.labels.setdefault(digits, []).append(label)
+                elif reading.counted:
+                    self.places.setdefault(digits, set()).add(str(reading.place))
+                else:
+                    self.plain.add(digits)
         for piece in grounds.pieces:
             if piece.field != "run" and piece.entry is not None:
                 self.plain |= {figure.digits for figure in scan(piece.typed.raw, grounds.language)}

@@ -59,7 +59,7 @@ def _values(text: Text, grounds: Grounds) -> list[Value]:
     readings: dict[str, set[str]] = {}
     places: dict[str, set[str]] = {}
     for reading in grounds.readings:
-        for digits in _digits(reading.typed):
+        for digits in {*reading.digits, reading.typed.casefold()}:
             readings.setdefault(digits, set()).add(_MEANS.get(reading.verdict, "none"))
         if reading.counted:
             places.setdefault(str(reading.place), set()).add(_MEANS.get(reading.verdict, "none"))
@@ -107,11 +107,6 @@ def _results(text: Text, grounds: Grounds) -> Iterator[Finding]:
         for hit in find(text, grounds.language, grounds.language.list("verdicts", name)):
             if wrong and not grounds.typed(" ".join(hit.phrase)):
                 yield Finding("F21", "That is not how the test ended.", *spanned(text, hit))
-
-
-def _digits(typed: str) -> set[str]:
-    body = typed.lstrip("<>≤≥~ ").lstrip("+-−").replace(",", "")
-    return {body, typed.casefold()}
 
 
 def _held(one: Said, known: set[str], text: Text, grounds: Grounds) -> Iterator[Finding]:
@@ -221,10 +216,10 @@ def _meant(one: Said, text: Text, parting: list[int], grounds: Grounds) -> set[s
 
 def _alike(reading: Reading, words: set[str], named: frozenset[str], grounds: Grounds) -> int:
     """How many words of its name a reading shares with a statement; none where the sides differ."""
-    own = sides_of(f"{grounds.what(reading.entry)} {reading.label}", grounds.language)
+    own = sides_of(f"{reading.name} {reading.label}", grounds.language)
     if named and own and not named <= own:
         return 0
-    stems = grounds.name_stems(reading.entry)
+    stems = grounds.name_stems(reading)
     return len(words & stems)
 
 

@@ -13,6 +13,7 @@ from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Run
 from ticket.readings import units
+from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
 from ticket.readings.pairing import measured
 from ticket.story.faithful.figures import (
@@ -123,8 +124,8 @@ class Supply:
         """The figures of the fields that are more than prose."""
         fact = entry.fact
         if isinstance(fact, Found | Proof):
-            run = measured(self.grounds.home(entry), entry, self.grounds.earlier).run or fact.run
-            yield from self._run(run) if run is not None else ()
+            for taken in measured(self.grounds.home(entry), entry, self.grounds.earlier).groups:
+                yield from self._run(taken.run)
         if isinstance(fact, Code):
             yield Figure(CODE, fact.code.upper(), 0, 0)
             yield Figure(SUB, fact.sub.upper(), 0, 0)
@@ -139,15 +140,17 @@ class Supply:
 
     def _run(self, run: Run) -> Iterator[Figure]:
         for value in run.values:
-            yield from self._quantity(value.number, run.unit)
+            said = parts(value.number)
+            yield from self._quantity(said.number, run.unit)
+            yield from self._quantity(said.to, run.unit)
             yield from scan(value.label, self.grounds.language)
         bare = [value for value in run.values if not value.label]
         if len(bare) > 1:
             yield from (Figure(COUNT, str(place), 0, 0, Fraction(place)) for place in range(1, len(bare) + 1))
         if run.limits:
-            bracket, limits = as_limits(run.limits), run.limits
+            bracket, limits = as_limits(run.limits, run.unit), run.limits
             for text in (bracket.low_text, bracket.high_text, limits.low, limits.high, limits.nominal, limits.tol):
-                yield from self._quantity(text, run.unit)
+                yield from self._quantity(text, limits.unit or run.unit)
             yield from self._quantity(limits.spread, limits.spread_unit or run.unit)
 
     def _quantity(self, typed: str, unit: str) -> Iterator[Figure]:
@@ -183,9 +186,10 @@ class Supply:
     def _groups(self) -> Iterator[int]:
         """How many readings, good and bad ones, and entries are cited, for each group and in all."""
         grounds = self.grounds
-        groups: dict[int, list[Reading]] = {}
+        groups: dict[tuple[int, int], list[Reading]] = {}
         for reading in grounds.readings:
-            groups.setdefault(id(reading.entry), []).append(reading)
+            groups.setdefault((id(reading.entry), -1), []).append(reading)
+            groups.setdefault((id(reading.entry), reading.group), []).append(reading)
         for group in (*groups.values(), grounds.readings):
             by_verdict = Counter(reading.verdict for reading in group)
             good = by_verdict["in"]

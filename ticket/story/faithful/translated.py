@@ -101,7 +101,8 @@ class _Judged:
             plain = plain[:start] + " " * (end - start) + plain[end:]
         raw = [figure for piece in self.grounds.pieces for typed in piece.texts for figure in _scanned(typed.raw)]
         raw += [figure for text in self.grounds.derived for figure in scan(text, self.lists)]
-        raw += [figure for reading in self.grounds.readings for figure in _scanned(f"{reading.typed} {reading.unit}")]
+        ends = [(end, reading.unit) for reading in self.grounds.readings for end in reading.ends]
+        raw += [figure for end, unit in ends for figure in _scanned(f"{end} {unit}")]
         raw += [Figure(COUNT, str(no), 0, 0, Fraction(no)) for no in self._numbers()]
         letters = {fold(figure.text) for figure in raw if figure.kind in _LETTER | {DATE}}
         letters |= {fold(word) for piece in self.grounds.pieces for word in piece.typed.raw.split()}

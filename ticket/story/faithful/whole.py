@@ -10,7 +10,10 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Later, Maybe, Offer, Proof, Ruled, Told
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
+from ticket.job.values import Run
+from ticket.readings.inexact import parts
 from ticket.readings.pairing import judge_entry, measured
+from ticket.readings.verdict import Verdict
 from ticket.story.faithful.check import check
 from ticket.story.faithful.figures import scan
 from ticket.story.faithful.finding import Finding, Flaw
@@ -165,21 +168,24 @@ def _lost(entry: Entry, text: str, case: Case, language: Language) -> Iterator[s
 
 def _lost_readings(entry: Entry, text: str, case: Case, language: Language) -> Iterator[str]:
     """A reading out of limits is told with its value and its limit."""
-    run = measured(case.ticket, entry, case.earlier).run
-    verdicts = judge_entry(case.ticket, entry, case.earlier)
-    if run is None:
-        return
+    verdicts = iter(judge_entry(case.ticket, entry, case.earlier))
     digits = {figure.digits for figure in scan(text, language)}
-    for value, verdict in zip(run.values, verdicts, strict=True):
-        if verdict.word not in ("low", "high"):
-            continue
-        number = value.number.lstrip("<>").lstrip("+-−").replace(",", "")
-        if number not in digits and fold(value.number) not in fold(text):
-            yield f"the reading {value.number} {run.unit}"
-        limit = verdict.limit.split(" ")[0].lstrip("+-−").replace(",", "")
-        nominal = run.limits.nominal if run.limits else ""
-        if limit and not {limit, nominal} & digits and limit.strip("0."):
-            yield f"the limit {verdict.limit}"
+    for taken in measured(case.ticket, entry, case.earlier).groups:
+        for value in taken.run.values:
+            verdict = next(verdicts)
+            if verdict.word in ("low", "high"):
+                yield from _untold(value.number, verdict, taken.run, digits, text)
+
+
+def _untold(typed: str, verdict: Verdict, run: Run, digits: set[str], text: str) -> Iterator[str]:
+    said = parts(typed)
+    numbers = {number.lstrip("+-−").replace(",", "") for number in (said.number, said.to) if number}
+    if not numbers <= digits and fold(typed) not in fold(text):
+        yield f"the reading {typed} {run.unit}"
+    limit = verdict.limit.split(" ")[0].lstrip("+-−").replace(",", "")
+    nominal = run.limits.nominal if run.limits else ""
+    if limit and not {limit, nominal} & digits and limit.strip("0."):
+        yield f"the limit {verdict.limit}"
 
 
 def check_removal(before: dict[str, Any], after: dict[str, Any], no: int) -> tuple[Flaw, ...]:

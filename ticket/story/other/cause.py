@@ -3,6 +3,7 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Maybe, Proof, Ruled
 from ticket.job.values import Ref
+from ticket.readings.groups import seen, subject
 from ticket.story.context import Job, sources
 from ticket.story.customer.causes import open_suspicions
 from ticket.story.hedge import computed, confirmed, without_hedge
@@ -59,9 +60,10 @@ def evidence(talk: Talk, ref: Ref) -> list[Phrase]:
             kind = "brief.level" if reading.quantity == "level" and reading.value is not None else "brief"
             out.append(talk.say(f"{kind}.{reading.verdict.word}", 2 if named.many else 1, thing=named.phrase))
         return out
-    text = ", ".join(part for part in (entry.fact.what, entry.fact.seen) if part)
     if held:
-        return [talk.quoted(entry, "what", entry.fact.what)] if entry.fact.what else []
+        name = subject(entry.fact)
+        return [talk.quoted(entry, "what", name)] if name else []
+    text = seen(entry.fact)
     clauses = talk.clauses(entry, "what", text)
     return clauses or ([talk.quoted(entry, "what", text)] if text.strip() else [])
 

@@ -4,10 +4,11 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Found
 from ticket.job.values import Ref
 from ticket.readings.balance_line import balance_of
+from ticket.readings.groups import seen
 from ticket.story.context import sources, told
 from ticket.story.customer.codes import meaning_of
 from ticket.story.other.balance import tell_balance
-from ticket.story.other.measured import Named, limit, name, name_of, place, sentence, spread, taken, value, what_of
+from ticket.story.other.measured import Named, limit, name, name_of, place, sentence, side_by_side, spread, taken, value
 from ticket.story.other.talk import Talk, joined, stop
 from ticket.story.readings import Reading
 from ticket.story.sentence import Phrase
@@ -94,15 +95,16 @@ def tell_findings(talk: Talk, entries: list[Entry], writer: Writer) -> None:
             tell_balance(talk, entry, fact, writer)
             continue
         held = taken(talk, entry)
-        if len(held) > 1:
-            tell_run(talk, entry, held, writer)
-        for reading in held if len(held) == 1 else ():
-            named = name_of(talk, entry, reading)
+        for together in side_by_side(held):
+            if len(together) > 1:
+                tell_run(talk, entry, together, writer)
+                continue
+            reading, named = together[0], name_of(talk, entry, together[0])
             if reading.good:
                 good.append((reading, named))
             else:
                 writer.add(sources(entry), *map(stop, sentence(talk, reading, named)))
-        text = fact.seen if held else ", ".join(part for part in (fact.what, fact.seen) if part)
+        text = seen(fact)
         if text.strip():
             tell_seen(talk, entry, "seen" if fact.seen else "what", text, writer)
     _good(talk, good, writer)
@@ -122,7 +124,7 @@ def tell_run(
     talk: Talk, entry: Entry, held: tuple[Reading, ...], writer: Writer, *more: Ref, again: bool = False
 ) -> None:
     """Several readings typed together: each by its position, with its verdict; their limit once."""
-    named = name(talk, entry, what_of(talk, entry))
+    named = name(talk, entry, held[0].name)
     items = []
     for i, reading in enumerate(held, 1):
         item = talk.say("run.item", place=place(talk, reading, named.cls, i), v=value(talk, reading))

@@ -4,6 +4,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Ruled, Says, Told, Used
 from ticket.job.values import Limits, Ref
 from ticket.readings.balance_line import balance_of
+from ticket.readings.groups import seen
+from ticket.readings.inexact import parts
 from ticket.readings.pairing import before
 from ticket.readings.units import find
 from ticket.story.context import told
@@ -11,9 +13,9 @@ from ticket.story.hedge import without_hedge
 from ticket.story.other.clauses import PRESENT
 from ticket.story.other.found import code_phrase
 from ticket.story.other.later import due_phrase
-from ticket.story.other.measured import name, name_of, place, spread, taken, what_of
+from ticket.story.other.measured import name, name_of, place, side_by_side, spread, taken
 from ticket.story.other.talk import Talk, joined
-from ticket.story.readings import Reading
+from ticket.story.readings import Reading, repeats
 from ticket.story.sentence import Lit, Phrase
 from ticket.story.terse import signed
 
@@ -55,14 +57,12 @@ def found(talk: Talk, entry: Entry) -> Phrase:
     if not isinstance(fact, Found | Proof):
         return ()
     held = taken(talk, entry)
-    text = fact.seen if held else ", ".join(part for part in (fact.what, fact.seen) if part)
     field = "seen" if held or not fact.what else "what"
-    return joined([_readings(talk, entry, held), talk.words(entry, field, text)], "; ")
+    lines = [_readings(talk, entry, together) for together in side_by_side(held)]
+    return joined([*lines, talk.words(entry, field, seen(fact))], "; ")
 
 
 def _readings(talk: Talk, entry: Entry, held: tuple[Reading, ...]) -> Phrase:
-    if not held:
-        return ()
     if len(held) == 1:
         named = name_of(talk, entry, held[0])
         head = joined([named.phrase, _value(talk, held[0])], ": ")
@@ -71,7 +71,7 @@ def _readings(talk: Talk, entry: Entry, held: tuple[Reading, ...]) -> Phrase:
         if isinstance(entry.fact, Found) and balance_of(entry.fact) is not None:
             return head
         return talk.say("line.verdict", line=head, verdict=talk.say(f"line.verdict.{held[0].verdict.word}"))
-    named = name(talk, entry, what_of(talk, entry))
+    named = name(talk, entry, held[0].name)
     unit = find(held[0].unit)
     sign: Phrase = (told(entry, "run", unit.sign if unit is not None else held[0].unit, "typed"),)
     rows = []
@@ -86,6 +86,9 @@ def _readings(talk: Talk, entry: Entry, held: tuple[Reading, ...]) -> Phrase:
 
 
 def _number(talk: Talk, reading: Reading) -> Phrase:
+    said = parts(reading.number)
+    if said.to or said.than in ("~", ">="):
+        return (told(reading.entry, "run", reading.number, "number"),)
     shown = talk.number(reading.entry, "run", reading.number)
     plus: Phrase = (told(reading.entry, "run", "+" + shown[0].text, "number"),)
     return plus if reading.number.startswith("+") else shown
@@ -104,18 +107,22 @@ def limits(talk: Talk, entry: Entry, held: Limits | None) -> Phrase:
     if held is None:
         return ()
 
-    def number(text: str) -> Phrase:
-        return talk.number(entry, "run", text)
+    named = f" {held.unit}" if held.unit else ""
+
+    def number(text: str, unit: str = "") -> Phrase:
+        shown = talk.number(entry, "run", text)
+        return (told(entry, "run", shown[0].text + unit, "number"),) if unit else shown
 
     pieces: list[Phrase] = []
     if held.low and held.high:
-        pieces.append(talk.say("line.range", low=number(held.low), high=number(held.high)))
+        pieces.append(talk.say("line.range", low=number(held.low), high=number(held.high, named)))
     elif held.low:
-        pieces.append(talk.say("line.min", low=number(held.low)))
+        pieces.append(talk.say("line.min", low=number(held.low, named)))
     elif held.high:
-        pieces.append(talk.say("line.max", high=number(held.high)))
+        pieces.append(talk.say("line.max", high=number(held.high, named)))
     if held.nominal:
-        pieces.append(talk.say("line.around", nominal=number(held.nominal), tol=number(held.tol)))
+        aimed = number(held.nominal, "" if held.tol else named)
+        pieces.append(talk.say("line.around", nominal=aimed, tol=number(held.tol, named)) if held.tol else aimed)
     if held.spread:
         pieces.append(talk.say("line.spread", spread=spread(talk, entry, held, held.spread_unit)))
     inside = joined(pieces, ", ")
@@ -307,7 +314,7 @@ def with_before(talk: Talk, entry: Entry, line: Phrase) -> tuple[Phrase, tuple[R
     if home is None:
         return line, ()
     now, olds = taken(talk, entry), taken(talk, home)
-    match = [old for old in olds if now and (old.label == now[0].label or len(olds) == 1)]
+    match = [old for old in olds if now and repeats(now[0], old, olds)]
     if len(now) != 1 or len(match) != 1 or talk.job.reader != "payer":
         return line, (Ref(home.no),)
     old: Phrase = (told(home, "run", signed(match[0].number), "number"),)

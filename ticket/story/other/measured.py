@@ -1,19 +1,18 @@
 """Readings in the other language: the thing, the value, the verdict, the limit."""
 
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Found, Proof
-from ticket.job.numbers import bound
 from ticket.job.values import Limits
+from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
-from ticket.readings.pairing import measured
 from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.other.figures import groups
 from ticket.story.other.groups import Group
 from ticket.story.other.talk import Talk
-from ticket.story.readings import Reading, readings
+from ticket.story.readings import SAID, Reading, readings
 from ticket.story.sentence import Phrase
 from ticket.story.words.figures import size
 from ticket.story.words.spell import spell
@@ -39,16 +38,9 @@ class Named:
     what: str = ""
 
 
-def what_of(talk: Talk, entry: Entry) -> str:
-    """What an entry measures, its own words or those of the reading it repeats."""
-    if not isinstance(entry.fact, Found | Proof):
-        return ""
-    return measured(talk.job.ticket, entry, talk.job.case.earlier).what
-
-
 def name_of(talk: Talk, entry: Entry, reading: Reading) -> Named:
     """The name of one reading with its position: "LF inner" of "front pads" is read as one pad."""
-    what = what_of(talk, entry)
+    what = reading.name
     if not reading.label:
         return name(talk, entry, what)
     head, comma, rest = what.partition(",")
@@ -82,6 +74,11 @@ def taken(talk: Talk, entry: Entry) -> tuple[Reading, ...]:
     return readings(talk.job, entry)
 
 
+def side_by_side(held: tuple[Reading, ...]) -> list[tuple[Reading, ...]]:
+    """Readings of an entry parted where another thing, unit or limit begins."""
+    return [tuple(rows) for _, rows in groupby(held, key=lambda reading: reading.group)]
+
+
 def level(reading: Reading) -> bool:
     """A reading below or above a mark, told without a sign."""
     return reading.quantity == "level" and reading.value is not None
@@ -95,11 +92,14 @@ def value(talk: Talk, reading: Reading) -> Phrase:
             return talk.say("level.at")
         shown = talk.measure(reading.entry, "run", size(reading.number), reading.unit, "size")
         return talk.say("level.below" if v < 0 else "level.above", v=shown)
-    if reading.value is None and not bound(reading.number):
+    if reading.word:
         return talk.quoted(reading.entry, "run", reading.number)
-    side = bound(reading.number)
-    shown = talk.measure(reading.entry, "run", reading.number.lstrip("<>"), reading.unit)
-    return talk.say("value.more" if side == ">" else "value.less", v=shown) if side else shown
+    said = parts(reading.number)
+    shown = talk.measure(reading.entry, "run", said.to or said.number, reading.unit)
+    if said.to:
+        low = talk.number(reading.entry, "run", said.number, grouping=groups(reading.unit))
+        return talk.say("value.range", low=low, high=shown)
+    return talk.say(SAID[said.than], v=shown) if said.than else shown
 
 
 def limit(talk: Talk, reading: Reading) -> Phrase:
@@ -107,17 +107,18 @@ def limit(talk: Talk, reading: Reading) -> Phrase:
     limits = reading.limits
     if limits is None:
         return ()
-    bracket = as_limits(limits)
+    bracket = as_limits(limits, reading.unit)
+    unit = reading.limit_unit
     if reading.quantity == "level":
         return _level_limit(talk, reading)
     op = "tolerance" if limits.nominal else "number"
     low, high = (
-        talk.measure(reading.entry, "run", text, reading.unit, op) if text else ()
+        talk.measure(reading.entry, "run", text, unit, op) if text else ()
         for text in (bracket.low_text, bracket.high_text)
     )
     if low and high:
-        glued = find(reading.unit)
-        bare = talk.number(reading.entry, "run", bracket.low_text, op, grouping=groups(reading.unit))
+        glued = find(unit)
+        bare = talk.number(reading.entry, "run", bracket.low_text, op, grouping=groups(unit))
         return talk.say("limit.range", low=low if glued is not None and glued.glued else bare, high=high)
     if low or high:
         return talk.say("limit.min", low=low) if low else talk.say("limit.max", high=high)
@@ -132,10 +133,10 @@ def spread(talk: Talk, entry: Entry, limits: Limits, unit: str) -> Phrase:
 
 
 def _level_limit(talk: Talk, reading: Reading) -> Phrase:
-    bracket = as_limits(reading.limits)
+    bracket = as_limits(reading.limits, reading.unit)
 
     def one(text: str) -> Phrase:
-        shown = talk.measure(reading.entry, "run", size(text), reading.unit, "size")
+        shown = talk.measure(reading.entry, "run", size(text), reading.limit_unit, "size")
         sign = bracket.low if text == bracket.low_text else bracket.high
         return talk.say("level.at" if sign == 0 else "level.below" if (sign or 0) < 0 else "level.above", v=shown)
 
@@ -180,5 +181,5 @@ def _verdict(reading: Reading, shape: str) -> str:
     """The pattern of a verdict; empty where there is none."""
     word = reading.verdict.word
     if word in ("low", "high"):
-        return f"verdict.{shape}.{word}" if reading.value is not None else "verdict.word"
+        return f"verdict.{shape}.{word}" if not reading.word else "verdict.word"
     return f"verdict.{word}" if word in ("undecided", "in") else ""

@@ -3,6 +3,7 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Proof, Used
 from ticket.job.values import Ref
+from ticket.readings.groups import measures, seen
 from ticket.readings.pairing import before
 from ticket.readings.units import find
 from ticket.story.concerns import sure_repair
@@ -11,7 +12,7 @@ from ticket.story.customer.codes import later_codes
 from ticket.story.customer.proofs import repeated
 from ticket.story.other.clauses import Labour
 from ticket.story.other.found import tell_code, tell_run, tell_seen
-from ticket.story.other.measured import level, limit, name_of, sentence, taken, value
+from ticket.story.other.measured import level, limit, name_of, sentence, side_by_side, taken, value
 from ticket.story.other.talk import Talk, stop
 from ticket.story.readings import Reading
 from ticket.story.sentence import TICKET, Phrase
@@ -147,13 +148,15 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
         held = taken(talk, entry)
         first = before(talk.job.ticket, entry, talk.job.case.earlier)
         home = talk.job.entry(first.ref) if first is not None else None
-        if len(held) > 1:
-            tell_run(talk, entry, held, writer, *([Ref(home.no)] if home is not None else []), again=home is not None)
-        for reading in held if len(held) == 1 else ():
-            _reading(talk, entry, reading, home, writer)
-        text = fact.seen if fact.run is not None else ", ".join(part for part in (fact.what, fact.seen) if part)
+        for together in side_by_side(held):
+            if len(together) > 1:
+                more = [Ref(home.no)] if home is not None else []
+                tell_run(talk, entry, together, writer, *more, again=home is not None)
+            else:
+                _reading(talk, entry, together[0], home, writer)
+        text = seen(fact)
         if text.strip():
-            tell_seen(talk, entry, "what" if fact.run is None and fact.what else "seen", text, writer)
+            tell_seen(talk, entry, "what" if not measures(fact) and fact.what else "seen", text, writer)
         if fact.result:
             writer.add(sources(entry), talk.say(f"proof.{fact.result}"))
     for entry, code in later_codes(talk.job, letter):
