@@ -8,8 +8,9 @@ from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import Fact
 from ticket.job.values import Answer, Ref, Run
 from ticket.notes.pen import Pen
+from ticket.notes.readers import READERS
 from ticket.notes.runs import reading_in, write_run
-from ticket.notes.shapes import READERS, Context, refs_in, written
+from ticket.notes.shapes import Context, refs_in, written
 from ticket.notes.spans import Body
 from ticket.notes.told import read_told
 
