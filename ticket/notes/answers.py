@@ -89,6 +89,7 @@ _SPEAKERS = frozenset(
         "gives",
     }
 )
+_WISHES = frozenset({"call", "ring", "phone", "text", "contact", "email", "ask", "stop", "check", "first"})
 _JOINS = frozenset({"and", "&", "but", "then", "+", "plus", "though", "yet"})
 _MARKS = frozenset(",;:()–—.!?")
 
@@ -144,14 +145,22 @@ def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech:
         speech.pending = True
         return _part_end(tokens, pending[1])
     if answer is None:
-        if phrase_at("if", tokens, at):
-            speech.unclear.append((at, _part_end(tokens, at + 1)))
-            return at + 1
-        return at + 1
+        return _condition(tokens, at, taken, speech) if phrase_at("if", tokens, at) else at + 1
     if at > start and at - 1 not in taken and tokens[at - 1].low in _DENIED:
         speech.unclear.append((at - 1, answer[1]))
         return answer[1]
     return _object(tokens, at, answer, start, taken, speech)
+
+
+def _condition(tokens: Sequence[Token], at: int, taken: set[int], speech: Speech) -> int:
+    """``if warranty pays`` leaves the answer open; ``if under 500`` is a ceiling, and ``call if more`` is a wish."""
+    if at + 1 in taken:
+        taken.add(at)
+        return at + 1
+    if at and tokens[at - 1].low in _WISHES:
+        return _part_end(tokens, at)
+    speech.unclear.append((at, _part_end(tokens, at + 1)))
+    return at + 1
 
 
 def _part_end(tokens: Sequence[Token], at: int) -> int:
@@ -170,6 +179,8 @@ def _object(
         behind = again[1]
         again = phrase_at("answer", tokens, behind)
     first = behind
+    while first < len(tokens) and first in taken and first > at and _named_by(tokens, first, taken):
+        first += 1
     whole = _whole(tokens, first, taken)
     while (
         not whole
@@ -184,6 +195,9 @@ def _object(
         return _all(tokens, at, word, whole, taken, speech)
     end = _object_end(tokens, first, taken)
     if end > first:
+        if tokens[first].kind == "number" and first + 1 < end and tokens[first + 1].low in ("of", "out", "/"):
+            speech.unclear.append((at, end))
+            return end
         if phrase_at("all", tokens, first) and means("all", tokens[first].low) == "some":
             speech.unclear.append((at, end))
             return end
@@ -195,6 +209,11 @@ def _object(
     else:
         speech.said.append(Said(word, at, behind))
     return max(_rest(tokens, word, first, taken, speech), behind)
+
+
+def _named_by(tokens: Sequence[Token], at: int, taken: set[int]) -> bool:
+    """A name taken out of the words, as in ``ok from Rex for the seal``: the object may follow it."""
+    return at in taken and tokens[at].kind in ("word", "clock")
 
 
 def _whole(tokens: Sequence[Token], at: int, taken: set[int]) -> int:
@@ -268,9 +287,18 @@ def _boundary(tokens: Sequence[Token], at: int, taken: set[int]) -> bool:
 
 def _object_end(tokens: Sequence[Token], first: int, taken: set[int]) -> int:
     end = first
-    while end < len(tokens) and not _boundary(tokens, end, taken):
+    if first < len(tokens) and (tokens[first].kind == "money" or _bare_sum(tokens, first)):
+        return first
+    while end < len(tokens) and tokens[end].kind != "money" and not _boundary(tokens, end, taken):
         end += 1
     return end
+
+
+def _bare_sum(tokens: Sequence[Token], at: int) -> bool:
+    """A figure too large for the number of an entry, with no word behind it that it could count."""
+    value = tokens[at].value if tokens[at].kind == "number" and not tokens[at].glued else None
+    follows = tokens[at + 1] if at + 1 < len(tokens) else None
+    return value is not None and value >= 100 and not (follows and follows.kind == "word")
 
 
 def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]) -> int | None:

@@ -24,7 +24,11 @@ _NONE = re.compile(
 _NEXT = re.compile(r"\s*(?:[,+&/]|and\b)?\s*", re.I)
 _TOKEN = re.compile(r"[^\s,\0]+")
 _SPAN = re.compile(r"\s*(\0+)")
-_CHUNK = re.compile(r"[,;+&]|(?<=\s)(?=[A-Za-z])")
+_CHUNK = re.compile(r"[,;+&]|\band\b|(?<=\s)(?=[A-Za-z])", re.I)
+_LABEL = re.compile(r"\s*(?:[A-Za-z][A-Za-z/]{1,14}\s?){1,3}:\s*(?=[A-Za-z0-9])")
+_STRONG = re.compile(r"(?<![0-9A-Za-z])(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
+_OLD = re.compile(r"\s*(?:(?:MID|PID|SID|PPID|PSID|FMI)\s?[:=]?\s?[0-9]{1,3}[\s,/]*){2,4}", re.I)
+_LONGEST_PREFIX = 40
 _FIVE = re.compile(r"[PCBU][0-3][0-9A-F]{3}", re.A)
 _FREE = r"(?![0-9A-Za-z/]|[.][0-9])"
 _PAIR = re.compile(rf"\s*([0-9]{{2,6}})\s?[/:\-]\s?([0-9]{{1,2}}){_FREE}", re.A)
@@ -66,19 +70,41 @@ def read_code(body: Body, _context: Context) -> list[Head]:
     tails: list[tuple[int, Tail]] = []
     start = 0
     while len(heads) < _MOST:
-        codes, end = _codes(body, start, _MOST - len(heads))
+        before = _before(body, start)
+        codes, end = _codes(body, before, _MOST - len(heads))
         if not codes:
             break
-        stop = _next_group(body, end)
-        tail = tail_of(body.cut(end, stop))
+        following = _next_group(body, end)
+        tail = tail_of(body.cut(end, following[0] if following else None), codes[-1].code)
+        if before > start:
+            _lead_in(tail, tail_of(body.cut(start, before)))
         heads += _heads(body, codes, tail)
         tails.append((len(heads), tail))
-        if stop is None:
+        if following is None:
             break
-        start = stop
+        start = following[1]
     if tails and tails[-1][1].shared:
         _share(heads, tails[-1][1])
     return heads or [_unknown(body)]
+
+
+def _before(body: Body, start: int) -> int:
+    """Where the code begins behind a few words that name its unit or its state: ``ECM: P0420``, ``cleared P0420``."""
+    if _code_at(body.bare, start, led=True) is not None:
+        return start
+    strong = _STRONG.search(body.bare, start, start + _LONGEST_PREFIX + 10)
+    if strong is None or any(char.isdigit() or char in "\0,;" for char in body.bare[start : strong.start()]):
+        return start
+    return strong.start()
+
+
+def _lead_in(tail: Tail, words: Tail) -> None:
+    """What stood in front of the code fills what stands behind it."""
+    unit = words.fields.pop("unit", "").rstrip(" :")
+    if unit:
+        tail.fields["unit"] = join(unit, tail.fields.get("unit", ""))
+    for name, value in words.fields.items():
+        tail.fields.setdefault(name, value)
 
 
 def _share(heads: list[Head], tail: Tail) -> None:
@@ -121,7 +147,7 @@ def _codes(body: Body, start: int, most: int) -> tuple[list[_Found], int]:
     codes: list[_Found] = []
     end = at = start
     while len(codes) < most:
-        found = _code_at(body.bare, at, led=bool(codes) or start == 0)
+        found = _code_at(body.bare, at, led=True)
         if found is None:
             break
         codes.append(found)
@@ -170,14 +196,15 @@ def _code_at(text: str, at: int, *, led: bool) -> _Found | None:
     return None
 
 
-def _next_group(body: Body, start: int) -> int | None:
-    """Where the next code begins: behind a separator, or behind the words of a state."""
+def _next_group(body: Body, start: int) -> tuple[int, int] | None:
+    """Where the next code begins, behind a separator or behind the words of a state: the separator and the code."""
     for match in _CHUNK.finditer(body.bare, start):
         mark = match[0] != ""
-        found = _code_at(body.bare, match.end(), led=mark)
+        label = _LABEL.match(body.bare, match.end()) if mark else None
+        found = _code_at(body.bare, label.end() if label else match.end(), led=mark)
         if found is None or not (mark or _after_state(body.bare[start : match.start()])):
             continue
-        return match.end()
+        return match.span()
     return None
 
 
@@ -209,7 +236,15 @@ def _heads(body: Body, codes: list[_Found], tail: Tail) -> list[Head]:
 
 def _unknown(body: Body) -> Head:
     """A code of no known notation: the first token as typed."""
-    match = _TOKEN.match(body.bare, len(body.bare) - len(body.bare.lstrip()))
+    start = len(body.bare) - len(body.bare.lstrip())
+    old = _OLD.match(body.bare)
+    if old:
+        typed = old[0].strip(" ,/")
+        tail = tail_of(body.cut(old.end()))
+        text = "An older truck list (MID, PID, SID): kept as typed."
+        remark = Remark(text, body.at + start, body.at + start + len(typed), "question")
+        return Head({"code": typed, "sub": ""} | tail.fields, [remark, *tail.remarks])
+    match = _TOKEN.match(body.bare, start)
     if match is None:
         tail = tail_of(body.cut(len(body.raw)))
         return Head({"code": body.text, "sub": ""} | tail.fields)

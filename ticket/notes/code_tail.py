@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from ticket.job.entry import Remark
 from ticket.job.kinds import Code
-from ticket.notes.asking import ask, place, without
+from ticket.notes.asking import ask, place, unread, without
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.segments import flag_of
 from ticket.notes.spans import Body
@@ -65,6 +65,7 @@ _BEHIND_STATE = frozenset(
         "before",
     }
 )
+_HEX_PAIR = re.compile(r"[0-9A-Fa-f]{2}")
 _MOST_COUNT = 5  # digits
 
 
@@ -77,11 +78,12 @@ class Tail:
     shared: bool = False
 
 
-def tail_of(rest: Body, *, unit_first: bool = False) -> Tail:
+def tail_of(rest: Body, code: str = "", *, unit_first: bool = False) -> Tail:
     """Everything behind one or several codes side by side.
 
     Args:
         rest: the text behind them.
+        code: the last of them, which a question names.
         unit_first: the first comma part is words, as in ``none in any unit``.
     """
     tail = Tail()
@@ -91,6 +93,8 @@ def tail_of(rest: Body, *, unit_first: bool = False) -> Tail:
     _moments(rest, tokens, taken, tail, start)
     _counts(rest, tokens, taken, tail, start)
     _states(rest, tokens, taken, tail, start)
+    if code and not unit_first:
+        _left_over(rest, tokens, taken, tail, code)
     unit = without(rest, (place(tokens, at, at + 1) for at in sorted(taken)))
     text = Body(unit.raw.strip(" ,;()" if taken else " ,;"), "", 0).text if unit.raw.strip() else ""
     if text:
@@ -183,11 +187,32 @@ def _states(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, start:
         at = behind
 
 
+def _left_over(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, code: str) -> None:
+    """A bare figure nobody named: a sub-code right behind the code, or a count."""
+    for at, token in enumerate(tokens):
+        if at in taken or token.kind not in ("number", "name") or token.glued:
+            continue
+        before = tokens[at - 1].low if at else ""
+        where = place(tokens, at, at + 1)
+        if at == 0 and _HEX_PAIR.fullmatch(token.text) and code[:1] in "PCBU":
+            text = f"Is {token.text} the sub-code? Write {code}-{token.text.upper()}."
+            tail.remarks.append(unread(rest, where, text, f"-{token.text.upper()}"))
+        elif (
+            token.kind == "number"
+            and token.text.isdigit()
+            and "times" not in tail.fields
+            and (before == "(" or (at and at - 1 in taken))
+        ):
+            text = f"Is {token.text} how often it was counted? Write x{token.text}."
+            tail.remarks.append(unread(rest, where, text, f"x{token.text}"))
+
+
 def _closed(tokens: list[Token], at: int, taken: set[int]) -> bool:
     return (
         at >= len(tokens)
         or at in taken
         or tokens[at].low in _BEHIND_STATE
+        or tokens[at].kind == "number"
         or phrase_at("status", tokens, at) is not None
         or _count_at(tokens, at) is not None
     )

@@ -12,6 +12,7 @@ from ticket.notes.tokens import Token
 
 _CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?\s?([ap]?)", re.I)
 _SHORT_NUMBER = re.compile(r"[0-9]{3}-[0-9]{1,4}|[0-9]{5}-[0-9]{5,6}")
+_DOTTED = re.compile(r"[0-9]{1,2}\.[0-5][0-9]")
 _DATED = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _WITH = frozenset(
     {
@@ -34,6 +35,16 @@ _WITH = frozenset(
     }
 )
 _EDGES = frozenset(",;:–—")
+_INFORMED = frozenset({"told", "informed", "advised", "notified", "updated"})
+DENIALS = frozenset(
+    "not never hasn't hasnt haven't didn't didnt won't wont can't cannot isn't wasn't don't dont doesn't doesnt without did does has will must "
+    "should could may might to be".split()
+)
+"""Words that turn or weaken the answer behind them; no part of a name."""
+_SPEAK = frozenset("he she they i we wants want says said leaves leave needs trusts decides would".split())
+_ROLES = frozenset(
+    "owner wife husband mgr manager boss driver customer cust foreman dispatch dispatcher fleet mr mrs ms adjuster".split()
+)
 
 
 @dataclass(slots=True)
@@ -56,7 +67,7 @@ def clock_of(text: str) -> str:
     if half:
         hours = hours % 12 + (12 if half == "p" else 0)
         return f"{hours}:{minutes}"
-    return time_in(text)
+    return time_in(f"{hours}:{minutes}")
 
 
 def contact_of(body: Body, tokens: Sequence[Token]) -> Contact:
@@ -68,13 +79,64 @@ def contact_of(body: Body, tokens: Sequence[Token]) -> Contact:
     if way:
         contact.fields["way"] = way[2]
         contact.taken.update(range(way[0], way[1]))
-    first = way[0] if way and (led or way[0] <= answered) else answered
-    stop = first if led else min(first, _edge(tokens, 0), _clock_or_phone(tokens))
-    _who(body, tokens, contact, stop, way)
     _number(body, tokens, contact, way)
     _time(tokens, contact)
+    first = way[0] if way and (led or way[0] <= answered) else answered
+    stop = first if led else min(first, _edge(tokens, 0), _clock_or_phone(tokens), _speaking(tokens))
+    if (not way and _things_answered(tokens)) or (tokens and tokens[0].low in _INFORMED):
+        stop = 0
+    while stop and stop <= len(tokens) and tokens[stop - 1].low in DENIALS:
+        stop -= 1
+    _who(body, tokens, contact, stop, way)
+    if not contact.fields["who"]:
+        _who_named(body, tokens, contact)
     contact.behind = _behind(tokens, contact, stop)
     return contact
+
+
+def _speaking(tokens: Sequence[Token]) -> int:
+    """A pronoun or a verb of wanting: no part of a name."""
+    return next((at for at, token in enumerate(tokens) if token.low in _SPEAK), len(tokens))
+
+
+def _things_answered(tokens: Sequence[Token]) -> bool:
+    """``brakes yes, tires no``: two comma parts that end in an answer name things, not people."""
+    ends = [at for at in range(len(tokens) + 1) if at == len(tokens) or tokens[at].low in (",", ";")]
+    starts = [0, *(end + 1 for end in ends)]
+    closed = 0
+    for start, end in zip(starts, ends, strict=False):
+        closed += any((hit := phrase_at("answer", tokens, at)) and hit[1] == end for at in range(start + 1, end))
+    return closed > 1
+
+
+def _who_named(body: Body, tokens: Sequence[Token], contact: Contact) -> None:
+    """``ok'd by Dora``, ``ok per Lou``, ``verbal ok from Rex``: the name stands behind the answer."""
+    for at, token in enumerate(tokens[:-1]):
+        if token.low not in ("by", "per", "from") or at in contact.taken or at + 1 in contact.taken:
+            continue
+        end = _name_end(tokens, at + 1)
+        name = tokens[at + 1]
+        titled = name.text[:1].isupper() or name.low in _ROLES
+        if at and end > at + 1 and (titled or phrase_at("answer", tokens, at - 1)) and not means("weekday", name.low):
+            contact.fields["who"] = body.raw[slice(*place(tokens, at + 1, end))]
+            contact.taken.update(range(at, end))
+            return
+
+
+def _name_end(tokens: Sequence[Token], at: int) -> int:
+    """The token behind a name: up to four words, with the full stop of a title."""
+    end = at
+    while end < len(tokens) and end - at < 5:
+        title = (
+            tokens[end].low == "."
+            and end > at
+            and tokens[end - 1].end == tokens[end].start
+            and len(tokens[end - 1].text) <= 3
+        )
+        if not title and (tokens[end].kind != "word" or _ends_name(tokens, end)):
+            break
+        end += 1
+    return end
 
 
 def _first_answer(tokens: Sequence[Token]) -> int:
@@ -83,7 +145,7 @@ def _first_answer(tokens: Sequence[Token]) -> int:
         if (
             any(
                 phrase_at(table, tokens, at)
-                for table in ("answer", "no answer", "pending", "ceiling", "total", "deposit")
+                for table in ("answer", "no answer", "pending", "ceiling", "total", "deposit", "estimate", "if")
             )
             or tokens[at].kind == "money"
         ):
@@ -160,7 +222,9 @@ def _who(
     body: Body, tokens: Sequence[Token], contact: Contact, stop: int, way: tuple[int, int, str, bool] | None
 ) -> None:
     first, last = 0, stop
-    while last > first and (tokens[last - 1].low in _EDGES or (tokens[last - 1].low == "-" and last - 1 > 0)):
+    while last > first and (
+        tokens[last - 1].low in _EDGES or tokens[last - 1].low == "(" or (tokens[last - 1].low == "-" and last - 1 > 0)
+    ):
         last -= 1
     if first < last and tokens[first].kind == "span" and last == first + 1:
         contact.fields["who"] = body.cut(tokens[first].start, tokens[first].end).text
@@ -175,19 +239,19 @@ def _who_behind(body: Body, tokens: Sequence[Token], contact: Contact, way: tupl
     """``called Ada``, ``left vm w/ Ada``: the name stands behind the way."""
     reached = phrase_at("no answer", tokens, 0)
     at = max(way[1] if way and way[0] == 0 else 0, reached[1] if reached else 0)
+    if tokens and tokens[0].low in _INFORMED:
+        at = 1
+    while at and at < len(tokens) and (at in contact.taken or tokens[at].low in _EDGES):
+        at += 1
     if not at or at >= len(tokens):
         return
-    led = tokens[at].low in _WITH
+    led = at
     while at < len(tokens) and tokens[at].low in _WITH:
         at += 1
-    end = at
-    while end < len(tokens) and end - at < 4 and tokens[end].kind == "word" and not _ends_name(tokens, end):
-        end += 1
-    named = end > at and (led or tokens[at].text[:1].isupper() or not reached)
-    if named:
+    end = _name_end(tokens, at)
+    if end > at and (at > led or tokens[at].text[:1].isupper() or (way and not reached)):
         contact.fields["who"] = body.raw[slice(*place(tokens, at, end))]
-        first = at - 1 if led else at
-        contact.taken.update(range(first, end))
+        contact.taken.update(range(led, end))
 
 
 def _ends_name(tokens: Sequence[Token], at: int) -> bool:
@@ -197,7 +261,25 @@ def _ends_name(tokens: Sequence[Token], at: int) -> bool:
             for table in ("answer", "no answer", "pending", "total", "ceiling", "way", "led")
         )
         or bool(means("deciding", tokens[at].low))
-        or tokens[at].low in ("at", "re", "about", "and", "cell", "-")
+        or tokens[at].low
+        in (
+            "at",
+            "re",
+            "about",
+            "and",
+            "cell",
+            "-",
+            "is",
+            "car",
+            "that",
+            "for",
+            "to",
+            "w/",
+            "with",
+            "are",
+            *DENIALS,
+            *_SPEAK,
+        )
     )
 
 
@@ -228,6 +310,8 @@ def _address(
     contact.taken.add(at)
     mail = tokens[at].kind == "mail"
     contact.fields.setdefault("way", "email" if mail else "phone")
+    if at and at + 1 < len(tokens) and tokens[at - 1].low == "(" and tokens[at + 1].low == ")":
+        contact.taken.update((at - 1, at + 1))
     before = at - 1
     while before >= 0 and (
         tokens[before].low
@@ -241,6 +325,13 @@ def _address(
 def _time(tokens: Sequence[Token], contact: Contact) -> None:
     """The one clock time of the line; two are an appointment and the contact, and nobody can tell which."""
     clocks = [at for at, token in enumerate(tokens) if token.kind == "clock" and clock_of(token.text)]
+    if not clocks:  # "at 14.20" in front of the first comma is no sum
+        edge = _edge(tokens, 0)
+        clocks = [
+            at
+            for at in range(1, edge)
+            if _DOTTED.fullmatch(tokens[at].text) and tokens[at - 1].low == "at" and clock_of(tokens[at].text)
+        ]
     if len(clocks) != 1:
         return
     at = clocks[0]

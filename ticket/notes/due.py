@@ -83,6 +83,13 @@ def find_due(body: Body, tokens: Sequence[Token]) -> DueFound:
     at = 0
     while at < len(tokens):
         at = max(_step(body, tokens, at, found), at + 1)
+    if found.taken:
+        for at, token in enumerate(tokens):
+            if token.low == "whichever":
+                end = at + 1
+                while end < len(tokens) and tokens[end].low in ("comes", "is", "first", "sooner", "earlier", "occurs"):
+                    end += 1
+                found.taken.update(range(at, end))
     return found
 
 
@@ -123,6 +130,7 @@ def _closes(tokens: Sequence[Token], behind: int) -> bool:
         or tokens[i].kind in ("number", "name")
         or means("distance", tokens[i].low)
         or means("time", tokens[i].low)
+        or means("season", tokens[i].low)
         for i in range(behind, end)
     )
 
@@ -142,7 +150,8 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
             )
         return at + 1
     where = place(tokens, at, behind)
-    if not _stands_as_due(tokens, first, at, behind):
+    loose = not _stands_as_due(tokens, first, at, behind)
+    if loose and not _trails(tokens, at, behind, slot):
         if slot == "distance" or not _past(tokens, first):
             text = f"Is {body.raw[slice(*where)]} when to come back? Write in {body.raw[slice(*where)]} behind a semicolon."
             found.remarks.append(unread(body, where, text))
@@ -151,10 +160,14 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     if token.kind == "name" or not is_number(number) or len(number) > LONGEST_NUMBER:
         text = f"{body.raw[slice(*where)]} is a range; write one amount, such as in 2 months."
         found.remarks.append(unread(body, where, text, blocks=True))
-        found.taken.update(range(at, behind))
         return behind
     if at and first < at and tokens[at - 1].low in ("-", "to", "–"):
         return behind
+    if loose:
+        text = (
+            f"{body.raw[slice(*where)]} was read as when to come back. Write in {body.raw[slice(*where)]} to be sure."
+        )
+        found.remarks.append(ask(body, where, text, f"in {body.raw[slice(*where)]}"))
     if slip:
         found.remarks.append(
             ask(body, place(tokens, behind - 1, behind), f"{tokens[behind - 1].text} was read as {unit}.", unit)
@@ -162,14 +175,50 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     return _put(body, tokens, found, slot, Quantity(number, unit), (first, at, behind), at_mark)
 
 
+def _trails(tokens: Sequence[Token], at: int, behind: int, slot: str) -> bool:
+    """An amount that closes its comma part, behind words that tell no past; or beside a word for looking again."""
+    start, end = part_start(tokens, at), part_end(tokens, behind)
+    again = any(phrase_at("recheck", tokens, i) for i in range(start, end))
+    if again and (behind == end or (tokens[behind].kind == "word" and bool(phrase_at("recheck", tokens, behind)))):
+        return at == start or not _past(tokens, at) or tokens[at - 1].low == "after"
+    value = tokens[at].value
+    small = slot != "distance" or (value is not None and value < ODOMETER_FROM)
+    return behind == len(tokens) and small and not _past(tokens, at) and slot != "hours"
+
+
 def _past(tokens: Sequence[Token], first: int) -> bool:
-    return first > 0 and tokens[first - 1].low in ("for", "since", "after", "last", "x", "over", "past")
+    return first > 0 and tokens[first - 1].low in (
+        "for",
+        "since",
+        "after",
+        "last",
+        "x",
+        "over",
+        "past",
+        "ago",
+        "every",
+        "lasted",
+        "at",
+        "only",
+        "with",
+        "w/",
+        "has",
+        "got",
+        "old",
+        "under",
+        "than",
+        "good",
+        "on",
+        "of",
+    )
 
 
 def _unit_behind(tokens: Sequence[Token], at: int) -> tuple[str, str, int, bool]:
     """Unit, slot, the token behind, and whether the unit was mistyped."""
     token = tokens[at]
-    low, behind = (token.glued, at + 1) if token.glued else (tokens[at + 1].low if at + 1 < len(tokens) else "", at + 2)
+    low, behind = (
+        (token.glued.lower(), at + 1) if token.glued else (tokens[at + 1].low if at + 1 < len(tokens) else "", at + 2)
+    )
     typed = token.glued or (tokens[at + 1].text if at + 1 < len(tokens) else "")
     for table, slot in (("distance", "distance"), ("time", "time"), ("hour", "hours")):
         if unit := means(table, low):
@@ -235,7 +284,6 @@ def _numeral(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> i
                 body, where, f"How long is {body.raw[slice(*where)]}? Write a number, such as in 3 weeks.", blocks=True
             )
         )
-        found.taken.update(range(at, vague[1] + 1))
         return vague[1] + 1
     number = means("numeral", tokens[at].low)
     unit = means("time", tokens[at + 1].low) if number and at + 1 < len(tokens) else ""
@@ -268,6 +316,8 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
             thing = None
     elif low == "tomorrow":
         thing = ("weekday", at + 1)
+    elif low in ("winter", "summer", "autumn", "christmas", "xmas") and _alone(tokens, at):
+        thing = ("season", at + 1)
     if thing is None or found.due.event:
         return 0
     behind = thing[1]
@@ -300,6 +350,21 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     found.due = replace(found.due, event=" ".join(words))
     found.taken.update(range(first, behind))
     return behind
+
+
+def _headed(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    """``next clutch job``: up to two words and a word for work or a visit."""
+    for end in range(at, min(at + 3, len(tokens))):
+        if tokens[end].kind != "word":
+            return None
+        if means("event head", tokens[end].low) and end > at:
+            return "thing", end + 1
+    return None
+
+
+def _alone(tokens: Sequence[Token], at: int) -> bool:
+    before = part_start(tokens, at) == at or tokens[at - 1].low in ("or", "/")
+    return before and part_end(tokens, at) == at + 1
 
 
 def _day(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:

@@ -60,7 +60,7 @@ def amount_at(tokens: Sequence[Token], at: int) -> Amount | None:
 def _unit(tokens: Sequence[Token], at: int, token: Token) -> tuple[str, int, str]:
     """Unit of time behind a figure: ``h`` or ``min``, the place behind it, and a doubt about its spelling."""
     if token.glued:
-        return means("hour", token.glued) or means("minute", token.glued), at + 1, ""
+        return means("hour", token.glued.lower()) or means("minute", token.glued.lower()), at + 1, ""
     if at + 1 >= len(tokens):
         return "", at, ""
     low = tokens[at + 1].low.rstrip(".")
@@ -95,6 +95,13 @@ def _figure(tokens: Sequence[Token], at: int, value: Fraction) -> Amount | None:
         tokens, behind, glued=bool(token.glued) and behind < len(tokens) and tokens[behind].start == token.end
     )
     if minutes and value.denominator == 1:
+        last = tokens[minutes[1] - 1]
+        if (
+            last.kind == "number" and not last.glued and last.end < tokens[minutes[1]].start
+            if minutes[1] < len(tokens)
+            else False
+        ):
+            doubt = f"{last.text} was read as minutes; write {last.text} min to be sure."
         return Amount(at, minutes[1], value + minutes[0], whole=True, doubt=doubt)
     typed = token.text if exact(token.text) is not None and not has_decimal_comma(token) else ""
     return Amount(at, behind, value, whole=True, doubt=doubt, typed=typed)
@@ -115,10 +122,11 @@ def _minutes(tokens: Sequence[Token], at: int, *, glued: bool) -> tuple[Fraction
     unit, behind, _ = _unit(tokens, at, tokens[at])
     if not unit and (glued or tokens[at].glued == "") and at + 1 < len(tokens) and tokens[at + 1].low == "m":
         unit, behind = "min", at + 2
-    if unit == "min" or tokens[at].glued == "m":
+    if unit == "min" or tokens[at].glued.lower() == "m":
         return value / 60, max(behind, at + 1)
     closed = at + 1 >= len(tokens) or tokens[at + 1].low in _PARTING
-    if bare and not tokens[at].glued and len(tokens[at].text) == 2 and (glued or closed):
+    words = not closed and tokens[at + 1].kind == "word" and not means("forming", tokens[at + 1].low)
+    if bare and not tokens[at].glued and len(tokens[at].text) == 2 and (glued or closed or (words and value % 5 == 0)):
         return value / 60, at + 1
     return None
 
@@ -171,14 +179,16 @@ def _worded(tokens: Sequence[Token], at: int) -> Amount | None:
 
 def part_start(tokens: Sequence[Token], at: int) -> int:
     """The first token of the comma part a token stands in."""
-    while at > 0 and not ((tokens[at - 1].kind == "mark" and tokens[at - 1].low in ",;:()–—") or _dash(tokens, at - 1)):
+    while at > 0 and not (
+        (tokens[at - 1].kind == "mark" and tokens[at - 1].low in ",;:()–—.") or _dash(tokens, at - 1)
+    ):
         at -= 1
     return at
 
 
 def part_end(tokens: Sequence[Token], at: int) -> int:
     """The token behind the comma part a token stands in."""
-    while at < len(tokens) and not ((tokens[at].kind == "mark" and tokens[at].low in ",;:()–—") or _dash(tokens, at)):
+    while at < len(tokens) and not ((tokens[at].kind == "mark" and tokens[at].low in ",;:()–—.") or _dash(tokens, at)):
         at += 1
     return at
 
@@ -199,11 +209,7 @@ def standing(tokens: Sequence[Token], amount: Amount) -> str:
     while before >= 0 and means("about", tokens[before].low):
         before -= 1
     start, end = part_start(tokens, first), part_end(tokens, behind)
-    if (
-        phrase_at("labour", tokens, behind)
-        or (before >= 0 and _labour_before(tokens, before))
-        or _rated(tokens, behind)
-    ):
+    if phrase_at("labour", tokens, behind) or (before >= 0 and labour_before(tokens, before)) or rated(tokens, behind):
         return "labour"
     if (behind < len(tokens) and tokens[behind].low in ("each", "ea", "apiece", "per")) or _people(tokens, behind):
         return "each"
@@ -211,6 +217,8 @@ def standing(tokens: Sequence[Token], amount: Amount) -> str:
     led = before >= start and bool(means("elapsed", tokens[before].low))
     if led and tokens[before].low != "for":
         return "runs"
+    if led and amount.whole and not any(phrase_at("running", tokens, i) for i in range(len(tokens))):
+        return "plain"
     if runs:
         return "runs" if led or not amount.whole else "open"
     if led:
@@ -223,14 +231,17 @@ def standing(tokens: Sequence[Token], amount: Amount) -> str:
     return "open"
 
 
-def _labour_before(tokens: Sequence[Token], before: int) -> bool:
+def labour_before(tokens: Sequence[Token], before: int) -> bool:
+    """Whether a word such as ``labour`` or ``flat rate`` ends at a token; small words may stand between."""
+    if before < 0:
+        return False
     while before > 0 and tokens[before].low in (":", "=", "of", "at", "is", "hours", "hrs"):
         before -= 1
     return any(phrase_at("labour", tokens, i) == ("labour", before + 1) for i in range(max(0, before - 1), before + 1))
 
 
-def _rated(tokens: Sequence[Token], behind: int) -> bool:
-    """``@ 145`` behind the hours is what one of them costs."""
+def rated(tokens: Sequence[Token], behind: int) -> bool:
+    """Whether a rate stands there: ``@ 145`` behind the hours is what one of them costs."""
     return (
         behind + 1 < len(tokens)
         and tokens[behind].low in ("@", "at")

@@ -7,7 +7,7 @@ from fractions import Fraction
 from ticket.job.kinds import Did
 from ticket.notes.asking import Range, ask, place, unread, without
 from ticket.notes.heads import Head, join
-from ticket.notes.hours import Amount, amounts, as_hours, part_end, part_start, standing
+from ticket.notes.hours import Amount, amounts, as_hours, labour_before, part_end, part_start, rated, standing
 from ticket.notes.pen import Pen
 from ticket.notes.phrases import means
 from ticket.notes.shapes import Context, is_number
@@ -17,7 +17,7 @@ from ticket.notes.tokens import Token, has_decimal_comma, plain_number, tokens_o
 _LONGEST_LOOK = 120
 _NO_CHARGE = re.compile(r",\s*(?:at )?(?:no charge|free of charge|n/c|foc)\s*\Z", re.I)
 _TENTHS = re.compile(r"[0-9]{0,2}\.[0-9]{1,2}|[0-9]{1,2},[0-9]")
-_WHOLE = re.compile(r"[0-9]{1,2}")
+_WHOLE = re.compile(r"[0-9]{1,2}|1/[24]|3/4")
 _H_MM = re.compile(r"[0-9]{1,2}:[0-5][0-9]")
 _MOST_BY_CLOCK = 12  # hours; ``13:15`` is a time of day
 
@@ -71,12 +71,15 @@ def _billed(body: Body, tokens: Sequence[Token], billed: list[Amount]) -> Head:
 
 
 def _with_words(tokens: Sequence[Token], amount: Amount, where: Range) -> Range:
-    """The hours together with a bracket around them; words such as ``flat rate`` stay in the operation."""
-    opened = amount.first > 0 and tokens[amount.first - 1].low == "("
+    """The hours together with ``about`` in front and a bracket around them; other words stay in the operation."""
+    first = amount.first
+    while first > 0 and means("about", tokens[first - 1].low):
+        first -= 1
+    opened = first > 0 and tokens[first - 1].low == "("
     closed = amount.behind < len(tokens) and tokens[amount.behind].low == ")"
     if opened and closed:
-        return tokens[amount.first - 1].start, tokens[amount.behind].end
-    return where
+        return tokens[first - 1].start, tokens[amount.behind].end
+    return tokens[first].start, where[1]
 
 
 def _for_several(body: Body, tokens: Sequence[Token], amount: Amount) -> Head:
@@ -91,6 +94,8 @@ def _bare(body: Body, tokens: Sequence[Token]) -> Head | None:
     if not sides:
         return None
     tenths = [at for at in sides if tokens[at].kind == "number" and _TENTHS.fullmatch(tokens[at].text)]
+    billed = [at for at in tenths if labour_before(tokens, at - 1)]
+    tenths = billed or [at for at in tenths if not (at and means("clocked", tokens[at - 1].low))]
     if tenths:
         return _tenths(body, tokens, tenths)
     at = sides[0]
@@ -114,6 +119,8 @@ def _tenths(body: Body, tokens: Sequence[Token], places: list[int]) -> Head:
     hours = figures[0] if len(places) == 1 else as_hours(total)
     head = Head({"hours": hours, "text": without(body, ranges).text})
     for at, span in zip(places, ranges, strict=True):
+        if len(places) == 1 and labour_before(tokens, at - 1) and not has_decimal_comma(tokens[at]):
+            continue
         comma = "; a decimal point is a full stop here" if has_decimal_comma(tokens[at]) else ""
         text = f"{tokens[at].text} was read as hours{comma}. Write {plain_number(tokens[at].text)} h to be sure."
         head.remarks.append(ask(body, span, text, f"{plain_number(tokens[at].text)} h"))
@@ -125,7 +132,7 @@ def _sides(tokens: Sequence[Token]) -> list[int]:
     sides = []
     for at, token in enumerate(tokens):
         if token.kind in ("number", "clock") and not token.glued:
-            if at in (part_start(tokens, at), part_end(tokens, at) - 1):
+            if at == part_start(tokens, at) or at + 1 == part_end(tokens, at) or rated(tokens, at + 1):
                 sides.append(at)
     return sides
 
@@ -150,8 +157,8 @@ def _may_be_hours(tokens: Sequence[Token], at: int) -> bool:
             or (whole and means("naming", before))
         ):
             return False
-        if tenths:
-            return at + 1 == part_end(tokens, at)
+        if tenths or rated(tokens, at + 1):
+            return at + 1 == part_end(tokens, at) or rated(tokens, at + 1)
         return at + 1 == len(tokens)
     if before and before in ",(" and whole and at + 1 != part_end(tokens, at):
         return False

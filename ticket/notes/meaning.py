@@ -15,6 +15,7 @@ from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.values import Due, Quantity, Run
 from ticket.notes.code import source_of
+from ticket.notes.code_bytes import bytes_at
 from ticket.readings.limits import as_limits
 from ticket.readings.units import find
 from ticket.readings.verdict import judge
@@ -142,8 +143,8 @@ def _amount(quantity: Quantity | None) -> str | None:
 
 def _code(draft: Draft, said: Json) -> None:
     fact = draft.fact
-    if not isinstance(fact, Code) or fact.code == "none":
-        return
+    if not isinstance(fact, Code) or not any(char.isdigit() for char in fact.code) or bytes_at(fact.code):
+        return  # ``none``, a word, or bytes that mean nothing for sure
     written = parse(f"{fact.code} {fact.sub}".strip() if fact.code.startswith("SPN") else fact.code)
     truck = written.scheme == "truck"
     times = _TIMES.search(fact.times)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from ticket.job.numbers import exact
 from ticket.notes.asking import ask, place, unread
 from ticket.notes.heads import Head
 from ticket.notes.phrases import means, phrase_at
@@ -68,6 +69,13 @@ class Money:
             text = f"Is {price} for all of them? Write the price of one behind @."
             head.remarks.append(unread(body, where, text, *_of_one(price, count), blocks=True))
             return
+        amount = exact(str(head.fields.get("amount", "")))
+        if found.bare and measured(unit) and amount != 1:
+            text = f"Is {price} the price of one {unit}, or of all of it? Write @ {price}/{unit}."
+            one = _of_one(price, amount) if amount else ()
+            answers = (f"@ {price}/{unit}", *(f"{item}/{unit}" for item in one))
+            head.remarks.append(unread(body, where, text, *answers, blocks=True))
+            return
         head.fields["price"] = price
         if has_decimal_comma(token):
             head.remarks.append(
@@ -76,7 +84,7 @@ class Money:
         elif found.bare and count is not None and count > 1:
             text = f"Is {price} the price of one, or of all? It is taken as one."
             head.remarks.append(ask(body, where, text, f"@ {price}", *_of_one(price, count)))
-        elif not found.per and not found.each and measured(unit):
+        elif not found.per and not found.each and measured(unit) and not found.bare:
             head.remarks.append(
                 ask(body, where, f"Is this the price of one {unit}? It is taken so.", f"@ {price}/{unit}")
             )
@@ -191,7 +199,7 @@ def _has_unit(tokens: Sequence[Token], at: int) -> bool:
 def _behind(tokens: Sequence[Token], at: int) -> tuple[bool, str, int]:
     """``ea`` or ``/L`` behind a figure: is it the price of one, of which unit, and the token behind."""
     token = tokens[at]
-    if token.glued in ("ea", "each"):
+    if token.glued.lower() in ("ea", "each"):
         return True, "", at + 1
     each = phrase_at("each", tokens, at + 1)
     if each and not token.glued:

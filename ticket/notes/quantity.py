@@ -41,7 +41,7 @@ def sold_unit(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """The unit behind the figure at a token, as it is kept, and the token behind it; only units by which parts are sold."""
     token = tokens[at]
     if token.glued:
-        return (_kept(token.glued, token.glued), at + 1) if means("sold", token.glued) else None
+        return (_kept(token.glued, token.glued.lower()), at + 1) if means("sold", token.glued.lower()) else None
     for size in (3, 2, 1):
         words = tokens[at + 1 : at + 1 + size]
         if len(words) < size or any(word.kind not in ("word", "mark") or word.low in ",;@()/" for word in words):
@@ -219,15 +219,37 @@ def _anywhere(tokens: Sequence[Token], taken: set[int]) -> _Hit | None:
             unit = sold_unit(tokens, at)
             if unit and unit[1] - 1 not in taken and _parted(tokens, unit[1]):
                 hits.append(_Hit(at, unit[1], plain_number(token.text), unit[0], at))
+            elif (
+                at + 1 in taken
+                and tokens[at + 1].low in ("@", "at")
+                and _whole_count(token)
+                and not _numbers(tokens, at)
+            ):
+                hits.append(_Hit(at, at + 1, token.text, "x", at))
     return hits[0] if len(hits) == 1 else None
+
+
+def _whole_count(token: Token) -> bool:
+    return not token.glued and token.text.isdigit() and 0 < int(token.text[:6]) <= _MOST_PIECES
+
+
+def _numbers(tokens: Sequence[Token], at: int) -> bool:
+    """``axle 2`` numbers a thing, it counts none."""
+    return at > 0 and bool(means("naming", tokens[at - 1].low))
 
 
 def _asked(body: Body, tokens: Sequence[Token], taken: set[int]) -> list[Remark]:
     """A figure in front of a name that may count it or belong to it."""
     at = _first(tokens, taken)
-    if at >= len(tokens) or tokens[at].kind != "number":
-        return []
-    typed = tokens[at].text
-    where = place(tokens, at, at + 1)
-    text = f"How many pieces? Write {plain_number(typed)} x in front, or 1 x if {typed} belongs to the name."
-    return [unread(body, where, text, f"{plain_number(typed)} x", f"1 x {typed}")]
+    if at < len(tokens) and tokens[at].kind == "number":
+        typed = plain_number(tokens[at].text)
+        text = f"How many pieces? Write {typed} x in front, or 1 x if {typed} belongs to the name."
+        return [unread(body, place(tokens, at, at + 1), text, f"{typed} x", f"1 x {typed}")]
+    free = [i for i in range(len(tokens)) if i not in taken and tokens[i].low not in (",", "-")]
+    for i, token in enumerate(tokens):
+        if i in taken or token.kind != "number" or not _whole_count(token) or _numbers(tokens, i):
+            continue
+        if i == free[-1] or (i + 1 < len(tokens) and tokens[i + 1].low == ","):
+            text = f"Are these {token.text} pieces? Write {token.text} x in front."
+            return [unread(body, place(tokens, i, i + 1), text, f"{token.text} x")]
+    return []

@@ -72,7 +72,7 @@ def tokens_of(text: str) -> list[Token]:
             kind = "day" if kind == "parting" else "money"
         elif kind == "word" and typed.endswith("/") and typed[:-1].lower() not in ("w", "c", "b"):
             typed, end = typed[:-1], end - 1
-        found.append(Token(kind, typed, typed.lower().replace("’", "'"), match.start(), end, glued.lower()))
+        found.append(Token(kind, typed, typed.lower().replace("’", "'"), match.start(), end, glued))
         if len(found) >= _MOST:
             break
     return found

@@ -66,6 +66,8 @@ _SMALL = frozenset(
         "from",
     }
 )
+_ABOUT = frozenset({"re", "about", "regarding", "concerning"})
+_MOST_ENTRIES = 100  # a larger figure behind a yes is a sum of money
 _ROLES = {"ceiling": "ceiling", "total": "total", "deposit": "deposit"}
 
 
@@ -87,6 +89,8 @@ class _Reader:
         self.tokens = tokens_of(body.bare)
         self.head = Head({"who": ""})
         self.taken: set[int] = set()
+        self.asked_at: set[int] = set()
+        self.explained: set[int] = set()
         self.start = 0
         self.quoted = behind >= 0
         if self.quoted:
@@ -99,7 +103,10 @@ class _Reader:
             self._contact(contact_of(self.body, self.tokens))
         certain = self._numbered()
         self._sums(certain)
-        speech = speech_of(self.tokens, self.start, self.taken)
+        named = self.explained | self.asked_at
+        busy = self.taken | named
+        speech = speech_of(self.tokens, self.start, busy)
+        self.taken |= busy - named
         self._speech(speech, certain)
         self._left_over()
         words = self._words()
@@ -159,24 +166,20 @@ class _Reader:
                 self.head.remarks.append(
                     unread(self.body, where, text, f"total {item.amount}", f"up to {item.amount}", blocks=True)
                 )
-                self.asked(item)
+                self._asked(item)
             elif role in self.head.fields:
                 text = f"Two sums stand here as {item.role}; write one."
                 self.head.remarks.append(unread(self.body, where, text, blocks=True))
-                self.asked(item)
+                self._asked(item)
             else:
                 self.head.fields[role] = item.amount
                 self.taken.update(range(item.first, item.behind))
         self.explained = explained
         self._agreed_sum(certain)
 
-    def asked(self, item: Sum) -> None:
+    def _asked(self, item: Sum) -> None:
         """A sum that a question is about already."""
-        self.head.fields.setdefault("words", "")
-        self.asked_at = getattr(self, "asked_at", set()) | set(range(item.first, item.behind))
-
-    asked_at: set[int]
-    explained: set[int]
+        self.asked_at.update(range(item.first, item.behind))
 
     def _references(self) -> set[int]:
         """Numbers of orders, claims and the like: no sums, no phone numbers."""
@@ -212,7 +215,7 @@ class _Reader:
             return
         free = [
             at for at in range(self.start, len(self.tokens))
-            if at not in self.taken | self.explained | getattr(self, "asked_at", set()) and figure_of(self.tokens, at)
+            if at not in self.taken | self.explained | self.asked_at and figure_of(self.tokens, at)
             and (self.tokens[at].kind == "money" or len(self.tokens[at].text.partition(".")[2]) == 2)
         ]  # fmt: skip
         if len(free) != 1:
@@ -229,10 +232,27 @@ class _Reader:
         said_all = any(
             hit[1] == lead for i in range(max(self.start, lead - 3), lead) if (hit := phrase_at("all", self.tokens, i))
         )
+        part = [
+            phrase_at("answer", self.tokens, i)
+            for i in range(self.start, at)
+            if not any(self.tokens[j].low in ",;" for j in range(i, at))
+        ]
+        if not (yes or said_all) and self.tokens[at].kind == "money" and lead == at:
+            yes = any(hit and hit[0] == "yes" for hit in part) and self._ends_part(at + 1) and not self._denies()
         after_answer = bool(certain) and all(answer.answer == "yes" for answer in certain) and lead - 1 in self.taken
         if yes or said_all or after_answer:
             self.head.fields["total"] = figure_of(self.tokens, at)
             self.taken.update(range(lead, at + 1))
+
+    def _ends_part(self, at: int) -> bool:
+        return at >= len(self.tokens) or self.tokens[at].low in (",", ";", ".", "!")
+
+    def _denies(self) -> bool:
+        """Something on the line is refused, so a sum beside a thing is the price of that thing."""
+        return any(
+            (hit := phrase_at("answer", self.tokens, i)) and hit[0] != "yes"
+            for i in range(self.start, len(self.tokens))
+        )
 
     def _speech(self, speech: Speech, certain: list[Answer]) -> None:
         answers = list(certain)
@@ -249,6 +269,8 @@ class _Reader:
             )
         elif whole and not named:
             answers += self._to_all(whole)
+        elif named and not whole and (numbered := self._numbers(named)):
+            answers += numbered
         else:
             self._spoken(speech.said)
         if speech.reached and not speech.said and not answers:
@@ -262,12 +284,37 @@ class _Reader:
 
     def _to_all(self, whole: list[Said]) -> list[Answer]:
         answer = whole[0].answer
-        if answer == "wait":
+        topic = self._topic(whole[0].first)
+        if topic:
+            whole = [Said(item.answer, item.first, item.behind, topic) for item in whole]
+        if answer == "wait" or topic:
             self._spoken(whole)
             return []
         for item in whole:
             self.taken.update(range(item.first, item.behind))
         return [Answer(answer)]
+
+    def _topic(self, before: int) -> Range | None:
+        """``re pads, ok``: what the contact was about stands in a part of its own in front of the answer."""
+        for at in range(self.start, before):
+            if self.tokens[at].low in _ABOUT and at not in self.taken:
+                end = at + 1
+                while end < before and self.tokens[end].low not in (",", ";", "-", ":") and end not in self.taken:
+                    end += 1
+                return (at + 1, end) if end > at + 1 else None
+        return None
+
+    def _numbers(self, said: Sequence[Said]) -> list[Answer]:
+        """``ok 7 and 9``: the thing is named by the numbers of entries."""
+        found = []
+        for item in said:
+            refs = refs_in(self.body.bare[slice(*place(self.tokens, *item.to))]) if item.to else ()
+            if not refs or any(ref.no >= _MOST_ENTRIES for ref in refs) or item.answer == "wait":
+                return []
+            found.append(Answer(item.answer, refs))
+        for item in said:
+            self.taken.update(range(item.first, item.behind))
+        return found
 
     def _spoken(self, said: Sequence[Said]) -> None:
         for item in said:
@@ -293,7 +340,7 @@ class _Reader:
 
     def _left_over(self) -> None:
         """Sums nothing took, and figures large enough to be sums."""
-        asked = getattr(self, "asked_at", set()) | self.explained | self.taken
+        asked = self.asked_at | self.explained | self.taken
         for at in range(self.start, len(self.tokens)):
             token = self.tokens[at]
             amount = figure_of(self.tokens, at) if at not in asked else ""
