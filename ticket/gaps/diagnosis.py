@@ -8,10 +8,11 @@ from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import answered_by, bad_values, claimed, each, serviced, text_of, with_it
 from ticket.job.case import Case
 from ticket.job.entry import refs_of
-from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says
 from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Run
+from ticket.notes.found import unclear_figures
 from ticket.readings.pairing import judge_entry, measured
 from ticket.story.concerns import mends
 
@@ -19,7 +20,6 @@ _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|norma
 _LIMITS = re.compile(
     r"\((?=[^()\d]{0,40}\d)[^()]{0,80}?(?:\bm(?:in|ax)\b|\bto\b|\+/-|\bspread\b|\bper (?:maker|shop|law)\b)"
 )
-_ANSWER = re.compile(r"\b(yes|no|not|ok|agree|declin|but|only)", re.I)
 _BAD = re.compile(
     r"\b(bad|too (low|high|thin|small|big|weak)|out of (limits|spec)|fail(ed|s)?|n/?g|no good|worn out)\b", re.I
 )
@@ -159,7 +159,12 @@ def limits_not_read(case: Case) -> Iterator[Gap]:
     """Limits that were typed judge a reading; left in the words they would let a bad one pass unseen."""
     for entry in case.ticket.living:
         fact = entry.fact
-        if isinstance(fact, Found | Proof) and _LIMITS.search(f"{fact.what} {fact.seen}"):
+        if not isinstance(fact, Found | Proof):
+            continue
+        if unclear := unclear_figures(fact):
+            judged = "(" in fact.what + fact.seen or getattr(fact, "of", None) is not None
+            yield Gap("limits-not-read", BLOCKING if judged else ADVICE, unclear, entry.no)
+        elif _LIMITS.search(f"{fact.what} {fact.seen}"):
             question = "These limits judge nothing. Which number do they belong to? Put it right before the bracket."
             yield Gap("limits-not-read", BLOCKING, question, entry.no)
 
@@ -175,21 +180,6 @@ def limits_without_source(case: Case) -> Iterator[Gap]:
                 ADVICE,
                 "Where do these limits come from? Write: per maker, per shop, per law",
                 entry.no,
-            )
-
-
-def answer_not_read(case: Case) -> Iterator[Gap]:
-    """Words of a contact that were not understood as an answer to an offer are looked at by a person."""
-    offered = any(True for _ in each(case, Offer))
-    for entry, fact in each(case, Told):
-        if (
-            offered
-            and fact.words
-            and not fact.answers
-            and re.search(r"\b(yes|no|not|ok|agree|declin|but|only)", fact.words, re.I)
-        ):
-            yield Gap(
-                "answer-not-read", BLOCKING, f"What was answered to which offer? “{fact.words}” was not read.", entry.no
             )
 
 
@@ -241,7 +231,6 @@ RULES: tuple[Rule, ...] = (
     verdict_undecided,
     limits_not_read,
     limits_without_source,
-    answer_not_read,
     reading_twice,
     unit_differs,
 )

@@ -15,6 +15,7 @@ from ticket.gaps import (
     payer,
     repair,
     rewording,
+    unread,
     wording,
 )
 from ticket.gaps.gap import BLOCKING, Gap, Rule
@@ -34,6 +35,7 @@ RULES: tuple[Rule, ...] = (
     *clock.RULES,
     *order.RULES,
     *payer.RULES,
+    *unread.RULES,
     *wording.RULES,
     rewording.rewording_outdated,
 )

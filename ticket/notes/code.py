@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from ticket.faults.start import find
 from ticket.faults.trucks import FMI_MAX, SPN_MAX
+from ticket.faults.written import doubt_of
 from ticket.job.entry import Remark
 from ticket.job.kinds import Code
 from ticket.notes.code_bytes import bytes_at, readings_of
@@ -171,7 +172,7 @@ def _code_at(text: str, at: int, *, led: bool) -> _Found | None:
             return _Found(f"SPN {int(spn)}", f"FMI {int(fmi)}", at, at + worded.end())
     hit = find(piece)
     if hit:
-        doubt = hit.doubt or (
+        doubt = doubt_of(piece) or (
             "The failure mode (FMI) is missing." if hit.code.startswith("SPN") and not hit.sub else ""
         )
         answers = (

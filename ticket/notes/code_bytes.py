@@ -15,16 +15,9 @@ _LAMPS = 2  # bytes of lamp state that open a message of a truck
 
 
 def bytes_at(text: str) -> int:
-    """The place behind three or more bytes at the start of a text; 0 where none stand there.
-
-    A list of figures alone (``56 13 14``) is none: at least one byte has a letter, or a word or ``0x`` says so.
-    """
+    """The place behind three or more bytes at the start of a text that should be a code; 0 where none stand there."""
     match = _BYTES.match(text)
-    if match is None:
-        return 0
-    led = match.start(1) > len(text) - len(text.lstrip())
-    lettered = re.search("[A-Fa-f]", re.sub("0x", "", match[1], flags=re.I)) is not None
-    return match.end() if led or lettered or "0x" in match[1].lower() else 0
+    return match.end() if match else 0
 
 
 def readings_of(typed: str) -> list[str]:

@@ -107,9 +107,7 @@ def _bare(body: Body, tokens: Sequence[Token]) -> Head | None:
         text = f"Is {token.text} a time of day, or {value} hours to bill?"
         return Head({"text": body.text}, [unread(body, where, text, f"{value} h", blocks=True)])
     text = f"Is {token.text} the hours to bill? Write {token.text} h in front."
-    return Head(
-        {"text": body.text}, [unread(body, where, text, f"{token.text} h", blocks=at == 0 or _parted(tokens, at))]
-    )
+    return Head({"text": body.text}, [unread(body, where, text, f"{token.text} h", blocks=True)])
 
 
 def _tenths(body: Body, tokens: Sequence[Token], places: list[int]) -> Head:
@@ -176,10 +174,6 @@ def _may_be_hours(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_end(tokens: Sequence[Token], at: int) -> bool:
     return at == 0 or (at + 1 == len(tokens) and tokens[at - 1].low not in ("at", "@", "from", "to", "until", "since"))
-
-
-def _parted(tokens: Sequence[Token], at: int) -> bool:
-    return part_start(tokens, at) == at
 
 
 def write_did(fact: Did, pen: Pen) -> str:

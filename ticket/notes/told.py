@@ -7,7 +7,7 @@ from ticket.job.entry import Remark, Spoken
 from ticket.job.kinds import ANSWERS, Told
 from ticket.job.values import Answer
 from ticket.notes.answers import Said, Speech, speech_of
-from ticket.notes.asking import Range, place, unread, without
+from ticket.notes.asking import Range, ask, place, unread, without
 from ticket.notes.contact import Contact, contact_of
 from ticket.notes.heads import Head, join
 from ticket.notes.pen import Pen
@@ -281,6 +281,15 @@ class _Reader:
             self.head.fields["answers"] = tuple(answers)
         elif not (speech.said or speech.pending or speech.reached or speech.unclear):
             self._wonder()
+        summed = self.head.fields.keys() & {"total", "ceiling"}
+        if summed and not (answers or speech.said or speech.unclear or speech.pending):
+            text = "Was this sum agreed to? Write yes in front, or put it in quotes."
+            at = (
+                place(self.tokens, self.start, len(self.tokens))
+                if self.start < len(self.tokens)
+                else (0, len(self.body.raw))
+            )
+            self.head.remarks.append(ask(self.body, at, text, blocks=True))
 
     def _to_all(self, whole: list[Said]) -> list[Answer]:
         answer = whole[0].answer
