@@ -65,7 +65,9 @@ PAIRS = [
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, yes 1",
     ),
     ("labour-without-hours", "did: clean horn", "did: 0.4 h clean horn"),
-    ("labour-without-hours", "did: clean horn 2.2 hrs", "did: 2.2 h clean horn"),
+    ("line-unread-blocking", "did: clean horn 2", "did: 2 h clean horn"),
+    ("line-unread-blocking", "used: 2 L fluid, $8 or $9", 'used: 2 L fluid "$8 or $9"'),
+    ("line-unread", "later: horn buzzes since 2000 mi", 'later: horn buzzes "since 2000 mi"'),
     ("labour-without-hours", "did: clean horn", "did: clean horn, no charge"),
     (
         "part-missing",

@@ -15,6 +15,8 @@ from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Found, Proof
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import STATUSES, Header, Ticket
+from ticket.notes.meaning import meaning_of
+from ticket.notes.open_pieces import again
 from ticket.notes.write import write
 from ticket.readings.groups import values
 from ticket.readings.pairing import judge_entry
@@ -114,6 +116,7 @@ def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
         "remarks": [{"text": note.text, "start": note.start, "end": note.end} for note in item.settled.draft.remarks],
         "proposed": [str(ref) for ref in item.settled.proposed],
         "verdicts": [verdict.word for verdict in judge_entry(ticket, item.entry)],
+        "read": meaning_of((item.settled.draft,)),
     }
 
 
@@ -179,7 +182,10 @@ def show(options: argparse.Namespace) -> None:
     with open_shop(options) as shop:
         case = shop.case(options.number)
         if options.json:
-            say_json(to_document(case.ticket))
+            document = to_document(case.ticket)
+            for written, entry in zip(document["entries"], case.ticket.entries, strict=True):
+                written["read"] = meaning_of((again(entry.fact),))
+            say_json(document)
             return
         say(head_line(case.ticket))
         if case.ticket.elsewhere:

@@ -131,6 +131,13 @@ def _jobs(command: Command) -> None:
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
     made.add_argument("line", metavar="LINE", help="the new line")
+    made = command(
+        "read", "reading", "read_lines", "what lines mean, without a ticket; 1 where something is asked or not read",
+        "ticket read 'did: replaced hose, 1 hr 20 min'", "ticket read --json - < lines.txt",
+    )  # fmt: skip
+    made.add_argument(
+        "lines", nargs="+", metavar="LINE", help="a line of the notation, or - for lines on standard input"
+    )
     made = command("strike", "jobs", "strike", "take an entry back; it stays visible, struck", "ticket strike 12 3")
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")

@@ -7,12 +7,11 @@ from ticket.gaps.clauses import head, place_clash, renewed, things
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import answered_by, bad_values, claimed, each, serviced, text_of, with_it
 from ticket.job.case import Case
-from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told
+from ticket.job.entry import refs_of
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says
 from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Run
-from ticket.notes.told import unread_answer
 from ticket.readings.groups import groups, prose
 from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.places import place_key
@@ -22,7 +21,6 @@ _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|norma
 _LIMITS = re.compile(
     r"\((?=[^()\d]{0,40}\d)[^()]{0,80}?(?:\bm(?:in|ax)\b|\bto\b|\+/-|\bspread\b|\bper (?:maker|shop|law)\b)"
 )
-_ANSWER = re.compile(r"\b(yes|no|not|ok|agree|declin|but|only)", re.I)
 _BAD = re.compile(
     r"\b(bad|too (low|high|thin|small|big|weak)|out of (limits|spec)|fail(ed|s)?|n/?g|no good|worn out)\b", re.I
 )
@@ -181,16 +179,6 @@ def limits_without_source(case: Case) -> Iterator[Gap]:
             )
 
 
-def answer_not_read(case: Case) -> Iterator[Gap]:
-    """Words of a contact that may be an answer, a sum or a ceiling and were not read so are looked at by a person."""
-    offered = any(True for _ in each(case, Offer))
-    for entry, fact in each(case, Told):
-        unclear = offered and not fact.answers and _ANSWER.search(fact.words)
-        if unread := unread_answer(fact) or (fact.words if unclear else ""):
-            question = f"What was answered to which offer, and up to which sum? “{unread}” was not read."
-            yield Gap("answer-not-read", BLOCKING, question, entry.no)
-
-
 def reading_twice(case: Case) -> Iterator[Gap]:
     """Two different values of one thing say which is which: before and after, or which one counts (W19)."""
     first: dict[tuple[str, str, str], tuple[int, Run]] = {}
@@ -244,7 +232,6 @@ RULES: tuple[Rule, ...] = (
     verdict_undecided,
     limits_not_read,
     limits_without_source,
-    answer_not_read,
     reading_twice,
     unit_differs,
 )

@@ -16,6 +16,7 @@ from ticket.gaps import (
     payer,
     repair,
     rewording,
+    unread,
     wording,
 )
 from ticket.gaps.gap import BLOCKING, Gap, Rule
@@ -35,6 +36,7 @@ RULES: tuple[Rule, ...] = (
     *clock.RULES,
     *order.RULES,
     *payer.RULES,
+    *unread.RULES,
     *wording.RULES,
     *inside.RULES,
     rewording.rewording_outdated,

@@ -12,7 +12,6 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
-from ticket.notes.labour import unread_hours
 from ticket.readings.groups import prose
 from ticket.story.outcome import came_back, may_be_back, mends
 
@@ -30,19 +29,6 @@ def part_missing(case: Case) -> Iterator[Gap]:
         if renewed and not any(shared(fact.text, part.text) for part in parts):
             question = "Which part was fitted? Add its line: used: 1 x NUMBER description"
             yield Gap("part-missing", BLOCKING, question, entry.no)
-
-
-def labour_without_hours(case: Case) -> Iterator[Gap]:
-    """Labour that somebody pays for says its hours; a figure that may be meant as hours is not left unread."""
-    for entry, fact in each(case, Did):
-        if unread := unread_hours(fact):
-            question = (
-                f"Is “{unread}” the time to bill? It bills nothing so far. Write it in front in hours: did: 1.5 h ..."
-            )
-            yield Gap("labour-without-hours", BLOCKING, question, entry.no)
-        elif not fact.hours and fact.pays != "shop":
-            question = "How many hours are billed? Write them in front: did: 1.5 h ..., or , no charge behind."
-            yield Gap("labour-without-hours", ADVICE, question, entry.no)
 
 
 def part_unexplained(case: Case) -> Iterator[Gap]:
@@ -205,7 +191,6 @@ def _astray(case: Case, about: str) -> "Iterator[Astray]":
 
 
 RULES: tuple[Rule, ...] = (
-    labour_without_hours,
     part_missing,
     part_unexplained,
     sides_differ,

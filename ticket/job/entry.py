@@ -1,7 +1,7 @@
 """An entry: one fact with its number, concern, author and time."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
 
@@ -9,6 +9,8 @@ from ticket.job.kinds import Fact, Told
 from ticket.job.values import Ref
 
 CONCERN_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # no I and no O: "I found ..." is speech, O reads as a zero
+
+REMARK_STATES = ("remark", "question", "unread")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,18 +78,43 @@ class Remark:
         text: one plain sentence or question.
         start: position of its first character in the line as given.
         end: position behind its last character.
+        state: ``remark`` (to be seen, nothing is open), ``question`` (the answer changes what is recorded) or
+            ``unread`` (a piece that could be a fact and that nothing took).
+        blocks: the ticket must not be signed while it stands.
+        answers: texts that may replace the characters from start to end, likeliest first.
     """
 
     text: str
     start: int = 0
     end: int = 0
+    state: str = field(default="remark", metadata={"choices": REMARK_STATES})
+    blocks: bool = False
+    answers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """An answer in the words of a contact, to something that is named by words instead of a number.
+
+    Attributes:
+        answer: ``yes``, ``no``, ``wait`` or ``thinks``.
+        to: what it was said to, as typed.
+        start: position of its first character in the line as given.
+        end: position behind its last character.
+    """
+
+    answer: str
+    to: str
+    start: int
+    end: int
 
 
 @dataclass(frozen=True, slots=True)
 class Draft:
     """What a line was understood as, before it becomes an entry.
 
-    ``concern`` is empty where the line named none: the sticky concern then applies.
+    ``concern`` is empty where the line named none: the sticky concern then applies. ``spoken`` are answers of a contact
+    that name no entry; they stand in its words, and are agreed to nothing until somebody says which entry they mean.
     """
 
     fact: Fact
@@ -95,3 +122,4 @@ class Draft:
     shop_only: bool = False
     remarks: tuple[Remark, ...] = ()
     line: str = ""
+    spoken: tuple[Spoken, ...] = ()

@@ -15,7 +15,7 @@ SURENESS = ("certain", "likely")
 CONDITIONS = ("new", "used", "rebuilt", "reconditioned", "customer's own", "sublet")
 STATUSES = (
     "stored", "stored again", "pending", "permanent", "active", "active again", "previously active",
-    "intermittent", "cleared",
+    "intermittent", "cleared", "history",
 )  # fmt: skip
 MOMENTS = ("at arrival", "after repair", "after road test")
 WAYS = ("phone", "text message", "email", "letter", "in person", "in writing")

@@ -110,11 +110,17 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """When to come back: by distance, by time, by running hours; whichever comes first."""
+    """When to come back: by distance, by time, by running hours, at an event; whichever comes first.
+
+    ``odometer`` is a reading of the odometer, not a distance from now; ``event`` is a thing that comes anyway, such as
+    ``next service`` or ``before winter``.
+    """
 
     distance: Quantity | None = None
     time: Quantity | None = None
     hours: Quantity | None = None
+    odometer: Quantity | None = None
+    event: str = ""
 
 
 @dataclass(frozen=True, slots=True)

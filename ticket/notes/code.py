@@ -1,27 +1,57 @@
-"""Faults: codes, the unit that stored them, and how and when they were read."""
+"""Faults: codes, the unit that stored them, and how and when they were read; several codes a line are several facts."""
 
 import re
+from dataclasses import dataclass
 
-from ticket.faults.written import doubt_of, leading
+from ticket.faults.start import find
+from ticket.faults.trucks import FMI_MAX, SPN_MAX
+from ticket.faults.written import doubt_of
 from ticket.job.entry import Remark
 from ticket.job.kinds import Code
+from ticket.notes.code_bytes import bytes_at, readings_of
+from ticket.notes.code_tail import Tail, tail_of
 from ticket.notes.heads import Head, join
 from ticket.notes.pen import Pen
-from ticket.notes.segments import flag_of
+from ticket.notes.phrases import phrase_at
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
+from ticket.notes.tokens import tokens_of
 
 NONE = "none"
-_NONE = re.compile(r"\s*(?:none|no (?:fault |trouble )?codes?)(?=[\s,]|\Z)(?:\s+(?:stored|found|present)\b)?", re.I)
+_NONE = re.compile(
+    r"\s*(?:none|nil|no (?:fault |trouble |active |stored )?(?:codes?|dtcs?|faults?)|0 codes?)(?=[\s,]|\Z)(?:\s+(?:stored|found|present|set|active)\b)?",
+    re.I,
+)
 _NEXT = re.compile(r"\s*(?:[,+&/]|and\b)?\s*", re.I)
 _TOKEN = re.compile(r"[^\s,\0]+")
 _SPAN = re.compile(r"\s*(\0+)")
-_CHUNK = re.compile(r"[,;]")
-_COUNTED = re.compile(r"([a-z]+(?: [a-z]+)*) +([0-9]{1,9} ?(?:times?|x))", re.I)
+_CHUNK = re.compile(r"[,;+&]|\band\b|(?<=\s)(?=[A-Za-z])", re.I)
+_LABEL = re.compile(r"\s*(?:[A-Za-z][A-Za-z/]{1,14}\s?){1,3}:\s*(?=[A-Za-z0-9])")
+_STRONG = re.compile(r"(?<![0-9A-Za-z])(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
+_OLD = re.compile(r"\s*(?:(?:MID|PID|SID|PPID|PSID|FMI)\s?[:=]?\s?[0-9]{1,3}[\s,/]*){2,4}", re.I)
+_LONGEST_PREFIX = 40
 _FIVE = re.compile(r"[PCBU][0-3][0-9A-F]{3}", re.A)
+_FREE = r"(?![0-9A-Za-z/]|[.][0-9])"
+_PAIR = re.compile(rf"\s*([0-9]{{2,6}})\s?[/:\-]\s?([0-9]{{1,2}}){_FREE}", re.A)
+_WORDED = re.compile(
+    rf"\s*(?:(?:spn\s?[/\-]\s?fmi|spn|s)\s?[:=#]?\s?)?([0-9]{{1,6}})\s?(?:[,/:;.\-]\s?)?(?:fmi|f)\s?[:=#.\-]?\s?([0-9]{{1,2}}){_FREE}"
+    rf"|\s*(?:spn\s?[/\-]\s?fmi|spn)\s?[:=#]?\s?([0-9]{{1,6}})\s?[/:.\-]\s?([0-9]{{1,2}}){_FREE}",
+    re.I | re.A,
+)  # fmt: skip
+_SOURCE = re.compile(r"\b(?:sa|source(?: address)?|src|addr(?:ess)?)\s?[:=#]?\s?([0-9]{1,3})\b", re.I)
 _LOOK = 80  # no written form of a fault is longer
 _MOST = 200  # codes on one line; what stands behind them stays text
-Found = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    code: str
+    sub: str
+    start: int
+    end: int
+    doubt: str = ""
+    answers: tuple[str, ...] = ()
+    source: str = ""
 
 
 def read_code(body: Body, _context: Context) -> list[Head]:
@@ -31,24 +61,58 @@ def read_code(body: Body, _context: Context) -> list[Head]:
         return [quoted]
     none = _NONE.match(body.bare)
     if none:
-        return _tail([(NONE, "")], body.cut(none.end()), keep_first=True)
+        return _heads(
+            body, [_Found(NONE, "", none.start(), none.end())], tail_of(body.cut(none.end()), unit_first=True)
+        )
+    raw = bytes_at(body.bare)
+    if raw:
+        return [_bytes(body, raw)]
     heads: list[Head] = []
-    remarks: list[Remark] = []
+    tails: list[tuple[int, Tail]] = []
     start = 0
-    while True:
-        codes, end = _codes(body, start, _MOST - len(heads), remarks)
+    while len(heads) < _MOST:
+        before = _before(body, start)
+        codes, end = _codes(body, before, _MOST - len(heads))
         if not codes:
             break
-        more = len(heads) + len(codes) < _MOST
-        stop = _next_group(body, end) if more else None
-        heads.extend(_tail(codes, body.cut(end, stop)))
-        if stop is None:
+        following = _next_group(body, end)
+        tail = tail_of(body.cut(end, following[0] if following else None), codes[-1].code)
+        if before > start:
+            _lead_in(tail, tail_of(body.cut(start, before)))
+        heads += _heads(body, codes, tail)
+        tails.append((len(heads), tail))
+        if following is None:
             break
-        start = stop + 1
-    if not heads:
-        return [_unknown(body)]
-    heads[0].remarks.extend(remarks)
-    return heads
+        start = following[1]
+    if tails and tails[-1][1].shared:
+        _share(heads, tails[-1][1])
+    return heads or [_unknown(body)]
+
+
+def _before(body: Body, start: int) -> int:
+    """Where the code begins behind a few words that name its unit or its state: ``ECM: P0420``, ``cleared P0420``."""
+    if _code_at(body.bare, start, led=True) is not None:
+        return start
+    strong = _STRONG.search(body.bare, start, start + _LONGEST_PREFIX + 10)
+    if strong is None or any(char.isdigit() or char in "\0,;" for char in body.bare[start : strong.start()]):
+        return start
+    return strong.start()
+
+
+def _lead_in(tail: Tail, words: Tail) -> None:
+    """What stood in front of the code fills what stands behind it."""
+    unit = words.fields.pop("unit", "").rstrip(" :")
+    if unit:
+        tail.fields["unit"] = join(unit, tail.fields.get("unit", ""))
+    for name, value in words.fields.items():
+        tail.fields.setdefault(name, value)
+
+
+def _share(heads: list[Head], tail: Tail) -> None:
+    """``both current`` behind the last code holds for all that have no state of their own."""
+    for head in heads:
+        if not head.fields.get("status") and tail.fields.get("status"):
+            head.fields["status"] = tail.fields["status"]
 
 
 def _quoted(body: Body) -> Head | None:
@@ -57,79 +121,144 @@ def _quoted(body: Body) -> Head | None:
     sub = _SPAN.match(body.bare, code.end()) if code else None
     if code is None or sub is None:
         return None
-    head = _tail([("", "")], body.cut(sub.end()))[0]
-    head.fields |= {"code": body.cut(*code.span(1)).text, "sub": body.cut(*sub.span(1)).text}
-    return head
+    tail = tail_of(body.cut(sub.end()))
+    fields = {"code": body.cut(*code.span(1)).text, "sub": body.cut(*sub.span(1)).text}
+    return Head(fields | tail.fields, tail.remarks)
 
 
-def _codes(body: Body, start: int, most: int, remarks: list[Remark]) -> tuple[list[Found], int]:
-    """The codes that stand side by side from ``start`` on; the first doubt about them goes to the remarks."""
-    codes: list[Found] = []
+def _bytes(body: Body, end: int) -> Head:
+    """Raw bytes: what they mean depends on who sent them, so nothing is claimed and every reading is named."""
+    typed = body.raw[:end].strip()
+    readings = readings_of(typed)
+    text = (
+        "These bytes can mean: " + "; or ".join(readings) + ". Write the code itself."
+        if readings
+        else "These bytes are no whole fault. Write the code itself."
+    )
+    tail = tail_of(body.cut(end))
+    start = len(body.raw) - len(body.raw.lstrip())
+    remark = Remark(
+        text, body.at + start, body.at + end, "unread", True, tuple(reading.partition(" (")[0] for reading in readings)
+    )
+    return Head({"code": typed} | tail.fields, [remark, *tail.remarks])
+
+
+def _codes(body: Body, start: int, most: int) -> tuple[list[_Found], int]:
+    """The codes that stand side by side from ``start`` on."""
+    codes: list[_Found] = []
     end = at = start
     while len(codes) < most:
-        found = leading(body.bare[at : at + _LOOK])
+        found = _code_at(body.bare, at, led=True)
         if found is None:
             break
-        if not remarks and (doubt := doubt_of(body.bare[at : at + _LOOK])):
-            remarks.append(Remark(doubt, body.at + at, body.at + at + found[2]))
-        codes.append(found[:2])
-        end = at + found[2]
-        gap = _NEXT.match(body.bare[end : end + _LOOK])
-        at = end + (gap.end() if gap else 0)
+        codes.append(found)
+        end = found.end
+        gap = _NEXT.match(body.bare, end)
+        at = gap.end() if gap else end
         if at == end:
             break
     return codes, end
 
 
-def _next_group(body: Body, start: int) -> int | None:
-    """Position of the separator in front of the next code, where a later chunk begins with one."""
-    for match in _CHUNK.finditer(body.bare, start):
-        if leading(body.bare[match.end() : match.end() + _LOOK]):
-            return match.start()
+def _code_at(text: str, at: int, *, led: bool) -> _Found | None:
+    """The code that begins at a place: any written form, and a truck's two numbers where the line begins with them."""
+    gap = re.match(r"[\s,;+&/]*", text[at : at + _LOOK])
+    at += gap.end() if gap else 0
+    piece = text[at : at + _LOOK]
+    worded = _WORDED.match(piece)
+    if worded:
+        spn, fmi = worded[1] or worded[3], worded[2] or worded[4]
+        if int(spn) <= SPN_MAX and int(fmi) <= FMI_MAX:
+            return _Found(f"SPN {int(spn)}", f"FMI {int(fmi)}", at, at + worded.end())
+    hit = find(piece)
+    if hit:
+        doubt = doubt_of(piece) or (
+            "The failure mode (FMI) is missing." if hit.code.startswith("SPN") and not hit.sub else ""
+        )
+        answers = (
+            (f"{hit.code} FMI 31",)
+            if doubt.startswith("The failure")
+            else (f"{hit.code}-{hit.sub}" if hit.sub else hit.code,)
+        )
+        return _Found(
+            hit.code,
+            hit.sub,
+            at,
+            at + hit.end,
+            doubt,
+            answers if not doubt.startswith("The failure") else (),
+            hit.source,
+        )
+    bare = _PAIR.match(piece) if led or at == 0 else None
+    if bare and int(bare[1]) <= SPN_MAX and int(bare[2]) <= FMI_MAX:
+        name = f"SPN {int(bare[1])} FMI {int(bare[2])}"
+        doubt = f"Two bare numbers were read as a truck fault: write {name} to be sure."
+        return _Found(f"SPN {int(bare[1])}", f"FMI {int(bare[2])}", at, at + bare.end(), doubt, (name,))
     return None
 
 
-def _tail(codes: list[Found], rest: Body, *, keep_first: bool = False) -> list[Head]:
-    """Control unit, status, count and moment; they hold for every code in front of them."""
-    fields: dict[str, str] = {}
-    stops = [match.start() for match in _CHUNK.finditer(rest.bare)]
-    unit_end = stops[0] if stops else len(rest.bare)
-    kept: list[tuple[int, int]] = []
-    for start, end in zip([0, *(stop + 1 for stop in stops)], [*stops, len(rest.bare)], strict=True):
-        flags = () if keep_first and start == 0 else _flags(rest.bare[start:end])
-        if flags and not fields.keys() & {name for name, _ in flags}:
-            fields.update(flags)
-        elif rest.bare[start:end].strip():
-            kept.append((start, end))
-    if kept and kept[0][0] == 0 and len(kept) == 1:
-        fields["unit"] = rest.cut(0, unit_end).text
-    elif kept:
-        whole = Body.of("".join(rest.raw[max(start - 1, 0) : end] for start, end in kept).strip(" ,;"))
-        fields["unit"] = whole.text
-    return [Head({"code": code, "sub": sub} | fields) for code, sub in codes]
+def _next_group(body: Body, start: int) -> tuple[int, int] | None:
+    """Where the next code begins, behind a separator or behind the words of a state: the separator and the code."""
+    for match in _CHUNK.finditer(body.bare, start):
+        mark = match[0] != ""
+        label = _LABEL.match(body.bare, match.end()) if mark else None
+        found = _code_at(body.bare, label.end() if label else match.end(), led=mark)
+        if found is None or not (mark or _after_state(body.bare[start : match.start()])):
+            continue
+        return match.span()
+    return None
 
 
-def _flags(text: str) -> tuple[tuple[str, str], ...]:
-    """The status, count or moment a piece names; ``stored 3 times`` names two."""
-    one = flag_of(Code.kind, text)
-    if one:
-        return (one,)
-    text = text.strip()
-    both = _COUNTED.fullmatch(text) if len(text) <= _LOOK else None
-    status = flag_of(Code.kind, both[1]) if both else None
-    times = flag_of(Code.kind, both[2]) if both else None
-    return (status, times) if status and times and status[0] != times[0] else ()
+def _after_state(text: str) -> bool:
+    tokens = tokens_of(text[-60:])
+    return any(
+        hit[1] == len(tokens)
+        for at in range(max(0, len(tokens) - 3), len(tokens))
+        if (hit := phrase_at("status", tokens, at))
+    ) or ((bool(tokens) and tokens[-1].kind in ("count", "number")) or (bool(tokens) and tokens[-1].low == "times"))
+
+
+def _heads(body: Body, codes: list[_Found], tail: Tail) -> list[Head]:
+    """A head for each code side by side; what stands behind holds for all of them."""
+    heads = []
+    for code in codes:
+        fields = {"code": code.code, "sub": code.sub} | tail.fields
+        if code.source and "SA" not in str(fields.get("unit", "")).upper().split():
+            fields["unit"] = join(f"SA {code.source}", str(fields.get("unit", "")))
+        remarks = []
+        if code.doubt:
+            remarks.append(
+                Remark(code.doubt, body.at + code.start, body.at + code.end, "question", False, code.answers)
+            )
+        heads.append(Head(fields, remarks))
+    heads[0].remarks += tail.remarks
+    return heads
 
 
 def _unknown(body: Body) -> Head:
     """A code of no known notation: the first token as typed."""
-    match = _TOKEN.match(body.bare, len(body.bare) - len(body.bare.lstrip()))
+    start = len(body.bare) - len(body.bare.lstrip())
+    old = _OLD.match(body.bare)
+    if old:
+        typed = old[0].strip(" ,/")
+        tail = tail_of(body.cut(old.end()))
+        text = "An older truck list (MID, PID, SID): kept as typed."
+        remark = Remark(text, body.at + start, body.at + start + len(typed), "question")
+        return Head({"code": typed, "sub": ""} | tail.fields, [remark, *tail.remarks])
+    match = _TOKEN.match(body.bare, start)
     if match is None:
-        return _tail([(body.text, "")], body.cut(len(body.raw)))[0]
-    head = _tail([(match[0], "")], body.cut(match.end()))[0]
+        tail = tail_of(body.cut(len(body.raw)))
+        return Head({"code": body.text, "sub": ""} | tail.fields)
+    tail = tail_of(body.cut(match.end()))
     text = f"{match[0][:20]} is no code of a known notation; it is kept as typed."
-    head.remarks.append(Remark(text, body.at + match.start(), body.at + match.end()))
-    return head
+    remark = Remark(text, body.at + match.start(), body.at + match.end(), "question")
+    return Head({"code": match[0], "sub": ""} | tail.fields, [remark, *tail.remarks])
+
+
+def source_of(fact: Code) -> str:
+    """The source address that stands in the name of the control unit, as ``SA 0``; empty where none does."""
+    match = _SOURCE.search(fact.unit)
+    return match[1] if match else ""
 
 
 def write_code(fact: Code, pen: Pen) -> str:

@@ -10,7 +10,8 @@ from ticket.job.kinds import Fact, Found, Proof
 from ticket.job.values import Answer, Ref
 from ticket.notes.found import read_text, same_finding, text_of
 from ticket.notes.pen import Pen
-from ticket.notes.shapes import READERS, Context, refs_in, written
+from ticket.notes.readers import READERS
+from ticket.notes.shapes import Context, refs_in, written
 from ticket.notes.spans import Body
 from ticket.notes.told import read_told
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from ticket.job.entry import Remark
+from ticket.job.entry import Remark, Spoken
 
 Fields = dict[str, Any]
 
@@ -15,10 +15,12 @@ class Head:
     Attributes:
         fields: values by field name.
         remarks: what was not understood.
+        spoken: answers in words that name no entry.
     """
 
     fields: Fields = field(default_factory=dict)
     remarks: list[Remark] = field(default_factory=list)
+    spoken: tuple[Spoken, ...] = ()
 
 
 def join(*parts: str, glue: str = " ") -> str:

@@ -1,231 +1,181 @@
-"""Labour and parts: billed hours, amounts, part numbers, conditions and prices."""
+"""Labour: the hours to bill, wherever they stand on the line, and the operation."""
 
 import re
+from collections.abc import Sequence
+from fractions import Fraction
 
-from ticket.job.entry import Remark
-from ticket.job.kinds import CONDITIONS, Did, Used
-from ticket.job.numbers import NUMBER
+from ticket.job.kinds import Did
+from ticket.notes.asking import Range, ask, place, unread, without
 from ticket.notes.heads import Head, join
-from ticket.notes.measures import unit_end
+from ticket.notes.hours import Amount, amounts, as_hours, labour_before, part_end, part_start, rated, standing
 from ticket.notes.pen import Pen
-from ticket.notes.questions import decimal_commas
-from ticket.notes.series import COUNTED, NUMBERED, POSITIONS
-from ticket.notes.shapes import MONEY, SIGN, Context, is_number, money_in, one_of
-from ticket.notes.spans import BLANK, Body
-from ticket.readings.units import find, same
+from ticket.notes.phrases import means
+from ticket.notes.shapes import Context, is_number
+from ticket.notes.spans import Body
+from ticket.notes.tokens import Token, has_decimal_comma, plain_number, tokens_of
 
-_HOURS = re.compile(rf"\s*({NUMBER})\s?(?:h|hr|hrs|hours?)(?=[\s,;]|\Z)\s*[,;]?", re.I)
-_MORE_TIME = re.compile(rf"\s*(?:and\s|&)?\s*{NUMBER}\s?(?:min|mins|minutes?|h|hr|hrs|hours?)(?=[\s,;]|\Z)", re.I)
-_FRONT = re.compile(
-    rf"\s*((?:{NUMBER}|[0-9]+,[0-9]+)(?:\s?(?:h|hr|hrs|hours?|min|mins|minutes?))?)(?=[\s;]|,(?![0-9])|\Z)", re.I
-)
-_END = re.compile(rf"(?:\A|(?<=[\s,;(]))({NUMBER}\s?(?:h|hr|hrs|hours?|min|mins|minutes?)?)[\s.)]*\Z", re.I)
-IS_IT_HOURS = "Is this the time to bill? Write it in front as one figure in hours, such as 1.5 h."
-_AMOUNT = re.compile(rf"\s*(= ?)?({NUMBER})(?![0-9/.])")
-_PIECES = re.compile(r"\s?[xX×](?=\s|\Z)")
-_PRICE = re.compile(rf"(?:\A|\s)@ ?({SIGN} ?{MONEY}) ?(?:/ ?([^/@]{{1,40}}?)|each|ea\.?)?\s*\Z", re.I)
-_ODD_PRICE = re.compile(rf"@ ?{SIGN} ?[0-9][^\s@]*\s*\Z")
-_CONDITION = re.compile(r",[^,]*\Z")
-_TOKEN = re.compile(r"[^\s,@\0]+")
-_VISCOSITY = re.compile(r"[0-9]+W-?[0-9]+", re.I)
-# A size or a rating, such as 12-volt, 10-pin or M8-1.25, is no part number.
-_SIZE = re.compile(r"[0-9.,/]+-[a-z]{2,}|M[0-9.]+[xX-][0-9.xX]+", re.A)
-# Bought by these dimensions; a bolt of 10 mm and a bulb of 12 V are not ten and twelve of anything.
-_SOLD_BY = frozenset({"volume", "mass"})
-_SOLD_UNITS = frozenset({"m", "ft", "h"})
 _LONGEST_LOOK = 120
-_NO_CHARGE = re.compile(r",\s*(?:at )?(?:no charge|free of charge)\s*\Z", re.I)
-_NEW_SOME = re.compile(r"\s*(new|used|rebuilt|reconditioned) +(?=[0-9])", re.I)
-_NEW = re.compile(r"\s*(new|rebuilt|reconditioned) +(?=[a-z])(?!style|type|design|old|generation|version)", re.I)
-_SUBLET = re.compile(r"\s*(sublet):? +(?=\S)", re.I)
+_NO_CHARGE = re.compile(r",\s*(?:at )?(?:no charge|free of charge|n/c|foc)\s*\Z", re.I)
+_TENTHS = re.compile(r"[0-9]{0,2}\.[0-9]{1,2}|[0-9]{1,2},[0-9]")
+_WHOLE = re.compile(r"[0-9]{1,2}|1/[24]|3/4")
+_H_MM = re.compile(r"[0-9]{1,2}:[0-5][0-9]")
+_MOST_BY_CLOCK = 12  # hours; ``13:15`` is a time of day
 
 
 def read_did(body: Body, _context: Context) -> Head:
-    """``1.2 h operation``: hours are billed only in front; ``, no charge`` behind it means that the shop pays."""
+    """``1.2 h operation``, or hours anywhere: ``replaced hose, .75hr``; ``, no charge`` means that the shop pays."""
     free = _NO_CHARGE.search(body.bare, max(0, len(body.bare) - _LONGEST_LOOK))
-    pays = {"pays": "shop"} if free else {}
     body = body.cut(0, free.start()) if free else body
-    match = _HOURS.match(body.bare)
-    if match and is_number(match[1]) and not _MORE_TIME.match(body.bare, match.end()):
-        return Head({"hours": match[1], "text": body.cut(match.end()).text} | pays)
-    head = Head({"text": body.text} | pays, list(decimal_commas(body.cut(0, 40))))
-    if figure := _front_or_end(body.bare):
-        head.remarks.append(Remark(IS_IT_HOURS, body.at + figure.start(1), body.at + figure.end(1)))
+    head = _hours(body)
+    if free:
+        head.fields["pays"] = "shop"
     return head
 
 
-def _front_or_end(text: str) -> re.Match[str] | None:
-    """The figure a piece of labour begins or ends with, where a person may have written its hours."""
-    front = _FRONT.match(text)
-    end = None if front else _END.search(text, max(0, len(text) - _LONGEST_LOOK))
-    before = text[: end.start(1)].split()[-1:] if end else []
-    if end and before and before[0].casefold() in NUMBERED | COUNTED and end[1].isdigit():
-        return None  # "coil of cyl 2"
-    return front or end
+def _hours(body: Body) -> Head:
+    tokens = tokens_of(body.bare)
+    found = amounts(tokens)
+    kinds = [standing(tokens, amount) for amount in found]
+    if found and found[0].first == 0 and found[0].whole and kinds[0] == "open":
+        kinds[0] = "plain"  # hours in front of the operation are the certain way
+    if "each" in kinds:
+        return _for_several(body, tokens, found[kinds.index("each")])
+    billed = [amount for amount, kind in zip(found, kinds, strict=True) if kind == "labour"]
+    billed = billed or [amount for amount, kind in zip(found, kinds, strict=True) if kind == "plain"]
+    if billed:
+        return _billed(body, tokens, billed)
+    head = Head({"text": body.text})
+    for amount, kind in zip(found, kinds, strict=True):
+        if kind == "open":
+            where = place(tokens, amount.first, amount.behind)
+            text = f"Are {body.raw[slice(*where)]} the hours to bill? Write {as_hours(amount.hours)} h in front."
+            head.remarks.append(unread(body, where, text, blocks=True))
+    if found and head.remarks:
+        return head
+    return _bare(body, tokens) or head
 
 
-def unread_hours(fact: Did) -> str:
-    """The figure that may be the hours of a piece of labour and bills nothing; empty where there is none.
+def _billed(body: Body, tokens: Sequence[Token], billed: list[Amount]) -> Head:
+    ranges = [place(tokens, amount.first, amount.behind) for amount in billed]
+    total = sum((amount.hours for amount in billed), Fraction(0))
+    only = billed[0].typed if len(billed) == 1 and is_number(billed[0].typed) else ""
+    rest = without(body, (_with_words(tokens, amount, span) for amount, span in zip(billed, ranges, strict=True)))
+    head = Head({"hours": only or as_hours(total), "text": rest.text})
+    head.remarks += [ask(body, span, amount.doubt) for amount, span in zip(billed, ranges, strict=True) if amount.doubt]
+    if len(billed) > 1:
+        span = (ranges[0][0], ranges[-1][1])
+        head.remarks.append(
+            ask(body, span, f"Several hours stand here; together they are {as_hours(total)} h. Is that what is billed?")
+        )
+    return head
 
-    Behind hours that were read only more time at the start of the text may be some: "1 h" and "20 min pump".
-    """
-    if fact.hours:
-        more = _MORE_TIME.match(fact.text)
-        return more[0].strip() if more else ""
-    figure = _front_or_end(fact.text)
-    return figure[1].strip() if figure else ""
+
+def _with_words(tokens: Sequence[Token], amount: Amount, where: Range) -> Range:
+    """The hours together with ``about`` in front and a bracket around them; other words stay in the operation."""
+    first = amount.first
+    while first > 0 and means("about", tokens[first - 1].low):
+        first -= 1
+    opened = first > 0 and tokens[first - 1].low == "("
+    closed = amount.behind < len(tokens) and tokens[amount.behind].low == ")"
+    if opened and closed:
+        return tokens[first - 1].start, tokens[amount.behind].end
+    return tokens[first].start, where[1]
+
+
+def _for_several(body: Body, tokens: Sequence[Token], amount: Amount) -> Head:
+    text = "Are these hours for each, or all together? Write the hours to bill in front, such as 3.0 h."
+    where = place(tokens, amount.first, min(amount.behind + 1, len(tokens)))
+    return Head({"text": body.text}, [unread(body, where, text, blocks=True)])
+
+
+def _bare(body: Body, tokens: Sequence[Token]) -> Head | None:
+    """A figure without a unit in front of the operation or behind it: taken with a question, or asked about alone."""
+    sides = [at for at in _sides(tokens) if _may_be_hours(tokens, at)]
+    if not sides:
+        return None
+    tenths = [at for at in sides if tokens[at].kind == "number" and _TENTHS.fullmatch(tokens[at].text)]
+    billed = [at for at in tenths if labour_before(tokens, at - 1)]
+    tenths = billed or [at for at in tenths if not (at and means("clocked", tokens[at - 1].low))]
+    if tenths:
+        return _tenths(body, tokens, tenths)
+    at = sides[0]
+    token = tokens[at]
+    where = place(tokens, at, at + 1)
+    if token.kind == "clock":
+        hours, minutes = token.text.split(":")
+        value = as_hours(Fraction(int(hours)) + Fraction(int(minutes), 60))
+        text = f"Is {token.text} a time of day, or {value} hours to bill?"
+        return Head({"text": body.text}, [unread(body, where, text, f"{value} h", blocks=True)])
+    text = f"Is {token.text} the hours to bill? Write {token.text} h in front."
+    return Head({"text": body.text}, [unread(body, where, text, f"{token.text} h", blocks=True)])
+
+
+def _tenths(body: Body, tokens: Sequence[Token], places: list[int]) -> Head:
+    ranges = [place(tokens, at, at + 1) for at in places]
+    figures = [plain_number(tokens[at].text) for at in places]
+    total = sum((tokens[at].value or Fraction(0) for at in places), Fraction(0))
+    hours = figures[0] if len(places) == 1 else as_hours(total)
+    head = Head({"hours": hours, "text": without(body, ranges).text})
+    for at, span in zip(places, ranges, strict=True):
+        if len(places) == 1 and labour_before(tokens, at - 1) and not has_decimal_comma(tokens[at]):
+            continue
+        comma = "; a decimal point is a full stop here" if has_decimal_comma(tokens[at]) else ""
+        text = f"{tokens[at].text} was read as hours{comma}. Write {plain_number(tokens[at].text)} h to be sure."
+        head.remarks.append(ask(body, span, text, f"{plain_number(tokens[at].text)} h"))
+    return head
+
+
+def _sides(tokens: Sequence[Token]) -> list[int]:
+    """Where a bare figure may be hours: first or last of a comma part."""
+    sides = []
+    for at, token in enumerate(tokens):
+        if token.kind in ("number", "clock") and not token.glued:
+            if at == part_start(tokens, at) or at + 1 == part_end(tokens, at) or rated(tokens, at + 1):
+                sides.append(at)
+    return sides
+
+
+def _may_be_hours(tokens: Sequence[Token], at: int) -> bool:
+    token = tokens[at]
+    if token.kind == "clock":
+        return (
+            bool(_H_MM.fullmatch(token.text))
+            and int(token.text.split(":")[0]) <= _MOST_BY_CLOCK
+            and _is_end(tokens, at)
+        )
+    tenths, whole = _TENTHS.fullmatch(token.text), _WHOLE.fullmatch(token.text)
+    value = token.value
+    if not (tenths or whole) or value is None or not value:
+        return False
+    before = tokens[at - 1].low if at else ""
+    if at and part_start(tokens, at) != at:
+        if (
+            means("not hours", before)
+            or tokens[at - 1].kind in ("number", "name")
+            or (whole and means("naming", before))
+        ):
+            return False
+        if tenths or rated(tokens, at + 1):
+            return at + 1 == part_end(tokens, at) or rated(tokens, at + 1)
+        return at + 1 == len(tokens)
+    if before and before in ",(" and whole and at + 1 != part_end(tokens, at):
+        return False
+    if whole:
+        return at == 0 or at + 1 == len(tokens)
+    return not (
+        at + 1 < len(tokens)
+        and (
+            (tokens[at + 1].kind == "mark" and tokens[at + 1].low in "%°\"'")
+            or means("sold", tokens[at + 1].low)
+            or means("forming", tokens[at + 1].low)
+        )
+    )
+
+
+def _is_end(tokens: Sequence[Token], at: int) -> bool:
+    return at == 0 or (at + 1 == len(tokens) and tokens[at - 1].low not in ("at", "@", "from", "to", "until", "since"))
 
 
 def write_did(fact: Did, pen: Pen) -> str:
     """The head of labour."""
     return join(f"{fact.hours} h" if fact.hours else "", pen.text("text", fact.text) if fact.text or pen.marked else "")
-
-
-def read_used(body: Body, _context: Context) -> Head:
-    """``1 x 4410-77 drain washer, new @ 1.85``."""
-    head = Head(remarks=list(decimal_commas(body.cut(0, 40))))
-    rest = _amount(_before_amount(body, head), head)
-    rest = _before_name(rest, head)
-    rest = _condition(rest, head)
-    rest = _price(rest, head)
-    rest = _condition(rest, head)
-    rest = _part(rest.strip(), head)
-    head.fields["text"] = rest.text
-    return head
-
-
-def _before_amount(body: Body, head: Head) -> Body:
-    """``new 1 tire`` and ``rebuilt 2 x caliper``: the condition in front of the amount; a bare amount counts pieces."""
-    match = _NEW_SOME.match(body.bare)
-    if match is None:
-        return body
-    head.fields["condition"] = match[1].lower()
-    rest = body.cut(match.end())
-    bare = _AMOUNT.match(rest.bare)
-    if bare and not bare[1] and not _PIECES.match(rest.bare, bare.end()) and rest.bare[bare.end() :][:1] == " ":
-        at = bare.end() + 1
-        if not _sold(" ".join(rest.bare[at : unit_end(rest.bare, at)].split())):
-            head.fields |= {"amount": bare[2], "unit": "x"}
-            return rest.cut(at)
-    return rest
-
-
-def _before_name(body: Body, head: Head) -> Body:
-    """``sublet wheel alignment`` and ``1 x new tire``: the condition in front of the name."""
-    match = _SUBLET.match(body.bare) or (_NEW.match(body.bare) if head.fields.get("unit") in ("x", "set") else None)
-    if match is None or "condition" in head.fields:
-        return body
-    head.fields["condition"] = match[1].lower()
-    return body.cut(match.end())
-
-
-def _amount(body: Body, head: Head) -> Body:
-    match = _AMOUNT.match(body.bare)
-    if match is None or not is_number(match[2]):
-        return body
-    forced, end = bool(match[1]), match.end()
-    pieces = _PIECES.match(body.bare, end)
-    if pieces:
-        head.fields |= {"amount": match[2], "unit": "x"}
-        return body.cut(pieces.end())
-    at = end + (body.bare[end : end + 1] == " ")
-    stop = unit_end(body.bare, at)
-    unit = " ".join(body.bare[at:stop].split())
-    named = body.bare[stop:].split(maxsplit=1)
-    left = unit in ("L", "l") and not forced and bool(named) and named[0].casefold() in POSITIONS  # "2 L front bolts"
-    if stop > at and (forced or _sold(unit)) and not left and body.bare[stop : stop + 1] in ("", " ", ","):
-        head.fields |= {"amount": match[2], "unit": unit}
-        return body.cut(stop)
-    if forced:
-        head.fields["amount"] = match[2]
-        return body.cut(end)
-    if body.bare[end : end + 1] in ("", " "):
-        text = f"How many pieces? Write {match[2]} x in front, or 1 x if {match[2]} belongs to the name."
-        head.remarks.append(Remark(text, body.at + match.start(2), body.at + end))
-    return body
-
-
-def _sold(unit: str) -> bool:
-    known = find(unit)
-    return known is not None and (
-        known.dimension in _SOLD_BY or known.dimension.startswith("pieces") or known.name in _SOLD_UNITS
-    )
-
-
-def _price(body: Body, head: Head) -> Body:
-    at = body.bare.rfind("@")
-    if at < 0 or len(body.bare) - at > _LONGEST_LOOK:
-        return body
-    match = _PRICE.match(body.bare, max(0, at - 1))
-    if match is None:
-        odd = _ODD_PRICE.match(body.bare, at)
-        if odd:
-            text = f"{odd[0].strip()} was not read as a price; write it like @ 21.40."
-            head.remarks.append(Remark(text, body.at + at, body.at + odd.end()))
-        return body
-    unit, per = head.fields.get("unit", ""), match[2] or ""
-    start, end = body.at + match.start(), body.at + len(body.bare)
-    if per and not (unit and same(per, unit)) and not (unit in ("", "x") and per.lower() in ("x", "each", "ea", "pc")):
-        text = f"The price is for one {per}, the amount is in {unit or 'pieces'}; it stays text."
-        head.remarks.append(Remark(text, start, end))
-        return body
-    if not per and _by_measure(unit):
-        head.remarks.append(Remark(f"Is this the price of one {unit}? It is taken so.", start, end))
-    head.fields["price"] = money_in(match[1])
-    return body.cut(0, match.start())
-
-
-def _by_measure(unit: str) -> bool:
-    known = find(unit)
-    return known is not None and not known.dimension.startswith("pieces")
-
-
-def _condition(body: Body, head: Head) -> Body:
-    if "condition" in head.fields:
-        return body
-    at = body.bare.rfind(",")
-    match = _CONDITION.match(body.bare, at) if at >= 0 and len(body.bare) - at < _LONGEST_LOOK else None
-    condition = one_of(CONDITIONS, match[0][1:].strip()) if match else ""
-    if not condition:
-        return body
-    head.fields["condition"] = condition
-    return body.cut(0, at)
-
-
-def _part(body: Body, head: Head) -> Body:
-    """A part number in front: marked with ``#``, or of a shape no word has."""
-    if body.bare.startswith("#" + BLANK):
-        end = next((i for i, char in enumerate(body.bare[1:], 1) if char != BLANK), len(body.bare))
-        head.fields["part"] = body.cut(1, end).text
-        return body.cut(end)
-    marked = body.bare.startswith("#")
-    match = _TOKEN.match(body.bare, int(marked))
-    if match is None or not (marked or is_part_number(match[0])):
-        return body
-    head.fields["part"] = match[0]
-    return body.cut(match.end())
-
-
-def is_part_number(token: str) -> bool:
-    """A token that can only be a part number: digits with a dash, or many digits; no number, size or viscosity."""
-    digits = sum(char in "0123456789" for char in token)
-    shaped = ("-" in token and digits >= 2) or (len(token) >= 6 and digits >= 4)
-    if not shaped or len(token) > _LONGEST_LOOK or "/" in token or not token.isascii():
-        return False
-    return not (is_number(token) or _VISCOSITY.fullmatch(token) or _SIZE.fullmatch(token))
-
-
-def write_used(fact: Used, pen: Pen) -> str:
-    """The head of a part, a fluid or work bought outside."""
-    amount = join("=" if pen.marked and fact.amount else "", fact.amount, fact.unit)
-    part = fact.part
-    if part and (pen.marked or not is_part_number(part)):
-        part = "#" + pen.text("part", part)
-    text = pen.text("text", fact.text) if fact.text or pen.marked else ""
-    line = join(amount, part, text)
-    if fact.condition:
-        line += f", {fact.condition}"
-    if fact.price:
-        per = f"/{fact.unit}" if _by_measure(fact.unit) and "/" not in fact.unit else ""
-        line += f" @ {money_in(fact.price)}{per}"
-    return line

@@ -16,6 +16,11 @@ _CONCERNS = rf"(?:([{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
 _LEAD = re.compile(
     rf"\s*(# +)?{_CONCERNS}(?:((?i:ruled +out|{'|'.join(KINDS)})) *:|({'|'.join(SHORT)}):(?= |\Z))", re.A
 )
+_STATES = re.compile(
+    rf"\s*(# +)?{_CONCERNS}((?i:c/s|customer (?:states|complains(?: of)?|complaint)|cust\.? (?:states|complains(?: of)?)"
+    r"|(?:driver|owner|operator) (?:states|complains(?: of)?)))(?: ?:|(?=[ ]))", re.A
+)  # fmt: skip
+_TWO = re.compile(rf"\s*(# +)?{_CONCERNS}((?i:{'|'.join(KINDS)})) +((?i:{'|'.join(KINDS)})) ?:(?=\s)", re.A)
 _HIDDEN = re.compile(r"\s*# +")
 _FIRST = re.compile(r"\s*([A-Za-z]{2,10}) ?:(?=\s|\Z)")
 _NEAR = {
@@ -38,6 +43,7 @@ class Lead:
         word: the lead as typed.
         start: position of the lead.
         end: position behind the lead, where the body begins.
+        twice: a second word of the notation that stands beside the first, as in ``says found:``.
     """
 
     kind: str = ""
@@ -47,11 +53,17 @@ class Lead:
     word: str = ""
     start: int = 0
     end: int = 0
+    twice: str = ""
 
 
 def lead_of(line: str) -> Lead:
     """The lead of a line; a line without one keeps everything behind a ``# `` as its body."""
     match = _LEAD.match(line)
+    if match is None and (stated := _STATES.match(line) or _TWO.match(line)):
+        kind = "says" if stated.re is _STATES else stated[3].lower()
+        concern = "+".join(dict.fromkeys(stated[2].split("+"))) if stated[2] else ""
+        twice = "" if stated.re is _STATES else stated[4].lower()
+        return Lead(kind, False, concern, bool(stated[1]), stated[3], stated.start(3), stated.end(), twice)
     if match is None:
         hidden = _HIDDEN.match(line)
         return Lead(shop_only=hidden is not None, end=hidden.end() if hidden else 0)

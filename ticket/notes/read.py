@@ -1,5 +1,6 @@
 """Reading the notation: any text gives drafts, and where something is unclear a remark with its place."""
 
+import dataclasses
 import re
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -8,11 +9,15 @@ from ticket.job.entry import Draft, Remark
 from ticket.job.fields import specs
 from ticket.job.kinds import KINDS
 from ticket.job.text import clean
+from ticket.job.values import Due
+from ticket.notes.bought import read_used
 from ticket.notes.code import read_code
 from ticket.notes.found import read_found, read_proof
 from ticket.notes.heads import Head
-from ticket.notes.labour import read_did, read_used
+from ticket.notes.labour import read_did
+from ticket.notes.later import read_later
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
+from ticket.notes.plain_kind import plain_kind
 from ticket.notes.runs import holds_limited_reading
 from ticket.notes.segments import cut
 from ticket.notes.shapes import SIGNED_START, Context
@@ -27,7 +32,7 @@ _HOURS_FIRST = re.compile(r"\s*[0-9][0-9.,/ ]{0,20}\s?(?:h|hr|hrs|hours?)(?=[\s,
 _NOW_FIRST = re.compile(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,9}\s+now\b")
 _HEADS: dict[str, Callable[[Body, Context], Head | list[Head]]] = {
     "code": read_code, "found": read_found, "did": read_did, "used": read_used, "told": read_told,
-    "proof": read_proof,
+    "proof": read_proof, "later": read_later,
 }  # fmt: skip
 
 
@@ -71,9 +76,13 @@ def read_line(line: str, context: Context, remarks: tuple[Remark, ...] = ()) -> 
         lead = without_lead(lead)
         body = Body.of(line[lead.end :], lead.end)
         return _drafts("found", lead, body, context, line, [*remarks, *found])
+    if lead.twice:
+        text = f"Two words of the notation stand here; {lead.kind}: was taken. Write one of them."
+        found.append(Remark(text, lead.start, lead.end, "question", answers=(f"{lead.kind}:", f"{lead.twice}:")))
     if not lead.kind:
         found.extend(_near(line))
-    return _drafts(lead.kind or ("note" if lead.shop_only else "found"), lead, body, context, line, [*remarks, *found])
+    plain = "note" if lead.shop_only else "found" if found or lead.kind else plain_kind(body)
+    return _drafts(lead.kind or plain, lead, body, context, line, [*remarks, *found])
 
 
 def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]) -> tuple[Draft, ...]:
@@ -81,6 +90,8 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
     reader = _HEADS.get(kind)
     heads = reader(done.head, context) if reader else Head({"text": done.head.text})
     heads = heads if isinstance(heads, list) else [heads]
+    for head in heads:
+        _join_due(head.fields, done.fields)
     if any(head.fields.keys() & done.fields.keys() for head in heads):
         remarks.append(Remark("Something is given twice here; what stands behind the semicolon counts.", 0, len(line)))
     if not context.live:
@@ -92,9 +103,21 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
             lead.shop_only,
             tuple(sorted({*remarks, *done.remarks, *head.remarks}, key=lambda remark: (remark.start, remark.end))),
             line,
+            head.spoken,
         )
         for head in heads
     )
+
+
+def _join_due(head: dict[str, Any], fields: dict[str, Any]) -> None:
+    """One due of the words and of the fields, where they name different things: ``next PM; in 2 weeks``."""
+    one, other = head.get("due"), fields.get("due")
+    if not isinstance(one, Due) or not isinstance(other, Due):
+        return
+    slots = {item.name: getattr(one, item.name) for item in dataclasses.fields(Due) if getattr(one, item.name)}
+    if not any(getattr(other, name) for name in slots):
+        fields["due"] = dataclasses.replace(other, **slots)
+        del head["due"]
 
 
 def _open_ends(kind: str, lead: Lead, body: Body) -> list[Remark]:

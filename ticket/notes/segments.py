@@ -14,15 +14,22 @@ from ticket.job.entry import Remark
 from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import KINDS, Says
 from ticket.job.text import fold
-from ticket.notes.shapes import READERS, Context, count_in
+from ticket.notes.due import due_of
+from ticket.notes.readers import READERS
+from ticket.notes.shapes import Context, count_in
 from ticket.notes.spans import Body
 
 _HEAD = ""  # name under which the pieces of the head are gathered
 _CLOSING_ONLY = (Says.kind,)  # the customer's words may hold any semicolon; only what closes the line is a field
-_SAME = {"can wait": "may wait"}  # other words for a choice
+_SAME = {
+    "can wait": "may wait",
+    "ok to wait": "may wait",
+    "okay to wait": "may wait",
+    "soon": "do soon",
+}  # other words for a choice
 _LEADS = {
     "pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for",
-    "up to": r"(?:total\s+)?up\s+to", "total": r"total(?!\s+up\s+to\b)",
+    "in": "in|due|within", "because": r"because|bc|b/c|cuz", "risk:": r"risk", "up to": r"(?:total\s+)?up\s+to", "total": r"total(?!\s+up\s+to\b)",
 }  # fmt: skip
 _WANTED = {
     "money": "an amount such as 228.40", "clock": "clock times such as 8:10-9:45", "payer": "one of the payers",
@@ -44,6 +51,7 @@ class _Table:
     longest: int
     counts: FieldSpec | None
     following: str
+    due: str
 
 
 @dataclass(slots=True)
@@ -78,12 +86,15 @@ def _table(kind: str) -> _Table | None:
         longest=max((len(choice) for choice in choices), default=0) + 8,
         counts=next((spec for spec in flags if not spec.choices), None),
         following=next((spec.name for spec in own if spec.place == "next"), ""),
+        due=next((spec.name for spec in own if spec.shape == "due"), ""),
     )
 
 
 def _lead_pattern(spec: FieldSpec) -> str:
     lead = spec.word
     pattern = _LEADS.get(lead, re.escape(lead.rstrip(":")).replace(r"\ ", r"\s+"))
+    if lead in _LEADS and lead.endswith(":"):
+        return rf"(?:{pattern})(?: ?:|(?=\s))"
     return rf"(?:{pattern}) ?:" if lead.endswith(":") else rf"(?:{pattern})(?::(?=\s)|(?=\s))"
 
 
@@ -183,8 +194,8 @@ class _Cutter:
         if hit:
             return self._put(*hit, segment)
         spec, rest = _worded(self.table, segment)
-        if spec is None:
-            return False
+        if spec is None or (spec.shape == "due" and not rest.raw.strip()):
+            return self._due(segment)
         if spec.shape == "text":
             if not rest.raw.strip() or spec.name in self.texts:
                 return False
@@ -193,9 +204,17 @@ class _Cutter:
             return True
         value = READERS[spec.shape](rest, spec, self.context)
         if not value:
+            if self._due(segment):
+                return True
             self._wonder(spec, rest, segment)
             return False
         return self._put(spec.name, value, segment)
+
+    def _due(self, segment: Body) -> bool:
+        """A piece of nothing but a due says so by itself: ``; 2 wks``, ``; next service``, ``; at 250,000 mi``."""
+        name = self.table.due
+        value = due_of(segment.bare) if name and name not in self.fields else None
+        return self._put(name, value, segment) if value else False
 
     def _put(self, name: str, value: Any, segment: Body) -> bool:
         if name in self.fields:

@@ -110,6 +110,13 @@ def due_in(text: str) -> Due | None:
     return Due(**found)
 
 
+def due_text(due: Due) -> str:
+    """When to come back, as the notation writes it behind ``in`` or ``due``."""
+    parts = [str(part) for part in (due.distance, due.time, due.hours) if part]
+    parts += [f"at {due.odometer}"] if due.odometer else []
+    return " or ".join([*parts, due.event] if due.event else parts)
+
+
 def time_in(text: str) -> str:
     """A time of day, with its date where one was typed; empty where it is no such time."""
     match = _TIME.fullmatch(text.strip())
@@ -213,7 +220,7 @@ READERS: dict[str, Reader] = {
 def written(value: Any) -> str:
     """A field value as the notation writes it, without any quoting."""
     if isinstance(value, Due):
-        return " or ".join(str(part) for part in (value.distance, value.time, value.hours) if part)
+        return due_text(value)
     if isinstance(value, Clock):
         return f"{value.start}-{value.end}"
     if isinstance(value, Share):

@@ -1,177 +1,382 @@
 """Contacts: who was told, by which way, and what was answered to what."""
 
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
 
-from ticket.job.entry import Remark
+from ticket.job.entry import Remark, Spoken
 from ticket.job.kinds import ANSWERS, Told
 from ticket.job.values import Answer
+from ticket.notes.answers import Said, Speech, speech_of
+from ticket.notes.asking import Range, ask, place, unread, without
+from ticket.notes.contact import Contact, contact_of
 from ticket.notes.heads import Head, join
 from ticket.notes.pen import Pen
-from ticket.notes.shapes import REFS, Context, money_in, refs_in, time_in, written
+from ticket.notes.phrases import means, phrase_at
+from ticket.notes.shapes import REFS, Context, refs_in, written
 from ticket.notes.spans import Body
+from ticket.notes.sums import Sum, figure_of, sums
+from ticket.notes.tokens import tokens_of
 
-_SPELLINGS = {
-    "phone": "phone|telephone", "text message": "text message|text|sms", "email": "email|e-mail",
-    "letter": "letter|mail|post",
-}  # fmt: skip
-_LED = "|".join(spelling for spellings in _SPELLINGS.values() for spelling in spellings.split("|"))
-_BY = rf"(?:by|via|on the|per) ({_LED})"
-_WAY = re.compile(rf"(?:(?<=[\s,;])|(?<![\s\S]))(?:{_BY}|(in person|in writing))(?=[\s,;]|:\s|\Z)", re.I)
 _WORDS = "|".join(sorted(ANSWERS, key=len, reverse=True))
 _ANSWER = re.compile(rf"\s*({_WORDS})(?:\s+(?:about |on |over |to )?({REFS}))?\s*\Z", re.I)
 _SEPARATOR = re.compile(r"[,;]")
-_COLON = re.compile(r":(?=\s)")
-_AT = re.compile(r"(?:\A|\s)at ((?:[0-9-]{10} )?[0-9]{1,2}:[0-9]{2})\s*\Z", re.I)
-_SUM = re.compile(r"\s*(total\s+up\s+to|up\s+to|total|deposit)\s+(.{1,40})", re.I)
-_SUMS = {"to": "ceiling", "total": "total", "deposit": "deposit"}  # by the last word in front of the amount
 _TWO_SPANS = re.compile(r"\s*(\0+)\s+(\0+)\s*")
 _LONGEST_ANSWER = 400
-_SAID = (
-    r"(?:yes|yeah|yep|no|nope|not|ok|okay|agree[ds]?|accept(?:s|ed)?|approv(?:e|es|ed|al)|authori[sz](?:e|es|ed)|"
-    r"go(?:es)? ahead|do it|declin(?:e|es|ed)|refus(?:e|es|ed)|reject(?:s|ed)?|denie[ds]|turned (?:it )?down)"
+_SMALL = frozenset(
+    {
+        "but",
+        "and",
+        "with",
+        "w/",
+        "for",
+        "at",
+        "to",
+        "-",
+        "–",
+        "&",
+        "the",
+        "is",
+        "it",
+        ",",
+        ";",
+        ":",
+        ".",
+        "keep",
+        "on",
+        "of",
+        "@",
+        "so",
+        "he",
+        "she",
+        "they",
+        "said",
+        "says",
+        "then",
+        "all",
+        "a",
+        "back",
+        "cust",
+        "(",
+        ")",
+        "him",
+        "her",
+        "!",
+        "+",
+        "spoke",
+        "from",
+    }
 )
-_ANSWERED = re.compile(rf"\b{_SAID}\b", re.I)
-_ANSWERED_TO = re.compile(rf"\b{_SAID}\b[^.!?]{{0,30}}?[0-9]", re.I)
-_DENIED = re.compile(
-    r"\b(?:no (?:charge|answer|hurry|rush|problem|questions?)|not (?:there|in|reached|home|available))\b", re.I
-)
-_SUMMED = re.compile(
-    r"\b(?:total|sum|ceiling|limit|cap|max(?:imum)?|budget|deposit|up to|(?:not|never)(?: to)? (?:exceed|go over)|"
-    r"no(?:t)? more than|at most|under|below)\b[^0-9.!?;]{0,20}[$€£]? ?[0-9]|[$€£] ?[0-9]|[0-9] ?(?:dollars?|bucks)\b",
-    re.I,
-)
-NOT_READ = "This was not read as an answer or a sum. Write it like: yes 7, total 512, or yes 7, up to 600."
+_ABOUT = frozenset({"re", "about", "regarding", "concerning"})
+_MOST_ENTRIES = 100  # a larger figure behind a yes is a sum of money
+_ROLES = {"ceiling": "ceiling", "total": "total", "deposit": "deposit"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Chunk:
-    body: Body
-    start: int  # of its separator, in the head
-    answer: Answer | None
+def read_told(body: Body, context: Context) -> Head:
+    """``Ada Fenn by phone 555-0134, yes 7``, or in ordinary words: ``Ada rang 2:40p, ok'd the lid, no to the seal``."""
+    two = _TWO_SPANS.match(body.bare)
+    if two:
+        rest = _Reader(body, context, two.end())
+        rest.head.fields |= {"who": body.cut(*two.span(1)).text, "address": body.cut(*two.span(2)).text}
+        return rest.read()
+    return _Reader(body, context, -1).read()
 
 
-def read_told(body: Body, _context: Context) -> Head:
-    """``Ada Fenn by phone 555-0134, yes 7``."""
-    chunks = _chunks(body, [match.start() for match in _SEPARATOR.finditer(body.bare)])
-    answered = next((i for i, chunk in enumerate(chunks) if chunk.answer), len(chunks))
-    limit = chunks[answered].start if answered < len(chunks) else len(body.bare)
-    head = Head({"who": ""})
-    way = _WAY.search(body.bare, 0, limit)
-    if way is None:
-        rest = 0 if answered == 0 else 1
-        head.fields |= _who(chunks[0].body) if rest else {}
-    else:
-        chunks = _chunks(body, _stops_behind(body, way.end(), [chunk.start for chunk in chunks[1:]]))
-        head.fields["way"] = _way(way)
-        head.fields["who"] = _without_comma(body.cut(0, way.start())).text
-        rest = next((i for i, chunk in enumerate(chunks) if chunk.start >= way.end()), len(chunks))
-        stop = chunks[rest].start if rest < len(chunks) else len(body.bare)
-        head.fields["address"] = _timed(body.cut(way.end(), stop), head).text
-    _said(body, chunks[rest:], head)
-    answered = bool(head.fields.get("answers"))
-    unread = (found for chunk in chunks if chunk.answer is None and (found := _unread(chunk.body, answered=answered)))
-    head.remarks.extend(list(unread)[:1])
-    return head
+class _Reader:
+    """One contact: the person and the way first, then sums, then answers, and the rest is what was said."""
 
+    def __init__(self, body: Body, context: Context, behind: int) -> None:
+        self.body, self.live = body, context.live
+        self.tokens = tokens_of(body.bare)
+        self.head = Head({"who": ""})
+        self.taken: set[int] = set()
+        self.asked_at: set[int] = set()
+        self.explained: set[int] = set()
+        self.start = 0
+        self.quoted = behind >= 0
+        if self.quoted:
+            self.start = next((i for i, token in enumerate(self.tokens) if token.start >= behind), len(self.tokens))
+            self.taken.update(range(self.start))
 
-def _unread(body: Body, *, answered: bool) -> Remark | None:
-    """The question about a chunk; words without a number, such as ``yes to all of it``, are asked about by a gap."""
-    if _sum(body.bare) and answered:
+    def read(self) -> Head:
+        """The head of a contact."""
+        if not self.quoted:
+            self._contact(contact_of(self.body, self.tokens))
+        certain = self._numbered()
+        self._sums(certain)
+        named = self.explained | self.asked_at
+        busy = self.taken | named
+        speech = speech_of(self.tokens, self.start, busy)
+        self.taken |= busy - named
+        self._speech(speech, certain)
+        self._left_over()
+        words = self._words()
+        if words:
+            self.head.fields["words"] = words
+        return self.head
+
+    def _contact(self, contact: Contact) -> None:
+        self.head.fields |= contact.fields
+        self.start = contact.behind
+        self.taken |= contact.taken
+        self.taken.update(range(self.start))
+
+    def _numbered(self) -> list[Answer]:
+        """The certain way: a comma part of an answer and numbers of entries, and nothing else."""
+        found: list[Answer] = []
+        open_list = False
+        for first, behind in self._parts():
+            text = self.body.bare[slice(*place(self.tokens, first, behind))]
+            match = _ANSWER.match(text) if len(text) <= _LONGEST_ANSWER else None
+            more = refs_in(text) if open_list and found and found[-1].to else ()
+            if match:
+                found.append(Answer(" ".join(match[1].lower().split()), refs_in(match[2] or "")))
+            elif more:
+                found[-1] = Answer(found[-1].answer, found[-1].to + more)
+            open_list = bool(match or more)
+            if match or more:
+                self.taken.update(range(first, behind))
+        return found
+
+    def _parts(self) -> list[Range]:
+        """The comma parts of what was said, without those that are taken."""
+        parts, first = [], None
+        for at in range(self.start, len(self.tokens) + 1):
+            parting = at == len(self.tokens) or self.tokens[at].low in (",", ";") or at in self.taken
+            if not parting and first is None:
+                first = at
+            elif parting and first is not None:
+                if not self._touches(first - 1) and not (
+                    at < len(self.tokens) and at in self.taken and self.tokens[at].low not in ",;"
+                ):
+                    parts.append((first, at))
+                first = None
+        return parts
+
+    def _touches(self, at: int) -> bool:
+        return False if at < self.start else self.tokens[at].low not in (",", ";")
+
+    def _sums(self, certain: list[Answer]) -> None:
+        explained = self._references()
+        found = sums(self.tokens, self.start, self.taken | explained)
+        for item in found:
+            where = place(self.tokens, item.first, item.behind)
+            role = _ROLES.get(item.role)
+            if role is None:
+                text = f"Is {item.amount} an estimate, or the total that was agreed? Write total {item.amount} or up to {item.amount}."
+                self.head.remarks.append(
+                    unread(self.body, where, text, f"total {item.amount}", f"up to {item.amount}", blocks=True)
+                )
+                self._asked(item)
+            elif role in self.head.fields:
+                text = f"Two sums stand here as {item.role}; write one."
+                self.head.remarks.append(unread(self.body, where, text, blocks=True))
+                self._asked(item)
+            else:
+                self.head.fields[role] = item.amount
+                self.taken.update(range(item.first, item.behind))
+        self.explained = explained
+        self._agreed_sum(certain)
+
+    def _asked(self, item: Sum) -> None:
+        """A sum that a question is about already."""
+        self.asked_at.update(range(item.first, item.behind))
+
+    def _references(self) -> set[int]:
+        """Numbers of orders, claims and the like: no sums, no phone numbers."""
+        found: set[int] = set()
+        for at in range(len(self.tokens)):
+            lead = phrase_at("reference", self.tokens, at)
+            if lead is None:
+                continue
+            figure = lead[1]
+            while figure < len(self.tokens) and self.tokens[figure].low in (
+                "#",
+                ":",
+                "no",
+                "no.",
+                "number",
+                "nr",
+                "is",
+                ".",
+                "-",
+            ):
+                figure += 1
+            if (
+                figure < len(self.tokens)
+                and any(char.isdigit() for char in self.tokens[figure].text)
+                and self.tokens[figure].kind != "money"
+            ):
+                found.update(range(at, figure + 1))
+        return found
+
+    def _agreed_sum(self, certain: list[Answer]) -> None:
+        """One sum with a sign or cents right behind the yes is the total that was agreed to."""
+        if self.head.fields.keys() & {"total", "ceiling"}:
+            return
+        free = [
+            at for at in range(self.start, len(self.tokens))
+            if at not in self.taken | self.explained | self.asked_at and figure_of(self.tokens, at)
+            and (self.tokens[at].kind == "money" or len(self.tokens[at].text.partition(".")[2]) == 2)
+        ]  # fmt: skip
+        if len(free) != 1:
+            return
+        at = free[0]
+        lead = at
+        while lead > self.start and means("sum lead", self.tokens[lead - 1].low) and lead - 1 not in self.taken:
+            lead -= 1
+        yes = any(
+            hit[1] == lead and hit[0] == "yes"
+            for i in range(max(self.start, lead - 4), lead)
+            if (hit := phrase_at("answer", self.tokens, i))
+        )
+        said_all = any(
+            hit[1] == lead for i in range(max(self.start, lead - 3), lead) if (hit := phrase_at("all", self.tokens, i))
+        )
+        part = [
+            phrase_at("answer", self.tokens, i)
+            for i in range(self.start, at)
+            if not any(self.tokens[j].low in ",;" for j in range(i, at))
+        ]
+        if not (yes or said_all) and self.tokens[at].kind == "money" and lead == at:
+            yes = any(hit and hit[0] == "yes" for hit in part) and self._ends_part(at + 1) and not self._denies()
+        after_answer = bool(certain) and all(answer.answer == "yes" for answer in certain) and lead - 1 in self.taken
+        if yes or said_all or after_answer:
+            self.head.fields["total"] = figure_of(self.tokens, at)
+            self.taken.update(range(lead, at + 1))
+
+    def _ends_part(self, at: int) -> bool:
+        return at >= len(self.tokens) or self.tokens[at].low in (",", ";", ".", "!")
+
+    def _denies(self) -> bool:
+        """Something on the line is refused, so a sum beside a thing is the price of that thing."""
+        return any(
+            (hit := phrase_at("answer", self.tokens, i)) and hit[0] != "yes"
+            for i in range(self.start, len(self.tokens))
+        )
+
+    def _speech(self, speech: Speech, certain: list[Answer]) -> None:
+        answers = list(certain)
+        whole = [item for item in speech.said if item.to is None]
+        named = [item for item in speech.said if item.to is not None]
+        if speech.unclear:
+            self._ask(
+                speech.unclear,
+                "This answer depends on something, or says only part of it. Write yes 7, no 8, or thinks 7.",
+            )
+        elif len({item.answer for item in whole}) > 1:
+            self._ask(
+                [(item.first, item.behind) for item in whole], "These answers contradict each other. Write yes 7; no 8."
+            )
+        elif whole and not named:
+            answers += self._to_all(whole)
+        elif named and not whole and (numbered := self._numbers(named)):
+            answers += numbered
+        else:
+            self._spoken(speech.said)
+        if speech.reached and not speech.said and not answers:
+            answers.append(Answer(speech.reached))
+            for first, behind in speech.reached_at:
+                self.taken.update(range(first, behind))
+        if answers:
+            self.head.fields["answers"] = tuple(answers)
+        elif not (speech.said or speech.pending or speech.reached or speech.unclear):
+            self._wonder()
+        summed = self.head.fields.keys() & {"total", "ceiling"}
+        if summed and not (answers or speech.said or speech.unclear or speech.pending):
+            text = "Was this sum agreed to? Write yes in front, or put it in quotes."
+            at = (
+                place(self.tokens, self.start, len(self.tokens))
+                if self.start < len(self.tokens)
+                else (0, len(self.body.raw))
+            )
+            self.head.remarks.append(ask(self.body, at, text, blocks=True))
+
+    def _to_all(self, whole: list[Said]) -> list[Answer]:
+        answer = whole[0].answer
+        topic = self._topic(whole[0].first)
+        if topic:
+            whole = [Said(item.answer, item.first, item.behind, topic) for item in whole]
+        if answer == "wait" or topic:
+            self._spoken(whole)
+            return []
+        for item in whole:
+            self.taken.update(range(item.first, item.behind))
+        return [Answer(answer)]
+
+    def _topic(self, before: int) -> Range | None:
+        """``re pads, ok``: what the contact was about stands in a part of its own in front of the answer."""
+        for at in range(self.start, before):
+            if self.tokens[at].low in _ABOUT and at not in self.taken:
+                end = at + 1
+                while end < before and self.tokens[end].low not in (",", ";", "-", ":") and end not in self.taken:
+                    end += 1
+                return (at + 1, end) if end > at + 1 else None
         return None
-    found = _answer_or_sum(body.bare, answered=True)
-    return Remark(NOT_READ, body.at + found.start(), body.at + found.end()) if found else None
 
+    def _numbers(self, said: Sequence[Said]) -> list[Answer]:
+        """``ok 7 and 9``: the thing is named by the numbers of entries."""
+        found = []
+        for item in said:
+            refs = refs_in(self.body.bare[slice(*place(self.tokens, *item.to))]) if item.to else ()
+            if not refs or any(ref.no >= _MOST_ENTRIES for ref in refs) or item.answer == "wait":
+                return []
+            found.append(Answer(item.answer, refs))
+        for item in said:
+            self.taken.update(range(item.first, item.behind))
+        return found
 
-def unread_answer(fact: Told) -> str:
-    """Words of a contact that may be an answer, a sum or a ceiling and were not read as one; empty where none are."""
-    for text in (fact.words, fact.address, fact.who):
-        if found := _answer_or_sum(text, answered=bool(fact.answers)):
-            return found[0]
-    return ""
+    def _spoken(self, said: Sequence[Said]) -> None:
+        for item in said:
+            to = "all" if item.to is None else self.body.raw[slice(*place(self.tokens, *item.to))]
+            start, end = place(self.tokens, item.first, item.behind)
+            self.head.spoken += (Spoken(item.answer, to, self.body.at + start, self.body.at + end),)
 
+    def _ask(self, ranges: list[Range], text: str) -> None:
+        where = (place(self.tokens, *ranges[0])[0], place(self.tokens, *ranges[-1])[1])
+        self.head.remarks.append(unread(self.body, where, text, blocks=True))
 
-def _answer_or_sum(text: str, *, answered: bool) -> re.Match[str] | None:
-    plain = _DENIED.sub(lambda match: "\0" * len(match[0]), text)  # "no charge" answers nothing
-    return _SUMMED.search(plain) or (_ANSWERED_TO if answered else _ANSWERED).search(plain)
+    def _wonder(self) -> None:
+        """Free words in which something is left to somebody, and no word of an answer."""
+        free = [at for at in range(self.start, len(self.tokens)) if at not in self.taken]
+        if not self.live and any(means("deciding", self.tokens[at].low) for at in free):
+            text = "Was that a yes or a no? Write yes, no, thinks, or yes 7; no 8."
+            where = place(self.tokens, free[0], free[-1] + 1)
+            self.head.remarks.append(
+                Remark(
+                    text, self.body.at + where[0], self.body.at + where[1], "question", answers=("yes", "no", "thinks")
+                )
+            )
 
+    def _left_over(self) -> None:
+        """Sums nothing took, and figures large enough to be sums."""
+        asked = self.asked_at | self.explained | self.taken
+        for at in range(self.start, len(self.tokens)):
+            token = self.tokens[at]
+            amount = figure_of(self.tokens, at) if at not in asked else ""
+            value = token.value if amount else None
+            if not amount or value is None or (token.kind == "number" and (value < 20 or self._counts(at))):
+                continue
+            text = f"What is {token.text}? Write total {amount} or up to {amount}, or put it in quotes."
+            where = place(self.tokens, at, at + 1)
+            self.head.remarks.append(unread(self.body, where, text, f"total {amount}", f"up to {amount}", blocks=True))
 
-def _who(body: Body) -> dict[str, str]:
-    """The person; an address without a way stands behind, both as spans."""
-    two = _TWO_SPANS.fullmatch(body.bare)
-    if two is None:
-        return {"who": body.text}
-    return {"who": body.cut(*two.span(1)).text, "address": body.cut(*two.span(2)).text}
+    def _counts(self, at: int) -> bool:
+        """A whole figure with a word right behind it counts something; ``500 for`` does not."""
+        follows = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+        counted = follows is not None and follows.kind == "word" and not means("sum lead", follows.low)
+        before = self.tokens[at - 1].low if at else ""
+        return counted or bool(means("naming", before)) or bool(means("month name", before))
 
-
-def _stops_behind(body: Body, way: int, stops: list[int]) -> list[int]:
-    """The separators, and the colon that parts the number or address used from what was said there."""
-    stop = next((stop for stop in stops if stop >= way), len(body.bare))
-    colon = _COLON.search(body.bare, way, stop)
-    return sorted([*stops, colon.start()]) if colon else stops
-
-
-def _chunks(body: Body, stops: list[int]) -> list[_Chunk]:
-    ranges = zip([-1, *stops], [*stops, len(body.bare)], strict=True)
-    return [_Chunk(body.cut(a + 1, b), max(a, 0), _answer(body.bare[a + 1 : b])) for a, b in ranges]
-
-
-def _answer(text: str) -> Answer | None:
-    match = _ANSWER.match(text) if len(text) <= _LONGEST_ANSWER else None
-    return Answer(" ".join(match[1].lower().split()), refs_in(match[2] or "")) if match else None
-
-
-def _way(match: re.Match[str]) -> str:
-    if match[2]:
-        return match[2].lower()
-    return next(way for way, spellings in _SPELLINGS.items() if match[1].lower() in spellings.split("|"))
-
-
-def _without_comma(body: Body) -> Body:
-    """The name in front of ``, by email``: the comma there parts, it belongs to nobody."""
-    body = body.strip()
-    return body.cut(0, len(body.raw) - 1) if body.bare.endswith((",", ";")) else body
-
-
-def _timed(body: Body, head: Head) -> Body:
-    """The piece without ``at 14:10`` at its end, which is kept as the time of the contact."""
-    match = _AT.search(body.bare, max(0, len(body.bare) - 40))
-    at = time_in(match[1]) if match else ""
-    if match is None or not at:
-        return body
-    head.fields["at"] = at
-    return body.cut(0, match.start())
-
-
-def _said(body: Body, chunks: list[_Chunk], head: Head) -> None:
-    """Answers, and everything else as the words that were said."""
-    answers: list[Answer] = []
-    words: list[_Chunk] = []
-    for chunk in chunks:
-        more = refs_in(chunk.body.bare) if answers and answers[-1].to and not words else ()
-        at = _AT.fullmatch(chunk.body.bare.strip()) if "at" not in head.fields else None
-        if chunk.answer:
-            answers.append(chunk.answer)
-        elif at and time_in(at[1]):
-            head.fields["at"] = time_in(at[1])
-        elif (summed := _sum(chunk.body.bare)) and answers and not words and summed[0] not in head.fields:
-            head.fields[summed[0]] = summed[1]
-        elif more:
-            answers[-1] = Answer(answers[-1].answer, answers[-1].to + more)
-        elif chunk.body.raw.strip():
-            words.append(chunk)
-    if answers:
-        head.fields["answers"] = tuple(answers)
-    if words:
-        whole = "".join(body.raw[chunk.start : chunk.start + 1 + len(chunk.body.raw)] for chunk in words)
-        head.fields["words"] = Body.of(whole[1:]).text
-
-
-def _sum(text: str) -> tuple[str, str] | None:
-    """A sum of money behind a comma, as in ``yes, total 560``: its field and the amount."""
-    match = _SUM.fullmatch(text)
-    amount = money_in(match[2]) if match else ""
-    return (_SUMS[match[1].lower().split()[-1]], amount) if match and amount else None
+    def _words(self) -> str:
+        free = [at for at in range(self.start, len(self.tokens)) if at not in self.taken]
+        if not free or (all(self.tokens[at].low in _SMALL for at in free) and len(self.taken) > self.start):
+            return ""
+        if all(self.tokens[at].kind == "mark" and self.tokens[at].low in ",;:-–." for at in free):
+            return ""
+        first = self.tokens[self.start].start if self.start < len(self.tokens) else len(self.body.raw)
+        ranges = [place(self.tokens, at, at + 1) for at in sorted(self.taken) if at >= self.start]
+        said = self.body.cut(first)
+        return without(said, [(start - first, end - first) for start, end in ranges] or [(0, 0)]).text
 
 
 def write_told(fact: Told, pen: Pen) -> str:

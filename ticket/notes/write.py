@@ -6,10 +6,12 @@ from typing import Any
 from ticket.job.entry import Draft
 from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import Fact, Found, Note, Proof
+from ticket.job.values import Due
+from ticket.notes.bought import write_used
 from ticket.notes.code import write_code
 from ticket.notes.found import same_finding, write_found, write_proof
 from ticket.notes.heads import join
-from ticket.notes.labour import write_did, write_used
+from ticket.notes.labour import write_did
 from ticket.notes.pen import Pen
 from ticket.notes.read import read_line
 from ticket.notes.segments import fields_of
@@ -107,4 +109,5 @@ def _field(spec: FieldSpec, value: Any, pen: Pen) -> str:
         text = pen.text(spec.name, value)
     else:
         text = money_in(value) or value if spec.shape == "money" else written(value)
-    return f"{spec.word} {text}" if spec.place == "word" else text
+    lead = "due" if isinstance(value, Due) and not (value.distance or value.time or value.hours) else spec.word
+    return f"{lead} {text}" if spec.place == "word" else text

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer, Proof, Ruled, Says, Used
+from ticket.notes.bought import write_used
 from ticket.notes.code import write_code
-from ticket.notes.labour import write_used
 from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
 from ticket.readings.groups import groups, measures

@@ -14,7 +14,7 @@ from ticket.story.writer import Writer
 _HEADS = {
     "": "stored", "stored": "stored", "stored again": "again", "pending": "pending", "permanent": "permanent",
     "active": "active", "active again": "active", "previously active": "previous", "intermittent": "intermittent",
-    "cleared": "cleared",
+    "cleared": "cleared", "history": "previous",
 }  # fmt: skip
 _UNITS = ("computer", "unit", "module", "controller", "brakes", "cluster")
 _LONG = 24  # words, "which stands for" apart

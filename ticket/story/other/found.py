@@ -17,7 +17,7 @@ from ticket.story.writer import Writer
 _STATUS = {
     "": "stored", "stored": "stored", "stored again": "again", "pending": "pending", "permanent": "permanent",
     "active": "active", "active again": "active", "previously active": "previous", "intermittent": "intermittent",
-    "cleared": "cleared",
+    "cleared": "cleared", "history": "previous",
 }  # fmt: skip
 
 

@@ -1,0 +1,318 @@
+"""What was answered, in the words of a contact: yes, no, wait or thinks, and to what."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from ticket.notes.phrases import means, phrase_at
+from ticket.notes.tokens import Token
+
+_DENIED = frozenset(
+    {
+        "not",
+        "never",
+        "without",
+        "hasn't",
+        "hasnt",
+        "haven't",
+        "didn't",
+        "didnt",
+        "won't",
+        "can't",
+        "cannot",
+        "isn't",
+        "wasn't",
+        "don't",
+        "doesn't",
+        "no",
+        "if",
+        "before",
+        "to",
+        "be",
+        "until",
+        "til",
+        "till",
+        "get",
+        "gets",
+        "needs",
+        "need",
+        "when",
+        "?",
+    }
+)
+_SPEAKERS = frozenset(
+    {
+        "he",
+        "she",
+        "they",
+        "cust",
+        "customer",
+        "it",
+        "said",
+        "says",
+        "say",
+        "told",
+        "is",
+        "was",
+        "has",
+        "i",
+        "we",
+        "and",
+        "but",
+        "then",
+        "so",
+        "back",
+        "w/",
+        "with",
+        "the",
+        "who",
+        "also",
+        "owner",
+        "wife",
+        "husband",
+        "mgr",
+        "manager",
+        "boss",
+        "fleet",
+        "again",
+        "gave",
+        "to",
+        "for",
+        "me",
+        "us",
+        "him",
+        "her",
+        "on",
+        "of",
+        "by",
+        "as",
+        "just",
+        "gives",
+    }
+)
+_WISHES = frozenset({"call", "ring", "phone", "text", "contact", "email", "ask", "stop", "check", "first"})
+_JOINS = frozenset({"and", "&", "but", "then", "+", "plus", "though", "yet"})
+_MARKS = frozenset(",;:()–—.!?")
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One answer and the tokens it stands in; ``to`` is the range of its object, ``None`` where it is to all."""
+
+    answer: str
+    first: int
+    behind: int
+    to: tuple[int, int] | None = None
+
+
+@dataclass(slots=True)
+class Speech:
+    """Everything a stretch of words says about consent.
+
+    Attributes:
+        said: the answers, in order.
+        pending: nothing was decided yet, in so many words.
+        unclear: tokens of an answer that is denied, conditional, partly or a question.
+        reached: what the contact came to where nobody answered: ``no answer`` or ``left message``.
+        reached_at: the tokens that say so.
+    """
+
+    said: list[Said] = field(default_factory=list)
+    pending: bool = False
+    unclear: list[tuple[int, int]] = field(default_factory=list)
+    reached: str = ""
+    reached_at: list[tuple[int, int]] = field(default_factory=list)
+
+
+def speech_of(tokens: Sequence[Token], start: int, taken: set[int]) -> Speech:
+    """The answers from a token on; tokens taken already end an object and begin none."""
+    speech = Speech()
+    at = start
+    while at < len(tokens):
+        at = at + 1 if at in taken else _step(tokens, at, start, taken, speech)
+    return speech
+
+
+def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech: Speech) -> int:
+    reached = phrase_at("no answer", tokens, at)
+    answer = phrase_at("answer", tokens, at)
+    pending = phrase_at("pending", tokens, at)
+    if reached and reached[1] > (answer[1] if answer else 0):
+        if not speech.reached or reached[0] == "left message":
+            speech.reached = reached[0]
+        speech.reached_at.append((at, reached[1]))
+        return reached[1]
+    if pending and pending[1] >= (answer[1] if answer else 0):
+        speech.pending = True
+        return _part_end(tokens, pending[1])
+    if answer is None:
+        return _condition(tokens, at, taken, speech) if phrase_at("if", tokens, at) else at + 1
+    if at > start and at - 1 not in taken and tokens[at - 1].low in _DENIED:
+        speech.unclear.append((at - 1, answer[1]))
+        return answer[1]
+    return _object(tokens, at, answer, start, taken, speech)
+
+
+def _condition(tokens: Sequence[Token], at: int, taken: set[int], speech: Speech) -> int:
+    """``if warranty pays`` leaves the answer open; ``if under 500`` is a ceiling, and ``call if more`` is a wish."""
+    if at + 1 in taken:
+        taken.add(at)
+        return at + 1
+    if at and tokens[at - 1].low in _WISHES:
+        return _part_end(tokens, at)
+    speech.unclear.append((at, _part_end(tokens, at + 1)))
+    return at + 1
+
+
+def _part_end(tokens: Sequence[Token], at: int) -> int:
+    while at < len(tokens) and tokens[at].low not in ",;":
+        at += 1
+    return at
+
+
+def _object(
+    tokens: Sequence[Token], at: int, answer: tuple[str, int], start: int, taken: set[int], speech: Speech
+) -> int:
+    word, first = answer
+    behind = first
+    again = phrase_at("answer", tokens, behind)
+    while again and again[0] == word and behind not in taken:  # "ok go ahead"
+        behind = again[1]
+        again = phrase_at("answer", tokens, behind)
+    first = behind
+    while first < len(tokens) and first in taken and first > at and _named_by(tokens, first, taken):
+        first += 1
+    whole = _whole(tokens, first, taken)
+    while (
+        not whole
+        and first < len(tokens)
+        and first not in taken
+        and means("filler", tokens[first].low)
+        and not phrase_at("except", tokens, first)
+    ):
+        first += 1
+        whole = _whole(tokens, first, taken)
+    if whole:
+        return _all(tokens, at, word, whole, taken, speech)
+    end = _object_end(tokens, first, taken)
+    if end > first:
+        if tokens[first].kind == "number" and first + 1 < end and tokens[first + 1].low in ("of", "out", "/"):
+            speech.unclear.append((at, end))
+            return end
+        if phrase_at("all", tokens, first) and means("all", tokens[first].low) == "some":
+            speech.unclear.append((at, end))
+            return end
+        speech.said.append(Said(word, at, end, (first, end)))
+        return _rest(tokens, word, end, taken, speech)
+    before = _object_before(tokens, at, start, taken)
+    if before is not None:
+        speech.said.append(Said(word, before, behind, (before, at)))
+    else:
+        speech.said.append(Said(word, at, behind))
+    return max(_rest(tokens, word, first, taken, speech), behind)
+
+
+def _named_by(tokens: Sequence[Token], at: int, taken: set[int]) -> bool:
+    """A name taken out of the words, as in ``ok from Rex for the seal``: the object may follow it."""
+    return at in taken and tokens[at].kind in ("word", "clock")
+
+
+def _whole(tokens: Sequence[Token], at: int, taken: set[int]) -> int:
+    """The place behind a word for everything, where nothing else follows it."""
+    hit = phrase_at("all", tokens, at) if at not in taken else None
+    if hit is None or hit[0] == "some":
+        return 0
+    return hit[1] if _boundary(tokens, hit[1], taken) else 0
+
+
+def _all(tokens: Sequence[Token], at: int, word: str, behind: int, taken: set[int], speech: Speech) -> int:
+    speech.said.append(Said(word, at, behind))
+    return _rest(tokens, word, behind, taken, speech)
+
+
+def _rest(tokens: Sequence[Token], word: str, at: int, taken: set[int], speech: Speech) -> int:
+    """``except X``, ``but not X`` behind a yes is a no to X."""
+    skip = at + 1 if at < len(tokens) and tokens[at].low == "," and at not in taken else at
+    apart = phrase_at("except", tokens, skip) if skip < len(tokens) and skip not in taken else None
+    if (
+        apart is None
+        or word != "yes"
+        or (tokens[skip].low == "but" and apart[1] == skip + 1 and _answers(tokens, apart[1]))
+    ):
+        return at
+    first = apart[1]
+    while first < len(tokens) and means("filler", tokens[first].low):
+        first += 1
+    end = _object_end(tokens, first, taken)
+    plain_but = tokens[skip].low == "but" and apart[1] == skip + 1
+    if end == first or (
+        plain_but
+        and not (speech.said and speech.said[-1].to is None and end - first <= 4 and not _decides(tokens, first, end))
+    ):
+        return at
+    speech.said.append(Said("no", skip, end, (first, end)))
+    return end
+
+
+def _decides(tokens: Sequence[Token], first: int, end: int) -> bool:
+    return any(
+        means("deciding", tokens[i].low)
+        or means("ceiling", tokens[i].low)
+        or tokens[i].low in ("keep", "call", "do", "is", "be", "has")
+        for i in range(first, end)
+    )
+
+
+def _answers(tokens: Sequence[Token], at: int) -> bool:
+    while at < len(tokens) and means("filler", tokens[at].low):
+        at += 1
+    return bool(phrase_at("answer", tokens, at) or phrase_at("pending", tokens, at))
+
+
+def _boundary(tokens: Sequence[Token], at: int, taken: set[int]) -> bool:
+    if at >= len(tokens) or at in taken:
+        return True
+    token = tokens[at]
+    if token.low in _MARKS or (token.low == "-" and tokens[at - 1].end < token.start):
+        return True
+    if token.low in _JOINS:
+        return _answers(tokens, at + 1) or token.low in ("but", "then", "though", "yet")
+    return bool(
+        means("stop", token.low)
+        or phrase_at("if", tokens, at)
+        or phrase_at("except", tokens, at)
+        or phrase_at("answer", tokens, at)
+        or phrase_at("pending", tokens, at)
+    )
+
+
+def _object_end(tokens: Sequence[Token], first: int, taken: set[int]) -> int:
+    end = first
+    if first < len(tokens) and (tokens[first].kind == "money" or _bare_sum(tokens, first)):
+        return first
+    while end < len(tokens) and tokens[end].kind != "money" and not _boundary(tokens, end, taken):
+        end += 1
+    return end
+
+
+def _bare_sum(tokens: Sequence[Token], at: int) -> bool:
+    """A figure too large for the number of an entry, with no word behind it that it could count."""
+    value = tokens[at].value if tokens[at].kind == "number" and not tokens[at].glued else None
+    follows = tokens[at + 1] if at + 1 < len(tokens) else None
+    return value is not None and value >= 100 and not (follows and follows.kind == "word")
+
+
+def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]) -> int | None:
+    """``lid yes``: the thing stands in front of the word, in the same comma part."""
+    first = at
+    while (
+        first > start
+        and first - 1 not in taken
+        and not (tokens[first - 1].low in _MARKS or tokens[first - 1].low in ("-", "but", "and", "&"))
+    ):
+        first -= 1
+    while first < at and (tokens[first].low in _SPEAKERS or means("filler", tokens[first].low)):
+        first += 1
+    words = tokens[first:at]
+    if not words or any(word.low in _SPEAKERS or means("deciding", word.low) for word in words) or len(words) > 5:
+        return None
+    return first

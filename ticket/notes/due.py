@@ -1,0 +1,452 @@
+"""When deferred work falls due, in ordinary words: distance, time, running hours, a date, an event or an odometer reading."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from fractions import Fraction
+
+from ticket.job.entry import Remark
+from ticket.job.values import Due, Quantity
+from ticket.notes.asking import ask, place, unread
+from ticket.notes.hours import part_end, part_start
+from ticket.notes.phrases import means, phrase_at, swapped
+from ticket.notes.shapes import LONGEST_NUMBER, is_number
+from ticket.notes.spans import Body
+from ticket.notes.tokens import Token, plain_number, tokens_of
+
+ODOMETER_FROM = 20_000
+"""``at 250,000 mi`` is a reading of the odometer from here on; below it may as well be a distance, and is asked about."""
+
+_SMALL = frozenset(
+    {
+        "the",
+        "a",
+        "an",
+        "or",
+        "and",
+        "/",
+        "&",
+        ",",
+        "whichever",
+        "first",
+        "comes",
+        "is",
+        "sooner",
+        "earlier",
+        "due",
+        "again",
+        "(",
+        ")",
+        ".",
+        "from",
+        "now",
+        "time",
+        "'",
+        "-",
+        "–",
+        "on",
+        "tires:",
+    }
+)
+_UNIT = {"days": "days", "weeks": "weeks", "months": "months", "years": "years"}
+_LONGEST = 120
+
+
+@dataclass(slots=True)
+class DueFound:
+    """What a text says about falling due: the value, the date, the tokens that say it, and what is asked."""
+
+    due: Due = field(default_factory=Due)
+    date: str = ""
+    taken: set[int] = field(default_factory=set)
+    remarks: list[Remark] = field(default_factory=list)
+
+
+def due_of(text: str) -> Due | None:
+    """The due a whole text names, such as ``1500 km or 2 months`` or ``next service``; ``None`` where words are left."""
+    if len(text) > _LONGEST:
+        return None
+    tokens = tokens_of(text)
+    found = find_due(Body(text, text), tokens)
+    left = [
+        token
+        for at, token in enumerate(tokens)
+        if at not in found.taken and token.low not in _SMALL and not means("due lead", token.low)
+    ]
+    fits = not left and not found.date and not found.remarks and found.due != Due()
+    return found.due if fits else None
+
+
+def find_due(body: Body, tokens: Sequence[Token]) -> DueFound:
+    """Everything in a text that says when work falls due."""
+    found = DueFound()
+    at = 0
+    while at < len(tokens):
+        at = max(_step(body, tokens, at, found), at + 1)
+    if found.taken:
+        for at, token in enumerate(tokens):
+            if token.low == "whichever":
+                end = at + 1
+                while end < len(tokens) and tokens[end].low in ("comes", "is", "first", "sooner", "earlier", "occurs"):
+                    end += 1
+                found.taken.update(range(at, end))
+    return found
+
+
+def _step(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
+    token = tokens[at]
+    if token.kind == "day":
+        return _day(body, tokens, at, found)
+    if token.kind in ("number", "name"):
+        return _figure(body, tokens, at, found)
+    if token.kind == "word":
+        return _numeral(body, tokens, at, found) or _event(tokens, at, found) or _month(body, tokens, at, found)
+    return at + 1
+
+
+def _lead(tokens: Sequence[Token], at: int) -> int:
+    """The first of the small words in front of an amount: ``due in about``."""
+    while at > 0 and (means("due lead", tokens[at - 1].low) or tokens[at - 1].low in ("the", "(", "than", "later")):
+        at -= 1
+    return at
+
+
+def _stands_as_due(tokens: Sequence[Token], first: int, at: int, behind: int) -> bool:
+    """An amount is due where a word leads it or it fills its comma part; ``dead for 2 weeks`` is neither."""
+    led = any(
+        tokens[i].low
+        not in ("(", "the", "-", "/", "about", "approx", "approx.", "approximately", "roughly", "~", "around")
+        for i in range(first, at)
+    )
+    alone = part_start(tokens, at) >= first and _closes(tokens, behind)
+    return led or alone
+
+
+def _closes(tokens: Sequence[Token], behind: int) -> bool:
+    end = part_end(tokens, behind)
+    return all(
+        tokens[i].low in _SMALL
+        or means("due lead", tokens[i].low)
+        or tokens[i].kind in ("number", "name")
+        or means("distance", tokens[i].low)
+        or means("time", tokens[i].low)
+        or means("season", tokens[i].low)
+        for i in range(behind, end)
+    )
+
+
+def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
+    token = tokens[at]
+    unit, slot, behind, slip = _unit_behind(tokens, at)
+    first = _lead(tokens, at)
+    at_mark = any(tokens[i].low in ("at", "@", "by", "before") for i in range(first, at))
+    if not slot:
+        value = token.value if token.kind == "number" else None
+        big = value is not None and value >= 1000 and ("," in token.text or token.text[-1:] in "kK")
+        if (at_mark and value is not None and (big or (value >= ODOMETER_FROM))) or (big and first < at):
+            text = f"Is {token.text} a reading of the odometer, or a distance from now? Write its unit: at {token.text} mi, or in {token.text} mi."
+            found.remarks.append(
+                unread(body, place(tokens, at, at + 1), text, f"{token.text} mi", f"{token.text} km", blocks=True)
+            )
+        return at + 1
+    where = place(tokens, at, behind)
+    loose = not _stands_as_due(tokens, first, at, behind)
+    if loose and not _trails(tokens, at, behind, slot):
+        if slot == "distance" or not _past(tokens, first):
+            text = f"Is {body.raw[slice(*where)]} when to come back? Write in {body.raw[slice(*where)]} behind a semicolon."
+            found.remarks.append(unread(body, where, text))
+        return behind
+    number = plain_number(token.text)
+    if token.kind == "name" or not is_number(number) or len(number) > LONGEST_NUMBER:
+        text = f"{body.raw[slice(*where)]} is a range; write one amount, such as in 2 months."
+        found.remarks.append(unread(body, where, text, blocks=True))
+        return behind
+    if at and first < at and tokens[at - 1].low in ("-", "to", "–"):
+        return behind
+    if loose:
+        text = (
+            f"{body.raw[slice(*where)]} was read as when to come back. Write in {body.raw[slice(*where)]} to be sure."
+        )
+        found.remarks.append(ask(body, where, text, f"in {body.raw[slice(*where)]}"))
+    if slip:
+        found.remarks.append(
+            ask(body, place(tokens, behind - 1, behind), f"{tokens[behind - 1].text} was read as {unit}.", unit)
+        )
+    return _put(body, tokens, found, slot, Quantity(number, unit), (first, at, behind), at_mark)
+
+
+def _trails(tokens: Sequence[Token], at: int, behind: int, slot: str) -> bool:
+    """An amount that closes its comma part, behind words that tell no past; or beside a word for looking again."""
+    start, end = part_start(tokens, at), part_end(tokens, behind)
+    again = any(phrase_at("recheck", tokens, i) for i in range(start, end))
+    if again and (behind == end or (tokens[behind].kind == "word" and bool(phrase_at("recheck", tokens, behind)))):
+        return at == start or not _past(tokens, at) or tokens[at - 1].low == "after"
+    value = tokens[at].value
+    small = slot != "distance" or (value is not None and value < ODOMETER_FROM)
+    return behind == len(tokens) and small and not _past(tokens, at) and slot != "hours"
+
+
+def _past(tokens: Sequence[Token], first: int) -> bool:
+    return first > 0 and tokens[first - 1].low in (
+        "for",
+        "since",
+        "after",
+        "last",
+        "x",
+        "over",
+        "past",
+        "ago",
+        "every",
+        "lasted",
+        "at",
+        "only",
+        "with",
+        "w/",
+        "has",
+        "got",
+        "old",
+        "under",
+        "than",
+        "good",
+        "on",
+        "of",
+    )
+
+
+def _unit_behind(tokens: Sequence[Token], at: int) -> tuple[str, str, int, bool]:
+    """Unit, slot, the token behind, and whether the unit was mistyped."""
+    token = tokens[at]
+    low, behind = (
+        (token.glued.lower(), at + 1) if token.glued else (tokens[at + 1].low if at + 1 < len(tokens) else "", at + 2)
+    )
+    typed = token.glued or (tokens[at + 1].text if at + 1 < len(tokens) else "")
+    for table, slot in (("distance", "distance"), ("time", "time"), ("hour", "hours")):
+        if unit := means(table, low):
+            return (
+                (unit if slot != "distance" or typed not in ("mi", "km", "miles", "mile") else typed),
+                slot,
+                behind,
+                False,
+            )
+    slip = swapped("time", low)
+    return (slip, "time", behind, True) if slip else ("", "", at + 1, False)
+
+
+def _put(
+    body: Body,
+    tokens: Sequence[Token],
+    found: DueFound,
+    slot: str,
+    amount: Quantity,
+    where: tuple[int, int, int],
+    at_mark: bool,
+) -> int:
+    first, at, behind = where
+    if amount.unit == "fortnight":
+        amount = Quantity(str((Quantity(amount.number, "").value or Fraction(1)) * 2), "weeks")
+    value = amount.value
+    if slot == "distance" and at_mark and value is not None:
+        if value < ODOMETER_FROM:
+            span = place(tokens, at, behind)
+            text = f"Is {body.raw[slice(*span)]} a reading of the odometer, or a distance from now? Write in {amount}, or the whole reading."
+            found.remarks.append(unread(body, place(tokens, first, behind), text, f"in {amount}", blocks=True))
+            return behind
+        slot = "odometer"
+    if slot == "hours" and not first < at:
+        return behind
+    if getattr(found.due, slot) is not None:
+        span = place(tokens, first, behind)
+        found.remarks.append(unread(body, span, "This is given twice; write one.", blocks=True))
+        return behind
+    if slot == "distance":
+        found.due = replace(found.due, distance=amount)
+    elif slot == "odometer":
+        found.due = replace(found.due, odometer=amount)
+    elif slot == "time":
+        found.due = replace(found.due, time=amount)
+    else:
+        found.due = replace(found.due, hours=amount)
+    found.taken.update(range(first, behind))
+    return behind
+
+
+def _numeral(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
+    """``two weeks``, ``a month``; ``a couple of weeks`` is asked about."""
+    vague = phrase_at("vague", tokens, at)
+    if (
+        vague
+        and vague[1] < len(tokens)
+        and (means("time", tokens[vague[1]].low) or means("distance", tokens[vague[1]].low))
+    ):
+        where = place(tokens, at, vague[1] + 1)
+        found.remarks.append(
+            unread(
+                body, where, f"How long is {body.raw[slice(*where)]}? Write a number, such as in 3 weeks.", blocks=True
+            )
+        )
+        return vague[1] + 1
+    number = means("numeral", tokens[at].low)
+    unit = means("time", tokens[at + 1].low) if number and at + 1 < len(tokens) else ""
+    if not unit:
+        return 0
+    first = _lead(tokens, at)
+    if not _stands_as_due(tokens, first, at, at + 2):
+        return 0
+    return _put(body, tokens, found, "time", Quantity(number, unit), (first, at, at + 2), at_mark=False)
+
+
+def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
+    """``next PM``, ``at the next oil change``, ``before winter``, ``by Friday``."""
+    low = tokens[at].low
+    thing = None
+    if low in ("next", "coming", "following", "upcoming"):
+        thing = (
+            phrase_at("thing", tokens, at + 1)
+            or phrase_at("weekday", tokens, at + 1)
+            or phrase_at("season", tokens, at + 1)
+        )
+    elif low in ("before", "by", "until", "til", "till", "after", "in", "this", "at", "with", "on"):
+        skip = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low in ("the", "this") else at + 1
+        thing = phrase_at("season", tokens, at + 1) or phrase_at("season", tokens, skip)
+        if low in ("by", "on", "this", "before"):
+            thing = thing or phrase_at("weekday", tokens, at + 1)
+        if low in ("at", "with", "before") and not thing:
+            thing = phrase_at("thing", tokens, skip) if low != "before" or skip > at + 1 else None
+        if low in ("in", "after", "on") and thing and thing[0] == "season" and low == "after":
+            thing = None
+    elif low == "tomorrow":
+        thing = ("weekday", at + 1)
+    elif low in ("winter", "summer", "autumn", "christmas", "xmas") and _alone(tokens, at):
+        thing = ("season", at + 1)
+    if thing is None or found.due.event:
+        return 0
+    behind = thing[1]
+    while behind < len(tokens) and (more := phrase_at("thing", tokens, behind)) and low == "next":
+        behind = more[1]
+    first = at
+    while first > 0 and tokens[first - 1].low in (
+        "at",
+        "by",
+        "on",
+        "with",
+        "the",
+        "due",
+        "in",
+        "until",
+        "til",
+        "till",
+        "before",
+        "or",
+        "w/",
+        "@",
+        "-",
+        "–",
+        "and",
+    ):
+        first -= 1
+    words = [token.text for token in tokens[at:behind]]
+    if first < at and any(tokens[i].low == "before" for i in range(first, at)):
+        words = ["before", *words]
+    found.due = replace(found.due, event=" ".join(words))
+    found.taken.update(range(first, behind))
+    return behind
+
+
+def _headed(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    """``next clutch job``: up to two words and a word for work or a visit."""
+    for end in range(at, min(at + 3, len(tokens))):
+        if tokens[end].kind != "word":
+            return None
+        if means("event head", tokens[end].low) and end > at:
+            return "thing", end + 1
+    return None
+
+
+def _alone(tokens: Sequence[Token], at: int) -> bool:
+    before = part_start(tokens, at) == at or tokens[at - 1].low in ("or", "/")
+    return before and part_end(tokens, at) == at + 1
+
+
+def _day(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
+    """A date of figures; where day and month could change places it is asked about."""
+    text = tokens[at].text
+    where = place(tokens, at, at + 1)
+    days = _dates(text)
+    if len(days) == 1 and not found.date:
+        found.date = days[0]
+        found.taken.update(range(_lead(tokens, at), at + 1))
+    elif days:
+        question = f"Is {text} {days[0]} or {days[-1]}?" if len(days) > 1 else "Two dates stand here; write one."
+        found.remarks.append(unread(body, where, question, *days, blocks=True))
+    else:
+        found.remarks.append(
+            unread(body, where, f"{text} is no day of the calendar; write it like 2026-03-02.", blocks=True)
+        )
+    return at + 1
+
+
+def _dates(text: str) -> list[str]:
+    """The days a figure date can mean, as ISO dates; the reading with the month first comes first."""
+    parts = [int(part) for part in text.replace("/", "-").replace(".", "-").split("-")]
+    if len(text.split("-", maxsplit=1)[0]) == 4:
+        orders = [(parts[0], parts[1], parts[2])]
+    else:
+        year = parts[2] if parts[2] > 99 else 2000 + parts[2]
+        orders = [(year, parts[0], parts[1]), (year, parts[1], parts[0])]
+    found: list[str] = []
+    for year, month, day in orders:
+        try:
+            made = date(year, month, day).isoformat()
+        except ValueError:
+            continue
+        if made not in found:
+            found.append(made)
+    return found
+
+
+def _month(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
+    """``15 March 2027``, ``Mar 15th, 2027``; without a year it is asked about."""
+    month = means("month name", tokens[at].low.rstrip("."))
+    if not month or (tokens[at].low in ("may", "march", "mar", "dec", "sat", "sun") and not _near_figure(tokens, at)):
+        return 0
+    first, behind, day = at, at + 1, _day_figure(tokens, at - 1) if at else 0
+    if day:
+        first = at - 1
+    elif behind < len(tokens) and (day := _day_figure(tokens, behind)):
+        behind += 1
+    year_at = behind + 1 if behind < len(tokens) and tokens[behind].low == "," else behind
+    year = (
+        int(tokens[year_at].text)
+        if year_at < len(tokens)
+        and tokens[year_at].kind == "number"
+        and tokens[year_at].text.isdigit()
+        and len(tokens[year_at].text) == 4
+        else 0
+    )
+    behind = year_at + 1 if year else behind
+    where = place(tokens, first, behind)
+    try:
+        made = date(year, int(month), day).isoformat() if day and year else ""
+    except ValueError:
+        made = ""
+    if made and not found.date:
+        found.date = made
+        found.taken.update(range(_lead(tokens, first), behind))
+    else:
+        found.remarks.append(unread(body, where, "Which day is that? Write it like 2026-03-02.", blocks=True))
+    return behind
+
+
+def _near_figure(tokens: Sequence[Token], at: int) -> bool:
+    return bool(at and _day_figure(tokens, at - 1)) or (
+        at + 1 < len(tokens) and tokens[at + 1].kind == "number" and tokens[at + 1].text.isdigit()
+    )
+
+
+def _day_figure(tokens: Sequence[Token], at: int) -> int:
+    if at >= len(tokens) or tokens[at].glued:
+        return 0
+    text = tokens[at].low
+    for tail in ("st", "nd", "rd", "th"):
+        text = text.removesuffix(tail)
+    return int(text) if text.isdigit() and 1 <= int(text) <= 31 else 0

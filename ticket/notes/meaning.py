@@ -1,0 +1,196 @@
+"""What a typed line means by itself, as one neutral object: for tools, for ``ticket read`` and for tests.
+
+Numbers are exact decimal strings, units have one spelling, places count the characters of the typed line. Fields that a
+line does not have are null or empty. The schema stands in ``schemas/read.json``.
+"""
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Any
+
+from ticket.faults.written import parse
+from ticket.job.entry import Draft, Remark
+from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Told, Used
+from ticket.job.numbers import exact
+from ticket.job.values import Due, Quantity, Run
+from ticket.notes.code import source_of
+from ticket.notes.code_bytes import bytes_at
+from ticket.readings.limits import as_limits
+from ticket.readings.units import find
+from ticket.readings.verdict import judge
+
+Json = dict[str, Any]
+UNITS = {
+    "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb", "fl oz": "fl-oz",
+    "SG": "SG", "CCA": "A", "32nds": "in",
+}  # fmt: skip
+"""Units whose neutral sign is not the name in the table of units."""
+_PIECES = ("", "x", "pcs")
+_WAYS = {"text message": "text"}
+_NOBODY = ("no answer", "left message", "asked")
+_TIMES = re.compile(r"[0-9]+")
+_PLACES = {
+    "LF": "left front", "RF": "right front", "LR": "left rear", "RR": "right rear", "L": "left", "R": "right", "F": "front",
+    "LH": "left", "RH": "right", "cyl": "cylinder",
+}  # fmt: skip
+_EMPTY: Json = {
+    "kind": "", "measurements": [], "hours": None, "quantity": None, "measure": None, "part": None, "price": None,
+    "answers": [], "total": None, "ceiling": None, "way": None, "number": None, "time": None, "due": None, "codes": [],
+    "unread": [], "questions": [],
+}  # fmt: skip
+
+
+def meaning_of(drafts: Sequence[Draft]) -> Json:
+    """The neutral object of one line from its drafts; several drafts are several codes of the line."""
+    said: Json = {name: list(value) if isinstance(value, list) else value for name, value in _EMPTY.items()}
+    if not drafts:
+        return said
+    first = drafts[0]
+    said["kind"] = first.fact.kind
+    for draft in drafts:
+        _FIELDS.get(draft.fact.kind, lambda _draft, _said: None)(draft, said)
+    for remark in dict.fromkeys(remark for draft in drafts for remark in draft.remarks):
+        _asked(remark, first.line, said)
+    return said
+
+
+def _asked(remark: Remark, line: str, said: Json) -> None:
+    where: Json = {"start": remark.start, "end": remark.end}
+    if remark.state == "unread":
+        said["unread"].append(
+            {"text": line[remark.start : remark.end], **where, "question": remark.text, "answers": list(remark.answers)}
+        )
+    elif remark.state == "question":
+        said["questions"].append({"text": remark.text, **where, "answers": list(remark.answers)})
+
+
+def decimal(number: str) -> str | None:
+    """A typed figure as a decimal string; a number that never ends is cut at four places."""
+    value = exact(number)
+    if value is None:
+        return None
+    scaled = value * 10**6
+    if scaled.denominator != 1:
+        scaled = Fraction(round(value * 10**4) * 100)
+    sign = "-" if scaled < 0 else ""
+    whole, rest = divmod(abs(scaled.numerator), 10**6)
+    return f"{sign}{whole}.{rest:06d}".rstrip("0").rstrip(".")
+
+
+def unit_of(typed: str) -> str | None:
+    """The neutral sign of a unit, or the unit as typed where the table does not know it."""
+    known = find(typed)
+    return (UNITS.get(known.name, known.name) if known else typed) or None
+
+
+def _did(draft: Draft, said: Json) -> None:
+    fact = draft.fact
+    if isinstance(fact, Did | Offer) and fact.hours:
+        said["hours"] = decimal(fact.hours)
+
+
+def _used(draft: Draft, said: Json) -> None:
+    fact = draft.fact
+    if not isinstance(fact, Used):
+        return
+    said["quantity"] = decimal(fact.amount) if fact.amount else None
+    said["measure"] = unit_of(fact.unit) if fact.unit not in _PIECES else None
+    said["part"] = fact.part or None
+    said["price"] = decimal(fact.price) if fact.price else None
+
+
+def _told(draft: Draft, said: Json) -> None:
+    fact = draft.fact
+    if not isinstance(fact, Told):
+        return
+    said["way"] = _WAYS.get(fact.way, fact.way) or None
+    said["number"] = fact.address if any(char.isdigit() for char in fact.address) else None
+    said["time"] = fact.at.split()[-1].rjust(5, "0") if fact.at else None
+    said["total"] = decimal(fact.total) if fact.total else None
+    said["ceiling"] = decimal(fact.ceiling) if fact.ceiling else None
+    said["answers"] = [
+        {"answer": answer.answer, "to": [str(ref) for ref in answer.to] or ["all"]}
+        for answer in fact.answers
+        if answer.answer not in _NOBODY
+    ] + [{"answer": answer.answer, "to": [answer.to]} for answer in draft.spoken]
+
+
+def _later(draft: Draft, said: Json) -> None:
+    fact = draft.fact
+    if isinstance(fact, Later):
+        said["due"] = due_json(fact.due, fact.date)
+
+
+def due_json(due: Due | None, date: str) -> Json | None:
+    """When work falls due; nothing where the line does not say."""
+    due = due or Due()
+    if due == Due() and not date:
+        return None
+    made: Json = {
+        "distance": _amount(due.distance),
+        "time": _amount(due.time),
+        "date": date or None,
+        "event": due.event or None,
+    }
+    made |= {"hours": _amount(due.hours)} if due.hours else {}
+    return made | ({"odometer": _amount(due.odometer)} if due.odometer else {})
+
+
+def _amount(quantity: Quantity | None) -> str | None:
+    return f"{decimal(quantity.number)} {unit_of(quantity.unit)}" if quantity else None
+
+
+def _code(draft: Draft, said: Json) -> None:
+    fact = draft.fact
+    if not isinstance(fact, Code) or not any(char.isdigit() for char in fact.code) or bytes_at(fact.code):
+        return  # ``none``, a word, or bytes that mean nothing for sure
+    written = parse(f"{fact.code} {fact.sub}".strip() if fact.code.startswith("SPN") else fact.code)
+    truck = written.scheme == "truck"
+    times = _TIMES.search(fact.times)
+    said["codes"].append(
+        {
+            "code": fact.code,
+            "sub": None if truck else fact.sub or None,
+            "status": [fact.status] if fact.status else [],
+            "times": int(times[0]) if times else None,
+            "spn": str(written.spn) if truck else None,
+            "fmi": None if not truck or written.fmi is None else str(written.fmi),
+        }
+        | ({"source": source} if (source := source_of(fact)) else {})
+    )
+
+
+def measurements_of_fact(fact: Found | Proof) -> list[Json]:
+    """The readings of a finding or a verification with their verdicts."""
+    run: Run | None = getattr(fact, "run", None)
+    if run is None:
+        return []
+    bracket = as_limits(run.limits)
+    made = []
+    for value, verdict in zip(run.values, judge(run), strict=True):
+        number = value.number.lstrip("<>")
+        made.append(
+            {
+                "of": fact.what or None, "at": _places(value.label), "value": decimal(number) or number, "to": None,
+                "than": value.number[0] if value.number[:1] in ("<", ">") else "=", "unit": unit_of(run.unit), "when": [],
+                "low": decimal(bracket.low_text) if bracket.low_text else None,
+                "high": decimal(bracket.high_text) if bracket.high_text else None, "verdict": verdict.word,
+            }
+        )  # fmt: skip
+    return made
+
+
+def _places(label: str) -> list[str]:
+    return [" ".join(_PLACES.get(word, word) for word in label.split())] if label else []
+
+
+def _measured(draft: Draft, said: Json) -> None:
+    if isinstance(draft.fact, Found | Proof):
+        said["measurements"] = measurements_of_fact(draft.fact)
+
+
+_FIELDS = {
+    "did": _did, "offer": _did, "used": _used, "told": _told, "later": _later, "code": _code, "found": _measured,
+    "proof": _measured,
+}  # fmt: skip
