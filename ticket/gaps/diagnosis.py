@@ -7,7 +7,7 @@ from ticket.gaps.clauses import head, place_clash, renewed, things
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import answered_by, bad_values, claimed, each, serviced, text_of, with_it
 from ticket.job.case import Case
-from ticket.job.entry import refs_of
+from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says
 from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold

@@ -9,14 +9,10 @@ from ticket.job.entry import Remark, Spoken
 from ticket.job.kinds import Did, Later, Offer, Told
 from ticket.notes.open_pieces import again
 
-_READ_ELSEWHERE = ("found", "proof")  # limits-not-read asks about numbers beside a reading
-
 
 def line_unread(case: Case) -> Iterator[Gap]:
     """A number, sum, date, answer or code of a line was taken as a fact, or is put in quotes, or is looked at."""
     for entry in case.ticket.living:
-        if entry.kind in _READ_ELSEWHERE:
-            continue
         draft = again(entry.fact)
         for remark in draft.remarks:
             if remark.state == "unread" and not remark.blocks:
@@ -26,8 +22,6 @@ def line_unread(case: Case) -> Iterator[Gap]:
 def line_unread_blocking(case: Case) -> Iterator[Gap]:
     """What may be hours to bill, a price, an answer, a sum or a due is read before anybody signs."""
     for entry in case.ticket.living:
-        if entry.kind in _READ_ELSEWHERE:
-            continue
         draft = again(entry.fact)
         for remark in draft.remarks:
             if remark.blocks:

@@ -5,18 +5,17 @@ from dataclasses import replace
 
 from ticket.job.entry import Remark
 from ticket.job.kinds import Found, Proof
-from ticket.job.values import Measurement, Ref, Run, Span
-from ticket.notes.again import bare_values
+from ticket.job.values import Measurement, Ref
+from ticket.notes.finding.measurement import measurement_of
+from ticket.notes.finding.statement import read_statement
 from ticket.notes.heads import Head, join
-from ticket.notes.leftover import WITHDRAWN
 from ticket.notes.pen import Pen
 from ticket.notes.questions import unclosed_bracket
-from ticket.notes.runs import FOLLOWERS, Reading, reading_in, write_run
+from ticket.notes.runs import FOLLOWERS, write_run
 from ticket.notes.shapes import REF, Context
 from ticket.notes.spans import Body, is_span, quote
 from ticket.readings.groups import groups, subject
 from ticket.readings.groups import seen as all_seen
-from ticket.readings.inexact import parts
 from ticket.readings.places import places
 
 READ_TOGETHER = frozenset({"what", "measurements", "run", "seen"})
@@ -37,68 +36,48 @@ def read_proof(body: Body, context: Context) -> Head:
     """The same, with ``N now`` in front where entry N is measured again."""
     match = _NOW.match(body.bare)
     if match is None:
-        return read_text(body, context, again=False)
-    head = read_text(body.cut(match.end()), context, again=True)
+        return read_text(body, context, again=False, tested=True)
+    head = read_text(body.cut(match.end()), context, again=True, tested=True)
     ticket, _, no = match[1].rpartition("/")
     head.fields["of"] = Ref(int(no), int(ticket or 0))
     return head
 
 
-def read_text(body: Body, context: Context, *, again: bool) -> Head:
+def read_text(body: Body, context: Context, *, again: bool, tested: bool = False) -> Head:
     """The text of a finding or a verification, without what it measures again."""
     two = _TWO_SPANS.match(body.bare)
     if two and is_span(body.raw[slice(*two.span(1))]) and is_span(body.raw[slice(*two.span(2))]):
         return Head({"what": body.cut(*two.span(1)).text, "seen": body.cut(*two.span(2)).text})
     body = body.strip()
-    held, seen, remarks = measured(body, context, again=again)
+    held, seen, remarks = measured(body, context, again=again, tested=tested)
     if not held:
         return Head({"what": body.text}, list(remarks))
     return Head({"what": body.raw, "measurements": held, "seen": seen}, list(remarks))
 
 
 def measured(
-    body: Body, context: Context, again: bool = False
+    body: Body, context: Context, again: bool = False, tested: bool = False
 ) -> tuple[tuple[Measurement, ...], str, tuple[Remark, ...]]:
-    """The measurements a text states, what of it belongs to none of them, and what was not understood.
+    """The measurements a text states, what of it belongs to none of them, and what is open.
 
     Args:
         body: the text of a finding without outer spaces; positions of the measurements count from its start.
         context: whether it is still being typed.
         again: it measures an entry again, so a figure may stand without its unit.
+        tested: it is a test, which tells times and distances without measuring them.
     """
-    reading = reading_in(body)
-    if again and reading.run is None:
-        bare = bare_values(body)
-        reading = bare if bare.run or bare.remarks else reading
-    remarks = list(reading.remarks)
+    statement = read_statement(body.bare, again=again, tested=tested)
+    remarks = [
+        Remark(
+            doubt.text, body.at + doubt.start, body.at + doubt.end, "unread" if doubt.unread else "question",
+            doubt.blocks, doubt.answers,
+        )
+        for doubt in statement.doubts
+    ]  # fmt: skip
     if not context.live:
         remarks.extend(unclosed_bracket(body))
-    if reading.run is None:
-        return (), "", tuple(remarks)
-    after = _SEPARATOR.match(body.bare, reading.end)
-    seen = body.cut(after.end() if after else reading.end).text
-    return _single(reading.run, _words(body, reading)), seen, tuple(remarks)
-
-
-def _words(body: Body, reading: Reading) -> tuple[Span, ...]:
-    """The words in front of a reading, inside their quote marks where they have any."""
-    raw = body.raw[: reading.start]
-    start, end = len(raw) - len(raw.lstrip()), len(raw.rstrip())
-    if is_span(raw.strip()):
-        start, end = start + 1, end - 1
-    return (Span(start, end),) if start < end else ()
-
-
-def _single(run: Run, of: tuple[Span, ...]) -> tuple[Measurement, ...]:
-    """The readings of a run one by one."""
-    return tuple(
-        Measurement(
-            value=said.number, unit=run.unit, to=said.to, than=said.than, at=places(value.label), of=of,
-            limits=run.limits,
-        )
-        for value in run.values
-        for said in (parts(value.number),)
-    )  # fmt: skip
+    seen = ", ".join(body.cut(*place).text for place in statement.seen) if statement.readings else ""
+    return tuple(map(measurement_of, statement.readings)), seen, tuple(remarks)
 
 
 def same_finding(read: Found | Proof, meant: Found | Proof) -> bool:
@@ -117,19 +96,6 @@ def _told(fact: Found | Proof) -> tuple[object, ...]:
         for value in group.run.values
     )
     return subject(fact), all_seen(fact), *placed
-
-
-def _taken_back(reading: Reading) -> bool:
-    return any(remark.text in WITHDRAWN for remark in reading.remarks)
-
-
-def unclear_figures(fact: Found | Proof) -> str:
-    """What is asked about the figures of an entry whose reading was taken back; empty where there is nothing to ask."""
-    if fact.run is not None:
-        return ""
-    again = isinstance(fact, Proof) and fact.of is not None
-    head = _read(Body.of(f"{fact.what} {fact.seen}"), Context(live=True), again=again)
-    return next((remark.text for remark in head.remarks if remark.text in WITHDRAWN), "")
 
 
 def write_found(fact: Found, pen: Pen) -> str:

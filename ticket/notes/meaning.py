@@ -13,11 +13,13 @@ from ticket.faults.written import parse
 from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
-from ticket.job.values import Due, Quantity, Run
+from ticket.job.values import Due, Limits, Quantity
 from ticket.notes.code import source_of
 from ticket.notes.code_bytes import bytes_at
+from ticket.readings.groups import groups
+from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
-from ticket.readings.units import find
+from ticket.readings.units import convert, find
 from ticket.readings.verdict import judge
 
 Json = dict[str, Any]
@@ -162,23 +164,37 @@ def _code(draft: Draft, said: Json) -> None:
 
 
 def measurements_of_fact(fact: Found | Proof) -> list[Json]:
-    """The readings of a finding or a verification with their verdicts."""
-    run: Run | None = getattr(fact, "run", None)
-    if run is None:
-        return []
-    bracket = as_limits(run.limits)
-    made = []
-    for value, verdict in zip(run.values, judge(run), strict=True):
-        number = value.number.lstrip("<>")
-        made.append(
-            {
-                "of": fact.what or None, "at": _places(value.label), "value": decimal(number) or number, "to": None,
-                "than": value.number[0] if value.number[:1] in ("<", ">") else "=", "unit": unit_of(run.unit), "when": [],
-                "low": decimal(bracket.low_text) if bracket.low_text else None,
-                "high": decimal(bracket.high_text) if bracket.high_text else None, "verdict": verdict.word,
-            }
-        )  # fmt: skip
+    """The readings of a finding or a verification with their verdicts, in order."""
+    made: list[Json] = []
+    for group in groups(fact):
+        run = group.run
+        bracket = as_limits(run.limits, run.unit)
+        low, high = (_bound(text, bracket.unit, run.unit) for text in (bracket.low_text, bracket.high_text))
+        verdicts = judge(run)
+        for value, verdict in zip(run.values, verdicts, strict=True):
+            said = parts(value.number)
+            made.append(
+                {
+                    "of": group.what or None, "at": _places(value.label), "value": decimal(said.number) or said.number,
+                    "to": decimal(said.to) if said.to else None, "than": said.than or "=", "unit": unit_of(run.unit),
+                    "when": [group.when] if group.when else [], "low": low,
+                    "high": high, "verdict": verdict.word,
+                }
+                | _specified(run.limits)
+            )  # fmt: skip
     return made
+
+
+def _bound(text: str, typed: str, unit: str) -> str | None:
+    """A limit in the unit of the reading, cut at four places where it does not end."""
+    value = exact(text) if text else None
+    moved = convert(value, typed, unit) if value is not None and typed else value
+    return None if value is None else decimal(str(moved if moved is not None else value))
+
+
+def _specified(limits: Limits | None) -> Json:
+    """One specified figure without a tolerance."""
+    return {"nominal": decimal(limits.nominal)} if limits and limits.nominal and not limits.tol else {}
 
 
 def _places(label: str) -> list[str]:

@@ -33,12 +33,16 @@ class Doubt:
         start: position of its first character.
         end: position behind its last one.
         unread: nothing was made of it; else something was, and the question may change it.
+        blocks: limits stand here that judge nothing until it is answered: the ticket must not be signed.
+        answers: texts that may replace the piece, likeliest first.
     """
 
     text: str
     start: int
     end: int
     unread: bool = True
+    blocks: bool = False
+    answers: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -86,7 +90,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     left = _sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
-        statement.doubts.append(Doubt(question, token.start, token.end, unread=False))
+        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L"))
     for part, question in done.doubts.items():
         span = _numbers(done, part)
         if span:

@@ -1,0 +1,98 @@
+"""From a reading of the parser to the measurement that a finding holds."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from ticket.job.values import Limits, Measurement, Span
+from ticket.notes.finding.attachment import Reading
+from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+from ticket.readings.units import convert, convert_gap, find, same
+
+_AND_FRONT = ("front", "rear")
+_FINITE = 12  # decimal places up to which converted limits are kept in the unit of the reading
+
+
+def measurement_of(reading: Reading) -> Measurement:
+    """The measurement; one that is asked about keeps its value and has no limits, so that nothing judges it."""
+    amount = reading.amount
+    unit = _unit(reading)
+    judged = reading.limits is not None and not reading.asked and not amount.asked
+    return Measurement(
+        value=amount.text,
+        unit=unit,
+        to=amount.to,
+        than=amount.than,
+        at=_places(reading.places),
+        of=_spans(reading.subject),
+        when=_spans(reading.when),
+        limits=_limits(reading.limits, unit) if judged and reading.limits else None,
+    )
+
+
+def _unit(reading: Reading) -> str:
+    if reading.amount.unit or not reading.amount.bare:
+        return reading.amount.unit
+    counted = ("count", "cnt", "misfire")
+    return "count" if any(token.text.startswith(counted) for token in reading.subject) else ""
+
+
+def _places(places: Places) -> tuple[str, ...]:
+    """The positions in words; a side and an end are one: left front."""
+    words = dict(places)
+    side, end = words.get("side", ""), words.get("end", "")
+    both = f"{side} {end}" if side in ("left", "right") and end in _AND_FRONT else ""
+    out: list[str] = []
+    for direction, word in places:
+        if both and direction in ("side", "end"):
+            if both not in out:
+                out.append(both)
+        else:
+            out.append(word)
+    return tuple(out)
+
+
+def _spans(tokens: Sequence[Token]) -> tuple[Span, ...]:
+    """Where tokens stand; neighbours with nothing but a space between them are one piece."""
+    spans: list[Span] = []
+    for token in sorted(tokens, key=lambda one: one.start):
+        if spans and token.start - spans[-1].end <= 1 and token.start >= spans[-1].end:
+            spans[-1] = replace(spans[-1], end=token.end)
+        elif not spans or token.start >= spans[-1].end:
+            spans.append(Span(token.start, token.end))
+    return tuple(spans)
+
+
+def _limits(given: GivenLimits, unit: str) -> Limits:
+    """Limits in the unit of the reading where that is exact, else in their own."""
+    typed = next((amount.unit for amount in given.amounts if not amount.bare), unit)
+    one, other = find(typed), find(unit)
+    foreign = one is not None and other is not None and not same(typed, unit) and one.dimension == other.dimension
+    fields = {
+        name: amount
+        for name, amount in (("low", given.low), ("high", given.high), ("nominal", given.nominal), ("tol", given.tolerance))
+        if amount is not None
+    }
+    moved = {name: _moved(amount, typed, unit, gap=name == "tol") for name, amount in fields.items()} if foreign else {}
+    exact = foreign and all(moved.values())
+    texts = {name: moved[name] if exact else amount.text for name, amount in fields.items()}
+    spread = given.spread
+    return Limits(
+        low=texts.get("low", ""),
+        high=texts.get("high", ""),
+        nominal=texts.get("nominal", ""),
+        tol=texts.get("tol", ""),
+        spread=spread.text if spread else "",
+        spread_unit=(spread.unit or unit) if spread else "",
+        source=given.source,
+        unit=typed if foreign and not exact else "",
+    )
+
+
+def _moved(amount: Amount, typed: str, unit: str, *, gap: bool) -> str:
+    """A limit in another unit as a decimal that ends; empty where none does."""
+    value = (convert_gap if gap else convert)(amount.value or Fraction(0), typed, unit)
+    if value is None or 10**_FINITE % value.denominator:
+        return ""
+    return mixed_text(value)
