@@ -4,6 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
+from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 
 _CLOSE = 4  # a value without a unit takes that of its limits only this near to them: 2.8 beside 25 psi may be bar
@@ -101,8 +102,7 @@ def _unfit(before: list[Reading], given: GivenLimits) -> str:
 
 
 def _dimension(given: GivenLimits) -> str:
-    every = [*given.amounts, *((given.spread,) if given.spread else ())]
-    return next((amount.dimension for amount in every if not amount.bare), "")
+    return next((amount.dimension for amount in given.amounts if not amount.bare), "")
 
 
 def _fits(reading: Reading, dimension: str) -> bool:
@@ -211,6 +211,8 @@ def _in_notation(members: list[Reading], given: GivenLimits) -> GivenLimits:
         if bottom not in ("32", "64"):
             bottom = "32"
         return _each(given, lambda a: _over(a, bottom) if a.bare and a.shape == "whole" else a)
+    if all(reading.amount.unit[:1] in "kK" and reading.amount.unit for reading in members):
+        return _each(given, lambda a: _kilo(a) if a.bare and a.shape == "k" else a)  # 48K ohms (max 20K)
     if shapes == {"k"}:
         return _each(given, lambda a: _times(a) if a.bare and a.value is not None and a.value < 20 else a)
     return given
@@ -231,10 +233,13 @@ def _over(amount: Amount, bottom: str) -> Amount:
 
 
 def _times(amount: Amount) -> Amount:
-    from ticket.notes.finding.lexer import mixed_text
-
     value = (amount.value or Fraction(0)) * 1000
     return replace(amount, value=value, text=mixed_text(value))
+
+
+def _kilo(amount: Amount) -> Amount:
+    value = (amount.value or Fraction(0)) / 1000
+    return replace(amount, value=value, text=mixed_text(value), shape="decimal")
 
 
 def _wear_side(reading: Reading) -> str:
@@ -250,7 +255,8 @@ def _far_off(members: list[Reading], given: GivenLimits) -> bool:
     bounds = [abs(a.value) for a in given.amounts if a.value]
     if not values or not bounds:
         return False
-    bare_limits = all(a.bare for a in given.amounts) and not members[0].amount.bare
+    # a bracket right behind a unit is in that unit, however far off the value: 1.48 V (max 0.10)
+    bare_limits = all(a.bare for a in given.amounts) and not members[0].amount.bare and not given.bracketed
     bare_values = members[0].amount.bare and bool(_dimension(given))
     if bare_values and not (max(values) * _CLOSE >= min(bounds) and min(values) <= max(bounds) * _CLOSE):
         return True

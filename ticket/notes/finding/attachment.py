@@ -403,7 +403,9 @@ class _Part:
             self._doubt(_NOT_LIMITS)
         if self.blocked:
             self.blocked = False
-            self.walk.done.left += [replace(token, letter="x") for token in run]
+            # a time, a distance or a speed behind a preposition is told, not measured: it spoils nothing beside it
+            spoils = [not is_told(token.amount) for token in run]
+            self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
             return
         if self.reference and self._now_follows():
             self.reference = False
@@ -615,6 +617,14 @@ def _is_list(amounts: list[Amount]) -> bool:
     if all(amount.shape == amounts[0].shape for amount in amounts) and len(same) == 1 and not any(a.bare for a in amounts):
         return True
     return all(bare[:-1]) and len(amounts) > 2
+
+
+def is_told(amount: Amount) -> bool:
+    """Times, distances and speeds are told of a test rather than measured."""
+    return not amount.bare and (amount.dimension in ("time", "speed") or amount.unit in DISTANCES)
+
+
+DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
 
 
 def is_condition(amount: Amount) -> bool:

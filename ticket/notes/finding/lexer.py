@@ -142,12 +142,15 @@ class Lexer:
         text = self.text[start:stop].casefold()
         yield Token(rows[0].letter, start, stop, text, rows, gap)
 
-    @staticmethod
-    def _value_word(folded: str, start: int, end: int, gap: bool) -> Token | None:
-        if folded in _WORDS:
-            word = "OL" if folded != "metal" else "metal"
+    def _value_word(self, folded: str, start: int, end: int, gap: bool) -> Token | None:
+        if folded not in _WORDS:
+            return None
+        word = "OL" if folded != "metal" else "metal"
+        unit = unit_at(self.text, end) if word == "OL" else None
+        if unit is None:
             return Token("q", start, end, folded, Amount(word, shape="word"), gap)
-        return None
+        held = Amount(word, unit=unit.typed, dimension=unit.dimension, shape="word", bare=False)
+        return Token("q", start, unit.end, folded, held, gap)
 
     def _phrase(self, start: int, first: str) -> tuple[tuple[Phrase, ...], int] | None:
         """The longest rows that stand at ``start``, and where they end."""
@@ -272,7 +275,7 @@ class Lexer:
 
     def _with_unit(self, start: int, end: int, sign: str, text: str, shape: str, *, gap: bool) -> Iterator[Token]:
         """A number, its ``k``, its ``+`` and its unit; or a name where letters that are no unit are glued to it."""
-        text = ("-" if sign in ("-", "\u2212") else "") + text
+        text = ("-" if sign in ("-", "\u2212") else sign) + text
         value = exact(text)
         if value is None:
             yield Token("x", start, end, self.text[start:end], None, gap)

@@ -57,6 +57,9 @@ def _spans(tokens: Sequence[Token]) -> tuple[Span, ...]:
     """Where tokens stand; neighbours with nothing but a space between them are one piece."""
     spans: list[Span] = []
     for token in sorted(tokens, key=lambda one: one.start):
+        if token.text.startswith("\0"):
+            spans.append(Span(token.start + 1, token.end - 1))  # inside its quote marks
+            continue
         if spans and token.start - spans[-1].end <= 1 and token.start >= spans[-1].end:
             spans[-1] = replace(spans[-1], end=token.end)
         elif not spans or token.start >= spans[-1].end:

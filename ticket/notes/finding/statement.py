@@ -4,7 +4,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from ticket.notes.finding.allotment import allot
-from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked, walk
+from ticket.notes.finding.attachment import DISTANCES, PlacedLimits, Reading, Walked, is_told, walk
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
@@ -16,7 +16,6 @@ TOO_LONG = "This is too long to be read as one finding. Write a line for each th
 UNSURE = "What is not sure here? Nothing is judged while this stands."
 NO_UNIT = "In which unit is this?"
 SEVERAL = "More than one reading stands here without a name. Name each, or give each its position."
-_DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
 _TIMED = ("stop", "open", "clos", "extend", "retract", "rais", "lower", "lift", "drift", "start", "crank", "time", "cycle", "build", "delay", "rise", "interval", "dwell", "pulse", "duration", "response", "recovery")
 _FINE_TIMES = frozenset({"ms", "us", "µs", "msec"})
 _COUNT_WORDS = ("count", "cnt", "misfire", "clicks", "turns", "teeth", "drops", "cca", "soc", "soh", "ph", "lambda")
@@ -104,7 +103,10 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
         if reading.asked and not any(one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts):
             statement.doubts.append(Doubt(reading.asked, reading.token.start, reading.token.end, unread=False))
         if reading.amount.asked:
-            statement.doubts.append(Doubt(reading.amount.asked, reading.token.start, reading.token.end, unread=False))
+            # the limits wait for the same answer
+            behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
+            end = min(behind, default=reading.token.end)
+            statement.doubts.append(Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind)))
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
@@ -331,13 +333,30 @@ def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
             kept.append(reading)
         elif tested and not reading.amount.bare:
             continue
-        elif reading.amount.unit in _DISTANCES or reading.amount.dimension in ("time", "speed"):
+        elif is_told(reading.amount):
             done.left.append(reading.token)
         else:
             done.left.append(reading.token)
             left.add(reading.token.start)
     done.readings = kept
+    done.left = [token for token in done.left if not _merely_told(done, token, tested=tested)]
     return left
+
+
+_LASTING = frozenset(
+    "test tested retest drive drove driven road rt ran run running idled idle soaked sat stayed waited watched warm started start "
+    "overnight parked cranked".split()
+)
+
+
+def _merely_told(done: Walked, token: Token, *, tested: bool) -> bool:
+    """``hose test 10 min, stayed dry``, ``road test 28 km``: how long or how far, beside no reading and no limits."""
+    if token.letter != "q" or not is_told(token.amount):
+        return False
+    if tested:
+        return True
+    part = next((part for part in done.parts if token in part), [])
+    return not done.limits and any(one.text in _LASTING or one.letter in "kC" for one in part)
 
 
 def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
@@ -362,7 +381,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         placed = placed or any(token.letter == "e" for token in part) or any(_rest({t.text}) for t in reading.name)
         measured = amount.shape in ("decimal", "fraction") and reading.name and _closes(part, reading.token)
         return bool(again or listed or counted or placed or measured)
-    if amount.unit in _DISTANCES or amount.dimension == "speed":
+    if amount.unit in DISTANCES or amount.dimension == "speed":
         return False
     if amount.dimension == "time" and amount.unit not in _FINE_TIMES:
         took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
