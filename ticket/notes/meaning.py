@@ -22,7 +22,8 @@ from ticket.readings.verdict import judge
 
 Json = dict[str, Any]
 UNITS = {
-    "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb", "fl oz": "fl-oz",
+    "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb",
+    "fl oz": "fl-oz",
     "SG": "SG", "CCA": "A", "32nds": "in",
 }  # fmt: skip
 """Units whose neutral sign is not the name in the table of units."""
@@ -31,7 +32,8 @@ _WAYS = {"text message": "text"}
 _NOBODY = ("no answer", "left message", "asked")
 _TIMES = re.compile(r"[0-9]+")
 _PLACES = {
-    "LF": "left front", "RF": "right front", "LR": "left rear", "RR": "right rear", "L": "left", "R": "right", "F": "front",
+    "LF": "left front", "RF": "right front", "LR": "left rear", "RR": "right rear", "L": "left", "R": "right",
+    "F": "front",
     "LH": "left", "RH": "right", "cyl": "cylinder",
 }  # fmt: skip
 _EMPTY: Json = {
@@ -173,7 +175,8 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
         made.append(
             {
                 "of": fact.what or None, "at": _places(value.label), "value": decimal(number) or number, "to": None,
-                "than": value.number[0] if value.number[:1] in ("<", ">") else "=", "unit": unit_of(run.unit), "when": [],
+                "than": value.number[0] if value.number[:1] in ("<", ">") else "=",
+                "unit": unit_of(run.unit), "when": [],
                 "low": decimal(bracket.low_text) if bracket.low_text else None,
                 "high": decimal(bracket.high_text) if bracket.high_text else None, "verdict": verdict.word,
             }
