@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ticket.notes.answers import NOT
 from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in
@@ -36,7 +37,7 @@ _WITH = frozenset(
 )
 _EDGES = frozenset(",;:–—")
 _INFORMED = frozenset({"told", "informed", "advised", "notified", "updated"})
-DENIALS = frozenset(
+DENIALS = NOT | frozenset(
     "not never hasn't hasnt haven't didn't didnt won't wont can't cannot isn't wasn't don't dont doesn't doesnt "
     "without did does has will must should could may might to be".split()
 )
@@ -95,8 +96,8 @@ def contact_of(body: Body, tokens: Sequence[Token]) -> Contact:
 
 
 def _speaking(tokens: Sequence[Token]) -> int:
-    """A pronoun or a verb of wanting: no part of a name."""
-    return next((at for at, token in enumerate(tokens) if token.low in _SPEAK), len(tokens))
+    """A pronoun, a verb of wanting or a denial: no part of a name."""
+    return next((at for at, token in enumerate(tokens) if token.low in _SPEAK or token.low in NOT), len(tokens))
 
 
 def _things_answered(tokens: Sequence[Token]) -> bool:
@@ -198,7 +199,7 @@ def _way(tokens: Sequence[Token], stop: int) -> tuple[int, int, str, bool] | Non
 
 
 def _is_way(tokens: Sequence[Token], at: int, behind: int) -> bool:
-    """``will call`` and ``phone charger`` are no way; ``called`` is one anywhere, a noun in front of a number or mark."""
+    """``will call`` and ``phone charger`` are no way; ``called`` is one anywhere, a noun before a number or mark."""
     word = tokens[at].low
     if at and tokens[at - 1].low in ("will", "to", "please", "pls", "must", "should", "the", "new", "a"):
         return False

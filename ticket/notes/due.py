@@ -49,6 +49,7 @@ _SMALL = frozenset(
     }
 )
 _UNIT = {"days": "days", "weeks": "weeks", "months": "months", "years": "years"}
+_AS_TYPED = frozenset("day days week weeks month months year years".split())
 _LONGEST = 120
 
 
@@ -222,6 +223,8 @@ def _unit_behind(tokens: Sequence[Token], at: int) -> tuple[str, str, int, bool]
         (token.glued.lower(), at + 1) if token.glued else (tokens[at + 1].low if at + 1 < len(tokens) else "", at + 2)
     )
     typed = token.glued or (tokens[at + 1].text if at + 1 < len(tokens) else "")
+    if not token.glued and low in _AS_TYPED:
+        return typed, "time", behind, False
     for table, slot in (("distance", "distance"), ("time", "time"), ("hour", "hours")):
         if unit := means(table, low):
             return (

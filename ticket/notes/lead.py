@@ -18,7 +18,8 @@ _LEAD = re.compile(
 )
 _STATES = re.compile(
     rf"\s*(# +)?{_CONCERNS}((?i:c/s|customer (?:states|complains(?: of)?|complaint)"
-    r"|cust\.? (?:states|complains(?: of)?)|(?:driver|owner|operator) (?:states|complains(?: of)?)))(?: ?:|(?=[ ]))", re.A
+    r"|cust\.? (?:states|complains(?: of)?)"
+    r"|(?:driver|owner|operator) (?:states|complains(?: of)?)))(?: ?:|(?=[ ]))", re.A
 )  # fmt: skip
 _TWO = re.compile(rf"\s*(# +)?{_CONCERNS}((?i:{'|'.join(KINDS)})) +((?i:{'|'.join(KINDS)})) ?:(?=\s)", re.A)
 _HIDDEN = re.compile(r"\s*# +")
