@@ -371,7 +371,9 @@ def _texts(value: Any) -> Iterator[str]:
         if value.limits:
             yield " ".join(getattr(value.limits, item.name) for item in fields(value.limits))
     elif isinstance(value, Due):
-        yield from (str(part) for part in (value.distance, value.time, value.hours) if part)
+        yield from (
+            str(part) for part in (value.distance, value.time, value.hours, value.odometer, value.event) if part
+        )
     elif isinstance(value, Answer):
         yield value.answer
     elif isinstance(value, Share):
