@@ -10,6 +10,7 @@ from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Places, Token
 
 _JOINS = "/j,"
+_EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
 _WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
 _MEASURE_WORDS = frozenset(
     {"cca", "soc", "soh", "count", "counts", "cnt", "ph", "stft", "ltft", "lambda", "spn", "misfire", "misfires", "k"}
@@ -249,6 +250,8 @@ class _Part:
             return
         elif token.letter == "e":
             self.walk.stack, self.walk.topic, self.others = {}, False, token
+        elif token.text in _EDGES and self.at and self.tokens[self.at - 1].letter == "p":
+            return  # "inner edge", "left side": said by the position
         elif token.letter in "wnyuzlhsdbBtoigk@c":
             self.words.append(token)
         self.blocked = False

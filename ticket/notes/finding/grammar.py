@@ -367,6 +367,16 @@ def _beside_another(line: Line, at: int, token: Token) -> bool:
     return False
 
 
+def _same_part(line: Line, at: int) -> list[Token]:
+    """The tokens before a place up to the comma."""
+    part: list[Token] = []
+    for token in reversed(line.tokens[:at]):
+        if token.letter in ",;":
+            break
+        part.append(token)
+    return part
+
+
 def _verb_before(line: Line, at: int) -> bool:
     """``stuck at 0.45 V``: what stands at a value reads that value."""
     return at > 0 and line.tokens[at - 1].letter in "wuc" and line.tokens[at - 1].text.split(" ")[0] in _VERBS_AT
@@ -381,6 +391,9 @@ def _is_reading(line: Line, tokens: list[Token], at: int) -> bool:
     """``level at 13 mm`` is a reading: nothing else on the line is one, and it is no speed, time or temperature."""
     amount = next(token for token in tokens if token.letter == "q").amount
     others = [t for i, t in enumerate(line.tokens) if t.letter == "q" and not at <= i < at + len(tokens)]
+    here = _same_part(line, at)
+    if amount.bare and amount.value is not None and amount.value < SLOWEST and not any(t.letter == "q" for t in here):
+        return True  # "tires at 24 placard 33": nothing else here could have been measured
     if amount.bare or others:
         return False
     limits = [t.held for t in line.tokens if t.letter == "L" and isinstance(t.held, GivenLimits)]

@@ -16,10 +16,10 @@ _APART = frozenset({"between", "apart", "across", "spread", "variation", "differ
 _NOISE = re.compile(r"[:=o]")
 _ONE = re.compile(
     r"(?P<word>s*)(?:(?P<side>[lhd])(?P<first>q)(?:a(?P<firsttol>q))?|(?P<last>q)(?P<behind>[lhd])"
-    r"|(?P<nominal>q)a(?P<tol>q)|a(?P<around>q)|(?P<alone>q))\Z"
+    r"|(?P<nominal>q)a(?P<tol>q)|h?a(?P<around>q)|(?P<alone>q))\Z"
 )
 BARE = re.compile(
-    r"q[yz]|z@?q|[sv]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|s[:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)"
+    r"q[yz]|z@?q|[sv]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[sh][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)"
 )
 """Limits outside a bracket, as letters."""
 
@@ -128,7 +128,7 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
     if side:
         amount = amounts.get("first") or amounts["last"]
         if amount.to:
-            return replace(base, low=_low_end(amount), high=_high_end(amount)) if side == "d" else None
+            return replace(base, low=_low_end(amount), high=_high_end(amount))
         if amount.than and (amount.than, side) not in (("<", "h"), (">", "l")):
             return None
         amount = replace(amount, than="")
@@ -183,7 +183,11 @@ def find_bare(line: Line) -> None:
             source = _SOURCES.get(line.tokens[end].text, "")
             limits = replace(limits, source=limits.source or source)
             end += 1
-        if end < len(line.tokens) and line.tokens[end].letter in "@k" and not limits.when:
+        before = line.tokens[match.start() - 1] if match.start() else None
+        leads = before is not None and before.letter == "c" and (match.start() < 2 or line.tokens[match.start() - 2].letter in ",;(")
+        if leads and before is not None:
+            limits = replace(limits, when=before.text)
+        if end < len(line.tokens) and line.tokens[end].letter in "@kc" and not limits.when:
             limits = replace(limits, when=line.tokens[end].text)
         made += line.tokens[at : match.start()]
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))

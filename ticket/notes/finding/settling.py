@@ -360,6 +360,10 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         before, after = _at(line, at - 1), _at(line, at + 1)
+        long = token.amount.bare and token.amount.shape == "whole" and len(token.amount.text) == 4 and token.amount.text.isdigit()
+        if long and before is not None and before.letter in "pe" and any(t.text in _NAMERS for t in tokens[:at]):
+            tokens[at] = replace(token, letter="n", held=None)
+            continue
         coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
         if coded or _small(token.amount) and before is not None and before.text in _SETTINGS:
             tokens[at] = replace(token, letter="n", held=None)
