@@ -89,7 +89,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     nearest = fitting[0] if behind else fitting[-1]
     if nearest.amount.bare and not nearest.places and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
         return WHICH
-    if _at_odds(nearest, given):
+    elsewhere = given.when and not given.bracketed and not (set(given.when.casefold().split()) & _conditions(nearest))
+    if _at_odds(nearest, given) or elsewhere:
         nearest.asked = WHICH
         return WHICH
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
@@ -153,10 +154,14 @@ def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
 
 
+_RESTING = ("rest", "static", "open circuit", "key off", "engine off", "eng off", "ign off", "no load", "unloaded")
+
+
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
-    """One was taken while the engine was cranked, the other not: a limit for the one says nothing of the other."""
+    """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
     cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
-    return cranked[0] != cranked[1]
+    rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
+    return cranked[0] != cranked[1] or rested[0] != rested[1]
 
 
 def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: bool) -> list[Reading]:

@@ -347,6 +347,9 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return None
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
+    if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
+        if not any(token.letter in "qC" for token in _same_part(line, at)):
+            return None  # "tilts in 2.1 s": nothing else was read, so the time was
     if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and _is_state(amounts[0].amount):
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
     start, end = tokens[0].start, tokens[-1].end

@@ -389,6 +389,9 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         return False
     if amount.dimension == "time" and amount.unit not in _FINE_TIMES:
         took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
+        part = done.parts[reading.part]
+        at = part.index(reading.token) if reading.token in part else 0
+        took = took or (at > 0 and part[at - 1].text in ("in", "within"))
         return took or any(word.startswith(_TIMED) for word in words)
     if amount.dimension.startswith("pieces"):
         return False
