@@ -257,7 +257,9 @@ class _Reader:
 
     def _speech(self, speech: Speech, certain: list[Answer]) -> None:
         answers = list(certain)
-        whole = [item for item in speech.said if item.to is None]
+        numbered = any(answer.to for answer in certain)
+        # Behind numbers of entries "wants to think it over" is about them, and no answer to everything.
+        whole = [] if numbered else [item for item in speech.said if item.to is None]
         named = [item for item in speech.said if item.to is not None]
         if speech.unclear:
             self._ask(
@@ -270,10 +272,10 @@ class _Reader:
             )
         elif whole and not named:
             answers += self._to_all(whole)
-        elif named and not whole and (numbered := self._numbers(named)):
-            answers += numbered
+        elif named and not whole and (entries := self._numbers(named)):
+            answers += entries
         else:
-            self._spoken(speech.said)
+            self._spoken([*whole, *named] if numbered else speech.said)
         if speech.reached and not speech.said and not answers:
             answers.append(Answer(speech.reached))
             for first, behind in speech.reached_at:
