@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from ticket.job.kinds import Offer
 from ticket.notes.meaning import meaning_of
 from ticket.notes.read import read
 
@@ -233,6 +234,14 @@ def test_bytes_claim_nothing_and_every_reading_is_named(line: str, names: tuple[
 )  # fmt: skip
 def test_a_line_without_a_word_says_its_kind_only_where_it_is_certain(line: str, kind: str) -> None:
     assert said(line)["kind"] == kind
+
+
+def test_an_offer_names_its_hours_and_its_estimate_in_words() -> None:
+    (draft,) = read("offer: replace front pads 1.5 hrs, est $400; may wait")
+    assert draft.fact == Offer(text="replace front pads", hours="1.5", estimate="400", judgement="may wait")
+    (draft,) = read("offer: replace front pads $400")
+    assert isinstance(draft.fact, Offer)
+    assert (draft.fact.estimate, draft.remarks[0].blocks) == ("", True)
 
 
 @pytest.mark.parametrize("line", ['did: replaced "pump 2"', 'used: fluid "$8 or $9"', 'later: filter "12/4/2026"'])
