@@ -7,7 +7,7 @@ from ticket.notes.phrases import phrase_at
 from ticket.notes.shapes import Context, is_number
 from ticket.notes.spans import Body
 from ticket.notes.sums import figure_of
-from ticket.notes.tokens import tokens_of
+from ticket.notes.tokens import has_decimal_comma, tokens_of
 
 
 def read_offer(body: Body, _context: Context) -> Head:
@@ -27,7 +27,8 @@ def read_offer(body: Body, _context: Context) -> Head:
         figure = lead[1] if lead and lead[0] == "estimate" else 0
         while figure and figure < len(tokens) and tokens[figure].low in (":", "of", "at", "="):
             figure += 1
-        amount = figure_of(tokens, figure) if figure else ""
+        doubtful = not figure or figure >= len(tokens) or has_decimal_comma(tokens[figure])
+        amount = "" if doubtful else figure_of(tokens, figure)
         if amount and "estimate" not in head.fields:
             head.fields["estimate"] = amount
             taken.update(range(at, figure + 1))
