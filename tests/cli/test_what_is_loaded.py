@@ -49,3 +49,18 @@ def test_no_command_loads_the_screens(arguments: list[str], tmp_path: Path) -> N
 def test_the_quick_commands_load_neither_sqlite_utils_nor_the_kinds(arguments: list[str], tmp_path: Path) -> None:
     loaded(["new"], tmp_path)
     assert not {"sqlite_utils", "ticket.job.kinds", "dateutil", "platformdirs"} & loaded(arguments, tmp_path)
+
+
+def test_reading_a_line_opens_no_shop(tmp_path: Path) -> None:
+    modules = loaded(["read", "did: 1.5 h replaced hose"], tmp_path)
+    rooms = {
+        "ticket.store",
+        "ticket.story",
+        "ticket.shop.shop",
+        "ticket.gaps",
+        "ticket.papers",
+        "textual",
+        "sqlite_utils",
+    }
+    assert not {name for name in modules for room in rooms if name == room or name.startswith(f"{room}.")}
+    assert list(tmp_path.iterdir()) == []

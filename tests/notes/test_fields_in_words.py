@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from ticket.job.kinds import Offer
 from ticket.notes.meaning import meaning_of
 from ticket.notes.read import read
 
@@ -98,6 +99,8 @@ def test_a_sum_that_may_mean_two_things_is_asked_about_and_stays_on_the_line(lin
         ("brakes yes, tires no", [("yes", "brakes"), ("no", "tires")]),
         ("Bo not sure about struts", [("thinks", "struts")]), ("customer declined everything", [("no", "all")]),
         ("ok'd by Dora 9:40", [("yes", "all")]), ("called Ray 3:05pm, LVM", []), ("waiting for approval", []),
+        ("Bo, no charge", []), ("Bo said no problem, go ahead", [("yes", "all")]),
+        ("Bo, no hurry", []), ("Bo agrees to wait", [("wait", "all")]),
         ("by phone Ms. Vu not agree the price", [("no", "all")]), ("Ray will call back", []),
         ("Bo, ok 7 and 9", [("yes", "7 9")]),
     ],
@@ -108,7 +111,14 @@ def test_answers_are_read_with_what_they_are_about(line: str, answers: list[tupl
 
 @pytest.mark.parametrize(
     "line",
-    ["Bo ok if warranty pays", "partial approval - do brakes", "yes to all, no to all", "did not say ok", "ok 2 of 3"],
+    [
+        "Bo ok if warranty pays",
+        "partial approval - do brakes",
+        "yes to all, no to all",
+        "approved? waiting",
+        "did not say ok",
+        "ok 2 of 3",
+    ],
 )
 def test_an_answer_that_depends_or_contradicts_is_no_answer_and_stops_the_signing(line: str) -> None:
     (draft,) = read(f"told: {line}")
@@ -235,6 +245,14 @@ def test_a_line_without_a_word_says_its_kind_only_where_it_is_certain(line: str,
     assert said(line)["kind"] == kind
 
 
+def test_an_offer_names_its_hours_and_its_estimate_in_words() -> None:
+    (draft,) = read("offer: replace front pads 1.5 hrs, est $400; may wait")
+    assert draft.fact == Offer(text="replace front pads", hours="1.5", estimate="400", judgement="may wait")
+    (draft,) = read("offer: replace front pads $400")
+    assert isinstance(draft.fact, Offer)
+    assert (draft.fact.estimate, draft.remarks[0].blocks) == ("", True)
+
+
 @pytest.mark.parametrize("line", ['did: replaced "pump 2"', 'used: fluid "$8 or $9"', 'later: filter "12/4/2026"'])
 def test_a_piece_in_quotes_is_no_fact_and_is_not_asked_about(line: str) -> None:
     (draft,) = read(line)
@@ -245,3 +263,20 @@ def test_a_piece_in_quotes_is_no_fact_and_is_not_asked_about(line: str) -> None:
 def test_nothing_of_free_words_is_left_over(kind: str) -> None:
     meant = said(f"{kind}: hard start 2-3 times, 28 psi, $40, P0420, 3 wks")
     assert (meant["unread"], meant["questions"]) == ([], [])
+
+
+TYPED = (
+    "did: replaced pump (1.5h) @ 95, two techs", "used: qty 2 x p/n 41-993 (3) seal, new @ $1.10/ea + core 5, 1 set",
+    "told: Bo by phone 555-0134 at 2:40p, ok if under 500, no to pads but ok rest; total 400 max",
+    "later: belt in about a couple of months or 3k mi, whichever first, before the next PM, 12/4/2026, 15 March 2027",
+    "code: ECM: SPN 102 FMI 18 sa 0 oc 14 active; P0562-16 (2) both stored, EE 10 04 00", "offer: pads est 1.5 hrs $40",
+    "called Bo 10am, said yes", "P0420 stored and P0430",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("line", TYPED)
+def test_every_beginning_of_a_line_is_read(line: str) -> None:
+    for end in range(len(line) + 1):
+        for draft in read(line[:end], live=True):
+            assert all(0 <= remark.start <= remark.end <= len(line) for remark in draft.remarks)
+        meaning_of(read(line[end:]))

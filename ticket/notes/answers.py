@@ -140,6 +140,9 @@ def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech:
     reached = phrase_at("no answer", tokens, at)
     answer = phrase_at("answer", tokens, at)
     pending = phrase_at("pending", tokens, at)
+    idle = phrase_at("idle", tokens, at)
+    if idle and idle[1] >= max(hit[1] if hit else 0 for hit in (reached, answer, pending)):
+        return idle[1]
     if reached and reached[1] > (answer[1] if answer else 0):
         if not speech.reached or reached[0] == "left message":
             speech.reached = reached[0]
@@ -150,6 +153,8 @@ def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech:
         return _part_end(tokens, pending[1])
     if answer is None:
         return _condition(tokens, at, taken, speech) if phrase_at("if", tokens, at) else at + 1
+    if idle := phrase_at("idle", tokens, answer[1] - 1):
+        return idle[1]  # "said no problem"
     if (at > start and at - 1 not in taken and tokens[at - 1].low in _DENIED) or _denied_before(tokens, at, start):
         speech.unclear.append((at - 1, answer[1]))
         return answer[1]
@@ -192,6 +197,9 @@ def _object(
     while again and again[0] == word and behind not in taken:  # "ok go ahead"
         behind = again[1]
         again = phrase_at("answer", tokens, behind)
+    if behind < len(tokens) and tokens[behind].low == "?":
+        speech.unclear.append((at, behind + 1))
+        return behind + 1
     first = behind
     while first < len(tokens) and first in taken and first > at and _named_by(tokens, first, taken):
         first += 1

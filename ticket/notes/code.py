@@ -76,7 +76,7 @@ def read_code(body: Body, _context: Context) -> list[Head]:
         codes, end = _codes(body, before, _MOST - len(heads))
         if not codes:
             break
-        following = _next_group(body, end)
+        following = _next_group(body, end) if len(heads) + len(codes) < _MOST else None
         tail = tail_of(body.cut(end, following[0] if following else None), codes[-1].code)
         if before > start:
             _lead_in(tail, tail_of(body.cut(start, before)))

@@ -146,7 +146,7 @@ def _first_answer(tokens: Sequence[Token]) -> int:
         if (
             any(
                 phrase_at(table, tokens, at)
-                for table in ("answer", "no answer", "pending", "ceiling", "total", "deposit", "estimate", "if")
+                for table in ("answer", "no answer", "pending", "ceiling", "total", "deposit", "estimate", "if", "idle")
             )
             or tokens[at].kind == "money"
         ):

@@ -15,6 +15,7 @@ from ticket.notes.pen import Pen
 from ticket.notes.read import read
 from ticket.notes.shapes import LONGEST_NUMBER
 from ticket.notes.spans import Body
+from ticket.notes.tokens import plain_number
 from ticket.notes.write import write
 
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
@@ -27,8 +28,10 @@ WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, *_TEXTS, *_FORMS)
 """The words of header lines, in the order they are written."""
 
 _LEAD = re.compile(rf"\s*({'|'.join(WORDS)}) ?:", re.I | re.A)
-_MILES = {"miles": "mi", "mile": "mi"} | {unit: unit for unit in DISTANCE_UNITS}
-_READING = re.compile(rf"({NUMBER}) ?({'|'.join(_MILES)})", re.I)
+_MILES = {"miles": "mi", "mile": "mi", "h": "h", "hr": "h", "hrs": "h", "hours": "h"} | {
+    unit: unit for unit in DISTANCE_UNITS
+}
+_READING = re.compile(rf"({NUMBER}(?:k(?= ?[a-z]))?) ?({'|'.join(_MILES)})", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +103,10 @@ def _term(word: str, text: str) -> Discount | Cover | None:
 
 def _distance(text: str) -> Quantity | None:
     match = _READING.fullmatch(text.strip())
-    return Quantity(match[1], _MILES[match[2].lower()]) if match and len(match[1]) <= LONGEST_NUMBER else None
+    if match is None or len(match[1]) > LONGEST_NUMBER:
+        return None
+    number = plain_number(match[1]) if match[1][-1] in "kK" else match[1]
+    return Quantity(number, _MILES[match[2].lower()]) if number else None
 
 
 def write_file(ticket: Ticket) -> str:

@@ -17,6 +17,7 @@ from ticket.notes.heads import Head
 from ticket.notes.labour import read_did
 from ticket.notes.later import read_later
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
+from ticket.notes.offered import read_offer
 from ticket.notes.plain_kind import plain_kind
 from ticket.notes.runs import holds_limited_reading
 from ticket.notes.segments import cut
@@ -33,6 +34,7 @@ _NOW_FIRST = re.compile(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,9}\s+now\b")
 _HEADS: dict[str, Callable[[Body, Context], Head | list[Head]]] = {
     "code": read_code, "found": read_found, "did": read_did, "used": read_used, "told": read_told,
     "proof": read_proof, "later": read_later,
+    "offer": read_offer,
 }  # fmt: skip
 
 

@@ -15,7 +15,7 @@ from ticket.notes.phrases import means, phrase_at
 from ticket.notes.shapes import REFS, Context, refs_in, written
 from ticket.notes.spans import Body
 from ticket.notes.sums import Sum, figure_of, sums
-from ticket.notes.tokens import tokens_of
+from ticket.notes.tokens import has_decimal_comma, tokens_of
 
 _WORDS = "|".join(sorted(ANSWERS, key=len, reverse=True))
 _ANSWER = re.compile(rf"\s*({_WORDS})(?:\s+(?:about |on |over |to )?({REFS}))?\s*\Z", re.I)
@@ -174,6 +174,9 @@ class _Reader:
                 self._asked(item)
             else:
                 self.head.fields[role] = item.amount
+                if any(has_decimal_comma(token) for token in self.tokens[item.first : item.behind]):
+                    text = f"Is the sum {item.amount}? A decimal point is a full stop here."
+                    self.head.remarks.append(ask(self.body, where, text, f"{item.role} {item.amount}"))
                 self.taken.update(range(item.first, item.behind))
         self.explained = explained
         self._agreed_sum(certain)
@@ -257,7 +260,9 @@ class _Reader:
 
     def _speech(self, speech: Speech, certain: list[Answer]) -> None:
         answers = list(certain)
-        whole = [item for item in speech.said if item.to is None]
+        numbered = any(answer.to for answer in certain)
+        # Behind numbers of entries "wants to think it over" is about them, and no answer to everything.
+        whole = [] if numbered else [item for item in speech.said if item.to is None]
         named = [item for item in speech.said if item.to is not None]
         if speech.unclear:
             self._ask(
@@ -270,10 +275,10 @@ class _Reader:
             )
         elif whole and not named:
             answers += self._to_all(whole)
-        elif named and not whole and (numbered := self._numbers(named)):
-            answers += numbered
+        elif named and not whole and (entries := self._numbers(named)):
+            answers += entries
         else:
-            self._spoken(speech.said)
+            self._spoken([*whole, *named] if numbered else speech.said)
         if speech.reached and not speech.said and not answers:
             answers.append(Answer(speech.reached))
             for first, behind in speech.reached_at:

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 
 from ticket.faults.written import leading
 from ticket.job.answers import standing
-from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, refs_of
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
+from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, Spoken, refs_of
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
@@ -137,9 +137,25 @@ def _checks(
             remarks.append(Remark(f"Entry {ref.no} is no offer and no deferred work; what was answered?", 0, end))
         elif role == "refs" and target.kind in ("says", "maybe") and draft.fact.kind in ("cause", "ruled"):
             remarks.append(Remark(f"Entry {ref.no} proves nothing: it is a {target.title}.", 0, end))
+    remarks.extend(_meant(spoken, known) for spoken in draft.spoken)
     strangers = [letter for letter in draft.concern.split("+") if letter and letters and letter not in letters]
     remarks.extend(Remark(f"There is no complaint {letter} on this ticket.", 0, end) for letter in strangers)
     return tuple(remarks)
+
+
+def _meant(spoken: Spoken, known: Mapping[int, tuple[Fact, bool]]) -> Remark:
+    """Which offer or deferred work an answer in words probably means; agreed to only once its number is typed."""
+    word = "thinks" if spoken.answer == "wait" else spoken.answer
+    alike = [
+        (shared(spoken.to, fact.text), no)
+        for no, (fact, struck) in known.items()
+        if isinstance(fact, Offer | Later) and not struck and shared(spoken.to, fact.text)
+    ]
+    best = max(alike, default=(0, 0))
+    answers = tuple(f"{word} {no}" for _, no in sorted(alike, reverse=True))
+    hint = f"Write {answers[0]}." if best[1] else f"Write {word} and the number of the entry."
+    text = f"Which entry was meant by “{spoken.to}”? {hint}"
+    return Remark(text, spoken.start, spoken.end, "question", answers=answers)
 
 
 def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple[Ref, ...]:

@@ -10,14 +10,18 @@ from ticket.job.text import clean
 from ticket.job.ticket import DISTANCE_UNITS, Cover, Discount, Header
 from ticket.job.values import Quantity
 from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
+from ticket.notes.tokens import plain_number
 
-_READING = re.compile(rf"({NUMBER})\s*(mi|miles?|km|kilomet(?:er|re)s?)?\Z", re.I)
+_HOURS = ("h", "hr", "hrs", "hour", "hours")  # of machines that count running hours
+_READING = re.compile(rf"({NUMBER})(k)?\s*(mi|miles?|kms?|kilomet(?:er|re)s?|{'|'.join(_HOURS)})?\Z", re.I)
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
 _CUSTOMER = {"customer": "name", "phone": "phone", "email": "email", "address": "address"}
 
 
 def odometer(text: str, unit: str) -> Quantity | None:
     """An odometer reading as typed; ``unit`` (``mi`` or ``km``) where the text names none; ``None`` for no text.
+
+    Fleets' ``187k`` is 187,000; a machine's ``5,120 h`` are running hours.
 
     Raises:
         InputError: no number, or a unit that is none of an odometer's.
@@ -29,8 +33,10 @@ def odometer(text: str, unit: str) -> Quantity | None:
         raise InputError(
             f"{text!r} is no odometer reading: write it with its unit, such as '100214 mi' or '161000 km'."
         )
-    named = (match.group(2) or unit)[:1].lower()
-    return Quantity(match.group(1), DISTANCE_UNITS[0] if named == "m" else DISTANCE_UNITS[1])
+    named = (match[3] or unit).lower()
+    reading = plain_number(f"{match[1]}k") if match[2] else match[1]
+    kept = "h" if named in _HOURS else DISTANCE_UNITS[0] if named.startswith("m") else DISTANCE_UNITS[1]
+    return Quantity(reading, kept) if reading else None
 
 
 def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Header:
