@@ -134,11 +134,19 @@ def test_documents_travel_whole(ticket: Run, tmp_path: Path) -> None:
     the_job(ticket)
     schema = json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8"))
     shown = facts(ticket("show", "1", "--json"))
+    said = json.loads((data_folder("schemas") / "read.json").read_text("utf-8"))
+    for entry in shown["entries"]:
+        read = entry.pop("read")
+        jsonschema.validate(read, said)
+        assert read["kind"] == entry["kind"]
     jsonschema.validate(shown, schema)
+    assert all("read" not in entry for document in facts(ticket("dump")) for entry in document["entries"])
     (tmp_path / "all.json").write_text(ticket("dump").stdout, encoding="utf-8")
     other = ["--db", str(tmp_path / "other.db")]
     assert facts(ticket("load", str(tmp_path / "all.json"), "--json", *other)) == {"loaded": [1], "made_shop": other[1]}
     there = facts(ticket("show", "1", "--json", *other))
+    for entry in there["entries"]:
+        del entry["read"]
     assert there["entries"] == shown["entries"]
     assert there["header"] == shown["header"]
     (tmp_path / "job.txt").write_text(ticket("dump", "1", "--as", "lines").stdout, encoding="utf-8")

@@ -57,7 +57,7 @@ def test_every_line_is_written_back_and_asks_nothing(line: str) -> None:
 
 def test_the_fan_drive_job_reads_as_meant() -> None:
     phone = Told(who="Ada Fenn", way="phone", address="555-0134", answers=(Answer("yes", (Ref(7),)),), total="228.40")
-    assert [in_parts(draft.fact) for draft in read("\n".join(FAN_DRIVE))] == [in_parts(fact) for fact in [
+    meant: list[Fact] = [
         Says(text="fan roars all the time, message on the dash since Tuesday; worse on hills"),
         Code(code="P1A30", sub="7B", unit="fan control", status="stored"),
         Found(what="fan-drive reservoir level", run=run("-14", "mm", Limits(low="-3", high="0", source="maker"))),
@@ -84,7 +84,8 @@ def test_the_fan_drive_job_reads_as_meant() -> None:
             risk="fan may stop again", due=Due(Quantity("1500", "km"), Quantity("2", "months")), estimate="640",
         ),
         Note(text="seal kit is a two-day order, K. knows the part number"),
-    ]]  # fmt: skip
+    ]  # fmt: skip
+    assert [in_parts(draft.fact) for draft in read("\n".join(FAN_DRIVE))] == [in_parts(fact) for fact in meant]
     assert [draft.shop_only for draft in read("\n".join(FAN_DRIVE))] == [False] * 15 + [True]
 
 

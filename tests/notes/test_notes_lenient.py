@@ -103,7 +103,7 @@ def test_a_status_and_its_count_may_stand_in_one_piece() -> None:
     )
     fact = fact_of("code: P0562 seat module 2 times")
     assert isinstance(fact, Code)
-    assert fact.unit == "seat module 2 times"
+    assert (fact.unit, fact.times) == ("seat module", "2 times")
 
 
 def test_no_charge_behind_labour_means_that_the_shop_pays() -> None:

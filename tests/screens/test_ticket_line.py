@@ -9,6 +9,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from support.clock import Clock
+from support.facts import run_of
 from support.screen import screen_lines, screen_text
 from support.screens_desk import flat, page_text
 from ticket.job.kinds import Did, Found
@@ -67,7 +68,7 @@ async def test_a_line_completes_from_the_past_and_enter_takes_only_what_is_typed
         await pilot.press("enter")
         texts = [entry.fact for entry in app.shop.ticket(2).entries]
         assert texts[1].price == "9.80"  # type: ignore[union-attr]
-        assert texts[2].run.limits.high == "0.5"  # type: ignore[union-attr]
+        assert run_of(texts[2]).limits.high == "0.5"  # type: ignore[union-attr]
         assert texts[3] == Did(text="replace horn")
 
 

@@ -422,7 +422,11 @@ def test_views_are_written_down_and_cover_every_field() -> None:
     assert stored == views_file(), "run: python -m ticket.store.views schemas/sql"
     for word, kind in KINDS.items():
         for spec in specs(kind):
-            names = [f'AS "{spec.name}"', f'AS "{spec.name}_', 'AS "limits"' if spec.shape == "run" else "\0"]
+            names = [
+                f'AS "{spec.name}"',
+                f'AS "{spec.name}_',
+                'AS "limits"' if spec.shape in ("run", "measurements") else "\0",
+            ]
             assert any(name in views_sql()[f"v_{word}"] for name in names), (word, spec.name)
 
 

@@ -21,6 +21,7 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.papers.markdown import as_markdown
 from ticket.papers.text import as_text
+from ticket.readings.groups import measures, values
 from ticket.readings.pairing import judge_entry, measured
 from ticket.story.build import build
 from ticket.story.catalogue import patterns
@@ -48,8 +49,7 @@ def raw(ticket: Ticket, entry: Entry) -> str:
     """All that was typed for an entry, with what a proof takes over from the reading it repeats."""
     facts = [encode_fact(entry.fact)]
     if isinstance(entry.fact, Proof):
-        run = measured(ticket, entry).run
-        facts.append(dataclasses.asdict(run) if run else {})
+        facts += [dataclasses.asdict(taken.run) for taken in measured(ticket, entry).groups]
     amendment = f"{entry.reason} {entry.at.astimezone().date():%Y %-m %-d}" if entry.amended else ""
     return f"{json.dumps(facts, ensure_ascii=False)} {entry.no} {amendment}"
 
@@ -113,7 +113,7 @@ def must_tell(ticket: Ticket, reader: str) -> set[Ref]:
             refs.add(ref)
         elif isinstance(fact, Found):
             words = [verdict.word for verdict in judge_entry(ticket, entry)]
-            if any(word in ("low", "high") for word in words) or fact.run is None:
+            if any(word in ("low", "high") for word in words) or not measures(fact):
                 refs.add(ref)
         elif (isinstance(fact, Offer) and reader != "customer") or (isinstance(fact, Told) and fact.answers):
             refs.add(ref)
@@ -130,9 +130,9 @@ def check_what_must_be_told_is_told(ticket: Ticket, reader: str, story: Story) -
 
 def check_a_reading_out_of_its_limits_is_told_with_its_value(ticket: Ticket, story: Story) -> None:
     for entry in ticket.living:
-        if entry.shop_only or not isinstance(entry.fact, Found) or entry.fact.run is None:
+        if entry.shop_only or not isinstance(entry.fact, Found):
             continue
-        for value, verdict in zip(entry.fact.run.values, judge_entry(ticket, entry), strict=True):
+        for value, verdict in zip(values(entry.fact), judge_entry(ticket, entry), strict=True):
             if verdict.word in ("low", "high"):
                 about = [item.text for item in all_sentences(story) if Ref(entry.no) in item.sources]
                 shown = value.number.lstrip("+-><")
@@ -211,12 +211,12 @@ def known_of(case: Case, source: Any) -> str:
     home, _, no = str(source).rpartition("/")
     owner = next((old for old in case.earlier if str(old.number) == home), case.ticket)
     (entry,) = (entry for entry in owner.entries if entry.no == int(no))
-    run = measured(owner, entry, case.earlier).run
+    runs = [taken.run for taken in measured(owner, entry, case.earlier).groups]
     # The place of a value in a list without labels counts as typed: cylinder 3 is the third figure.
-    bare = run is not None and len(run.values) > 2 and not any(value.label for value in run.values)
-    places = " ".join(str(i + 1) for i in range(len(run.values))) if run is not None and bare else ""
+    bare = [run for run in runs if len(run.values) > 2 and not any(value.label for value in run.values)]
+    places = " ".join(str(i + 1) for run in bare for i in range(len(run.values)))
     days = " ".join(f"{at.day} {at.year}" for at in (entry.at, owner.opened, owner.closed) if at)
-    return f"{raw(owner, entry)} {run!r} {places} {days}"
+    return f"{raw(owner, entry)} {runs!r} {places} {days}"
 
 
 def check_figures_of_the_document(case: Case, reader: str) -> None:

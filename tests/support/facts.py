@@ -103,6 +103,8 @@ _dues = st.builds(
     distance=_quantities("km", "mi", "miles"),
     time=_quantities("days", "weeks", "month", "years"),
     hours=_quantities("h"),
+    odometer=st.none() | st.builds(Quantity, st.integers(20_000, 999_999).map(str), st.sampled_from(("km", "mi"))),
+    event=st.sampled_from(("", "", "next PM", "next oil change", "before winter")),
 ).filter(lambda due: due != Due())
 _answers = st.builds(
     Answer,

@@ -18,7 +18,7 @@ from ticket.job.ticket import STATUSES, Header, Ticket
 from ticket.notes.meaning import meaning_of
 from ticket.notes.open_pieces import again
 from ticket.notes.write import write
-from ticket.readings.groups import values
+from ticket.readings.groups import labels
 from ticket.readings.pairing import judge_entry
 from ticket.shop.header import changed_header
 from ticket.shop.header_fields import HEADER_FIELDS
@@ -123,8 +123,8 @@ def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
 def verdict_words(ticket: Ticket, entry: Entry) -> str:
     """What is wrong with the readings of an entry, or ``in`` where they were judged and nothing is."""
     words = [verdict.word for verdict in judge_entry(ticket, entry)]
-    labels = [value.label for value in values(entry.fact)] if isinstance(entry.fact, Found | Proof) else []
-    odd = [f"{label} {word}".strip() for label, word in zip(labels, words, strict=False) if word not in ("in", "none")]
+    named = labels(entry.fact) if isinstance(entry.fact, Found | Proof) else ()
+    odd = [f"{label} {word}".strip() for label, word in zip(named, words, strict=False) if word not in ("in", "none")]
     return ", ".join(odd) or ("in limits" if "in" in words else "")
 
 

@@ -8,7 +8,7 @@ from math import exp, floor, sqrt
 from ticket.followups.calendar import add_time
 from ticket.followups.rate import Rate
 from ticket.job.kinds import Later
-from ticket.job.values import Quantity
+from ticket.job.values import Due, Quantity
 from ticket.readings.digits import number
 from ticket.readings.units import convert
 from ticket.readings.wear import WEARS, Wear
@@ -68,10 +68,10 @@ def forecast(
     due = later.due
     day = _calendar(later, entered)
     item = Forecast(by_date=day, hours=due.hours if due else None)
-    distance = number(due.distance.number) if due and due.distance else None
-    if due and due.distance and distance is not None and distance >= 0:
-        item = replace(item, due_odometer=_due_odometer(distance, due.distance.unit, odometer))
-        left, start = convert(distance, due.distance.unit, rate.unit), entered
+    distance, unit = _distance(due, odometer) if due else (None, "")
+    if distance is not None and distance >= 0:
+        item = replace(item, due_odometer=_due_odometer(distance, unit, odometer))
+        left, start = convert(distance, unit, rate.unit), entered
         driven = _driven(odometer, latest[1], rate.unit) if latest and odometer else None
         if left is not None and latest and driven is not None and driven >= 0 and latest[0] >= entered:
             left, start = max(Fraction(0), left - driven), latest[0]
@@ -82,6 +82,18 @@ def forecast(
     elif day:
         item = replace(item, binding="date")
     return replace(item, remind=_remind(item, later))
+
+
+def _distance(due: Due, odometer: Quantity | None) -> tuple[Fraction | None, str]:
+    """The distance from the entry on, with its unit: as typed, or what is left to a typed reading of the odometer."""
+    if due.distance:
+        return number(due.distance.number), due.distance.unit
+    aim = number(due.odometer.number) if due.odometer else None
+    now = number(odometer.number) if odometer else None
+    if due.odometer is None or odometer is None or aim is None or now is None:
+        return None, ""
+    here = convert(now, odometer.unit, due.odometer.unit)
+    return (None if here is None else aim - here), due.odometer.unit
 
 
 def _calendar(later: Later, entered: date) -> date | None:

@@ -41,8 +41,12 @@ def answer_not_read(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Told):
         if fact.answers and all(answer.to for answer in fact.answers):
             continue
-        for spoken in again(fact).spoken if offered else ():
-            yield Gap("answer-not-read", BLOCKING, _which(spoken), entry.no)
+        spoken = again(fact).spoken
+        for item in spoken if offered else ():
+            yield Gap("answer-not-read", BLOCKING, _which(item), entry.no)
+        if (fact.total or fact.ceiling) and not fact.answers and not spoken:
+            question = f"Was {fact.total or fact.ceiling} agreed to? Write yes, no or thinks in front of the sum."
+            yield Gap("answer-not-read", BLOCKING, question, entry.no)
 
 
 def _which(spoken: Spoken) -> str:

@@ -6,6 +6,10 @@ from dataclasses import dataclass, field
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.tokens import Token
 
+NOT = frozenset(
+    "not never without hasn't hasnt haven't didn't didnt won't can't cannot isn't wasn't don't doesn't did does".split()
+)
+"""Words that deny what stands behind them."""
 _DENIED = frozenset(
     {
         "not",
@@ -146,10 +150,20 @@ def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech:
         return _part_end(tokens, pending[1])
     if answer is None:
         return _condition(tokens, at, taken, speech) if phrase_at("if", tokens, at) else at + 1
-    if at > start and at - 1 not in taken and tokens[at - 1].low in _DENIED:
+    if (at > start and at - 1 not in taken and tokens[at - 1].low in _DENIED) or _denied_before(tokens, at, start):
         speech.unclear.append((at - 1, answer[1]))
         return answer[1]
     return _object(tokens, at, answer, start, taken, speech)
+
+
+def _denied_before(tokens: Sequence[Token], at: int, start: int) -> bool:
+    """``did not say ok``: a denial up to three words in front, with nothing that parts between."""
+    for i in range(at - 1, max(start, at - 3) - 1, -1):
+        if tokens[i].low in _MARKS or tokens[i].low in _JOINS:
+            return False
+        if tokens[i].low in NOT:
+            return True
+    return False
 
 
 def _condition(tokens: Sequence[Token], at: int, taken: set[int], speech: Speech) -> int:

@@ -42,7 +42,7 @@ class _Reader:
         money = price_of(self.body, self.tokens, self.taken)
         count = quantity_of(self.body, self.tokens, self.taken, bool(_FORCED.match(self.body.bare)))
         self.read.fields |= count.fields
-        money.settle(self.body, self.tokens, self.read, count.count)
+        money.settle(self.body, self.tokens, self.taken, self.read, count.count)
         self.read.remarks += count.remarks
         self._condition()
         self._part()
@@ -112,7 +112,7 @@ class _Reader:
                 return
 
     def _is_condition(self, meaning: str, at: int, behind: int, free: list[int]) -> bool:
-        """At the end, behind a comma that it follows alone, or in front of the name; ``new style`` and ``used oil`` are names."""
+        """At the end, alone behind a comma, or in front of the name; ``new style`` and ``used oil`` are names."""
         last = not any(place in free for place in range(behind, len(self.tokens)) if self.tokens[place].kind != "mark")
         alone = (
             at > 0
@@ -134,8 +134,9 @@ class _Reader:
 
     def _left_over(self) -> None:
         """Sums, shares and long bare figures that nothing took."""
+        asked = [(remark.start - self.body.at, remark.end - self.body.at) for remark in self.read.remarks]
         for at, token in enumerate(self.tokens):
-            if at in self.taken:
+            if at in self.taken or any(start <= token.start < end for start, end in asked):
                 continue
             where = place(self.tokens, at, at + 1)
             if token.kind == "money":

@@ -19,7 +19,8 @@ from ticket.notes.tokens import tokens_of
 
 NONE = "none"
 _NONE = re.compile(
-    r"\s*(?:none|nil|no (?:fault |trouble |active |stored )?(?:codes?|dtcs?|faults?)|0 codes?)(?=[\s,]|\Z)(?:\s+(?:stored|found|present|set|active)\b)?",
+    r"\s*(?:none|nil|no (?:fault |trouble |active |stored )?(?:codes?|dtcs?|faults?)|0 codes?)(?=[\s,]|\Z)"
+    r"(?:\s+(?:stored|found|present|set|active)\b)?",
     re.I,
 )
 _NEXT = re.compile(r"\s*(?:[,+&/]|and\b)?\s*", re.I)

@@ -7,7 +7,8 @@ from ticket.faults.trucks import unpack
 
 _PAIR = "[0-9A-Fa-f]{2}"
 _BYTES = re.compile(
-    rf"\s*(?:(?:DM1|DM2|J1939|raw|hex|bytes?)\s*[:=]?\s*)?((?:0x)?{_PAIR}(?:(?:[ ]|[ ]?[:,\-][ ]?)(?:0x)?{_PAIR}){{2,11}})(?![0-9A-Za-z])",
+    rf"\s*(?:(?:DM1|DM2|J1939|raw|hex|bytes?)\s*[:=]?\s*)?"
+    rf"((?:0x)?{_PAIR}(?:(?:[ ]|[ ]?[:,\-][ ]?)(?:0x)?{_PAIR}){{2,11}})(?![0-9A-Za-z])",
     re.I | re.A,
 )
 _SIGN = re.compile(r"0x|[ ,:\-]", re.I)

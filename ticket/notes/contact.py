@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ticket.notes.answers import NOT
 from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in
@@ -36,14 +37,14 @@ _WITH = frozenset(
 )
 _EDGES = frozenset(",;:–—")
 _INFORMED = frozenset({"told", "informed", "advised", "notified", "updated"})
-DENIALS = frozenset(
-    "not never hasn't hasnt haven't didn't didnt won't wont can't cannot isn't wasn't don't dont doesn't doesnt without did does has will must "
-    "should could may might to be".split()
+DENIALS = NOT | frozenset(
+    "not never hasn't hasnt haven't didn't didnt won't wont can't cannot isn't wasn't don't dont doesn't doesnt "
+    "without did does has will must should could may might to be".split()
 )
 """Words that turn or weaken the answer behind them; no part of a name."""
 _SPEAK = frozenset("he she they i we wants want says said leaves leave needs trusts decides would".split())
 _ROLES = frozenset(
-    "owner wife husband mgr manager boss driver customer cust foreman dispatch dispatcher fleet mr mrs ms adjuster".split()
+    "owner wife husband mgr manager boss driver customer cust foreman dispatch dispatcher fleet mr mrs ms".split()
 )
 
 
@@ -95,8 +96,8 @@ def contact_of(body: Body, tokens: Sequence[Token]) -> Contact:
 
 
 def _speaking(tokens: Sequence[Token]) -> int:
-    """A pronoun or a verb of wanting: no part of a name."""
-    return next((at for at, token in enumerate(tokens) if token.low in _SPEAK), len(tokens))
+    """A pronoun, a verb of wanting or a denial: no part of a name."""
+    return next((at for at, token in enumerate(tokens) if token.low in _SPEAK or token.low in NOT), len(tokens))
 
 
 def _things_answered(tokens: Sequence[Token]) -> bool:
@@ -173,7 +174,7 @@ def _is_number(token: Token) -> bool:
 
 
 def _way(tokens: Sequence[Token], stop: int) -> tuple[int, int, str, bool] | None:
-    """First token, token behind, way, and whether a word such as ``by`` leads it; a led way counts before a bare one."""
+    """First token, token behind, way, and whether ``by`` or the like leads it; a led way counts before a bare one."""
     bare: tuple[int, int, str, bool] | None = None
     for at in range(stop):
         led = phrase_at("led", tokens, at)
@@ -198,7 +199,7 @@ def _way(tokens: Sequence[Token], stop: int) -> tuple[int, int, str, bool] | Non
 
 
 def _is_way(tokens: Sequence[Token], at: int, behind: int) -> bool:
-    """``will call`` and ``phone charger`` are no way; ``called``, ``texted`` are anywhere, nouns in front of a number or mark."""
+    """``will call`` and ``phone charger`` are no way; ``called`` is one anywhere, a noun before a number or mark."""
     word = tokens[at].low
     if at and tokens[at - 1].low in ("will", "to", "please", "pls", "must", "should", "the", "new", "a"):
         return False

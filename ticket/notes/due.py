@@ -1,4 +1,4 @@
-"""When deferred work falls due, in ordinary words: distance, time, running hours, a date, an event or an odometer reading."""
+"""When deferred work falls due, in ordinary words: distance, time, hours, a date, an event, an odometer reading."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
@@ -15,7 +15,7 @@ from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, plain_number, tokens_of
 
 ODOMETER_FROM = 20_000
-"""``at 250,000 mi`` is a reading of the odometer from here on; below it may as well be a distance, and is asked about."""
+"""From here on ``at 250,000 mi`` is a reading of the odometer; below it may be a distance, and is asked about."""
 
 _SMALL = frozenset(
     {
@@ -49,6 +49,7 @@ _SMALL = frozenset(
     }
 )
 _UNIT = {"days": "days", "weeks": "weeks", "months": "months", "years": "years"}
+_AS_TYPED = frozenset("day days week weeks month months year years".split())
 _LONGEST = 120
 
 
@@ -63,7 +64,7 @@ class DueFound:
 
 
 def due_of(text: str) -> Due | None:
-    """The due a whole text names, such as ``1500 km or 2 months`` or ``next service``; ``None`` where words are left."""
+    """The due a whole text names, such as ``1500 km`` or ``next service``; ``None`` where words are left."""
     if len(text) > _LONGEST:
         return None
     tokens = tokens_of(text)
@@ -144,7 +145,8 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
         value = token.value if token.kind == "number" else None
         big = value is not None and value >= 1000 and ("," in token.text or token.text[-1:] in "kK")
         if (at_mark and value is not None and (big or (value >= ODOMETER_FROM))) or (big and first < at):
-            text = f"Is {token.text} a reading of the odometer, or a distance from now? Write its unit: at {token.text} mi, or in {token.text} mi."
+            text = f"Is {token.text} a reading of the odometer, or a distance from now? "
+            text += f"Write its unit: at {token.text} mi, or in {token.text} mi."
             found.remarks.append(
                 unread(body, place(tokens, at, at + 1), text, f"{token.text} mi", f"{token.text} km", blocks=True)
             )
@@ -153,7 +155,8 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     loose = not _stands_as_due(tokens, first, at, behind)
     if loose and not _trails(tokens, at, behind, slot):
         if slot == "distance" or not _past(tokens, first):
-            text = f"Is {body.raw[slice(*where)]} when to come back? Write in {body.raw[slice(*where)]} behind a semicolon."
+            typed = body.raw[slice(*where)]
+            text = f"Is {typed} when to come back? Write in {typed} behind a semicolon."
             found.remarks.append(unread(body, where, text))
         return behind
     number = plain_number(token.text)
@@ -220,6 +223,8 @@ def _unit_behind(tokens: Sequence[Token], at: int) -> tuple[str, str, int, bool]
         (token.glued.lower(), at + 1) if token.glued else (tokens[at + 1].low if at + 1 < len(tokens) else "", at + 2)
     )
     typed = token.glued or (tokens[at + 1].text if at + 1 < len(tokens) else "")
+    if not token.glued and low in _AS_TYPED:
+        return typed, "time", behind, False
     for table, slot in (("distance", "distance"), ("time", "time"), ("hour", "hours")):
         if unit := means(table, low):
             return (
@@ -248,7 +253,8 @@ def _put(
     if slot == "distance" and at_mark and value is not None:
         if value < ODOMETER_FROM:
             span = place(tokens, at, behind)
-            text = f"Is {body.raw[slice(*span)]} a reading of the odometer, or a distance from now? Write in {amount}, or the whole reading."
+            text = f"Is {body.raw[slice(*span)]} a reading of the odometer, or a distance from now? "
+            text += f"Write in {amount}, or the whole reading."
             found.remarks.append(unread(body, place(tokens, first, behind), text, f"in {amount}", blocks=True))
             return behind
         slot = "odometer"

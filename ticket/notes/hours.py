@@ -1,4 +1,4 @@
-"""Amounts of time on a line, and which of them are hours to bill: what stands for labour, what for waiting or running."""
+"""Amounts of time on a line, and which of them are hours to bill: some stand for labour, some for waiting."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -151,7 +151,7 @@ def _hour_word(tokens: Sequence[Token], at: int) -> int:
 
 
 def _worded(tokens: Sequence[Token], at: int) -> Amount | None:
-    """``half an hour``, ``an hour and a half``, ``two and a half hours``, ``hour and a half``, ``twenty`` is no hour."""
+    """``half an hour``, ``an hour and a half``, ``two and a half hours``, ``hour and a half``."""
     part = phrase_at("part of", tokens, at)
     if part:
         behind = _hour_word(tokens, part[1])

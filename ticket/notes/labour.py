@@ -55,13 +55,21 @@ def _hours(body: Body) -> Head:
     return _bare(body, tokens) or head
 
 
-def _billed(body: Body, tokens: Sequence[Token], billed: list[Amount]) -> Head:
+def _billed(body: Body, tokens: Sequence[Token], plain: list[Amount]) -> Head:
+    """The hours to bill; minutes beside hours may be how long something was tested, and are asked about."""
+    whole = [amount for amount in plain if amount.whole]
+    billed = whole or plain
     ranges = [place(tokens, amount.first, amount.behind) for amount in billed]
     total = sum((amount.hours for amount in billed), Fraction(0))
     only = billed[0].typed if len(billed) == 1 and is_number(billed[0].typed) else ""
     rest = without(body, (_with_words(tokens, amount, span) for amount, span in zip(billed, ranges, strict=True)))
     head = Head({"hours": only or as_hours(total), "text": rest.text})
     head.remarks += [ask(body, span, amount.doubt) for amount, span in zip(billed, ranges, strict=True) if amount.doubt]
+    for amount in plain if whole else ():
+        if not amount.whole:
+            where = place(tokens, amount.first, amount.behind)
+            text = f"Are {body.raw[slice(*where)]} billed too? They were not added."
+            head.remarks.append(ask(body, where, text))
     if len(billed) > 1:
         span = (ranges[0][0], ranges[-1][1])
         head.remarks.append(

@@ -17,7 +17,8 @@ _LEAD = re.compile(
     rf"\s*(# +)?{_CONCERNS}(?:((?i:ruled +out|{'|'.join(KINDS)})) *:|({'|'.join(SHORT)}):(?= |\Z))", re.A
 )
 _STATES = re.compile(
-    rf"\s*(# +)?{_CONCERNS}((?i:c/s|customer (?:states|complains(?: of)?|complaint)|cust\.? (?:states|complains(?: of)?)"
+    rf"\s*(# +)?{_CONCERNS}((?i:c/s|customer (?:states|complains(?: of)?|complaint)"
+    r"|cust\.? (?:states|complains(?: of)?)"
     r"|(?:driver|owner|operator) (?:states|complains(?: of)?)))(?: ?:|(?=[ ]))", re.A
 )  # fmt: skip
 _TWO = re.compile(rf"\s*(# +)?{_CONCERNS}((?i:{'|'.join(KINDS)})) +((?i:{'|'.join(KINDS)})) ?:(?=\s)", re.A)

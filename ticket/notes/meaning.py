@@ -24,7 +24,8 @@ from ticket.readings.verdict import judge
 
 Json = dict[str, Any]
 UNITS = {
-    "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb", "fl oz": "fl-oz",
+    "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb",
+    "fl oz": "fl-oz",
     "SG": "SG", "CCA": "A", "32nds": "in",
 }  # fmt: skip
 """Units whose neutral sign is not the name in the table of units."""
@@ -33,7 +34,8 @@ _WAYS = {"text message": "text"}
 _NOBODY = ("no answer", "left message", "asked")
 _TIMES = re.compile(r"[0-9]+")
 _PLACES = {
-    "LF": "left front", "RF": "right front", "LR": "left rear", "RR": "right rear", "L": "left", "R": "right", "F": "front",
+    "LF": "left front", "RF": "right front", "LR": "left rear", "RR": "right rear", "L": "left", "R": "right",
+    "F": "front",
     "LH": "left", "RH": "right", "cyl": "cylinder",
 }  # fmt: skip
 _EMPTY: Json = {

@@ -1,6 +1,6 @@
 """What is still open about an entry that stands: its own written line is read again, and what that asks is asked.
 
-So a question that was answered, or whose answer was taken with Enter, is gone, and a piece that is no fact is put in quotes.
+So a question that was answered, or whose answer was taken with Enter, is gone; a piece that is no fact is quoted.
 """
 
 from functools import lru_cache

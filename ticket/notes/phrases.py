@@ -17,7 +17,7 @@ def _tables() -> dict[str, Table]:
     tables: dict[str, Table] = {}
     text = files("ticket.notes").joinpath("phrases.tsv").read_text(encoding="utf-8")
     for line in text.splitlines():
-        if not line or line.startswith("#") or line.startswith("table\t"):
+        if not line or line.startswith(("#", "table\t")):
             continue
         name, phrases, meaning = line.split("\t")
         table = tables.setdefault(name, {})

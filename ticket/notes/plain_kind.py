@@ -16,7 +16,8 @@ from ticket.notes.tokens import Token, tokens_of
 
 _CODE = re.compile(r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
 _AGAIN = re.compile(
-    r"\s*(?:re-?read codes|codes? (?:re-?)?(?:read|scanned|checked) again|codes? re-?(?:read|checked|scanned)|re-?scan(?:ned)?(?: codes| all modules)?)\b.*\b(?:none|no codes?|clear|no faults?)\b",
+    r"\s*(?:re-?read codes|codes? (?:re-?)?(?:read|scanned|checked) again|codes? re-?(?:read|checked|scanned)"
+    r"|re-?scan(?:ned)?(?: codes| all modules)?)\b.*\b(?:none|no codes?|clear|no faults?)\b",
     re.I,
 )
 _NO_CODES = re.compile(

@@ -1,4 +1,4 @@
-"""What one of a part costs: ``@ 21.40/L``, ``$84.60``, ``.45 ea``, a last ``.99``; cores and the shop's own cost beside it."""
+"""What one of a part costs: ``@ 21.40/L``, ``$84.60``, ``.45 ea``, a last ``.99``; cores and own cost beside it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -7,6 +7,7 @@ from fractions import Fraction
 from ticket.job.numbers import exact
 from ticket.notes.asking import ask, place, unread
 from ticket.notes.heads import Head
+from ticket.notes.measures import unit_end
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.quantity import sold_unit
 from ticket.notes.shapes import money_in
@@ -35,7 +36,7 @@ class Money:
     sums: list[_Sum] = field(default_factory=list)
     beside: dict[str, str] = field(default_factory=dict)
 
-    def settle(self, body: Body, tokens: Sequence[Token], head: Head, count: Fraction | None) -> None:
+    def settle(self, body: Body, tokens: Sequence[Token], taken: set[int], head: Head, count: Fraction | None) -> None:
         """Put the price on the head, or ask."""
         head.fields |= self.beside
         if not self.sums:
@@ -50,6 +51,8 @@ class Money:
             )
             return
         self._one(body, tokens, head, count, self.sums[0])
+        if "price" not in head.fields:  # asked about, so it stays in the text
+            taken.difference_update(range(self.sums[0].first, self.sums[0].behind))
 
     def _one(self, body: Body, tokens: Sequence[Token], head: Head, count: Fraction | None, found: _Sum) -> None:
         token = tokens[found.figure]
@@ -112,7 +115,7 @@ def price_of(body: Body, tokens: Sequence[Token], taken: set[int]) -> Money:
     """Every sum on the line, the tokens of those that are understood taken away."""
     money = Money()
     _beside(tokens, taken, money)
-    money.sums = _marked(tokens, taken)
+    money.sums = _marked(body, tokens, taken)
     if not money.sums:
         money.sums = _signed(tokens, taken)
     if not money.sums:
@@ -130,6 +133,11 @@ def price_of(body: Body, tokens: Sequence[Token], taken: set[int]) -> Money:
 
 def _may_fit(tokens: Sequence[Token], found: _Sum) -> bool:
     """Whether the unit behind a price occurs as a unit of the amount; decided before the amount is known."""
+    if (
+        find(found.per) is not None
+        and sold_unit([Token("number", "1", "1", 0, 0), Token("word", found.per, found.per, 0, 0)], 0) is None
+    ):
+        return True  # a unit of no part, behind an amount that says its unit with =
     amounts = [
         unit[0]
         for at, token in enumerate(tokens)
@@ -161,7 +169,7 @@ def _beside(tokens: Sequence[Token], taken: set[int], money: Money) -> None:
                 taken.update(range(first, behind))
 
 
-def _marked(tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
+def _marked(body: Body, tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
     """Behind ``@``, or a figure with ``ea`` or a unit behind a stroke."""
     found: list[_Sum] = []
     for at, token in enumerate(tokens):
@@ -169,9 +177,9 @@ def _marked(tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
             continue
         led = at > 0 and (
             tokens[at - 1].low == "@"
-            or (tokens[at - 1].low == "at" and (token.kind == "money" or _behind(tokens, at)[0]))
+            or (tokens[at - 1].low == "at" and (token.kind == "money" or _behind(body, tokens, at)[0]))
         )
-        each, per, behind = _behind(tokens, at)
+        each, per, behind = _behind(body, tokens, at)
         if led and (token.kind == "money" or each or per or not _has_unit(tokens, at)):
             whole = phrase_at("whole", tokens, behind)
             found.append(_Sum(at - 1, whole[1] if whole else behind, at, each=each, per=per, whole=bool(whole)))
@@ -196,7 +204,7 @@ def _has_unit(tokens: Sequence[Token], at: int) -> bool:
     )
 
 
-def _behind(tokens: Sequence[Token], at: int) -> tuple[bool, str, int]:
+def _behind(body: Body, tokens: Sequence[Token], at: int) -> tuple[bool, str, int]:
     """``ea`` or ``/L`` behind a figure: is it the price of one, of which unit, and the token behind."""
     token = tokens[at]
     if token.glued.lower() in ("ea", "each"):
@@ -205,10 +213,14 @@ def _behind(tokens: Sequence[Token], at: int) -> tuple[bool, str, int]:
     if each and not token.glued:
         return True, "", each[1]
     follows = tokens[at + 1].low if at + 1 < len(tokens) else ""
-    if follows in ("/", "per", "a") and at + 2 < len(tokens) and tokens[at + 2].kind == "word":
+    if follows in ("/", "per", "a") and at + 2 < len(tokens) and tokens[at + 2].kind in ("word", "mark"):
         per = tokens[at + 2].text
         if means("each", per.lower()):
             return True, "", at + 3
+        stop = unit_end(body.bare, tokens[at + 2].start)
+        whole = next((i for i in range(at + 3, len(tokens)) if tokens[i].start >= stop), len(tokens))
+        if stop > tokens[at + 2].end and find(body.raw[tokens[at + 2].start : stop]):
+            return False, body.raw[tokens[at + 2].start : stop], whole
         known = sold_unit([Token("number", "1", "1", 0, 0), tokens[at + 2]], 0)
         if known or follows != "a":
             return False, known[0] if known else per, at + 3

@@ -1,4 +1,4 @@
-"""How much of a part was used: ``2 qts``, ``(2)``, ``x2``, ``qty 4``, ``three``, ``1 set``, or a bare count in front."""
+"""How much of a part was used: ``2 qts``, ``(2)``, ``x2``, ``qty 4``, ``three``, ``1 set``, or a bare count."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -7,6 +7,7 @@ from typing import Any
 
 from ticket.job.entry import Remark
 from ticket.notes.asking import ask, place, unread
+from ticket.notes.measures import unit_end
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.shapes import is_number
 from ticket.notes.spans import Body
@@ -38,7 +39,7 @@ class _Hit:
 
 
 def sold_unit(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
-    """The unit behind the figure at a token, as it is kept, and the token behind it; only units by which parts are sold."""
+    """The unit behind a figure as it is kept, and the token behind it; only units by which parts are sold."""
     token = tokens[at]
     if token.glued:
         return (_kept(token.glued, token.glued.lower()), at + 1) if means("sold", token.glued.lower()) else None
@@ -94,7 +95,8 @@ def quantity_of(body: Body, tokens: Sequence[Token], taken: set[int], forced: bo
     """The quantity, its tokens taken away."""
     count = Count()
     hit = (
-        _leading(tokens, taken, forced)
+        (_forced(body, tokens, taken) if forced else None)
+        or _leading(tokens, taken)
         or _named(tokens, taken)
         or _bracketed(tokens, taken)
         or _anywhere(tokens, taken)
@@ -119,7 +121,24 @@ def _first(tokens: Sequence[Token], taken: set[int]) -> int:
     )
 
 
-def _leading(tokens: Sequence[Token], taken: set[int], forced: bool) -> _Hit | None:
+def _forced(body: Body, tokens: Sequence[Token], taken: set[int]) -> _Hit | None:
+    """``= 2 cfm``: whatever unit stands behind the figure is the unit."""
+    at = _first(tokens, taken)
+    if at >= len(tokens) or tokens[at].kind != "number":
+        return None
+    token = tokens[at]
+    start = token.start + len(token.text)
+    start += body.bare[start : start + 1] == " "
+    stop = unit_end(body.bare, start)
+    unit = " ".join(body.bare[start:stop].split())
+    pieces = at + 1 < len(tokens) and tokens[at + 1].low in ("x", "×")
+    if pieces or token.glued.lower() == "x":
+        return _Hit(at, at + 2 if pieces else at + 1, plain_number(token.text), "x", at)
+    behind = next((i for i in range(at + 1, len(tokens)) if tokens[i].start >= max(stop, start)), len(tokens))
+    return _Hit(at, behind if unit else at + 1, plain_number(token.text), unit, at)
+
+
+def _leading(tokens: Sequence[Token], taken: set[int]) -> _Hit | None:
     at = _first(tokens, taken)
     if at >= len(tokens):
         return None
@@ -137,8 +156,6 @@ def _leading(tokens: Sequence[Token], taken: set[int], forced: bool) -> _Hit | N
     unit = sold_unit(tokens, at)
     if unit and _parted(tokens, unit[1]):
         return _Hit(at, unit[1], number, unit[0], at)
-    if forced:
-        return _Hit(at, at + 1, number, "", at)
     if token.glued or not token.text.isdigit() or int(token.text) > _MOST_PIECES or at + 1 >= len(tokens):
         return None
     follows = tokens[at + 1]

@@ -29,7 +29,8 @@ _SAME = {
 }  # other words for a choice
 _LEADS = {
     "pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for",
-    "in": "in|due|within", "because": r"because|bc|b/c|cuz", "risk:": r"risk", "up to": r"(?:total\s+)?up\s+to", "total": r"total(?!\s+up\s+to\b)",
+    "in": "in|due|within", "because": r"because|bc|b/c|cuz", "risk:": r"risk",
+    "up to": r"(?:total\s+)?up\s+to", "total": r"total(?!\s+up\s+to\b)",
 }  # fmt: skip
 _WANTED = {
     "money": "an amount such as 228.40", "clock": "clock times such as 8:10-9:45", "payer": "one of the payers",

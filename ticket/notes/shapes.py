@@ -107,7 +107,7 @@ def due_in(text: str) -> Due | None:
         if match is None or slot is None or slot in found or len(match[1]) > LONGEST_NUMBER:
             return None
         found[slot] = Quantity(match[1], match[2])
-    return Due(**found)
+    return Due(found.get("distance"), found.get("time"), found.get("hours"))
 
 
 def due_text(due: Due) -> str:

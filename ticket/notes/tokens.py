@@ -1,7 +1,7 @@
 """A typed line as tokens with their places: what the grammars of the fields are written over.
 
-One pass, no look at meaning: a token says what its characters are (number, sum of money, day, clock time, number or name
-with digits, word, mark), and what they mean is decided by the kind of the line and its phrase tables.
+One pass, no look at meaning: a token says what its characters are (number, sum of money, day, clock time, number or
+name with digits, word, mark), and what they mean is decided by the kind of the line and its phrase tables.
 """
 
 import re
@@ -13,18 +13,25 @@ from ticket.job.numbers import exact
 _DIGITS = r"(?:[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+\.[0-9]+|[0-9]+,[0-9]{1,2}(?![0-9])|\.[0-9]+|[0-9]+)"
 _PARTED = r"(?:[0-9]+[ \-][0-9]{1,2}/(?:2|3|4|8|10|16|32|64)|[0-9]*[¼½¾]|[0-9]{1,4}/[0-9]{1,4})"
 _FREE = r"(?![0-9A-Za-z]|[.,:'’\-][0-9A-Za-z]|/[0-9])"  # what follows belongs to no longer figure or name
-_SHORT = r"(?:hours?|hrs?|h|minutes?|mins?|mi|miles?|kms?|quarts?|qts?|gals?|ltrs?|lit(?:er|re)s?|l|ml|cc|lbs?|kgs?|oz|each|ea|pcs?|prs?|sets?|x|pts?|wks?|weeks?|mos?|mths?|months?|yrs?|years?|days?)"
+_SHORT = (
+    r"(?:hours?|hrs?|h|minutes?|mins?|mi|miles?|kms?|quarts?|qts?|gals?|ltrs?|lit(?:er|re)s?|l|ml|cc|lbs?|kgs?|oz"
+    r"|each|ea|pcs?|prs?|sets?|x|pts?|wks?|weeks?|mos?|mths?|months?|yrs?|years?|days?)"
+)
 _TOKEN = re.compile(
     rf"""(?P<span>\0+)
     |(?P<mail>[A-Za-z0-9_][\w.+\-]*@[\w\-]+(?:\.[\w\-]+)+)
     |(?P<day>[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}|[0-9]{{1,2}}(?P<parting>[/.\-])[0-9]{{1,2}}(?P=parting)(?:20[0-9]{{2}}|[0-9]{{2}})){_FREE}
     |(?P<phone>(?:\+[0-9]{{1,3}}[ \-]?)?(?:\([0-9]{{2,5}}\)[ \-]?)[0-9][0-9 \-]{{4,12}}[0-9]{_FREE}
         |\+[0-9][0-9 \-]{{6,16}}[0-9]{_FREE}
-        |[0-9]{{3}}[ .\-][0-9]{{3}}[ .\-][0-9]{{4}}{_FREE}|[0-9]{{3}}[ .\-][0-9]{{4}}{_FREE}|0[0-9]{{2,4}}[ ][0-9]{{3}}[ ]?[0-9]{{3,4}}{_FREE})
-    |(?P<clock>[0-9]{{1,2}}[:.][0-9]{{2}}[ ]?(?:[ap]\.m\.|[ap]m?)(?![\w/&'])|[0-9]{{1,2}}[ ]?(?:[ap]\.m\.|[ap]m)(?![\w/&'])|[0-9]{{1,2}}:[0-9]{{2}}(?![0-9A-Za-z:]))
-    |(?P<money>[$£€¥][ ]?(?:{_DIGITS}|[0-9]+\.(?![0-9]))(?P<thousand>k)?(?:[.,][-–])?{_FREE}|{_DIGITS}[ ]?(?:[$£€]|dollars|bucks|euros?|quid|usd|eur|gbp){_FREE})
+        |[0-9]{{3}}[ .\-][0-9]{{3}}[ .\-][0-9]{{4}}{_FREE}|[0-9]{{3}}[ .\-][0-9]{{4}}{_FREE}
+        |0[0-9]{{2,4}}[ ][0-9]{{3}}[ ]?[0-9]{{3,4}}{_FREE})
+    |(?P<clock>[0-9]{{1,2}}[:.][0-9]{{2}}[ ]?(?:[ap]\.m\.|[ap]m?)(?![\w/&'])
+        |[0-9]{{1,2}}[ ]?(?:[ap]\.m\.|[ap]m)(?![\w/&'])|[0-9]{{1,2}}:[0-9]{{2}}(?![0-9A-Za-z:]))
+    |(?P<money>[$£€¥][ ]?(?:{_DIGITS}|[0-9]+\.(?![0-9]))(?P<thousand>k)?(?:[.,][-–])?{_FREE}
+        |{_DIGITS}[ ]?(?:[$£€]|dollars|bucks|euros?|quid|usd|eur|gbp){_FREE})
     |(?P<count>[xX×][0-9]{{1,4}}(?![\w.]))
-    |(?P<number>(?:{_PARTED}|{_DIGITS})(?:k(?=[ ]?(?:mi|km)|[^\w.\-/]|\Z))?)(?:{_FREE}|(?P<glued>{_SHORT}|m(?=\Z|[\s,;])|'s?)(?=[^\w]|\Z|(?<=[hHrRsS])[0-9]{{2}}(?:[^\w]|m\b|min|\Z)))
+    |(?P<number>(?:{_PARTED}|{_DIGITS})(?:k(?=[ ]?(?:mi|km)|[^\w.\-/]|\Z))?)
+        (?:{_FREE}|(?P<glued>{_SHORT}|m(?=\Z|[\s,;])|'s?)(?=[^\w]|\Z|(?<=[hHrRsS])[0-9]{{2}}(?:[^\w]|m\b|min|\Z)))
     |(?P<name>\#?(?=[A-Za-z0-9/.\-]*[0-9])[A-Za-z0-9](?:[\w]|[\-/.:'’](?=[\w.])|(?<=[0-9]),(?=[0-9.]))*)
     |(?P<word>[^\W\d_]+(?:['’&./\-][^\W\d_]+)*/?)
     |(?P<mark>\S)""",
@@ -79,7 +86,7 @@ def tokens_of(text: str) -> list[Token]:
 
 
 def plain_number(text: str) -> str:
-    """A typed figure as the notation keeps it: no sign of a currency, a full stop for a decimal comma, ``k`` spelled out."""
+    """A typed figure as the notation keeps it: no sign of a currency, a decimal point, ``k`` spelled out."""
     figure = (
         re.sub(r"[$£€¥ ]|dollars|bucks|euros?|quid|usd|eur|gbp|[.,][-–]\Z", "", text, flags=re.I)
         if text[:1] in "$£€¥" or text[-1:].isalpha() or text[-1:] in "$£€"

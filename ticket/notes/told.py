@@ -162,7 +162,8 @@ class _Reader:
             where = place(self.tokens, item.first, item.behind)
             role = _ROLES.get(item.role)
             if role is None:
-                text = f"Is {item.amount} an estimate, or the total that was agreed? Write total {item.amount} or up to {item.amount}."
+                text = f"Is {item.amount} an estimate, or the total that was agreed? "
+                text += f"Write total {item.amount} or up to {item.amount}."
                 self.head.remarks.append(
                     unread(self.body, where, text, f"total {item.amount}", f"up to {item.amount}", blocks=True)
                 )
@@ -289,7 +290,7 @@ class _Reader:
                 if self.start < len(self.tokens)
                 else (0, len(self.body.raw))
             )
-            self.head.remarks.append(ask(self.body, at, text, blocks=True))
+            self.head.remarks.append(ask(self.body, at, text))
 
     def _to_all(self, whole: list[Said]) -> list[Answer]:
         answer = whole[0].answer

@@ -99,6 +99,14 @@ def values(fact: Found | Proof) -> tuple[Value, ...]:
     return tuple(value for group in groups(fact) for value in group.run.values)
 
 
+def labels(fact: Found | Proof) -> tuple[str, ...]:
+    """For every value its position, behind what was measured where a fact measured several things."""
+    held = groups(fact)
+    return tuple(
+        f"{group.what if len(held) > 1 else ''} {value.label}".strip() for group in held for value in group.run.values
+    )
+
+
 def _value(one: Measurement) -> Value:
     return Value(text_of_value(one), " ".join(one.at))
 

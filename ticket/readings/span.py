@@ -34,7 +34,6 @@ class Span:
         decides: the verdicts this kind of value is sure enough for.
         why: one sentence on what it cannot decide, empty for a plain figure.
         figure: the value itself, for a plain figure.
-        swept: every value between the ends was read, so that one end beyond a limit is beyond it.
     """
 
     low: Bound
@@ -44,7 +43,6 @@ class Span:
     decides: frozenset[str] = ALL
     why: str = ""
     figure: Fraction | None = None
-    swept: bool = False
 
     def blurred(self, step: Fraction) -> "Span":
         """The span when the instrument shows steps of this size: half a step more to either side."""
@@ -98,7 +96,8 @@ def _range(said: Parts) -> Span | str:
     low, high = number(said.number), number(said.to)
     if low is None or high is None:
         return f"{f'{said.number}-{said.to}'[:40]!r} is not a figure that limits can judge."
-    return Span(min(low, high), max(low, high), swept=True)
+    why = f"The readings run from {said.number} to {said.to}: part of them is beyond a limit."
+    return Span(min(low, high), max(low, high), why=why)
 
 
 def _word(typed: str, dimension: str) -> Span | str:

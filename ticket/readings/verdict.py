@@ -47,8 +47,7 @@ def judge(run: Run, *, resolution: Fraction | None = None, uncertainty: Fraction
     bracket = as_limits(run.limits, run.unit)
     spans = [_blurred(span_of(value.number, run.unit), resolution) for value in run.values]
     spread = spread_of([span_of(value.number, run.unit) for value in run.values], run.unit, run.limits, resolution)
-    step = abs(resolution or Fraction(0))
-    own = (_doubted(_held_against(span, bracket, step), span, bracket, uncertainty) for span in spans)
+    own = (_doubted(_held_against(span, bracket), span, bracket, uncertainty) for span in spans)
     return tuple(_with_spread(verdict, spread, i) for i, verdict in enumerate(own))
 
 
@@ -64,14 +63,14 @@ def _blurred(span: Span | str, resolution: Fraction | None) -> Span | str:
     return span if isinstance(span, str) or resolution is None else span.blurred(resolution)
 
 
-def _held_against(span: Span | str, bracket: Bracket, step: Fraction) -> Verdict:
+def _held_against(span: Span | str, bracket: Bracket) -> Verdict:
     if bracket.problem:
         return Verdict("undecided", bracket.problem)
     if bracket.low is None and bracket.high is None:
         return Verdict("none")
     if isinstance(span, str):
         return Verdict("undecided", span)
-    verdict = _compared(span, bracket, step)
+    verdict = _compared(span, bracket)
     if verdict.word not in ("undecided", *span.decides):
         return Verdict("undecided", span.why, limit=verdict.limit)
     return verdict
@@ -89,9 +88,7 @@ def _doubted(verdict: Verdict, span: Span | str, bracket: Bracket, u: Fraction |
     )
 
 
-def _compared(span: Span, bracket: Bracket, step: Fraction) -> Verdict:
-    if span.swept:
-        return _swept(span, bracket, step)
+def _compared(span: Span, bracket: Bracket) -> Verdict:
     low, high, at = bracket.low, bracket.high, span.figure
     if low is not None and (span.high < low or (span.high == low and span.high_open)):
         by = None if at is None else low - at
@@ -107,30 +104,6 @@ def _compared(span: Span, bracket: Bracket, step: Fraction) -> Verdict:
     if room >= 0:
         return Verdict("in", "", None if at is None else by, nearest)
     return Verdict("undecided", span.why or f"The instrument is too coarse to judge against {nearest}.", limit=nearest)
-
-
-def _swept(span: Span, bracket: Bracket, step: Fraction) -> Verdict:
-    """A range is beyond a limit where its end is; the blur of the instrument, already in its ends, decides nothing."""
-    below = _beyond(bracket.low, span.low, step, toward=1)
-    above = _beyond(bracket.high, span.high, step, toward=-1)
-    low, high = bracket.named(bracket.low_text), bracket.named(bracket.high_text)
-    if below == above == "out":
-        return Verdict("undecided", f"The reading runs from below {low} to above {high}.", limit=low)
-    if "near" in (below, above):
-        near = low if below == "near" else high
-        return Verdict("undecided", f"The instrument is too coarse to judge against {near}.", limit=near)
-    if below == "out":
-        return Verdict("low", f"The reading goes below {low}.", limit=low)
-    if above == "out":
-        return Verdict("high", f"The reading goes above {high}.", limit=high)
-    return Verdict("in", limit=low or high)
-
-
-def _beyond(limit: Fraction | None, end: Fraction | float, step: Fraction, *, toward: int) -> str:
-    """Whether an end is ``out``, ``in`` or, within a step of the instrument, ``near`` its limit."""
-    if limit is None or (end - limit) * toward >= 0:
-        return "in"
-    return "out" if (end - limit) * toward + step < 0 else "near"
 
 
 def _sides(span: Span, bracket: Bracket) -> Iterator[tuple[Fraction | float, str, Fraction]]:

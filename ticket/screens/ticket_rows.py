@@ -11,12 +11,12 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import KINDS, Code, Fact, Found, Later, Proof, Told
 from ticket.job.ticket import Ticket
-from ticket.job.values import Ref, Value
+from ticket.job.values import Ref
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
 from ticket.notes.write import write
 from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import Group, groups, measures
+from ticket.readings.groups import groups, labels, measures
 from ticket.readings.pairing import judge_entry, what_of
 from ticket.rules.account import Account
 from ticket.screens.bill_rows import bill_rows
@@ -234,9 +234,8 @@ def judged_spans(ticket: Ticket, entry: Entry) -> list[Span]:
     """The verdicts on an entry's readings: one word where they agree, else each that is not in limits."""
     fact = entry.fact
     verdicts = judge_entry(ticket, entry)
-    held = groups(fact) if isinstance(fact, Found | Proof) else ()
-    labels = [_labelled(group, value, several=len(held) > 1) for group in held for value in group.run.values]
-    judged = [(label, verdict.word) for label, verdict in zip(labels, verdicts, strict=False) if verdict.word != "none"]
+    named = labels(fact) if isinstance(fact, Found | Proof) else ()
+    judged = [(label, verdict.word) for label, verdict in zip(named, verdicts, strict=False) if verdict.word != "none"]
     if not judged:
         return []
     if len({word for _, word in judged}) == 1:
@@ -246,11 +245,6 @@ def judged_spans(ticket: Ticket, entry: Entry) -> list[Span]:
         if word != "in":
             spans += _word(word, label)
     return spans
-
-
-def _labelled(group: Group, value: Value, *, several: bool) -> str:
-    """The position of a value, behind what was measured where an entry measured several things."""
-    return f"{group.what if several else ''} {value.label}".strip()
 
 
 def _word(word: str, label: str = "") -> list[Span]:

@@ -187,7 +187,9 @@ def later_line(entry: Entry, fact: Later) -> Phrase:
 
 def due_text(due: Due) -> str:
     """ "15000 mi or 3 months"."""
-    return f" {title('list.or')} ".join(str(span) for span in (due.distance, due.time, due.hours) if span is not None)
+    spans = [str(span) for span in (due.distance, due.time, due.hours) if span is not None]
+    spans += [f"at {due.odometer}"] if due.odometer else []
+    return f" {title('list.or')} ".join([*spans, due.event] if due.event else spans)
 
 
 def offer_line(job: Job, entry: Entry, fact: Offer) -> Phrase:

@@ -19,6 +19,8 @@ from ticket.job.numbers import exact
 from ticket.job.values import Limits, Ref, Run
 from ticket.readings.groups import groups
 from ticket.readings.inexact import parts
+from ticket.readings.limits import as_limits
+from ticket.readings.pairing import measured
 from ticket.readings.units import convert, convert_gap, find
 from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val
 
@@ -181,17 +183,20 @@ class _Pass:
         return run.unit if run is not None else ""
 
     def _run(self, ref: Ref, shown: str) -> Run | None:
-        """The readings of an entry that a told figure stands among; the first ones where none of them shows it."""
+        """The readings of an entry that a told figure stands among; ``None`` where it may be of either of two units."""
         home = self.case.ticket
         if ref.ticket not in (0, home.number):
             home = next((ticket for ticket in self.case.earlier if ticket.number == ref.ticket), home)
         entry = home.entry(ref.no)
         if entry is None or not isinstance(entry.fact, Found | Proof):
             return None
-        runs = [group.run for group in groups(entry.fact)]
+        own = groups(entry.fact)
+        if len(own) < 2:
+            return own[0].run if own else None
         digits = _plain(shown.split("\u00a0", maxsplit=1)[0]).lstrip("-")
-        told = (run for run in runs if any(digits in _digits(text) for text in _texts(run)))
-        return next(told, runs[0] if runs else None)
+        runs = [taken.run for taken in measured(home, entry, self.case.earlier).groups]
+        told = [run for run in runs if any(digits in _digits(text) for text in _texts(run))]
+        return told[0] if len({run.unit for run in told}) == 1 else None
 
     def _bracket(self, part: Val, ends: list[str], unit: str, link: str, *, gap: bool) -> Iterator[Part]:
         run = self._run(part.no, part.text)
@@ -227,7 +232,9 @@ class _Pass:
 def _texts(run: Run) -> Iterator[str]:
     yield from (value.number for value in run.values)
     if run.limits is not None:
-        yield from (run.limits.low, run.limits.high, run.limits.nominal, run.limits.tol, run.limits.spread)
+        bracket, limits = as_limits(run.limits, run.unit), run.limits
+        yield from (bracket.low_text, bracket.high_text, limits.low, limits.high, limits.nominal, limits.tol)
+        yield limits.spread
 
 
 def _digits(typed: str) -> tuple[str, ...]:

@@ -249,8 +249,18 @@ class _Item:
                 self.add(say("later.date", it=Lit(self.them), date=date))
         if self.recheck and not due and not self.fact.date:
             self.add(say("later.recheck.none", task=task))
+        self._at_event()
         if self.recheck:
             self._what_it_decides()
+
+    def _at_event(self) -> None:
+        """A reading of the odometer, or a thing that comes anyway, at which the work is due."""
+        due = self.fact.due
+        if due is not None and due.odometer is not None:
+            reading = measure(due.odometer.number, due.odometer.unit)
+            self.add(say("later.odometer", reading=self.val("due", reading, "number")))
+        if due is not None and due.event:
+            self.add(say("later.event", event=self.val("due", due.event, "quoted")))
 
     def _what_it_decides(self) -> None:
         """Why a level is read again: after a right fill, one that falls again fits a leak, one that stays does not."""

@@ -4,7 +4,7 @@ It knows nothing of how a sentence came to be, so generated and reworded sentenc
 
 ==== ==================================================================================================
 F1   a source is named, living, and meant for this reader; absences and cautions come from closed lists
-F2   every figure is typed in a source or worked out in a declared way
+F2   every figure is typed in a source or worked out in a declared way, and told of what it was read of
 F3   with the same digits, unit and sign
 F4   count words count what is cited
 F5   codes, part numbers, names, dates and quotes stand letter for letter

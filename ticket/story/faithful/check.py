@@ -13,6 +13,7 @@ from ticket.story.faithful.finding import Finding
 from ticket.story.faithful.grounds import Grounds
 from ticket.story.faithful.language import Language, load
 from ticket.story.faithful.rule_figures import figures
+from ticket.story.faithful.rule_owners import owners
 from ticket.story.faithful.rule_polarity import polarity
 from ticket.story.faithful.rule_reasons import answers, comparisons, hedges, reasons
 from ticket.story.faithful.rule_sides import sides
@@ -76,7 +77,7 @@ def _rules(
     found += _mask_quotes(given, grounds)
     if not caution:
         found += words(given, grounds, reworded=reworded)
-        for rule in (polarity, sides, reasons, comparisons, work, answers, hedges, verdicts):
+        for rule in (polarity, sides, reasons, comparisons, work, answers, hedges, verdicts, owners):
             found += rule(given, grounds)
     return [*found, *figures(given, grounds), *plain(given, grounds), *surface(given, grounds)]
 

@@ -62,6 +62,7 @@ class Reading:
         bound: ``low`` or ``high`` where only that side is limited, else empty.
         name: what was measured, taken over from the entry it repeats where it gives no name.
         group: number of the readings it stands side by side with, on its entry.
+        thing: its name without conditions.
     """
 
     entry: Entry
@@ -75,6 +76,7 @@ class Reading:
     bound: str = ""
     name: str = ""
     group: int = 0
+    thing: str = ""
 
     @property
     def ends(self) -> tuple[str, ...]:
@@ -168,6 +170,10 @@ class Grounds:
         """What a finding or a proof is about, taken over from the entry it measures again."""
         return what_of(self.home(entry), entry, self.earlier)
 
+    def both(self, words: str) -> tuple[Text, Text]:
+        """Typed words cut up, as typed and spelled out."""
+        return _both(words, self.language.code)
+
     def name_stems(self, reading: Reading) -> set[str]:
         """The words of what was measured and of what was seen with it, short forms spelled out."""
         beside = (
@@ -178,7 +184,7 @@ class Grounds:
         )
         return {
             stem
-            for text in (*_both(reading.name, self.language.code), *beside)
+            for text in (*self.both(reading.name), *beside)
             for key, stem in zip(text.keys, text.stems, strict=True)
             if key not in self.language.empty
         }  # fmt: skip
@@ -245,7 +251,7 @@ class Grounds:
             yield self._piece(None, "derived", FREE, text)
 
     def _piece(self, entry: Entry | None, name: str, role: str, text: str) -> Piece:
-        return Piece(entry, name, role, *_both(text, self.language.code))
+        return Piece(entry, name, role, *self.both(text))
 
     def _readings(self, entry: Entry) -> Iterator[Reading]:
         home = self.home(entry)
@@ -260,7 +266,7 @@ class Grounds:
                 counted = bare or numbered is not None
                 yield Reading(
                     entry, value.label, at, counted, value.number, run.unit, next(verdicts).word, limits, bound,
-                    taken.what, group,
+                    taken.what, group, taken.group.what,
                 )  # fmt: skip
 
     def rung(self, cause: Cause) -> str:
@@ -365,7 +371,9 @@ def _texts(value: Any) -> Iterator[str]:
         if value.limits:
             yield " ".join(getattr(value.limits, item.name) for item in fields(value.limits))
     elif isinstance(value, Due):
-        yield from (str(part) for part in (value.distance, value.time, value.hours) if part)
+        yield from (
+            str(part) for part in (value.distance, value.time, value.hours, value.odometer, value.event) if part
+        )
     elif isinstance(value, Answer):
         yield value.answer
     elif isinstance(value, Share):

@@ -153,7 +153,7 @@ def _lost(entry: Entry, text: str, case: Case, language: Language) -> Iterator[s
     if isinstance(fact, Later):
         digits = {figure.digits for figure in scan(text, language)}
         due = fact.due
-        for part in (due.distance, due.time, due.hours) if due else ():
+        for part in (due.distance, due.time, due.hours, due.odometer) if due else ():
             if part is not None and part.number.replace(",", "") not in digits:
                 yield f"when to come back ({part})"
         for name in () if language.translated else ("because", "risk"):

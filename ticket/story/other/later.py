@@ -56,6 +56,7 @@ def tell_item(talk: Talk, entry: Entry, fact: Later, writer: Writer) -> None:
         writer.add(mine, stop(talk.say("later.watch.once" if once else "later.watch", sign=sign)))
     if not recheck:
         _when(talk, entry, fact, writer, ())
+    _at_event(talk, entry, fact, writer)
     if free(fact.estimate) if fact.estimate else False:
         writer.add(mine, talk.say("later.free" if recheck else "later.free.work"))
     elif fact.estimate:
@@ -103,6 +104,16 @@ def due_phrase(talk: Talk, entry: Entry, fact: Later) -> Phrase:
             due = talk.say("due.or", one=due, two=span)
         return talk.say("due.first", items=due)
     return spans[0] if spans else ()
+
+
+def _at_event(talk: Talk, entry: Entry, fact: Later, writer: Writer) -> None:
+    """A reading of the odometer, or a thing that comes anyway, at which the work is due."""
+    due = fact.due
+    if due is not None and due.odometer is not None:
+        reading = talk.measure(entry, "due", due.odometer.number, due.odometer.unit)
+        writer.add(sources(entry), stop(talk.say("later.odometer", reading=reading)))
+    if due is not None and due.event:
+        writer.add(sources(entry), stop(talk.say("later.event", event=talk.quoted(entry, "due", due.event))))
 
 
 def _when(talk: Talk, entry: Entry, fact: Later, writer: Writer, work: Phrase) -> None:

@@ -1,0 +1,78 @@
+"""A shop kept by a program whose findings held one run of readings: nothing of it changes, and work goes on in it.
+
+``older_shop.db.gz`` and ``older_shop.json`` (its tickets as documents and as printed lines) were made by that program.
+"""
+
+import gzip
+import json
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from store_bench import plain
+
+from ticket.cli.jobs import entry_line
+from ticket.job.document import from_document, to_document
+from ticket.job.kinds import Found, Proof
+from ticket.readings.groups import groups
+from ticket.shop.shop import Shop
+
+HERE = Path(__file__).parent
+KEPT: dict[str, dict[str, Any]] = json.loads((HERE / "older_shop.json").read_text("utf-8"))
+NUMBERS = [int(number) for number in KEPT]
+COLUMNS = "no, what, label, number, unit, limits"
+SEAL = "16-684fc07c232899b0"
+
+
+@pytest.fixture
+def older(tmp_path: Path) -> Iterator[Shop]:
+    database = tmp_path / "shop.db"
+    database.write_bytes(gzip.decompress((HERE / "older_shop.db.gz").read_bytes()))
+    with Shop.open(database, "Mo Vale", now=lambda: datetime(2026, 3, 3, 9, 0, tzinfo=UTC)) as shop:
+        yield shop
+
+
+def test_its_chain_seals_and_side_tables_still_verify(older: Shop) -> None:
+    audit = older.audit(deep=True)
+    assert audit.ok
+    assert audit.head == SEAL
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_its_tickets_come_out_as_the_same_documents_and_lines(older: Shop, number: int) -> None:
+    ticket = older.ticket(number)
+    assert to_document(ticket) == KEPT[str(number)]["document"]
+    assert [entry_line(entry, ticket) for entry in ticket.entries] == KEPT[str(number)]["lines"]
+
+
+@pytest.mark.parametrize("number", NUMBERS)
+def test_its_documents_load_into_a_new_shop_with_signatures_whole(tmp_path: Path, number: int) -> None:
+    document = KEPT[str(number)]["document"]
+    with Shop.open(tmp_path / "new.db", "Mo Vale") as shop:
+        shop.load([("old.json", json.dumps(document))])
+        ticket = shop.ticket(number)
+        assert ticket.entries == from_document(document).entries
+        assert ticket.elsewhere is None or ticket.elsewhere.fits == "yes"
+        assert shop.audit(deep=True).ok
+
+
+def test_work_goes_on_in_it_and_both_forms_stand_side_by_side(older: Shop, tmp_path: Path) -> None:
+    older.add(1021, "proof: 2 now LF 32 RF 33\nfound: front pads LF 7 RF 2 mm (min 3 per maker), cracked")
+    ticket = older.ticket(1021)
+    facts = [entry.fact for entry in ticket.entries if isinstance(entry.fact, Found | Proof)]
+    assert [bool(fact.run) for fact in facts] == [True, True, False, False]
+    assert [len(groups(fact)) for fact in facts] == [1, 1, 1, 1]
+    assert older.audit(deep=True).ok
+    with plain(tmp_path / "shop.db") as db:
+        rows = db.execute(f"SELECT {COLUMNS} FROM v_reading WHERE ticket = 1021").fetchall()
+    assert sorted(rows, key=lambda row: (row[0], row[2])) == [
+        (2, "tire pressure", "LF", "28", "psi", "30 to 35 per maker"),
+        (2, "tire pressure", "RF", "33", "psi", "30 to 35 per maker"),
+        (3, None, "LF", "33", "", None),
+        (5, None, "left front", "32", None, None),
+        (5, None, "right front", "33", None, None),
+        (6, "front pads", "left front", "7", "mm", "min 3 per maker"),
+        (6, "front pads", "right front", "2", "mm", "min 3 per maker"),
+    ]
