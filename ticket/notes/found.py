@@ -76,7 +76,7 @@ def measured(
     if not context.live:
         remarks.extend(_unclosed_bracket(body))
     seen = ", ".join(body.cut(*place).text for place in statement.seen) if statement.readings else ""
-    return tuple(map(measurement_of, statement.readings)), seen, tuple(remarks)
+    return tuple(measurement_of(reading, body) for reading in statement.readings), seen, tuple(remarks)
 
 
 def holds_limited_reading(body: Body) -> bool:

@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from ticket.notes.finding.limits_given import find_bare, in_bracket
+from ticket.notes.finding.limits_given import find_bare, in_bracket, source_of, without_source
 from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
@@ -235,6 +235,7 @@ def _brackets(line: Line) -> None:
 
 
 def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
+    inside, source = without_source(inside)
     piece = Line("", list(inside))
     _rewrite(piece, _MARKED, _condition)
     letters = piece.letters
@@ -242,6 +243,7 @@ def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
         return [*(replace(token, letter="," if token.letter in ",;" else token.letter) for token in piece.tokens)]
     limits = in_bracket(piece.tokens)
     if limits is not None:
+        limits = replace(limits, source=source_of(source)) if source else limits
         return [Token("L", opened.start, closed.end, "", limits)]
     if letters == "C":
         return piece.tokens

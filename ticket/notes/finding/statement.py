@@ -444,10 +444,11 @@ def _seen(done: Walked) -> list[tuple[int, int]]:
     """The parts that belong to no reading as places in the text: no value, no limits, no words and no condition of one."""
     read = {reading.part for reading in done.readings}
     used = {token.start for reading in done.readings for token in (*reading.subject, *reading.when)}
+    taken = {pair for reading in done.readings for pair in reading.places}
     places: list[tuple[int, int]] = []
     for index, part in enumerate(done.parts):
-        told = [token for token in part if token.letter in "wnpqxyC"]
-        if index in read or all(token.start in used for token in told):
+        told = [t for t in part if t.letter in "wnpqxyC" and t.start not in used and not (t.letter == "p" and taken.issuperset(t.held))]
+        if index in read or not told:
             continue
         places.append((part[0].start, part[-1].end))
     return places
