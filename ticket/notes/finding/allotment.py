@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
 from ticket.notes.finding.lexer import mixed_text
-from ticket.notes.finding.tokens import Amount, GivenLimits, Token
+from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 
 _CLOSE = 4  # a value without a unit takes that of its limits only this near to them: 2.8 beside 25 psi may be bar
 _FAR = 10  # a bare limit this many times off every reading was meant in another unit
@@ -32,7 +32,7 @@ def allot(done: Walked) -> list[tuple[Token, str]]:
         question = _give(done, limits)
         if question:
             asked.append((limits.token, question))
-        elif limits.alone:
+        else:
             asked += [(reading.token, TOO) for reading in _passed_over(done, limits)]
     return asked
 
@@ -40,11 +40,24 @@ def allot(done: Walked) -> list[tuple[Token, str]]:
 def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
     """Readings of the same dimension that limits in a part of their own did not take: they may be meant too."""
     dimension = _dimension(limits.given)
+    judged = [reading for reading in done.readings if reading.limits is limits.given or _holds(reading, limits)]
+    names = {_subject(reading) for reading in judged}
+    places = {reading.places for reading in judged}
     return [
         reading for reading in done.readings
         if reading.limits is None and not reading.asked and not limits.given.own
-        and reading.token.start < limits.token.start and dimension in ("", reading.amount.dimension)
+        and (dimension in ("", reading.amount.dimension) or reading.amount.bare)
+        and (limits.alone and reading.token.start < limits.token.start or _another(reading, names, places))
     ]  # fmt: skip
+
+
+def _holds(reading: Reading, limits: PlacedLimits) -> bool:
+    return reading.limits is not None and reading.limits.amounts[:1] == limits.given.amounts[:1]
+
+
+def _another(reading: Reading, names: set[tuple[str, ...]], places: set[Places]) -> bool:
+    """The same thing at another position, which no limits judge: a thin pad may not pass in silence."""
+    return _subject(reading) in names and bool(reading.places) and reading.places not in places
 
 
 def _give(done: Walked, limits: PlacedLimits) -> str:
@@ -59,6 +72,9 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     behind = not fitting and not before
     if behind:
         fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
+    if given.when:
+        under = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)]
+        fitting = under or fitting
     if given.own:
         named = [r for r in fitting if _speaks_of(r, given.own)]
         if not named and not limits.alone and given.bracketed:
@@ -73,7 +89,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     nearest = fitting[0] if behind else fitting[-1]
     if nearest.amount.bare and not nearest.places and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
         return WHICH
-    if _at_odds(nearest, given):
+    elsewhere = given.when and not given.bracketed and not (set(given.when.casefold().split()) & _conditions(nearest))
+    if _at_odds(nearest, given) or elsewhere:
         nearest.asked = WHICH
         return WHICH
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
@@ -93,6 +110,10 @@ def _at_odds(reading: Reading, given: GivenLimits) -> bool:
     words = {word for condition in reading.when for word in condition.text.casefold().split()}
     own = set(given.when.casefold().split()) | set(given.own)
     return any(len(pair & words) == 1 and len(pair & own) == 1 and pair & words != pair & own for pair in _AT_ODDS)
+
+
+def _conditions(reading: Reading) -> set[str]:
+    return {word for condition in reading.when for word in condition.text.casefold().split()}
 
 
 def _unfit(before: list[Reading], given: GivenLimits) -> str:
@@ -133,10 +154,14 @@ def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
 
 
+_RESTING = ("rest", "static", "open circuit", "key off", "engine off", "eng off", "ign off", "no load", "unloaded")
+
+
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
-    """One was taken while the engine was cranked, the other not: a limit for the one says nothing of the other."""
+    """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
     cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
-    return cranked[0] != cranked[1]
+    rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
+    return cranked[0] != cranked[1] or rested[0] != rested[1]
 
 
 def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: bool) -> list[Reading]:

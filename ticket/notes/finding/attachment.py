@@ -10,6 +10,9 @@ from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Places, Token
 
 _JOINS = "/j,"
+_PRONOUNS = frozenset({"it", "that", "thats", "that's", "this", "these", "they", "them", "its", "it's", "and", "but", "so", "is", "are", "the"})
+"""Words that name nothing of their own: the subject goes on."""
+_EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
 _WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
 _MEASURE_WORDS = frozenset(
     {"cca", "soc", "soh", "count", "counts", "cnt", "ph", "stft", "ltft", "lambda", "spn", "misfire", "misfires", "k"}
@@ -250,6 +253,8 @@ class _Part:
             return
         elif token.letter == "e":
             self.walk.stack, self.walk.topic, self.others = {}, False, token
+        elif token.text in _EDGES and self.at and self.tokens[self.at - 1].letter == "p":
+            return  # "inner edge", "left side": said by the position
         elif token.letter in "wnyuzlhsdbBtoigk@c":
             self.words.append(token)
         self.blocked = False
@@ -429,7 +434,9 @@ class _Part:
     def _now_follows(self) -> bool:
         """``was 4 psi, now 31 psi`` and ``14.2 V now, was 12.4``: both ends of a change stand on the line."""
         was = any(token.letter == "v" and token.text in ("was", "were") for token in self.tokens[: self.at])
-        return was and any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens)
+        behind = self.tokens[self.at] if self.at < len(self.tokens) else None
+        before = behind is not None and behind.text.startswith("before")
+        return was and (before or any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens))
 
     def _run_of_values(self) -> tuple[list[Token], str]:
         run = [self.tokens[self.at]]
@@ -528,6 +535,8 @@ class _Part:
         if self.others is not None:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
             return words, True
+        if self.words and all(token.text in _PRONOUNS for token in self.words):
+            self.words = []
         if not self.words:
             if not self.walk.subject and (self.when or self.lead):
                 return tuple(token for token in (*self.lead, *self.when) if not token.held), False

@@ -353,6 +353,9 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return None
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
+    if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
+        if not any(token.letter in "qC" for token in _same_part(line, at)):
+            return None  # "tilts in 2.1 s": nothing else was read, so the time was
     if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and _is_state(amounts[0].amount):
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
     start, end = tokens[0].start, tokens[-1].end
@@ -373,6 +376,16 @@ def _beside_another(line: Line, at: int, token: Token) -> bool:
     return False
 
 
+def _same_part(line: Line, at: int) -> list[Token]:
+    """The tokens before a place up to the comma."""
+    part: list[Token] = []
+    for token in reversed(line.tokens[:at]):
+        if token.letter in ",;":
+            break
+        part.append(token)
+    return part
+
+
 def _verb_before(line: Line, at: int) -> bool:
     """``stuck at 0.45 V``: what stands at a value reads that value."""
     return at > 0 and line.tokens[at - 1].letter in "wuc" and line.tokens[at - 1].text.split(" ")[0] in _VERBS_AT
@@ -387,6 +400,9 @@ def _is_reading(line: Line, tokens: list[Token], at: int) -> bool:
     """``level at 13 mm`` is a reading: nothing else on the line is one, and it is no speed, time or temperature."""
     amount = next(token for token in tokens if token.letter == "q").amount
     others = [t for i, t in enumerate(line.tokens) if t.letter == "q" and not at <= i < at + len(tokens)]
+    here = _same_part(line, at)
+    if amount.bare and amount.value is not None and amount.value < SLOWEST and not any(t.letter == "q" for t in here):
+        return True  # "tires at 24 placard 33": nothing else here could have been measured
     if amount.bare or others:
         return False
     limits = [t.held for t in line.tokens if t.letter == "L" and isinstance(t.held, GivenLimits)]

@@ -30,6 +30,7 @@ _PIECE = re.compile(
   | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
   | (?P<hash>(?<![\w#])\#\ ?[0-9]{1,2}(?![\w.,/]?[0-9]))
   | (?P<corner>(?<![\w.])[1-9][LR][IO]?(?!\w))
+  | (?P<parts>(?<=\s)/\ ?32(?:nds)?(?![\w/.]))
   | (?P<about>\+\ ?/\ ?[-\u2212]|±|\+[-\u2212](?=\s?[0-9.]))
   | (?P<arrow>->|→|=>|>>|-->)
   | (?P<sign><=|>=|[<>~≤≥])
@@ -113,6 +114,8 @@ class Lexer:
             return Token("p", start, end, typed, (("axle", f"axle {typed[0]}"), ("side", side), *depth), gap)
         if kind == "sign":
             return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
+        if kind == "parts":
+            return Token("n", start, end, "32nds", None, gap)
         letters = {"quoted": "w", "ratio": "n", "date": "n", "phone": "n", "about": "a", "arrow": "r"}
         if kind in letters:
             return Token(letters[kind], start, end, typed, None, gap)

@@ -17,10 +17,10 @@ _APART = frozenset({"between", "apart", "across", "spread", "variation", "differ
 _NOISE = re.compile(r"[:=o]")
 _ONE = re.compile(
     r"(?P<word>s*)(?:(?P<side>[lhd])(?P<first>q)(?:a(?P<firsttol>q))?|(?P<last>q)(?P<behind>[lhd])"
-    r"|(?P<nominal>q)a(?P<tol>q)|a(?P<around>q)|(?P<alone>q))\Z"
+    r"|(?P<nominal>q)a(?P<tol>q)|h?a(?P<around>q)|(?P<alone>q))\Z"
 )
 BARE = re.compile(
-    r"q[yz]|z@?q|[sv]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|s[:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)"
+    r"Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[sv]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[sh][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
 )
 """Limits outside a bracket, as letters."""
 
@@ -76,6 +76,10 @@ def bare(tokens: list[Token]) -> GivenLimits | None:
     """The limits that a match of :data:`BARE` stands for."""
     if len(tokens) == 2 and tokens[1].letter in "yz":
         return _judged(tokens[0].amount, good=tokens[1].letter == "y")
+    if tokens[0].letter == "y":
+        return _judged(tokens[-1].amount, good=True)
+    if tokens[-1].letter == "s":
+        tokens = tokens[::-1]
     if tokens[0].letter == "z":
         if tokens[1].letter == "@":
             return replace(GivenLimits(), wear=tokens[2].amount) if not tokens[2].amount.than else None
@@ -149,7 +153,7 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
     if side:
         amount = amounts.get("first") or amounts["last"]
         if amount.to:
-            return replace(base, low=_low_end(amount), high=_high_end(amount)) if side == "d" else None
+            return replace(base, low=_low_end(amount), high=_high_end(amount))
         if amount.than and (amount.than, side) not in (("<", "h"), (">", "l")):
             return None
         amount = replace(amount, than="")
@@ -186,10 +190,10 @@ def find_bare(line: Line) -> None:
         if match.start() < at:
             continue
         piece = line.tokens[match.start() : match.end()]
-        judged = piece[-1].letter in "yz" or piece[0].letter == "z" or "".join(t.letter for t in piece) == "qaq"
+        judged = piece[0].letter in "yA" or piece[-1].letter == "s" or piece[-1].letter in "yz" or piece[0].letter == "z" or "".join(t.letter for t in piece) == "qaq"
         if judged and not _second(line, match.start()):
             continue
-        limits = bare(piece)
+        limits = bare(piece) if piece[0].letter != "A" else _anything(line, match.start())
         if limits is None or not limits.amounts or _crossed(limits):
             continue
         end = match.end()
@@ -204,18 +208,38 @@ def find_bare(line: Line) -> None:
             source = _SOURCES.get(line.tokens[end].text, "")
             limits = replace(limits, source=limits.source or source)
             end += 1
-        if end < len(line.tokens) and line.tokens[end].letter in "@k" and not limits.when:
-            limits = replace(limits, when=line.tokens[end].text)
+        before = line.tokens[match.start() - 1] if match.start() else None
+        leads = before is not None and before.letter == "c" and (match.start() < 2 or line.tokens[match.start() - 2].letter in ",;(")
+        if leads and before is not None:
+            limits = replace(limits, when=before.text)
+        if end < len(line.tokens) and line.tokens[end].letter in "@kc" and not limits.when:
+            limits = replace(limits, when=_to_comma(line, end))
         made += line.tokens[at : match.start()]
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
         at = end
     line.tokens = made + line.tokens[at:]
 
 
+_GOOD = frozenset({"ok", "fine", "good", "happy", "right", "normal", "okay", "acceptable", "healthy"})
+
+
+def _anything(line: Line, at: int) -> GivenLimits | None:
+    """``anything over 3 gets changed`` forbids, ``ok anything under 100`` allows."""
+    amount = line.tokens[at + 1].amount
+    part = [token.text for token in line.tokens[max(0, at - 4) : at + 6]]
+    return _judged(amount, good=bool(_GOOD & set(part)))
+
+
 def _second(line: Line, at: int) -> bool:
     """A judged range is a limit only behind another amount, and with no position of its own."""
     before = line.tokens[:at]
     return any(token.letter in "qx" for token in before) and not (before and before[-1].letter == "p")
+
+
+def _to_comma(line: Line, at: int) -> str:
+    """The text from a token to the end of its part."""
+    stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;()"), len(line.tokens))
+    return line.text[line.tokens[at].start : line.tokens[stop - 1].end]
 
 
 def _split_off(line: Line, end: int, limits: GivenLimits) -> GivenLimits:

@@ -364,9 +364,17 @@ def _filled(line: Line) -> None:
             after = tokens[stop] if stop < len(tokens) else None
             opens = before is not None and before.letter in "lhsdv" and _is(after, "qi")
             closes = before is not None and before.letter == "q" and _is(after, "lhdyz") and not _is(_at(line, stop + 1), "qi")
+            at_place = _is(after, "p") and before is not None and before.letter in "@k" and before.text in ("at", "on", "in")
+            if at_place:
+                kept.pop()
+                at = stop
+                continue
             if not (opens or closes):
                 kept += [replace(token, letter="w", held=None) for token in tokens[at:stop]]
             at = stop
+            continue
+        if tokens[at].text == "at" and tokens[at].letter == "@" and _is(_at(line, at + 1), "p"):
+            at += 1  # "at LF", "at the top": where, not under which condition
             continue
         kept.append(tokens[at])
         at += 1
@@ -387,7 +395,8 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         before, after = _at(line, at - 1), _at(line, at + 1)
-        if _is_text(line, at):
+        long = token.amount.bare and token.amount.shape == "whole" and len(token.amount.text) == 4 and token.amount.text.isdigit()
+        if _is_text(line, at) or long and before is not None and before.letter in "pe" and any(t.text in _NAMERS for t in tokens[:at]):
             tokens[at] = replace(token, letter="n", held=None)
             continue
         coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
@@ -441,7 +450,7 @@ _PAPERS = frozenset({"tsb", "bulletin", "recall", "campaign", "ticket", "invoice
 """Papers that are named by a number."""
 _NAMERS = frozenset({"code", "dot", "date", "serial", "id", "vin", "part", "ref", "reg", "number", "model", "size", "week", "year", "ticket", "job", "bulb", "type"})
 """What has a number of any length for a name."""
-_SETTINGS = frozenset({"speed", "gear", "setting", "step", "stage", "mode", "gen", "version", "row", "class", "type", "no"})
+_SETTINGS = frozenset({"gain", "notch", "channel", "level", "speed", "gear", "setting", "step", "stage", "mode", "gen", "version", "row", "class", "type", "no"})
 """What has a small number for a name wherever it stands."""
 
 

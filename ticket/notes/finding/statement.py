@@ -129,7 +129,7 @@ def _subject_units(done: Walked) -> None:
                 break
 
 
-_SAID_FIRST = frozenset("mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig".split())
+_SAID_FIRST = frozenset("mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg degrees inches".split())
 
 
 def _trailing_ranges(done: Walked) -> None:
@@ -141,7 +141,7 @@ def _trailing_ranges(done: Walked) -> None:
             continue
         if not amount.bare and amount.dimension != before.amount.dimension:
             continue
-        alone = [t.letter for t in done.parts[reading.part] if t.letter not in "C"] == ["q"]
+        alone = [t.letter for t in done.parts[reading.part] if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
         part = done.parts[reading.part]
         behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
         if not (alone or behind) or reading.clause != before.clause:
@@ -153,6 +153,10 @@ def _trailing_ranges(done: Walked) -> None:
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+_FOR_ALL = frozenset({"each", "ea", "both", "either", "all", "round", "side", "all round", "per", "apiece", "all 4", "all four"})
+"""Words behind a range that say it holds for every reading before it."""
 
 
 def _only_conditions(part: list[Token], one: Token, other: Token) -> bool:
@@ -385,6 +389,9 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         return False
     if amount.dimension == "time" and amount.unit not in _FINE_TIMES:
         took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
+        part = done.parts[reading.part]
+        at = part.index(reading.token) if reading.token in part else 0
+        took = took or (at > 0 and part[at - 1].text in ("in", "within"))
         return took or any(word.startswith(_TIMED) for word in words)
     if amount.dimension.startswith("pieces"):
         return False

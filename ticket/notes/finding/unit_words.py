@@ -37,6 +37,7 @@ _OFTEN_VERBS = frozenset({"drops", "turns", "clicks", "cycles"})
 _MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
 _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
+_ELECTRIC = re.compile(r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan|draw|draws|pulls?|current|load|charger)\b", re.I)
 _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
 _TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
 _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
@@ -63,7 +64,7 @@ def unit_at(text: str, at: int) -> UnitWord | None:
     piece, start = match[1], match.start(1)
     glued = start == at
     found = _longest(text, start, piece)
-    spaced = not glued and piece in ("f", "c") and _LONE.search(text) is None
+    spaced = not glued and (piece in ("f", "c") and _LONE.search(text) is None or piece == "a" and _ELECTRIC.search(text) is not None)
     if found is None and (glued or spaced) and piece.rstrip(".") in _SHORT_GLUED and not text[start + 1 : start + 2].isalnum():
         typed = _SHORT_GLUED[piece.rstrip(".")]
         unit = find(typed)
@@ -135,7 +136,7 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
 
 
 _COMPOUNDS = re.compile(
-    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz|fluid ounces?)|in ?hg|in ?h2o|mm ?hg"
+    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
     r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )
