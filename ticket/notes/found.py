@@ -10,7 +10,6 @@ from ticket.notes.finding.measurement import measurement_of
 from ticket.notes.finding.statement import read_statement
 from ticket.notes.heads import Head, join
 from ticket.notes.pen import Pen
-from ticket.notes.questions import unclosed_bracket
 from ticket.notes.runs import FOLLOWERS, write_run
 from ticket.notes.shapes import REF, Context
 from ticket.notes.spans import Body, is_span, quote
@@ -21,9 +20,9 @@ from ticket.readings.places import places
 READ_TOGETHER = frozenset({"what", "measurements", "run", "seen"})
 """The fields of a finding that are one text: whoever changes one of them changes them all."""
 
-_SEPARATOR = re.compile(r"\s*(?:[,;]|\.(?=\s|\Z))?\s*")
 _NOW = re.compile(rf"\s*({REF})\s+now\b\s*:?", re.I)
 _TWO_SPANS = re.compile(r"\s*(\0+)\s*,\s*(\0+)\s*\Z")
+_LOOKS_LIMITED = re.compile(r"\b(?:min|max|spread|spec|limit)\b|[0-9]", re.I)
 _FOLLOWER = re.compile(rf"(?:{'|'.join(FOLLOWERS)})\b", re.I)
 
 
@@ -75,9 +74,22 @@ def measured(
         for doubt in statement.doubts
     ]  # fmt: skip
     if not context.live:
-        remarks.extend(unclosed_bracket(body))
+        remarks.extend(_unclosed_bracket(body))
     seen = ", ".join(body.cut(*place).text for place in statement.seen) if statement.readings else ""
-    return tuple(map(measurement_of, statement.readings)), seen, tuple(remarks)
+    return tuple(measurement_of(reading, body) for reading in statement.readings), seen, tuple(remarks)
+
+
+def holds_limited_reading(body: Body) -> bool:
+    """Whether a reading with limits stands anywhere in the piece."""
+    return any(reading.limits is not None for reading in read_statement(body.bare).readings)
+
+
+def _unclosed_bracket(body: Body) -> tuple[Remark, ...]:
+    """A remark on a bracket that opens behind the last closed one, looks like limits and never closes."""
+    at = body.bare.rfind("(")
+    if at < 0 or ")" in body.bare[at:] or not _LOOKS_LIMITED.search(body.bare, at, at + 60):
+        return ()
+    return (Remark("This bracket is not closed.", body.at + at, body.at + len(body.bare)),)
 
 
 def same_finding(read: Found | Proof, meant: Found | Proof) -> bool:

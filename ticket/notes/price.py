@@ -6,8 +6,8 @@ from fractions import Fraction
 
 from ticket.job.numbers import exact
 from ticket.notes.asking import ask, place, unread
+from ticket.notes.finding.unit_words import unit_end
 from ticket.notes.heads import Head
-from ticket.notes.measures import unit_end
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.quantity import sold_unit
 from ticket.notes.shapes import money_in

@@ -7,7 +7,7 @@ from typing import Any
 
 from ticket.job.entry import Remark
 from ticket.notes.asking import ask, place, unread
-from ticket.notes.measures import unit_end
+from ticket.notes.finding.unit_words import unit_end
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.shapes import is_number
 from ticket.notes.spans import Body

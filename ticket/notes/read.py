@@ -12,14 +12,13 @@ from ticket.job.text import clean
 from ticket.job.values import Due
 from ticket.notes.bought import read_used
 from ticket.notes.code import read_code
-from ticket.notes.found import read_found, read_proof
+from ticket.notes.found import holds_limited_reading, read_found, read_proof
 from ticket.notes.heads import Head
 from ticket.notes.labour import read_did
 from ticket.notes.later import read_later
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
 from ticket.notes.offered import read_offer
 from ticket.notes.plain_kind import plain_kind
-from ticket.notes.runs import holds_limited_reading
 from ticket.notes.segments import cut
 from ticket.notes.shapes import SIGNED_START, Context
 from ticket.notes.spans import Body

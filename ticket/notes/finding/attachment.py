@@ -114,12 +114,13 @@ class _Walk:
         self.clause = 0
         self.topic_words: tuple[Token, ...] = ()  # words of the parts before the first reading
         self.heading: list[Token] = []  # conditions that hold for the whole line
+        self.topic_when: list[Token] = []  # conditions of a part that only names what the next one reads
 
     def run(self) -> Walked:
         for part, clause in _parts(self.line.tokens):
             self.done.parts.append(part)
             if clause != self.clause:
-                self.stack, self.topic, self.topic_words = {}, False, ()
+                self.stack, self.topic, self.topic_words, self.topic_when = {}, False, (), []
             self.clause = clause
             _Part(self, part, len(self.done.parts) - 1).run()
         return self.done
@@ -476,6 +477,8 @@ class _Part:
             self.places = []
             return
         subject, own_words = self._named()
+        if not own_words and self.walk.topic_when:
+            self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
         place = places[0] if len(places) == 1 else ()
         if not place and not places and self.walk.stack and self._place_goes_on(own_words):
             place = tuple(self.walk.stack.items())
@@ -588,6 +591,7 @@ class _Part:
                 fresh = not any(r.clause == walk.clause for r in walk.done.readings)
                 walk.subject = (*walk.topic_words, *topic) if fresh else topic or walk.subject
                 walk.topic_words = walk.subject if fresh else ()
+                walk.topic_when = self.when
         if self.made and self.when:
             self.made[-1].when += self.when
         if not self.made and self.places and len(self.places) == 1 and not self.postfix:

@@ -8,7 +8,8 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from ticket.notes.finding.limits_given import find_bare, in_bracket
+from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.limits_given import find_bare, in_bracket, source_of, without_source
 from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
@@ -24,7 +25,7 @@ _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock"
 _TOOK = re.compile(r"qkq")
 _COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
-_OFF = re.compile(r"q[bB](?!q)|[bB][wP]q")
+_OFF = re.compile(r"qL?[bB](?!q)|[bB][wP]q")
 _BOUND = re.compile(r"q,?q")
 _MARKED = re.compile(r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+")
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
@@ -204,8 +205,6 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
 
 
 def _thousandfold(amount: Amount) -> str:
-    from ticket.notes.finding.lexer import mixed_text
-
     return mixed_text(amount.value * 1000) if amount.value is not None else amount.text
 
 
@@ -235,6 +234,7 @@ def _brackets(line: Line) -> None:
 
 
 def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
+    inside, source = without_source(inside)
     piece = Line("", list(inside))
     _rewrite(piece, _MARKED, _condition)
     letters = piece.letters
@@ -242,6 +242,7 @@ def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
         return [*(replace(token, letter="," if token.letter in ",;" else token.letter) for token in piece.tokens)]
     limits = in_bracket(piece.tokens)
     if limits is not None:
+        limits = replace(limits, source=source_of(source)) if source else limits
         return [Token("L", opened.start, closed.end, "", limits)]
     if letters == "C":
         return piece.tokens
@@ -281,6 +282,9 @@ def _starts_with_sign(line: Line, token: Token) -> bool:
     return line.text[token.start : token.start + 1] in ("<", ">", "≤", "≥")
 
 
+_WHICH_SIDE = "Above or below the mark? Write the figure with its sign: -45 mm stands below it."
+
+
 def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``13 mm under min`` is 13 below that mark, which is its nought."""
     number = next(token for token in tokens if token.letter == "q")
@@ -290,6 +294,8 @@ def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return None
     if tokens[0] is mark and tokens[1].text != "by":
         return None
+    if tokens[1].letter == "L":
+        return [number.with_amount(asked=_WHICH_SIDE), tokens[1], replace(mark, letter="w")]
     below = mark.letter == "b"
     zero = Amount("0", amount.value * 0, amount.unit, amount.dimension, bare=False)
     held = replace(amount, text=f"-{amount.text}", value=-amount.value) if below else amount

@@ -23,7 +23,8 @@ _PIECE = re.compile(
     r"""
     (?P<quoted>\0+)
   | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}(?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
-  | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′])
+  | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′](?:\ ?[0-9]{1,2}(?:\.[0-9]{1,3})?(?:"|″|'')(?![0-9]))?)
+  | (?P<ratio>(?<![\w.:])[0-9]{1,3}(?:\.[0-9]{1,3})?:1(?![\w:]|\.[0-9]))
   | (?P<date>(?<![\w.])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![\w-])|(?<![\w.])[0-9]{1,2}:[0-9]{2}(?![\w:]))
   | (?P<phone>(?<![\w.-])[0-9]{1,6}-0[0-9]{1,6}(?![\w.-]))
   | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
@@ -115,7 +116,7 @@ class Lexer:
             return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
         if kind == "parts":
             return Token("n", start, end, "32nds", None, gap)
-        letters = {"quoted": "w", "date": "n", "phone": "n", "about": "a", "arrow": "r"}
+        letters = {"quoted": "w", "ratio": "n", "date": "n", "phone": "n", "about": "a", "arrow": "r"}
         if kind in letters:
             return Token(letters[kind], start, end, typed, None, gap)
         mark = _MARKS.get(typed, typed)
@@ -333,8 +334,8 @@ class Lexer:
 
     @staticmethod
     def _minutes(start: int, end: int, typed: str, gap: bool) -> Token:
-        degrees, minutes = re.findall(r"[0-9]+", typed)
-        value = int(degrees) + Fraction(int(minutes), 60)
+        degrees, minutes, *seconds = re.findall(r"[0-9]+(?:\.[0-9]+)?", typed)
+        value = int(degrees) + Fraction(int(minutes), 60) + (Fraction(seconds[0]) / 3600 if seconds else 0)
         value = -value if typed[0] in "-\u2212" else value
         held = Amount(mixed_text(value), value, "deg", "angle", signed=typed[0] in "+-\u2212", bare=False)
         return Token("q", start, end, typed, held, gap)

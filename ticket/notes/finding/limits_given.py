@@ -3,7 +3,8 @@
 import re
 from dataclasses import replace
 
-from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Source, Token
+from ticket.readings.units import find
 
 _SOURCES = {
     "maker": "maker", "mfr": "maker", "oem": "maker", "factory": "maker", "book": "maker", "manual": "maker",
@@ -43,6 +44,26 @@ def in_bracket(tokens: list[Token]) -> GivenLimits | None:
     if found is None or not (found.amounts or found.spread) or _crossed(found):
         return None
     return replace(found, bracketed=True)
+
+
+def without_source(tokens: list[Token]) -> tuple[list[Token], list[Token]]:
+    """What stands in a bracket without the words behind "per" that say whose limits these are, and those words."""
+    for at, token in enumerate(tokens[:-1]):
+        following = tokens[at + 1]
+        if token.text != "per" or not any(one.letter == "q" for one in tokens[:at]) or find(following.text) is not None:
+            continue
+        stop = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter in ",;"), len(tokens))
+        named = tokens[at + 1 : stop]
+        if named and not any(one.letter in "qxlhd" for one in named):
+            return [*tokens[:at], *tokens[stop:]], named
+    return tokens, []
+
+
+def source_of(named: list[Token]) -> Source:
+    """Whose limits these are: a word of the table, or the place of the words themselves."""
+    words = {_SOURCES.get(token.text, token.text) for token in named} - {""}
+    known = words & set(_SOURCES.values())
+    return known.pop() if words == known and len(known) == 1 else (named[0].start, named[-1].end)
 
 
 def _crossed(given: GivenLimits) -> bool:

@@ -8,14 +8,20 @@ from ticket.job.values import Limits, Measurement, Span
 from ticket.notes.finding.attachment import Reading
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+from ticket.notes.spans import Body
 from ticket.readings.units import convert, convert_gap, find, same
 
 _AND_FRONT = ("front", "rear")
 _FINITE = 12  # decimal places up to which converted limits are kept in the unit of the reading
 
 
-def measurement_of(reading: Reading) -> Measurement:
-    """The measurement; one that is asked about keeps its value and has no limits, so that nothing judges it."""
+def measurement_of(reading: Reading, body: Body) -> Measurement:
+    """The measurement; one that is asked about keeps its value and has no limits, so that nothing judges it.
+
+    Args:
+        reading: what was read.
+        body: the text it was read in.
+    """
     amount = reading.amount
     unit = _unit(reading)
     judged = reading.limits is not None and not reading.asked and not amount.asked
@@ -25,9 +31,9 @@ def measurement_of(reading: Reading) -> Measurement:
         to=amount.to,
         than=amount.than,
         at=_places(reading.places),
-        of=_spans(reading.subject),
+        of=_spans(reading.subject[1:] if reading.subject[:1] and reading.subject[0].letter == "o" else reading.subject),
         when=_spans(reading.when),
-        limits=_limits(reading.limits, unit) if judged and reading.limits else None,
+        limits=_limits(reading.limits, unit, body) if judged and reading.limits else None,
     )
 
 
@@ -67,7 +73,7 @@ def _spans(tokens: Sequence[Token]) -> tuple[Span, ...]:
     return tuple(spans)
 
 
-def _limits(given: GivenLimits, unit: str) -> Limits:
+def _limits(given: GivenLimits, unit: str, body: Body) -> Limits:
     """Limits in the unit of the reading where that is exact, else in their own."""
     typed = next((amount.unit for amount in given.amounts if not amount.bare), unit)
     one, other = find(typed), find(unit)
@@ -88,7 +94,7 @@ def _limits(given: GivenLimits, unit: str) -> Limits:
         tol=texts.get("tol", ""),
         spread=spread.text if spread else "",
         spread_unit=(spread.unit or unit) if spread else "",
-        source=given.source,
+        source=given.source if isinstance(given.source, str) else body.cut(*given.source).text,
         unit=typed if foreign and not exact else "",
     )
 

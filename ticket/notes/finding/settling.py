@@ -2,8 +2,10 @@
 
 from dataclasses import replace
 
+from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import Phrase
 from ticket.notes.finding.tokens import Amount, Line, Token
+from ticket.readings.units import find
 
 _LONG = ("length", "volume")
 _FLOWS = frozenset({"temperature"})
@@ -38,6 +40,18 @@ def settle(line: Line) -> None:
     _filled(line)
     _named(line)
     _joined(line)
+    _worn_to_metal(line)
+
+
+def _worn_to_metal(line: Line) -> None:
+    """``pads LF metal``: a value only beside a position or a thing that wears down to its backing; else a word."""
+    for at, token in enumerate(line.tokens):
+        if token.letter != "q" or token.text != "metal":
+            continue
+        before, after = _at(line, at - 1), _at(line, at + 1)
+        worn = before is not None and before.text.startswith(("pad", "lining", "shoe", "brake", "friction"))
+        if not (_is(before, "p") or worn or (_is(after, "p") and not _is(before, "w"))):
+            line.tokens[at] = replace(token, letter="w", held=None)
 
 
 def _in_32nds(line: Line) -> None:
@@ -179,13 +193,24 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             if by:
                 return True
             ends = after is None or after.letter in _ENDS
-            return bool(number_before and ends and before is not None and before.amount.dimension in _LONG)
+            number = _before_bracket(line, at)
+            return bool(ends and number is not None and number.letter == "q" and number.amount.dimension in _LONG)
         case "c" if row.words == ("rest",):
             return number_before and not number_after and not _is(after, "i")
         case "c":
             return number_before or number_after or (before is not None and before.letter in "kc@")
         case _:
             return number_before or number_after
+
+
+def _before_bracket(line: Line, at: int) -> Token | None:
+    """The token in front, or in front of the bracket that closes there."""
+    place = at - 1
+    if _is(_at(line, place), ")"):
+        while place >= 0 and line.tokens[place].letter != "(":
+            place -= 1
+        place -= 1
+    return _at(line, place)
 
 
 def _near_place(
@@ -202,6 +227,8 @@ def _near_place(
     if word in ("in", "out"):
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
     if word in _ONE_LETTER:
+        if at == 0 and _is(after, "=") and not {"l", "r"} <= alone:
+            return False  # "L = 10.2 m": the sign of a quantity
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
@@ -369,7 +396,7 @@ def _named(line: Line) -> None:
             continue
         before, after = _at(line, at - 1), _at(line, at + 1)
         long = token.amount.bare and token.amount.shape == "whole" and len(token.amount.text) == 4 and token.amount.text.isdigit()
-        if long and before is not None and before.letter in "pe" and any(t.text in _NAMERS for t in tokens[:at]):
+        if _is_text(line, at) or long and before is not None and before.letter in "pe" and any(t.text in _NAMERS for t in tokens[:at]):
             tokens[at] = replace(token, letter="n", held=None)
             continue
         coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
@@ -377,6 +404,9 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         if not _small(token.amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
+            continue
+        if _is(after, "=") and _is(_at(line, at + 2), "q"):
+            tokens[at] = replace(token, letter="n", held=None)  # "leak-down 3 = 62 %": the sign says which is the reading
             continue
         behind = after is not None and (after.letter in "qixu" or (after.letter == "w" and _unit_amount_in_part(line, at + 1)))
         if behind and _is_numbered(before.text):
@@ -386,6 +416,38 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="w", held=None)
 
 
+def _is_text(line: Line, at: int) -> bool:
+    """An amount that is part of the words: denied, the number of a paper, or a label in front of them."""
+    token, before, after = line.tokens[at], _at(line, at - 1), _at(line, at + 1)
+    if before is not None and before.text in ("no", "without") and not token.amount.bare:
+        return True  # "no 12 V at the lamp": nothing was read
+    if _is_count_of_things(line, at):
+        return True
+    if not token.amount.bare:
+        return False
+    if _is(before, ":-") and at > 1 and (line.tokens[at - 2].text in _PAPERS or line.tokens[at - 2].letter == "n"):
+        return before is not None and not (before.letter == ":" and line.tokens[at - 2].letter == "n")
+    return at == 0 and _is(after, ":") and not any(one.letter in "qxp" for one in line.tokens[1:])
+
+
+def _is_count_of_things(line: Line, at: int) -> bool:
+    """``2 bolts broken``, ``found 3 leaks``: how many there are of a thing is told; no value of it was measured."""
+    token, before, after = line.tokens[at], _at(line, at - 1), _at(line, at + 1)
+    starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
+    if token.amount.dimension.startswith("pieces"):
+        return starts and (after is None or after.letter not in "L(lhsd")
+    plural = after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
+    if not (starts and plural and _small(token.amount)) or after is None or after.text in _NO_THINGS:
+        return False
+    return not _unit_amount_in_part(line, at + 1)
+
+
+_BEFORE_COUNTS = frozenset("found has had have with and only all first last other of saw missing lost broke replaced".split())
+_NO_THINGS = frozenset(
+    "opens closes reads shows holds drops rises falls drives steers trailers tags extends retracts counts is was".split()
+)
+_PAPERS = frozenset({"tsb", "bulletin", "recall", "campaign", "ticket", "invoice", "order", "ro", "po", "ref", "part", "claim"})
+"""Papers that are named by a number."""
 _NAMERS = frozenset({"code", "dot", "date", "serial", "id", "vin", "part", "ref", "reg", "number", "model", "size", "week", "year", "ticket", "job", "bulb", "type"})
 """What has a number of any length for a name."""
 _SETTINGS = frozenset({"gain", "notch", "channel", "level", "speed", "gear", "setting", "step", "stage", "mode", "gen", "version", "row", "class", "type", "no"})
@@ -427,28 +489,31 @@ def _unit_amount_in_part(line: Line, at: int) -> bool:
 
 
 def _joined(line: Line) -> None:
-    """``2 min 20 s`` is one time."""
+    """``2 min 20 s`` is one time, ``10 m 23.4 cm`` one length: a whole amount with less than one of it behind."""
     tokens = line.tokens
     at = 0
     while at + 1 < len(tokens):
         one, other = tokens[at], tokens[at + 1]
-        if one.letter == other.letter == "q" and (pair := _time_pair(one.amount, other.amount)):
+        if one.letter == other.letter == "q" and (pair := _one_amount(one.amount, other.amount)):
             tokens[at : at + 2] = [replace(one, end=other.end, text=f"{one.text} {other.text}", held=pair)]
         at += 1
 
 
-def _time_pair(one: Amount, other: Amount) -> Amount | None:
-    from ticket.readings.units import find
-
+def _one_amount(one: Amount, other: Amount) -> Amount | None:
     big, small = find(one.unit), find(other.unit)
     if big is None or small is None or one.value is None or one.bare or other.bare:
         return None
-    steps = {("h", "min"): 60, ("min", "s"): 60, ("lb", "oz"): 16, ("gal", "qt"): 4, ("qt", "pt"): 2, ("L", "mL"): 1000}
+    steps = {
+        ("h", "min"): 60, ("min", "s"): 60, ("lb", "oz"): 16, ("gal", "qt"): 4, ("qt", "pt"): 2, ("L", "mL"): 1000,
+        ("m", "cm"): 100, ("m", "mm"): 1000, ("cm", "mm"): 10, ("ft", "in"): 12, ("kg", "g"): 1000, ("km", "m"): 1000,
+    }  # fmt: skip
     step = steps.get((big.name, small.name))
     if step is None or other.value is None or one.shape != "whole":
         return None
+    if not 0 <= other.value < step or one.value < 0 or one.than or other.than or one.to or other.to:
+        return None
     value = one.value * step + other.value
-    return replace(other, text=str(value) if value.denominator == 1 else other.text, value=value)
+    return replace(other, text=mixed_text(value), value=value, shape="whole" if value.denominator == 1 else "decimal")
 
 
 def _is_time(token: Token | None) -> bool:

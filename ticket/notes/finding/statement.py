@@ -448,14 +448,14 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
 
 
 def _seen(done: Walked) -> list[tuple[int, int]]:
-    """The parts that hold no reading, no limits and no condition of one, as places in the text."""
+    """The parts that belong to no reading as places in the text: no value, no limits, no words and no condition of one."""
     read = {reading.part for reading in done.readings}
-    used = {condition.start for reading in done.readings for condition in reading.when}
+    used = {token.start for reading in done.readings for token in (*reading.subject, *reading.when)}
+    taken = {pair for reading in done.readings for pair in reading.places}
     places: list[tuple[int, int]] = []
     for index, part in enumerate(done.parts):
-        if index in read or all(token.letter in "LC" and (token.letter == "L" or token.start in used) for token in part):
-            continue
-        if not any(token.letter in "wnpqxyC" for token in part):
+        told = [t for t in part if t.letter in "wnpqxyC" and t.start not in used and not (t.letter == "p" and taken.issuperset(t.held))]
+        if index in read or not told:
             continue
         places.append((part[0].start, part[-1].end))
     return places

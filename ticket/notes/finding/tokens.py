@@ -90,6 +90,10 @@ Places = tuple[tuple[str, str], ...]
 """Directions and their words: ``(("side", "left"), ("end", "front"))``."""
 
 
+Source = str | tuple[int, int]
+"""Whose limits: a word, or the place of the words in the text."""
+
+
 @dataclass(frozen=True, slots=True)
 class GivenLimits:
     """Limits as they stand on the line.
@@ -101,7 +105,7 @@ class GivenLimits:
         tolerance: what may be missing or too much on either side of ``nominal``.
         wear: one figure whose side the thing decides: a lining wears down, a gap wears up.
         spread: the largest allowed gap between the readings.
-        source: whose limits these are: ``maker``, ``law``, other words; empty where not said.
+        source: whose limits these are: ``maker``, ``law``, or where other words stand that say so; empty where not said.
         own: words that stand with the limits and say which reading they are for.
         when: the condition the limits hold under, empty where none.
         bracketed: they stood in a bracket.
@@ -114,7 +118,7 @@ class GivenLimits:
     tolerance: Amount | None = None
     wear: Amount | None = None
     spread: Amount | None = None
-    source: str = ""
+    source: Source = ""
     own: tuple[str, ...] = ()
     when: str = ""
     bracketed: bool = False

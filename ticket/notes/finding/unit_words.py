@@ -24,7 +24,9 @@ class UnitWord:
     asked: str = ""
 
 
-_PIECE = re.compile(r"(?: ?- ?(?=[a-zA-Z]{1,4}\b)| {0,2})((?:[^\W\d_]|[°%\"'”″′Ωµμ#])[^\s,;:()@=<>\d\0+]*[0-9²³]?)")
+_REST = r"[^\s,;:()@=<>\d\0+]*(?:[23](?=/[a-z])[^\s,;:()@=<>\d\0+]*)?(?:[0-9²³]|(?<=dB)\(A\))?"  # ft3/min, m2, dB(A)
+_PIECE = re.compile(rf"(?: ?- ?(?=[a-zA-Z]{{1,4}}\b)| {{0,2}})((?:[^\W\d_]|[°℃℉%\"'”″′Ωµμ#]){_REST})")
+_ALONE = re.compile(r"[^\s,;:()@=<>\d\0+]" + _REST)
 _MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
@@ -42,6 +44,16 @@ _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
 _RIGHT = re.compile(r"(?<![A-Za-z])R(?![A-Za-z])|(?<![A-Za-z])r(?= ?[0-9])")
 _MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
+
+
+def unit_end(text: str, at: int) -> int:
+    """Position behind the unit that starts at ``at``, or ``at`` itself where none does."""
+    match = _ALONE.match(text, at)
+    if match is None:
+        return at
+    found = _longest(text, at, match[0])
+    word = match[0].rstrip(".,;:!?")
+    return found.end if found else at + len(word) * (find(word) is not None)
 
 
 def unit_at(text: str, at: int) -> UnitWord | None:
@@ -124,7 +136,7 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
 
 
 _COMPOUNDS = re.compile(
-    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp )?(?:fl ?oz|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
+    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
     r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from ticket.job.numbers import SIGNED
-from ticket.notes.series import POSITIONS
+from ticket.readings.places import POSITIONS
 from ticket.readings.units import find
 from ticket.story.words.lexicon import nouns
 
