@@ -30,6 +30,8 @@ from generated_words import (
 
 MARK, END = 0xE010, "\ue000"
 Bound = tuple[Fraction, str]
+_ONLY_IN_A_ROW = frozenset({"L/F", "R/F", "L/R", "R/R", "lt", "rt"})
+"""Alone these may be both sides, remove and replace, long term, road test: no reader can know."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +219,7 @@ class Grammar:
             first = 1 if self.rng.random() < 0.7 else self.rng.randint(1, max(1, last - 3))
             row = [(spelling.format(n), frozenset({f"{system} {n}"})) for n in range(first, last + 1)]
         row = row[: max(2, self.rng.randint(2, most))]
-        if self.rng.random() < 0.15:
+        if self.rng.random() < 0.15 and row[0][0] not in _ONLY_IN_A_ROW:
             self.rng.shuffle(row)
         return row
 
@@ -225,7 +227,11 @@ class Grammar:
     def condition(self, measure: Measure, span: Span) -> tuple[str, str]:
         """A condition as typed and its class; empty where the measure has none."""
         dimension = SIZES[span.unit][0]
-        kinds = [k for k in measure.conditions if k not in NUMBER_CONDITIONS or SIZES[NUMBER_CONDITIONS[k][0]][0] != dimension]
+        kinds = [
+            k
+            for k in measure.conditions
+            if k not in NUMBER_CONDITIONS or SIZES[NUMBER_CONDITIONS[k][0]][0] != dimension
+        ]
         if not kinds:
             return "", ""
         kind = self.rng.choice(kinds)
@@ -238,14 +244,18 @@ class Grammar:
         return self.rng.choice(WORD_CONDITIONS[kind]), "condition word"
 
     # -- limits ---------------------------------------------------------------------------------------------------
-    def limits(self, measure: Measure, span: Span, unit: Unit, near: Fraction, *, bare_number: bool) -> tuple[str, Bound | None, Bound | None]:
+    def limits(
+        self, measure: Measure, span: Span, unit: Unit, near: Fraction, *, bare_number: bool
+    ) -> tuple[str, Bound | None, Bound | None]:
         """Limits near a value, as typed behind it or in front of a list, with what they mean."""
         side = measure.limit if self.rng.random() < 0.9 else self.rng.choice(("low", "high", "both"))
         other = self._limit_unit(span, unit, bare_number=bare_number)
         if side == "both":
             return self._both(span, other, near)
         text, value = self._limit_number(span, other, near, self.rng.choice((0.5, 0.8, 1.0, 1.2, 1.5)))
-        return self._one_sided(side, other.behind(text)), *(((value, other.name), None) if side == "low" else (None, (value, other.name)))
+        return self._one_sided(side, other.behind(text)), *(
+            ((value, other.name), None) if side == "low" else (None, (value, other.name))
+        )
 
     def _limit_unit(self, span: Span, unit: Unit, *, bare_number: bool) -> Unit:
         roll = self.rng.random()
@@ -279,10 +289,43 @@ class Grammar:
 
     def _one_sided(self, side: str, amount: str) -> str:
         behind_unit = not amount[-1].isdigit()
-        low = ["min {}", "min. {}", "minimum {}", "at least {}", "not less than {}", "no less than {}", "spec min {}", "min: {}",
-               "should be at least {}", "spec: min {}", "(>{})", "(> {})", "(≥ {})", "(>= {})", "({} or more)", "min spec {}"]
-        high = ["max {}", "max. {}", "maximum {}", "no more than {}", "not over {}", "not more than {}", "spec max {}", "max: {}",
-                "should be under {}", "spec: max {}", "(<{})", "(< {})", "(≤ {})", "(<= {})", "({} or less)", "up to {}", "at most {}"]
+        low = [
+            "min {}",
+            "min. {}",
+            "minimum {}",
+            "at least {}",
+            "not less than {}",
+            "no less than {}",
+            "spec min {}",
+            "min: {}",
+            "should be at least {}",
+            "spec: min {}",
+            "(>{})",
+            "(> {})",
+            "(≥ {})",
+            "(>= {})",
+            "({} or more)",
+            "min spec {}",
+        ]
+        high = [
+            "max {}",
+            "max. {}",
+            "maximum {}",
+            "no more than {}",
+            "not over {}",
+            "not more than {}",
+            "spec max {}",
+            "max: {}",
+            "should be under {}",
+            "spec: max {}",
+            "(<{})",
+            "(< {})",
+            "(≤ {})",
+            "(<= {})",
+            "({} or less)",
+            "up to {}",
+            "at most {}",
+        ]
         if behind_unit:
             low.append("{} min")
             high.append("{} max")
@@ -292,7 +335,9 @@ class Grammar:
         if self.rng.random() < 0.2 and not span.fractions and unit.name == span.unit:
             middle, m = self._limit_number(span, unit, near, self.rng.choice((0.7, 1.0, 1.1, 1.4)))
             give, g = self._limit_number(span, unit, near, 0.1)
-            shape = self.rng.choice(("({} +/- {})", "({} ± {})", "(spec {} +/- {})", "({} +/-{})", "spec {} +/- {}", "({}±{})"))
+            shape = self.rng.choice(
+                ("({} +/- {})", "({} ± {})", "(spec {} +/- {})", "({} +/-{})", "spec {} +/- {}", "({}±{})")
+            )
             return shape.format(middle, unit.behind(give)), (m - g, unit.name), (m + g, unit.name)
         low, l_value = self._limit_number(span, unit, near, self.rng.choice((0.5, 0.7, 0.9, 1.2)))
         high, h_value = self._limit_number(span, unit, near, self.rng.choice((0.95, 1.3, 1.6, 2.0)))
@@ -301,8 +346,23 @@ class Grammar:
         if h_value == l_value:
             text = self._one_sided("low", unit.behind(low))
             return text, (l_value, unit.name), None
-        shapes = ["({}-{})", "({} - {})", "({} to {})", "spec {}-{}", "spec: {} to {}", "specs {}-{}", "should be {} to {}", "s/b {}-{}",
-                  "range {}-{}", "normal {}-{}", "min {} max {}", "min {}, max {}", "between {} and {}", "limits {}-{}", "spec {} - {}"]
+        shapes = [
+            "({}-{})",
+            "({} - {})",
+            "({} to {})",
+            "spec {}-{}",
+            "spec: {} to {}",
+            "specs {}-{}",
+            "should be {} to {}",
+            "s/b {}-{}",
+            "range {}-{}",
+            "normal {}-{}",
+            "min {} max {}",
+            "min {}, max {}",
+            "between {} and {}",
+            "limits {}-{}",
+            "spec {} - {}",
+        ]
         if span.fractions:  # `1-3/8-2-1/8` says nothing to anybody
             shapes = [s for s in shapes if "-" not in s]
         shape = self.rng.choice(shapes)
@@ -327,7 +387,9 @@ class Grammar:
 
     # -- clauses --------------------------------------------------------------------------------------------------
     def begin(self, *, system: str = "", plain: bool = False) -> tuple[Measure, Span, Unit, str]:
-        fitting = [m for m in MEASURES if (not system or system in m.places) and (not plain or not m.spans[0].fractions)]
+        fitting = [
+            m for m in MEASURES if (not system or system in m.places) and (not plain or not m.spans[0].fractions)
+        ]
         measure = self.rng.choice(fitting)
         span = self.rng.choice(measure.spans)
         return measure, span, self.unit(span), self.rng.choice(measure.names)
@@ -340,6 +402,8 @@ class Grammar:
         systems = [s for s in measure.places if s != "wheel"]
         if systems and self.rng.random() < 0.7:
             place, at = self.rng.choice(self.places(self.rng.choice(systems)))
+            if place in _ONLY_IN_A_ROW:
+                place = at_words(at)
         text, form = self._ordered(subject, place, value)
         when, when_class = self.condition(measure, span) if self.rng.random() < 0.5 else ("", "")
         limits, low, high = "", None, None
@@ -365,9 +429,22 @@ class Grammar:
         sign = self.rng.choice((" ", " ", " ", ": ", " = "))
         if not place:
             return f"{subject}{sign}{value}", "no place"
-        shape = self.rng.choice(("{p} {s}{=}{v}", "{p} {s}{=}{v}", "{s} {p}{=}{v}", "{s} {p}{=}{v}", "{s}{=}{v} {p}", "{v} {s} {p}", "{p}: {s} {v}", "{v} {p} {s}"))
+        shape = self.rng.choice(
+            (
+                "{p} {s}{=}{v}",
+                "{p} {s}{=}{v}",
+                "{s} {p}{=}{v}",
+                "{s} {p}{=}{v}",
+                "{s}{=}{v} {p}",
+                "{v} {s} {p}",
+                "{p}: {s} {v}",
+                "{v} {p} {s}",
+            )
+        )
         text = shape.replace("{=}", sign).replace("{p}", place).replace("{s}", subject).replace("{v}", value)
-        return text, "place before" if text.endswith(value) else "value first" if text.startswith(value) else "place behind"
+        return text, "place before" if text.endswith(value) else "value first" if text.startswith(
+            value
+        ) else "place behind"
 
     def listed(self) -> Clause:
         """Several places, each with its value; unit each time, once, or never."""
@@ -385,14 +462,22 @@ class Grammar:
             parts.append(f"{value} {place}" if behind else f"{place}{sign}{value}")
             meanings.append(replace(meaning, of=subject, at=at))
         head = subject + ("" if behind else self.rng.choice(("", ":", "", "")))
-        clause = Clause(f"{head} {between.join(parts)}", meanings, ["list behind" if behind else "list", f"unit {units}", f"between {between!r}"])
+        clause = Clause(
+            f"{head} {between.join(parts)}",
+            meanings,
+            ["list behind" if behind else "list", f"unit {units}", f"between {between!r}"],
+        )
         return self._shared(clause, measure, span, unit)
 
     def _shared(self, clause: Clause, measure: Measure, span: Span, unit: Unit) -> Clause:
         """Limits and a condition said once for a whole list."""
         when, when_class = self.condition(measure, span) if self.rng.random() < 0.25 else ("", "")
         if when and not when.startswith("@"):
-            clause.text = f"{when} {clause.text}" if self.rng.random() < 0.3 and when in {"hot", "cold", "warm"} else f"{clause.text} {when}"
+            clause.text = (
+                f"{when} {clause.text}"
+                if self.rng.random() < 0.3 and when in {"hot", "cold", "warm"}
+                else f"{clause.text} {when}"
+            )
             clause.meanings = [replace(m, when=when) for m in clause.meanings]
             clause.classes += [when_class, "condition shared"]
         if self.rng.random() < 0.5:
@@ -425,25 +510,42 @@ class Grammar:
         if system in NUMBERED and row[-1].isdigit():
             sign = ": "
         text = f"{subject} {row}{sign}{between.join(values[:-1] + [unit.behind(values[-1])])}"
-        return self._shared(Clause(text, meanings, ["row", f"row of {system}", f"between {between!r}"]), measure, span, unit)
+        return self._shared(
+            Clause(text, meanings, ["row", f"row of {system}", f"between {between!r}"]), measure, span, unit
+        )
 
     def _counted_row(self, system: str) -> list[tuple[str, frozenset[str]]]:
         last = self.rng.randint(2, min(6, MOST_NUMBERED[system]))
         return [(str(n), frozenset({f"{system} {n}"})) for n in range(1, last + 1)]
 
     def _numbers(self, names: list[str]) -> str:
-        return self.rng.choice((f"{names[0]}-{names[-1]}", ",".join(names), f"{names[0]} to {names[-1]}", ", ".join(names)))
+        return self.rng.choice(
+            (f"{names[0]}-{names[-1]}", ",".join(names), f"{names[0]} to {names[-1]}", ", ".join(names))
+        )
 
     def counted(self) -> Clause:
         """Numbered places whose word is said once or never: `cyl 1 120 2 125`, `1: 120, 2: 125`, `#1 120 #2 125`."""
         measure, span, unit, subject = self.begin(system="cylinder", plain=True)
         row = self._counted_row("cylinder")
-        shape = self.rng.choice(("cyl {n} {v}| {n} {v}", "{n}: {v}|, {n}: {v}", "#{n} {v}| #{n} {v}", "#{n} {v}|, #{n} {v}", "cyl {n} {v}|, {n} {v}", "{n}={v}| {n}={v}", "{n}-{v}|, {n}-{v}", "cyl {n}: {v}|, cyl {n}: {v}"))
+        shape = self.rng.choice(
+            (
+                "cyl {n} {v}| {n} {v}",
+                "{n}: {v}|, {n}: {v}",
+                "#{n} {v}| #{n} {v}",
+                "#{n} {v}|, #{n} {v}",
+                "cyl {n} {v}|, {n} {v}",
+                "{n}={v}| {n}={v}",
+                "{n}-{v}|, {n}-{v}",
+                "cyl {n}: {v}|, cyl {n}: {v}",
+            )
+        )
         first, later = shape.split("|")
         each = self.rng.random() < 0.3
         text, meanings = "", []
         for name, at in row:
             number, meaning = self.plain(span)
+            while meaning.value in range(9):  # `cyl 1 2 2 47` says nothing to anybody
+                number, meaning = self.plain(span)
             value = unit.behind(number) if each or name == row[-1][0] else number
             text += (later if text else first).format(n=name, v=value)
             meanings.append(replace(meaning, of=subject, at=at))
@@ -474,7 +576,16 @@ class Grammar:
         """`L/R 5/4 mm`, `LF/RF 34/35 psi`."""
         system = self.rng.choice(("side", "corner"))
         measure, span, unit, subject = self.begin(system=system, plain=True)
-        (a, a_at), (b, b_at) = self.rng.choice(((("L", frozenset({"left"})), ("R", frozenset({"right"}))), (("left", frozenset({"left"})), ("right", frozenset({"right"}))))) if system == "side" else tuple(self.places("corner", 2)[:2])
+        (a, a_at), (b, b_at) = (
+            self.rng.choice(
+                (
+                    (("L", frozenset({"left"})), ("R", frozenset({"right"}))),
+                    (("left", frozenset({"left"})), ("right", frozenset({"right"}))),
+                )
+            )
+            if system == "side"
+            else tuple(self.places("corner", 2)[:2])
+        )
         if "/" in a + b:
             a, b = a.replace("/", ""), b.replace("/", "")
         first, m_first = self.plain(span)
@@ -485,7 +596,16 @@ class Grammar:
 
     def states(self) -> Clause:
         """One subject under two conditions."""
-        name, first, second = self.rng.choice((("batt", "static", "cranking"), ("compression", "dry", "wet"), ("oil pressure", "cold", "hot"), ("oil pressure", "at idle", "@ 2000 rpm"), ("voltage drop", "no load", "loaded"), ("battery", "engine off", "engine running")))
+        name, first, second = self.rng.choice(
+            (
+                ("batt", "static", "cranking"),
+                ("compression", "dry", "wet"),
+                ("oil pressure", "cold", "hot"),
+                ("oil pressure", "at idle", "@ 2000 rpm"),
+                ("voltage drop", "no load", "loaded"),
+                ("battery", "engine off", "engine running"),
+            )
+        )
         measure = next(m for m in MEASURES if name in m.names)
         span = measure.spans[0]
         unit = self.unit(span)
@@ -501,7 +621,10 @@ class Grammar:
             limits, low, high = self.limits(measure, span, unit, meanings[-1].value, bare_number=False)
             text = self.joined(text, limits)
             # Rule 6 of handing out limits: the last value has them, people differ about the other.
-            meanings = [replace(meanings[0], judged=False), replace(meanings[1], low=low, high=high, judged=limits[:1] == "(")]
+            meanings = [
+                replace(meanings[0], judged=False),
+                replace(meanings[1], low=low, high=high, judged=limits[:1] == "("),
+            ]
         return Clause(text, meanings, ["states", "states before" if before else "states behind"])
 
     def changed(self) -> Clause:
@@ -509,9 +632,22 @@ class Grammar:
         measure, span, unit, subject = self.begin(plain=True)
         first, m_first = self.plain(span)
         second, m_second = self.plain(span)
-        shape = self.rng.choice(("{s} {a} -> {b}", "{s} {u} -> {b}", "{s} {u} before, {b} after", "{s} dropped from {u} to {b}", "{s} {u} before {b} after", "{s} before {u} after {b}"))
+        shape = self.rng.choice(
+            (
+                "{s} {a} -> {b}",
+                "{s} {u} -> {b}",
+                "{s} {u} before, {b} after",
+                "{s} dropped from {u} to {b}",
+                "{s} {u} before {b} after",
+                "{s} before {u} after {b}",
+            )
+        )
         text = shape.format(s=subject, a=first, u=unit.behind(first), b=unit.behind(second))
-        return Clause(text, [replace(m, of=subject, change=True, judged=False) for m in (m_first, m_second)], ["change", f"change {shape}"])
+        return Clause(
+            text,
+            [replace(m, of=subject, change=True, judged=False) for m in (m_first, m_second)],
+            ["change", f"change {shape}"],
+        )
 
     def asked(self) -> Clause:
         """What nobody could know: the reader has to ask and may state nothing that hangs on it."""
@@ -529,15 +665,26 @@ class Grammar:
             values = " ".join(self.number(span)[0] for _ in range(3))
             text, meanings = f"{subject} LF RF LR RR {unit.behind(values)}", []
         else:
-            bad = f"{self.rng.randint(1, 9)},.{self.rng.randint(1, 9)}" if kind == "slip" else f"{self.rng.randint(1, 9)}.{self.rng.randint(1, 9)}o"
+            bad = (
+                f"{self.rng.randint(1, 9)},.{self.rng.randint(1, 9)}"
+                if kind == "slip"
+                else f"{self.rng.randint(1, 9)}.{self.rng.randint(1, 9)}o"
+            )
             text, meanings = f"{subject} LF {unit.behind(bad)}", []
         del number, meaning
         return Clause(text, meanings, ["asked", f"asked {kind}"], ask=kind)
 
     def clause(self) -> Clause:
         kinds: tuple[tuple[Callable[[], Clause], int], ...] = (
-            (self.single, 40), (self.listed, 18), (self.rowed, 8), (self.counted, 6), (self.nested, 8),
-            (self.paired, 5), (self.states, 6), (self.changed, 4), (self.asked, 2),
+            (self.single, 40),
+            (self.listed, 18),
+            (self.rowed, 8),
+            (self.counted, 6),
+            (self.nested, 8),
+            (self.paired, 5),
+            (self.states, 6),
+            (self.changed, 4),
+            (self.asked, 2),
         )
         made = self.rng.choices([k for k, _w in kinds], [w for _k, w in kinds])[0]()
         if len(made.meanings) == 1 and not made.ask:
@@ -570,7 +717,13 @@ class Grammar:
         meanings = tuple(replace(m, start=spans[m.mark][0], end=spans[m.mark][1]) for c in clauses for m in c.meanings)
         several = [f"clauses {len(clauses)} {between!r}"] if len(clauses) > 1 else []
         classes = [*(k for c in clauses for k in c.classes if k), *self.used, *several, *([slip] if slip else [])]
-        return Line(text, meanings, tuple(dict.fromkeys(classes)), next((c.ask for c in clauses if c.ask), ""), tuple(unmarked(c.text)[0] for c in clauses))
+        return Line(
+            text,
+            meanings,
+            tuple(dict.fromkeys(classes)),
+            next((c.ask for c in clauses if c.ask), ""),
+            tuple(unmarked(c.text)[0] for c in clauses),
+        )
 
     def _may_stand_with_commas(self, clauses: list[Clause]) -> bool:
         """Commas part clauses only where nothing can go over them: a place, a bare limit, a bare number."""
@@ -593,6 +746,11 @@ class Grammar:
         if roll < 0.19:
             return text + ".", "slip period"
         return text, ""
+
+
+def at_words(at: frozenset[str]) -> str:
+    """A place written out."""
+    return " ".join(sorted(at, key=("left", "right", "front", "rear").index))
 
 
 def unmarked(text: str) -> tuple[str, dict[int, tuple[int, int]]]:

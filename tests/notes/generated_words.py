@@ -103,28 +103,84 @@ def _measure(names: str, spans: tuple[Span, ...], places: str, limit: str, condi
 
 
 MEASURES: tuple[Measure, ...] = (
-    _measure("brake pad|pad|pads|brake lining|lining", (Span("mm", 1, 14, 0), Span("mm", 1, 14, 1)), "corner side wheel", "low"),
-    _measure("tread|tire tread|tread depth", (Span("in", 1, 20, 0, (32,)), Span("mm", 1, 12, 1)), "corner side axle", "low"),
-    _measure("rotor|rotor thickness|disc thickness", (Span("mm", 18, 40, 1), Span("in", 1, 2, 3)), "corner side", "low"),
-    _measure("rotor runout|disc runout|hub runout", (Span("mm", 0, 1, 2), Span("in", 0, 1, 3), Span("thou", 1, 20)), "corner side", "high"),
-    _measure("push rod stroke|pushrod travel|chamber stroke", (Span("in", 1, 3, 0, (2, 4, 8, 16)), Span("mm", 20, 70)), "side axle", "high"),
-    _measure("tire pressure|pressure|cold pressure", (Span("psi", 20, 120), Span("kPa", 150, 900), Span("bar", 1, 9, 1)), "corner axle", "both"),
+    _measure(
+        "brake pad|pad|pads|brake lining|lining",
+        (Span("mm", 1, 14, 0), Span("mm", 1, 14, 1)),
+        "corner side wheel",
+        "low",
+    ),
+    _measure(
+        "tread|tire tread|tread depth", (Span("in", 1, 20, 0, (32,)), Span("mm", 1, 12, 1)), "corner side axle", "low"
+    ),
+    _measure(
+        "rotor|rotor thickness|disc thickness", (Span("mm", 18, 40, 1), Span("in", 1, 2, 3)), "corner side", "low"
+    ),
+    _measure(
+        "rotor runout|disc runout|hub runout",
+        (Span("mm", 0, 1, 2), Span("in", 0, 1, 3), Span("thou", 1, 20)),
+        "corner side",
+        "high",
+    ),
+    _measure(
+        "push rod stroke|pushrod travel|chamber stroke",
+        (Span("in", 1, 3, 0, (2, 4, 8, 16)), Span("mm", 20, 70)),
+        "side axle",
+        "high",
+    ),
+    _measure(
+        "tire pressure|pressure|cold pressure",
+        (Span("psi", 20, 120), Span("kPa", 150, 900), Span("bar", 1, 9, 1)),
+        "corner axle",
+        "both",
+    ),
     _measure("compression", (Span("psi", 60, 240), Span("bar", 4, 30, 1)), "cylinder", "low", "hot crank"),
     _measure("leakdown|cyl leakage", (Span("%", 1, 60),), "cylinder", "high", "hot"),
-    _measure("oil pressure|oil press|galley pressure", (Span("psi", 5, 90), Span("kPa", 40, 600)), "", "low", "hot speed"),
-    _measure("rail pressure|fuel pressure|supply pressure", (Span("psi", 30, 90), Span("bar", 2, 8, 1)), "bank", "both", "crank speed koeo"),
+    _measure(
+        "oil pressure|oil press|galley pressure", (Span("psi", 5, 90), Span("kPa", 40, 600)), "", "low", "hot speed"
+    ),
+    _measure(
+        "rail pressure|fuel pressure|supply pressure",
+        (Span("psi", 30, 90), Span("bar", 2, 8, 1)),
+        "bank",
+        "both",
+        "crank speed koeo",
+    ),
     _measure("boost|charge pressure", (Span("psi", 2, 40), Span("kPa", 20, 300)), "", "both", "speed load"),
     _measure("vacuum|manifold vacuum", (Span("inHg", 5, 25),), "", "low", "speed hot"),
-    _measure("batt|battery|battery voltage|bat", (Span("V", 6, 15, 1), Span("V", 6, 15, 2)), "", "low", "static crank load"),
-    _measure("charging|alternator output|alt volts", (Span("V", 11, 15, 1), Span("V", 22, 29, 1)), "", "both", "speed load"),
-    _measure("ground drop|voltage drop|cable drop", (Span("mV", 5, 900), Span("V", 0, 2, 2)), "side", "high", "crank load"),
-    _measure("starter draw|cranking draw|motor current", (Span("A", 60, 400), Span("A", 2, 30, 1)), "", "high", "crank"),
+    _measure(
+        "batt|battery|battery voltage|bat", (Span("V", 6, 15, 1), Span("V", 6, 15, 2)), "", "low", "static crank load"
+    ),
+    _measure(
+        "charging|alternator output|alt volts", (Span("V", 11, 15, 1), Span("V", 22, 29, 1)), "", "both", "speed load"
+    ),
+    _measure(
+        "ground drop|voltage drop|cable drop", (Span("mV", 5, 900), Span("V", 0, 2, 2)), "side", "high", "crank load"
+    ),
+    _measure(
+        "starter draw|cranking draw|motor current", (Span("A", 60, 400), Span("A", 2, 30, 1)), "", "high", "crank"
+    ),
     _measure("parasitic draw|key off draw|sleep current", (Span("mA", 5, 900),), "", "high", "time"),
-    _measure("injector|coil primary|solenoid coil", (Span("ohm", 1, 90, 1), Span("ohm", 10, 900)), "cylinder bank", "both", "hot heat"),
-    _measure("temp sensor|sensor resistance|sender", (Span("kohm", 1, 20, 1), Span("ohm", 200, 9000)), "pin bank", "both", "heat"),
+    _measure(
+        "injector|coil primary|solenoid coil",
+        (Span("ohm", 1, 90, 1), Span("ohm", 10, 900)),
+        "cylinder bank",
+        "both",
+        "hot heat",
+    ),
+    _measure(
+        "temp sensor|sensor resistance|sender",
+        (Span("kohm", 1, 20, 1), Span("ohm", 200, 9000)),
+        "pin bank",
+        "both",
+        "heat",
+    ),
     _measure("coolant temp|outlet temp|vent temp", (Span("C", 5, 115), Span("F", 40, 240)), "side", "high", "speed"),
-    _measure("lug torque|wheel torque|bolt torque", (Span("Nm", 60, 600), Span("lb-ft", 50, 500)), "corner axle", "both"),
-    _measure("belt deflection|free play|pedal free play|end play", (Span("mm", 2, 30), Span("in", 0, 2, 2)), "", "both", ""),
+    _measure(
+        "lug torque|wheel torque|bolt torque", (Span("Nm", 60, 600), Span("lb-ft", 50, 500)), "corner axle", "both"
+    ),
+    _measure(
+        "belt deflection|free play|pedal free play|end play", (Span("mm", 2, 30), Span("in", 0, 2, 2)), "", "both", ""
+    ),
     _measure("camber|caster", (Span("deg", 0, 6, 1),), "corner side", "both"),
     _measure("sensor signal|output freq|wheel speed sensor", (Span("Hz", 20, 900),), "corner side", "low", "road"),
     _measure("fan speed|stall speed|governed speed", (Span("rpm", 500, 3200),), "", "both", "hot"),
