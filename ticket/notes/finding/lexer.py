@@ -24,6 +24,7 @@ _PIECE = re.compile(
   | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}(?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
   | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′])
   | (?P<date>(?<![\w.])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![\w-])|(?<![\w.])[0-9]{1,2}:[0-9]{2}(?![\w:]))
+  | (?P<grade>(?<![\w.])[0-9]{1,2}w-?[0-9]{2}(?!\w))
   | (?P<phone>(?<![\w.-])[0-9]{1,6}-0[0-9]{1,6}(?![\w.-]))
   | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
   | (?P<hash>(?<![\w#])\#\ ?[0-9]{1,2}(?![\w.,/]?[0-9]))
@@ -49,10 +50,17 @@ _PLAIN = re.compile(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _COMMA = re.compile(r"[0-9]{1,4},[0-9]{1,2}")
 _FRACTION = re.compile(r"([0-9]{1,3})/([0-9]{1,2})")
+_FIRSTS = frozenset("0123456789.")
+_WITH_COMMA = re.compile(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
+_COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? ?\Z", re.I)
+_SLASHED_CORNER = re.compile(r"(?<!\w)[LR]/F(?!\w)", re.I)
+_SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
+_NDS = re.compile(r" ?nds?(?!\w)", re.I)
+_LIKE_A_DIGIT = re.compile(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
 _WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
 _NUMBER_WORDS = frozenset({"none", "zero", "nil"})
 _SIGNS = {"≤": "<=", "≥": ">="}
-_MARKS = {"\u2212": "-", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "’": "'"}
+_MARKS = {"[": "(", "]": ")", "\u2212": "-", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "’": "'"}
 
 
 class Lexer:
@@ -61,8 +69,13 @@ class Lexer:
     def __init__(self, text: str) -> None:
         self.text = text
         self.angles = bool(re.search(r"[0-9]°\s?[0-9]{1,2}['′]", text))  # a mark behind a number is then minutes of arc
-        self.commas = bool(re.search(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])", text))
+        self.commas = any(not self._counts(match.start()) for match in _WITH_COMMA.finditer(text))
+        self.corners = _SLASHED_CORNER.search(text) is not None
         self.table = phrases()
+
+    def _counts(self, start: int) -> bool:
+        """``cyl 1,2``: the word before says that these are places, not one figure with a decimal comma."""
+        return _COUNTED_BEFORE.search(self.text, max(0, start - 12), start) is not None
 
     def line(self) -> Line:
         """All tokens, in order."""
@@ -110,7 +123,7 @@ class Lexer:
             return Token("p", start, end, typed, (("axle", f"axle {typed[0]}"), ("side", side), *depth), gap)
         if kind == "sign":
             return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
-        letters = {"quoted": "w", "date": "n", "phone": "n", "about": "a", "arrow": "r"}
+        letters = {"quoted": "w", "date": "n", "phone": "n", "grade": "n", "about": "a", "arrow": "r"}
         if kind in letters:
             return Token(letters[kind], start, end, typed, None, gap)
         mark = _MARKS.get(typed, typed)
@@ -165,6 +178,8 @@ class Lexer:
 
     def _slashed(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
         folded = typed.casefold()
+        if self.corners and folded in _SLASHED_REARS:
+            folded = _SLASHED_REARS[folded]  # beside L/F or R/F these are corners too, not both sides
         found = self._phrase_exact(folded)
         if found:
             yield Token(found.letter, start, start + len(typed), folded, (found,), gap)
@@ -209,16 +224,24 @@ class Lexer:
         if len(digits) > LONGEST_DIGITS + 6:
             yield Token("x", start, start + len(body), body, None, gap)
             return
-        whole = self._normal(digits)
+        counts = "," in digits and self._counts(start)
+        whole = None if counts or self._is_pair(digits, start + len(body)) else self._normal(digits)
         if whole is not None:
             yield from self._with_unit(start, start + len(body), sign, *whole, gap=gap)
             return
         for separator in ("/", ","):
             parts = digits.split(separator)
-            if len(parts) > 1 and all(part[:1].isdigit() and self._normal(part) for part in parts):
+            if len(parts) > 1 and all(part[:1] in _FIRSTS and self._normal(part) for part in parts):
                 yield from self._listed(start, sign, parts, separator, gap)
                 return
         yield Token("x", start, start + len(body), body, None, gap)
+
+    def _is_pair(self, digits: str, end: int) -> bool:
+        """``2/8 mm``: nobody types a fraction of a metric unit, of a volt or of a psi: these are two values."""
+        if "/" not in digits or digits.endswith(("/32", "/64")):
+            return False
+        found = unit_at(self.text, end)
+        return found is not None and (found.dimension not in ("length", "volume", "turns", "time", "mass") or found.typed in ("mm", "cm"))
 
     def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
         """``6/5`` and ``105,105,98``: several numbers glued together."""
@@ -287,6 +310,11 @@ class Lexer:
         if self.text[end : end + 1] == "+" and not self.text[end + 1 : end + 3].strip(" ").startswith(("/", "-")):
             than, end = ">=", end + 1
         found = unit_at(self.text, end)
+        if shape == "decimal" and found is None and _LIKE_A_DIGIT.match(self.text, end):
+            yield Token("x", start, end + 1, self.text[start : end + 1], None, gap)  # 12.5o: a letter where a digit was meant
+            return
+        if shape == "32nds" and (nds := _NDS.match(self.text, end)):
+            end, found = nds.end(), None  # 7/32nds says the notation twice
         if found is None and self._names(end) and not _ISH.match(self.text, end):
             stop = re.compile(r"[\w./-]*").match(self.text, end)
             at = stop.end() if stop else end

@@ -199,6 +199,8 @@ def _near_place(
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
     if word in ("in", "out"):
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
+    if word in ("lt", "rt"):  # alone they are long term and road test; as a pair they are sides
+        return (number_after or number_before or beside) and {"lt", "rt"} <= {token.text for token in line.tokens}
     if word in _ONE_LETTER:
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
     if row.places and row.places[0][0] == "valve":
@@ -348,7 +350,7 @@ def _named(line: Line) -> None:
         if _is(_at(line, at - 1), "g") and token.amount.bare and not token.amount.than and not _is(rated, "("):
             tokens[at] = replace(token, letter="n", held=None)
             continue
-        if rated is not None and rated.letter == "g" and not token.amount.than:
+        if rated is not None and rated.letter == "g" and not token.amount.than and _rates(token.amount):
             tokens[at] = replace(token, letter="n", held=None)
             continue
         before, after = _at(line, at - 1), _at(line, at + 1)
@@ -363,6 +365,11 @@ def _named(line: Line) -> None:
     for at, token in enumerate(tokens):
         if token.letter == "g":
             tokens[at] = replace(token, letter="w", held=None)
+
+
+def _rates(amount: Amount) -> bool:
+    """Things are named by volt, ampere and watt; ``54 psi outlet 32 psi`` are two readings."""
+    return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
 
 
 _SETTINGS = frozenset({"speed", "gear", "setting", "step", "stage", "mode", "gen", "version", "row", "class", "type", "no"})

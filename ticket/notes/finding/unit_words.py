@@ -1,7 +1,7 @@
 """Which unit stands behind a number. Case, spaces and neighbours decide where a spelling means two things."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ticket.readings.units import find
@@ -39,7 +39,8 @@ _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-
 _TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
 _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
-_RIGHT = re.compile(r"(?<![A-Za-z])R(?![A-Za-z])|(?<![A-Za-z])r(?= ?[0-9])")
+_TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
+_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?= ?[0-9])")
 _MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
 
 
@@ -58,7 +59,13 @@ def unit_at(text: str, at: int) -> UnitWord | None:
         found = UnitWord(typed, unit.dimension if unit else "", start + 1)
     if found is None or not _means(text, at, start, found, glued=glued):
         return None
+    if text[found.end : found.end + 1] == "." and found.typed.casefold() in _SHORTENED and text[found.end + 1 : found.end + 2] in (" ", ",", ")", ";"):
+        return replace(found, end=found.end + 1)  # "0.149 in. LR": the period belongs to the unit
     return found
+
+
+_SHORTENED = frozenset({"in", "ft", "qt", "pt", "oz", "gal", "sec", "hr", "hrs", "lb", "lbs", "amp", "deg"})
+"""Units that are written with a period because they are shortened words."""
 
 
 def _longest(text: str, start: int, piece: str) -> UnitWord | None:
@@ -176,6 +183,8 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
 def _letter(text: str, typed: str, start: int, behind: str) -> bool:
     if behind[:1] == "/" and behind[1:2].isalpha():
         return False
+    if typed in "Ff" and _TEMPERATURE.search(text):
+        return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
     if typed in "LF" and _RIGHT.search(text):
         return False
     if typed in "LFR" and _NUMBER.match(behind):
