@@ -69,7 +69,7 @@ def _record(text: str, reading: Reading) -> Record:
         numbers |= {value for given in shown for value in numbers_in(given.text)}
         when += f" {reading.limits.when}" if reading.limits.when else ""
     at = _at(words)
-    numbers |= set(numbers_in(f"{when} {of} {' '.join(words)} {amount.text} {amount.to}"))
+    numbers |= set(numbers_in(f"{when} | {of} | {' | '.join(words)} | {amount.text} | {amount.to}"))
     exact = frozenset(value for value in numbers if value is not None)
     start, end = reading.token.start, reading.token.end
     return Record(

@@ -402,7 +402,7 @@ class Grammar:
         systems = [s for s in measure.places if s != "wheel"]
         if systems and self.rng.random() < 0.7:
             place, at = self.rng.choice(self.places(self.rng.choice(systems)))
-            if place in _ONLY_IN_A_ROW:
+            if place in _ONLY_IN_A_ROW or at in ({"left"}, {"right"}):
                 place = at_words(at)
         text, form = self._ordered(subject, place, value)
         when, when_class = self.condition(measure, span) if self.rng.random() < 0.5 else ("", "")
@@ -642,6 +642,8 @@ class Grammar:
                 "{s} before {u} after {b}",
             )
         )
+        if "dropped" in shape and m_first.value < m_second.value:
+            first, second, m_first, m_second = second, first, m_second, m_first
         text = shape.format(s=subject, a=first, u=unit.behind(first), b=unit.behind(second))
         return Clause(
             text,
@@ -749,7 +751,9 @@ class Grammar:
 
 
 def at_words(at: frozenset[str]) -> str:
-    """A place written out."""
+    """A place written so that it stands alone: L may be a terminal or litres, left what remains, right correct."""
+    if len(at) == 1:
+        return "LH" if "left" in at else "RH"
     return " ".join(sorted(at, key=("left", "right", "front", "rear").index))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from fractions import Fraction
 
 from finding_records import Answer, Record, number_places
 from generated_lines import Bound, Line, Meaning, in_base
@@ -149,7 +150,8 @@ def lost_numbers(text: str, answer: Answer) -> list[str]:
     taken = {number for record in answer.records for number in record.numbers}
     out: list[str] = []
     for value, start, end in number_places(text):
-        if value in taken or any(a < end and start < b for a, b in answer.doubts):
+        parts = {Fraction(part) for part in re.findall(r"[0-9]+", text[start:end])} if "/" in text[start:end] else {value}
+        if value in taken or parts <= taken or any(a < end and start < b for a, b in answer.doubts):
             continue
         out.append(text[start:end])
     return out

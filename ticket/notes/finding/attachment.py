@@ -4,6 +4,7 @@ A part is what stands between commas and semicolons. A reading is stated only if
 explained; else the whole part is left over, with a question.
 """
 
+import re
 from dataclasses import dataclass, field, replace
 
 from ticket.notes.finding.grammar import CONDITIONS
@@ -162,7 +163,7 @@ class _Part:
         self.passing = False  # the change was watched: only its end is held against limits
         self.announced = False  # a limit word stands here that no rule took
         self.blocked = False  # a preposition stands right before the next number
-        self.conditions_lead = False  # they stand before their values in this part
+        self.conditions_lead = self._conditions_lead()
         self.at = 0
         self.postfix = self._is_postfix()
         self.words_behind = self._words_stand_behind()
@@ -182,6 +183,11 @@ class _Part:
             return False
         behind = sum(one + 1 in places for one in amounts)
         return not said or behind == len(amounts) or len(amounts) == 1
+
+    def _conditions_lead(self) -> bool:
+        """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``."""
+        letters = "".join(token.letter for token in self.tokens if token.letter in "qC")
+        return re.fullmatch("(?:C+q+){2,24}", letters) is not None
 
     def _words_stand_behind(self) -> bool:
         """No word and no position before the first value, and words behind it."""

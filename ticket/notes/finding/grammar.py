@@ -15,6 +15,7 @@ from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 _COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
 _BRACKET = re.compile(r"\(([^()]*)\)")
 _RANGE = re.compile(r"q[-t]q")
+_BETWEEN = re.compile(r"Pqjq")
 _THAN = re.compile(r"iq")
 _OF = re.compile(r"qoq|q/q")
 _STATED = re.compile(r"[ik]?q[cw]")
@@ -34,7 +35,9 @@ _NO_OFF = ("length", "volume")
 
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
+    _listed_places(line)
     _counted_places(line)
+    _rewrite(line, _BETWEEN, _between)
     _rewrite(line, _RANGE, _ranged)
     _rewrite(line, _THAN, _bounded)
     _rewrite(line, _TOOK, _took)
@@ -79,6 +82,43 @@ def _rewrite(line: Line, pattern: re.Pattern[str], make: Maker) -> None:
 
 
 # ---------------------------------------------------------------------- places that are counted
+_LISTED = re.compile(r"p((?:[,/j]q)+)(:?)(?=q)")
+
+
+def _listed_places(line: Line) -> None:
+    """``cyls 1, 2, 3: 164 108 124``: figures that count on behind a numbered place, as many as values behind them.
+
+    Without a colon the last place and the first value touch (``1, 2 300, 310``), so that the count alone decides.
+    """
+    match = _LISTED.search(line.letters)
+    while match is not None:
+        last = _listed(line, match.start(), match.end())
+        match = _LISTED.search(line.letters, max(last, match.end()))
+
+
+def _listed(line: Line, at: int, end: int) -> int:
+    """Make places of the figures between ``at`` and ``end``; the position behind them."""
+    tokens = line.tokens
+    direction, word = tokens[at].held[-1]
+    name, _, number = word.rpartition(" ")
+    figures = [token for token in tokens[at + 1 : end] if token.letter == "q"]
+    counts = [_whole(token) for token in figures]
+    if direction not in _COUNTED_ON or not number.isdigit() or counts != list(range(int(number) + 1, int(number) + 1 + len(counts))):
+        return end
+    values = 0
+    for place in range(end, len(tokens)):
+        if tokens[place].letter == "q":
+            values += tokens[place - 1].letter in "q/j,:"
+        elif tokens[place].letter not in "/j," or place + 1 < len(tokens) and tokens[place + 1].letter != "q":
+            break
+    if tokens[end - 1].letter != ":" and values != len(figures) + 1:
+        return end
+    for place in range(at + 1, end):
+        if tokens[place].letter == "q":
+            tokens[place] = replace(tokens[place], letter="p", held=((direction, f"{name} {_whole(tokens[place])}"),))
+    return end
+
+
 def _counted_places(line: Line) -> None:
     """``cyl 1 120 2 125 3 60`` and ``1-150 2-155 3-90``: numbers that count on are positions."""
     tokens = line.tokens
@@ -201,6 +241,18 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         held = replace(held, text=held.to, value=held.to_value, to=held.text, to_value=held.value)
     del at
     return [replace(one, end=other.end, text=f"{one.text}-{other.text}", held=held)]
+
+
+def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``between 206 and 472`` is a range; outside a bracket and without the word of a limit it says what is allowed."""
+    word, one, _and, other = tokens
+    if word.text != "between":
+        return None
+    made = _ranged(line, [one, replace(_and, letter="t"), other], at + 1)
+    if made is None or len(made) != 1 or not made[0].amount.to:
+        return None
+    behind = any(token.letter == "q" for token in line.tokens[:at])
+    return [replace(word, letter="s"), *made] if behind else made
 
 
 def _thousandfold(amount: Amount) -> str:

@@ -50,11 +50,12 @@ _PLAIN = re.compile(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _COMMA = re.compile(r"[0-9]{1,4},[0-9]{1,2}")
 _FRACTION = re.compile(r"([0-9]{1,3})/([0-9]{1,2})")
-_FIRSTS = frozenset("0123456789.")
+_FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
 _WITH_COMMA = re.compile(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
 _COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? ?\Z", re.I)
 _SLASHED_CORNER = re.compile(r"(?<!\w)[LR]/F(?!\w)", re.I)
 _SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
+_IN_FRACTIONS = frozenset({"in", "inch", "inches", "ft", "foot", "feet", "mi", "mile", "miles"})
 _NDS = re.compile(r" ?nds?(?!\w)", re.I)
 _LIKE_A_DIGIT = re.compile(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
 _WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
@@ -218,6 +219,11 @@ class Lexer:
 
     # ------------------------------------------------------------------ numbers
     def _number(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
+        if " " in typed and self._counts(start):
+            first = typed.index(" ")  # "axle 1 3/32": the whole number is the axle's
+            yield from self._number(start, start + first, typed[:first], gap)
+            yield from self._number(start + first + 1, end, typed[first + 1 :], True)
+            return
         body = typed.rstrip(".,/")
         sign = body[0] if body[0] in "+-\u2212" else ""
         digits = body[len(sign) :]
@@ -231,7 +237,7 @@ class Lexer:
             return
         for separator in ("/", ","):
             parts = digits.split(separator)
-            if len(parts) > 1 and all(part[:1] in _FIRSTS and self._normal(part) for part in parts):
+            if len(parts) > 1 and all(part[:1] in _FIRSTS[separator] and self._normal(part) for part in parts):
                 yield from self._listed(start, sign, parts, separator, gap)
                 return
         yield Token("x", start, start + len(body), body, None, gap)
@@ -241,7 +247,9 @@ class Lexer:
         if "/" not in digits or digits.endswith(("/32", "/64")):
             return False
         found = unit_at(self.text, end)
-        return found is not None and (found.dimension not in ("length", "volume", "turns", "time", "mass") or found.typed in ("mm", "cm"))
+        if found is None or found.dimension in ("volume", "turns", "time", "mass"):
+            return False
+        return found.dimension != "length" or found.typed.casefold() not in _IN_FRACTIONS
 
     def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
         """``6/5`` and ``105,105,98``: several numbers glued together."""

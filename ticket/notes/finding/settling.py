@@ -102,7 +102,12 @@ def _remaining(line: Line, at: int) -> bool:
     """``1.5 mm left on it``: what remains, not a side."""
     if line.tokens[at].text == "left" and _is(_at(line, at - 1), "q"):
         return not any(token.text in ("right", "r", "rh") for token in line.tokens)
-    return line.tokens[at].text == "right" and _is(_at(line, at - 1), "uV")
+    before = _at(line, at - 1)
+    return line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
+
+
+_NOUNS = frozenset({"thickness", "value", "thing", "reading", "figure", "spec", "number"})
+"""Behind one of these "right" is a side: "thickness right 21.2"."""
 
 
 def _bounds_before(line: Line, at: int) -> bool:
@@ -142,6 +147,8 @@ def _has_number(line: Line, at: int) -> bool:
         return False
     if token.amount.than or token.amount.signed or abs(token.amount.value or 0) > LARGEST_NAME:
         return False
+    if line.tokens[at].text.startswith("sens") and _is(_at(line, at + 2), "t-") and _is(_at(line, at + 3), "q"):
+        return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
     rows = line.tokens[at].held
     direction = rows[0].places[0][0] if _unsettled(line.tokens[at]) and rows[0].places else ""
     if direction == "pos" and line.tokens[at].text in ("batt", "battery", "wheel", "block", "ch"):
@@ -193,7 +200,10 @@ def _near_place(
 ) -> bool:
     before, after = _at(line, at - 1), _at(line, at + 1)
     word = line.tokens[at].text
+    if _is(after, ":") and (before is None or before.letter in ",;") and _later_amount(line, at + 2):
+        return True  # "FL: tread 7/32": a heading names the place of what follows
     beside = _is(after, "p") or _is(before, "p") or (_is(after, "/:") and _is(_at(line, at + 2), "pq"))
+    beside = beside or (_is(after, ",") and _is(_at(line, at + 2), "p"))  # "FL, FR, RL 58, 541, 634"
     if word in ("inside", "outside"):
         both = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and {"inside", "outside"} <= both

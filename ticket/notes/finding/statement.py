@@ -248,7 +248,8 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     """The reading a stray amount is the condition of."""
     others = [
         r for r in done.readings
-        if r is not reading and r.clause == reading.clause and r.amount.dimension not in CONDITIONS and not r.amount.bare
+        if r is not reading and r.clause == reading.clause and not r.amount.bare
+        and (r.amount.dimension not in CONDITIONS or r.amount.dimension == "temperature" and reading.amount.dimension == "rotation")
     ]  # fmt: skip
     if not others:
         return None

@@ -52,7 +52,7 @@ def unit_at(text: str, at: int) -> UnitWord | None:
     piece, start = match[1], match.start(1)
     glued = start == at
     found = _longest(text, start, piece)
-    spaced = not glued and piece in ("f", "c") and _LONE.search(text) is None
+    spaced = not glued and piece in ("f", "c") and (_LONE.search(text) is None or _TEMPERATURE.search(text) is not None)
     if found is None and (glued or spaced) and piece.rstrip(".") in _SHORT_GLUED and not text[start + 1 : start + 2].isalnum():
         typed = _SHORT_GLUED[piece.rstrip(".")]
         unit = find(typed)
@@ -185,8 +185,8 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "Ff" and _TEMPERATURE.search(text):
         return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
-    if typed in "LF" and _RIGHT.search(text):
+    if typed in "LFl" and _RIGHT.search(text):
         return False
-    if typed in "LFR" and _NUMBER.match(behind):
+    if typed in "LFRl" and _NUMBER.match(behind):
         return False
     return typed != "A" or not behind[:2].startswith(" b")
