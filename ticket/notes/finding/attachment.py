@@ -109,13 +109,14 @@ class _Walk:
         self.series = 0
         self.clause = 0
         self.topic_words: tuple[Token, ...] = ()  # words of the parts before the first reading
+        self.lead: list[Token] = []  # a condition in front of the first position of a list
         self.heading: list[Token] = []  # conditions that hold for the whole line
 
     def run(self) -> Walked:
         for part, clause in _parts(self.line.tokens):
             self.done.parts.append(part)
             if clause != self.clause:
-                self.stack, self.topic, self.topic_words = {}, False, ()
+                self.stack, self.topic, self.topic_words, self.lead = {}, False, (), []
             self.clause = clause
             _Part(self, part, len(self.done.parts) - 1).run()
         return self.done
@@ -142,7 +143,8 @@ def _lists(tokens: list[Token], at: int) -> bool:
         return False
     before, after = tokens[at - 1], tokens[at + 1]
     if before.letter == after.letter == "p":
-        return True
+        # "35 mm axle 2, pin 1 sensor 6 ohm": a place behind a value ends its part where words follow the next one
+        return not (at > 1 and tokens[at - 2].letter == "q" and at + 2 < len(tokens) and tokens[at + 2].letter in "wn")
     return before.letter == after.letter == "q" and before.amount.bare
 
 
@@ -252,11 +254,13 @@ class _Part:
 
     def _condition(self, token: Token) -> None:
         leads = not self.made and self._amount_follows()
+        first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
+        self.walk.lead = [token] if leads and self.at < first else []
         self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
         if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]
-            shared = [one for one in every if one.series == own.series and not one.when] if own.series else [own]
+            shared = [one for one in every if one.series == own.series and not one.when] if own.series else self._list_behind(every)
             shared = shared if own in shared else [own]
             for reading in shared:
                 reading.when.append(token)
@@ -278,6 +282,19 @@ class _Part:
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
         else:
             self.when.append(token)
+
+    def _list_behind(self, every: list[Reading]) -> list[Reading]:
+        """``27 % cyl 1, 38 % cyl 2 at idle``: the readings of a list whose places stand behind share what closes it."""
+        own = every[-1]
+        if not own.places:
+            return [own]
+        shared = [own]
+        for one in reversed(every[:-1]):
+            alike = one.name == own.name and one.clause == own.clause and one.amount.dimension == own.amount.dimension
+            if not alike or one.when or one.places == own.places or {d for d, _ in one.places} != {d for d, _ in own.places}:
+                break
+            shared.append(one)
+        return shared
 
     def _amount_follows(self) -> bool:
         return any(token.letter == "q" for token in self.tokens[self.at + 1 :])
@@ -314,6 +331,8 @@ class _Part:
             else:
                 break
         self.at = at
+        if self._of_another_thing(run):
+            self.walk.stack = {}
         places = self._stacked(run)
         if self.postfix and self.waiting:
             self._place_behind(places)
@@ -321,6 +340,18 @@ class _Part:
         self.places, self.joined_places = places, joined
         if self.made and not self._amount_follows_at(self.at):
             self._place_all(run)
+
+    def _of_another_thing(self, run: list[Token]) -> bool:
+        """``axle 1 torque 164 Nm, drum LF 4 mm``: words of its own and a place of its own leave the place before."""
+        if self.made or not self.walk.stack or not self.walk.subject:
+            return False
+        known = {token.text for token in (*self.walk.subject, *self.walk.topic_words)}
+        first = next((i for i, token in enumerate(self.tokens) if token.letter == "q"), len(self.tokens))
+        words = [token for token in self.tokens[:first] if token.letter == "w"] or [t for t in self.tokens if t.letter == "w"]
+        if all(token.text in known for token in words):
+            return False
+        directions = {direction for token in run for direction, _ in token.held}
+        return not directions <= _FINER and not (directions <= {"side"} and set(self.walk.stack) <= {"axle", "end"})
 
     def _amount_follows_at(self, at: int) -> bool:
         return any(token.letter == "q" for token in self.tokens[at:])
@@ -459,7 +490,7 @@ class _Part:
             self.walk.done.left += run
             self.places = []
             return
-        subject, own_words = self._named()
+        subject, own_words = self._named(run)
         place = places[0] if len(places) == 1 else ()
         if not place and not places and self.walk.stack and self._place_goes_on(own_words):
             place = tuple(self.walk.stack.items())
@@ -467,6 +498,9 @@ class _Part:
             series = self._series(subject, run)
         else:
             series = self._series(subject, run) if places else 0
+        before = (self.made or self.walk.done.readings)[-1:]
+        if self.walk.lead and not self.when and before and series and before[0].series == series:
+            self.when = list(self.walk.lead)  # "hot cyl 1 111, cyl 2 64": said once, in front of the list
         for i, token in enumerate(run):
             where = places[i] if len(places) > 1 else place
             own = bool(own_words or where or self.when or len(run) > 1)
@@ -511,13 +545,19 @@ class _Part:
         self.walk.series += 1
         return self.walk.series
 
-    def _named(self) -> tuple[tuple[Token, ...], bool]:
+    def _in_another_unit(self, run: list[Token]) -> bool:
+        """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
+        last = self.walk.done.readings[-1:]
+        mine = run[-1].amount.dimension
+        return bool(last and mine and last[0].clause != self.walk.clause and last[0].amount.dimension not in ("", mine))
+
+    def _named(self, run: list[Token]) -> tuple[tuple[Token, ...], bool]:
         """The words that name the next value, and whether they are its own."""
         if self.others is not None:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
             return words, True
         if not self.words:
-            if not self.walk.subject and self.when:
+            if self.when and (not self.walk.subject or self._in_another_unit(run)):
                 return tuple(token for token in self.when if not token.held), False
             return self.walk.subject, False
         words = tuple(self.words)
@@ -585,6 +625,8 @@ class _Part:
         self.walk.done.doubts.setdefault(self.index, text)
 
 
+_FINER = frozenset({"depth", "level", "valve"})
+"""Places within a place: they go on with the one before whatever is measured there."""
 _COARSE_FIRST = ("axle", "end", "bank", "side")
 
 

@@ -395,8 +395,12 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     amounts = tuple(token for token in tokens if token.letter == "q")
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
-    if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and _is_state(amounts[0].amount):
+    same = bool(amounts) and _before_it(line, at) == amounts[0].amount.dimension
+    if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and (_is_state(amounts[0].amount) or same):
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
+    if tokens[0].letter == "k" and len(tokens) == 3 and tokens[1].letter == "c" and _is_state(amounts[0].amount) and _only(line, at + 2):
+        made = Token("C", tokens[0].start, tokens[1].end, line.text[tokens[0].start : tokens[1].end], ())
+        return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
 
@@ -408,6 +412,27 @@ _VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "read
 def _verb_before(line: Line, at: int) -> bool:
     """``stuck at 0.45 V``: what stands at a value reads that value."""
     return at > 0 and line.tokens[at - 1].letter in "wuc" and line.tokens[at - 1].text.split(" ")[0] in _VERBS_AT
+
+
+def _before_it(line: Line, at: int) -> str:
+    """The dimension of an amount that "before" announced: ``before 74 F after 225 F`` are two readings."""
+    for place in range(at - 1, 0, -1):
+        if line.tokens[place].letter == "q":
+            return line.tokens[place].amount.dimension if line.tokens[place - 1].text in ("before", "bef") else ""
+        if line.tokens[place].letter == ";":
+            return ""
+    return ""
+
+
+def _only(line: Line, at: int) -> bool:
+    """No other amount stands in its part."""
+    for step in (-1, 1):
+        place = at + step
+        while 0 <= place < len(line.tokens) and line.tokens[place].letter not in ",;":
+            if line.tokens[place].letter in "qx":
+                return False
+            place += step
+    return True
 
 
 def _is_state(amount: Amount) -> bool:

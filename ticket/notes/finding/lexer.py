@@ -44,7 +44,7 @@ _PIECE = re.compile(
 )
 _SHORTENED = re.compile(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
 _ISH = re.compile(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
-_NEXT_WORD = re.compile(r"[ -]?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
+_NEXT_WORD = re.compile(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
 _GLUED_PLACE = re.compile(r"([A-Za-z]{1,10})([0-9]{1,3}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
 _PLAIN = re.compile(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
@@ -52,10 +52,12 @@ _COMMA = re.compile(r"[0-9]{1,4},[0-9]{1,2}")
 _FRACTION = re.compile(r"([0-9]{1,3})/([0-9]{1,2})")
 _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
 _WITH_COMMA = re.compile(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
-_COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? ?\Z", re.I)
+_COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
 _SLASHED_CORNER = re.compile(r"(?<!\w)[LR]/F(?!\w)", re.I)
 _SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
 _IN_FRACTIONS = frozenset({"in", "inch", "inches", "ft", "foot", "feet", "mi", "mile", "miles"})
+_JOINED = re.compile(r"[0-9][/,][0-9.]")
+_BANKS = (re.compile(r"(?<![\w.])B1(?!\w)", re.I), re.compile(r"(?<![\w.])B2(?!\w)", re.I))
 _NDS = re.compile(r" ?nds?(?!\w)", re.I)
 _LIKE_A_DIGIT = re.compile(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
 _WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
@@ -72,6 +74,7 @@ class Lexer:
         self.angles = bool(re.search(r"[0-9]°\s?[0-9]{1,2}['′]", text))  # a mark behind a number is then minutes of arc
         self.commas = any(not self._counts(match.start()) for match in _WITH_COMMA.finditer(text))
         self.corners = _SLASHED_CORNER.search(text) is not None
+        self.banks = all(bank.search(text) for bank in _BANKS)  # B1 alone may be a plug or a pin, B1 beside B2 is a bank
         self.table = phrases()
 
     def _counts(self, start: int) -> bool:
@@ -203,6 +206,9 @@ class Lexer:
 
     def _code(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
         """Letters with digits: a position and its value glued together (``LF7mm``, ``cyl3``), else a name."""
+        if self.banks and typed.upper() in ("B1", "B2"):
+            yield Token("p", start, end, typed, (("bank", f"bank {typed[1]}"),), gap)
+            return
         match = _GLUED_PLACE.fullmatch(typed)
         row = self._phrase_exact(match[1].casefold()) if match else None
         if match and row and row.letter == "p" and row.when == "num" and match[2].isdigit() and not match[3]:
@@ -227,7 +233,7 @@ class Lexer:
         body = typed.rstrip(".,/")
         sign = body[0] if body[0] in "+-\u2212" else ""
         digits = body[len(sign) :]
-        if len(digits) > LONGEST_DIGITS + 6:
+        if len(digits) > LONGEST_DIGITS + 6 and not _JOINED.search(digits):
             yield Token("x", start, start + len(body), body, None, gap)
             return
         counts = "," in digits and self._counts(start)

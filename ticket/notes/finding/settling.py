@@ -91,6 +91,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         case "near":
             return _near(line, at, row, alone)
         case "judged":
+            if row.letter == "y" and _is(_at(line, at + 1), "q"):
+                return False  # "> 279 kPa normal 140-363": it opens limits rather than judging what stands before
             return _bounds_before(line, at) or (row.letter == "z" and _is(_at(line, at + 1), "i@") and _is(_at(line, at + 2), "q"))
         case "behind":
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])

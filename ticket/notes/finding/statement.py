@@ -225,7 +225,7 @@ def _strays(done: Walked) -> None:
         if host is None:
             continue
         for one in [r for r in done.readings if host.series and r.series == host.series] or [host]:
-            one.when.append(replace(reading.token, letter="C", held=(reading.token,)))
+            one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
         if host.part == reading.part and not _named_apart(reading, host) and not host.subject:
             host.subject = reading.subject
@@ -279,7 +279,7 @@ def _of_a_fluid(reading: Reading) -> bool:
 
 
 def _named_apart(reading: Reading, other: Reading) -> bool:
-    return bool(reading.subject) and reading.subject != other.subject
+    return bool(reading.name) and reading.name != other.name
 
 
 def _own_words(done: Walked, reading: Reading) -> bool:
@@ -336,7 +336,8 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and amount.bare and reading.pair == "":
         return any(_rest({t.text}) for t in reading.name)
     if later and amount.to and not _placed_here(done, reading) and reading.name and not reading.places:
-        return False
+        # what else should it be, where nothing before is measured in its unit?
+        return bool(amount.dimension) and all(r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading)
     if amount.bare:
         series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
         listed = series > 2 or (series == 2 and reading.places)
@@ -399,9 +400,10 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
     if part < 0:
         return None
     states = {r.token.start for r in done.readings}
-    tokens = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states] or [
-        t for t in done.parts[part] if t.letter in "qxL"
-    ]
+    told = {condition.start for reading in done.readings for condition in reading.when}
+    open_ = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states]
+    open_ += [t for t in done.parts[part] if t.letter == "C" and t.held and t.start not in told]  # its reading fell, so it goes too
+    tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxL"]
     return (tokens[0].start, tokens[-1].end) if tokens else None
 
 

@@ -24,7 +24,7 @@ class UnitWord:
     asked: str = ""
 
 
-_PIECE = re.compile(r"(?: ?- ?(?=[a-zA-Z]{1,4}\b)| {0,2})((?:[^\W\d_]|[°%\"'”″′Ωµμ#])[^\s,;:()@=<>\d\0+]*[0-9²³]?)")
+_PIECE = re.compile(r"(?: ?- ?(?=[a-zA-Z]{1,4}\b)| {0,2})((?:[^\W\d_]|[°%\"'”″′Ωµμ#])[^\s,;:()\[\]@=<>\d\0+]*[0-9²³]?)")
 _MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
