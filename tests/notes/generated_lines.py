@@ -30,8 +30,8 @@ from generated_words import (
 
 MARK, END = 0xE010, "\ue000"
 Bound = tuple[Fraction, str]
-_ONLY_IN_A_ROW = frozenset({"L/F", "R/F", "L/R", "R/R", "lt", "rt"})
-"""Alone these may be both sides, remove and replace, long term, road test: no reader can know."""
+_ONLY_IN_A_ROW = frozenset({"L/F", "R/F", "L/R", "R/R", "lt", "rt", "B1", "B2"})
+"""Alone these may be both sides, remove and replace, long term, road test, a plug: no reader can know."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -731,6 +731,8 @@ class Grammar:
         """Commas part clauses only where nothing can go over them: a place, a bare limit, a bare number."""
         if not all(c.alone and len(c.meanings) == 1 for c in clauses) or "limits without unit" in self.used:
             return False
+        if any(m.unit in {"C", "F", "rpm"} for c in clauses for m in c.meanings):
+            return False  # beside another reading how warm and how fast it ran are conditions, said by comma or not
         return len({c.placed for c in clauses}) == 1
 
     def _slipped(self, text: str) -> tuple[str, str]:
@@ -752,8 +754,10 @@ class Grammar:
 
 def at_words(at: frozenset[str]) -> str:
     """A place written so that it stands alone: L may be a terminal or litres, left what remains, right correct."""
-    if len(at) == 1:
+    if at <= {"left", "right"}:
         return "LH" if "left" in at else "RH"
+    if not at <= {"left", "right", "front", "rear"}:
+        return " ".join(at)
     return " ".join(sorted(at, key=("left", "right", "front", "rear").index))
 
 

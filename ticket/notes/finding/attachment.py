@@ -153,6 +153,7 @@ class _Part:
 
     def __init__(self, walk: _Walk, tokens: list[Token], index: int) -> None:
         self.walk, self.tokens, self.index = walk, tokens, index
+        self.subject_before = (*walk.subject, *walk.topic_words)
         self.made: list[Reading] = []
         self.words: list[Token] = []
         self.places: list[Places] = []
@@ -174,7 +175,10 @@ class _Part:
     # ------------------------------------------------------------------ the order of the part
     def _is_postfix(self) -> bool:
         """Positions stand behind their values, one behind each: ``4.1 mm LR, 2.2 mm RR``."""
-        amounts = [i for i, token in enumerate(self.tokens) if token.letter == "q"]
+        every = [i for i, token in enumerate(self.tokens) if token.letter == "q"]
+        # "228 F RH 2700 rpm": how fast, how warm or how long stands behind all, places included
+        amounts = [i for i in every if self.tokens[i].amount.dimension not in CONDITIONS]
+        amounts = amounts or [i for i in every if self.tokens[i].amount.dimension == "temperature"] or every
         places = [i for i, token in enumerate(self.tokens) if token.letter == "p"]
         if not amounts or not places or places[-1] < amounts[-1]:
             return False
@@ -222,7 +226,8 @@ class _Part:
         tokens = self.tokens
         if len(tokens) < 3 or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
             return
-        if any(token.letter == "q" for token in tokens[2:]):
+        rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
+        if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
             tokens[0] = replace(tokens[0], letter="n", held=None)
 
     def _other(self, token: Token) -> None:
@@ -343,9 +348,9 @@ class _Part:
 
     def _of_another_thing(self, run: list[Token]) -> bool:
         """``axle 1 torque 164 Nm, drum LF 4 mm``: words of its own and a place of its own leave the place before."""
-        if self.made or not self.walk.stack or not self.walk.subject:
+        if (self.made and not self.postfix) or not self.walk.stack or not self.subject_before:
             return False
-        known = {token.text for token in (*self.walk.subject, *self.walk.topic_words)}
+        known = {token.text for token in self.subject_before}
         first = next((i for i, token in enumerate(self.tokens) if token.letter == "q"), len(self.tokens))
         words = [token for token in self.tokens[:first] if token.letter == "w"] or [t for t in self.tokens if t.letter == "w"]
         if all(token.text in known for token in words):
@@ -499,7 +504,9 @@ class _Part:
         else:
             series = self._series(subject, run) if places else 0
         before = (self.made or self.walk.done.readings)[-1:]
-        if self.walk.lead and not self.when and before and series and before[0].series == series:
+        listed = series != 0 and before != [] and before[0].series == series
+        listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
+        if self.walk.lead and not self.when and listed:
             self.when = list(self.walk.lead)  # "hot cyl 1 111, cyl 2 64": said once, in front of the list
         for i, token in enumerate(run):
             where = places[i] if len(places) > 1 else place
@@ -547,7 +554,7 @@ class _Part:
 
     def _in_another_unit(self, run: list[Token]) -> bool:
         """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
-        last = self.walk.done.readings[-1:]
+        last = [] if self.made else self.walk.done.readings[-1:]
         mine = run[-1].amount.dimension
         return bool(last and mine and last[0].clause != self.walk.clause and last[0].amount.dimension not in ("", mine))
 
@@ -559,6 +566,8 @@ class _Part:
         if not self.words:
             if self.when and (not self.walk.subject or self._in_another_unit(run)):
                 return tuple(token for token in self.when if not token.held), False
+            if not self.walk.subject and self.walk.heading:
+                return tuple(token for token in self.walk.heading if not token.held), False  # "charging: 14.6 V"
             return self.walk.subject, False
         words = tuple(self.words)
         if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:
@@ -596,6 +605,11 @@ class _Part:
             last = self.made[-1]
             if self.words_behind or not last.subject:
                 group = [r for r in self.made if r.series and r.series == last.series] or [last]
+                before = walk.done.readings[-1:]
+                if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
+                    walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
+                    for reading in group:
+                        reading.subject = reading.name = ()
                 for reading in group:
                     reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
                     reading.own = True

@@ -73,7 +73,6 @@ class Lexer:
         self.text = text
         self.angles = bool(re.search(r"[0-9]°\s?[0-9]{1,2}['′]", text))  # a mark behind a number is then minutes of arc
         self.commas = any(not self._counts(match.start()) for match in _WITH_COMMA.finditer(text))
-        self.corners = _SLASHED_CORNER.search(text) is not None
         self.banks = all(bank.search(text) for bank in _BANKS)  # B1 alone may be a plug or a pin, B1 beside B2 is a bank
         self.table = phrases()
 
@@ -182,7 +181,7 @@ class Lexer:
 
     def _slashed(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
         folded = typed.casefold()
-        if self.corners and folded in _SLASHED_REARS:
+        if folded in _SLASHED_REARS and self._among_corners(start):
             folded = _SLASHED_REARS[folded]  # beside L/F or R/F these are corners too, not both sides
         found = self._phrase_exact(folded)
         if found:
@@ -199,6 +198,12 @@ class Lexer:
                 at += len(part) + 1
             return
         yield Token("w", start, start + len(typed), folded, None, gap)
+
+    def _among_corners(self, start: int) -> bool:
+        """L/F or R/F stands in the same part between semicolons."""
+        begun = self.text.rfind(";", 0, start) + 1
+        stop = self.text.find(";", start)
+        return _SLASHED_CORNER.search(self.text, begun, stop if stop >= 0 else len(self.text)) is not None
 
     def _phrase_exact(self, folded: str) -> Phrase | None:
         rows = self.table.get(folded.split(" ")[0], ())
@@ -250,7 +255,7 @@ class Lexer:
 
     def _is_pair(self, digits: str, end: int) -> bool:
         """``2/8 mm``: nobody types a fraction of a metric unit, of a volt or of a psi: these are two values."""
-        if "/" not in digits or digits.endswith(("/32", "/64")):
+        if "/" not in digits:
             return False
         found = unit_at(self.text, end)
         if found is None or found.dimension in ("volume", "turns", "time", "mass"):

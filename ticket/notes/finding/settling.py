@@ -170,6 +170,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return _near_place(line, at, row, number_before=number_before, number_after=number_after, alone=alone)
         case "s" if row.words[-1] == "within":
             return _is(after, "a")
+        case "d" if row.words == ("needs",):
+            return number_after  # "5 mm needs attention" gives no limit
         case "l" | "s":
             return number_after or (row.letter == "s" and _is(after, "a")) or (row.letter == "l" and number_before) or (row.letter == "s" and _is(after, "i"))
         case "k" if row.words[0] in ("on", "by"):
@@ -202,6 +204,8 @@ def _near_place(
 ) -> bool:
     before, after = _at(line, at - 1), _at(line, at + 1)
     word = line.tokens[at].text
+    if word in _FOUR_CORNERS and _in_capitals(line, at):
+        return True  # capitals on a line of small letters: "FL caster 1.2 deg"
     if _is(after, ":") and (before is None or before.letter in ",;") and _later_amount(line, at + 2):
         return True  # "FL: tread 7/32": a heading names the place of what follows
     beside = _is(after, "p") or _is(before, "p") or (_is(after, "/:") and _is(_at(line, at + 2), "pq"))
@@ -218,6 +222,14 @@ def _near_place(
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
     return number_after or number_before or beside
+
+
+_FOUR_CORNERS = frozenset({"fl", "fr", "rl"})
+
+
+def _in_capitals(line: Line, at: int) -> bool:
+    typed = line.text[line.tokens[at].start : line.tokens[at].end]
+    return typed.isupper() and any(token.letter == "w" and line.text[token.start : token.end].islower() for token in line.tokens)
 
 
 _VALVES = ("valve", "vlv", "lash", "clear", "clr", "tappet", "shim", "lift")
@@ -247,12 +259,14 @@ def _beside_a_side(line: Line, at: int) -> bool:
 
 
 def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, beside: bool) -> bool:
-    texts = {token.text for token in line.tokens}
+    begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
+    stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
+    here = line.tokens[begun:stop]
+    texts = {token.text for token in here}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in line.tokens):
+    if texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
         return False
-    del at
     return number_after or number_before or beside
 
 

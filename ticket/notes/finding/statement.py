@@ -150,6 +150,8 @@ def _named_ranges(done: Walked) -> None:
         before = [r for r in done.readings[:place] if not r.amount.to and r.part < reading.part]
         if not amount.to or not before or any(limits.token is reading.token for limits in done.limits):
             continue
+        if any(limits.part == reading.part for limits in done.limits):
+            continue  # it has limits of its own, so it was measured
         words = tuple(t.text for t in reading.name) + tuple(w for _, place_ in reading.places for w in place_.split())
         named = [r for r in before if words and _called(r, words)]
         if len(named) == 1 and (amount.bare or named[0].amount.bare or amount.dimension == named[0].amount.dimension):
@@ -227,6 +229,8 @@ def _strays(done: Walked) -> None:
         for one in [r for r in done.readings if host.series and r.series == host.series] or [host]:
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
+        if host.part == reading.part and not host.places and not _placed_here(done, host):
+            host.places = reading.places  # "26 C LH 600 rpm": the place stands between a value and its condition
         if host.part == reading.part and not _named_apart(reading, host) and not host.subject:
             host.subject = reading.subject
         done.readings.remove(reading)

@@ -25,7 +25,7 @@ class UnitWord:
 
 
 _PIECE = re.compile(r"(?: ?- ?(?=[a-zA-Z]{1,4}\b)| {0,2})((?:[^\W\d_]|[°%\"'”″′Ωµμ#])[^\s,;:()\[\]@=<>\d\0+]*[0-9²³]?)")
-_MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9])")
+_MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
 _NEVER = frozenset({"drop", "turn", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
@@ -38,6 +38,8 @@ _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)
 _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
 _TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
 _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
+_RATED = re.compile(r" (?:fuse|breaker|relay|circuit|fusible)", re.I)
+_OUT_BEFORE = re.compile(r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", re.I)  # "out 4.0 in 2.3" goes round one wheel
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
 _TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
 _RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?= ?[0-9])")
@@ -52,6 +54,8 @@ def unit_at(text: str, at: int) -> UnitWord | None:
     piece, start = match[1], match.start(1)
     glued = start == at
     found = _longest(text, start, piece)
+    if found is None and piece == "a" and _RATED.match(text, start + 1):
+        return UnitWord("A", "current", start + 1)  # "15 a fuse" on a line of small letters
     spaced = not glued and piece in ("f", "c") and (_LONE.search(text) is None or _TEMPERATURE.search(text) is not None)
     if found is None and (glued or spaced) and piece.rstrip(".") in _SHORT_GLUED and not text[start + 1 : start + 2].isalnum():
         typed = _SHORT_GLUED[piece.rstrip(".")]
@@ -59,7 +63,7 @@ def unit_at(text: str, at: int) -> UnitWord | None:
         found = UnitWord(typed, unit.dimension if unit else "", start + 1)
     if found is None or not _means(text, at, start, found, glued=glued):
         return None
-    if text[found.end : found.end + 1] == "." and found.typed.casefold() in _SHORTENED and text[found.end + 1 : found.end + 2] in (" ", ",", ")", ";"):
+    if text[found.end : found.end + 1] == "." and found.typed.casefold() in _SHORTENED and text[found.end + 1 : found.end + 2] in (" ", ",", ")", "]", ";", "-"):
         return replace(found, end=found.end + 1)  # "0.149 in. LR": the period belongs to the unit
     return found
 
@@ -146,7 +150,7 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     if typed.casefold() in _OFTEN_VERBS and _NUMBER.match(behind):
         return False
     if typed.casefold() == "in" and text[start : start + 1] not in ('"', "”", "″", "'"):
-        return _inch(text, behind, found)
+        return _OUT_BEFORE.search(text, max(0, at - 24), at) is None and _inch(text, behind, found)
     if typed.casefold() == "min" and text[start : found.end].casefold() == "min":
         return _minutes(text, at, behind, glued=glued)
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
@@ -164,7 +168,12 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     return _OUT.search(behind) is None
 
 
+_COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[0-9]{1,2}\Z", re.I)
+
+
 def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
+    if _COUNTED_BEFORE.search(text, max(0, at - 16), at):
+        return False  # "9.7 mm axle 2 min. 4.9 mm": the figure is the axle's
     if _MINUTES_BEFORE.search(text[max(0, at - 24) : at]):
         return True
     digits = re.search(r"[0-9.,]+ ?\Z", text[:at])
