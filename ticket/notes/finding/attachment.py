@@ -464,6 +464,8 @@ class _Part:
         while at < len(self.tokens):
             token = self.tokens[at]
             following = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+            if token.letter == "q" and self._is_aside(run[-1].amount, token.amount):
+                break
             if token.letter == "q" and not self.reference:
                 run.append(token)
                 at += 1
@@ -482,6 +484,12 @@ class _Part:
                 break
         self.at = at
         return run, joins
+
+    @staticmethod
+    def _is_aside(amount: Amount, following: Amount) -> bool:
+        """``L R 16/93 °C 1400 rpm``: behind the unit of a list its speed or time is no further value."""
+        aside = following.dimension in ("rotation", "speed", "time")
+        return aside and not amount.bare and amount.dimension != following.dimension
 
     def _state(self, run: list[Token]) -> None:
         places = self.places
@@ -612,6 +620,9 @@ class _Part:
                         reading.subject = reading.name = ()
                 for reading in group:
                     reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
+                    if self.words_behind:  # another name: limits behind it are not shared with what stands before
+                        said = {t.text for t in reading.name}
+                        reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
                     reading.own = True
                 if not walk.subject:
                     walk.subject = last.subject

@@ -264,7 +264,9 @@ class Lexer:
 
     def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
         """``6/5`` and ``105,105,98``: several numbers glued together."""
-        if separator == "/" and len(parts) == 2 and all(part.isdigit() for part in parts) and sum(map(int, parts)) == 100:
+        end = start + len(sign) + len(separator.join(parts))
+        mixed = separator == "/" and len(parts) == 2 and all(part.isdigit() for part in parts) and sum(map(int, parts)) == 100
+        if mixed and unit_at(self.text, end) is None:  # "cyls 1, 2: 43/57 %" are two values
             yield Token("n", start, start + len("/".join(parts)), "/".join(parts), None, gap)  # a mixture, 50/50
             return
         at = start

@@ -226,7 +226,7 @@ def _strays(done: Walked) -> None:
         host = _host(done, reading, limited)
         if host is None:
             continue
-        for one in [r for r in done.readings if host.series and r.series == host.series] or [host]:
+        for one in [r for r in done.readings if host.series and r.series == host.series] or _list_behind(done, host):
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
         if host.part == reading.part and not host.places and not _placed_here(done, host):
@@ -235,6 +235,17 @@ def _strays(done: Walked) -> None:
             host.subject = reading.subject
         done.readings.remove(reading)
     _swap(done, limited)
+
+
+def _list_behind(done: Walked, host: Reading) -> list[Reading]:
+    """``6.2 bar bank 1, 3.8 bar bank 2 3100 rpm``: a list whose places stand behind shares what closes it."""
+    group = [host]
+    for one in reversed(done.readings[: done.readings.index(host)]):
+        alike = one.name == host.name and one.clause == host.clause and one.amount.dimension == host.amount.dimension
+        if not alike or one.when or not host.places or {d for d, _ in one.places} != {d for d, _ in host.places} or one.places == host.places:
+            break
+        group.append(one)
+    return group
 
 
 def _spanned(done: Walked, reading: Reading, limited: set[str]) -> None:
@@ -287,8 +298,9 @@ def _named_apart(reading: Reading, other: Reading) -> bool:
 
 
 def _own_words(done: Walked, reading: Reading) -> bool:
+    """Words in front of it in its part; those behind ("600 rpm rechecked") say how it is, not what it is."""
     part = done.parts[reading.part]
-    return any(token.letter in "wnp" for token in part)
+    return any(token.letter in "wnp" for token in part if token.start < reading.token.start or not reading.name)
 
 
 def _swap(done: Walked, limited: set[str]) -> None:
