@@ -137,7 +137,7 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 
 
 _LIKE_PLACES = frozenset(
-    "forward reverse primary secondary pri sec u v w opens closes extend retract raise lower inlet outlet steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
+    "forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
     + ["the rest", "other one", "other two", "other three", "the others", "all others"]
 )
 """Words that say which of several like things a reading is of."""

@@ -4,6 +4,7 @@ A part is what stands between commas and semicolons. A reading is stated only if
 explained; else the whole part is left over, with a question.
 """
 
+import re
 from dataclasses import dataclass, field, replace
 
 from ticket.notes.finding.grammar import CONDITIONS
@@ -113,6 +114,7 @@ class _Walk:
         self.series = 0
         self.clause = 0
         self.topic_words: tuple[Token, ...] = ()  # words of the parts before the first reading
+        self.lead: list[Token] = []  # a condition in front of the first position of a list
         self.heading: list[Token] = []  # conditions that hold for the whole line
         self.topic_when: list[Token] = []  # conditions of a part that only names what the next one reads
 
@@ -120,7 +122,7 @@ class _Walk:
         for part, clause in _parts(self.line.tokens):
             self.done.parts.append(part)
             if clause != self.clause:
-                self.stack, self.topic, self.topic_words, self.topic_when = {}, False, (), []
+                self.stack, self.topic, self.topic_words, self.topic_when, self.lead = {}, False, (), [], []
             self.clause = clause
             _Part(self, part, len(self.done.parts) - 1).run()
         return self.done
@@ -147,7 +149,8 @@ def _lists(tokens: list[Token], at: int) -> bool:
         return False
     before, after = tokens[at - 1], tokens[at + 1]
     if before.letter == after.letter == "p":
-        return True
+        # "35 mm axle 2, pin 1 sensor 6 ohm": a place behind a value ends its part where words follow the next one
+        return not (at > 1 and tokens[at - 2].letter == "q" and at + 2 < len(tokens) and tokens[at + 2].letter in "wn")
     return before.letter == after.letter == "q" and before.amount.bare
 
 
@@ -156,6 +159,7 @@ class _Part:
 
     def __init__(self, walk: _Walk, tokens: list[Token], index: int) -> None:
         self.walk, self.tokens, self.index = walk, tokens, index
+        self.subject_before = (*walk.subject, *walk.topic_words)
         self.made: list[Reading] = []
         self.words: list[Token] = []
         self.places: list[Places] = []
@@ -169,7 +173,7 @@ class _Part:
         self.passing = False  # the change was watched: only its end is held against limits
         self.announced = False  # a limit word stands here that no rule took
         self.blocked = False  # a preposition stands right before the next number
-        self.conditions_lead = False  # they stand before their values in this part
+        self.conditions_lead = self._conditions_lead()
         self.at = 0
         self.postfix = self._is_postfix()
         self.words_behind = self._words_stand_behind()
@@ -178,7 +182,10 @@ class _Part:
     # ------------------------------------------------------------------ the order of the part
     def _is_postfix(self) -> bool:
         """Positions stand behind their values, one behind each: ``4.1 mm LR, 2.2 mm RR``."""
-        amounts = [i for i, token in enumerate(self.tokens) if token.letter == "q"]
+        every = [i for i, token in enumerate(self.tokens) if token.letter == "q"]
+        # "228 F RH 2700 rpm": how fast, how warm or how long stands behind all, places included
+        amounts = [i for i in every if self.tokens[i].amount.dimension not in CONDITIONS]
+        amounts = amounts or [i for i in every if self.tokens[i].amount.dimension == "temperature"] or every
         places = [i for i, token in enumerate(self.tokens) if token.letter == "p"]
         if not amounts or not places or places[-1] < amounts[-1]:
             return False
@@ -192,6 +199,11 @@ class _Part:
         if sum(one - 1 in places for one in amounts) == len(amounts) > 1:
             return False
         return not said or behind == len(amounts) or len(amounts) == 1
+
+    def _conditions_lead(self) -> bool:
+        """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``."""
+        letters = "".join(token.letter for token in self.tokens if token.letter in "qC")
+        return re.fullmatch("(?:C+q+){2,24}", letters) is not None
 
     def _words_stand_behind(self) -> bool:
         """No word and no position before the first value, and words behind it."""
@@ -224,7 +236,8 @@ class _Part:
         tokens = self.tokens
         if len(tokens) < 3 or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
             return
-        if any(token.letter == "q" for token in tokens[2:]):
+        rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
+        if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
             tokens[0] = replace(tokens[0], letter="n", held=None)
 
     def _other(self, token: Token) -> None:
@@ -261,11 +274,15 @@ class _Part:
 
     def _condition(self, token: Token) -> None:
         leads = not self.made and self._amount_follows()
+        first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
+        self.walk.lead = [token] if leads and self.at < first else []
         self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
         if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]
-            shared = [one for one in every if one.series == own.series and not one.when] if own.series and not own.pair else [own]
+            alone = [own] if own.pair else self._list_behind(every)
+            mates = own.series and not own.pair
+            shared = [one for one in every if one.series == own.series and not one.when] if mates else alone
             shared = shared if own in shared else [own]
             apart = own.pair or any(one.when for one in self.made)
             if not self._amount_follows() and len(self.made) > 1 and not apart:
@@ -291,6 +308,19 @@ class _Part:
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
         else:
             self.when.append(token)
+
+    def _list_behind(self, every: list[Reading]) -> list[Reading]:
+        """``27 % cyl 1, 38 % cyl 2 at idle``: the readings of a list whose places stand behind share what closes it."""
+        own = every[-1]
+        if not own.places:
+            return [own]
+        shared = [own]
+        for one in reversed(every[:-1]):
+            alike = one.name == own.name and one.clause == own.clause and one.amount.dimension == own.amount.dimension
+            if not alike or one.when or one.places == own.places or {d for d, _ in one.places} != {d for d, _ in own.places}:
+                break
+            shared.append(one)
+        return shared
 
     def _amount_follows(self) -> bool:
         return any(token.letter == "q" for token in self.tokens[self.at + 1 :])
@@ -327,6 +357,8 @@ class _Part:
             else:
                 break
         self.at = at
+        if self._of_another_thing(run):
+            self.walk.stack = {}
         places = self._stacked(run)
         if self.postfix and self.waiting:
             self._place_behind(places)
@@ -334,6 +366,18 @@ class _Part:
         self.places, self.joined_places = places, joined
         if self.made and not self._amount_follows_at(self.at):
             self._place_all(run)
+
+    def _of_another_thing(self, run: list[Token]) -> bool:
+        """``axle 1 torque 164 Nm, drum LF 4 mm``: words of its own and a place of its own leave the place before."""
+        if (self.made and not self.postfix) or not self.walk.stack or not self.subject_before:
+            return False
+        known = {token.text for token in self.subject_before}
+        first = next((i for i, token in enumerate(self.tokens) if token.letter == "q"), len(self.tokens))
+        words = [token for token in self.tokens[:first] if token.letter == "w"] or [t for t in self.tokens if t.letter == "w"]
+        if all(token.text in known for token in words):
+            return False
+        directions = {direction for token in run for direction, _ in token.held}
+        return not directions <= _FINER and not (directions <= {"side"} and set(self.walk.stack) <= {"axle", "end"})
 
     def _amount_follows_at(self, at: int) -> bool:
         return any(token.letter == "q" for token in self.tokens[at:])
@@ -445,6 +489,8 @@ class _Part:
         while at < len(self.tokens):
             token = self.tokens[at]
             following = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+            if token.letter == "q" and self._is_aside(run[-1].amount, token.amount):
+                break
             if token.letter == "q" and not self.reference:
                 run.append(token)
                 at += 1
@@ -464,6 +510,12 @@ class _Part:
         self.at = at
         return run, joins
 
+    @staticmethod
+    def _is_aside(amount: Amount, following: Amount) -> bool:
+        """``L R 16/93 °C 1400 rpm``: behind the unit of a list its speed or time is no further value."""
+        aside = following.dimension in ("rotation", "speed", "time")
+        return aside and not amount.bare and amount.dimension != following.dimension
+
     def _state(self, run: list[Token]) -> None:
         places = self.places
         if len(places) > 1 and len(run) == 1 and self.joined_places:
@@ -476,7 +528,7 @@ class _Part:
             self.walk.done.left += run
             self.places = []
             return
-        subject, own_words = self._named()
+        subject, own_words = self._named(run)
         if not own_words and self.walk.topic_when:
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
         place = places[0] if len(places) == 1 else ()
@@ -486,6 +538,11 @@ class _Part:
             series = self._series(subject, run)
         else:
             series = self._series(subject, run) if places else 0
+        before = (self.made or self.walk.done.readings)[-1:]
+        listed = series != 0 and before != [] and before[0].series == series
+        listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
+        if self.walk.lead and not self.when and listed:
+            self.when = list(self.walk.lead)  # "hot cyl 1 111, cyl 2 64": said once, in front of the list
         for i, token in enumerate(run):
             where = places[i] if len(places) > 1 else place
             own = bool(own_words or where or self.when or self.lead or len(run) > 1)
@@ -530,7 +587,13 @@ class _Part:
         self.walk.series += 1
         return self.walk.series
 
-    def _named(self) -> tuple[tuple[Token, ...], bool]:
+    def _in_another_unit(self, run: list[Token]) -> bool:
+        """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
+        last = [] if self.made else self.walk.done.readings[-1:]
+        mine = run[-1].amount.dimension
+        return bool(last and mine and last[0].clause != self.walk.clause and last[0].amount.dimension not in ("", mine))
+
+    def _named(self, run: list[Token]) -> tuple[tuple[Token, ...], bool]:
         """The words that name the next value, and whether they are its own."""
         if self.others is not None:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
@@ -538,8 +601,11 @@ class _Part:
         if self.words and all(token.text in _PRONOUNS for token in self.words):
             self.words = []
         if not self.words:
-            if not self.walk.subject and (self.when or self.lead):
-                return tuple(token for token in (*self.lead, *self.when) if not token.held), False
+            leading = [*self.lead, *self.when]
+            if leading and (not self.walk.subject or (self.when and self._in_another_unit(run))):
+                return tuple(token for token in leading if not token.held), False
+            if not self.walk.subject and self.walk.heading:
+                return tuple(token for token in self.walk.heading if not token.held), False  # "charging: 14.6 V"
             return self.walk.subject, False
         words = tuple(self.words)
         if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:
@@ -577,8 +643,16 @@ class _Part:
             last = self.made[-1]
             if self.words_behind or not last.subject:
                 group = [r for r in self.made if r.series and r.series == last.series] or [last]
+                before = walk.done.readings[-1:]
+                if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
+                    walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
+                    for reading in group:
+                        reading.subject = reading.name = ()
                 for reading in group:
                     reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
+                    if self.words_behind:  # another name: limits behind it are not shared with what stands before
+                        said = {t.text for t in reading.name}
+                        reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
                     reading.own = True
                 if not walk.subject:
                     walk.subject = last.subject
@@ -607,6 +681,8 @@ class _Part:
         self.walk.done.doubts.setdefault(self.index, text)
 
 
+_FINER = frozenset({"depth", "level", "valve"})
+"""Places within a place: they go on with the one before whatever is measured there."""
 _COARSE_FIRST = ("axle", "end", "bank", "side")
 
 

@@ -16,6 +16,7 @@ from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 _COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
 _BRACKET = re.compile(r"\(([^()]*)\)")
 _RANGE = re.compile(r"q[-t]q")
+_BETWEEN = re.compile(r"Pqjq")
 _THAN = re.compile(r"iq")
 _OF = re.compile(r"qoq|q/q")
 _STATED = re.compile(r"[ik]?q[cw]")
@@ -35,7 +36,9 @@ _NO_OFF = ("length", "volume")
 
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
+    _listed_places(line)
     _counted_places(line)
+    _rewrite(line, _BETWEEN, _between)
     _rewrite(line, _RANGE, _ranged)
     _rewrite(line, _THAN, _bounded)
     _rewrite(line, _TOOK, _took)
@@ -80,6 +83,43 @@ def _rewrite(line: Line, pattern: re.Pattern[str], make: Maker) -> None:
 
 
 # ---------------------------------------------------------------------- places that are counted
+_LISTED = re.compile(r"p((?:[,/j]q)+)(:?)(?=q)")
+
+
+def _listed_places(line: Line) -> None:
+    """``cyls 1, 2, 3: 164 108 124``: figures that count on behind a numbered place, as many as values behind them.
+
+    Without a colon the last place and the first value touch (``1, 2 300, 310``), so that the count alone decides.
+    """
+    match = _LISTED.search(line.letters)
+    while match is not None:
+        last = _listed(line, match.start(), match.end())
+        match = _LISTED.search(line.letters, max(last, match.end()))
+
+
+def _listed(line: Line, at: int, end: int) -> int:
+    """Make places of the figures between ``at`` and ``end``; the position behind them."""
+    tokens = line.tokens
+    direction, word = tokens[at].held[-1]
+    name, _, number = word.rpartition(" ")
+    figures = [token for token in tokens[at + 1 : end] if token.letter == "q"]
+    counts = [_whole(token) for token in figures]
+    if direction not in _COUNTED_ON or not number.isdigit() or counts != list(range(int(number) + 1, int(number) + 1 + len(counts))):
+        return end
+    values = 0
+    for place in range(end, len(tokens)):
+        if tokens[place].letter == "q":
+            values += tokens[place - 1].letter in "q/j,:"
+        elif tokens[place].letter not in "/j," or place + 1 < len(tokens) and tokens[place + 1].letter != "q":
+            break
+    if tokens[end - 1].letter != ":" and values != len(figures) + 1:
+        return end
+    for place in range(at + 1, end):
+        if tokens[place].letter == "q":
+            tokens[place] = replace(tokens[place], letter="p", held=((direction, f"{name} {_whole(tokens[place])}"),))
+    return end
+
+
 def _counted_places(line: Line) -> None:
     """``cyl 1 120 2 125 3 60`` and ``1-150 2-155 3-90``: numbers that count on are positions."""
     tokens = line.tokens
@@ -202,6 +242,18 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         held = replace(held, text=held.to, value=held.to_value, to=held.text, to_value=held.value)
     del at
     return [replace(one, end=other.end, text=f"{one.text}-{other.text}", held=held)]
+
+
+def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``between 206 and 472`` is a range; outside a bracket and without the word of a limit it says what is allowed."""
+    word, one, _and, other = tokens
+    if word.text != "between":
+        return None
+    made = _ranged(line, [one, replace(_and, letter="t"), other], at + 1)
+    if made is None or len(made) != 1 or not made[0].amount.to:
+        return None
+    behind = any(token.letter == "q" for token in line.tokens[:at])
+    return [replace(word, letter="s"), *made] if behind else made
 
 
 def _thousandfold(amount: Amount) -> str:
@@ -356,8 +408,12 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
         if not any(token.letter in "qC" for token in _same_part(line, at)):
             return None  # "tilts in 2.1 s": nothing else was read, so the time was
-    if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and _is_state(amounts[0].amount):
+    same = bool(amounts) and _before_it(line, at) == amounts[0].amount.dimension
+    if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and (_is_state(amounts[0].amount) or same):
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
+    if tokens[0].letter in "k@" and len(tokens) == 3 and tokens[1].letter == "c" and _is_state(amounts[0].amount) and _only(line, at + 2):
+        made = Token("C", tokens[0].start, tokens[1].end, line.text[tokens[0].start : tokens[1].end], ())
+        return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
 
@@ -389,6 +445,27 @@ def _same_part(line: Line, at: int) -> list[Token]:
 def _verb_before(line: Line, at: int) -> bool:
     """``stuck at 0.45 V``: what stands at a value reads that value."""
     return at > 0 and line.tokens[at - 1].letter in "wuc" and line.tokens[at - 1].text.split(" ")[0] in _VERBS_AT
+
+
+def _before_it(line: Line, at: int) -> str:
+    """The dimension of an amount that "before" announced: ``before 74 F after 225 F`` are two readings."""
+    for place in range(at - 1, 0, -1):
+        if line.tokens[place].letter == "q":
+            return line.tokens[place].amount.dimension if line.tokens[place - 1].text in ("before", "bef") else ""
+        if line.tokens[place].letter == ";":
+            return ""
+    return ""
+
+
+def _only(line: Line, at: int) -> bool:
+    """No other amount stands in its part."""
+    for step in (-1, 1):
+        place = at + step
+        while 0 <= place < len(line.tokens) and line.tokens[place].letter not in ",;":
+            if line.tokens[place].letter in "qx":
+                return False
+            place += step
+    return True
 
 
 def _is_state(amount: Amount) -> bool:

@@ -26,6 +26,7 @@ _PIECE = re.compile(
   | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′](?:\ ?[0-9]{1,2}(?:\.[0-9]{1,3})?(?:"|″|'')(?![0-9]))?)
   | (?P<ratio>(?<![\w.:])[0-9]{1,3}(?:\.[0-9]{1,3})?:1(?![\w:]|\.[0-9]))
   | (?P<date>(?<![\w.])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![\w-])|(?<![\w.])[0-9]{1,2}:[0-9]{2}(?![\w:]))
+  | (?P<grade>(?<![\w.])[0-9]{1,2}w-?[0-9]{2}(?!\w))
   | (?P<phone>(?<![\w.-])[0-9]{1,6}-0[0-9]{1,6}(?![\w.-]))
   | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
   | (?P<hash>(?<![\w#])\#\ ?[0-9]{1,2}(?![\w.,/]?[0-9]))
@@ -46,17 +47,27 @@ _PIECE = re.compile(
 )
 _SHORTENED = re.compile(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
 _ISH = re.compile(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
-_NEXT_WORD = re.compile(r"[ -]?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
+_NEXT_WORD = re.compile(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
 _GLUED_PLACE = re.compile(r"([A-Za-z]{1,10})([0-9]{1,3}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
 _GLUED_UNITS = ("mm", "psi", "bar", '"', "in", "%", "deg")  # R134a is a name, R5mm a side
 _PLAIN = re.compile(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _COMMA = re.compile(r"[0-9]{1,4},[0-9]{1,2}")
 _FRACTION = re.compile(r"([0-9]{1,3})/([0-9]{1,2})")
+_FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
+_WITH_COMMA = re.compile(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
+_COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
+_SLASHED_CORNER = re.compile(r"(?<!\w)[LR]/F(?!\w)", re.I)
+_SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
+_IN_FRACTIONS = frozenset({"in", "inch", "inches", "ft", "foot", "feet", "mi", "mile", "miles"})
+_JOINED = re.compile(r"[0-9][/,][0-9.]")
+_BANKS = (re.compile(r"(?<![\w.])B1(?!\w)", re.I), re.compile(r"(?<![\w.])B2(?!\w)", re.I))
+_NDS = re.compile(r" ?nds?(?!\w)", re.I)
+_LIKE_A_DIGIT = re.compile(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
 _WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
 _NUMBER_WORDS = frozenset({"none", "zero", "nil"})
 _SIGNS = {"≤": "<=", "≥": ">="}
-_MARKS = {"\u2212": "-", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "’": "'"}
+_MARKS = {"[": "(", "]": ")", "\u2212": "-", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "’": "'"}
 
 
 class Lexer:
@@ -65,8 +76,13 @@ class Lexer:
     def __init__(self, text: str) -> None:
         self.text = text
         self.angles = bool(re.search(r"[0-9]°\s?[0-9]{1,2}['′]", text))  # a mark behind a number is then minutes of arc
-        self.commas = bool(re.search(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])", text))
+        self.commas = any(not self._counts(match.start()) for match in _WITH_COMMA.finditer(text))
+        self.banks = all(bank.search(text) for bank in _BANKS)  # B1 alone may be a plug or a pin, B1 beside B2 is a bank
         self.table = phrases()
+
+    def _counts(self, start: int) -> bool:
+        """``cyl 1,2``: the word before says that these are places, not one figure with a decimal comma."""
+        return _COUNTED_BEFORE.search(self.text, max(0, start - 12), start) is not None
 
     def line(self) -> Line:
         """All tokens, in order."""
@@ -116,7 +132,7 @@ class Lexer:
             return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
         if kind == "parts":
             return Token("n", start, end, "32nds", None, gap)
-        letters = {"quoted": "w", "ratio": "n", "date": "n", "phone": "n", "about": "a", "arrow": "r"}
+        letters = {"quoted": "w", "ratio": "n", "date": "n", "phone": "n", "grade": "n", "about": "a", "arrow": "r"}
         if kind in letters:
             return Token(letters[kind], start, end, typed, None, gap)
         mark = _MARKS.get(typed, typed)
@@ -174,6 +190,8 @@ class Lexer:
 
     def _slashed(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
         folded = typed.casefold()
+        if folded in _SLASHED_REARS and self._among_corners(start):
+            folded = _SLASHED_REARS[folded]  # beside L/F or R/F these are corners too, not both sides
         found = self._phrase_exact(folded)
         if found:
             yield Token(found.letter, start, start + len(typed), folded, (found,), gap)
@@ -190,12 +208,21 @@ class Lexer:
             return
         yield Token("w", start, start + len(typed), folded, None, gap)
 
+    def _among_corners(self, start: int) -> bool:
+        """L/F or R/F stands in the same part between semicolons."""
+        begun = self.text.rfind(";", 0, start) + 1
+        stop = self.text.find(";", start)
+        return _SLASHED_CORNER.search(self.text, begun, stop if stop >= 0 else len(self.text)) is not None
+
     def _phrase_exact(self, folded: str) -> Phrase | None:
         rows = self.table.get(folded.split(" ")[0], ())
         return next((row for row in rows if " ".join(row.words) == folded), None)
 
     def _code(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
         """Letters with digits: a position and its value glued together (``LF7mm``, ``cyl3``), else a name."""
+        if self.banks and typed.upper() in ("B1", "B2"):
+            yield Token("p", start, end, typed, (("bank", f"bank {typed[1]}"),), gap)
+            return
         match = _GLUED_PLACE.fullmatch(typed)
         row = self._phrase_exact(match[1].casefold()) if match else None
         if match and row and row.letter == "p" and row.when == "num" and match[2].isdigit() and not match[3]:
@@ -212,26 +239,43 @@ class Lexer:
 
     # ------------------------------------------------------------------ numbers
     def _number(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
+        if " " in typed and self._counts(start):
+            first = typed.index(" ")  # "axle 1 3/32": the whole number is the axle's
+            yield from self._number(start, start + first, typed[:first], gap)
+            yield from self._number(start + first + 1, end, typed[first + 1 :], True)
+            return
         body = typed.rstrip(".,/")
         sign = body[0] if body[0] in "+-\u2212" else ""
         digits = body[len(sign) :]
-        if len(digits) > LONGEST_DIGITS + 6:
+        if len(digits) > LONGEST_DIGITS + 6 and not _JOINED.search(digits):
             yield Token("x", start, start + len(body), body, None, gap)
             return
-        whole = self._normal(digits)
+        counts = "," in digits and self._counts(start)
+        whole = None if counts or self._is_pair(digits, start + len(body)) else self._normal(digits)
         if whole is not None:
             yield from self._with_unit(start, start + len(body), sign, *whole, gap=gap)
             return
         for separator in ("/", ","):
             parts = digits.split(separator)
-            if len(parts) > 1 and all(part[:1].isdigit() and self._normal(part) for part in parts):
+            if len(parts) > 1 and all(part[:1] in _FIRSTS[separator] and self._normal(part) for part in parts):
                 yield from self._listed(start, sign, parts, separator, gap)
                 return
         yield Token("x", start, start + len(body), body, None, gap)
 
+    def _is_pair(self, digits: str, end: int) -> bool:
+        """``2/8 mm``: nobody types a fraction of a metric unit, of a volt or of a psi: these are two values."""
+        if "/" not in digits:
+            return False
+        found = unit_at(self.text, end)
+        if found is None or found.dimension in ("volume", "turns", "time", "mass"):
+            return False
+        return found.dimension != "length" or found.typed.casefold() not in _IN_FRACTIONS
+
     def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
         """``6/5`` and ``105,105,98``: several numbers glued together."""
-        if separator == "/" and len(parts) == 2 and all(part.isdigit() for part in parts) and sum(map(int, parts)) == 100:
+        end = start + len(sign) + len(separator.join(parts))
+        mixed = separator == "/" and len(parts) == 2 and all(part.isdigit() for part in parts) and sum(map(int, parts)) == 100
+        if mixed and unit_at(self.text, end) is None:  # "cyls 1, 2: 43/57 %" are two values
             yield Token("n", start, start + len("/".join(parts)), "/".join(parts), None, gap)  # a mixture, 50/50
             return
         at = start
@@ -296,6 +340,11 @@ class Lexer:
         if self.text[end : end + 1] == "+" and not self.text[end + 1 : end + 3].strip(" ").startswith(("/", "-")):
             than, end = ">=", end + 1
         found = unit_at(self.text, end)
+        if shape == "decimal" and found is None and _LIKE_A_DIGIT.match(self.text, end):
+            yield Token("x", start, end + 1, self.text[start : end + 1], None, gap)  # 12.5o: a letter where a digit was meant
+            return
+        if shape == "32nds" and (nds := _NDS.match(self.text, end)):
+            end, found = nds.end(), None  # 7/32nds says the notation twice
         if found is None and self._names(end) and not _ISH.match(self.text, end):
             stop = re.compile(r"[\w./-]*").match(self.text, end)
             at = stop.end() if stop else end

@@ -232,8 +232,10 @@ def _anything(line: Line, at: int) -> GivenLimits | None:
 
 def _second(line: Line, at: int) -> bool:
     """A judged range is a limit only behind another amount, and with no position of its own."""
-    before = line.tokens[:at]
-    return any(token.letter in "qx" for token in before) and not (before and before[-1].letter == "p")
+    begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
+    before = line.tokens[begun:at]
+    # behind a word of its own ("hub runout .516-.536 in good") a range is what was measured
+    return any(token.letter in "qx" for token in before) and before[-1].letter not in "pw"
 
 
 def _to_comma(line: Line, at: int) -> str:

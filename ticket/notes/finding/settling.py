@@ -105,6 +105,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         case "near":
             return _near(line, at, row, alone)
         case "judged":
+            if row.letter == "y" and _is(_at(line, at + 1), "q"):
+                return False  # "> 279 kPa normal 140-363": it opens limits rather than judging what stands before
             return _bounds_before(line, at) or (row.letter == "z" and _is(_at(line, at + 1), "i@") and _is(_at(line, at + 2), "q"))
         case "behind":
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
@@ -116,7 +118,12 @@ def _remaining(line: Line, at: int) -> bool:
     """``1.5 mm left on it``: what remains, not a side."""
     if line.tokens[at].text == "left" and _is(_at(line, at - 1), "q"):
         return not any(token.text in ("right", "r", "rh") for token in line.tokens)
-    return line.tokens[at].text == "right" and _is(_at(line, at - 1), "uV")
+    before = _at(line, at - 1)
+    return line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
+
+
+_NOUNS = frozenset({"thickness", "value", "thing", "reading", "figure", "spec", "number"})
+"""Behind one of these "right" is a side: "thickness right 21.2"."""
 
 
 def _bounds_before(line: Line, at: int) -> bool:
@@ -156,6 +163,8 @@ def _has_number(line: Line, at: int) -> bool:
         return False
     if token.amount.than or token.amount.signed or abs(token.amount.value or 0) > LARGEST_NAME:
         return False
+    if line.tokens[at].text.startswith("sens") and _is(_at(line, at + 2), "t-") and _is(_at(line, at + 3), "q"):
+        return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
     rows = line.tokens[at].held
     direction = rows[0].places[0][0] if _unsettled(line.tokens[at]) and rows[0].places else ""
     if direction == "pos" and line.tokens[at].text in ("batt", "battery", "wheel", "block", "ch"):
@@ -175,6 +184,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return _near_place(line, at, row, number_before=number_before, number_after=number_after, alone=alone)
         case "s" if row.words[-1] == "within":
             return _is(after, "a")
+        case "d" if row.words == ("needs",):
+            return number_after  # "5 mm needs attention" gives no limit
         case "l" | "s":
             return number_after or (row.letter == "s" and _is(after, "a")) or (row.letter == "l" and number_before) or (row.letter == "s" and _is(after, "i"))
         case "k" if row.words[0] in ("on", "by"):
@@ -220,12 +231,19 @@ def _near_place(
     word = line.tokens[at].text
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
         return False
+    if word in _FOUR_CORNERS and _in_capitals(line, at):
+        return True  # capitals on a line of small letters: "FL caster 1.2 deg"
+    if _is(after, ":") and (before is None or before.letter in ",;") and _later_amount(line, at + 2):
+        return True  # "FL: tread 7/32": a heading names the place of what follows
     beside = _is(after, "p") or _is(before, "p") or (_is(after, "/:") and _is(_at(line, at + 2), "pq"))
+    beside = beside or (_is(after, ",") and _is(_at(line, at + 2), "p"))  # "FL, FR, RL 58, 541, 634"
     if word in ("inside", "outside"):
         both = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
     if word in ("in", "out"):
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
+    if word in ("lt", "rt"):  # alone they are long term and road test; as a pair they are sides
+        return (number_after or number_before or beside) and {"lt", "rt"} <= {token.text for token in line.tokens}
     if word in _ONE_LETTER:
         if at == 0 and _is(after, "=") and not {"l", "r"} <= alone:
             return False  # "L = 10.2 m": the sign of a quantity
@@ -233,6 +251,14 @@ def _near_place(
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
     return number_after or number_before or beside
+
+
+_FOUR_CORNERS = frozenset({"fl", "fr", "rl"})
+
+
+def _in_capitals(line: Line, at: int) -> bool:
+    typed = line.text[line.tokens[at].start : line.tokens[at].end]
+    return typed.isupper() and any(token.letter == "w" and line.text[token.start : token.end].islower() for token in line.tokens)
 
 
 _VALVES = ("valve", "vlv", "lash", "clear", "clr", "tappet", "shim", "lift")
@@ -268,12 +294,14 @@ def _beside_a_side(line: Line, at: int) -> bool:
 
 
 def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, beside: bool) -> bool:
-    texts = {token.text for token in line.tokens}
+    begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
+    stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
+    here = line.tokens[begun:stop]
+    texts = {token.text for token in here}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in line.tokens):
+    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
         return False
-    del at
     return number_after or number_before or beside
 
 
@@ -391,7 +419,7 @@ def _named(line: Line) -> None:
         if _is(_at(line, at - 1), "g") and token.amount.bare and not token.amount.than and not _is(rated, "("):
             tokens[at] = replace(token, letter="n", held=None)
             continue
-        if rated is not None and rated.letter == "g" and not token.amount.than:
+        if rated is not None and rated.letter == "g" and not token.amount.than and _rates(token.amount):
             tokens[at] = replace(token, letter="n", held=None)
             continue
         before, after = _at(line, at - 1), _at(line, at + 1)
@@ -414,6 +442,12 @@ def _named(line: Line) -> None:
     for at, token in enumerate(tokens):
         if token.letter == "g":
             tokens[at] = replace(token, letter="w", held=None)
+
+
+def _rates(amount: Amount) -> bool:
+    """Things are named by volt, ampere and watt; ``54 psi outlet 32 psi`` are two readings."""
+    return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
+
 
 
 def _is_text(line: Line, at: int) -> bool:

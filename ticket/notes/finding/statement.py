@@ -173,6 +173,8 @@ def _named_ranges(done: Walked) -> None:
         before = [r for r in done.readings[:place] if not r.amount.to and r.part < reading.part]
         if not amount.to or not before or any(limits.token is reading.token for limits in done.limits):
             continue
+        if any(limits.part == reading.part for limits in done.limits):
+            continue  # it has limits of its own, so it was measured
         words = tuple(t.text for t in reading.name) + tuple(w for _, place_ in reading.places for w in place_.split())
         named = [r for r in before if words and _called(r, words)]
         if len(named) == 1 and (amount.bare or named[0].amount.bare or amount.dimension == named[0].amount.dimension):
@@ -247,13 +249,26 @@ def _strays(done: Walked) -> None:
         host = _host(done, reading, limited)
         if host is None:
             continue
-        for one in [r for r in done.readings if host.series and r.series == host.series] or [host]:
-            one.when.append(replace(reading.token, letter="C", held=(reading.token,)))
+        for one in [r for r in done.readings if host.series and r.series == host.series] or _list_behind(done, host):
+            one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
+        if host.part == reading.part and not host.places and not _placed_here(done, host):
+            host.places = reading.places  # "26 C LH 600 rpm": the place stands between a value and its condition
         if host.part == reading.part and not _named_apart(reading, host) and not host.subject:
             host.subject = reading.subject
         done.readings.remove(reading)
     _swap(done, limited)
+
+
+def _list_behind(done: Walked, host: Reading) -> list[Reading]:
+    """``6.2 bar bank 1, 3.8 bar bank 2 3100 rpm``: a list whose places stand behind shares what closes it."""
+    group = [host]
+    for one in reversed(done.readings[: done.readings.index(host)]):
+        alike = one.name == host.name and one.clause == host.clause and one.amount.dimension == host.amount.dimension
+        if not alike or one.when or not host.places or {d for d, _ in one.places} != {d for d, _ in host.places} or one.places == host.places:
+            break
+        group.append(one)
+    return group
 
 
 def _spanned(done: Walked, reading: Reading, limited: set[str]) -> None:
@@ -271,7 +286,8 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     """The reading a stray amount is the condition of."""
     others = [
         r for r in done.readings
-        if r is not reading and r.clause == reading.clause and r.amount.dimension not in CONDITIONS and not r.amount.bare
+        if r is not reading and r.clause == reading.clause and not r.amount.bare
+        and (r.amount.dimension not in CONDITIONS or r.amount.dimension == "temperature" and reading.amount.dimension == "rotation")
     ]  # fmt: skip
     if not others:
         return None
@@ -301,12 +317,13 @@ def _of_a_fluid(reading: Reading) -> bool:
 
 
 def _named_apart(reading: Reading, other: Reading) -> bool:
-    return bool(reading.subject) and reading.subject != other.subject
+    return bool(reading.name) and reading.name != other.name
 
 
 def _own_words(done: Walked, reading: Reading) -> bool:
+    """Words in front of it in its part; those behind ("600 rpm rechecked") say how it is, not what it is."""
     part = done.parts[reading.part]
-    return any(token.letter in "wnp" for token in part)
+    return any(token.letter in "wnp" for token in part if token.start < reading.token.start or not reading.name)
 
 
 def _swap(done: Walked, limited: set[str]) -> None:
@@ -375,7 +392,8 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and amount.bare and reading.pair == "":
         return any(_rest({t.text}) for t in reading.name)
     if later and amount.to and not _placed_here(done, reading) and reading.name and not reading.places:
-        return False
+        # what else should it be, where nothing before is measured in its unit?
+        return bool(amount.dimension) and all(r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading)
     if amount.bare:
         series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
         listed = series > 2 or (series == 2 and reading.places)
@@ -441,9 +459,10 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
     if part < 0:
         return None
     states = {r.token.start for r in done.readings}
-    tokens = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states] or [
-        t for t in done.parts[part] if t.letter in "qxL"
-    ]
+    told = {condition.start for reading in done.readings for condition in reading.when}
+    open_ = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states]
+    open_ += [t for t in done.parts[part] if t.letter == "C" and t.held and t.start not in told]  # its reading fell, so it goes too
+    tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxL"]
     return (tokens[0].start, tokens[-1].end) if tokens else None
 
 

@@ -1,7 +1,7 @@
 """Which unit stands behind a number. Case, spaces and neighbours decide where a spelling means two things."""
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ticket.readings.units import find
@@ -24,10 +24,10 @@ class UnitWord:
     asked: str = ""
 
 
-_REST = r"[^\s,;:()@=<>\d\0+]*(?:[23](?=/[a-z])[^\s,;:()@=<>\d\0+]*)?(?:[0-9²³]|(?<=dB)\(A\))?"  # ft3/min, m2, dB(A)
+_REST = r"[^\s,;:()@=<>\d\0+\[\]]*(?:[23](?=/[a-z])[^\s,;:()@=<>\d\0+\[\]]*)?(?:[0-9²³]|(?<=dB)\(A\))?"  # ft3/min, m2, dB(A)
 _PIECE = re.compile(rf"(?: ?- ?(?=[a-zA-Z]{{1,4}}\b)| {{0,2}})((?:[^\W\d_]|[°℃℉%\"'”″′Ωµμ#]){_REST})")
-_ALONE = re.compile(r"[^\s,;:()@=<>\d\0+]" + _REST)
-_MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9])")
+_ALONE = re.compile(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
+_MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
 _NEVER = frozenset({"drop", "turn", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
@@ -41,8 +41,11 @@ _ELECTRIC = re.compile(r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|ba
 _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
 _TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
 _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
+_RATED = re.compile(r" (?:fuse|breaker|relay|circuit|fusible)", re.I)
+_OUT_BEFORE = re.compile(r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", re.I)  # "out 4.0 in 2.3" goes round one wheel
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
-_RIGHT = re.compile(r"(?<![A-Za-z])R(?![A-Za-z])|(?<![A-Za-z])r(?= ?[0-9])")
+_TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
+_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?= ?[0-9])")
 _MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
 
 
@@ -64,14 +67,23 @@ def unit_at(text: str, at: int) -> UnitWord | None:
     piece, start = match[1], match.start(1)
     glued = start == at
     found = _longest(text, start, piece)
-    spaced = not glued and (piece in ("f", "c") and _LONE.search(text) is None or piece == "a" and _ELECTRIC.search(text) is not None)
+    if found is None and piece == "a" and _RATED.match(text, start + 1):
+        return UnitWord("A", "current", start + 1)  # "15 a fuse" on a line of small letters
+    warm = piece in ("f", "c") and (_LONE.search(text) is None or _TEMPERATURE.search(text) is not None)
+    spaced = not glued and (warm or (piece == "a" and _ELECTRIC.search(text) is not None))
     if found is None and (glued or spaced) and piece.rstrip(".") in _SHORT_GLUED and not text[start + 1 : start + 2].isalnum():
         typed = _SHORT_GLUED[piece.rstrip(".")]
         unit = find(typed)
         found = UnitWord(typed, unit.dimension if unit else "", start + 1)
     if found is None or not _means(text, at, start, found, glued=glued):
         return None
+    if text[found.end : found.end + 1] == "." and found.typed.casefold() in _SHORTENED and text[found.end + 1 : found.end + 2] in (" ", ",", ")", "]", ";", "-"):
+        return replace(found, end=found.end + 1)  # "0.149 in. LR": the period belongs to the unit
     return found
+
+
+_SHORTENED = frozenset({"in", "ft", "qt", "pt", "oz", "gal", "sec", "hr", "hrs", "lb", "lbs", "amp", "deg"})
+"""Units that are written with a period because they are shortened words."""
 
 
 def _longest(text: str, start: int, piece: str) -> UnitWord | None:
@@ -152,7 +164,7 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     if typed.casefold() in _OFTEN_VERBS and _NUMBER.match(behind):
         return False
     if typed.casefold() == "in" and text[start : start + 1] not in ('"', "”", "″", "'"):
-        return _inch(text, behind, found)
+        return _OUT_BEFORE.search(text, max(0, at - 24), at) is None and _inch(text, behind, found)
     if typed.casefold() == "min" and text[start : found.end].casefold() == "min":
         return _minutes(text, at, behind, glued=glued)
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
@@ -172,7 +184,12 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     return _OUT.search(behind) is None
 
 
+_COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[0-9]{1,2}\Z", re.I)
+
+
 def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
+    if _COUNTED_BEFORE.search(text, max(0, at - 16), at):
+        return False  # "9.7 mm axle 2 min. 4.9 mm": the figure is the axle's
     if _MINUTES_BEFORE.search(text[max(0, at - 24) : at]):
         return True
     digits = re.search(r"[0-9.,]+ ?\Z", text[:at])
@@ -191,8 +208,10 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
 def _letter(text: str, typed: str, start: int, behind: str) -> bool:
     if behind[:1] == "/" and behind[1:2].isalpha():
         return False
-    if typed in "LF" and _RIGHT.search(text):
+    if typed in "Ff" and _TEMPERATURE.search(text):
+        return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
+    if typed in "LFl" and _RIGHT.search(text):
         return False
-    if typed in "LFR" and _NUMBER.match(behind):
+    if typed in "LFRl" and _NUMBER.match(behind):
         return False
     return typed != "A" or not behind[:2].startswith(" b")
