@@ -6,6 +6,7 @@ from fractions import Fraction
 from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+from ticket.readings.units import find
 
 _CLOSE = 4  # a value without a unit takes that of its limits only this near to them: 2.8 beside 25 psi may be bar
 _FAR = 10  # a bare limit this many times off every reading was meant in another unit
@@ -84,6 +85,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
             return WHICH
     if not fitting:
         return _unfit(before, given)
+    if len({find(amount.unit) for amount in given.amounts if not amount.bare}) > 1:
+        return SEVERAL_LIMITS
     if not dimension and _several_dimensions(readings) and not fitting[-1].amount.bare:
         return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]

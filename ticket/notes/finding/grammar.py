@@ -406,7 +406,7 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
-        if not any(token.letter in "qC" for token in _same_part(line, at)):
+        if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
             return None  # "tilts in 2.1 s": nothing else was read, so the time was
     same = bool(amounts) and _before_it(line, at) == amounts[0].amount.dimension
     if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and (_is_state(amounts[0].amount) or same):
@@ -416,6 +416,11 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+def _amount_behind(line: Line, at: int) -> bool:
+    """``pressure loss in 15 s 12 psi``: the reading stands right behind."""
+    return at < len(line.tokens) and line.tokens[at].letter == "q" and not line.tokens[at].amount.bare
 
 
 _VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "reads", "sits", "holds", "stays", "steady", "set", "starts",

@@ -27,6 +27,18 @@ BARE = re.compile(
 
 def in_bracket(tokens: list[Token]) -> GivenLimits | None:
     """The limits a bracket holds, all of it; ``None`` where something in it is no limit."""
+    kept = _without_law(tokens)
+    given = _in_bracket(kept)
+    return replace(given, source="law") if given is not None and len(kept) < len(tokens) else given
+
+
+def _without_law(tokens: list[Token]) -> list[Token]:
+    """``min 1.6 legal``, ``legal min 1.6``: beside a word for a side, "legal" only says whose limits these are."""
+    sides = [token for token in tokens if token.letter in "lh" and not token.text.startswith("legal")]
+    return [token for token in tokens if not token.text.startswith("legal")] if sides else tokens
+
+
+def _in_bracket(tokens: list[Token]) -> GivenLimits | None:
     pieces: list[list[Token]] = [[]]
     for token in tokens:
         if token.letter in ",;/j" or (token.letter == "-" and pieces[-1] and pieces[-1][-1].letter == "q"):
@@ -127,6 +139,7 @@ def _piece(tokens: list[Token]) -> GivenLimits | None:
     core = [token for token in tokens if token.letter not in "wypnCPuz" and not _NOISE.match(token.letter)]
     letters = "".join(token.letter for token in core)
     source = next((_SOURCES[word] for word in words if _SOURCES.get(word)), "")
+    source = "law" if any(token.text.startswith("legal m") for token in tokens) else source
     spread = bool(_SPREADS & set(words))
     own = tuple(word for word in words if word not in _SOURCES and word not in _SPREADS)
     base = GivenLimits(source=source, own=own, when=when)

@@ -25,6 +25,7 @@ LARGEST_NAME = 99
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
+    _cylinders_listed(line)
     tokens = line.tokens
     alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
     for at, token in enumerate(tokens):
@@ -52,6 +53,30 @@ def _worn_to_metal(line: Line) -> None:
         worn = before is not None and before.text.startswith(("pad", "lining", "shoe", "brake", "friction"))
         if not (_is(before, "p") or worn or (_is(after, "p") and not _is(before, "w"))):
             line.tokens[at] = replace(token, letter="w", held=None)
+
+
+def _cylinders_listed(line: Line) -> None:
+    """``compression cyl 178 175 92 180 psi``: a list behind the word counts the cylinders from the first on."""
+    for at, token in enumerate(line.tokens):
+        if token.text not in _CYLINDERS:
+            continue
+        values: list[Token] = []
+        for one in line.tokens[at + 1 + _is(_at(line, at + 1), ":") :]:
+            if one.letter == "q" and (not values or values[-1].amount.bare) and not one.amount.to:
+                values.append(one)
+            elif one.letter not in ",/":
+                break
+        first = values[0].amount if values else None
+        sure = first and (first.shape == "decimal" or (first.value or 0) > _MOST_CYLINDERS)
+        if first and sure and 2 < len(values) <= _MOST_CYLINDERS:
+            named = [replace(token, letter="p", held=(("cyl", f"cylinder {n}"),)) for n in range(1, len(values) + 1)]
+            line.tokens[at : at + 1] = named
+            return
+
+
+_CYLINDERS = frozenset({"cyl", "cyls", "cylinder", "cylinders"})
+_MOST_CYLINDERS = 16
+"""A number above it is no number of a cylinder."""
 
 
 def _in_32nds(line: Line) -> None:
@@ -473,7 +498,8 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     plural = after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
     if not (starts and plural and _small(token.amount)) or after is None or after.text in _NO_THINGS:
         return False
-    return not _unit_amount_in_part(line, at + 1)
+    following = next((one for one in line.tokens[at + 1 :] if one.letter not in "w"), None)
+    return following is None or following.letter not in "qx" or following.amount.bare
 
 
 _BEFORE_COUNTS = frozenset("found has had have with and only all first last other of saw missing lost broke replaced".split())

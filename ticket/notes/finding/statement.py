@@ -410,7 +410,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         part = done.parts[reading.part]
         at = part.index(reading.token) if reading.token in part else 0
         took = took or (at > 0 and part[at - 1].text in ("in", "within"))
-        return took or any(word.startswith(_TIMED) for word in words)
+        return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
     if amount.dimension.startswith("pieces"):
         return False
     return True

@@ -196,6 +196,8 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     if digits and re.fullmatch(r"[0-9]{3,9}", digits[0].strip()) and int(digits[0]) > _MOST_MINUTES:
         return False
     number = _NUMBER.match(behind)
+    if number is None and digits and not any(char.isdigit() for char in text[: digits.start()]):
+        return True  # "wiggle test, 15 min, no change": there is nothing it could be the least value of
     if number is None:
         before = text[max(0, at - 24) : at]
         announced = re.search(r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says|gives|must be|to be)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z", before, re.I)
