@@ -453,7 +453,8 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
-        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS:
+        filled = before is not None and before.text == "level" and _is(after, "q")  # "level 73 -52 mm": which is it?
+        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS and not filled:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         if not _small(token.amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
@@ -464,9 +465,16 @@ def _named(line: Line) -> None:
         behind = after is not None and (after.letter in "qixu" or (after.letter == "w" and _unit_amount_in_part(line, at + 1)))
         if behind and _is_numbered(before.text):
             tokens[at] = replace(token, letter="n", held=None)
+    for at, token in enumerate(tokens[1:], 1):
+        two_units = token.text in _LONE_UNITS and tokens[at - 1].letter == "q" and not tokens[at - 1].amount.bare
+        if two_units and token.letter == "w":
+            tokens[at - 1] = replace(tokens[at - 1], letter="x", held=None)  # "12.2 A V": which of both is the unit?
     for at, token in enumerate(tokens):
         if token.letter == "g":
             tokens[at] = replace(token, letter="w", held=None)
+
+
+_LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
 
 
 def _rates(amount: Amount, thing: str) -> bool:

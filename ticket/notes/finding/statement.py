@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from ticket.notes.finding.allotment import allot
+from ticket.notes.finding.allotment import TOO, allot
 from ticket.notes.finding.attachment import DISTANCES, PlacedLimits, Reading, Walked, is_told, walk
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
@@ -89,7 +89,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     left = _sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
-        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L"))
+        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO))
     for part, question in done.doubts.items():
         span = _numbers(done, part)
         if span:
