@@ -58,7 +58,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if behind:
         fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
     if given.own:
-        named = [r for r in fitting if _speaks_of(r, given.own)]
+        named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
+        named = named or [r for r in fitting if _speaks_of(r, given.own)]
         if not named and not limits.alone and given.bracketed:
             return WHICH if fitting else FOREIGN
         fitting = named or fitting
