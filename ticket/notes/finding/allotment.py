@@ -77,7 +77,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         under = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)]
         fitting = under or fitting
     if given.own:
-        named = [r for r in fitting if _speaks_of(r, given.own)]
+        named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
+        named = named or [r for r in fitting if _speaks_of(r, given.own)]
         if not named and not limits.alone and given.bracketed:
             return WHICH if fitting else FOREIGN
         fitting = named or fitting
@@ -157,14 +158,16 @@ def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
 
 
-_RESTING = ("rest", "static", "open circuit", "key off", "engine off", "eng off", "ign off", "no load", "unloaded")
+_RESTING = ("rest", "ocv", "static", "open circuit", "key off", "engine off", "eng off", "ign off", "no load", "unloaded")
 
 
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
     """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
     cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
     rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
-    return cranked[0] != cranked[1] or rested[0] != rested[1]
+    # a voltage under another load is another question, whatever the words for it
+    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest)
+    return loaded or cranked[0] != cranked[1] or rested[0] != rested[1]
 
 
 def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: bool) -> list[Reading]:

@@ -114,6 +114,7 @@ class _Walk:
         self.series = 0
         self.clause = 0
         self.topic_words: tuple[Token, ...] = ()  # words of the parts before the first reading
+        self.carried: tuple[Token, ...] | None = None  # the subject of the ``;`` part before
         self.lead: list[Token] = []  # a condition in front of the first position of a list
         self.heading: list[Token] = []  # conditions that hold for the whole line
         self.topic_when: list[Token] = []  # conditions of a part that only names what the next one reads
@@ -123,6 +124,7 @@ class _Walk:
             self.done.parts.append(part)
             if clause != self.clause:
                 self.stack, self.topic, self.topic_words, self.topic_when, self.lead = {}, False, (), [], []
+                self.carried = self.subject
             self.clause = clause
             _Part(self, part, len(self.done.parts) - 1).run()
         return self.done
@@ -616,7 +618,8 @@ class _Part:
             self.walk.subject = (*self.walk.topic_words, *words)  # "MAF signal, C104 pin 3, 0.96 V"
             return self.walk.subject, True
         texts = {token.text for token in self.walk.subject}
-        if self.walk.subject and all(token.text in texts for token in words):
+        carried = self.walk.subject is self.walk.carried  # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
+        if self.walk.subject and not carried and all(token.text in texts for token in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
             # "12.6 V battery 8.9 V starter": the words behind a value are its own

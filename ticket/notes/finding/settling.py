@@ -188,7 +188,7 @@ def _has_number(line: Line, at: int) -> bool:
         return False
     if token.amount.than or token.amount.signed or abs(token.amount.value or 0) > LARGEST_NAME:
         return False
-    if line.tokens[at].text.startswith("sens") and _is(_at(line, at + 2), "t-") and _is(_at(line, at + 3), "q"):
+    if line.tokens[at].text.startswith("sens") and _is(_at(line, at + 2), "t-r") and _is(_at(line, at + 3), "q"):
         return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
     rows = line.tokens[at].held
     direction = rows[0].places[0][0] if _unsettled(line.tokens[at]) and rows[0].places else ""

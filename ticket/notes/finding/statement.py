@@ -175,6 +175,8 @@ def _named_ranges(done: Walked) -> None:
             continue
         if any(limits.part == reading.part for limits in done.limits):
             continue  # it has limits of its own, so it was measured
+        if done.parts[reading.part][0] is reading.token:
+            continue  # "29-69 psi axle 2": limits under a name come behind the name
         words = tuple(t.text for t in reading.name) + tuple(w for _, place_ in reading.places for w in place_.split())
         named = [r for r in before if words and _called(r, words)]
         if len(named) == 1 and (amount.bare or named[0].amount.bare or amount.dimension == named[0].amount.dimension):
