@@ -70,7 +70,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         # "LF 7; RF 5; min 3": limits that are a part of their own reach back over a semicolon
         before = [r for r in done.readings if r.token.start < limits.token.start] if limits.alone else []
     fitting = [r for r in before if _fits(r, dimension) and r.limits is None and not r.asked]
-    behind = not fitting and not before
+    # limits in front judge what follows only where nothing else stands in front of them: not past a number in doubt
+    behind = not fitting and not before and not _number_before(done, limits)
     if behind:
         fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
     if given.when:
@@ -118,6 +119,10 @@ def _at_odds(reading: Reading, given: GivenLimits) -> bool:
 
 def _conditions(reading: Reading) -> set[str]:
     return {word for condition in reading.when for word in condition.text.casefold().split()}
+
+
+def _number_before(done: Walked, limits: PlacedLimits) -> bool:
+    return any(token.letter in "qx" and token.start < limits.token.start for part in done.parts for token in part)
 
 
 def _unfit(before: list[Reading], given: GivenLimits) -> str:
@@ -289,9 +294,9 @@ def _far_off(members: list[Reading], given: GivenLimits) -> bool:
     # a bracket right behind a unit is in that unit, however far off the value: 1.48 V (max 0.10)
     bare_limits = all(a.bare for a in given.amounts) and not members[0].amount.bare and not given.bracketed
     bare_values = members[0].amount.bare and bool(_dimension(given))
-    if bare_values and not (max(values) * _CLOSE >= min(bounds) and min(values) <= max(bounds) * _CLOSE):
-        return True
     all_bare = all(a.bare for a in given.amounts) and all(r.amount.bare for r in members)
+    if (bare_values or all_bare) and not (max(values) * _CLOSE >= min(bounds) and min(values) <= max(bounds) * _CLOSE):
+        return True
     if not (bare_limits or bare_values or all_bare):
         return False
     return max(values) * _FAR < min(bounds) or min(values) > max(bounds) * _FAR

@@ -359,7 +359,7 @@ def _numbered(line: Line) -> None:
 
 
 _COUNTED_WORDS = frozenset(
-    {"cylinder", "axle", "bank", "sensor", "pin", "terminal", "position", "cell", "module", "block", "phase", "port", "channel"}
+    {"injector", "cylinder", "axle", "bank", "sensor", "pin", "terminal", "position", "cell", "module", "block", "phase", "port", "channel"}
 )
 _NUMBERED_APART = ("bat", "tank", "tyre", "tire", "wheel", "axle", "brake", "pump", "cell", "module", "fan", "hose", "chamber", "bag")
 
