@@ -15,6 +15,7 @@ from ticket.job.kinds import KINDS, Fact, Found, Proof
 from ticket.job.text import clean
 from ticket.job.values import Answer, Clock, Due, Limits, Measurement, Quantity, Ref, Run, Share, Span, Value
 from ticket.notes.found import read_text, text_of
+from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
@@ -202,6 +203,19 @@ def in_parts(fact: Fact) -> tuple[object, ...]:
         for value in _placed(group.run).values
     )
     return replace(fact, **empty), subject(fact), held, seen_beside(fact)
+
+
+def said(fact: Fact) -> list[str]:
+    """Each measurement of a finding as one line: subject, position: value [condition] (limits); then what was seen."""
+    assert isinstance(fact, Found | Proof)
+    out = []
+    for group in groups(fact):
+        limits = f" ({write_limits(group.run.limits, group.run.unit, Pen())})" if group.run.limits else ""
+        when = f" [{group.when}]" if group.when else ""
+        for value in group.run.values:
+            of = ", ".join(part for part in (group.what, value.label) if part)
+            out.append(f"{of}: {value.number} {group.run.unit}".rstrip() + when + limits)
+    return [*out, *([f"seen: {fact.seen}"] if fact.seen else [])]
 
 
 def same_saying(read: Fact, meant: Fact) -> bool:

@@ -35,7 +35,8 @@ def allot(done: Walked) -> list[tuple[Token, str]]:
             asked.append((limits.token, question))
         else:
             asked += [(reading.token, TOO) for reading in _passed_over(done, limits)]
-    return asked
+    judged = {reading.token.start for reading in done.readings if reading.limits is not None}
+    return [(token, question) for token, question in asked if question != TOO or token.start not in judged]
 
 
 def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:

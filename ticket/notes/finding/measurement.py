@@ -32,7 +32,7 @@ def measurement_of(reading: Reading, body: Body) -> Measurement:
         than=amount.than,
         at=_places(reading.places),
         of=_spans(reading.subject[1:] if reading.subject[:1] and reading.subject[0].letter == "o" else reading.subject),
-        when=_spans(reading.when),
+        when=_spans([token for token in reading.when if token not in reading.subject]),
         limits=_limits(reading.limits, unit, body) if judged and reading.limits else None,
     )
 

@@ -444,7 +444,7 @@ def _named(line: Line) -> None:
         if _is(_at(line, at - 1), "g") and token.amount.bare and not token.amount.than and not _is(rated, "("):
             tokens[at] = replace(token, letter="n", held=None)
             continue
-        if rated is not None and rated.letter == "g" and not token.amount.than and _rates(token.amount):
+        if rated is not None and rated.letter == "g" and not token.amount.than and _rates(token.amount, rated.text):
             tokens[at] = replace(token, letter="n", held=None)
             continue
         before, after = _at(line, at - 1), _at(line, at + 1)
@@ -469,8 +469,10 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="w", held=None)
 
 
-def _rates(amount: Amount) -> bool:
+def _rates(amount: Amount, thing: str) -> bool:
     """Things are named by volt, ampere and watt; ``54 psi outlet 32 psi`` are two readings."""
+    if amount.dimension == "resistance":
+        return thing == "resistor"
     return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
 
 

@@ -379,6 +379,8 @@ def _merely_told(done: Walked, token: Token, *, tested: bool) -> bool:
     if tested:
         return True
     part = next((part for part in done.parts if token in part), [])
+    if part == [token]:  # "wiggle test of the wiring, 15 min": the words of how it was done stand beside it
+        part = [one for part in done.parts for one in part]
     return not done.limits and any(one.text in _LASTING or one.letter in "kC" for one in part)
 
 
