@@ -89,6 +89,7 @@ class Walked:
         doubts: for a part that cannot be read, why; by its index.
         left: amounts that no rule explains.
         unsure: words by which the typist says so.
+        dropped: readings that are not stated.
     """
 
     readings: list[Reading] = field(default_factory=list)
@@ -97,6 +98,7 @@ class Walked:
     doubts: dict[int, str] = field(default_factory=dict)
     left: list[Token] = field(default_factory=list)
     unsure: list[Token] = field(default_factory=list)
+    dropped: list[Reading] = field(default_factory=list)
 
 
 def walk(line: Line) -> Walked:
@@ -152,7 +154,9 @@ def _lists(tokens: list[Token], at: int) -> bool:
     before, after = tokens[at - 1], tokens[at + 1]
     if before.letter == after.letter == "p":
         # "35 mm axle 2, pin 1 sensor 6 ohm": a place behind a value ends its part where words follow the next one
-        return not (at > 1 and tokens[at - 2].letter == "q" and at + 2 < len(tokens) and tokens[at + 2].letter in "wn")
+        begun = next((i + 1 for i in range(at - 1, max(-1, at - 12), -1) if tokens[i].letter in ",;"), max(0, at - 12))
+        valued = any(token.letter == "q" for token in tokens[begun:at])
+        return not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:")
     return before.letter == after.letter == "q" and before.amount.bare
 
 
@@ -378,8 +382,7 @@ class _Part:
         words = [token for token in self.tokens[:first] if token.letter == "w"] or [t for t in self.tokens if t.letter == "w"]
         if all(token.text in known for token in words):
             return False
-        directions = {direction for token in run for direction, _ in token.held}
-        return not directions <= _FINER and not (directions <= {"side"} and set(self.walk.stack) <= {"axle", "end"})
+        return not {direction for token in run for direction, _ in token.held} <= _FINER
 
     def _amount_follows_at(self, at: int) -> bool:
         return any(token.letter == "q" for token in self.tokens[at:])

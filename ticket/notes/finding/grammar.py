@@ -125,7 +125,8 @@ def _counted_places(line: Line) -> None:
     tokens = line.tokens
     at = 0
     while at < len(tokens):
-        if tokens[at].letter == "p" and (made := _counting_on(tokens, at)):
+        in_a_row = at > 1 and tokens[at - 1].letter in ",/j" and tokens[at - 2].letter == "p"
+        if tokens[at].letter == "p" and not in_a_row and (made := _counting_on(tokens, at)):
             tokens[at:] = made
         elif tokens[at].letter == "q" and (dashed := _dashed(line, at)):
             tokens[at:] = dashed

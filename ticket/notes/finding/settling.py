@@ -441,7 +441,7 @@ def _named(line: Line) -> None:
         if token.letter != "q":
             continue
         rated = _at(line, at + 1)
-        if _is(_at(line, at - 1), "g") and token.amount.bare and not token.amount.than and not _is(rated, "("):
+        if _is(_at(line, at - 1), "g") and _whole_name(token.amount) and not _is(rated, "(t-"):
             tokens[at] = replace(token, letter="n", held=None)
             continue
         if rated is not None and rated.letter == "g" and not token.amount.than and _rates(token.amount, rated.text):
@@ -467,6 +467,11 @@ def _named(line: Line) -> None:
     for at, token in enumerate(tokens):
         if token.letter == "g":
             tokens[at] = replace(token, letter="w", held=None)
+
+
+def _whole_name(amount: Amount) -> bool:
+    """``fuse 15``, ``bulb 1157``; never a decimal or the end of a range: ``relay 25.9 to 37.2 mm``."""
+    return amount.bare and not amount.than and amount.shape == "whole"
 
 
 def _rates(amount: Amount, thing: str) -> bool:

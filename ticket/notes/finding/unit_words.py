@@ -41,11 +41,13 @@ _ELECTRIC = re.compile(r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|ba
 _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
 _TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
 _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
+_CURRENT = re.compile(r"\b(?:current|draw|amps|amperage)\b", re.I)
+_CLOSED = re.compile(r" *(?:[,;()\[]|->|\Z)")
 _RATED = re.compile(r" (?:fuse|breaker|relay|circuit|fusible)", re.I)
 _OUT_BEFORE = re.compile(r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", re.I)  # "out 4.0 in 2.3" goes round one wheel
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
 _TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
-_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?= ?[0-9])")
+_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,2}[0-9.])")
 _MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
 
 
@@ -67,7 +69,7 @@ def unit_at(text: str, at: int) -> UnitWord | None:
     piece, start = match[1], match.start(1)
     glued = start == at
     found = _longest(text, start, piece)
-    if found is None and piece == "a" and _RATED.match(text, start + 1):
+    if found is None and piece == "a" and (_RATED.match(text, start + 1) or _ends_current(text, start + 1)):
         return UnitWord("A", "current", start + 1)  # "15 a fuse" on a line of small letters
     warm = piece in ("f", "c") and (_LONE.search(text) is None or _TEMPERATURE.search(text) is not None)
     spaced = not glued and (warm or (piece == "a" and _ELECTRIC.search(text) is not None))
@@ -84,6 +86,11 @@ def unit_at(text: str, at: int) -> UnitWord | None:
 
 _SHORTENED = frozenset({"in", "ft", "qt", "pt", "oz", "gal", "sec", "hr", "hrs", "lb", "lbs", "amp", "deg"})
 """Units that are written with a period because they are shortened words."""
+
+
+def _ends_current(text: str, at: int) -> bool:
+    """``motor current 226 a``: a current is named, and no noun follows that "a" could go with."""
+    return _CLOSED.match(text, at) is not None and _CURRENT.search(text) is not None
 
 
 def _longest(text: str, start: int, piece: str) -> UnitWord | None:
