@@ -107,7 +107,8 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
             end = min(behind, default=reading.token.end)
             statement.doubts.append(Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind)))
-    statement.doubts += _fallen(done, statement.doubts)
+    # what a road test was driven with is told, as its times and distances are
+    statement.doubts += [] if tested and not done.readings else _fallen(done, statement.doubts)
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
