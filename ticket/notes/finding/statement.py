@@ -120,7 +120,8 @@ def _fallen(done: Walked, doubts: list[Doubt]) -> list[Doubt]:
     asked: dict[int, Doubt] = {}
     for condition in (one for reading in done.dropped for one in reading.when if one.held):
         covered = any(doubt.start < condition.end and condition.start < doubt.end for doubt in doubts)
-        if condition.start not in told and not covered:
+        lasting = not done.limits and all(is_told(token.amount) for token in condition.held)
+        if condition.start not in told and not covered and not lasting:
             asked[condition.start] = Doubt(UNREAD, condition.start, condition.end)
     return list(asked.values())
 
