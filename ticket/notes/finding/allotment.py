@@ -15,7 +15,7 @@ _WEARS_DOWN = (
 )  # fmt: skip
 _WEARS_UP = (
     "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
-    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "bore", "taper", "wear", "elongation", "sag", "free",
+    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
 )  # fmt: skip
 WHICH = "Which reading do these limits judge? Put them right behind it."
 FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
@@ -147,7 +147,7 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 
 
 _LIKE_PLACES = frozenset(
-    "forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
+    "shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
     + ["the rest", "other one", "other two", "other three", "the others", "all others"]
 )
 """Words that say which of several like things a reading is of."""

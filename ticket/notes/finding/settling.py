@@ -322,7 +322,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
     stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
     here = line.tokens[begun:stop]
-    texts = {token.text for token in here}
+    texts = {token.text for token in here if token.letter != "k"}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
     if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
@@ -382,6 +382,10 @@ _FILLERS = frozenset(
 _SURE_SOURCES = frozenset({"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"})
 
 
+_WANTS = frozenset({"wants", "want", "needs", "asks for", "calls for"})
+"""What a source that wants a figure says is a least or a largest value: the thing decides which."""
+
+
 def _sourced(line: Line) -> None:
     """``the book says``, ``plate:`` in front of a number announce limits; without a number they are words."""
     tokens = line.tokens
@@ -392,7 +396,8 @@ def _sourced(line: Line) -> None:
             while stop < len(tokens) and stop <= at + 3 and tokens[stop].letter in "Vus:=":
                 stop += 1
             if stop < len(tokens) and tokens[stop].letter in "qilhs" and (stop > at + 1 or tokens[at].text in _SURE_SOURCES):
-                legal = tokens[at].text in ("law", "regs")  # the law says how far a thing may wear
+                wanted = {one.text for one in tokens[at + 1 : stop]} & _WANTS
+                legal = tokens[at].text in ("law", "regs") or bool(wanted)  # the law says how far a thing may wear
                 merged = replace(tokens[at], letter="d" if legal else "s", end=tokens[stop - 1].end, held=tokens[at].text)
                 tokens[at:stop] = [merged]
             else:

@@ -39,6 +39,7 @@ _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
 _ELECTRIC = re.compile(r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan|draw|draws|pulls?|current|load|charger)\b", re.I)
 _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
+_OPACITY = re.compile(r"m-1(?![\w.])")
 _TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
 _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
 _CURRENT = re.compile(r"\b(?:current|draw|amps|amperage)\b", re.I)
@@ -97,6 +98,8 @@ def _longest(text: str, start: int, piece: str) -> UnitWord | None:
     folded = piece.casefold().rstrip(".")
     if folded in ("mohm", "mohms") and piece[:4] not in ("Mohm", "mOhm", "MOhm"):
         return UnitWord(piece.rstrip("."), "resistance", start + len(piece.rstrip(".")), _MILLI_OR_MEGA)
+    if _OPACITY.match(text, start):
+        return UnitWord("m-1", "opacity", start + 3)  # how dark smoke is
     several = _several(text, start, piece)
     if several is not None:
         return several
@@ -168,6 +171,8 @@ def _is_compound(spelling: str) -> bool:
 def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> bool:
     """Whether the spelling is a unit here: "in", "min" and single letters may be words or positions instead."""
     typed, behind = found.typed, text[found.end :]
+    if _POWER.match(behind) and not glued_power(typed):
+        return False
     if typed.casefold() in _OFTEN_VERBS and _NUMBER.match(behind):
         return False
     if typed.casefold() == "in" and text[start : start + 1] not in ('"', "”", "″", "'"):
@@ -177,6 +182,14 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
         return _letter(text, typed, start, behind)
     return not (typed == "A" and behind[:2].upper() == "/C")
+
+
+_POWER = re.compile(r"(?:\^|\*\*)?-1\b|\^")
+
+
+def glued_power(typed: str) -> bool:
+    """A unit that already holds its power, such as m-1."""
+    return typed.endswith(("-1", "⁻¹"))
 
 
 def _inch(text: str, behind: str, found: UnitWord) -> bool:
