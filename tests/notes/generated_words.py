@@ -151,7 +151,11 @@ MEASURES: tuple[Measure, ...] = (
         "batt|battery|battery voltage|bat", (Span("V", 6, 15, 1), Span("V", 6, 15, 2)), "", "low", "static crank load"
     ),
     _measure(
-        "charging volts|alternator output|alt volts", (Span("V", 11, 15, 1), Span("V", 22, 29, 1)), "", "both", "speed load"
+        "charging volts|alternator output|alt volts",
+        (Span("V", 11, 15, 1), Span("V", 22, 29, 1)),
+        "",
+        "both",
+        "speed load",
     ),
     _measure(
         "ground drop|voltage drop|cable drop", (Span("mV", 5, 900), Span("V", 0, 2, 2)), "side", "high", "crank load"

@@ -152,7 +152,9 @@ def lost_numbers(text: str, answer: Answer) -> list[str]:
     for value, start, end in number_places(text):
         if " " in text[start:end] and {Fraction(part) for part in text[start:end].split(" ")} <= taken:
             continue  # "axle 1 3/32": the place and its value
-        parts = {Fraction(part) for part in re.findall(r"[0-9]+", text[start:end])} if "/" in text[start:end] else {value}
+        parts = (
+            {Fraction(part) for part in re.findall(r"[0-9]+", text[start:end])} if "/" in text[start:end] else {value}
+        )
         if value in taken or parts <= taken or any(a < end and start < b for a, b in answer.doubts):
             continue
         out.append(text[start:end])

@@ -220,7 +220,13 @@ def _bracketed(tokens: Sequence[Token], taken: set[int]) -> _Hit | None:
 
 
 def _anywhere(tokens: Sequence[Token], taken: set[int]) -> _Hit | None:
-    """The one count that stands behind the name: ``x2``, ``x 2``, ``12 oz``, ``1 set``, ``- 2 off``."""
+    """The one count that stands behind the name; of several nobody can tell which."""
+    hits = _hits(tokens, taken)
+    return hits[0] if len(hits) == 1 else None
+
+
+def _hits(tokens: Sequence[Token], taken: set[int]) -> list[_Hit]:
+    """Every count that stands behind the name: ``x2``, ``x 2``, ``12 oz``, ``1 set``, ``- 2 off``."""
     hits: list[_Hit] = []
     for at, token in enumerate(tokens):
         if at in taken:
@@ -245,7 +251,7 @@ def _anywhere(tokens: Sequence[Token], taken: set[int]) -> _Hit | None:
                 and not _numbers(tokens, at)
             ):
                 hits.append(_Hit(at, at + 1, token.text, "x", at))
-    return hits[0] if len(hits) == 1 else None
+    return hits
 
 
 def _whole_count(token: Token) -> bool:
@@ -260,6 +266,10 @@ def _numbers(tokens: Sequence[Token], at: int) -> bool:
 def _asked(body: Body, tokens: Sequence[Token], taken: set[int]) -> list[Remark]:
     """A figure in front of a name that may count it or belong to it."""
     at = _first(tokens, taken)
+    hits = _hits(tokens, taken)
+    if len(hits) > 1:
+        text = "Several amounts stand here; write the one that was used in front, such as 2 x or 5 L."
+        return [unread(body, place(tokens, hits[0].first, hits[-1].behind), text, blocks=True)]
     if at < len(tokens) and tokens[at].kind == "number":
         typed = plain_number(tokens[at].text)
         text = f"How many pieces? Write {typed} x in front, or 1 x if {typed} belongs to the name."

@@ -14,7 +14,7 @@ _DIGITS = r"(?:[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+\.[0-9]+|[0-9]+,[0-9]
 _PARTED = r"(?:[0-9]+[ \-][0-9]{1,2}/(?:2|3|4|8|10|16|32|64)|[0-9]*[¼½¾]|[0-9]{1,4}/[0-9]{1,4})"
 _FREE = r"(?![0-9A-Za-z]|[.,:'’\-][0-9A-Za-z]|/[0-9])"  # what follows belongs to no longer figure or name
 _SHORT = (
-    r"(?:hours?|hrs?|h|minutes?|mins?|mi|miles?|kms?|quarts?|qts?|gals?|ltrs?|lit(?:er|re)s?|l|ml|cc|lbs?|kgs?|oz"
+    r"(?:hours?|hrs?|h|minutes?|mins?|mi|miles?|kms?|quarts?|qts?|gals?|ltrs?|lit(?:er|re)s?|l|ml|cc|lbs?|kgs?|gm?|ft|oz"
     r"|each|ea|pcs?|prs?|sets?|x|pts?|wks?|weeks?|mos?|mths?|months?|yrs?|years?|days?)"
 )
 _TOKEN = re.compile(

@@ -15,7 +15,7 @@ _WEARS_DOWN = (
 )  # fmt: skip
 _WEARS_UP = (
     "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
-    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "bore", "taper", "wear", "elongation", "sag", "free",
+    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
 )  # fmt: skip
 WHICH = "Which reading do these limits judge? Put them right behind it."
 FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
@@ -71,14 +71,16 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         # "LF 7; RF 5; min 3": limits that are a part of their own reach back over a semicolon
         before = [r for r in done.readings if r.token.start < limits.token.start] if limits.alone else []
     fitting = [r for r in before if _fits(r, dimension) and r.limits is None and not r.asked]
-    behind = not fitting and not before
+    # limits in front judge what follows only where nothing else stands in front of them: not past a number in doubt
+    behind = not fitting and not before and not _number_before(done, limits)
     if behind:
         fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
     if given.when:
         under = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)]
         fitting = under or fitting
     if given.own:
-        named = [r for r in fitting if _speaks_of(r, given.own)]
+        named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
+        named = named or [r for r in fitting if _speaks_of(r, given.own)]
         if not named and not limits.alone and given.bracketed:
             return WHICH if fitting else FOREIGN
         fitting = named or fitting
@@ -120,6 +122,10 @@ def _conditions(reading: Reading) -> set[str]:
     return {word for condition in reading.when for word in condition.text.casefold().split()}
 
 
+def _number_before(done: Walked, limits: PlacedLimits) -> bool:
+    return any(token.letter in "qx" and token.start < limits.token.start for part in done.parts for token in part)
+
+
 def _unfit(before: list[Reading], given: GivenLimits) -> str:
     if given.nominal is not None and given.tolerance is None and given.bracketed:
         return ""  # "(12 mm)" behind a name is part of the name
@@ -141,7 +147,7 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 
 
 _LIKE_PLACES = frozenset(
-    "forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
+    "shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
     + ["the rest", "other one", "other two", "other three", "the others", "all others"]
 )
 """Words that say which of several like things a reading is of."""
@@ -158,14 +164,16 @@ def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
 
 
-_RESTING = ("rest", "static", "open circuit", "key off", "engine off", "eng off", "ign off", "no load", "unloaded")
+_RESTING = ("rest", "ocv", "static", "open circuit", "key off", "engine off", "eng off", "ign off", "no load", "unloaded")
 
 
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
     """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
     cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
     rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
-    return cranked[0] != cranked[1] or rested[0] != rested[1]
+    # a voltage under another load is another question, whatever the words for it
+    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest)
+    return loaded or cranked[0] != cranked[1] or rested[0] != rested[1]
 
 
 def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: bool) -> list[Reading]:
@@ -287,9 +295,9 @@ def _far_off(members: list[Reading], given: GivenLimits) -> bool:
     # a bracket right behind a unit is in that unit, however far off the value: 1.48 V (max 0.10)
     bare_limits = all(a.bare for a in given.amounts) and not members[0].amount.bare and not given.bracketed
     bare_values = members[0].amount.bare and bool(_dimension(given))
-    if bare_values and not (max(values) * _CLOSE >= min(bounds) and min(values) <= max(bounds) * _CLOSE):
-        return True
     all_bare = all(a.bare for a in given.amounts) and all(r.amount.bare for r in members)
+    if (bare_values or all_bare) and not (max(values) * _CLOSE >= min(bounds) and min(values) <= max(bounds) * _CLOSE):
+        return True
     if not (bare_limits or bare_values or all_bare):
         return False
     return max(values) * _FAR < min(bounds) or min(values) > max(bounds) * _FAR

@@ -89,6 +89,7 @@ class Walked:
         doubts: for a part that cannot be read, why; by its index.
         left: amounts that no rule explains.
         unsure: words by which the typist says so.
+        dropped: readings that are not stated.
     """
 
     readings: list[Reading] = field(default_factory=list)
@@ -97,6 +98,7 @@ class Walked:
     doubts: dict[int, str] = field(default_factory=dict)
     left: list[Token] = field(default_factory=list)
     unsure: list[Token] = field(default_factory=list)
+    dropped: list[Reading] = field(default_factory=list)
 
 
 def walk(line: Line) -> Walked:
@@ -114,6 +116,7 @@ class _Walk:
         self.series = 0
         self.clause = 0
         self.topic_words: tuple[Token, ...] = ()  # words of the parts before the first reading
+        self.carried: tuple[Token, ...] | None = None  # the subject of the ``;`` part before
         self.lead: list[Token] = []  # a condition in front of the first position of a list
         self.heading: list[Token] = []  # conditions that hold for the whole line
         self.topic_when: list[Token] = []  # conditions of a part that only names what the next one reads
@@ -123,6 +126,7 @@ class _Walk:
             self.done.parts.append(part)
             if clause != self.clause:
                 self.stack, self.topic, self.topic_words, self.topic_when, self.lead = {}, False, (), [], []
+                self.carried = self.subject
             self.clause = clause
             _Part(self, part, len(self.done.parts) - 1).run()
         return self.done
@@ -150,7 +154,9 @@ def _lists(tokens: list[Token], at: int) -> bool:
     before, after = tokens[at - 1], tokens[at + 1]
     if before.letter == after.letter == "p":
         # "35 mm axle 2, pin 1 sensor 6 ohm": a place behind a value ends its part where words follow the next one
-        return not (at > 1 and tokens[at - 2].letter == "q" and at + 2 < len(tokens) and tokens[at + 2].letter in "wn")
+        begun = next((i + 1 for i in range(at - 1, max(-1, at - 12), -1) if tokens[i].letter in ",;"), max(0, at - 12))
+        valued = any(token.letter == "q" for token in tokens[begun:at])
+        return not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:")
     return before.letter == after.letter == "q" and before.amount.bare
 
 
@@ -376,8 +382,7 @@ class _Part:
         words = [token for token in self.tokens[:first] if token.letter == "w"] or [t for t in self.tokens if t.letter == "w"]
         if all(token.text in known for token in words):
             return False
-        directions = {direction for token in run for direction, _ in token.held}
-        return not directions <= _FINER and not (directions <= {"side"} and set(self.walk.stack) <= {"axle", "end"})
+        return not {direction for token in run for direction, _ in token.held} <= _FINER
 
     def _amount_follows_at(self, at: int) -> bool:
         return any(token.letter == "q" for token in self.tokens[at:])
@@ -616,7 +621,8 @@ class _Part:
             self.walk.subject = (*self.walk.topic_words, *words)  # "MAF signal, C104 pin 3, 0.96 V"
             return self.walk.subject, True
         texts = {token.text for token in self.walk.subject}
-        if self.walk.subject and all(token.text in texts for token in words):
+        carried = self.walk.subject is self.walk.carried  # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
+        if self.walk.subject and not carried and all(token.text in texts for token in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
             # "12.6 V battery 8.9 V starter": the words behind a value are its own

@@ -37,7 +37,7 @@ _PIECE = re.compile(
   | (?P<sign><=|>=|[<>~≤≥])
   | (?P<code>(?<![\w.])[A-Za-z]{1,8}(?:[-.]?[0-9])[\w./-]*[\w])
   | (?P<code1>(?<![\w.])[A-Za-z][0-9](?!\w))
-  | (?P<mixed>(?<![\w.,/])[-+\u2212]?[0-9]{1,3}[- ][0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
+  | (?P<mixed>(?<![\w.,/])[-+\u2212]?[0-9]{1,3}(?:-|\ {1,3})[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
   | (?P<number>(?:(?<![\w)\]"'°%.])[-+\u2212])?(?:[0-9][0-9.,/]*|\.[0-9][0-9.,/]*))
   | (?P<slashed>(?<!\w)a/c\ o(?:n|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)|(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/b(?!\w)|(?<!\w)plus/minus(?!\w))
   | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)?(?:-[^\W\d_]+)*)
@@ -240,9 +240,9 @@ class Lexer:
     # ------------------------------------------------------------------ numbers
     def _number(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
         if " " in typed and self._counts(start):
-            first = typed.index(" ")  # "axle 1 3/32": the whole number is the axle's
+            first, last = typed.index(" "), typed.rindex(" ") + 1  # "axle 1 3/32": the whole number is the axle's
             yield from self._number(start, start + first, typed[:first], gap)
-            yield from self._number(start + first + 1, end, typed[first + 1 :], True)
+            yield from self._number(start + last, end, typed[last:], True)
             return
         body = typed.rstrip(".,/")
         sign = body[0] if body[0] in "+-\u2212" else ""
@@ -295,7 +295,7 @@ class Lexer:
         """The number in its normal form and its shape; ``None`` where the digits are no number."""
         if len(digits) > LONGEST_DIGITS + 6:
             return None
-        mixed = re.fullmatch(r"([0-9]{1,3})[- ]([0-9]{1,2}/[0-9]{1,2})", digits)
+        mixed = re.fullmatch(r"([0-9]{1,3})(?:-| {1,3})([0-9]{1,2}/[0-9]{1,2})", digits)
         if mixed:
             return (f"{mixed[1]} {mixed[2]}", "fraction") if self._proper(mixed[2]) else None
         if _PLAIN.fullmatch(digits):

@@ -17,10 +17,10 @@ _APART = frozenset({"between", "apart", "across", "spread", "variation", "differ
 _NOISE = re.compile(r"[:=o]")
 _ONE = re.compile(
     r"(?P<word>s*)(?:(?P<side>[lhd])(?P<first>q)(?:a(?P<firsttol>q))?|(?P<last>q)(?P<behind>[lhd])"
-    r"|(?P<nominal>q)a(?P<tol>q)|h?a(?P<around>q)|(?P<alone>q))\Z"
+    r"|(?P<nominal>q)a(?P<tol>q)|[hd]?a(?P<around>q)|(?P<alone>q))\Z"
 )
 BARE = re.compile(
-    r"Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[sv]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[sh][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
+    r"Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[sv]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
 )
 """Limits outside a bracket, as letters."""
 

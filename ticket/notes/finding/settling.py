@@ -188,7 +188,7 @@ def _has_number(line: Line, at: int) -> bool:
         return False
     if token.amount.than or token.amount.signed or abs(token.amount.value or 0) > LARGEST_NAME:
         return False
-    if line.tokens[at].text.startswith("sens") and _is(_at(line, at + 2), "t-") and _is(_at(line, at + 3), "q"):
+    if line.tokens[at].text.startswith("sens") and _is(_at(line, at + 2), "t-r") and _is(_at(line, at + 3), "q"):
         return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
     rows = line.tokens[at].held
     direction = rows[0].places[0][0] if _unsettled(line.tokens[at]) and rows[0].places else ""
@@ -322,7 +322,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
     stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
     here = line.tokens[begun:stop]
-    texts = {token.text for token in here}
+    texts = {token.text for token in here if token.letter != "k"}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
     if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
@@ -359,7 +359,7 @@ def _numbered(line: Line) -> None:
 
 
 _COUNTED_WORDS = frozenset(
-    {"cylinder", "axle", "bank", "sensor", "pin", "terminal", "position", "cell", "module", "block", "phase", "port", "channel"}
+    {"injector", "cylinder", "axle", "bank", "sensor", "pin", "terminal", "position", "cell", "module", "block", "phase", "port", "channel"}
 )
 _NUMBERED_APART = ("bat", "tank", "tyre", "tire", "wheel", "axle", "brake", "pump", "cell", "module", "fan", "hose", "chamber", "bag")
 
@@ -382,6 +382,10 @@ _FILLERS = frozenset(
 _SURE_SOURCES = frozenset({"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"})
 
 
+_WANTS = frozenset({"wants", "want", "needs", "asks for", "calls for"})
+"""What a source that wants a figure says is a least or a largest value: the thing decides which."""
+
+
 def _sourced(line: Line) -> None:
     """``the book says``, ``plate:`` in front of a number announce limits; without a number they are words."""
     tokens = line.tokens
@@ -392,7 +396,8 @@ def _sourced(line: Line) -> None:
             while stop < len(tokens) and stop <= at + 3 and tokens[stop].letter in "Vus:=":
                 stop += 1
             if stop < len(tokens) and tokens[stop].letter in "qilhs" and (stop > at + 1 or tokens[at].text in _SURE_SOURCES):
-                legal = tokens[at].text in ("law", "regs")  # the law says how far a thing may wear
+                wanted = {one.text for one in tokens[at + 1 : stop]} & _WANTS
+                legal = tokens[at].text in ("law", "regs") or bool(wanted)  # the law says how far a thing may wear
                 merged = replace(tokens[at], letter="d" if legal else "s", end=tokens[stop - 1].end, held=tokens[at].text)
                 tokens[at:stop] = [merged]
             else:
@@ -441,7 +446,7 @@ def _named(line: Line) -> None:
         if token.letter != "q":
             continue
         rated = _at(line, at + 1)
-        if _is(_at(line, at - 1), "g") and token.amount.bare and not token.amount.than and not _is(rated, "("):
+        if _is(_at(line, at - 1), "g") and _whole_name(token.amount) and not _is(rated, "(t-"):
             tokens[at] = replace(token, letter="n", held=None)
             continue
         if rated is not None and rated.letter == "g" and not token.amount.than and _rates(token.amount, rated.text):
@@ -475,6 +480,9 @@ def _named(line: Line) -> None:
 
 
 _LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
+def _whole_name(amount: Amount) -> bool:
+    """``fuse 15``, ``bulb 1157``; never a decimal or the end of a range: ``relay 25.9 to 37.2 mm``."""
+    return amount.bare and not amount.than and amount.shape == "whole"
 
 
 def _rates(amount: Amount, thing: str) -> bool:

@@ -107,9 +107,23 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
             end = min(behind, default=reading.token.end)
             statement.doubts.append(Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind)))
+    # what a road test was driven with is told, as its times and distances are
+    statement.doubts += [] if tested and not done.readings else _fallen(done, statement.doubts)
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _fallen(done: Walked, doubts: list[Doubt]) -> list[Doubt]:
+    """Amounts of conditions whose reading is not stated: nothing else on the line tells them."""
+    told = {condition.start for reading in done.readings for condition in reading.when}
+    asked: dict[int, Doubt] = {}
+    for condition in (one for reading in done.dropped for one in reading.when if one.held):
+        covered = any(doubt.start < condition.end and condition.start < doubt.end for doubt in doubts)
+        lasting = not done.limits and all(is_told(token.amount) for token in condition.held)
+        if condition.start not in told and not covered and not lasting:
+            asked[condition.start] = Doubt(UNREAD, condition.start, condition.end)
+    return list(asked.values())
 
 
 # ---------------------------------------------------------------------- units
@@ -175,6 +189,8 @@ def _named_ranges(done: Walked) -> None:
             continue
         if any(limits.part == reading.part for limits in done.limits):
             continue  # it has limits of its own, so it was measured
+        if done.parts[reading.part][0] is reading.token:
+            continue  # "29-69 psi axle 2": limits under a name come behind the name
         words = tuple(t.text for t in reading.name) + tuple(w for _, place_ in reading.places for w in place_.split())
         named = [r for r in before if words and _called(r, words)]
         if len(named) == 1 and (amount.bare or named[0].amount.bare or amount.dimension == named[0].amount.dimension):
@@ -238,9 +254,10 @@ def _rest(words: set[str]) -> bool:
 # ---------------------------------------------------------------------- conditions that carry no mark
 def _strays(done: Walked) -> None:
     """Speed, temperature or time right beside a reading of another dimension is the condition it was taken under."""
-    limited = {a.dimension for limits in done.limits for a in limits.given.amounts if not a.bare}
+    limited: set[str] = set()
     for reading in list(done.readings):
         dimension = reading.amount.dimension
+        limited = _limited(done, reading.clause)
         if dimension not in CONDITIONS or reading.limits:
             continue
         if dimension in limited:
@@ -257,7 +274,13 @@ def _strays(done: Walked) -> None:
         if host.part == reading.part and not _named_apart(reading, host) and not host.subject:
             host.subject = reading.subject
         done.readings.remove(reading)
-    _swap(done, limited)
+    _swap(done, {dimension for limits in done.limits for dimension in _limited(done, limits.clause)})
+
+
+def _limited(done: Walked, clause: int) -> set[str]:
+    """What the limits of a ``;`` part are measured in; limits that stand alone may reach over a semicolon."""
+    near = [limits for limits in done.limits if limits.clause == clause or limits.alone]
+    return {amount.dimension for limits in near for amount in limits.given.amounts if not amount.bare}
 
 
 def _list_behind(done: Walked, host: Reading) -> list[Reading]:
@@ -352,7 +375,9 @@ def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
     for reading in done.readings:
         if _is_reading(done, reading, again=again):
             kept.append(reading)
-        elif tested and not reading.amount.bare:
+            continue
+        done.dropped.append(reading)
+        if tested and not reading.amount.bare:
             continue
         elif is_told(reading.amount):
             done.left.append(reading.token)
@@ -454,6 +479,7 @@ def _withdraw(done: Walked, left: set[int]) -> None:
         index = next((i for i, part in enumerate(done.parts) if token in part), -1)
         if index not in gone:
             done.doubts.setdefault(index, UNREAD)
+    done.dropped += [reading for reading in done.readings if reading.part in gone]
     done.readings = [reading for reading in done.readings if reading.part not in gone]
 
 
