@@ -120,7 +120,7 @@ def _ends_only(line: Line) -> bool:
 
 
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
-    if row.letter == "c" and row.words[-1] == "idle" and _turns(_next_amount(line, at)):
+    if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
     match row.when:
         case "never":
@@ -137,6 +137,12 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+
+
+def _named_speed(line: Line, at: int) -> bool:
+    """``idle speed, hot, A/C on 760 rpm``: the speed at idle is what was read."""
+    following = _at(line, at + 1)
+    return following is not None and following.text in ("speed", "rpm")
 
 
 def _remaining(line: Line, at: int) -> bool:
