@@ -615,7 +615,8 @@ class _Part:
         words = tuple(self.words)
         if self.walk.topic_words and not self.made and self._says_how(words):
             # "wiper motor current, low speed, glass wet 9.6 A": the part before names it, this one says how
-            self.when = [replace(words[0], letter="C", end=words[-1].end, held=()), *self.when]
+            how = replace(words[0], letter="C", end=words[-1].end, held=())
+            self.when, self.walk.topic_when = [*self.walk.topic_when, how, *self.when], []
             self.walk.subject = self.walk.topic_words
             return self.walk.subject, True
         if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:
@@ -679,9 +680,13 @@ class _Part:
             if letters & set("wn") and "L" not in letters:
                 topic = tuple(token for token in self.words if token.letter in "wn")
                 fresh = not any(r.clause == walk.clause for r in walk.done.readings)
+                if fresh and walk.topic_words and topic and self._says_how(topic):
+                    how = replace(topic[0], letter="C", end=topic[-1].end, held=())
+                    walk.topic_when = [*walk.topic_when, how, *self.when]
+                    return
                 walk.subject = (*walk.topic_words, *topic) if fresh else topic or walk.subject
                 walk.topic_words = walk.subject if fresh else ()
-                walk.topic_when = self.when
+                walk.topic_when = [*walk.topic_when, *self.when] if fresh else []
         if self.made and self.when:
             self.made[-1].when += self.when
         if not self.made and self.places and len(self.places) == 1 and not self.postfix:
