@@ -279,6 +279,9 @@ class _Part:
         self.blocked = False
 
     def _condition(self, token: Token) -> None:
+        letters = {one.letter for one in self.tokens}
+        if "L" in letters and "q" not in letters:
+            return  # it belongs to the limits, which hold it themselves
         leads = not self.made and self._amount_follows()
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
         self.walk.lead = [token] if leads and self.at < first else []
