@@ -4,6 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
+from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.readings.units import find
@@ -95,6 +96,9 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     nearest = fitting[0] if behind else fitting[-1]
     if nearest.amount.bare and not nearest.places and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
         return WHICH
+    if not behind and _another_between(done, nearest, limits):
+        nearest.asked = WHICH
+        return WHICH
     elsewhere = given.when and not given.bracketed and not (set(given.when.casefold().split()) & _conditions(nearest))
     if _at_odds(nearest, given) or elsewhere:
         nearest.asked = WHICH
@@ -120,6 +124,15 @@ def _at_odds(reading: Reading, given: GivenLimits) -> bool:
 
 def _conditions(reading: Reading) -> set[str]:
     return {word for condition in reading.when for word in condition.text.casefold().split()}
+
+
+def _another_between(done: Walked, nearest: Reading, limits: PlacedLimits) -> bool:
+    """A figure of a condition stands nearer to the limits, and may be what they are for: ``cuts off at 52 psi, 45-55``."""
+    if not limits.alone or _dimension(limits.given):
+        return False
+    tokens = [token for part in done.parts[nearest.part + 1 : limits.part] for token in part if token.letter == "C"]
+    amounts = [one.amount for token in tokens for one in token.held or () if one.letter == "q"]
+    return any(not amount.bare and amount.dimension not in CONDITIONS for amount in amounts)
 
 
 def _number_before(done: Walked, limits: PlacedLimits) -> bool:

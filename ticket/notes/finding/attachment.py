@@ -279,6 +279,9 @@ class _Part:
         self.blocked = False
 
     def _condition(self, token: Token) -> None:
+        before = {one.letter for one in self.tokens[: self.at]}
+        if "L" in before and not any(one.letter == "q" for one in self.tokens):
+            return  # it belongs to the limits, which hold it themselves
         leads = not self.made and self._amount_follows()
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
         self.walk.lead = [token] if leads and self.at < first else []

@@ -427,7 +427,7 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
         if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
             return None  # "tilts in 2.1 s": nothing else was read, so the time was
-    same = bool(amounts) and _before_it(line, at) == amounts[0].amount.dimension
+    same = bool(amounts) and not amounts[0].amount.bare and _before_it(line, at) == amounts[0].amount.dimension
     if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and (_is_state(amounts[0].amount) or same or _bare_state(line, at, amounts[0].amount)):
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
     if tokens[0].letter in "k@" and len(tokens) == 3 and tokens[1].letter == "c" and _is_state(amounts[0].amount) and _only(line, at + 2):

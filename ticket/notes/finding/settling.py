@@ -217,6 +217,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return _is(after, "a")
         case "d" if row.words == ("needs",):
             return number_after  # "5 mm needs attention" gives no limit
+        case "h":
+            return number_after or number_before or _is(after, "a")
         case "l" | "s":
             return number_after or (row.letter == "s" and _is(after, "a")) or (row.letter == "l" and number_before) or (row.letter == "s" and _is(after, "i"))
         case "k" if row.words[0] in ("on", "by"):

@@ -416,7 +416,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     if reading.limits is not None or amount.shape == "word":
         return True
     later = _later_part(done, reading)
-    if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and amount.bare and reading.pair == "":
+    if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and reading.token.amount.bare and reading.pair == "":
         return any(_rest({t.text}) for t in reading.name)
     if later and amount.to and not _placed_here(done, reading) and reading.name and not reading.places:
         # what else should it be, where nothing before is measured in its unit?
