@@ -497,7 +497,8 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
 def _seen(done: Walked) -> list[tuple[int, int]]:
     """The parts that belong to no reading as places in the text: no value, no limits, no words and no condition of one."""
     read = {reading.part for reading in done.readings}
-    used = {token.start for reading in done.readings for token in (*reading.subject, *reading.when)}
+    spans = [(token.start, token.end) for reading in done.readings for token in (*reading.subject, *reading.when)]
+    used = {t.start for part in done.parts for t in part if any(start <= t.start < end for start, end in spans)}
     taken = {pair for reading in done.readings for pair in reading.places}
     places: list[tuple[int, int]] = []
     for index, part in enumerate(done.parts):
