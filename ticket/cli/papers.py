@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 
 from ticket.cli.opening import open_shop
-from ticket.cli.output import as_json, write
+from ticket.cli.output import as_json, say_bytes, write
 from ticket.job.errors import InputError
 from ticket.papers.copy import copy
 from ticket.papers.document import to_document
@@ -56,4 +56,4 @@ def put(options: argparse.Namespace, made: str | bytes) -> None:
         except OSError as error:
             raise InputError(f"Cannot write {target}: {error.strerror}.") from None
     else:
-        sys.stdout.buffer.write(made)
+        say_bytes(made)

@@ -27,11 +27,11 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
     if not exact:
         found = shop.store.find(Query(codes=((code, ""),), limit=CAP))
         numbers = [number for number in found.numbers if number not in left_out]
-    tickets = [shop.ticket(number) for number in numbers[:NEWEST]]
+    tickets = tuple(shop.readable(numbers[:NEWEST]))
     read = {ticket.number for ticket in tickets}
     others = shop.store.of_vehicles(read) - read - left_out
     return turned_out(
-        code, sub, tickets, [shop.ticket(number) for number in sorted(others)],
+        code, sub, tickets, tuple(shop.readable(sorted(others))),
         comeback_days=shop.settings.comeback_days, exact=exact, total=len(numbers),
     )  # fmt: skip
 

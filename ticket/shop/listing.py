@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from ticket.shop.place import use_zone
+from ticket.store.driver import is_there
 from ticket.store.light import TicketRow, open_tickets, setting
 
 
@@ -12,7 +13,7 @@ def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
 
     From then on every day is told in the zone of the shop.
     """
-    rows = open_tickets(path, every) if path.exists() else []
+    rows = open_tickets(path, every) if is_there(path) else []
     if rows:
         use_zone(setting(path, "zone"))
     return rows
@@ -24,14 +25,14 @@ def haystack(row: TicketRow) -> str:
 
 
 def as_json(row: TicketRow) -> dict[str, Any]:
-    """A line of the list as ``ticket list --json`` prints it; times in UTC."""
-    return {
+    """A line of the list as ``ticket list --json`` prints it; times in UTC, none where the row is damaged."""
+    return ({"damaged": True} if row.damaged else {}) | {
         "number": row.number,
         "status": row.status,
         "vehicle": row.vehicle,
         "plate": row.plate,
         "customer": row.customer,
-        "opened": row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+        "opened": None if row.damaged else row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
         "odometer": row.odometer,
         "entries": row.entries,
         "ready_by": row.ready_by,

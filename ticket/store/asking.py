@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from datetime import date, datetime
 
+from ticket.job.errors import DamagedError
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
 from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, state
@@ -30,10 +31,16 @@ class Asking(Keeping):
         with self._reading() as db:
             return self._assembled(state.load(db, number))
 
-    def tickets(self, numbers: Iterable[int]) -> tuple[Ticket, ...]:
+    def tickets(self, numbers: Iterable[int], damaged: list[DamagedError] | None = None) -> tuple[Ticket, ...]:
         """Whole tickets, in that order; one that no action touched since the last such question is not read again.
 
-        Raises :class:`~ticket.job.errors.NotFoundError`.
+        Args:
+            numbers: of the tickets.
+            damaged: takes what is wrong with tickets that cannot be read, which are left out then.
+
+        Raises:
+            NotFoundError: there is no such ticket.
+            DamagedError: one cannot be read, and ``damaged`` is not given.
         """
         wanted = list(numbers)
         with self._reading() as db:
@@ -41,11 +48,16 @@ class Asking(Keeping):
             kept = {}
             for number in wanted:
                 known = self._kept.get(number)
-                if known is None or known[0] != newest.get(number):
-                    known = newest.get(number, 0), self._assembled(state.load(db, number))
-                kept[number] = known
+                try:
+                    if known is None or known[0] != newest.get(number):
+                        known = newest.get(number, 0), self._assembled(state.load(db, number))
+                    kept[number] = known
+                except DamagedError as error:
+                    if damaged is None:
+                        raise
+                    damaged.append(error)
         self._kept = kept
-        return tuple(kept[number][1] for number in wanted)
+        return tuple(kept[number][1] for number in wanted if number in kept)
 
     def numbers(self) -> list[int]:
         """Every ticket's number, rising."""
@@ -63,10 +75,13 @@ class Asking(Keeping):
             return tuple(Person(*row) for row in db.execute("SELECT name, role FROM person ORDER BY id").fetchall())
 
     def settings(self) -> dict[str, str]:
-        """The shop's settings by their key."""
+        """The shop's settings by their key, as JSON; bytes that are no UTF-8 show as U+FFFD, which JSON escapes."""
         with self._reading() as db:
-            rows = db.execute("SELECT key, value FROM shop WHERE key NOT IN ('uid', 'canon', 'schema') ORDER BY key")
-            return dict(rows.fetchall())
+            rows = db.execute(
+                "SELECT CAST(key AS BLOB), CAST(value AS BLOB) FROM shop"
+                " WHERE key NOT IN ('uid', 'canon', 'schema') ORDER BY key"
+            )
+            return {key.decode("utf-8", "replace"): value.decode("utf-8", "replace") for key, value in rows.fetchall()}
 
     def of_vehicle(self, number: int) -> tuple[int, ...]:
         """Numbers of the other tickets of the same vehicle, newest first: by identification number, else by plate."""
@@ -181,6 +196,8 @@ class Asking(Keeping):
         """
         with self._reading() as db:
             found = audit.audit(db, deep=deep)
+        if found.ok and (damaged := [row.number for row in self.rows() if row.damaged]):
+            return audit.Audit(False, found.events, found.head, None, f"ticket {damaged[0]} cannot be read")
         if deep and found.ok and (stale := self.check_index()):
             return audit.Audit(False, found.events, found.head, None, f"{stale[0]}: rebuild the index")
         return found

@@ -6,6 +6,7 @@ included, which picks in the same order) uses the module named here.
 
 from __future__ import annotations
 
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -82,15 +83,22 @@ def connect(path: Path, mode: str = "rw") -> Connection:
 
 
 def is_there(path: Path) -> bool:
-    """Whether there is anything at that path.
+    """Whether there is a file at that path.
 
     Raises:
-        StoreError: nobody can tell, such as where a folder above it may not be entered.
+        StoreError: something else is there, such as a pipe that would never answer; or nobody can tell, such as
+            where a folder above it may not be entered.
     """
     try:
-        return path.exists()
+        found = path.stat().st_mode
+    except FileNotFoundError:
+        return False
     except (OSError, ValueError) as error:
-        raise StoreError(f"{path} cannot be looked at: {error}") from error
+        raise StoreError(f"{path} cannot be looked at: {getattr(error, 'strerror', None) or error}") from error
+    if not stat.S_ISREG(found):
+        kind = "a folder" if stat.S_ISDIR(found) else "a pipe or device"
+        raise StoreError(f"{path} is {kind}, no ticket database: name a file")
+    return True
 
 
 @contextmanager

@@ -8,11 +8,12 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from ticket.job.codec import Json, decode
+from ticket.job.codec import Json, decode, read_instant
 from ticket.job.entry import Entry
-from ticket.job.errors import DataError, NotFoundError, StoreError
+from ticket.job.errors import DamagedError, DataError, NotFoundError
 from ticket.job.rewording import Rewording
 from ticket.job.ticket import Elsewhere, Ticket
+from ticket.store import driver
 from ticket.store.canon import canonical
 from ticket.store.stored import Reveal, reveal_fact, reveal_header
 from ticket.store.words import MASK
@@ -83,12 +84,16 @@ def load(db: Database, number: int) -> TicketState:
 
     Raises:
         NotFoundError: there is none.
+        DamagedError: its rows are no ticket.
     """
-    row = _row(db, number, ", ".join(_TICKET))
     try:
-        return _loaded(db, row)
+        return _loaded(db, _row(db, number, ", ".join(_TICKET)))
     except (ValueError, TypeError) as error:
-        raise StoreError(f"ticket {number} cannot be read ({error}): run the audit, put back a backup") from error
+        raise DamagedError(number, str(error)) from error
+    except driver.Error as error:
+        if "decode to UTF-8" not in str(error):
+            raise
+        raise DamagedError(number, "a text of it is no UTF-8") from error
 
 
 def id_of(db: Database, number: int) -> int:
@@ -180,7 +185,7 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
     """The ticket of the job model.
 
     Raises:
-        StoreError: a row does not hold what its kind declares, so the file was damaged or changed by hand.
+        DamagedError: a row does not hold what its kind declares, so the file was damaged or changed by hand.
     """
     try:
         return Ticket(
@@ -197,7 +202,7 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
             rewordings=tuple(reworded(state.wordings[slot], names) for slot in sorted(state.wordings)),
         )
     except (DataError, ValueError, KeyError, AttributeError, TypeError) as error:
-        raise StoreError(f"ticket {state.number} cannot be read ({error}): run the audit, put back a backup") from error
+        raise DamagedError(state.number, str(error)) from error
 
 
 def _assembled(entry: EntryState, names: Mapping[int, str], reveal: Reveal) -> Entry:
@@ -222,5 +227,5 @@ def reworded(data: Json, names: Mapping[int, str]) -> Rewording:
 
 
 def moment(text: str) -> datetime:
-    """A stored time."""
-    return datetime.fromisoformat(text)
+    """A stored time. Raises :class:`DataError` for a text that is none, or is far from any day of work."""
+    return read_instant(text, "a time")

@@ -2,6 +2,7 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Proof, Used
+from ticket.job.numbers import whole
 from ticket.job.values import Ref
 from ticket.readings.pairing import before
 from ticket.readings.units import find
@@ -67,7 +68,7 @@ def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
     if fact.condition and fact.condition != "sublet":
         row = talk.language.terms.one("adj", fact.condition)
         cls = group.cls if group is not None else talk.language.terms.classes[0]
-        many = fact.amount.isdigit() and int(fact.amount) > 1
+        many = whole(fact.amount) > 1
         cls = talk.language.terms.plural_class.get(cls, cls) if many else cls
         if row is not None and group is not None:
             condition = (told(entry, "condition", talk.language.terms.form(row.told, cls)),)
@@ -75,7 +76,7 @@ def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
             condition = talk.term(entry, "condition", fact.condition)
     words = talk.bare(entry, "text", fact.text)
     unit = fact.unit.lower()
-    count = int(fact.amount) if fact.amount.isdigit() else 0
+    count = whole(fact.amount)
     if unit in _PIECES and count > 1:
         words = _several(talk, entry, fact.text)
     described = talk.say("used.condition", words=words, condition=condition) if condition else words
