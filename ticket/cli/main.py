@@ -117,9 +117,9 @@ def _let_go_of_unwritable(stream: TextIO) -> None:
             os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
-def _complain(sentence: str, code: int) -> int:
-    from ticket.job.text import one_line
+def _complain(text: str, code: int) -> int:
+    from ticket.job.text import sentence
 
     with contextlib.suppress(OSError):
-        print(f"ticket: {one_line(sentence)}", file=sys.stderr, flush=True)  # noqa: T201 - this is the edge
+        print(f"ticket: {sentence(text)}", file=sys.stderr, flush=True)  # noqa: T201 - this is the edge
     return code

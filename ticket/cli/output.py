@@ -10,6 +10,8 @@ from typing import Any, TextIO
 from ticket.job.errors import InputError
 from ticket.job.text import escaped, visible
 
+STDIN = "standard input"
+
 
 def say(text: str = "") -> None:
     """One line or block for a person; control characters show as marks."""
@@ -72,4 +74,16 @@ def read_text(name: str) -> str:
     """A file's text, or standard input for ``-``. Raises :class:`InputError`, also for bytes that are no UTF-8."""
     from ticket.shop.outside import read_file, read_stream
 
-    return read_stream(sys.stdin.buffer, "standard input") if name == "-" else read_file(Path(name))
+    return read_stream(sys.stdin.buffer, STDIN) if name == "-" else read_file(Path(name))
+
+
+def read_report() -> str:
+    """A scan tool's report on standard input, which is only looked at: bytes that are no UTF-8 show as marks."""
+    from ticket.shop.outside import decoded, read_bytes
+
+    data = read_bytes(sys.stdin.buffer, STDIN)
+    try:
+        return decoded(data, STDIN)
+    except InputError:
+        remark(f"Some bytes of {STDIN} are no UTF-8 text; they show as \ufffd.")
+        return data.decode("utf-8-sig", "replace")

@@ -22,7 +22,9 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong with the usage, where to read more, and leave with 2."""
-        self.exit(2, f"{self.prog}: {message}; see {self.prog} --help\n")
+        from ticket.job.text import sentence
+
+        self.exit(2, f"{self.prog}: {sentence(message)}; see {self.prog} --help\n")
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         """Help goes out like any answer: where it cannot be written, that is told."""

@@ -38,13 +38,18 @@ def read_file(path: Path) -> str:
 
 def read_stream(stream: BinaryIO, shown: str) -> str:
     """The text of an open stream to its end. Raises :class:`InputError`."""
+    return decoded(read_bytes(stream, shown), shown)
+
+
+def read_bytes(stream: BinaryIO, shown: str) -> bytes:
+    """What a stream holds, up to :data:`MOST`. Raises :class:`InputError`."""
     try:
         data = stream.read(MOST + 1)
     except OSError as error:
         raise InputError(f"{shown} cannot be read: {reason(error)}.") from None
     if len(data) > MOST:
         raise InputError(f"{shown} holds more than {MOST // 1024**2} MB: take it in in parts.")
-    return decoded(data, shown)
+    return data
 
 
 def decoded(data: bytes, shown: str) -> str:

@@ -10,6 +10,7 @@ from ticket.job.errors import ConflictError, InputError, SealedError
 from ticket.job.kinds import Fact, Says
 from ticket.job.text import clean
 from ticket.job.ticket import Header, Ticket
+from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
 from ticket.store import state, stored
 from ticket.store.session import Session
 from ticket.store.state import TicketState
@@ -239,10 +240,9 @@ def day_id(day: date) -> int:
 
 def as_instant(at: datetime) -> str:
     """A time as stored. Raises :class:`~ticket.job.errors.InputError` where that cannot be."""
-    try:
-        return instant(at)
-    except (ValueError, OverflowError):
-        raise InputError(f"{at} cannot be used as a time: it needs a zone and a common year") from None
+    if at.tzinfo is None or not in_bounds(at):
+        raise InputError(f"{at} cannot be used as a time: it needs a zone and a day from {FIRST_DAY} to {LAST_DAY}")
+    return instant(at)
 
 
 def as_concern(typed: str) -> str:
