@@ -324,8 +324,10 @@ def test_closed_and_full_streams_of_a_real_process(here: Path, shell: str, code:
 def test_a_fault_of_the_program_is_one_line_and_a_report_without_what_was_typed(
     here: Path, fixed_world: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    secret = "Ada Fenn, 555-0134"
+
     def broken(*_: object, **__: object) -> None:
-        raise RuntimeError("Ada Fenn, 555-0134")
+        raise RuntimeError(secret)
 
     monkeypatch.delenv("TICKET_TRACE")
     monkeypatch.setattr(Shop, "audit", broken)

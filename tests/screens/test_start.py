@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from support.clock import Clock
 from support.screens_desk import DAY, flat, page_text, screen_of, until
-from ticket.screens.app import TicketApp
+from ticket.screens.app import TicketApp, run
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage
 from ticket.screens.start_screen import StartScreen
@@ -83,3 +83,17 @@ async def test_where_nothing_may_be_written_it_is_said(tmp_path: Path) -> None:
         screen_of(app, StartScreen)
         assert "cannot be" in str(app.screen.query_one("#why").render())
         app.close_shop()
+
+
+async def test_a_fault_on_the_screens_reaches_the_edge_that_tells_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing of it is painted on the terminal: a trace tells nobody what to do, and may name a customer."""
+
+    def breaks(app: TicketApp) -> None:
+        app._handle_exception(RuntimeError("Ada Fenn"))
+
+    monkeypatch.setattr(TicketApp, "run", breaks)
+    with pytest.raises(RuntimeError):
+        run(tmp_path / "shop.db", partial(Shop.open, tmp_path / "shop.db"))
+    assert "Ada" not in "".join(capsys.readouterr())

@@ -3,6 +3,9 @@
 import re
 
 from ticket.job.entry import Remark
+from ticket.job.fields import specs
+from ticket.job.kinds import KINDS
+from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 from ticket.notes.limits import limits_in
 from ticket.notes.measures import unit_end
 from ticket.notes.spans import Body
@@ -16,6 +19,8 @@ _LOOKS_LIMITED = re.compile(r"\b(?:min|max|spread|spec|limit)\b|[0-9]", re.I)
 _STARTS_LIMITED = re.compile(r"\s*(?:(?:min|max|spread)\b|[+\-\u2212]?[0-9.])", re.I)
 _LAST_WORD = re.compile(r"[^\s0-9]+\Z")
 _ENOUGH = 200
+_DAY = re.compile(r"\b(?:by|at|on) +([0-9]{4}-[0-9]{2}-[0-9]{2})(?![\w-])", re.I)
+_DATED = tuple(kind for kind, made in KINDS.items() if any(spec.shape in ("date", "time") for spec in specs(made)))
 
 
 def looks_limited(text: str) -> bool:
@@ -39,6 +44,21 @@ def decimal_commas(body: Body) -> tuple[Remark, ...]:
             text = f"Is {match[0]} meant as {match[0].replace(',', '.')}? A decimal point is a full stop here."
             return (Remark(text, body.at + match.start(), body.at + match.end()),)
     return ()
+
+
+def no_day(kind: str, body: Body) -> tuple[Remark, ...]:
+    """A question about a date that is none, such as 2026-02-30 or the year 1; it was kept as words."""
+    if kind not in _DATED:
+        return ()
+    return tuple(
+        Remark(f"{match[1]} is no day from {FIRST_DAY} to {LAST_DAY}; which is meant?", *_span(body, match, 1))
+        for match in _DAY.finditer(body.bare)
+        if calendar_day(match[1]) is None
+    )
+
+
+def _span(body: Body, match: re.Match[str], group: int) -> tuple[int, int]:
+    return body.at + match.start(group), body.at + match.end(group)
 
 
 def unclosed_bracket(body: Body) -> tuple[Remark, ...]:

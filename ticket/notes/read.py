@@ -13,6 +13,7 @@ from ticket.notes.found import read_found, read_proof
 from ticket.notes.heads import Head
 from ticket.notes.labour import read_did, read_used
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
+from ticket.notes.questions import no_day
 from ticket.notes.runs import holds_limited_reading
 from ticket.notes.segments import cut
 from ticket.notes.shapes import SIGNED_START, Context
@@ -84,7 +85,7 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
     if any(head.fields.keys() & done.fields.keys() for head in heads):
         remarks.append(Remark("Something is given twice here; what stands behind the semicolon counts.", 0, len(line)))
     if not context.live:
-        remarks += _open_ends(kind, lead, body)
+        remarks += [*_open_ends(kind, lead, body), *no_day(kind, body)]
     return tuple(
         Draft(
             KINDS[kind](**(head.fields | done.fields)),
