@@ -137,7 +137,7 @@ def test_documents_travel_whole(ticket: Run, tmp_path: Path) -> None:
     jsonschema.validate(shown, schema)
     (tmp_path / "all.json").write_text(ticket("dump").stdout, encoding="utf-8")
     other = ["--db", str(tmp_path / "other.db")]
-    assert facts(ticket("load", str(tmp_path / "all.json"), "--json", *other)) == {"loaded": [1]}
+    assert facts(ticket("load", str(tmp_path / "all.json"), "--json", *other)) == {"loaded": [1], "made_shop": other[1]}
     there = facts(ticket("show", "1", "--json", *other))
     assert there["entries"] == shown["entries"]
     assert there["header"] == shown["header"]

@@ -12,9 +12,11 @@ from ticket.cli.main import main
 @pytest.fixture(autouse=True)
 def shop_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TICKET_DB", str(tmp_path / "shop.db"))
+    assert main(["shop", "--start"]) == 0
 
 
 def answer(capsys: pytest.CaptureFixture[str], *arguments: str, code: int = 0) -> Any:
+    capsys.readouterr()
     assert main([*arguments, "--json"]) == code
     return json.loads(capsys.readouterr().out)
 

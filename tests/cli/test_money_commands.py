@@ -45,6 +45,8 @@ def ticket(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Captu
     (tmp_path / "prices.json").write_text(json.dumps(PRICES), "utf-8")
 
     monkeypatch.chdir(tmp_path)
+    assert main(["shop", "--start"]) == 0
+    capsys.readouterr()
 
     def run(*arguments: str, apart: bool = False) -> subprocess.CompletedProcess[str]:
         command = [sys.executable, "-m", "ticket", *arguments]
@@ -111,7 +113,7 @@ def test_a_bill_from_typed_lines_to_the_verdict(ticket: Run) -> None:
 def test_rules_are_chosen_compared_and_added_as_a_file(ticket: Run, tmp_path: Path) -> None:
     assert document(ticket("allowed", "400", "--rules", "US-FL", "--json", apart=True), "allowed") == {
         "rules": "US-FL/overrun", "estimate": "400.00", "allowed": "440.00", "consent_from": "440.01",
-        "citation": "Fla. Stat. 559.909(1)(b), (3)", "status": "C",
+        "citation": "Fla. Stat. 559.909(1)(b), (3)", "status": "C", "beyond": [],
     }  # fmt: skip
     called = ticket("allowed", "400", "--rules", "US-MI", "--option", "asked-to-be-called", "--json")
     assert json.loads(called.stdout)["allowed"] == "400.00"
@@ -119,9 +121,9 @@ def test_rules_are_chosen_compared_and_added_as_a_file(ticket: Run, tmp_path: Pa
     assert [(one["rules"].partition("/")[0], one["allowed"]) for one in several] == [
         ("US-CA", "200.00"), ("US-CO", "220.00"), ("US-FL", "220.00"),
     ]  # fmt: skip
-    every = " ".join(ticket("allowed", "200", "--compare").stdout.split())
+    every = " ".join(ticket("allowed", "200", "--compare", "--db", str(tmp_path / "none.db")).stdout.split())
     assert every.count("neutral/ask first estimate, which answers for AU, CA,") == every.count("neutral/") == 1
-    assert not (tmp_path / "shop.db").exists()  # a question about packaged rules makes no database
+    assert not (tmp_path / "none.db").exists()  # a question about packaged rules makes no database
 
     row = {"citation": "house rule", "status": "M", "as_of": "2026-03-02"}
     own = {
@@ -174,3 +176,11 @@ def test_bad_input_is_one_clear_line(ticket: Run, arguments: tuple[str, ...], wo
     assert run.stdout == ""
     assert words in run.stderr
     assert len(run.stderr.splitlines()) == 1
+
+
+def test_the_command_says_where_a_rule_begins_instead_of_citing_it(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["allowed", "99.99", "--rules", "US-CO"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "up to 99.99 may be charged" in said
+    assert "C.R.S. 42-9-105" not in said
+    assert "US-CO/scope does not reach this sum: it begins above 100.00 (C.R.S. 42-9-103" in said

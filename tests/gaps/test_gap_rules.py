@@ -64,6 +64,9 @@ PAIRS = [
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, ok for the horn but only in black",
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, yes 1",
     ),
+    ("labour-without-hours", "did: clean horn", "did: 0.4 h clean horn"),
+    ("labour-without-hours", "did: clean horn 2.2 hrs", "did: 2.2 h clean horn"),
+    ("labour-without-hours", "did: clean horn", "did: clean horn, no charge"),
     (
         "part-missing",
         "did: 0.4 h replace horn",

@@ -14,11 +14,14 @@ README = Path(__file__).parents[2] / "README.md"
 BEGIN, END = "## One minute\n", "## The thirteen words\n"
 FIXED = {"TICKET_NOW": "2026-03-02T14:10:00+00:00", "TICKET_PERSON": "K. Orlo", "TZ": "UTC", "COLUMNS": "80"}
 
+HOME = "/home/mira"  # stands for the scratch folder in what is shown
+
 
 def replay(text: str, folder: Path) -> str:
     """The tour with fresh output behind each command."""
     out: list[str] = []
-    environment = {**os.environ, **FIXED, "TICKET_DB": str(folder / "tour.db"), "HOME": str(folder)}
+    environment = {name: value for name, value in os.environ.items() if not name.startswith(("XDG_", "TICKET_"))}
+    environment |= {**FIXED, "HOME": str(folder)}
     inside = False
     for line in text.split("\n"):
         if line.startswith("    $ "):
@@ -26,7 +29,7 @@ def replay(text: str, folder: Path) -> str:
             out.append(line)
             command = [sys.executable, "-m", *shlex.split(line.removeprefix("    $ "))]
             run = subprocess.run(command, env=environment, capture_output=True, text=True, check=False, cwd=folder)
-            shown = (run.stdout + run.stderr).rstrip("\n").split("\n")
+            shown = (run.stdout + run.stderr).replace(str(folder), HOME).rstrip("\n").split("\n")
             out += [f"    {row}".rstrip() for row in shown]
         elif not (inside and (line.startswith("    ") or not line)):
             if inside:

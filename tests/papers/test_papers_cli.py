@@ -25,8 +25,8 @@ def loaded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Captu
 
 @pytest.mark.parametrize(("form", "begins"), [("pdf", b"%PDF-1.7"), ("html", b"<!DOCTYPE html>")])
 def test_a_paper_goes_to_a_file(loaded: Path, form: str, begins: bytes) -> None:
-    target = loaded / f"out.{form}"
     for command in (["paper", "1020", "--for", "payer"], ["story", "1020"]):
+        target = loaded / f"{command[0]}.{form}"
         assert main([*command, "--as", form, "-o", str(target)]) == 0
         assert target.read_bytes().startswith(begins)
 
@@ -61,7 +61,7 @@ def test_a_pdf_is_not_thrown_at_a_terminal(
 
 def test_what_cannot_be_written_or_found_is_one_sentence(loaded: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["paper", "1020", "--as", "pdf", "-o", str(loaded / "no" / "x.pdf")]) == 2
-    assert "Cannot write" in capsys.readouterr().err
+    assert "x.pdf cannot be written: no such" in capsys.readouterr().err
     assert main(["paper", "77", "--as", "html"]) == 2
     assert capsys.readouterr().err.count("\n") == 1
 

@@ -238,3 +238,39 @@ def test_a_shop_adds_its_own_rules_as_a_file() -> None:
     assert allowed(40000, pack).allowed == 40800
     assert not estimate_owed(pack, 15000).owed  # from the pack it inherits
     assert allowed(40000, pack, LIMIT).rules == "neutral/ask first price limit"
+
+
+@pytest.mark.parametrize(
+    ("place", "cents", "most", "rules", "begins"),
+    [
+        # C.R.S. 42-9-103: the act does not reach jobs of 100 or less (read in a secondary text)
+        (
+            "US-CO",
+            9999,
+            9999,
+            "neutral",
+            "US-CO/scope does not reach this sum: it begins above 100.00 (C.R.S. 42-9-103",
+        ),
+        ("US-CO", 10000, 10000, "neutral", "it begins above 100.00"),
+        ("US-CO", 10001, 11001, "US-CO", ""),
+        # Regulation P-40.1 r. 3 s. 73: 50 or less is no repair
+        ("CA-QC", 5000, 5000, "neutral", "it begins above 50.00 (Regulation P-40.1 r. 3 s. 73"),
+        ("CA-QC", 5001, 5001, "CA-QC", ""),
+        # MCL 257.1332 by the state's manual: an estimate for each job of 50 or more
+        ("US-MI", 4999, 4999, "neutral", "US-MI/overrun does not reach this sum: it begins at 50.00 (MCL 257.1332"),
+        ("US-MI", 5000, 5500, "US-MI", ""),
+        # scope of the Minnesota act, from memory
+        ("US-MN", 750001, 750001, "neutral", "it ends at 7,500.00"),
+        ("US-MN", 750000, 825000, "US-MN", ""),
+        # bands that meet leave nothing out
+        ("US-HI", 9999, 11498, "US-HI", ""),
+        ("US-CA", 9999, 9999, "US-CA", ""),
+    ],
+)
+def test_a_law_that_does_not_reach_a_sum_is_not_cited_for_it(
+    place: str, cents: int, most: int, rules: str, begins: str
+) -> None:
+    found = allowed(cents, load(place))
+    assert (found.allowed, found.rules.partition("/")[0]) == (most, rules)
+    assert begins in " ".join(found.beyond)
+    assert bool(begins) == bool(found.beyond)

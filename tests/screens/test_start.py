@@ -19,7 +19,8 @@ from ticket.shop.shop import Shop
 
 
 def app_in(path: Path) -> TicketApp:
-    return TicketApp(path, partial(Shop.open, path, person_name(), now=Clock(DAY)))
+    door = partial(Shop.open, path, person_name(), now=Clock(DAY))
+    return TicketApp(path, partial(door, create=False), partial(door, create=True))
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])
@@ -36,6 +37,7 @@ async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) 
         await pilot.press("enter")
         await pilot.pause()
         screen_of(app, StartScreen)  # said what is wrong, kept what was typed
+        assert not path.parent.exists(), "an answer that cannot be makes no shop"
         app.screen.query_one("#field-distance", Input).value = "km"
         await pilot.press("enter")
         await pilot.pause(0.3)
@@ -51,6 +53,33 @@ async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) 
         app.close_shop()
     assert person_name() == "Mira [/x] Sund", "nobody tells a name twice"
     assert person_name("Dov Ashgrave") == "Dov Ashgrave"
+
+
+async def test_an_empty_file_is_started_like_a_missing_one(tmp_path: Path) -> None:
+    path = tmp_path / "shop.db"
+    path.touch()
+    app = app_in(path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        screen_of(app, StartScreen)
+        assert str(path) in " ".join(str(app.screen.query_one("#why").render()).split()).replace(" ", "")
+        await pilot.press("enter")
+        await pilot.pause(0.3)
+        screen_of(app, JobsScreen)
+        app.close_shop()
+    assert path.stat().st_size
+
+
+async def test_a_shop_that_vanished_is_not_made_again_by_the_screens(tmp_path: Path) -> None:
+    path = tmp_path / "shop.db"
+    app = app_in(path)
+    Shop.open(path, "K. Orlo", now=Clock(DAY)).close()
+    async with app.run_test(size=(80, 24)) as pilot:
+        path.unlink()
+        await pilot.pause(0.5)
+        app.close_shop()
+    assert app.return_code == 2
+    assert not path.exists()
 
 
 async def test_the_demo_is_one_key_away_and_leaves_nothing(tmp_path: Path) -> None:

@@ -49,6 +49,7 @@ def test_the_list_and_past_jobs_go_by_the_day_on_the_wall(
         assert main(arguments) == 0
         return capsys.readouterr().out
 
+    say("shop", "--start")
     say("shop", "zone", "America/Chicago")
     say("new", "--vehicle", "Corvane Alder")
     assert "2026-03-07" in say("list")

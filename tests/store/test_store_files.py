@@ -141,18 +141,37 @@ def test_a_newer_database_is_refused_untouched(shop: Path) -> None:
 def test_an_empty_file_becomes_a_database(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     path.touch()
-    assert open_tickets(path) == []
+    for call in (lambda: open_tickets(path), lambda: open_store(path, create=False)):
+        with pytest.raises(StoreError, match="There is no shop at"):
+            call()
+    assert path.stat().st_size == 0
     with open_store(path) as store:
         assert fill(store) == 1
 
 
 def test_nothing_is_made_where_nothing_should_be(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
-    with pytest.raises(StoreError, match="there is no database at"):
+    with pytest.raises(StoreError, match="There is no shop at"):
         open_store(path, create=False)
-    with pytest.raises(StoreError, match="there is no database at"):
+    with pytest.raises(StoreError, match="There is no shop at"):
         open_tickets(path)
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="an open file keeps its name there")
+@pytest.mark.parametrize("replaced", [False, True])
+def test_nothing_is_written_into_a_file_that_lost_its_name(shop: Path, tmp_path: Path, replaced: bool) -> None:
+    """What is written to a removed file is gone with the last terminal that has it open."""
+    other = closed_shop(tmp_path / "other.db")
+    with open_store(shop) as store:
+        rows = store._db.execute("SELECT count(*) FROM journal").fetchone()
+        if replaced:
+            other.replace(shop)
+        else:
+            shop.unlink()
+        with pytest.raises(StoreError, match="is gone or another file by now: nothing was written"):
+            store.add(1, [Birth(Note(text="x"))], KIM)
+        assert store._db.execute("SELECT count(*) FROM journal").fetchone() == rows
 
 
 def test_places_that_cannot_hold_a_database(tmp_path: Path) -> None:
@@ -451,13 +470,13 @@ def test_no_field_of_an_entry_takes_a_name_of_its_bookkeeping() -> None:
 def test_a_backup_is_one_file_that_proves_itself(shop: Path, tmp_path: Path) -> None:
     target = tmp_path / "copies" / "monday.db"
     with open_store(shop) as store:
-        with pytest.raises(StoreError, match="cannot be written"):
+        with pytest.raises(InputError, match="cannot be written"):
             store.backup(target)
         target.parent.mkdir()
         store.backup(target)
         with pytest.raises(InputError, match="is there already"):
             store.backup(target)
-        with pytest.raises(InputError, match="is there already"):
+        with pytest.raises(InputError, match="belongs to the shop's own files"):
             store.backup(shop)
         head = store.audit().head
     assert [path.name for path in target.parent.iterdir()] == ["monday.db"]

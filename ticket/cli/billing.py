@@ -77,7 +77,7 @@ def allowed_above(options: argparse.Namespace) -> None:
         documents = [allowed_document(one) for one in found]
         say_json(documents if options.compare is not None else documents[0])
         return
-    for _, same in groupby(found, key=lambda one: (one.allowed, one.rules)):
+    for _, same in groupby(found, key=lambda one: (one.allowed, one.rules, one.beyond)):
         first, *others = same
         for line in _allowed_text(first, [first.asked, *(one.asked for one in others)]):
             say(line)
@@ -109,7 +109,7 @@ def _allowed_text(one: Allowed, asked: list[str]) -> list[str]:
         f"{one.rules}{behind}: {grouped(one.estimate)} agreed, up to {grouped(one.allowed)} may be charged, consent is"
         f" needed from {grouped(one.consent_from)} on{basis}. {one.citation}; {STATUSES[one.status]}."
     )
-    return paragraph(f"{text} {one.note}" if one.note else text, 0, 2)
+    return paragraph(" ".join(filter(None, (text, one.note, *one.beyond))), 0, 2)
 
 
 def hours(options: argparse.Namespace) -> None:

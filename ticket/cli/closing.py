@@ -1,15 +1,18 @@
 """Commands that close, prove and move tickets."""
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from ticket.cli.jobs import given_lines, report
-from ticket.cli.opening import open_shop
+from ticket.cli.opening import no_shop, open_or_make, open_shop
 from ticket.cli.output import as_json, read_text, remark, say, say_json, write
 from ticket.job.document import to_document
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.notes.file import write_file
+from ticket.shop.shop import Shop
 
 
 def sign(options: argparse.Namespace) -> None:
@@ -61,15 +64,23 @@ def audit(options: argparse.Namespace) -> int:
 def load(options: argparse.Namespace) -> None:
     """Take tickets in."""
     documents = [(name, read_text(name)) for name in options.files]
-    with open_shop(options) as shop:
+    if no_shop(options):
+        _try_out(documents)
+    with open_or_make(options) as (shop, made):
         numbers = shop.load(documents)
         came = {number: elsewhere for number in numbers if (elsewhere := shop.ticket(number).elsewhere)}
     if options.json:
-        say_json({"loaded": list(numbers)})
+        say_json({"loaded": list(numbers)} | made)
     else:
         say(f"Loaded {len(numbers)}: ticket {', '.join(str(number) for number in numbers)}.")
         for number, elsewhere in came.items():
             remark(f"Ticket {number} was {one_line(elsewhere.words)}.")
+
+
+def _try_out(documents: Sequence[tuple[str, str]]) -> None:
+    """Load into a shop that vanishes: documents that cannot be loaded are no reason to make one."""
+    with TemporaryDirectory(prefix="ticket-load-") as folder, Shop.open(Path(folder) / "trial.db") as shop:
+        shop.load(documents)
 
 
 def dump(options: argparse.Namespace) -> None:

@@ -5,13 +5,13 @@ import textwrap
 from fractions import Fraction
 from typing import Any
 
-from ticket.cli.opening import open_shop
+from ticket.cli.opening import no_shop, open_shop
 from ticket.cli.output import read_report, read_text, remark, say, say_json
 from ticket.faults.layout import to_number
 from ticket.faults.meaning import Meaning, meaning
 from ticket.faults.report import Report, Reported, parse_report
 from ticket.faults.status import status
-from ticket.faults.table import Merge, Table, key
+from ticket.faults.table import Merge, Table, builtin, key
 from ticket.faults.written import Written, parse
 from ticket.job.entry import Draft
 from ticket.job.errors import DataError, InputError
@@ -22,6 +22,7 @@ from ticket.job.vin import check
 from ticket.notes.read import read
 from ticket.readings.limits import Bracket, as_limits
 from ticket.readings.verdict import Verdict, judge
+from ticket.shop.place import database_path
 
 
 def code(options: argparse.Namespace) -> int:
@@ -31,8 +32,7 @@ def code(options: argparse.Namespace) -> int:
     text = read_report() if options.text == ["-"] else clean("\n".join(options.text))
     if not text.strip():
         raise InputError("Which code? Write it as the tool shows it, or give - and a report on standard input.")
-    with open_shop(options) as shop:
-        table = shop.codes
+    table = _table(options)
     report = _read(text)
     if options.json:
         say_json([_fault(fault, _known(fault, table)) for fault in report.faults])
@@ -41,6 +41,15 @@ def code(options: argparse.Namespace) -> int:
     else:
         _say(report, table)
     return 0 if report.faults else 1
+
+
+def _table(options: argparse.Namespace) -> Table:
+    """The codes of the shop; what comes with the program needs no shop, which is said."""
+    if no_shop(options):
+        remark(f"There is no shop at {database_path(options.db)}: only codes that come with the program are known.")
+        return builtin()
+    with open_shop(options) as shop:
+        return shop.codes
 
 
 def _read(text: str) -> Report:

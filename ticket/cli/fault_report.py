@@ -45,10 +45,11 @@ def _command(given: Sequence[str]) -> str:
 
 def _write(text: str) -> str:
     from ticket.shop.place import state_folder
+    from ticket.store.modes import make_own_folder
 
     folder = state_folder()
-    folder.mkdir(parents=True, exist_ok=True)
-    handle, path = tempfile.mkstemp(prefix="fault-", suffix=".txt", dir=folder)
+    make_own_folder(folder)
+    handle, path = tempfile.mkstemp(prefix="fault-", suffix=".txt", dir=folder)  # 0600
     with os.fdopen(handle, "w", encoding="utf-8") as file:
         file.write(text + "\n")
     return path

@@ -5,9 +5,9 @@ import textwrap
 from collections.abc import Sequence
 from typing import Any
 
-from ticket.cli.opening import open_shop
+from ticket.cli.opening import open_or_make, open_shop
 from ticket.cli.output import read_text, remark, say, say_json
-from ticket.job.case import Case
+from ticket.job.case import Case, Settings
 from ticket.job.codec import instant
 from ticket.job.document import to_document
 from ticket.job.entry import Entry
@@ -31,11 +31,13 @@ def typed_fields(options: argparse.Namespace) -> dict[str, str]:
 
 def new(options: argparse.Namespace) -> None:
     """Open a ticket."""
-    with open_shop(options) as shop:
-        number = shop.new(changed_header(Header(), typed_fields(options), shop.settings.distance))
+    fields = typed_fields(options)
+    changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
+    with open_or_make(options) as (shop, made):
+        number = shop.new(changed_header(Header(), fields, shop.settings.distance))
         ticket = shop.ticket(number)
     if options.json:
-        say_json(summary(ticket))
+        say_json(summary(ticket) | made)
     else:
         say(f"Ticket {number} is open. Add to it: ticket add {number} 'says: ...'")
 

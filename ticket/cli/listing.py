@@ -1,8 +1,10 @@
 """The list of tickets: the one command asked all day, so it reads the database directly and imports little."""
 
 import argparse
+import shlex
 
 from ticket.cli.output import say, say_json
+from ticket.job.errors import NoShopError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.shop.listing import as_json, read_list
@@ -12,7 +14,11 @@ from ticket.store.light import TicketRow
 
 def list_tickets(options: argparse.Namespace) -> None:
     """Open tickets, newest first; all of them with ``--all``."""
-    rows = read_list(database_path(options.db), every=options.all)
+    path = database_path(options.db)
+    try:
+        rows = read_list(path, every=options.all)
+    except NoShopError:
+        raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
     if options.json:
         say_json([as_json(row) for row in rows])
         return

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any, TextIO
 
-from ticket.job.errors import InputError
+from ticket.job.errors import ConflictError, InputError
 from ticket.job.text import escaped, visible
 
 STDIN = "standard input"
@@ -59,15 +59,27 @@ def unwritable(error: OSError) -> Exception:
 
 
 def write(options: argparse.Namespace, text: str) -> None:
-    """Text to ``--output`` where one is named, else to standard output."""
-    if not getattr(options, "output", None):
+    """Text to ``--output`` where a file is named, else to standard output."""
+    if to_file(options):
+        hand_out(options, (text if text.endswith("\n") else text + "\n").encode("utf-8", "replace"))
+    else:
         say(text.rstrip("\n"))
-        return
-    target = Path(options.output)
+
+
+def to_file(options: argparse.Namespace) -> bool:
+    """Whether ``--output`` names a file; ``-`` is standard output, as everywhere."""
+    return getattr(options, "output", None) not in (None, "-")
+
+
+def hand_out(options: argparse.Namespace, content: bytes) -> None:
+    """Bytes to the file that ``--output`` names; what stands there is written over with ``--force`` only."""
+    from ticket.shop.handing import write_out
+    from ticket.shop.place import database_path
+
     try:
-        target.write_text(text if text.endswith("\n") else text + "\n", encoding="utf-8")
-    except OSError as error:
-        raise InputError(f"Cannot write {target}: {error.strerror}.") from None
+        write_out(Path(options.output), content, database=database_path(options.db), replace=options.force)
+    except ConflictError as error:
+        raise InputError(f"{error} Nothing was written: name another file, or add --force.") from None
 
 
 def read_text(name: str) -> str:

@@ -2,10 +2,9 @@
 
 import argparse
 import sys
-from pathlib import Path
 
 from ticket.cli.opening import open_shop
-from ticket.cli.output import as_json, say_bytes, write
+from ticket.cli.output import as_json, hand_out, say_bytes, to_file, write
 from ticket.job.errors import InputError
 from ticket.papers.copy import copy
 from ticket.papers.document import to_document
@@ -41,7 +40,7 @@ def story_page(options: argparse.Namespace) -> None:
 
 
 def _binary_has_a_place(options: argparse.Namespace) -> None:
-    if options.form == "pdf" and not options.output and sys.stdout.isatty():
+    if options.form == "pdf" and not to_file(options) and sys.stdout.isatty():
         raise InputError("A PDF is nothing for a terminal: name a file with -o FILE, or send it through a pipe.")
 
 
@@ -49,11 +48,7 @@ def put(options: argparse.Namespace, made: str | bytes) -> None:
     """A paper to ``--output`` where one is named, else to standard output."""
     if isinstance(made, str):
         write(options, made)
-    elif options.output:
-        target = Path(options.output)
-        try:
-            target.write_bytes(made)
-        except OSError as error:
-            raise InputError(f"Cannot write {target}: {error.strerror}.") from None
+    elif to_file(options):
+        hand_out(options, made)
     else:
         say_bytes(made)

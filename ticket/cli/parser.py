@@ -97,6 +97,11 @@ def _number(text: str) -> int:
     return int(text)
 
 
+def _output(made: Parser) -> None:
+    made.add_argument("-o", "--output", metavar="FILE", help="write to a new file, or - for standard output")
+    made.add_argument("--force", action="store_true", help="let it take the place of a file that is there")
+
+
 def _header(made: Parser) -> None:
     for flag, (metavar, text) in HEADER_FIELDS.items():
         made.add_argument(f"--{flag}", metavar=metavar, default=None, help=text.replace("%", "%%"))
@@ -162,7 +167,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
     made.add_argument("--entry", type=_number, metavar="NO", help="only the sentences that rest on this entry")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
-    made.add_argument("-o", "--output", metavar="FILE", help="write to a file")
+    _output(made)
     made = command(
         "paper", "papers", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
         "ticket paper 12 --as pdf -o ticket-12.pdf", "ticket paper 12 --for payer --as html -o ticket-12.html",
@@ -173,7 +178,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
-    made.add_argument("-o", "--output", metavar="FILE", help="write to a file")
+    _output(made)
     made = command(
         "reword", "rewording", "reworded", "put a sentence of a story into your own words; refused where they say more",
         "ticket story 12 --numbers", "ticket reword 12 3.2 'We also put back the cover.' --for customer",
@@ -264,7 +269,7 @@ def _closing(command: Command) -> None:
     made.add_argument(
         "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
     )
-    made.add_argument("-o", "--output", metavar="FILE", help="write to a file")
+    _output(made)
     made = command("backup", "closing", "backup", "a checked copy of the database while everyone keeps working",
                    "ticket backup copy.db")  # fmt: skip
     made.add_argument("file", metavar="FILE", help="the copy")
@@ -273,12 +278,14 @@ def _closing(command: Command) -> None:
 def _shop(command: Command) -> None:
     made = command(
         "shop", "shop", "shop", "the shop's settings and staff; name one to read it, add a value to set it",
-        "ticket shop", "ticket shop distance km", "ticket shop person 'K. Orlo' technician",
+        "ticket shop --start 'Wrenfold Garage'", "ticket shop", "ticket shop distance km",
+        "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
-        "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'",
+        "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
     )  # fmt: skip
-    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, glossary or keys")
+    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, glossary, group or keys")
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
+    made.add_argument("--start", nargs="?", const="", metavar="NAME", help="make a shop where there is none")
 
 
 if __name__ == "__main__":

@@ -24,10 +24,10 @@ def run_screens(database: Path, person: str) -> int:
         raise InputError("The screens need a terminal; try ticket list, or ticket --help.")
     from ticket.screens.app import run
 
-    return run(database, partial(_open, database, person))
+    return run(database, partial(_open, database, person, create=False), partial(_open, database, person, create=True))
 
 
-def _open(database: Path, person: str) -> "Shop":
+def _open(database: Path, person: str, *, create: bool) -> "Shop":
     from ticket.shop.shop import Shop
 
-    return Shop.open(database, person)
+    return Shop.open(database, person, create=create)

@@ -3,25 +3,27 @@
 import argparse
 import dataclasses
 
-from ticket.cli.opening import open_shop
+from ticket.cli.opening import made_words, no_shop, open_or_make, open_shop
 from ticket.cli.output import read_text, remark, say, say_json
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.ticket import ROLES, Person
+from ticket.shop.place import database_path, person_name
 from ticket.shop.shop import Shop
+from ticket.store import sharing
 
 
 def shop(options: argparse.Namespace) -> int:
-    """Read or change settings, staff, price list and local rules; print the keys of the screens."""
+    """Start a shop; read or change settings, staff, price list and local rules; print the keys of the screens."""
+    if options.start is not None:
+        _start(options)
+        return 0
     if options.key == "keys":
         from ticket.cli.keys import keys
 
         return keys(options)
-    if options.key == "glossary":
-        _glossary(options)
-        return 0
-    if options.key in _DOCUMENTS:
-        _document(options)
+    if options.key in _APART:
+        _APART[options.key](options)
         return 0
     with open_shop(options) as opened:
         if options.key == "person":
@@ -43,6 +45,39 @@ def shop(options: argparse.Namespace) -> int:
     return 0
 
 
+def _start(options: argparse.Namespace) -> None:
+    """Make a shop where there is none, under a name if one is given."""
+    from ticket.shop.starting import checked, start
+
+    path, person = database_path(options.db), person_name(options.by)
+    if options.key:
+        raise InputError("Start the shop first, and set what you like behind that: ticket shop --start 'NAME'.")
+    if not no_shop(options):
+        raise InputError(f"There is a shop at {path} already; nothing was changed.")
+    checked(person, {"shop": options.start})
+    with open_or_make(options, tell=False) as (made, _):
+        start(made, person, {"shop": options.start})
+    if options.json:
+        say_json({"made_shop": str(path.absolute()), "shop": options.start, "person": person})
+    else:
+        say(made_words(path))
+
+
+def _group(options: argparse.Namespace) -> None:
+    """Who may open the shop's files; share them with a group, or with nobody."""
+    path = database_path(options.db)
+    with open_shop(options):  # what is no shop is left alone
+        pass
+    if options.value:
+        sharing.share(path, " ".join(options.value))
+    name = sharing.group_of(path)
+    if options.json:
+        say_json({"group": name or None, "database": str(path.absolute())})
+    else:
+        who = f"the members of the group {name}" if name else "its owner alone"
+        say(f"{path} may be opened by {who}.")
+
+
 def _add_person(opened: Shop, words: list[str]) -> None:
     if not words:
         raise InputError("Name the person: ticket shop person 'K. Orlo' technician.")
@@ -55,7 +90,7 @@ def _add_person(opened: Shop, words: list[str]) -> None:
 def _set(opened: Shop, key: str, words: list[str]) -> None:
     known = [item.name for item in dataclasses.fields(Settings)]
     if key not in known:
-        raise InputError(f"There is no setting {key!r}: {', '.join((*known, 'person', 'glossary', *_DOCUMENTS))}.")
+        raise InputError(f"There is no setting {key!r}: {', '.join((*known, 'person', *_APART))}.")
     if words:
         from ticket.shop.setting_up import put
 
@@ -78,9 +113,6 @@ def _glossary(options: argparse.Namespace) -> None:
         say(f"{term} = {plain}")
     if not terms:
         say("No words of the shop's own yet: ticket shop glossary 'VGT = turbo with moving vanes'")
-
-
-_DOCUMENTS = ("prices", "pack")
 
 
 def _document(options: argparse.Namespace) -> None:
@@ -110,3 +142,6 @@ def _document(options: argparse.Namespace) -> None:
         else:
             own = billing.set_pack(opened, read_text(given), given)
             say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
+
+
+_APART = {"glossary": _glossary, "prices": _document, "pack": _document, "group": _group}

@@ -35,6 +35,10 @@ SUB_SLASH = re.compile(rf"/({PAIR}){END}(?!/)", re.A)
 SUB_SPACED = re.compile(rf"{GAP}[ \t{DASH}:]{GAP}({PAIR}){END}{CLOSED}(?!{GAP}{_UNIT}{END})", re.I | re.A)
 # A pair of digit and letter is no number, so words may follow; 5A and 8C may be amperes and degrees.
 SUB_MIXED = re.compile(rf"[ \t]{{1,4}}([0-9][BDEF]){END}", re.A)
+# "1Ch" is a pair in hexadecimal, and "P0171,1C" a row of a list; of figures alone neither is sure.
+SUB_MARKED = re.compile(rf"{GAP}[ ,;:{DASH}]{GAP}({PAIR})h{END}", re.I | re.A)
+SUB_COMMA = re.compile(rf",([ ]?)({PAIR}){END}(?!{GAP}{_UNIT}{END})", re.I | re.A)
+AMONG_PAIRS = re.compile(rf"(?<![0-9A-Za-z]){PAIR}[ ,]{{1,2}}(?={PAIR}{END})", re.A)
 SUB_BRACKET = re.compile(rf"{GAP}[(\[]({PAIR})[)\]]", re.A)
 
 RAW_0X = re.compile(rf"0x({PAIR}{PAIR}(?:{PAIR}){{0,2}}){END}", re.I | re.A)
@@ -59,6 +63,7 @@ NONE = re.compile(
 PACKED = re.compile(
     rf"(?:((?:DM1|DM2|J1939|truck)){GAP}[:=]?{GAP})?((?:0x)?{PAIR}(?:[ ,]{{0,2}}(?:0x)?{PAIR}){{3}})\Z", re.I | re.A
 )
+LABELLED = re.compile(rf"{GAP}(?:DM1|DM2|J1939|truck){GAP}[:=]?{GAP}(?={PAIR}[ ,]|0x)", re.I | re.A)
 TRUCK_BARE = re.compile(r"([0-9]{1,6})[:/\-]([0-9]{1,2})\Z", re.A)
 TAIL_STATUS = re.compile(
     rf"{GAP}[,;({DASH}]?{GAP}((?:status(?:[ ]byte)?|stat|st){_LINK})?(?:0x)?({PAIR}){END}\)?(?!{GAP}{_UNIT}{END})",

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from ticket.faults import words
-from ticket.faults.notation import PAIR
+from ticket.faults.notation import AMONG_PAIRS, LABELLED, PACKED, PAIR
 from ticket.faults.start import find
 from ticket.faults.status import status as read_status
 from ticket.faults.trucks import COUNT_UNKNOWN, Packed, unpack_message
@@ -117,6 +117,7 @@ def _read(reader: _Reader, line: str) -> bool:
     """Whether the line gave something."""
     return (
         _message(reader, line)
+        or _bytes_alone(reader, line)
         or _titles(reader, line)
         or _columns(reader, line)
         or _labels(reader, line)
@@ -137,6 +138,23 @@ def _message(reader: _Reader, line: str) -> bool:
         reader.add(_of_packed(match[2], packed), state="active" if match[1].upper() == "DM1" else "previously active")
     if not found and reader.unit:
         reader.clear.append(reader.unit)
+    return True
+
+
+def _bytes_alone(reader: _Reader, line: str) -> bool:
+    """The four bytes of one fault without the lamps in front, and a message that is cut off: never a car's code."""
+    packed = PACKED.match(line.strip())
+    if packed and packed[1]:
+        written = parse(line.strip())
+    elif LABELLED.match(line):
+        reason = "These bytes are no whole truck fault: two bytes of lamps and four for each fault, or four alone."
+        written = Written(line.strip(), certain=False, reason=reason)
+    else:
+        return False
+    if written.code == "none" and reader.unit:
+        reader.clear.append(reader.unit)
+    else:
+        reader.add(written)
     return True
 
 
@@ -264,6 +282,11 @@ def _hits(line: str) -> Iterator[tuple[int, int]]:
     for match in _CANDIDATE.finditer(line):
         if match.start() < stop or (hit := find(line, match.start())) is None:
             continue
+        if any(
+            pair.end() == match.start()
+            for pair in AMONG_PAIRS.finditer(line, max(stop, match.start() - 4), match.start() + 3)
+        ):
+            continue  # "96 4B B1 40": bytes in the middle of others begin no code
         if match.start() > stop + 1 and _PART_BEFORE.search(line, max(0, match.start() - 20), match.start()):
             continue
         if _PART_NUMBER.match(line, hit.end) and find(line, hit.end + 1) is None:

@@ -78,8 +78,26 @@ def _with_sub(text: str, hit: Hit) -> Hit:
                 hit, doubt=f"({match[1]}) may be a sub-code or a count: write {hit.code}-{match[1]} for one."
             )
         return _subbed(hit, match)
+    if match := n.SUB_MARKED.match(text, hit.end):
+        return _subbed(hit, match) if not match[1].isdigit() else replace(hit, doubt=_perhaps(hit, f"{match[1]}h"))
+    if match := n.SUB_COMMA.match(text, hit.end):
+        return _behind_comma(hit, match, closed=n.STOP.match(text, match.end()) is not None)
     match = n.SUB_SPACED.match(text, hit.end)
     return _subbed(hit, match) if match and not _wordy(match[1]) else hit
+
+
+def _behind_comma(hit: Hit, match: re.Match[str], *, closed: bool) -> Hit:
+    """``P0171,1C`` is a row of a list; figures alone may count, and 5A or 1C in a sentence may be a measured value."""
+    apart, pair = match[1], match[2]
+    if pair.isalpha() or (pair.isdigit() and not closed):
+        return hit  # a word; an amount of what follows
+    if pair.isdigit() or ((apart or not closed) and pair[-1] in "ACac"):
+        return replace(hit, doubt=_perhaps(hit, pair))
+    return replace(hit, sub=pair.upper(), end=match.end())
+
+
+def _perhaps(hit: Hit, typed: str) -> str:
+    return f"{typed} may be a sub-code or something else: write {hit.code}-{typed[:2].upper()} for a sub-code."
 
 
 def _subbed(hit: Hit, match: re.Match[str]) -> Hit:

@@ -60,6 +60,15 @@ def leading(text: str) -> tuple[str, str, int] | None:
     return (hit.code, hit.sub, hit.end) if hit else None
 
 
+def doubt_of(text: str) -> str:
+    """What is in doubt about the fault at the start of a text, in one sentence; empty where nothing is."""
+    hit = find(text)
+    if hit is None or hit.doubt:
+        return hit.doubt if hit else ""
+    written = parse(text[: hit.end])
+    return "" if written.certain else written.reason
+
+
 def parse(text: str, *, truck: bool = False) -> Written:
     """One fault in any written form; total, so text that is no fault comes back as typed with a reason.
 
@@ -80,6 +89,8 @@ def parse(text: str, *, truck: bool = False) -> Written:
 
 
 def _of_hit(text: str, body: str, hit: Hit) -> Written:
+    if hit.code == "P0000" and (hit.sub or hit.status):
+        return _no_code(text, body[: hit.end], hit.sub)
     status, end = hit.status, hit.end
     doubt = hit.doubt
     if status and " " in body[:end].strip() and not doubt:
@@ -99,6 +110,15 @@ def _of_hit(text: str, body: str, hit: Hit) -> Written:
     if written.scheme == "truck":
         written = replace(written, spn=int(hit.code[4:]), fmi=int(hit.sub[4:]) if hit.sub else None)
     return written if doubt else _judged(written, rest)
+
+
+def _no_code(text: str, typed: str, sub: str) -> Written:
+    """P0000 names no fault, so what stands behind it is no state of one."""
+    digits = re.sub("0[xX]|[ ,]", "", typed)
+    truck = unpack(bytes.fromhex(digits)) if re.fullmatch("[0-9A-Fa-f]{8}", digits) else None
+    other = f" On a truck the four bytes are SPN {truck.spn} FMI {truck.fmi}." if truck else ""
+    reason = f"P0000 names no code, so what stands behind it has no meaning: check what was sent.{other}"
+    return Written(text, "P0000", sub, scheme="obd", certain=False, reason=reason)
 
 
 def _tail_status(body: str, hit: Hit) -> tuple[str, int]:
@@ -161,7 +181,10 @@ def _of_rest(text: str, body: str) -> Written:
     if bare := n.BARE_HEX.match(word):
         return _bare_hex(text, bare[1], bare[2] or bare[1][6:8])
     if n.RAW_PAIRS.fullmatch(word):
-        code, sub = from_hex(word.replace(" ", ""))
+        digits = word.replace(" ", "")
+        if len(digits) == 8:
+            return _bare_hex(text, digits, digits[6:])
+        code, sub = from_hex(digits)
         return Written(text, code, sub, scheme="obd", certain=False, reason=f"Read as raw bytes: {_dashed(code, sub)}.")
     for pattern, reason in _UNKNOWN:
         if pattern.match(word):

@@ -12,8 +12,10 @@ from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer,
 from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Run
+from ticket.notes.found import unclear_figures
+from ticket.notes.told import unread_answer
 from ticket.readings.pairing import judge_entry, measured
-from ticket.story.concerns import mends
+from ticket.story.outcome import mends
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
 _LIMITS = re.compile(
@@ -159,7 +161,12 @@ def limits_not_read(case: Case) -> Iterator[Gap]:
     """Limits that were typed judge a reading; left in the words they would let a bad one pass unseen."""
     for entry in case.ticket.living:
         fact = entry.fact
-        if isinstance(fact, Found | Proof) and _LIMITS.search(f"{fact.what} {fact.seen}"):
+        if not isinstance(fact, Found | Proof):
+            continue
+        if unclear := unclear_figures(fact):
+            judged = "(" in fact.what + fact.seen or getattr(fact, "of", None) is not None
+            yield Gap("limits-not-read", BLOCKING if judged else ADVICE, unclear, entry.no)
+        elif _LIMITS.search(f"{fact.what} {fact.seen}"):
             question = "These limits judge nothing. Which number do they belong to? Put it right before the bracket."
             yield Gap("limits-not-read", BLOCKING, question, entry.no)
 
@@ -179,18 +186,13 @@ def limits_without_source(case: Case) -> Iterator[Gap]:
 
 
 def answer_not_read(case: Case) -> Iterator[Gap]:
-    """Words of a contact that were not understood as an answer to an offer are looked at by a person."""
+    """Words of a contact that may be an answer, a sum or a ceiling and were not read so are looked at by a person."""
     offered = any(True for _ in each(case, Offer))
     for entry, fact in each(case, Told):
-        if (
-            offered
-            and fact.words
-            and not fact.answers
-            and re.search(r"\b(yes|no|not|ok|agree|declin|but|only)", fact.words, re.I)
-        ):
-            yield Gap(
-                "answer-not-read", BLOCKING, f"What was answered to which offer? “{fact.words}” was not read.", entry.no
-            )
+        unclear = offered and not fact.answers and _ANSWER.search(fact.words)
+        if unread := unread_answer(fact) or (fact.words if unclear else ""):
+            question = f"What was answered to which offer, and up to which sum? “{unread}” was not read."
+            yield Gap("answer-not-read", BLOCKING, question, entry.no)
 
 
 def reading_twice(case: Case) -> Iterator[Gap]:

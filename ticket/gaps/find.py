@@ -9,6 +9,7 @@ from ticket.gaps import (
     diagnosis,
     earlier,
     header,
+    inside,
     money,
     order,
     parts,
@@ -35,6 +36,7 @@ RULES: tuple[Rule, ...] = (
     *order.RULES,
     *payer.RULES,
     *wording.RULES,
+    *inside.RULES,
     rewording.rewording_outdated,
 )
 

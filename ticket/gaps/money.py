@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap
+from ticket.rules.papers import BY_SIGNING
 
 if TYPE_CHECKING:
     from ticket.rules.account import Account
@@ -49,9 +50,10 @@ def consent_incomplete(account: "Account") -> Iterator[Gap]:
 
 
 def paper_incomplete(account: "Account") -> Iterator[Gap]:
-    """The invoice carries what a rule forbids it to be given out without."""
-    for rules in dict.fromkeys(field.source.rules for field in account.blocking):
-        mine = [field for field in account.blocking if field.source.rules == rules]
+    """The invoice carries what a rule forbids it to be given out without; what signing gives is not asked for first."""
+    lacking = [field for field in account.blocking if field.field not in BY_SIGNING]
+    for rules in dict.fromkeys(field.source.rules for field in lacking):
+        mine = [field for field in lacking if field.source.rules == rules]
         words = "; ".join(field.words for field in mine)
         question = f"The invoice may not be given out without: {words} ({mine[0].source.words})."
         yield Gap("paper-incomplete", BLOCKING, question)

@@ -6,17 +6,18 @@ from typing import TYPE_CHECKING
 from ticket.gaps.clauses import place_clash, place_shared
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import answered_by, bad_values, each, small, text_of, with_it
+from ticket.job.answers import DECIDED, standing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
-from ticket.story.concerns import came_back, mends
+from ticket.notes.labour import unread_hours
+from ticket.story.outcome import came_back, may_be_back, mends
 
 if TYPE_CHECKING:
     from ticket.rules.astray import Astray
 
-_DECIDED = ("yes", "no", "thinks")  # a left message is no answer
 _RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
 
 
@@ -28,6 +29,19 @@ def part_missing(case: Case) -> Iterator[Gap]:
         if renewed and not any(shared(fact.text, part.text) for part in parts):
             question = "Which part was fitted? Add its line: used: 1 x NUMBER description"
             yield Gap("part-missing", BLOCKING, question, entry.no)
+
+
+def labour_without_hours(case: Case) -> Iterator[Gap]:
+    """Labour that somebody pays for says its hours; a figure that may be meant as hours is not left unread."""
+    for entry, fact in each(case, Did):
+        if unread := unread_hours(fact):
+            question = (
+                f"Is “{unread}” the time to bill? It bills nothing so far. Write it in front in hours: did: 1.5 h ..."
+            )
+            yield Gap("labour-without-hours", BLOCKING, question, entry.no)
+        elif not fact.hours and fact.pays != "shop":
+            question = "How many hours are billed? Write them in front: did: 1.5 h ..., or , no charge behind."
+            yield Gap("labour-without-hours", ADVICE, question, entry.no)
 
 
 def part_unexplained(case: Case) -> Iterator[Gap]:
@@ -108,6 +122,9 @@ def proof_came_back(case: Case) -> Iterator[Gap]:
         if not fact.result and came_back(fact):
             question = "The words say it came back or was not tested. Write the result: ; failed or ; passed"
             yield Gap("proof-came-back", BLOCKING, question, entry.no)
+        elif not fact.result and may_be_back(fact):
+            question = "Do the words say that it is in order? Write the result: ; passed or ; failed"
+            yield Gap("proof-came-back", BLOCKING, question, entry.no)
 
 
 def later_incomplete(case: Case) -> Iterator[Gap]:
@@ -148,14 +165,7 @@ def safety_unanswered(case: Case) -> Iterator[Gap]:
 
 def declined_without_risk(case: Case) -> Iterator[Gap]:
     """Pressing work that was declined is put off with its risk, so that the customer has it in writing (E08)."""
-    refused = {
-        ref.no
-        for _, fact in each(case, Told)
-        for answer in fact.answers
-        if answer.answer == "no"
-        for ref in answer.to
-        if not ref.ticket
-    }
+    refused = {no for no, one in standing(case.ticket).items() if one.answer == "no"}
     for entry, fact in each(case, Offer):
         if entry.no not in refused or fact.judgement not in ("do now", "do not drive"):
             continue
@@ -166,11 +176,9 @@ def declined_without_risk(case: Case) -> Iterator[Gap]:
 
 def offer_unanswered(case: Case) -> Iterator[Gap]:
     """An offer has its answer before the ticket is signed."""
-    answers = [answer for _, fact in each(case, Told) for answer in fact.answers if answer.answer in _DECIDED]
-    answered = {ref.no for answer in answers for ref in answer.to if not ref.ticket}
-    blanket = any(not answer.to for answer in answers)
+    decided = {no for no, one in standing(case.ticket).items() if one.answer in DECIDED}
     for entry, _ in each(case, Offer):
-        if entry.no not in answered and not blanket:
+        if entry.no not in decided:
             done = any(isinstance(other.fact, Did) for other in answered_by(case, entry.no))
             level = BLOCKING if done else ADVICE
             yield Gap("offer-unanswered", level, f"What did the customer answer to offer {entry.no}?", entry.no)
@@ -197,6 +205,7 @@ def _astray(case: Case, about: str) -> "Iterator[Astray]":
 
 
 RULES: tuple[Rule, ...] = (
+    labour_without_hours,
     part_missing,
     part_unexplained,
     sides_differ,

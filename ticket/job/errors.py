@@ -54,3 +54,16 @@ class DamagedError(StoreError):
             f"ticket {number} cannot be read ({why}); all others can. Run ticket audit, and look for it in a backup"
         )
         self.number = number
+
+
+class NoShopError(StoreError):
+    """There is no shop where one was looked for, and nothing was made.
+
+    Args:
+        path: the database file that is not there, or is empty.
+        named: how the command that makes one names the path, where it has to.
+    """
+
+    def __init__(self, path: object, named: str = "") -> None:
+        super().__init__(f"There is no shop at {path}. Make one: ticket shop --start{named}")
+        self.path = path

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, tzinfo
 from fractions import Fraction
 
+from ticket.job import answers
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.numbers import exact
-from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.wall import calendar_day
 from ticket.money.amount import HIGHEST, cents, half_up, price
@@ -20,9 +20,6 @@ from ticket.money.hours import minute_of_day
 from ticket.money.line import Doubt
 from ticket.money.prices import PriceList
 from ticket.money.terms import Terms
-
-DECIDED = ("yes", "no", "thinks")
-"""Answers that settle or unsettle an offer; the others only say that somebody tried."""
 
 _DATED = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T]+(\S+)")
 
@@ -126,16 +123,6 @@ def offer_price(fact: Offer | Later, prices: PriceList | None = None) -> int | N
     return half_up((hours * (hourly or 0) + parts) * 100)
 
 
-def speaks_for(who: str, terms: Terms) -> str:
-    """The payer a person speaks for: a cover whose name stands in ``who`` or holds it, else the customer."""
-    said = fold(who)
-    for cover in terms.covers:
-        name = fold(cover.name)
-        if name and said and (name in said or said in name):
-            return cover.payer
-    return "customer"
-
-
 def agreement(
     ticket: Ticket,
     prices: PriceList | None = None,
@@ -149,13 +136,12 @@ def agreement(
     A yes with a total sets the sum, a yes with ``up to`` sets a limit, a yes to offers alone adds their prices, a
     later no takes them off again. An answer that names no offer answers all that stand open.
     """
-    terms = terms or Terms()
+    names = [(cover.payer, cover.name) for cover in (terms or Terms()).covers]
     replaced = {entry.replaces: entry.no for entry in ticket.entries if entry.replaces and not entry.struck}
-    walk = _Walk(offers=_offers(ticket, prices), replaced=replaced, ticket=ticket.number)
-    first = _first_numbers(ticket)
-    for entry in sorted(ticket.living, key=lambda entry: (first[entry.no], entry.no)):
-        if isinstance(entry.fact, Told) and speaks_for(entry.fact.who, terms) == payer:
-            walk = walk.after(entry, entry.fact, zone)
+    walk = _Walk(offers=_offers(ticket, prices))
+    for said in answers.contacts(ticket, names):
+        if said.payer == payer:
+            walk = walk.after(said, zone)
     return Agreement(
         payer=payer,
         offers=tuple(offer for offer in walk.offers.values() if offer.no not in replaced),
@@ -165,15 +151,6 @@ def agreement(
         ceiling=walk.ceiling,
         doubts=walk.doubts,
     )
-
-
-def _first_numbers(ticket: Ticket) -> dict[int, int]:
-    """For each entry the number of the first wording it stands in for, itself where it replaces none."""
-    replaced = {entry.no: entry.replaces for entry in ticket.entries if entry.replaces and entry.replaces < entry.no}
-    first: dict[int, int] = {}
-    for entry in sorted(ticket.entries, key=lambda entry: entry.no):
-        first[entry.no] = first.get(replaced.get(entry.no, 0), replaced.get(entry.no, entry.no))
-    return first
 
 
 def _offers(ticket: Ticket, prices: PriceList | None) -> dict[int, Offered]:
@@ -198,8 +175,6 @@ class _Walk:
     """How things stand between two contacts."""
 
     offers: dict[int, Offered]
-    replaced: dict[int, int]
-    ticket: int
     contacts: tuple[Contact, ...] = ()
     said_yes: bool = False
     approved: int | None = None
@@ -207,10 +182,14 @@ class _Walk:
     version: int = 0
     doubts: tuple[Doubt, ...] = ()
 
-    def after(self, entry: Entry, told: Told, zone: tzinfo | None) -> "_Walk":
+    def after(self, said: answers.Contact, zone: tzinfo | None) -> "_Walk":
         """How things stand after one more contact."""
-        doubts = list(self.doubts)
-        offers = self._answered(entry, told, doubts)
+        entry, told = said.entry, said.fact
+        strange = (f"Entry {no} is no offer that could be answered." for no in said.strangers)
+        doubts = [*self.doubts, *(Doubt(entry.no, "answer", text) for text in strange)]
+        offers = dict(self.offers)
+        for no, one in said.standing.items():
+            offers[no] = replace(offers[no], answer=one.answer, told=one.told)
         yes = any(answer.answer == "yes" for answer in told.answers)
         total, ceiling = self._named(entry, told, doubts)
         turned = [no for no in offers if offers[no].answer == "yes" != self.offers[no].answer]
@@ -249,33 +228,6 @@ class _Walk:
             version=version,
             doubts=tuple(doubts),
         )
-
-    def _answered(self, entry: Entry, told: Told, doubts: list[Doubt]) -> dict[int, Offered]:
-        """The offers with the answers of one contact; a yes to a new wording takes the place of one to the old."""
-        offers = dict(self.offers)
-        named = {ref.no for answer in told.answers for ref in answer.to if ref.ticket in (0, self.ticket)}
-        rest = [no for no in self._open(entry.no) if no not in named]
-        for answer in told.answers:
-            mine = [ref.no for ref in answer.to if ref.ticket in (0, self.ticket)]
-            for no in mine if answer.to else rest:
-                if no not in offers:
-                    doubts.append(Doubt(entry.no, "answer", f"Entry {no} is no offer that could be answered."))
-                elif answer.answer in DECIDED or offers[no].answer not in DECIDED:
-                    offers[no] = replace(offers[no], answer=answer.answer, told=entry.no)
-        for old, new in self.replaced.items():
-            if old in offers and offers[old].answer == "yes" and new in offers and offers[new].answer == "yes":
-                offers[old] = replace(offers[old], answer="replaced")
-        return offers
-
-    def _open(self, before: int) -> list[int]:
-        """Offers that stood before an entry, in their wording of then, and were not settled."""
-        return [
-            offer.no
-            for offer in self.offers.values()
-            if offer.no < before <= self.replaced.get(offer.no, before)
-            and offer.kind == "offer"
-            and offer.answer not in ("yes", "no")
-        ]
 
     @staticmethod
     def _named(entry: Entry, told: Told, doubts: list[Doubt]) -> tuple[int | None, int | None]:

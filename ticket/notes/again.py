@@ -3,7 +3,9 @@
 import re
 
 from ticket.job.values import Run
+from ticket.notes.leftover import left_over
 from ticket.notes.limits import limits_in
+from ticket.notes.measures import measures
 from ticket.notes.runs import Reading, clause_ends
 from ticket.notes.series import Tokens, back, is_part, is_value
 from ticket.notes.spans import Body
@@ -16,9 +18,13 @@ _LONGEST_BARE = 2000
 def bare_values(body: Body) -> Reading:
     """Values without a unit, at the start of a piece or behind ``=``, up to the end of their clause."""
     mark = _EQUALS.search(body.bare)
-    if mark is None:
-        return _bare_from(body, 0, 0)
-    return _bare_from(body, mark.start(1), mark.end(1))
+    found = _bare_from(body, mark.start(1), mark.end(1)) if mark else _bare_from(body, 0, 0)
+    if found.run is None:
+        return found
+    tokens = Tokens.of(body.bare)
+    place = (found.start, found.end, found.run)
+    question = left_over(body, tokens, list(measures(body.bare, tokens)), place, again=True)
+    return Reading(remarks=(question,)) if question else found
 
 
 def _bare_from(body: Body, start: int, at: int) -> Reading:

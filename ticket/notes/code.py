@@ -2,7 +2,7 @@
 
 import re
 
-from ticket.faults.written import leading
+from ticket.faults.written import doubt_of, leading
 from ticket.job.entry import Remark
 from ticket.job.kinds import Code
 from ticket.notes.heads import Head, join
@@ -33,9 +33,10 @@ def read_code(body: Body, _context: Context) -> list[Head]:
     if none:
         return _tail([(NONE, "")], body.cut(none.end()), keep_first=True)
     heads: list[Head] = []
+    remarks: list[Remark] = []
     start = 0
     while True:
-        codes, end = _codes(body, start, _MOST - len(heads))
+        codes, end = _codes(body, start, _MOST - len(heads), remarks)
         if not codes:
             break
         more = len(heads) + len(codes) < _MOST
@@ -44,7 +45,10 @@ def read_code(body: Body, _context: Context) -> list[Head]:
         if stop is None:
             break
         start = stop + 1
-    return heads or [_unknown(body)]
+    if not heads:
+        return [_unknown(body)]
+    heads[0].remarks.extend(remarks)
+    return heads
 
 
 def _quoted(body: Body) -> Head | None:
@@ -58,14 +62,16 @@ def _quoted(body: Body) -> Head | None:
     return head
 
 
-def _codes(body: Body, start: int, most: int) -> tuple[list[Found], int]:
-    """The codes that stand side by side from ``start`` on."""
+def _codes(body: Body, start: int, most: int, remarks: list[Remark]) -> tuple[list[Found], int]:
+    """The codes that stand side by side from ``start`` on; the first doubt about them goes to the remarks."""
     codes: list[Found] = []
     end = at = start
     while len(codes) < most:
         found = leading(body.bare[at : at + _LOOK])
         if found is None:
             break
+        if not remarks and (doubt := doubt_of(body.bare[at : at + _LOOK])):
+            remarks.append(Remark(doubt, body.at + at, body.at + at + found[2]))
         codes.append(found[:2])
         end = at + found[2]
         gap = _NEXT.match(body.bare[end : end + _LOOK])

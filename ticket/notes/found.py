@@ -6,9 +6,10 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.values import Ref
 from ticket.notes.again import bare_values
 from ticket.notes.heads import Head, join
+from ticket.notes.leftover import WITHDRAWN
 from ticket.notes.pen import Pen
 from ticket.notes.questions import unclosed_bracket
-from ticket.notes.runs import FOLLOWERS, reading_in, write_run
+from ticket.notes.runs import FOLLOWERS, Reading, reading_in, write_run
 from ticket.notes.shapes import REF, Context
 from ticket.notes.spans import Body, is_span, quote
 
@@ -39,10 +40,10 @@ def _read(body: Body, context: Context, *, again: bool) -> Head:
     if two and is_span(body.raw[slice(*two.span(1))]) and is_span(body.raw[slice(*two.span(2))]):
         return Head({"what": body.cut(*two.span(1)).text, "seen": body.cut(*two.span(2)).text})
     body = body.strip()
-    reading = reading_in(body)
-    if again and reading.run is None:
+    reading = reading_in(body, again=again)
+    if again and reading.run is None and not _taken_back(reading):
         bare = bare_values(body)
-        reading = bare if bare.run else reading
+        reading = bare if bare.run or bare.remarks else reading
     remarks = list(reading.remarks)
     if not context.live:
         remarks.extend(unclosed_bracket(body))
@@ -52,6 +53,19 @@ def _read(body: Body, context: Context, *, again: bool) -> Head:
     seen = body.cut(after.end() if after else reading.end)
     fields = {"what": body.cut(0, reading.start).text, "run": reading.run, "seen": seen.text}
     return Head(fields, remarks)
+
+
+def _taken_back(reading: Reading) -> bool:
+    return any(remark.text in WITHDRAWN for remark in reading.remarks)
+
+
+def unclear_figures(fact: Found | Proof) -> str:
+    """What is asked about the figures of an entry whose reading was taken back; empty where there is nothing to ask."""
+    if fact.run is not None:
+        return ""
+    again = isinstance(fact, Proof) and fact.of is not None
+    head = _read(Body.of(f"{fact.what} {fact.seen}"), Context(live=True), again=again)
+    return next((remark.text for remark in head.remarks if remark.text in WITHDRAWN), "")
 
 
 def write_found(fact: Found, pen: Pen) -> str:

@@ -9,12 +9,18 @@ from ticket.notes.heads import Head, join
 from ticket.notes.measures import unit_end
 from ticket.notes.pen import Pen
 from ticket.notes.questions import decimal_commas
+from ticket.notes.series import COUNTED, NUMBERED, POSITIONS
 from ticket.notes.shapes import MONEY, SIGN, Context, is_number, money_in, one_of
 from ticket.notes.spans import BLANK, Body
 from ticket.readings.units import find, same
 
 _HOURS = re.compile(rf"\s*({NUMBER})\s?(?:h|hr|hrs|hours?)(?=[\s,;]|\Z)\s*[,;]?", re.I)
-_MINUTES = re.compile(rf"\s*({NUMBER})\s?(?:min|mins|minutes?)(?=[\s,]|\Z)", re.I)
+_MORE_TIME = re.compile(rf"\s*(?:and\s|&)?\s*{NUMBER}\s?(?:min|mins|minutes?|h|hr|hrs|hours?)(?=[\s,;]|\Z)", re.I)
+_FRONT = re.compile(
+    rf"\s*((?:{NUMBER}|[0-9]+,[0-9]+)(?:\s?(?:h|hr|hrs|hours?|min|mins|minutes?))?)(?=[\s;]|,(?![0-9])|\Z)", re.I
+)
+_END = re.compile(rf"(?:\A|(?<=[\s,;(]))({NUMBER}\s?(?:h|hr|hrs|hours?|min|mins|minutes?)?)[\s.)]*\Z", re.I)
+IS_IT_HOURS = "Is this the time to bill? Write it in front as one figure in hours, such as 1.5 h."
 _AMOUNT = re.compile(rf"\s*(= ?)?({NUMBER})(?![0-9/.])")
 _PIECES = re.compile(r"\s?[xX×](?=\s|\Z)")
 _PRICE = re.compile(rf"(?:\A|\s)@ ?({SIGN} ?{MONEY}) ?(?:/ ?([^/@]{{1,40}}?)|each|ea\.?)?\s*\Z", re.I)
@@ -40,14 +46,34 @@ def read_did(body: Body, _context: Context) -> Head:
     pays = {"pays": "shop"} if free else {}
     body = body.cut(0, free.start()) if free else body
     match = _HOURS.match(body.bare)
-    if match and is_number(match[1]):
+    if match and is_number(match[1]) and not _MORE_TIME.match(body.bare, match.end()):
         return Head({"hours": match[1], "text": body.cut(match.end()).text} | pays)
     head = Head({"text": body.text} | pays, list(decimal_commas(body.cut(0, 40))))
-    minutes = _MINUTES.match(body.bare)
-    if minutes:
-        at = body.at + minutes.start(1)
-        head.remarks.append(Remark("Billed time is written in hours, such as 0.5 h.", at, body.at + minutes.end()))
+    if figure := _front_or_end(body.bare):
+        head.remarks.append(Remark(IS_IT_HOURS, body.at + figure.start(1), body.at + figure.end(1)))
     return head
+
+
+def _front_or_end(text: str) -> re.Match[str] | None:
+    """The figure a piece of labour begins or ends with, where a person may have written its hours."""
+    front = _FRONT.match(text)
+    end = None if front else _END.search(text, max(0, len(text) - _LONGEST_LOOK))
+    before = text[: end.start(1)].split()[-1:] if end else []
+    if end and before and before[0].casefold() in NUMBERED | COUNTED and end[1].isdigit():
+        return None  # "coil of cyl 2"
+    return front or end
+
+
+def unread_hours(fact: Did) -> str:
+    """The figure that may be the hours of a piece of labour and bills nothing; empty where there is none.
+
+    Behind hours that were read only more time at the start of the text may be some: "1 h" and "20 min pump".
+    """
+    if fact.hours:
+        more = _MORE_TIME.match(fact.text)
+        return more[0].strip() if more else ""
+    figure = _front_or_end(fact.text)
+    return figure[1].strip() if figure else ""
 
 
 def write_did(fact: Did, pen: Pen) -> str:
@@ -105,7 +131,9 @@ def _amount(body: Body, head: Head) -> Body:
     at = end + (body.bare[end : end + 1] == " ")
     stop = unit_end(body.bare, at)
     unit = " ".join(body.bare[at:stop].split())
-    if stop > at and (forced or _sold(unit)) and body.bare[stop : stop + 1] in ("", " ", ","):
+    named = body.bare[stop:].split(maxsplit=1)
+    left = unit in ("L", "l") and not forced and bool(named) and named[0].casefold() in POSITIONS  # "2 L front bolts"
+    if stop > at and (forced or _sold(unit)) and not left and body.bare[stop : stop + 1] in ("", " ", ","):
         head.fields |= {"amount": match[2], "unit": unit}
         return body.cut(stop)
     if forced:

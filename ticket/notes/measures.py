@@ -11,6 +11,7 @@ from ticket.readings import units
 _PIECE = re.compile(r"[^\s\0]{1,24}")
 _STOPS = ",;()@=<>"
 _TAIL = ".,;:!?"
+_LEFT, _RIGHT = frozenset({"L", "l"}), frozenset({"R", "r", "R:", "r:"})
 _WORDS_OF_A_UNIT = 3  # "imp fl oz"
 
 
@@ -76,7 +77,11 @@ def unit_end(text: str, at: int) -> int:
 
 
 def measures(text: str, tokens: Tokens) -> Iterator[Measure]:
-    """All values with units, in order. A unit glued to its figure is split off in ``tokens``."""
+    """All values with units, in order. A unit glued to its figure is split off in ``tokens``.
+
+    An ``L`` on a line that also holds an ``R`` is the left side, no liter.
+    """
+    sided = not _RIGHT.isdisjoint(tokens.texts)
     for i, token in enumerate(tokens.texts):
         length = value_start(token)
         if not length:
@@ -87,7 +92,7 @@ def measures(text: str, tokens: Tokens) -> Iterator[Measure]:
         if not glued and after == start:
             continue
         end = unit_end(text, after)
-        if end == after:
+        if end == after or (sided and text[after:end] in _LEFT):
             continue
         if glued:
             tokens.texts[i], tokens.ends[i] = token[:length], start

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from ticket.job.entry import Remark
 from ticket.job.values import Limits, Run
+from ticket.notes.leftover import left_over
 from ticket.notes.limits import limits_in, write_limits
 from ticket.notes.measures import Measure, measures
 from ticket.notes.pen import Pen
@@ -64,8 +65,14 @@ class _Reader:
         self.brackets = {match.start(): match.end() for match in _BRACKET.finditer(body.bare)}
         self.remarks: list[Remark] = []
 
-    def read(self) -> Reading:
+    def read(self, *, again: bool = False) -> Reading:
         found = self._marked() or self._limited() or self._plain() or Reading()
+        if found.run is not None:
+            place = (found.start, found.end, found.run)
+            question = left_over(self.body, self.tokens, self.measures, place, again=again)
+            if question:
+                self.remarks.append(question)
+                found = Reading()
         self._ask_about_brackets(found)
         return Reading(found.run, found.start, found.end, tuple(self.remarks))
 
@@ -198,9 +205,9 @@ def clause_ends(text: str, at: int) -> bool:
     return bool(_ENDS.match(text, at) or _FOLLOWS.match(text, at))
 
 
-def reading_in(body: Body) -> Reading:
-    """The run a piece of text states, by the rules above."""
-    reading = _Reader(body).read()
+def reading_in(body: Body, *, again: bool = False) -> Reading:
+    """The run a piece of text states, by the rules above; ``again`` where it takes limits from an earlier one."""
+    reading = _Reader(body).read(again=again)
     return Reading(reading.run, reading.start, reading.end, (*reading.remarks, *decimal_commas(body)))
 
 

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from ticket.job.numbers import NUMBER, SIGNED
 from ticket.job.values import Value
@@ -13,13 +14,13 @@ MOST = 16
 WORDS = frozenset({"ol", "none", "metal"})
 """Words that are readings: an open circuit, nothing there, no lining left."""
 
-_POSITIONS = frozenset(
+POSITIONS = frozenset(
     "lf rf lr rr fl fr rl lh rh l r left right front rear inner outer upper lower top bottom center centre middle"
     .split()
 )  # fmt: skip
 _SIDES = ({"l", "left", "lh"}, {"r", "right", "rh"})
-_COUNTED = frozenset({"cyl", "cyls", "cylinder", "cylinders"})
-_NUMBERED = frozenset(
+COUNTED = frozenset({"cyl", "cyls", "cylinder", "cylinders"})
+NUMBERED = frozenset(
     "pin pins terminal cavity fuse relay port channel cell block socket circuit sensor bank connector plug".split()
 )
 """Things that have a number of their own, as in ``pin 2``; two figures behind them are that number and a reading."""
@@ -84,7 +85,7 @@ def is_value(token: str) -> bool:
 def is_part(token: str) -> bool:
     """True where the token may stand inside a series: a value, a position, a counting word, a comma."""
     bare = token.rstrip(":").casefold()
-    return token == "," or bare in _POSITIONS or bare in _COUNTED or is_value(bare or token)
+    return token == "," or bare in POSITIONS or bare in COUNTED or is_value(bare or token)
 
 
 def back(tokens: Tokens, last: int, floor: int = 0, *, explicit: bool = False) -> Series | None:
@@ -119,11 +120,11 @@ def _label(tokens: Tokens, at: int, floor: int) -> tuple[str, int] | None:
     if at < floor:
         return None
     last = tokens.texts[at].removesuffix(":")
-    if at > floor and _PLACE.fullmatch(last) and tokens.texts[at - 1].casefold() in _COUNTED:
+    if at > floor and _PLACE.fullmatch(last) and tokens.texts[at - 1].casefold() in COUNTED:
         return f"{tokens.texts[at - 1]} {last}", at - 1
     first, words = at, list[str]()
     word = last
-    while len(words) < 3 and word.casefold() in _POSITIONS:
+    while len(words) < 3 and word.casefold() in POSITIONS:
         words.insert(0, word)
         first -= 1
         if first < floor:
@@ -169,8 +170,8 @@ def _unlabelled(tokens: Tokens, value: tuple[str, int], floor: int, *, explicit:
         first = before[1]
     if len(numbers) > MOST:
         return Series(first, (), _TOO_MANY)
-    counted = first > floor and tokens.texts[first - 1].removesuffix(":").casefold() in _COUNTED
-    named = first > floor and tokens.texts[first - 1].casefold() in _NUMBERED
+    counted = first > floor and tokens.texts[first - 1].removesuffix(":").casefold() in COUNTED
+    named = first > floor and tokens.texts[first - 1].casefold() in NUMBERED
     word = tokens.texts[first - 1] if counted else ""
     return _judged(numbers, first, word, bool(comma), explicit, value, named=named)
 
@@ -181,6 +182,10 @@ def _judged(
     """Whether bare figures are a list: three or more counted ones are, two may be a position and a reading."""
     if len(numbers) == 1 or (len(numbers) == 2 and comma and not explicit):
         return Series(last[1], (Value(last[0]),))
+    if _places_between(numbers) and not explicit:
+        return Series(
+            first, (), f"Are {' '.join(numbers[::2])} readings or places? Name each place, such as: cyl 1 120."
+        )
     if counted and len(numbers) > 2:
         word = counted.removesuffix(":")
         one = word[:-1] if word.casefold() in ("cyls", "cylinders") else word
@@ -194,6 +199,14 @@ def _judged(
         return Series(first, tuple(Value(number) for number in numbers))
     listed = " and ".join(numbers[-2:])
     return Series(first, (), f"Which of {listed} is the reading? Put = in front of it, or name each position.")
+
+
+def _places_between(numbers: list[str]) -> bool:
+    """Whether every other figure counts on from the one before, as in ``1 120 2 125 3 60``: then it may be a place."""
+    places = numbers[::2]
+    if len(numbers) < 4 or len(numbers) % 2 or not all(_PLACE.fullmatch(place) for place in places):
+        return False
+    return all(int(b) == int(a) + 1 for a, b in pairwise(places))
 
 
 def write_values(values: tuple[Value, ...], *, plainly: bool) -> str:
@@ -210,5 +223,5 @@ def write_values(values: tuple[Value, ...], *, plainly: bool) -> str:
 def is_counted(values: tuple[Value, ...]) -> bool:
     """True for three or more values labelled ``cyl 1``, ``cyl 2``, ``cyl 3`` and so on."""
     word = values[0].label.rpartition(" ")[0]
-    counted = len(values) > 2 and word.casefold() in _COUNTED
+    counted = len(values) > 2 and word.casefold() in COUNTED
     return counted and all(value.label == f"{word} {i}" for i, value in enumerate(values, 1))

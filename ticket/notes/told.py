@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 
+from ticket.job.entry import Remark
 from ticket.job.kinds import ANSWERS, Told
 from ticket.job.values import Answer
 from ticket.notes.heads import Head, join
@@ -26,6 +27,21 @@ _SUM = re.compile(r"\s*(total\s+up\s+to|up\s+to|total|deposit)\s+(.{1,40})", re.
 _SUMS = {"to": "ceiling", "total": "total", "deposit": "deposit"}  # by the last word in front of the amount
 _TWO_SPANS = re.compile(r"\s*(\0+)\s+(\0+)\s*")
 _LONGEST_ANSWER = 400
+_SAID = (
+    r"(?:yes|yeah|yep|no|nope|not|ok|okay|agree[ds]?|accept(?:s|ed)?|approv(?:e|es|ed|al)|authori[sz](?:e|es|ed)|"
+    r"go(?:es)? ahead|do it|declin(?:e|es|ed)|refus(?:e|es|ed)|reject(?:s|ed)?|denie[ds]|turned (?:it )?down)"
+)
+_ANSWERED = re.compile(rf"\b{_SAID}\b", re.I)
+_ANSWERED_TO = re.compile(rf"\b{_SAID}\b[^.!?]{{0,30}}?[0-9]", re.I)
+_DENIED = re.compile(
+    r"\b(?:no (?:charge|answer|hurry|rush|problem|questions?)|not (?:there|in|reached|home|available))\b", re.I
+)
+_SUMMED = re.compile(
+    r"\b(?:total|sum|ceiling|limit|cap|max(?:imum)?|budget|deposit|up to|(?:not|never)(?: to)? (?:exceed|go over)|"
+    r"no(?:t)? more than|at most|under|below)\b[^0-9.!?;]{0,20}[$€£]? ?[0-9]|[$€£] ?[0-9]|[0-9] ?(?:dollars?|bucks)\b",
+    re.I,
+)
+NOT_READ = "This was not read as an answer or a sum. Write it like: yes 7, total 512, or yes 7, up to 600."
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +69,31 @@ def read_told(body: Body, _context: Context) -> Head:
         stop = chunks[rest].start if rest < len(chunks) else len(body.bare)
         head.fields["address"] = _timed(body.cut(way.end(), stop), head).text
     _said(body, chunks[rest:], head)
+    answered = bool(head.fields.get("answers"))
+    unread = (found for chunk in chunks if chunk.answer is None and (found := _unread(chunk.body, answered=answered)))
+    head.remarks.extend(list(unread)[:1])
     return head
+
+
+def _unread(body: Body, *, answered: bool) -> Remark | None:
+    """The question about a chunk; words without a number, such as ``yes to all of it``, are asked about by a gap."""
+    if _sum(body.bare) and answered:
+        return None
+    found = _answer_or_sum(body.bare, answered=True)
+    return Remark(NOT_READ, body.at + found.start(), body.at + found.end()) if found else None
+
+
+def unread_answer(fact: Told) -> str:
+    """Words of a contact that may be an answer, a sum or a ceiling and were not read as one; empty where none are."""
+    for text in (fact.words, fact.address, fact.who):
+        if found := _answer_or_sum(text, answered=bool(fact.answers)):
+            return found[0]
+    return ""
+
+
+def _answer_or_sum(text: str, *, answered: bool) -> re.Match[str] | None:
+    plain = _DENIED.sub(lambda match: "\0" * len(match[0]), text)  # "no charge" answers nothing
+    return _SUMMED.search(plain) or (_ANSWERED_TO if answered else _ANSWERED).search(plain)
 
 
 def _who(body: Body) -> dict[str, str]:

@@ -13,7 +13,7 @@ from ticket.job.likeness import content_words, sides
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity
-from ticket.story.concerns import mends
+from ticket.story.outcome import mends
 
 
 @dataclass(frozen=True, slots=True)

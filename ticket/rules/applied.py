@@ -56,7 +56,7 @@ def overrun_words(limit: Allowed) -> str:
     basis = ", both before sales tax" if limit.before_tax else ""
     return (
         f"{grouped(limit.estimate)} was agreed; up to {grouped(limit.allowed)} may be charged without asking"
-        f" again{basis}."
+        f" again{basis}.{''.join(f' {words}' for words in limit.beyond)}"
     )
 
 

@@ -140,6 +140,7 @@ def allowed_document(limit: Allowed) -> Json:
         "consent_from": plain(limit.consent_from),
         "citation": limit.citation,
         "status": limit.status,
+        "beyond": list(limit.beyond),
     }
 
 

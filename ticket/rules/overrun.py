@@ -1,13 +1,15 @@
 """How much may be charged above what was agreed, and from which sum on consent is needed again."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
 
 from ticket.job.numbers import exact
-from ticket.rules.pack import Pack, first, source
-from ticket.rules.rows import OverrunRow
+from ticket.money.amount import cents, grouped
+from ticket.rules.owed import outside
+from ticket.rules.pack import Pack, chain, source
+from ticket.rules.rows import OverrunRow, ScopeRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +40,7 @@ class Allowed:
         before_tax: the law measures both before sales tax.
         source: citation and status as they are shown.
         asked: the pack that was asked; another it inherits from may have decided.
+        beyond: for each rule that was asked first and does not reach the sum, where it begins or ends, with its source.
     """
 
     rules: str
@@ -50,16 +53,19 @@ class Allowed:
     source: str = ""
     note: str = ""
     asked: str = ""
+    beyond: tuple[str, ...] = ()
 
 
 def allowed(estimate: int, pack: Pack, options: Situation | None = None) -> Allowed:
-    """How much may be charged when so many cents were agreed; where a pack is silent, nothing above them.
+    """How much may be charged when so many cents were agreed; where no law reaches the sum, nothing above them.
 
     limit = base + min(cap, combine(percent x base, amount)); a ceiling, so it is rounded down to the cent. Where
     consent is needed *at* the limit, the last cent below it is allowed.
     """
     situation = options or Situation()
-    found = first(pack, "overrun", fits=lambda row: _fits(row, estimate, situation))
+    reaching = (one for one in chain(pack) if not any(outside(estimate, scope) for scope in one.scope))
+    rows = ((one, row) for one in reaching for row in one.overrun if _fits(row, estimate, situation))
+    found = next(rows, None)
     if found is None:  # the neutral pack has a row for every case, so only an unknown case comes here
         raise ValueError(f"unknown case {situation.case!r}")
     where, row = found
@@ -79,6 +85,7 @@ def allowed(estimate: int, pack: Pack, options: Situation | None = None) -> Allo
         source=told.words,
         note=row.note,
         asked=pack.id,
+        beyond=tuple(_beyond(pack, where, estimate, situation)),
     )
 
 
@@ -92,6 +99,30 @@ def _fits(row: OverrunRow, estimate: int, situation: Situation) -> bool:
         return False
     low, high = exact(row.start or "0") or Fraction(0), exact(row.below)
     return low * 100 <= estimate and (high is None or estimate < high * 100)
+
+
+def _beyond(pack: Pack, decided: Pack, estimate: int, situation: Situation) -> Iterator[str]:
+    """Where the rules begin and end that stand before the one that decided, and do not reach the sum."""
+    for one in chain(pack):
+        if one is decided:
+            return
+        mine = [row for row in one.overrun if row.case == situation.case]
+        for scope in one.scope if mine else ():
+            if words := _bounds(scope, estimate):
+                yield f"{one.id}/{scope.id} does not reach this sum: {words} ({source(one, scope).words})."
+        starts = [row for row in mine if row.start and (exact(row.start) or 0) * 100 > estimate]
+        if starts and len(starts) == len(mine):
+            row = min(starts, key=lambda row: exact(row.start) or 0)
+            begins = f"it begins at {grouped(cents(row.start) or 0)}"
+            yield f"{one.id}/{row.id} does not reach this sum: {begins} ({source(one, row).words})."
+
+
+def _bounds(scope: ScopeRow, estimate: int) -> str:
+    if not outside(estimate, scope):
+        return ""
+    low, high = cents(scope.not_above), cents(scope.not_over)
+    below = low is not None and estimate <= low
+    return f"it begins above {grouped(low or 0)}" if below else f"it ends at {grouped(high or 0)}"
 
 
 def _limit(row: OverrunRow, estimate: int, situation: Situation) -> Fraction:

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from ticket.job.numbers import exact
 from ticket.rules.pack import Pack, Source, chain, source
-from ticket.rules.rows import EstimateRow
+from ticket.rules.rows import EstimateRow, ScopeRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,19 +40,20 @@ def estimate_owed(pack: Pack, cost: int | None, *, contact: str = "face to face"
         if row.contact == wanted
     )
     scope = where.scope[0] if where.scope else None
-    outside = scope is not None and cost is not None and _outside(cost, scope.not_above, scope.not_over)
+    unreached = scope is not None and cost is not None and outside(cost, scope)
     return Owed(
-        owed=not outside and _triggered(row, cost, requested=requested),
+        owed=not unreached and _triggered(row, cost, requested=requested),
         what=row.owed,
         choices=row.choices,
         waiver=row.waiver,
-        source=source(where, scope if scope is not None and outside else row),
+        source=source(where, scope if scope is not None and unreached else row),
         note=row.note,
     )
 
 
-def _outside(cost: int, not_above: str, not_over: str) -> bool:
-    low, high = exact(not_above), exact(not_over)
+def outside(cost: int, scope: ScopeRow) -> bool:
+    """Whether the law of a pack does not reach a job of so many cents."""
+    low, high = exact(scope.not_above), exact(scope.not_over)
     return (low is not None and cost <= low * 100) or (high is not None and cost > high * 100)
 
 

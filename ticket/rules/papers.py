@@ -107,6 +107,8 @@ def present(
 
 
 Known = dict[str, object]
+BY_SIGNING = ("shop signature", "date out")
+"""What signing itself gives: a paper lacks it until then, and nobody can be asked for it before."""
 
 
 def _about_shop(prices: PriceList, shop: str, ticket: Ticket) -> Known:

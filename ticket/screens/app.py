@@ -20,6 +20,7 @@ from ticket.job.errors import DamagedError, TicketError
 from ticket.screens.actions import ACTIONS, change_keys
 from ticket.screens.frame import Frame
 from ticket.screens.jobs_screen import JobsScreen
+from ticket.store.driver import is_shop
 
 if TYPE_CHECKING:
     from tempfile import TemporaryDirectory
@@ -52,6 +53,7 @@ class TicketApp(App[int]):
     Args:
         database: the shop's file, read for the first list before anything heavy is loaded.
         open_shop: opens the shop; called once, after the first paint.
+        make_shop: makes and opens it, where the very first screen is left with Enter; ``open_shop`` where not given.
     """
 
     TITLE = "ticket"
@@ -73,10 +75,13 @@ class TicketApp(App[int]):
     ToastRack { dock: top; align: right top; margin: 1 1 0 0; }
     """
 
-    def __init__(self, database: Path, open_shop: "Callable[[], Shop]") -> None:
+    def __init__(
+        self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None
+    ) -> None:
         super().__init__()
         self.database = database
         self._open_shop = open_shop
+        self._make_shop = make_shop or open_shop
         self._behind: Behind | None = None
         self._shop: Shop | None = None
         self._presence: Presence | None = None
@@ -91,10 +96,18 @@ class TicketApp(App[int]):
     @property
     def shop(self) -> "Shop":
         """The open shop; opened now if nothing needed it before."""
-        if self._shop is None:
-            self._shop = self._open_shop()
-            self._seen = self._shop.store.data_version()
-        return self._shop
+        return self._shop or self._open(self._open_shop)
+
+    def make_shop(self) -> "Shop":
+        """The shop, made where there is none."""
+        return self._shop or self._open(self._make_shop)
+
+    def _open(self, door: "Callable[[], Shop]") -> "Shop":
+        self._shop = shop = door()
+        self._seen = shop.store.data_version()
+        for notice in shop.store.notices:
+            self.say(notice)
+        return shop
 
     @property
     def behind(self) -> "Behind":
@@ -120,7 +133,12 @@ class TicketApp(App[int]):
         Where there is no shop yet, ask for one first.
         """
         self._catch_signals()
-        if self.database.exists():
+        try:
+            there = is_shop(self.database)
+        except TicketError as error:
+            self.give_up(error)
+            return
+        if there:
             self.work_in(self.database)
         else:
             from ticket.screens.start_screen import StartScreen
@@ -285,9 +303,9 @@ class TicketApp(App[int]):
         self._close_messages_no_wait()
 
 
-def run(database: Path, open_shop: "Callable[[], Shop]") -> int:
-    """Run the screens until they are left; the exit code."""
-    app = TicketApp(database, open_shop)
+def run(database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None) -> int:
+    """Run the screens until they are left; the exit code. Arguments as for :class:`TicketApp`."""
+    app = TicketApp(database, open_shop, make_shop)
     try:
         code = app.run()
     finally:

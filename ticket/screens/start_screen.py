@@ -48,13 +48,15 @@ class StartScreen(Form):
     @on(Input.Submitted)
     def action_start(self) -> None:
         """Start the shop and go to its jobs."""
-        from ticket.shop.starting import ASKED, start
+        from ticket.shop.starting import ASKED, checked, start
 
         if self._busy:
             return
         try:
-            shop = self.desk.shop
-            start(shop, self.typed("person"), {name: self.typed(name) for name in ASKED})
+            answers = {name: self.typed(name) for name in ASKED}
+            checked(self.typed("person"), answers)  # what cannot be is refused before there is a shop
+            shop = self.desk.make_shop()
+            start(shop, self.typed("person"), answers)
         except TicketError as error:
             self.answer(str(error))
             return

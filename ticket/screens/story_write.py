@@ -125,7 +125,8 @@ class WriteScreen(Form):
             form = _one_of("as", self.typed("form"), tuple(FORMS))
             sources = _one_of("entry numbers", self.typed("sources"), _YES_NO) == "yes"
             paper = sheet(self.shop, self.wanted, what=what, sources=sources)
-            write_out(target, as_bytes(paper, form), replace=self.warned == target)
+            content = as_bytes(paper, form)
+            write_out(target, content, database=self.shop.store.path, replace=self.warned == target)
         except ConflictError as error:
             self.warned = target
             self.answer(f"{error} Enter once more overwrites it; or name another file.")

@@ -38,4 +38,4 @@ def scratch() -> tuple[TemporaryDirectory[str], Callable[[], Shop]]:
     path = Path(folder.name) / DATABASE
     with Shop.open(path) as shop:
         fill(shop)
-    return folder, partial(Shop.open, path)
+    return folder, partial(Shop.open, path, create=False)

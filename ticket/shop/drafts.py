@@ -9,8 +9,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ticket.faults.written import leading
+from ticket.job.answers import standing
 from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, refs_of
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
 from ticket.job.likeness import shared
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
@@ -148,8 +149,7 @@ def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple
     living = ticket.living
     if isinstance(fact, Did):
         offers = [(entry.no, entry.fact.text) for entry in living if isinstance(entry.fact, Offer)]
-        answers = [answer for entry in living if isinstance(entry.fact, Told) for answer in entry.fact.answers]
-        agreed = {ref.no for answer in answers if answer.answer == "yes" for ref in answer.to}
+        agreed = {no for no, one in standing(ticket).items() if one.answer == "yes"}
         fits = [no for no, text in offers if no in agreed and shared(fact.text, text)]
         return (Ref(fits[-1]),) if fits else ()
     words = f"{fact.text} {getattr(fact, 'reason', '')} {getattr(fact, 'because', '')}"

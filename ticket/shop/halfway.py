@@ -11,6 +11,7 @@ import os
 from pathlib import Path
 
 from ticket.shop import place
+from ticket.store.modes import make_own_folder, write_private
 
 
 class Halfway:
@@ -33,11 +34,8 @@ class Halfway:
             if not text.strip():
                 path.unlink(missing_ok=True)
                 return
-            self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            part = path.with_suffix(".part")
-            part.touch(mode=0o600)
-            part.write_text(json.dumps({"ticket": number, "text": text}), encoding="utf-8")
-            part.replace(path)
+            make_own_folder(self._folder)
+            write_private(path, json.dumps({"ticket": number, "text": text}).encode())
 
     def left(self, number: int) -> str:
         """The line that a program no longer running left on a ticket, newest first; it is not offered a second time."""

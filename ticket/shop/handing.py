@@ -4,38 +4,28 @@ import shutil
 import subprocess  # `lp` is the printing system's own door
 from pathlib import Path
 
-from ticket.job.errors import ConflictError, InputError
+from ticket.job.errors import InputError
 from ticket.job.text import one_line
+from ticket.shop.place import keys_file, state_folder
+from ticket.store.outfile import write_file
 
 _PATIENCE = 20  # seconds until a printing system that does not answer is given up
 
 
-def write_out(target: Path, content: bytes, *, replace: bool = False) -> None:
-    """Write a file; one that is replaced stays whole until the new one is.
+def write_out(target: Path, content: bytes, *, database: Path, replace: bool = False) -> None:
+    """Write a file for somebody, whole or not at all; its owner may read it, or the group its folder is shared with.
 
     Args:
         target: the file.
         content: what it shall hold.
-        replace: overwrite a file that is there.
+        database: the shop's file: neither it nor anything the program keeps is ever written over.
+        replace: put it in the place of a plain file that is there.
 
     Raises:
         ConflictError: there is a file of that name and ``replace`` is not given.
         InputError: it cannot be written, with the reason.
     """
-    shown = one_line(str(target))
-    try:
-        if replace:
-            part = target.with_name(f".{target.name}.part")
-            part.write_bytes(content)
-            part.replace(target)
-        else:
-            with target.open("xb") as file:
-                file.write(content)
-    except FileExistsError:
-        raise ConflictError(f"{shown} is there already.") from None
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        raise InputError(f"{shown} cannot be written: {why.lower()}.") from None
+    write_file(target, content, database=database, private=(state_folder(), keys_file()), force=replace)
 
 
 def print_out(content: bytes, title: str) -> str:

@@ -4,16 +4,15 @@ from pathlib import Path
 from typing import Any
 
 from ticket.shop.place import use_zone
-from ticket.store.driver import is_there
 from ticket.store.light import TicketRow, open_tickets, setting
 
 
 def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
-    """Open tickets, or every one, newest first; none where there is no database yet.
+    """Open tickets, or every one, newest first. Raises :class:`~ticket.job.errors.NoShopError` where there is no shop.
 
     From then on every day is told in the zone of the shop.
     """
-    rows = open_tickets(path, every) if is_there(path) else []
+    rows = open_tickets(path, every)
     if rows:
         use_zone(setting(path, "zone"))
     return rows

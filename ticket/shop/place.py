@@ -9,6 +9,7 @@ from pathlib import Path
 
 from ticket.job.errors import InputError
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
+from ticket.store.modes import make_own_folder, write_private
 
 DATABASE = "TICKET_DB"
 PERSON = "TICKET_PERSON"
@@ -73,8 +74,8 @@ def _told_name() -> str:
 def remember_person(name: str) -> None:
     """Keep the name of who works at this login, so that nobody has to tell it twice."""
     with contextlib.suppress(OSError):  # then the login name stands for it next time
-        state_folder().mkdir(parents=True, exist_ok=True)
-        (state_folder() / _NAME).write_text(name, encoding="utf-8")
+        make_own_folder(state_folder())
+        write_private(state_folder() / _NAME, name.encode("utf-8", "replace"))
 
 
 def now() -> datetime:

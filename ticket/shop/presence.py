@@ -10,6 +10,7 @@ import os
 from pathlib import Path
 
 from ticket.job.text import one_line
+from ticket.store.modes import PRESENCE, make_folder, write_private
 
 STALE = 5.0  # seconds without a touch after which a terminal counts as gone
 _SWEPT = 600.0  # seconds after which its file is taken away
@@ -27,7 +28,7 @@ class Presence:
 
     def __init__(self, database: Path, person: str, sitting: str) -> None:
         self.person = person
-        self._folder = database.with_name(f"{database.name}.here")
+        self._folder = database.with_name(database.name + PRESENCE)
         self._file = self._folder / sitting
         self._said = ""
 
@@ -38,10 +39,8 @@ class Presence:
             if said == self._said and self._file.exists():
                 os.utime(self._file)
                 return
-            self._folder.mkdir(exist_ok=True)
-            part = self._file.with_name(f"{self._file.name}.part")
-            part.write_text(said, encoding="utf-8", errors="replace")
-            part.replace(self._file)
+            make_folder(self._folder)
+            write_private(self._file, said.encode("utf-8", "replace"))
             self._said = said
 
     def leave(self) -> None:

@@ -22,6 +22,15 @@ def start(shop: Shop, person: str, settings: dict[str, str]) -> None:
     Raises:
         InputError: no name, or a setting that cannot be; nothing is written.
     """
+    name, given = checked(person, settings)
+    shop.person = name
+    shop.add_person(Person(name))
+    for key, value in given.items():
+        shop.set_setting(key, value)
+
+
+def checked(person: str, settings: dict[str, str]) -> tuple[str, dict[str, str]]:
+    """The name and the settings that were given, cleaned. Arguments and errors as for :func:`start`."""
     name = clean(person).strip()
     if not name:
         raise InputError("Say who you are: every entry carries the name of who wrote it.")
@@ -33,7 +42,4 @@ def start(shop: Shop, person: str, settings: dict[str, str]) -> None:
             raise InputError(f"{key} {error.reason}.") from None
     if "language" in given:
         known(given["language"])
-    shop.person = name
-    shop.add_person(Person(name))
-    for key, value in given.items():
-        shop.set_setting(key, value)
+    return name, given

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from ticket.job.answers import standing
 from ticket.job.case import Case
 from ticket.job.fields import specs
-from ticket.job.kinds import Code, Fact, Maybe, Offer, Told
+from ticket.job.kinds import Code, Fact, Maybe, Offer
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.shop.phrasing import phrases_of
@@ -101,8 +102,7 @@ def _once(facts: Iterable[Fact]) -> Iterable[Phrase]:
 
 def _asked_for(ticket: Ticket) -> Iterator[Phrase]:
     """What the ticket's own entries call for: agreed work to do, suspicions to settle, refused work that waits."""
-    answers = [answer for entry in ticket.living if isinstance(entry.fact, Told) for answer in entry.fact.answers]
-    said = {ref.no: answer.answer for answer in answers for ref in answer.to if not ref.ticket}
+    said = {no: one.answer for no, one in standing(ticket).items()}
     done = {ref.no for entry in ticket.living if entry.kind == "did" for ref in getattr(entry.fact, "refs", ())}
     for entry in ticket.living:
         fact = entry.fact

@@ -5,8 +5,9 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal, InvalidOperation
 from functools import cache
 
+from ticket.job.answers import DECIDED, standing
 from ticket.job.fields import FieldSpec
-from ticket.job.kinds import ANSWERS, CONDITIONS, KINDS, MOMENTS, STATUSES, Found, Later, Offer, Proof, Told
+from ticket.job.kinds import ANSWERS, CONDITIONS, KINDS, MOMENTS, STATUSES, Found, Later, Offer, Proof
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.notes.segments import fields_of
@@ -62,13 +63,7 @@ def _contacts(ticket: Ticket) -> Iterator[str]:
 
 def _waiting(ticket: Ticket) -> tuple[str, str]:
     """Numbers of the offers nobody has answered, and the sum of their estimates where each has one."""
-    answered = {
-        ref.no
-        for entry in ticket.living
-        if isinstance(entry.fact, Told)
-        for one in entry.fact.answers
-        for ref in one.to
-    }
+    answered = {no for no, one in standing(ticket).items() if one.answer in DECIDED}
     offers = [entry for entry in ticket.living if isinstance(entry.fact, Offer) and entry.no not in answered]
     try:
         amounts = [Decimal(entry.fact.estimate.replace(",", "")) for entry in offers if isinstance(entry.fact, Offer)]

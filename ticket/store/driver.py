@@ -6,6 +6,7 @@ included, which picks in the same order) uses the module named here.
 
 from __future__ import annotations
 
+import os
 import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -13,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import SealedError, StoreError
+from ticket.store.modes import locked_out
 
 if TYPE_CHECKING:
     import sqlite3  # noqa: TID251 - the types of the standard library describe both
@@ -23,8 +25,8 @@ else:
         import sqlite3  # noqa: TID251
 
 __all__ = [
-    "BUSY_MS", "FLOOR", "Connection", "Error", "check_version", "connect", "is_there", "plain_errors", "sentence",
-    "sqlite3",
+    "BUSY_MS", "FLOOR", "Connection", "Error", "check_version", "connect", "is_shop", "is_there", "plain_errors",
+    "sentence", "sqlite3",
 ]  # fmt: skip
 
 Connection = sqlite3.Connection
@@ -34,6 +36,7 @@ FLOOR = (3, 43, 0)  # the first with contentless_delete, which the word index ne
 BUSY_MS = 5000
 _FULL = "there is no room left on the disk of {path}: nothing was written; free some space and try again"
 _DAMAGED = "{path} is damaged ({error}): put back the newest backup"
+_CLOSED = "SQLITE_CANTOPEN"
 _SENTENCES = {
     "SQLITE_NOTADB": "{path} is not a ticket database",
     "SQLITE_CORRUPT": _DAMAGED,
@@ -42,7 +45,7 @@ _SENTENCES = {
     "SQLITE_BUSY": "{path} is held by another program: nothing was changed; try again",
     "SQLITE_LOCKED": "{path} is held by another program: nothing was changed; try again",
     "SQLITE_READONLY": "{path} may be read but not written: nothing was changed; check its permissions",
-    "SQLITE_CANTOPEN": "{path} cannot be opened: check that it is a file and that its folder may be written",
+    _CLOSED: "{path} cannot be opened: check that it is a file and that its folder may be written",
     "SQLITE_PERM": "{path} may not be opened: check its permissions",
     "SQLITE_AUTH": "{path} may not be opened: check its permissions",
 }
@@ -101,6 +104,18 @@ def is_there(path: Path) -> bool:
     return True
 
 
+def is_shop(path: Path) -> bool:
+    """Whether a file stands at that path that holds anything: an empty one is a shop nobody began.
+
+    Raises:
+        StoreError: nobody can tell.
+    """
+    try:
+        return is_there(path) and path.stat().st_size > 0
+    except OSError as error:
+        raise StoreError(f"{path} cannot be looked at: {error}") from error
+
+
 @contextmanager
 def plain_errors(path: Path) -> Iterator[None]:
     """Turn every error of the library into one sentence that names the file and the cure.
@@ -120,6 +135,8 @@ def plain_errors(path: Path) -> Iterator[None]:
 def sentence(error: Exception, path: Path) -> str:
     """One sentence for an error of the library; the extended names begin with the plain ones."""
     name = str(getattr(error, "sqlite_errorname", None) or "")
+    if name.startswith(_CLOSED) and path.is_file() and not os.access(path, os.R_OK):
+        return str(locked_out(path))
     for known, text in _SENTENCES.items():
         if name == known or name.startswith(f"{known}_"):
             return text.format(path=path, error=error)

@@ -1,16 +1,16 @@
 """Upkeep: the word index, rebuilding and checking what is derived, copies."""
 
 import contextlib
-import os
 from collections import Counter
 from pathlib import Path
 
 from sqlite_utils import Database
 
-from ticket.job.errors import DamagedError, InputError, StoreError
+from ticket.job.errors import ConflictError, DamagedError, InputError, StoreError
 from ticket.store import audit, driver, index, phrases, state
 from ticket.store.driver import plain_errors
 from ticket.store.indexing import WORD_COLUMNS
+from ticket.store.outfile import new_file
 from ticket.store.session import Session
 
 _BATCH = 200
@@ -111,28 +111,19 @@ class Keeping(Session):
         """Write a checked copy while everybody keeps working. It is one file, readable from read-only media.
 
         Raises:
-            InputError: there is a file already.
-            StoreError: it cannot be written, or the copy does not prove itself; nothing is left behind.
+            InputError: there is a file already, the name may not be used, or it cannot be written.
+            StoreError: the copy does not prove itself; nothing is left behind.
         """
-        if driver.is_there(target):
-            raise InputError(f"{target} is there already: name a new file")
-        part = target.with_name(f"{target.name}.part")
         try:
-            part.unlink(missing_ok=True)
-            os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
-        except (OSError, ValueError) as error:
-            raise StoreError(f"{target} cannot be written: {error}") from error
-        try:
-            with plain_errors(part):
-                self._copy_to(part)
-            with part.open("rb") as file:
-                os.fsync(file.fileno())
-            part.replace(target)
-        except OSError as error:
-            raise StoreError(f"{target} cannot be written: {error}") from error
-        finally:
-            for ending in ("", "-journal", "-wal", "-shm"):
-                part.with_name(part.name + ending).unlink(missing_ok=True)
+            with new_file(target, database=self.path) as part:
+                try:
+                    with plain_errors(target):
+                        self._copy_to(part)
+                finally:
+                    for ending in ("-journal", "-wal", "-shm"):
+                        part.with_name(part.name + ending).unlink(missing_ok=True)
+        except ConflictError as error:
+            raise InputError(f"{error} Nothing was copied: name a new file.") from None
 
     def _copy_to(self, part: Path) -> None:
         copy = driver.connect(part, "rw")

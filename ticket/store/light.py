@@ -5,10 +5,10 @@ from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from ticket.job.errors import StoreError
+from ticket.job.errors import NoShopError
 from ticket.job.wall import FIRST_DAY, in_bounds
 from ticket.store import schema
-from ticket.store.driver import Connection, Error, check_version, connect, is_there, plain_errors
+from ticket.store.driver import Connection, Error, check_version, connect, is_shop, plain_errors
 
 
 class TicketRow(NamedTuple):
@@ -105,11 +105,11 @@ def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A00
     """The tickets not yet signed, or all of them, newest first, read without the right to write.
 
     Raises:
-        StoreError: there is no database, or it cannot be read.
+        StoreError: there is no shop, or it cannot be read.
     """
     check_version()
-    if not is_there(path):
-        raise StoreError(f"there is no database at {path}")
+    if not is_shop(path):
+        raise NoShopError(path)
     with plain_errors(path):
         connection = connect(path, "ro")
         try:
@@ -143,7 +143,7 @@ def setting(path: Path, key: str) -> str:
 
 def any_ticket(path: Path) -> bool:
     """Whether there is a ticket in the database, open or signed; ``False`` where there is no database."""
-    if not is_there(path):
+    if not is_shop(path):
         return False
     with plain_errors(path):
         connection = connect(path, "ro")

@@ -12,6 +12,8 @@ from pathlib import Path
 from types import TracebackType
 
 from ticket.job.errors import StoreError
+from ticket.store import driver
+from ticket.store.modes import locked_out, open_side_file
 
 WAIT_SECONDS = 10.0
 
@@ -19,8 +21,8 @@ WAIT_SECONDS = 10.0
 class FileLock:
     """An exclusive lock on ``<database>.lock``; one per open store, not reentrant.
 
-    The side file is created empty, with the permissions of the database if that exists, and never removed:
-    removing it would let two holders lock two different files.
+    The side file is created empty, with the mode its folder asks for, and never removed: removing it would let two
+    holders lock two different files.
 
     Raises:
         StoreError: the side file cannot be made, or somebody holds it for longer than :data:`WAIT_SECONDS`.
@@ -29,9 +31,10 @@ class FileLock:
     def __init__(self, database: Path) -> None:
         self.path = database.with_name(f"{database.name}.lock")
         try:
-            mode = database.stat().st_mode & 0o666 if database.exists() else 0o600
-            self._file = _open(self.path, mode)
+            self._file = open_side_file(self.path, database)
         except (OSError, ValueError) as error:
+            if isinstance(error, PermissionError) and driver.is_there(database):
+                raise locked_out(database) from error
             why = (getattr(error, "strerror", None) or str(error)).lower()
             raise StoreError(f"{database} cannot be opened for writing: {why} ({self.path})") from error
 
@@ -51,10 +54,6 @@ class FileLock:
     def close(self) -> None:
         """Let go of the side file."""
         os.close(self._file)
-
-
-def _open(path: Path, mode: int = 0o600) -> int:
-    return os.open(path, os.O_RDWR | os.O_CREAT | getattr(os, "O_CLOEXEC", 0), mode)
 
 
 if sys.platform == "win32":  # pragma: no cover
@@ -99,7 +98,7 @@ else:
         """
 
         def __init__(self, path: Path) -> None:
-            self._file = _open(path)
+            self._file = os.open(path, os.O_RDWR | os.O_CLOEXEC)
             self._guard = threading.Lock()
             self._taken = threading.Event()
             self._given_up = False

@@ -1,5 +1,6 @@
 """Brings an older database up to date, and makes a new one out of an empty file: the same numbered SQL files."""
 
+import os
 from pathlib import Path
 
 from sqlite_utils import Database
@@ -8,6 +9,7 @@ from ticket.job.errors import StoreError
 from ticket.store import schema
 from ticket.store.driver import Connection, Error, connect, plain_errors, sentence
 from ticket.store.lock import FileLock
+from ticket.store.modes import make_file
 
 
 def bring_up_to_date(path: Path) -> Path | None:
@@ -71,7 +73,11 @@ def _copy(connection: Connection, path: Path, found: int) -> Path:
     number = 1
     while (copy := path.with_name(f"{path.name}.before-{found + 1}.{number}")).exists():
         number += 1
-    target = connect(copy, "rwc")
+    try:
+        os.close(make_file(copy))
+    except OSError as error:
+        raise StoreError(f"{copy} cannot be written: {(error.strerror or str(error)).lower()}") from error
+    target = connect(copy)
     try:
         connection.backup(target)
         target.execute("PRAGMA journal_mode=DELETE").fetchone()

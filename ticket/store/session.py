@@ -1,6 +1,7 @@
 """One connection with its lock: transactions, people, identities, and the one way an action is written."""
 
 import copy
+import os
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -11,16 +12,17 @@ from typing import Self
 from sqlite_utils import Database
 
 from ticket.job.codec import Json, instant
-from ticket.job.errors import InputError, StoreError
+from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
 from ticket.store import driver, index, journal, seal, state, stored
 from ticket.store.canon import CANON, promise
-from ticket.store.driver import plain_errors
+from ticket.store.driver import is_shop, plain_errors
 from ticket.store.indexing import Indexer
 from ticket.store.journal import Record, TokenBytes
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
+from ticket.store.modes import file_id, make_file, make_folder, set_right
 from ticket.store.schema import newest
 from ticket.store.state import TicketState
 from ticket.store.step import step
@@ -50,6 +52,7 @@ class Session:
         self._now = now
         self._token_bytes = token_bytes
         self._closed = False
+        self._file = file_id(path)
         self._kept: dict[int, tuple[int, Ticket]] = {}  # tickets asked for together, with their newest journal row
         self.migrated = False
 
@@ -60,21 +63,25 @@ class Session:
     ) -> Self:  # fmt: skip
         driver.check_version()
         fresh = not driver.is_there(path)
-        if fresh and not create:
-            raise StoreError(f"there is no database at {path}")
+        if not create and not is_shop(path):
+            raise NoShopError(path)
         try:
-            path.parent.mkdir(parents=True, exist_ok=True)
+            make_folder(path.parent)
         except (OSError, ValueError) as error:
             why = (getattr(error, "strerror", None) or str(error)).lower()
             raise StoreError(f"{path} cannot be made: {why} ({path.parent})") from error
         lock = FileLock(path)
         try:
             with lock, plain_errors(path):
-                connection = driver.connect(path, "rwc" if create else "rw")
+                if fresh:
+                    _make(path)
+                right = set_right(path)
+                connection = driver.connect(path)
                 try:
                     before = migrate(connection, path)
                     db = Database(connection, execute_plugins=False)
-                    notices = (f"{path} was brought up to date; it is kept as it was in {before}",) if before else ()
+                    updated = f"{path} was brought up to date; it is kept as it was in {before}" if before else ""
+                    notices = tuple(notice for notice in (right, updated) if notice)
                     session = cls(
                         path, db, lock, indexer=indexer, now=now, token_bytes=token_bytes, notices=notices
                     )  # fmt: skip
@@ -140,8 +147,13 @@ class Session:
     @contextmanager
     def _writing(self) -> Iterator[Database]:
         """All or nothing, one at a time."""
-        with plain_errors(self.path), self._lock, self._transaction() as db:
-            yield db
+        with plain_errors(self.path), self._lock:
+            if file_id(self.path) != self._file:
+                raise StoreError(
+                    f"{self.path} is gone or another file by now: nothing was written; open the shop again"
+                )
+            with self._transaction() as db:
+                yield db
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
@@ -221,6 +233,18 @@ class Session:
         else:
             self._db.execute("INSERT INTO person VALUES(?, ?, ?)", [number, name, role])
         return int(number)
+
+
+def _make(path: Path) -> None:
+    """An empty file, unless another terminal made one while this one waited for the lock."""
+    try:
+        os.close(make_file(path))
+    except FileExistsError:
+        if not path.exists():
+            raise StoreError(f"{path} is a link that leads nowhere: name the file itself") from None
+    except (OSError, ValueError) as error:
+        why = (getattr(error, "strerror", None) or str(error)).lower()
+        raise StoreError(f"{path} cannot be made: {why}") from error
 
 
 def _remove(path: Path) -> None:

@@ -1,28 +1,24 @@
 """The state of each concern in words: computed, never typed."""
 
-import re
 from dataclasses import dataclass
 
+from ticket.job.answers import DECIDED, standing_with
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled, Says, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled, Says, Used
 from ticket.job.values import Ref
-from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
 from ticket.story.hedge import confirmed
-from ticket.story.words.labour import tasks
+from ticket.story.outcome import DOUBTFUL, PASSED, mends, outcome, repaired
+from ticket.story.outcome import FAILED as NOT_PASSED
 
 NOT_LOOKED_AT, NOT_REPRODUCED, NOT_FOUND = "not looked at", "not reproduced", "cause not found"
 NOT_PROVED, PUT_RIGHT, WAITS, DECLINED = "cause known but not proved", "put right", "waits", "declined"
 UNTESTED, FAILED, DONE = "repaired, not tested yet", "repaired, the test was not passed", "work done"
+TEST_OPEN, WORKED = "repaired, the test leaves it open", "worked on, no repair for certain"
+WORKED_FAILED = "worked on, the test was not passed"
 
-# Labour of these kinds looks or reads; it mends nothing.
-_LOOKING = frozenset({"check", "measure", "look", "clear", "take"})
 _SERVICE = frozenset("service due inspection maintenance check-up checkup oil rotation seasonal".split())
-_CAME_BACK = re.compile(
-    r"(?i)\b(?:c[ao]me back|is back|back (?:after|at|again|within|on)|returned|reappear\w*|not (?:yet )?tested|"
-    r"no time|still (?:there|present|stored|active|noisy|leaks?|leaking)|stored again|failed)\b"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,72 +71,59 @@ def maintenance(job: Job, letter: str) -> bool:
     return bool(_SERVICE & set(said.split()))
 
 
-def mends(fact: Did) -> bool:
-    """Labour that puts something right, as far as its words are known; unknown words count as mending."""
-    known, unknown = tasks(fact.text)
-    return bool(unknown) or any(work.kind not in _LOOKING for task in known for work in task.works)
+def tested(job: Job, letter: str) -> str:
+    """How the tests ended: failed where one did, else doubtful where one leaves it open; empty without any."""
+    ends = {outcome(job, entry, fact) for entry, fact in job.each(Proof, letter)}
+    return next((end for end in (NOT_PASSED, DOUBTFUL, PASSED) if end in ends), "")
 
 
-def came_back(fact: Proof) -> bool:
-    """Whether the words of a test say that the trouble is back, or that there was no test."""
-    return bool(_CAME_BACK.search(f"{fact.what} {fact.seen}"))
-
-
-def passed(job: Job, entry: Entry) -> bool:
-    """Whether a proof was passed: not marked failed, and no reading out of its limits."""
-    fact = entry.fact
-    if isinstance(fact, Proof) and (fact.result == "failed" or (not fact.result and came_back(fact))):
-        return False
-    return all(verdict.word not in ("low", "high") for verdict in judge_entry(job.ticket, entry, job.case.earlier))
-
-
-def tested(job: Job, letter: str) -> bool | None:
-    """Whether every proof was passed; ``None`` without any."""
-    proofs = [entry for entry, _ in job.each(Proof, letter)]
-    return all(passed(job, entry) for entry in proofs) if proofs else None
+def sure_repair(job: Job, letter: str) -> bool:
+    """Whether work that put something right for certain was done, and not only on what the customer said no to."""
+    parts = [fact.text for _, fact in job.each(Used)]
+    offers = [Ref(entry.no) for entry, _ in job.each(Offer, letter)]
+    declined = {ref for ref in offers if refused(job, ref) is not None}
+    for _, fact in job.each(Did, letter):
+        mine = set(fact.refs) & set(offers) or set(offers)
+        if repaired(fact, parts) and not (mine and mine <= declined):
+            return True
+    return False
 
 
 def refused(job: Job, ref: Ref) -> Entry | None:
-    """The contact that said no to an offer or a deferred item, unless a later one said yes."""
-    return _last_answer(job, ref, "no")
+    """The contact in which the customer said no to an offer or a deferred item, unless a later one said yes."""
+    return _answered(job, ref, "no")
 
 
 def accepted(job: Job, ref: Ref) -> Entry | None:
-    """The contact that said yes to it last."""
-    return _last_answer(job, ref, "yes")
+    """The contact in which the customer said yes to it last."""
+    return _answered(job, ref, "yes")
 
 
 def undecided(job: Job, ref: Ref) -> Entry | None:
     """The contact in which the customer wanted to think about it."""
-    return _last_answer(job, ref, "thinks")
+    return _answered(job, ref, "thinks")
 
 
-def yes_of(job: Job) -> dict[int, tuple[Ref, ...]]:
-    """What each contact said yes to: what it names, and for a bare yes every offer before it that was still open."""
-    offers = [entry.no for entry, _ in job.each(Offer)]
-    settled: set[Ref] = set()
-    found: dict[int, tuple[Ref, ...]] = {}
-    for entry, fact in job.each(Told):
-        yes = job.seen(ref for answer in fact.answers if answer.answer == "yes" for ref in answer.to)
-        named = set(job.seen(ref for answer in fact.answers for ref in answer.to))
-        if any(answer.answer == "yes" and not answer.to for answer in fact.answers):
-            still_open = (Ref(no) for no in offers if no < entry.no)
-            yes = (*yes, *(ref for ref in still_open if ref not in settled and ref not in named))
-        found[entry.no] = yes
-        settled.update(yes, job.seen(ref for answer in fact.answers if answer.answer == "no" for ref in answer.to))
-    return found
+def settled_unseen(job: Job, ref: Ref) -> bool:
+    """Whether this reader may not know what was decided: the contact is hidden, or another payer said yes alone."""
+    mine = job.answered.get(ref.no)
+    if mine is not None and mine.answer in DECIDED:
+        return job.entry(Ref(mine.told)) is None
+    others = (standing_with(job.contacts, payer) for payer in dict.fromkeys(said.payer for said in job.contacts))
+    return any(ref.no in found and found[ref.no].answer == "yes" for found in others)
 
 
-def _last_answer(job: Job, ref: Ref, word: str) -> Entry | None:
-    last: tuple[Entry, str] | None = None
-    yes = yes_of(job)
-    for entry, fact in job.each(Told):
-        for answer in fact.answers:
-            if ref in job.seen(answer.to):
-                last = (entry, answer.answer)
-        if ref in yes[entry.no]:
-            last = (entry, "yes")
-    return last[0] if last is not None and last[1] == word else None
+def given(job: Job, entry: Entry, word: str) -> tuple[Ref, ...]:
+    """What one contact answered so: what it names, and what an answer that names nothing reached."""
+    said = next((said for said in job.contacts if said.entry is entry), None)
+    refs = [ref for ref, answer in said.given.items() if answer == word] if said is not None else []
+    living = [ref for ref in refs if ref.ticket or job.entry(ref) is not None]
+    return tuple(dict.fromkeys(job.seen(living)))
+
+
+def _answered(job: Job, ref: Ref, word: str) -> Entry | None:
+    found = job.answered.get(ref.no)
+    return job.entry(Ref(found.told)) if found is not None and found.answer == word else None
 
 
 def _of(job: Job, letter: str) -> ConcernState:
@@ -150,12 +133,12 @@ def _of(job: Job, letter: str) -> ConcernState:
 
 
 def _mended(job: Job, letter: str) -> str:
-    result = tested(job, letter)
     if not any(True for _ in job.each(Cause, letter)) and maintenance(job, letter):
         return DONE
-    if result is None:
-        return UNTESTED
-    return PUT_RIGHT if result else FAILED
+    result = tested(job, letter)
+    if not sure_repair(job, letter):
+        return WORKED_FAILED if result == NOT_PASSED else WORKED
+    return {"": UNTESTED, NOT_PASSED: FAILED, DOUBTFUL: TEST_OPEN, PASSED: PUT_RIGHT}[result]
 
 
 def _undone(job: Job, letter: str, otherwise: str) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
 
+from ticket.job.answers import Contact, Standing, contacts, standing_with
 from ticket.job.blank import says_nothing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
@@ -104,6 +105,16 @@ class Job:
         if ref.ticket or ref.no not in self._numbers:
             return None
         return self.ticket.entry(ref.no)
+
+    @cached_property
+    def contacts(self) -> tuple[Contact, ...]:
+        """What was answered to which offer, contact by contact, hidden ones among them: hiding unsays nothing."""
+        return contacts(self.ticket)
+
+    @cached_property
+    def answered(self) -> Standing:
+        """How the offers and deferred items of this ticket stand with the customer."""
+        return standing_with(self.contacts)
 
     @property
     def closing(self) -> bool:

@@ -1,14 +1,16 @@
 """What was said and agreed: offers without an answer, refusals, approvals with their scope as typed, no wider."""
 
 import re
+from collections.abc import Iterator
 
+from ticket.job.answers import CUSTOMER
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.story.catalogue import say, variants
-from ticket.story.concerns import accepted, refused, undecided, yes_of
+from ticket.story.concerns import accepted, given, refused, settled_unseen, undecided
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner
 from ticket.story.lists import phrase_list
@@ -36,7 +38,7 @@ def tell_offers(job: Job, writer: Writer) -> None:
     """Offers that nobody answered, and refusals that no deferred item tells."""
     for entry, fact in job.each(Offer):
         ref = Ref(entry.no)
-        if accepted(job, ref) is not None:
+        if accepted(job, ref) is not None or settled_unseen(job, ref):
             continue
         no, thinks = refused(job, ref), undecided(job, ref)
         if no is not None:
@@ -56,6 +58,18 @@ def _deferred(job: Job, offer: Offer) -> bool:
 def same_offers(job: Job, later: Later) -> tuple[Ref, ...]:
     """The offers of the work that a deferred item puts off."""
     return tuple(Ref(entry.no) for entry, fact in job.each(Offer) if _same_work(fact.text, later.text))
+
+
+def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | None]:
+    """How the customer answered what waits, and in which contact: the last word on it or on an offer of the same work.
+
+    A yes to like work is no yes to what waits.
+    """
+    order = {said.entry.no: place for place, said in enumerate(job.contacts)}
+    own, offers = (Ref(entry.no),), same_offers(job, later)
+    asked = (("no", refused, (*own, *offers)), ("thinks", undecided, (*own, *offers)), ("yes", accepted, own))
+    found = [(word, told) for word, ask, refs in asked for ref in refs if (told := ask(job, ref)) is not None]
+    return max(found, key=lambda one: order[one[1].no], default=("", None))
 
 
 def _same_work(one: str, other: str) -> bool:
@@ -140,7 +154,7 @@ def _yes(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
     scope = _scope(entry, fact)
     if not said and not scope:
         return
-    refs = yes_of(job)[entry.no]
+    refs = given(job, entry, "yes")
     what = (scope,) if scope else _what(job, refs, bare=any(not answer.to for answer in said))
     who = who_of(job, fact)
     kind = "told.yes.who" if who else "told.yes"
@@ -203,17 +217,28 @@ def _named(ref: Ref, text: str) -> Phrase:
 
 
 def _no(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
-    """A no that neither an offer nor a deferred item tells: to earlier work, or to nothing named."""
-    for answer in fact.answers:
-        if answer.answer not in ("no", "thinks") or job.seen(answer.to):
-            continue
-        kind = "told.no" if answer.answer == "no" else "told.thinks"
+    """A no that neither an offer nor a deferred item tells: another payer's, to earlier work, or to nothing named."""
+    for word, refs in told_apart(job, entry, fact):
+        kind = "told.no" if word == "no" else "told.thinks"
         who = who_of(job, fact)
-        slots: dict[str, Phrase] = {"what": say("what.this"), "way": way_of(entry, fact)}
+        what = _what(job, refs, bare=not refs)
+        slots: dict[str, Phrase] = {"what": what[0], "way": way_of(entry, fact)}
         if who:
             kind += ".who"
             slots["who"] = (told(entry, "who", who, "typed"),)
-        writer.add(sources(entry), say(kind, **slots))
+        writer.add(in_order((Ref(entry.no), *refs)), say(kind, **slots))
+
+
+def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[Ref, ...]]]:
+    """Each no and each wish to think of a contact that no offer and no deferred item tells, with what it was about.
+
+    Those tell what the customer decided; they cannot tell what another payer did.
+    """
+    mine = any(said.entry is entry and said.payer == CUSTOMER for said in job.contacts)
+    for answer in fact.answers:
+        reached = given(job, entry, answer.answer) if not answer.to else job.seen(answer.to)
+        if answer.answer in ("no", "thinks") and not (mine and reached):
+            yield answer.answer, reached
 
 
 def _words(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
@@ -239,10 +264,8 @@ def _told_with_a_no(job: Job, entry: Entry, fact: Told) -> bool:
     """The customer's reason for a no is told with the deferred item it answers."""
     if not customer_reason(entry):
         return False
-    return any(
-        any(refused(job, ref) is entry for ref in (Ref(item.no), *same_offers(job, later)))
-        for item, later in job.each(Later)
-    )
+    answers = (waiting_answer(job, item, later) for item, later in job.each(Later))
+    return any(word == "no" and contact is entry for word, contact in answers)
 
 
 def customer_reason(entry: Entry) -> str:

@@ -3,6 +3,7 @@
 from ticket.job.kinds import Cause, Did, Found, Proof, Says, Used
 from ticket.job.values import Ref
 from ticket.story import concerns as state
+from ticket.story import outcome
 from ticket.story.catalogue import say
 from ticket.story.context import Job, counted, sources
 from ticket.story.customer.deferred import open_items, urgent
@@ -49,20 +50,29 @@ def stand(job: Job, letter: str) -> list[tuple[tuple[Ref, ...], str]]:
     if now in (state.WAITS, state.DECLINED):
         return [(sources(*(complaints or list(job.entries[:1]))), "short.declined")]
     if now == state.DONE or not causes:
-        return _done(job, letter)
-    if now == state.PUT_RIGHT:
-        return [(sources(*causes, *works, *proofs), f"short.fixed{likely}")]
-    if now == state.FAILED:
-        return [(sources(*works, *proofs), "short.failed")]
-    return [(sources(*causes, *works), f"short.untested{likely}")]
+        return _done(job, letter, now)
+    if now == state.WORKED:
+        return [(sources(*causes, *works), f"short.worked{likely}")]
+    if now in (state.FAILED, state.WORKED_FAILED):
+        return [(sources(*works, *proofs), _failed(now))]
+    name = {state.PUT_RIGHT: "short.fixed", state.TEST_OPEN: "short.open test"}.get(now, "short.untested")
+    return [(sources(*causes, *works, *(proofs if now in (state.PUT_RIGHT, state.TEST_OPEN) else ())), name + likely)]
 
 
-def _done(job: Job, letter: str) -> list[tuple[tuple[Ref, ...], str]]:
+def _failed(now: str) -> str:
+    return "short.failed" if now == state.FAILED else "short.worked.failed"
+
+
+def _done(job: Job, letter: str, now: str) -> list[tuple[tuple[Ref, ...], str]]:
+    """What was done where no cause was looked for, or none was found."""
     works = [entry for entry, _ in job.each(Did, letter)]
     if works:
-        failed = state.tested(job, letter) is False
+        failed = state.tested(job, letter) == outcome.FAILED
         proofs = [entry for entry, _ in job.each(Proof, letter)]
-        return [(sources(*works, *proofs), "short.failed")] if failed else [(sources(*works), "short.done")]
+        if failed:
+            sure = now == state.FAILED or (now == state.DONE and state.sure_repair(job, letter))
+            return [(sources(*works, *proofs), _failed(state.FAILED if sure else state.WORKED_FAILED))]
+        return [(sources(*works), "short.done")]
     seen = [entry for entry, _ in job.each(Found, letter)]
     return [(sources(*seen), "short.checked")] if seen else []
 

@@ -2,12 +2,12 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Later, Proof
-from ticket.job.values import Due, Ref
+from ticket.job.values import Due
 from ticket.readings.pairing import judge_entry
 from ticket.story.catalogue import say
-from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, accepted, refused, state_of, undecided
+from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources, told
-from ticket.story.customer.answers import customer_reason, same_offers
+from ticket.story.customer.answers import customer_reason, waiting_answer
 from ticket.story.customer.said import inner
 from ticket.story.forecast import forecast_words
 from ticket.story.hedge import confirmed
@@ -34,7 +34,7 @@ def open_items(job: Job) -> list[tuple[Entry, Later]]:
     def rank(pair: tuple[Entry, Later]) -> tuple[int, float, int]:
         entry, fact = pair
         urgent = _URGENCY.get(fact.judgement, 4)
-        if any(refused(job, ref) is not None for ref in (Ref(entry.no), *same_offers(job, fact))):
+        if waiting_answer(job, entry, fact)[0] == "no":
             urgent = min(urgent, 1)
         return urgent, _soon(fact.due), entry.no
 
@@ -169,24 +169,17 @@ class _Item:
             self.add(say("later.reason.raw", reason=self.val("because", inner(text), "quoted")))
 
     def _answer(self) -> None:
-        refs = (Ref(self.entry.no), *same_offers(self.job, self.fact))
-        no, thinks = (
-            next((found for ref in refs if (found := ask(self.job, ref)) is not None), None)
-            for ask in (refused, undecided)
-        )
-        yes = accepted(self.job, Ref(self.entry.no))  # a yes to like work is no yes to what waits
-        if no is not None:
-            both = sources(self.entry, no)
-            reason = customer_reason(no)
-            if reason:
-                words = (told(no, "words", reason),)
-                self.writer.add(both, say("later.declined.words", words=words))
-            else:
-                self.writer.add(both, say("later.declined"))
-        elif thinks is not None:
-            self.writer.add(sources(self.entry, thinks), say("later.thinks"))
-        elif yes is not None:
-            self.writer.add(sources(self.entry, yes), say("later.accepted"))
+        word, contact = waiting_answer(self.job, self.entry, self.fact)
+        if contact is None:
+            return
+        both = sources(self.entry, contact)
+        reason = customer_reason(contact) if word == "no" else ""
+        if reason:
+            self.writer.add(both, say("later.declined.words", words=(told(contact, "words", reason),)))
+        else:
+            self.writer.add(
+                both, say({"no": "later.declined", "thinks": "later.thinks", "yes": "later.accepted"}[word])
+            )
 
     def _risk(self) -> None:
         text = self.fact.risk.strip()

@@ -1,11 +1,11 @@
 """How we know: the same thing measured again, drives and tests, codes read again."""
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Did, Found, Proof, Used
+from ticket.job.kinds import Found, Proof, Used
 from ticket.job.values import Ref
 from ticket.readings.pairing import before
 from ticket.story.catalogue import say, variants
-from ticket.story.concerns import mends
+from ticket.story.concerns import sure_repair
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.codes import later_codes, tell_codes
 from ticket.story.customer.said import inner
@@ -48,7 +48,7 @@ def tell_proofs(job: Job, letter: str, writer: Writer) -> None:
         if fact.result:
             writer.add(sources(entry), say(f"proof.{fact.result}"))
     tell_codes(job, later_codes(job, letter), writer, after=True)
-    mended = any(mends(fact) for _, fact in job.each(Did, letter)) or any(True for _ in job.each(Used, letter))
+    mended = sure_repair(job, letter) or any(True for _ in job.each(Used, letter))
     if mended and not writer.sentences:
         writer.add((TICKET,), say("proof.none"))
 

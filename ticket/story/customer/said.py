@@ -60,14 +60,21 @@ def quoted(entry: Entry, field: str, text: str) -> Phrase:
 
 
 def inner(text: str) -> str:
-    """Text as it may stand inside quote marks: on one line, its own double marks made single."""
+    """Text as it may stand inside quote marks: on one line, its own double marks made single.
+
+    A mark right behind a figure means inches and stays, unless it closes a mark that was opened before.
+    """
     out: list[str] = []
+    opened = False
     for i, letter in enumerate(one_line(text.strip())):
         before = out[-1] if out else " "
         if letter in "“”":
             out.append("‘" if letter == "“" else "’")
+        elif letter == '"' and before.isdigit() and not opened:
+            out.append(letter)
         elif letter == '"':
-            out.append("‘" if before in " (" or i == 0 else "’")
+            opened = before in " (" or i == 0
+            out.append("‘" if opened else "’")
         else:
             out.append(letter)
     return "".join(out)

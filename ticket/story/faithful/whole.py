@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from ticket.job.answers import standing
 from ticket.job.blank import says_nothing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
@@ -128,6 +129,7 @@ def _settled(ticket: Ticket, language: Language) -> set[int]:
     living = {entry.no: entry for entry in ticket.living}
     contacts = [entry.fact for entry in living.values() if isinstance(entry.fact, Told)]
     answered = {ref.no for contact in contacts for one in contact.answers for ref in one.to}
+    answered |= {no for no, one in standing(ticket).items() if one.told in living and living[one.told].shop_only}
     waiting = [entry.fact.text for entry in living.values() if isinstance(entry.fact, Later)]
     return {
         no

@@ -3,9 +3,9 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.values import Ref
-from ticket.story.concerns import accepted, refused, undecided, yes_of
+from ticket.story.concerns import accepted, given, refused, settled_unseen, undecided
 from ticket.story.context import sources, told
-from ticket.story.customer.answers import same_offers, who_of
+from ticket.story.customer.answers import same_offers, told_apart, waiting_answer, who_of
 from ticket.story.other.talk import Talk, stop
 from ticket.story.other.work import todo
 from ticket.story.sentence import Phrase
@@ -17,7 +17,7 @@ def tell_offers(talk: Talk, writer: Writer) -> None:
     deferred = {ref for _, fact in talk.job.each(Later) for ref in same_offers(talk.job, fact)}
     for entry, fact in talk.job.each(Offer):
         ref = Ref(entry.no)
-        if ref in deferred or accepted(talk.job, ref) is not None:
+        if ref in deferred or accepted(talk.job, ref) is not None or settled_unseen(talk.job, ref):
             continue
         work = todo(talk, entry, fact.text)
         kind = "offer.call" if talk.job.case.on_call else "offer.open"
@@ -35,15 +35,15 @@ def tell_offers(talk: Talk, writer: Writer) -> None:
 
 def tell_answers(talk: Talk, writer: Writer) -> None:
     """One sentence and more for every contact."""
-    deferred = {ref for entry, fact in talk.job.each(Later) for ref in (Ref(entry.no), *same_offers(talk.job, fact))}
-    with_items = {found.no for ref in deferred if (found := refused(talk.job, ref)) is not None}
+    answers = (waiting_answer(talk.job, item, later) for item, later in talk.job.each(Later))
+    with_items = {contact.no for word, contact in answers if word == "no" and contact is not None}
     for entry, fact in talk.job.each(Told):
         way = way_phrase(talk, entry, fact)
         start = len(writer.sentences)
         _yes(talk, entry, fact, way, writer)
-        for answer in fact.answers:
-            if answer.answer in ("no", "thinks") and not talk.job.seen(answer.to):
-                writer.add(sources(entry), stop(_by(talk, entry, fact, f"told.{answer.answer}", way=way)))
+        for word, refs in told_apart(talk.job, entry, fact):
+            said = _by(talk, entry, fact, f"told.{word}", way=way)
+            writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
         if fact.words.strip() and entry.no not in with_items:
             words = talk.quoted(entry, "words", fact.words)
             writer.add(sources(entry), stop(talk.say("told.quoted", way=way, text=words)))
@@ -77,7 +77,7 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
     said = [answer for answer in fact.answers if answer.answer == "yes"]
     if not said:
         return
-    refs = yes_of(talk.job)[entry.no]
+    refs = given(talk.job, entry, "yes")
     what = _scope(talk, refs, bare=any(not answer.to for answer in said))
     phrase = _by(talk, entry, fact, "told.yes", what=what, way=way)
     if fact.total:

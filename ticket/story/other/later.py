@@ -2,10 +2,9 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
-from ticket.job.values import Ref
-from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, accepted, refused, state_of, undecided
+from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import sources, told
-from ticket.story.customer.answers import same_offers
+from ticket.story.customer.answers import waiting_answer
 from ticket.story.customer.deferred import open_items
 from ticket.story.forecast import forecast_span
 from ticket.story.other.clauses import PRESENT
@@ -82,22 +81,16 @@ def _risk_kind(talk: Talk, entry: Entry) -> str:
 
 
 def _answer(talk: Talk, entry: Entry, fact: Later, writer: Writer) -> None:
-    refs = (Ref(entry.no), *same_offers(talk.job, fact))
-    no, thinks = (
-        next((found for ref in refs if (found := ask(talk.job, ref)) is not None), None) for ask in (refused, undecided)
-    )
-    yes = accepted(talk.job, Ref(entry.no))
-    if no is not None:
-        words = getattr(no.fact, "words", "").strip()
-        if words:
-            quoted = talk.quoted(no, "words", words)
-            writer.add(sources(entry, no), stop(talk.say("later.declined.words", words=quoted)))
-        else:
-            writer.add(sources(entry, no), talk.say("later.declined"))
-    elif thinks is not None:
-        writer.add(sources(entry, thinks), talk.say("later.thinks"))
-    elif yes is not None:
-        writer.add(sources(entry, yes), talk.say("later.accepted"))
+    word, contact = waiting_answer(talk.job, entry, fact)
+    if contact is None:
+        return
+    words = getattr(contact.fact, "words", "").strip()
+    if word == "no" and words:
+        quoted = talk.quoted(contact, "words", words)
+        writer.add(sources(entry, contact), stop(talk.say("later.declined.words", words=quoted)))
+    else:
+        kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
+        writer.add(sources(entry, contact), talk.say(f"later.{kind}"))
 
 
 def due_phrase(talk: Talk, entry: Entry, fact: Later) -> Phrase:

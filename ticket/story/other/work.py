@@ -6,7 +6,7 @@ from ticket.job.numbers import whole
 from ticket.job.values import Ref
 from ticket.readings.pairing import before
 from ticket.readings.units import find
-from ticket.story.concerns import mends
+from ticket.story.concerns import sure_repair
 from ticket.story.context import sources, told
 from ticket.story.customer.codes import later_codes
 from ticket.story.customer.proofs import repeated
@@ -159,9 +159,7 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
             writer.add(sources(entry), talk.say(f"proof.{fact.result}"))
     for entry, code in later_codes(talk.job, letter):
         tell_code(talk, entry, code, writer, after=True)
-    mended = any(mends(fact) for _, fact in talk.job.each(Did, letter)) or any(
-        True for _ in talk.job.each(Used, letter)
-    )
+    mended = sure_repair(talk.job, letter) or any(True for _ in talk.job.each(Used, letter))
     if mended and not writer.sentences:
         writer.add((TICKET,), talk.say("proof.none"))
 

@@ -1,6 +1,7 @@
 """Noun groups: sides put first, the right article, "the pin of the left front caliper" for long strings of nouns."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from ticket.readings.units import find
 from ticket.story.words import tag
@@ -272,9 +273,10 @@ def _acts(piece: Token, subject: Noun, *, short: bool, negated: bool, to: bool) 
 
 
 def _compose(run: list[Token], given: str, end: int) -> Group | None:
-    nouns = [i for i, piece in enumerate(run) if tag.noun(piece) is not None]
-    if not nouns:
+    if not any(tag.noun(piece) is not None for piece in run):
         return None
+    if any(one.kind == other.kind == NUMBER for one, other in pairwise(run)):
+        return None  # "cylinder 1 2 3": three cylinders, or readings of one; no name holds two numbers in a row
     ordered = _sides_first(run)
     if ordered is None:
         return None
@@ -285,9 +287,10 @@ def _compose(run: list[Token], given: str, end: int) -> Group | None:
     words = join(
         [piece if text == piece.text else Token(text or "", WORD) for piece, text in zip(told.head, texts, strict=True)]
     )
-    head = next(piece for piece in reversed(told.head) if tag.noun(piece) is not None)
-    known = tag.noun(head)
-    assert known is not None  # noqa: S101 - the line above found it
+    head = next((piece for piece in reversed(told.head) if tag.noun(piece) is not None), None)
+    known = tag.noun(head) if head is not None else None
+    if head is None or known is None:
+        return None  # the only noun names the assembly, so nothing is said about a part of it
     behind = told.head[told.head.index(head) + 1 :]
     named = any(tag.codelike(piece) for piece in behind)
     if named and told.tail:

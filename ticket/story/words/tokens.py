@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from ticket.job.numbers import SIGNED
+from ticket.notes.series import POSITIONS
 from ticket.readings.units import find
+from ticket.story.words.lexicon import nouns
 
 WORD, NUMBER, UNIT, CODE, MARK, QUOTE = "word", "number", "unit", "code", "mark", "quote"
 STATE = "state"  # a noun that is read as a state
@@ -107,10 +109,26 @@ def _two_word_units(pieces: list[Token]) -> list[Token]:
                 out.append(Token(both, UNIT))
                 i += 2
                 continue
-            if piece.text not in _NO_UNITS and find(piece.text):
+            if piece.text not in _NO_UNITS and find(piece.text) and not _is_left(pieces, i):
                 out.append(Token(piece.text, UNIT))
                 i += 1
                 continue
         out.append(piece)
         i += 1
     return out
+
+
+def _is_left(pieces: list[Token], i: int) -> bool:
+    """An ``L`` behind a number that is the left side: beside an ``R``, or in front of a place or a thing one counts.
+
+    "2 L front bolts" and "3 L 5 R" hold no liters; "2 L oil" and "drained 2 L" do.
+    """
+    if pieces[i].text not in ("L", "l"):
+        return False
+    if any(piece.text in ("R", "r") for piece in pieces):
+        return True
+    behind = pieces[i + 1] if i + 1 < len(pieces) else None
+    if behind is None or behind.kind == MARK:
+        return False
+    found = nouns().get(behind.low)
+    return behind.kind == NUMBER or behind.low in POSITIONS or (found is not None and found.counted)
