@@ -398,9 +398,8 @@ class Shop:
             raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
         if tickets:
             names = ", ".join(name for name, _ in documents)
-            numbers = self.store.load(tickets, self.person, names)
-        else:
-            numbers = tuple(self._load_plain(name, text) for name, text in plain)
+            return self.store.load(tickets, self.person, names)
+        numbers = tuple(self._load_plain(name, text) for name, text in plain)
         self.store.refresh_words()
         return numbers
 

@@ -152,6 +152,11 @@ class Asking(Keeping):
         with self._reading() as db:
             return tuple(clocks.spans_of(db, number, first, last))
 
+    def worked_between(self, first: date | None, last: date | None) -> tuple[int, ...]:
+        """Tickets with labour typed on these days or the ones beside them; no bound for ``None``."""
+        with self._reading() as db:
+            return clocks.worked(db, first, last)
+
     def clock_changes(self, number: int) -> list[tuple[int, tuple[clocks.Span, ...], tuple[clocks.Span, ...], str]]:
         """Clock times that were changed: entry, the first times, the present ones, and who changed them last."""
         with self._reading() as db:

@@ -35,6 +35,23 @@ def spans_of(db: Database, number: int, first: date, last: date) -> Iterator[tup
     yield from rows.fetchall()
 
 
+def worked(db: Database, first: date | None, last: date | None) -> tuple[int, ...]:
+    """Numbers of the tickets with labour typed from ``first`` to ``last``, rising; no bound for ``None``.
+
+    One day more on each side is searched, because the days of the shop's wall are not those of the record.
+    """
+    day = timedelta(days=1)
+    low = (first - day).isoformat() if first and first > date.min else ""
+    high = (last + day).isoformat() if last and last < date.max else "~"  # behind every digit
+    rows = db.execute(
+        "SELECT DISTINCT ticket.number FROM entry JOIN ticket ON ticket.id = entry.ticket_id"
+        " WHERE entry.kind = 'did' AND entry.struck = 0 AND substr(entry.at, 1, 10) BETWEEN ? AND ?"
+        " ORDER BY ticket.number",
+        [low, high],
+    )
+    return tuple(row[0] for row in rows.fetchall())
+
+
 def changes(db: Database, number: int) -> list[tuple[int, tuple[Span, ...], tuple[Span, ...], str]]:
     """For each entry whose clock times were changed: its number, the first times, the present ones, and who did it."""
     ticket = state.id_of(db, number)
