@@ -5,7 +5,7 @@ from datetime import date, datetime
 
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
-from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, state
+from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, slim, state
 from ticket.store.briefs import Brief
 from ticket.store.describe import told
 from ticket.store.driver import plain_errors
@@ -82,6 +82,16 @@ class Asking(Keeping):
         """Numbers of every ticket of the vehicles of some tickets, those tickets among them."""
         with self._reading() as db:
             return briefs.of_vehicles(db, numbers)
+
+    def with_code(self, code: str, sub: str = "") -> tuple[int, ...]:
+        """Numbers of all tickets with a fault code, or with that very sub-code, newest first."""
+        with self._reading() as db:
+            return slim.of_code(db, code, sub)
+
+    def slim(self, numbers: Iterable[int], fields: slim.Fields) -> tuple[Ticket, ...]:
+        """Tickets, newest first, with some fields of some kinds of living entries only; for counting."""
+        with self._reading() as db:
+            return tuple(slim.tickets(db, numbers, fields))
 
     def briefs(self, numbers: Iterable[int]) -> list[Brief]:
         """Jobs in a few words each, newest first; much cheaper than their tickets."""
