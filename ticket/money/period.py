@@ -70,7 +70,7 @@ def labour_of(
                 rate=line.rate,
                 day=day,
                 hours=exact(line.quantity) or Fraction(0),
-                minutes=clocked(fact.clock) if fact.clock else None,
+                minutes=clocked(fact.clock, entry.at, zone) if fact.clock else None,
                 sales=line.amount - line.discount,
             )
 
