@@ -43,7 +43,7 @@ async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) 
         assert "Ctrl+N opens the first one" in flat(page_text(app))
         assert (app.shop.settings.shop, app.shop.settings.distance) == ("Wrenfold", "km")
         assert app.shop.person == "Mira [/x] Sund"
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         screen_of(app, TicketScreen)
         app.shop.add(1, "found: lamp dark")

@@ -14,7 +14,16 @@ from ticket.job.text import one_line
 from ticket.screens.actions import ACTIONS, Action, shown_key
 
 SCREENS = tuple(dict.fromkeys(screen for action in ACTIONS for screen in action.screens if screen != "all"))
-_TYPED_ON = ("jobs", "ticket", "form", "sign", "past", "start", "all")  # where a line or a field takes letters
+_TYPED_ON = (
+    "jobs",
+    "ticket",
+    "form",
+    "header",
+    "sign",
+    "past",
+    "start",
+    "all",
+)  # where a line or a field takes letters
 
 # Common practice of terminals and multiplexers, measured where the program was tried; no standard says it.
 _KEPT = {
