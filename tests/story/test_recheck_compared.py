@@ -134,6 +134,17 @@ def test_a_first_reading_corrected_after_signing_does_not_become_the_newest() ->
     assert "Before, it stood 1 mm below its mark" in told
 
 
+def test_a_level_that_fell_again_is_not_told_as_filled_right() -> None:
+    later = "later: read the level again; may wait; because it was low; risk: fan may stop; in 600 mi; for 2"
+    right, fell = (
+        " ".join(sentences(build(case_of(ticket_from(f"{FIRST}{more}\n{later}")), "customer")))
+        for more in ("", "\nproof: 2 now -9 mm")
+    )
+    decides = "has fallen again by then"
+    assert decides in right
+    assert decides not in fell
+
+
 def test_the_screen_shows_what_it_was_last_and_judges_it() -> None:
     case = case_of(recheck(), earlier_visit())
     shown = "".join(span.text for span in entry_spans(case, case.ticket.entries[1]))
