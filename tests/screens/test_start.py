@@ -45,7 +45,7 @@ async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) 
         assert "Ctrl+N opens the first one" in flat(page_text(app))
         assert (app.shop.settings.shop, app.shop.settings.distance) == ("Wrenfold", "km")
         assert app.shop.person == "Mira [/x] Sund"
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         screen_of(app, TicketScreen)
         app.shop.add(1, "found: lamp dark")
@@ -76,7 +76,7 @@ async def test_a_shop_that_vanished_is_not_made_again_by_the_screens(tmp_path: P
     Shop.open(path, "K. Orlo", now=Clock(DAY)).close()
     async with app.run_test(size=(80, 24)) as pilot:
         path.unlink()
-        await pilot.pause(0.5)
+        await until(pilot, lambda: app.return_code is not None)
         app.close_shop()
     assert app.return_code == 2
     assert not path.exists()

@@ -104,6 +104,28 @@ def test_a_damaged_ticket_is_named_and_no_list_fails_for_it(
     assert "ticket 2 cannot be read" in out + told or "altered" in out or "decode" in told or "damaged" in told
 
 
+@pytest.mark.parametrize("what", DAMAGE)
+def test_hours_of_some_days_leave_a_damaged_ticket_out_and_say_so(
+    run: Callable[..., tuple[int, str, str]], tmp_path: Path, what: str
+) -> None:
+    period = ("--since", "2026-03-01", "--until", "2026-03-03", "--json")
+    both = json.loads(run("hours", *period)[1])
+    damage(tmp_path / "shop.db", DAMAGE[what])
+    code, out, told = run("hours", *period)
+    assert code == 0
+    assert (both["all"]["hours_billed"], json.loads(out)["all"]["hours_billed"]) == ("2.00", "1.00")
+    assert told == "Ticket 2 cannot be read and is left out here; ticket show 2 says why.\n"
+
+
+@pytest.mark.parametrize("what", [what for what in DAMAGE if "year" not in what])
+def test_hours_of_other_days_do_not_ask_a_damaged_ticket(
+    run: Callable[..., tuple[int, str, str]], tmp_path: Path, what: str
+) -> None:
+    damage(tmp_path / "shop.db", DAMAGE[what])
+    code, _, told = run("hours", "--since", "2026-01-01", "--until", "2026-01-31")
+    assert (code, told) == (0, "")
+
+
 @pytest.mark.parametrize("what", [what for what in DAMAGE if what.startswith(("opened", "a label", "a promise"))])
 def test_the_list_shows_a_damaged_row_as_damaged(
     run: Callable[..., tuple[int, str, str]], tmp_path: Path, what: str

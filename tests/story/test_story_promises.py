@@ -48,8 +48,8 @@ def raw(ticket: Ticket, entry: Entry) -> str:
     """All that was typed for an entry, with what a proof takes over from the reading it repeats."""
     facts = [encode_fact(entry.fact)]
     if isinstance(entry.fact, Proof):
-        run = measured(ticket, entry).run
-        facts.append(dataclasses.asdict(run) if run else {})
+        taken = measured(ticket, entry)
+        facts.append((dataclasses.asdict(taken.run) if taken.run else {}) | {"what": taken.what})
     amendment = f"{entry.reason} {entry.at.astimezone().date():%Y %-m %-d}" if entry.amended else ""
     return f"{json.dumps(facts, ensure_ascii=False)} {entry.no} {amendment}"
 

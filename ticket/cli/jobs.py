@@ -114,19 +114,19 @@ def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
     }
 
 
-def verdict_words(ticket: Ticket, entry: Entry) -> str:
+def verdict_words(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> str:
     """What is wrong with the readings of an entry, or ``in`` where they were judged and nothing is."""
     run = getattr(entry.fact, "run", None)
-    words = [verdict.word for verdict in judge_entry(ticket, entry)]
+    words = [verdict.word for verdict in judge_entry(ticket, entry, earlier)]
     labels = [value.label for value in run.values] if run else []
     odd = [f"{label} {word}".strip() for label, word in zip(labels, words, strict=False) if word not in ("in", "none")]
     return ", ".join(odd) or ("in limits" if "in" in words else "")
 
 
-def entry_line(entry: Entry, ticket: Ticket) -> str:
+def entry_line(entry: Entry, ticket: Ticket, earlier: Sequence[Ticket] = ()) -> str:
     """An entry as one line with its number; verdicts, struck and amended ones say so behind it."""
     line = one_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
-    marks = [words] if (words := verdict_words(ticket, entry)) and not entry.struck else []
+    marks = [words] if (words := verdict_words(ticket, entry, earlier)) and not entry.struck else []
     marks += [text for text, on in (("struck", entry.struck), ("added after signing", entry.amended)) if on]
     if entry.replaces:
         marks.append(f"replaces {entry.replaces}")
@@ -186,7 +186,7 @@ def show(options: argparse.Namespace) -> None:
             say(f"  {state.letter or 'Job'}: {state.words}")
         say()
         for entry in case.ticket.entries:
-            say(entry_line(entry, case.ticket))
+            say(entry_line(entry, case.ticket, case.earlier))
         for line in before_lines(case):
             say(line)
         found = shop.gaps(options.number)

@@ -1,11 +1,11 @@
-"""The wall of the shop: what day it is there at a moment, and which days and moments this program knows.
+"""The wall of the shop: its day at a moment, the moments a time on it can be, and which days this program knows.
 
 Days at the ends of the calendar cannot be told in another zone, and nobody repaired a vehicle there: they are
 slips of the keys or broken files. They are refused where they enter and never stop what is already kept.
 """
 
 import re
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from ticket.job.errors import InputError
 
@@ -46,3 +46,18 @@ def local_day(at: datetime) -> date:
     A moment outside the known years tells the nearest day inside them: a list never fails for one of its rows.
     """
     return min(max(at, _FIRST), _LAST).astimezone().date()
+
+
+def moments(day: date, minute: int, zone: tzinfo | None = None) -> tuple[datetime, ...]:
+    """The moments at which the clock on the wall shows a time, in UTC, earliest first.
+
+    One, as a rule. In the night the clocks go forward some times never come, in the night they go back some come twice.
+
+    Args:
+        day: on the wall.
+        minute: since midnight; 1440 is the midnight that ends the day.
+        zone: of the wall; ``None`` for the one of this process.
+    """
+    shown = datetime.combine(day, time()) + timedelta(minutes=minute)
+    found = {shown.replace(tzinfo=zone, fold=fold).astimezone(UTC) for fold in (0, 1)}
+    return tuple(sorted(at for at in found if at.astimezone(zone).replace(tzinfo=None) == shown))

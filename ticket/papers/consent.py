@@ -124,7 +124,7 @@ def hours(matter: Matter) -> tuple[Block, ...]:
 
 
 def _worked(matter: Matter, entry: Entry, fact: Did) -> tuple[str, ...]:
-    minutes = clocked(fact.clock) if fact.clock else None
+    minutes = clocked(fact.clock, entry.at) if fact.clock else None
     return (
         str(entry.no),
         capital(done(matter, entry.no, fact.text)),

@@ -16,7 +16,16 @@ from ticket.screens.actions import ACTIONS, Action, shown_key
 from ticket.shop.outside import read_file, reason
 
 SCREENS = tuple(dict.fromkeys(screen for action in ACTIONS for screen in action.screens if screen != "all"))
-_TYPED_ON = ("jobs", "ticket", "form", "sign", "past", "start", "all")  # where a line or a field takes letters
+_TYPED_ON = (
+    "jobs",
+    "ticket",
+    "form",
+    "header",
+    "sign",
+    "past",
+    "start",
+    "all",
+)  # where a line or a field takes letters
 
 # Common practice of terminals and multiplexers, measured where the program was tried; no standard says it.
 _KEPT = {

@@ -9,14 +9,13 @@ from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import KINDS, Code, Fact, Found, Later, Proof, Told
-from ticket.job.ticket import Ticket
-from ticket.job.values import Ref
+from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
+from ticket.job.values import Ref, Run
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
 from ticket.notes.write import write
 from ticket.readings.balance_line import balance_of
-from ticket.readings.pairing import judge_entry, what_of
+from ticket.readings.pairing import before, judge_entry, taken_last, what_of
 from ticket.rules.account import Account
 from ticket.screens.bill_rows import bill_rows
 from ticket.screens.computed import balance_words, trend_lines
@@ -190,7 +189,7 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
     if balance is not None:
         spans.append(Span(f" — {balance_words(balance)}", "quiet"))
     elif isinstance(fact, Found | Proof) and not entry.struck:
-        spans += judged_spans(case.ticket, entry)
+        spans += judged_spans(case, entry)
     spans += _moment(case, entry)
     if entry.reason:
         spans.append(Span(f" (added after signing: {entry.reason})", "quiet"))
@@ -201,22 +200,20 @@ def _moment(case: Case, entry: Entry) -> list[Span]:
     """Whether a reading was taken before or after the work, and what it was the other time."""
     fact = entry.fact
     if isinstance(fact, Proof) and fact.of is not None:
-        first = None if fact.of.ticket else case.ticket.entry(fact.of.no)
+        first = before(case.ticket, entry, case.earlier)
         name = what_of(case.ticket, entry, case.earlier)
-        was = f"was {_values(first.fact)}" if first and _values(first.fact) else ""
+        was = f"was {_values(first.run)}" if first and first.run else ""
         words = ", ".join(part for part in (name, was) if part)
         return [Span(f" — after: {words}", "quiet")] if words else []
     if isinstance(fact, Found) and fact.run and not entry.struck:
-        for other in reversed(case.ticket.of_kind(Proof)):
-            proof = other.fact
-            if isinstance(proof, Proof) and proof.of == Ref(entry.no) and _values(proof):
-                return [Span(f" — before; {_values(proof)} after [{other.no}]", "quiet")]
+        again = taken_last(case.ticket, entry)
+        if again is not None and again.run:
+            return [Span(f" — before; {_values(again.run)} after [{again.ref.no}]", "quiet")]
     return []
 
 
-def _values(fact: Fact) -> str:
-    run = getattr(fact, "run", None)
-    return write_run(replace(run, limits=None), Pen()) if run else ""
+def _values(run: Run) -> str:
+    return write_run(replace(run, limits=None), Pen())
 
 
 def meaning_words(fact: Code, case: Case) -> str:
@@ -228,10 +225,10 @@ def meaning_words(fact: Code, case: Case) -> str:
     return "; ".join(part for part in (words, known.sub_trade or known.sub_words) if part)
 
 
-def judged_spans(ticket: Ticket, entry: Entry) -> list[Span]:
+def judged_spans(case: Case, entry: Entry) -> list[Span]:
     """The verdicts on an entry's readings: one word where they agree, else each that is not in limits."""
     run = getattr(entry.fact, "run", None)
-    verdicts = judge_entry(ticket, entry)
+    verdicts = judge_entry(case.ticket, entry, case.earlier)
     labels = [value.label for value in run.values] if run else []
     judged = [(label, verdict.word) for label, verdict in zip(labels, verdicts, strict=False) if verdict.word != "none"]
     if not judged:

@@ -10,6 +10,7 @@ from ticket.job.text import clean
 from ticket.job.ticket import DISTANCE_UNITS, Cover, Discount, Header
 from ticket.job.values import Quantity
 from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
+from ticket.shop.header_fields import HEADER_FIELDS
 
 _READING = re.compile(rf"({NUMBER})\s*(mi|miles?|km|kilomet(?:er|re)s?)?\Z", re.I)
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
@@ -74,8 +75,8 @@ def _cover(word: str, text: str) -> Cover:
 
 
 def typed_header(header: Header) -> dict[str, str]:
-    """A header as the texts of its fields."""
-    return (
+    """A header as the texts of its fields, in their one order."""
+    texts = (
         {name: getattr(header.vehicle, field) for name, field in _VEHICLE.items()}
         | {name: getattr(header.customer, field) for name, field in _CUSTOMER.items()}
         | {
@@ -88,3 +89,4 @@ def typed_header(header: Header) -> dict[str, str]:
             "contract": cover_text(header.contract),
         }
     )
+    return {name: texts[name] for name in HEADER_FIELDS}

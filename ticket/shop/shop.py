@@ -179,6 +179,13 @@ class Shop:
             except DamagedError as error:
                 self.damaged[number] = str(error)
 
+    def readable_slim(self, numbers: Iterable[int], fields: Mapping[str, Collection[str]]) -> tuple[Ticket, ...]:
+        """The same for counts over thousands: newest first, only these fields by kind of entry are in them."""
+        damaged: list[DamagedError] = []
+        found = self.store.slim(numbers, fields, damaged)
+        self.damaged |= {error.number: str(error) for error in damaged}
+        return found
+
     def case(self, number: int) -> Case:
         """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
         from ticket.shop.signed_prices import list_for
@@ -422,9 +429,8 @@ class Shop:
             raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
         if tickets:
             names = ", ".join(name for name, _ in documents)
-            numbers = self.store.load(tickets, self.person, names)
-        else:
-            numbers = tuple(self._load_plain(name, text) for name, text in plain)
+            return self.store.load(tickets, self.person, names)
+        numbers = tuple(self._load_plain(name, text) for name, text in plain)
         self.store.refresh_words()
         return numbers
 

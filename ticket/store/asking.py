@@ -6,7 +6,7 @@ from datetime import date, datetime
 from ticket.job.errors import DamagedError
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
-from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, state
+from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, slim, state
 from ticket.store.briefs import Brief
 from ticket.store.describe import told
 from ticket.store.driver import plain_errors
@@ -98,6 +98,21 @@ class Asking(Keeping):
         with self._reading() as db:
             return briefs.of_vehicles(db, numbers)
 
+    def with_code(self, code: str, sub: str = "") -> tuple[int, ...]:
+        """Numbers of all tickets with a fault code, or with that very sub-code, newest first."""
+        with self._reading() as db:
+            return slim.of_code(db, code, sub)
+
+    def slim(
+        self, numbers: Iterable[int], fields: slim.Fields, damaged: list[DamagedError] | None = None
+    ) -> tuple[Ticket, ...]:  # fmt: skip
+        """Tickets, newest first, with some fields of some kinds of entries only; for counting.
+
+        ``damaged`` and errors as for :meth:`tickets`.
+        """
+        with self._reading() as db:
+            return tuple(slim.tickets(db, numbers, fields, damaged))
+
     def briefs(self, numbers: Iterable[int]) -> list[Brief]:
         """Jobs in a few words each, newest first; much cheaper than their tickets."""
         with self._reading() as db:
@@ -166,6 +181,11 @@ class Asking(Keeping):
         """Labour with clock times on other tickets, typed on these days or the ones beside them: ticket and entry."""
         with self._reading() as db:
             return tuple(clocks.spans_of(db, number, first, last))
+
+    def worked_between(self, first: date | None, last: date | None) -> tuple[int, ...]:
+        """Tickets with labour typed on these days or the ones beside them; no bound for ``None``."""
+        with self._reading() as db:
+            return clocks.worked(db, first, last)
 
     def clock_changes(self, number: int) -> list[tuple[int, tuple[clocks.Span, ...], tuple[clocks.Span, ...], str]]:
         """Clock times that were changed: entry, the first times, the present ones, and who changed them last."""

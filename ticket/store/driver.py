@@ -94,7 +94,7 @@ def is_there(path: Path) -> bool:
     """
     try:
         found = path.stat().st_mode
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         return False
     except (OSError, ValueError) as error:
         raise StoreError(f"{path} cannot be looked at: {getattr(error, 'strerror', None) or error}") from error

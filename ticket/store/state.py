@@ -1,7 +1,8 @@
 """A ticket as rows: what an action changes, what the tables hold, what a replay of the journal arrives at."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from datetime import datetime
 from typing import Any
@@ -74,8 +75,8 @@ class Touched:
     reworded: set[int] = field(default_factory=set)
 
 
-_ENTRY = tuple(item.name for item in fields(EntryState))
-_TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows", "wordings"))
+ENTRY = tuple(item.name for item in fields(EntryState))
+TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows", "wordings"))
 _FLAGS = ("shop_only", "struck")
 
 
@@ -86,8 +87,15 @@ def load(db: Database, number: int) -> TicketState:
         NotFoundError: there is none.
         DamagedError: its rows are no ticket.
     """
+    with damage_of(number):
+        return _loaded(db, _row(db, number, ", ".join(TICKET)))
+
+
+@contextmanager
+def damage_of(number: int) -> Iterator[None]:
+    """Reading the rows of one ticket. Raises :class:`DamagedError` where they are none."""
     try:
-        return _loaded(db, _row(db, number, ", ".join(_TICKET)))
+        yield
     except (ValueError, TypeError) as error:
         raise DamagedError(number, str(error)) from error
     except driver.Error as error:
@@ -111,9 +119,9 @@ def _row(db: Database, number: int, columns: str) -> tuple[Any, ...]:
 
 
 def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:
-    state = _ticket(row)
-    entries = db.execute(f"SELECT {', '.join(_ENTRY)} FROM entry WHERE ticket_id = ? ORDER BY no", [state.id])  # noqa: S608
-    state.entries = {entry.no: entry for entry in map(_entry, entries.fetchall())}
+    state = ticket_row(row)
+    entries = db.execute(f"SELECT {', '.join(ENTRY)} FROM entry WHERE ticket_id = ? ORDER BY no", [state.id])  # noqa: S608
+    state.entries = {entry.no: entry for entry in map(entry_row, entries.fetchall())}
     follows = db.execute("SELECT no, data FROM follow WHERE ticket_id = ? ORDER BY no", [state.id]).fetchall()
     state.follows = {no: json.loads(data) for no, data in follows}
     wordings = db.execute("SELECT slot, data FROM rewording WHERE ticket_id = ? ORDER BY slot", [state.id]).fetchall()
@@ -121,20 +129,22 @@ def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:
     return state
 
 
-def _ticket(row: tuple[Any, ...]) -> TicketState:
-    values = dict(zip(_TICKET, row, strict=True))
+def ticket_row(row: tuple[Any, ...]) -> TicketState:
+    """A row of ``ticket`` with the columns of :data:`TICKET`; its entries are not in it."""
+    values = dict(zip(TICKET, row, strict=True))
     return TicketState(**values | {"header": json.loads(values["header"])})
 
 
-def _entry(row: tuple[Any, ...]) -> EntryState:
-    values = dict(zip(_ENTRY, row, strict=True))
+def entry_row(row: tuple[Any, ...]) -> EntryState:
+    """A row of ``entry`` with the columns of :data:`ENTRY`."""
+    values = dict(zip(ENTRY, row, strict=True))
     flags = {name: bool(values[name]) for name in _FLAGS}
     return EntryState(**values | flags | {"data": json.loads(values["data"])})
 
 
 def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = False) -> None:
     """Write what an action changed. ``fresh`` adds the ticket's own row, unsigned, before its entries."""
-    values = {name: getattr(state, name) for name in _TICKET} | {"header": canonical(state.header).decode()}
+    values = {name: getattr(state, name) for name in TICKET} | {"header": canonical(state.header).decode()}
     if fresh:
         _insert(db, "ticket", values | {"status": "open", "closed": None, "signed_by": None, "seal": ""})
     for no in sorted(touched.born):
@@ -154,7 +164,7 @@ def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = Fa
 
 
 def _columns(entry: EntryState) -> dict[str, Any]:
-    return {name: getattr(entry, name) for name in _ENTRY} | {"data": canonical(entry.data).decode()}
+    return {name: getattr(entry, name) for name in ENTRY} | {"data": canonical(entry.data).decode()}
 
 
 def _insert(db: Database, table: str, values: Mapping[str, Any]) -> None:

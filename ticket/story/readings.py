@@ -7,7 +7,8 @@ from fractions import Fraction
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.numbers import bound
-from ticket.job.values import Limits, Run
+from ticket.job.ticket import Ticket
+from ticket.job.values import Limits, Ref, Run
 from ticket.readings.limits import as_limits
 from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.units import find, same
@@ -37,6 +38,7 @@ class Reading:
         thing: what was measured; ``None`` where its name has no known shape.
         what: the name as typed.
         counted: its position comes from its place in a counted list.
+        home: number of the earlier ticket it stands on; 0 for the one that is told.
     """
 
     entry: Entry
@@ -49,6 +51,12 @@ class Reading:
     thing: Thing | None
     what: str
     counted: bool = False
+    home: int = 0
+
+    @property
+    def ref(self) -> Ref:
+        """The entry, as seen from the ticket that is told."""
+        return Ref(self.entry.no, self.home)
 
     @property
     def bad(self) -> bool:
@@ -79,18 +87,24 @@ class Reading:
         return exact(self.number)
 
 
-def readings(job: Job, entry: Entry) -> tuple[Reading, ...]:
-    """The readings of an entry, completed from what it measures again."""
+def readings(job: Job, entry: Entry, visit: Ticket | None = None) -> tuple[Reading, ...]:
+    """The readings of an entry, completed from what it measures again.
+
+    Args:
+        job: what is told.
+        entry: the entry.
+        visit: the earlier ticket it stands on, where it is not the one that is told.
+    """
     if not isinstance(entry.fact, Found | Proof):
         return ()
-    taken = measured(job.ticket, entry, job.case.earlier)
+    taken = measured(visit or job.ticket, entry, job.case.earlier)
     if taken.run is None or entry.fact.run is None:
         return ()
-    verdicts = judge_entry(job.ticket, entry, job.case.earlier)
-    return tuple(_readings(entry, taken.what, taken.run, verdicts))
+    verdicts = judge_entry(visit or job.ticket, entry, job.case.earlier)
+    return tuple(_readings(entry, taken.what, taken.run, verdicts, visit.number if visit else 0))
 
 
-def _readings(entry: Entry, what: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:
+def _readings(entry: Entry, what: str, run: Run, verdicts: tuple[Verdict, ...], home: int) -> Iterator[Reading]:
     labels = [value.label for value in run.values]
     _, what = split(what)
     what, counted = _counted(what, run, labels)
@@ -100,7 +114,7 @@ def _readings(entry: Entry, what: str, run: Run, verdicts: tuple[Verdict, ...]) 
         named = thing(what, run.unit, label)
         place = title("place.number").format(i + 1) if bare else position(label) if label else ""
         yield Reading(
-            entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare
+            entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare, home
         )
 
 
@@ -119,10 +133,10 @@ def value_of(reading: Reading) -> Phrase:
     if reading.quantity == "level" and reading.value is not None:
         return level_of(reading)
     if reading.value is None:
-        return (told(reading.entry, "run", number, "typed"),)
+        return (told(reading.ref, "run", number, "typed"),)
     side = bound(number)
     plain = number.lstrip("<>")
-    figures = told(reading.entry, "run", figure(plain, unit) + unit_text(plain, unit), "number")
+    figures = told(reading.ref, "run", figure(plain, unit) + unit_text(plain, unit), "number")
     return say("value.more" if side == ">" else "value.less", v=figures) if side else (figures,)
 
 
@@ -132,7 +146,7 @@ def level_of(reading: Reading) -> Phrase:
     if value == 0:
         return say("level.at")
     plain = size(reading.number)
-    figures = told(reading.entry, "run", plain + unit_text(plain, reading.unit), "size")
+    figures = told(reading.ref, "run", plain + unit_text(plain, reading.unit), "size")
     return say("level.below" if value < 0 else "level.above", v=figures)
 
 
@@ -140,8 +154,8 @@ def name_of(reading: Reading) -> Phrase:
     """The thing with its article; the typed words in quote marks where their shape is unknown."""
     if reading.thing is None or not reading.thing.name:
         spelled = " ".join(part for part in (reading.what, reading.label) if part)
-        return (Lit("“"), told(reading.entry, "what", spelled, "quoted"), Lit("”"))
-    return (told(reading.entry, "what", reading.thing.name, "place" if reading.counted else "told"),)
+        return (Lit("“"), told(reading.ref, "what", spelled, "quoted"), Lit("”"))
+    return (told(reading.ref, "what", reading.thing.name, "place" if reading.counted else "told"),)
 
 
 def be(reading: Reading) -> Part:
@@ -160,14 +174,14 @@ def named_full(reading: Reading) -> Phrase | None:
 def full(reading: Reading, *, row: bool = False, held: Phrase = ()) -> Phrase:
     """ "the left front disc was 21.2 mm thick"; in a table without what its head says."""
     if reading.number.upper() == "OL":
-        over = told(reading.entry, "run", reading.number, "quoted")
+        over = told(reading.ref, "run", reading.number, "quoted")
         return say("reading.over", name=noun(reading), be=be(reading), v=over)
     if reading.value is None and not bound(reading.number):
-        return say("reading.word", name=noun(reading), v=told(reading.entry, "run", reading.number, "quoted"))
+        return say("reading.word", name=noun(reading), v=told(reading.ref, "run", reading.number, "quoted"))
     kind = f"{'row' if row and has(f'row.{reading.quantity}') else 'full'}.{reading.quantity}"
     if reading.thing is None:
         kind = "full.other"
-    tail = told(reading.entry, "what", reading.thing.tail if reading.thing else "")
+    tail = told(reading.ref, "what", reading.thing.tail if reading.thing else "")
     if kind == "full.loss" and _column(reading.unit):
         kind = "full.loss.column"
     name = with_conditions(name_of(reading), held)
@@ -184,7 +198,7 @@ def noun(reading: Reading) -> Phrase:
     """The thing as a noun: "the thickness of the left front disc"."""
     if reading.thing is None:
         return name_of(reading)
-    tail = told(reading.entry, "what", reading.thing.tail)
+    tail = told(reading.ref, "what", reading.thing.tail)
     return say(f"noun.{reading.quantity}", name=name_of(reading), tail=tail)
 
 
@@ -192,7 +206,7 @@ def conditions(reading: Reading) -> tuple[Val, ...]:
     """The conditions it was taken under, or nothing."""
     if reading.thing is None or not reading.thing.conditions:
         return ()
-    return (told(reading.entry, "what", reading.thing.conditions),)
+    return (told(reading.ref, "what", reading.thing.conditions),)
 
 
 def with_conditions(phrase: Phrase, held: Phrase) -> Phrase:
@@ -258,7 +272,7 @@ def spread_of(reading: Reading) -> Phrase:
     """The largest allowed difference with its unit."""
     limits = reading.limits or Limits()
     unit = limits.spread_unit or reading.unit
-    return (told(reading.entry, "run", figure(limits.spread) + unit_text(limits.spread, unit), "number"),)
+    return (told(reading.ref, "run", figure(limits.spread) + unit_text(limits.spread, unit), "number"),)
 
 
 def _bare(reading: Reading, text: str) -> Phrase:
@@ -266,7 +280,7 @@ def _bare(reading: Reading, text: str) -> Phrase:
     op = "tolerance" if reading.limits is not None and reading.limits.nominal else "number"
     found = find(reading.unit)
     glued = found.sign if found is not None and found.glued else ""
-    return (told(reading.entry, "run", figure(text, reading.unit) + glued, op),)
+    return (told(reading.ref, "run", figure(text, reading.unit) + glued, op),)
 
 
 def bound_of(reading: Reading) -> Phrase | None:
@@ -287,7 +301,7 @@ def _level_limit(reading: Reading, low: Phrase | None, high: Phrase | None) -> P
             return say("limit.level.zero") if (reading.value or 0) > 0 else say("limit.level.below", low=low)
         if least < 0 < most:
             return say("limit.level.around", low=low, high=high)
-        plain = (told(reading.entry, "run", size(bracket.high_text if most < 0 else bracket.low_text), "size"),)
+        plain = (told(reading.ref, "run", size(bracket.high_text if most < 0 else bracket.low_text), "size"),)
         if most < 0:
             return say("limit.level.between", high=plain, low=low)
         return say("limit.level.over", low=plain, high=high)

@@ -1,9 +1,9 @@
 """Work that waits: what, the judgement with its reason, the risk, what to watch for, when, and what it would cost."""
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Found, Later, Proof
+from ticket.job.kinds import Cause, Found, Later
 from ticket.job.values import Due
-from ticket.readings.pairing import judge_entry
+from ticket.readings.pairing import judge_entry, taken_last
 from ticket.story.catalogue import say
 from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources, told
@@ -256,7 +256,7 @@ class _Item:
         if "level" not in self.fact.text.lower():
             return
         low = self._low_levels()
-        filled = any(low_entry.no == fact.of.no for low_entry in low for _, fact in self.job.each(Proof) if fact.of)
+        filled = any(self._filled(entry) for entry in low)
         settled = any(
             confirmed(self.job, entry)
             for entry, _ in self.job.each(Cause)
@@ -265,6 +265,15 @@ class _Item:
         if low and filled and not settled:
             kind = "later.recheck.levels" if "levels" in self.fact.text.lower() else "later.recheck.level"
             self.writer.add(sources(self.entry, *low), say(kind))
+
+    def _filled(self, low: Entry) -> bool:
+        """Whether a level that stood too low was read again, and stood right the last time."""
+        last = taken_last(self.job.ticket, low)
+        again = self.job.entry(last.ref) if last is not None else None
+        if again is None:
+            return False
+        verdicts = judge_entry(self.job.ticket, again, self.job.case.earlier)
+        return not any(verdict.word in ("low", "high") for verdict in verdicts)
 
     def _low_levels(self) -> list[Entry]:
         """Findings of the same concern in which a level stood too low."""

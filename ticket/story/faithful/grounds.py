@@ -169,11 +169,16 @@ class Grounds:
             if entry is proof or not isinstance(entry.fact, Found | Proof):
                 continue
             linked = seen is not None and seen.ref.no == entry.no and fact.of is not None
+            linked = linked and self._there(proof, seen.ref.ticket if seen else 0) == self.home(entry).number
             if linked and not (fact.what and self._thing(fact.what) != self._thing(self.what(entry))):
                 return entry
             if not linked and fact.of is None and self._same(fact, entry):
                 return entry
         return None
+
+    def _there(self, entry: Entry, ticket: int) -> int:
+        """The number of the ticket a reference of an entry leads to."""
+        return ticket or self.home(entry).number
 
     def _same(self, fact: Proof, entry: Entry) -> bool:
         other = entry.fact

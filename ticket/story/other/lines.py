@@ -4,7 +4,6 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Ruled, Says, Told, Used
 from ticket.job.values import Limits, Ref
 from ticket.readings.balance_line import balance_of
-from ticket.readings.pairing import before
 from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.hedge import without_hedge
@@ -14,6 +13,7 @@ from ticket.story.other.later import due_phrase
 from ticket.story.other.measured import name, name_of, place, spread, taken, what_of
 from ticket.story.other.talk import Talk, joined
 from ticket.story.readings import Reading
+from ticket.story.repeats import repeated_line, taken_before
 from ticket.story.sentence import Lit, Phrase
 from ticket.story.terse import signed
 
@@ -302,16 +302,14 @@ def proof(talk: Talk, entry: Entry) -> Phrase:
 
 def with_before(talk: Talk, entry: Entry, line: Phrase) -> tuple[Phrase, tuple[Ref, ...]]:
     """The line of a verification with what it was before, and the entry that tells it."""
-    first = before(talk.job.ticket, entry, talk.job.case.earlier)
-    home = talk.job.entry(first.ref) if first is not None else None
-    if home is None:
+    first = taken_before(talk.job, entry)
+    if first is None:
         return line, ()
-    now, olds = taken(talk, entry), taken(talk, home)
-    match = [old for old in olds if now and (old.label == now[0].label or len(olds) == 1)]
-    if len(now) != 1 or len(match) != 1 or talk.job.reader != "payer":
-        return line, (Ref(home.no),)
-    old: Phrase = (told(home, "run", signed(match[0].number), "number"),)
-    return talk.say("line.was", line=line, old=old), (Ref(home.no),)
+    match = repeated_line(taken(talk, entry), first)
+    if match is None or talk.job.reader != "payer":
+        return line, first.refs
+    old: Phrase = (told(first.ref, "run", signed(match.number), "number"),)
+    return talk.say("line.was", line=line, old=old), first.refs
 
 
 def note(talk: Talk, entry: Entry) -> Phrase:

@@ -93,12 +93,12 @@ def value(talk: Talk, reading: Reading) -> Phrase:
         v = reading.value or 0
         if v == 0:
             return talk.say("level.at")
-        shown = talk.measure(reading.entry, "run", size(reading.number), reading.unit, "size")
+        shown = talk.measure(reading.ref, "run", size(reading.number), reading.unit, "size")
         return talk.say("level.below" if v < 0 else "level.above", v=shown)
     if reading.value is None and not bound(reading.number):
-        return talk.quoted(reading.entry, "run", reading.number)
+        return talk.quoted(reading.ref, "run", reading.number)
     side = bound(reading.number)
-    shown = talk.measure(reading.entry, "run", reading.number.lstrip("<>"), reading.unit)
+    shown = talk.measure(reading.ref, "run", reading.number.lstrip("<>"), reading.unit)
     return talk.say("value.more" if side == ">" else "value.less", v=shown) if side else shown
 
 

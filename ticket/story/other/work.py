@@ -4,17 +4,16 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Proof, Used
 from ticket.job.numbers import whole
 from ticket.job.values import Ref
-from ticket.readings.pairing import before
 from ticket.readings.units import find
 from ticket.story.concerns import sure_repair
 from ticket.story.context import sources, told
 from ticket.story.customer.codes import later_codes
-from ticket.story.customer.proofs import repeated
 from ticket.story.other.clauses import Labour
 from ticket.story.other.found import tell_code, tell_run, tell_seen
 from ticket.story.other.measured import level, limit, name_of, sentence, taken, value
 from ticket.story.other.talk import Talk, stop
 from ticket.story.readings import Reading
+from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sentence import TICKET, Phrase
 from ticket.story.words.labour import tasks
 from ticket.story.writer import Writer
@@ -146,12 +145,11 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
     """Every verification; where work was done and nothing tested, that too."""
     for entry, fact in talk.job.each(Proof, letter):
         held = taken(talk, entry)
-        first = before(talk.job.ticket, entry, talk.job.case.earlier)
-        home = talk.job.entry(first.ref) if first is not None else None
+        first = taken_before(talk.job, entry)
         if len(held) > 1:
-            tell_run(talk, entry, held, writer, *([Ref(home.no)] if home is not None else []), again=home is not None)
+            tell_run(talk, entry, held, writer, *(first.refs if first is not None else ()), again=first is not None)
         for reading in held if len(held) == 1 else ():
-            _reading(talk, entry, reading, home, writer)
+            _reading(talk, entry, reading, first, writer)
         text = fact.seen if fact.run is not None else ", ".join(part for part in (fact.what, fact.seen) if part)
         if text.strip():
             tell_seen(talk, entry, "what" if fact.run is None and fact.what else "seen", text, writer)
@@ -164,11 +162,11 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
         writer.add((TICKET,), talk.say("proof.none"))
 
 
-def _reading(talk: Talk, entry: Entry, reading: Reading, home: Entry | None, writer: Writer) -> None:
+def _reading(talk: Talk, entry: Entry, reading: Reading, first: Repeated | None, writer: Writer) -> None:
     named = name_of(talk, entry, reading)
-    old = repeated(talk.job, reading, home)
-    if old is None or reading.value is None or old.value is None:
-        kind = "proof" if home is None else "proof.again"
+    old = repeated(reading, first)
+    if first is None or old is None or reading.value is None or old.value is None:
+        kind = "proof" if first is None else "proof.again"
         writer.add(sources(entry), *map(stop, sentence(talk, reading, named, kind)))
         return
     shape = "level" if level(reading) else "plain"
@@ -183,4 +181,4 @@ def _reading(talk: Talk, entry: Entry, reading: Reading, home: Entry | None, wri
         heads = tuple(talk.say("verdict.undecided", said=head) for head in heads)
     behind = limit(talk, reading)
     said = (talk.say("reading.limit", said=head, limit=behind) if behind else head for head in heads)
-    writer.add((Ref(entry.no), Ref(old.entry.no)), *map(stop, said))
+    writer.add((Ref(entry.no), *first.refs), *map(stop, said))
