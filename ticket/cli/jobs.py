@@ -37,8 +37,7 @@ def new(options: argparse.Namespace) -> None:
     """Open a ticket."""
     fields = typed_fields(options)
     changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
-    shop, made = open_or_make(options)
-    with shop:
+    with open_or_make(options) as (shop, made):
         number = shop.new(changed_header(Header(), fields, shop.settings.distance))
         ticket = shop.ticket(number)
     if options.json:
@@ -120,18 +119,18 @@ def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
     }
 
 
-def verdict_words(ticket: Ticket, entry: Entry) -> str:
+def verdict_words(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> str:
     """What is wrong with the readings of an entry, or ``in`` where they were judged and nothing is."""
-    words = [verdict.word for verdict in judge_entry(ticket, entry)]
+    words = [verdict.word for verdict in judge_entry(ticket, entry, earlier)]
     named = labels(entry.fact) if isinstance(entry.fact, Found | Proof) else ()
     odd = [f"{label} {word}".strip() for label, word in zip(named, words, strict=False) if word not in ("in", "none")]
     return ", ".join(odd) or ("in limits" if "in" in words else "")
 
 
-def entry_line(entry: Entry, ticket: Ticket) -> str:
+def entry_line(entry: Entry, ticket: Ticket, earlier: Sequence[Ticket] = ()) -> str:
     """An entry as one line with its number; verdicts, struck and amended ones say so behind it."""
     line = one_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
-    marks = [words] if (words := verdict_words(ticket, entry)) and not entry.struck else []
+    marks = [words] if (words := verdict_words(ticket, entry, earlier)) and not entry.struck else []
     marks += [text for text, on in (("struck", entry.struck), ("added after signing", entry.amended)) if on]
     if entry.replaces:
         marks.append(f"replaces {entry.replaces}")
@@ -194,7 +193,7 @@ def show(options: argparse.Namespace) -> None:
             say(f"  {state.letter or 'Job'}: {state.words}")
         say()
         for entry in case.ticket.entries:
-            say(entry_line(entry, case.ticket))
+            say(entry_line(entry, case.ticket, case.earlier))
         for line in before_lines(case):
             say(line)
         found = shop.gaps(options.number)

@@ -55,8 +55,7 @@ def _start(options: argparse.Namespace) -> None:
     if not no_shop(options):
         raise InputError(f"There is a shop at {path} already; nothing was changed.")
     checked(person, {"shop": options.start})
-    made, _ = open_or_make(options, tell=False)
-    with made:
+    with open_or_make(options, tell=False) as (made, _):
         start(made, person, {"shop": options.start})
     if options.json:
         say_json({"made_shop": str(path.absolute()), "shop": options.start, "person": person})

@@ -12,6 +12,7 @@ from ticket.job.text import clean
 from ticket.job.values import Due
 from ticket.notes.bought import read_used
 from ticket.notes.code import read_code
+from ticket.notes.days import no_day
 from ticket.notes.found import holds_limited_reading, read_found, read_proof
 from ticket.notes.heads import Head
 from ticket.notes.labour import read_did
@@ -96,7 +97,7 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
     if any(head.fields.keys() & done.fields.keys() for head in heads):
         remarks.append(Remark("Something is given twice here; what stands behind the semicolon counts.", 0, len(line)))
     if not context.live:
-        remarks += _open_ends(kind, lead, body)
+        remarks += [*_open_ends(kind, lead, body), *no_day(kind, body)]
     return tuple(
         Draft(
             KINDS[kind](**(head.fields | done.fields)),
