@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from finding_records import Answer, Record, number_places
-from generated_lines import Bound, Line, Meaning, in_base
+from generated_meaning import Bound, Line, Meaning, in_base
 from generated_words import NAMES_WITH_DIGITS
 
 SHAPES = {"<=": "<"}

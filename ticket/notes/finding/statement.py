@@ -285,7 +285,7 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     others = [
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
-        and (r.amount.dimension not in CONDITIONS or r.amount.dimension == "temperature" and reading.amount.dimension == "rotation")
+        and (r.amount.dimension not in CONDITIONS or (r.amount.dimension == "temperature" and reading.amount.dimension == "rotation"))
     ]  # fmt: skip
     if not others:
         return None
@@ -354,7 +354,7 @@ def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
         done.dropped.append(reading)
         if tested and not reading.amount.bare:
             continue
-        elif reading.amount.unit in _DISTANCES or reading.amount.dimension in ("time", "speed"):
+        if reading.amount.unit in _DISTANCES or reading.amount.dimension in ("time", "speed"):
             done.left.append(reading.token)
         else:
             done.left.append(reading.token)

@@ -205,4 +205,4 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "LFRl" and _NUMBER.match(behind):
         return False
-    return typed != "A" or not behind[:2].startswith(" b")
+    return typed != "A" or not behind.startswith(" b") or behind.startswith((" before", " bef "))
