@@ -254,8 +254,15 @@ def _strays(done: Walked) -> None:
 
 def _limited(done: Walked, clause: int) -> set[str]:
     """What the limits of a ``;`` part are measured in; limits that stand alone may reach over a semicolon."""
-    near = [limits for limits in done.limits if limits.clause == clause or limits.alone]
-    return {amount.dimension for limits in near for amount in limits.given.amounts if not amount.bare}
+    own = {(r.clause, r.amount.dimension) for r in done.readings}
+    found: set[str] = set()
+    for limits in done.limits:
+        dimensions = {amount.dimension for amount in limits.given.amounts if not amount.bare}
+        if limits.clause == clause:
+            found |= dimensions
+        elif limits.alone:
+            found |= {one for one in dimensions if (limits.clause, one) not in own}
+    return found
 
 
 def _list_behind(done: Walked, host: Reading) -> list[Reading]:
