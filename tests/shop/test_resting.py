@@ -34,6 +34,15 @@ PUMP = (
     "found: steering hose wet at its clamp",
     "found: wheel bearing quiet",
 )
+DENIED = (
+    "says: no start",
+    "found: fuel pump not leaking",
+    "found: coil plug not tight",
+    "found: no spark at crank sensor",
+    "found: starter relay has no cracks",
+    "found: fuel gauge sender 40 to 60 ohm (min 50)",
+)
+CODED = ("says: x", "found: dash switch circuit open", "found: temp3 stuck", "found: temp2 steady")
 HEAT = (
     "says: engine gets hot on hills",
     "found: radiator cap pressure 6 psi (min 13)",
@@ -67,6 +76,17 @@ ASKED = (
         (PUMP, "cause: worn wheel bearing", []),  # it is quiet: that shows no cause
         (PUMP, "ruled: bad wheel bearing; it is quiet", [4]),
         (PUMP, "ruled: leaking steering hose", []),  # it is wet: that rules nothing out
+        (DENIED, "cause: fuel pump leaks", []),
+        (DENIED, "ruled: leaking fuel pump", [2]),
+        (DENIED, "cause: loose coil plug", [3]),
+        (DENIED, "ruled: loose coil plug", []),
+        (DENIED, "cause: failed crank sensor", []),  # what is denied may be good or bad: no noise, no spark
+        (DENIED, "ruled: failed crank sensor", []),
+        (DENIED, "ruled: broken starter relay", [5]),
+        (DENIED, "ruled: worn fuel gauge sender", []),  # a reading that nobody can judge
+        (CODED, "cause: temp3 sensor bad", [3]),
+        (CODED, "cause: temp1 sensor bad", []),
+        (CODED, "cause: P0541 circuit open", []),  # no finding names that circuit
         (HEAT, "cause: radiator cap does not hold pressure", [2]),
         (HEAT, "cause: worn radiator fan motor", []),  # in limits
         (HEAT, "ruled: weak fan motor; its current is within limits", [3]),

@@ -19,9 +19,9 @@ from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
-from ticket.readings.groups import groups, prose, values
+from ticket.readings.groups import prose, values
 from ticket.readings.pairing import judge_entry
-from ticket.shop.subjects import Clause, Thing, clauses, sense_of
+from ticket.shop.subjects import BAD, GOOD, OPEN, Clause, Thing, clauses, sense_of
 from ticket.story.outcome import mends
 
 _MOST = 4  # who rests a line on more than this knows better than any list
@@ -39,15 +39,15 @@ class Finding:
 
     Attributes:
         where: its words with the positions of its readings, of those out of limits where any are.
-        bad: a reading of it is out of limits.
-        good: it shows that something is as it should be.
+        out: a reading of it is out of limits.
+        sense: whether it shows a thing as it should be: ``good``, ``bad``, ``open`` in doubt, empty where nothing says.
     """
 
     no: int
     parts: tuple[Clause, ...]
     where: str
-    bad: bool
-    good: bool
+    out: bool
+    sense: str
 
     @property
     def terms(self) -> frozenset[str]:
@@ -88,10 +88,18 @@ def _finding(entry: Entry, ticket: Ticket, bad: Bad) -> Finding | None:
     if not isinstance(fact, Found):
         return None
     parts = clauses(prose(fact))
-    sense, out = sense_of(parts), bad(entry)
-    limited = any(group.run.limits for group in groups(fact))
-    good = not out and sense != "bad" and (limited or sense == "good")
-    return Finding(entry.no, parts, _where(entry, ticket, bad), out, good)
+    out = bad(entry)
+    return Finding(entry.no, parts, _where(entry, ticket, bad), out, _shown(sense_of(parts), entry, ticket, out=out))
+
+
+def _shown(sense: str, entry: Entry, ticket: Ticket, *, out: bool) -> str:
+    """What words and verdicts of a finding show together; a verdict that is open leaves it open."""
+    verdicts = {verdict.word for verdict in judge_entry(ticket, entry)}
+    if out or sense == BAD:
+        return BAD
+    if sense == OPEN or "undecided" in verdicts:
+        return OPEN
+    return GOOD if "in" in verdicts else sense
 
 
 def _where(entry: Entry, ticket: Ticket, bad: Bad) -> str:
@@ -117,7 +125,7 @@ def _fitting(fact: Cause | Offer | Ruled | Later, findings: Sequence[Finding]) -
             if not _may_show(fact, one) or place_clash(typed, one.where) or not _same_thing(part, one, fact):
                 continue
             shared = part.terms & one.terms
-            score = sum(1 / named_by[term] for term in shared) * (_OUT_OF_LIMITS if one.bad else 1)
+            score = sum(1 / named_by[term] for term in shared) * (_OUT_OF_LIMITS if one.out else 1)
             if score >= _ENOUGH:
                 fits[one.no] = one, shared
         chosen |= _told_apart(fits)
@@ -127,8 +135,8 @@ def _fitting(fact: Cause | Offer | Ruled | Later, findings: Sequence[Finding]) -
 
 def _told_apart(fits: dict[int, tuple[Finding, frozenset[str]]]) -> set[int]:
     """Of the findings that fit, those a word tells from each other; of readings out of limits, all."""
-    many = Counter(shared for one, shared in fits.values() if not one.bad)
-    return {no for no, (one, shared) in fits.items() if one.bad or many[shared] == 1}
+    many = Counter(shared for one, shared in fits.values() if not one.out)
+    return {no for no, (one, shared) in fits.items() if one.out or many[shared] == 1}
 
 
 def _latest(findings: Sequence[Finding]) -> list[Finding]:
@@ -140,8 +148,8 @@ def _latest(findings: Sequence[Finding]) -> list[Finding]:
 def _may_show(fact: Cause | Offer | Ruled | Later, one: Finding) -> bool:
     """What is as it should be shows no cause and calls for no work; what is not rules nothing out."""
     if isinstance(fact, Ruled):
-        return not one.bad and (one.good or sense_of(one.parts) != "bad")
-    return not one.good
+        return one.sense in (GOOD, "")
+    return one.sense in (BAD, "")
 
 
 def _same_thing(part: Clause, one: Finding, fact: Cause | Offer | Ruled | Later) -> bool:

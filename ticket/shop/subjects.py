@@ -15,9 +15,16 @@ from ticket.story.words.spell import spell
 from ticket.story.words.tokens import CODE, MARK, NUMBER, UNIT, Token, tokens
 
 _JOINS = frozenset({"and", "or", "but", "&", "then"})
-_DENIALS = frozenset({"no", "none", "without"})
+_DENIALS = frozenset(
+    "no none not nor never without cannot cant wont dont doesnt didnt isnt arent wasnt werent wouldnt hasnt".split()
+)
+_MISSED = frozenset(
+    "airflow click continuity feedback feel flame flash grip improvement message movement pull pulsation "
+    "repair reset sound spark suction change".split()
+)
+"""Nouns listed beside faults whose absence is as likely the fault: they say nothing about how a thing is."""
 _NAMELESS = frozenset({"quantity", "general", "fault", "trouble", "matter"})  # of a thing rather than a thing
-_WELL, _ILL = "good", "bad"
+GOOD, BAD, OPEN = "good", "bad", "open"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +36,11 @@ class Thing:
     kind: str = ""
 
     def same(self, other: "Thing") -> bool:
-        """Whether both may be one thing: the same noun, and no other words in front of each."""
-        return self.head == other.head and (not self.of or not other.of or bool(self.of & other.of))
+        """Whether both may be one thing: the same noun, no other words in front of each, and no number of one alone."""
+        if self.head != other.head:
+            return False
+        numbered = any(char.isdigit() for word in self.of ^ other.of for char in word)
+        return not numbered and (not self.of or not other.of or bool(self.of & other.of))
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +50,8 @@ class Clause:
     Attributes:
         things: what it names.
         terms: every word in it that names or tells apart, in the singular.
-        sense: ``bad`` or ``good`` where a word says so or a fault is denied; else empty.
+        sense: ``bad`` or ``good`` where a word says so or its opposite is denied, ``open`` where something else is
+            denied (no spark is bad, no noise is good); else empty.
     """
 
     things: tuple[Thing, ...]
@@ -56,9 +67,9 @@ def clauses(text: str) -> tuple[Clause, ...]:
 
 
 def sense_of(parts: Sequence[Clause]) -> str:
-    """``bad`` where any clause is, else ``good`` where any is, else empty."""
+    """The gravest sense of the clauses: one thing that is bad is not made good by another."""
     found = {clause.sense for clause in parts}
-    return _ILL if _ILL in found else _WELL if _WELL in found else ""
+    return next((sense for sense in (BAD, OPEN, GOOD) if sense in found), "")
 
 
 def _cut(pieces: Sequence[Token]) -> Iterator[list[Token]]:
@@ -130,9 +141,24 @@ def _quantities() -> frozenset[str]:
 
 
 def _sense(part: Sequence[Token]) -> str:
+    """How the thing of a clause is; what is denied turns round, and a denial of anything else says too little."""
     words = [piece.low for piece in part]
-    if _DENIALS & set(words):
-        return _WELL
-    found = {states()[word].sense for word in words if word in states()}
-    found |= {_ILL for word in words if word in nouns() and nouns()[word].kind in ("fault", "trouble")}
-    return _ILL if _ILL in found else _WELL if _WELL in found else ""
+    found = {state.sense for word in words if (state := states().get(word))} - {"neutral"}
+    found |= {BAD for word in words if _unwanted(word)}
+    if not any(word in _DENIALS or word.endswith(("n't", "n’t")) for word in words):
+        return BAD if BAD in found else GOOD if GOOD in found else ""
+    return {frozenset({BAD}): GOOD, frozenset({GOOD}): BAD}.get(frozenset(found), OPEN)
+
+
+def _unwanted(word: str) -> bool:
+    """Nouns that name a fault, and play, which is well where there is none."""
+    noun = nouns().get(word)
+    listed = noun is not None and noun.kind in ("fault", "trouble") and noun.singular not in _MISSED
+    return listed or word in _loose()
+
+
+@cache
+def _loose() -> frozenset[str]:
+    return frozenset(
+        word.strip() for name, words, *_ in rows("quantities") if name == "play" for word in words.split(",")
+    )
