@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -33,7 +33,10 @@ _CODES = "codes"  # the shop's own rows of the code table, kept beside the setti
 TERMS = "glossary"
 """The key of the shop's own words, kept beside the settings."""
 
-DOCUMENTS = ("prices", "pack ")
+LIMITS = "limits"
+"""The key of the shop's own limits book."""
+
+DOCUMENTS = ("prices", "pack ", LIMITS)
 """How the keys of documents kept beside the settings begin."""
 
 _EARLIER = 20  # earlier visits that a story or a gap may look at
@@ -216,8 +219,16 @@ class Shop:
             sticky: the concern in the prompt; empty means the last opened.
             live: the text is still being typed: what is only unfinished is no mistake yet.
         """
+        from ticket.shop.limits_kept import law_of, shelf_of
+        from ticket.shop.limits_offered import with_limits_offered
+
         names = tuple(person.name for person in self.people)
-        return self._settle(ticket, read(text, people=names, rates=self.settings.rates, live=live), sticky)
+        drafts = read(text, people=names, rates=self.settings.rates, live=live)
+        shelf, vehicle, law = shelf_of(self), ticket.header.vehicle.label, law_of(self.settings.rules)
+        return tuple(
+            replace(item, draft=with_limits_offered(item.draft, shelf, vehicle, law))
+            for item in self._settle(ticket, drafts, sticky)
+        )
 
     def _settle(self, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
         from ticket.gaps.look import bad_values
