@@ -221,5 +221,8 @@ def _said(row: Row) -> tuple[object, ...]:
 def words_of(text: str) -> tuple[str, ...]:
     """The words of a thing as they are compared: in any case, without a plural's s."""
     bare = "".join(char if char.isalnum() else " " for char in fold(text))
-    return tuple(word[:-1] if len(word) > 3 and word.endswith("s") and word not in _PLACE else word
-                 for word in bare.split())  # fmt: skip
+    return tuple(word[:-1] if _plural(word) else word for word in bare.split())
+
+
+def _plural(word: str) -> bool:
+    return len(word) > 3 and word.endswith("s") and not word.endswith("ss") and word not in _PLACE

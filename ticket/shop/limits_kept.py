@@ -7,15 +7,17 @@ from pathlib import Path
 from typing import Any
 
 from ticket.job.errors import DataError, InputError
-from ticket.job.kinds import Found
+from ticket.job.kinds import Found, Proof
 from ticket.job.values import Limits
 from ticket.money import shapes
 from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
 from ticket.notes.read import read
 from ticket.readings import limits_book
+from ticket.readings.groups import groups
 from ticket.readings.limits import as_limits
 from ticket.readings.limits_book import FORMAT, Book, Row, Shelf
+from ticket.readings.limits_typed import Proposal, Typed, proposals
 from ticket.rules.pack import packaged
 from ticket.shop.shop import LIMITS, Shop
 
@@ -93,6 +95,33 @@ def keep_row(shop: Shop, row: Row) -> Book:
     """Add a row to the shop's own book, as one journaled change."""
     book = Book(limits=(*own_book(shop).limits, row))
     return set_limits(shop, json.dumps(book_document(book), ensure_ascii=False, indent=1))
+
+
+def proposed(shop: Shop) -> tuple[Proposal, ...]:
+    """Limits that stand on the shop's tickets twice or more for a thing of a vehicle, and in no book yet."""
+    typed = (
+        Typed(ticket.number, entry.no, ticket.header.vehicle.label, group)
+        for ticket in map(shop.ticket, shop.store.numbers())
+        for entry in ticket.living
+        if isinstance(entry.fact, Found | Proof)
+        for group in groups(entry.fact)
+    )
+    return proposals(typed, (*own_book(shop).limits, *base_book().limits))
+
+
+def keep_proposed(shop: Shop, number: int) -> Row:
+    """Take a proposal into the shop's own book by its number in the list; the row that was kept.
+
+    Raises:
+        InputError: there is no such proposal, or the book cannot hold it; nothing is changed.
+    """
+    found = proposed(shop)
+    if not 0 < number <= len(found):
+        there = f"there are {len(found)}" if found else "there is none"
+        raise InputError(f"There is no proposal {number}, {there}: ticket shop limits --proposed lists them.")
+    row = found[number - 1].row
+    keep_row(shop, row)
+    return row
 
 
 def bracket(row: Row) -> str:
