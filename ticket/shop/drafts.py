@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from ticket.faults.written import leading
 from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, Spoken, refs_of
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
 from ticket.job.likeness import shared
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
