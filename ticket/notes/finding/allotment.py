@@ -91,7 +91,7 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         return _unfit(before, given)
     if len({find(amount.unit) for amount in given.amounts if not amount.bare}) > 1:
         return SEVERAL_LIMITS
-    if not dimension and _several_dimensions(readings) and not fitting[-1].amount.bare:
+    if not dimension and _several_dimensions(before or readings) and not fitting[-1].amount.bare:
         return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]
     if nearest.amount.bare and not nearest.places and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):

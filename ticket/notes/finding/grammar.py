@@ -28,7 +28,7 @@ _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock"
 _TOOK = re.compile(r"qkq")
 _COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
-_OFF = re.compile(r"qL?[bB](?!q)|[bB][wP]q")
+_OFF = re.compile(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = re.compile(r"q,?q")
 _MARKED = re.compile(r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+")
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})

@@ -32,6 +32,7 @@ _PIECE = re.compile(
   | (?P<hash>(?<![\w#])\#\ ?[0-9]{1,2}(?![\w.,/]?[0-9]))
   | (?P<corner>(?<![\w.])[1-9][LR][IO]?(?!\w))
   | (?P<parts>(?<=\s)/\ ?32(?:nds)?(?![\w/.]))
+  | (?P<pole>(?<!\w)B\+(?=[\s,;)]|\Z))
   | (?P<about>\+\ ?/\ ?[-\u2212]|±|\+[-\u2212](?=\s?[0-9.]))
   | (?P<arrow>->|→|=>|>>|-->)
   | (?P<sign><=|>=|[<>~≤≥])
@@ -132,7 +133,7 @@ class Lexer:
             return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
         if kind == "parts":
             return Token("n", start, end, "32nds", None, gap)
-        letters = {"quoted": "w", "ratio": "n", "date": "n", "phone": "n", "grade": "n", "about": "a", "arrow": "r"}
+        letters = {"quoted": "w", "pole": "w", "ratio": "n", "date": "n", "phone": "n", "grade": "n", "about": "a", "arrow": "r"}
         if kind in letters:
             return Token(letters[kind], start, end, typed, None, gap)
         mark = _MARKS.get(typed, typed)

@@ -120,7 +120,7 @@ def _ends_only(line: Line) -> bool:
 
 
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
-    if row.letter == "c" and row.words[-1] == "idle" and _turns(_next_amount(line, at)):
+    if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
     match row.when:
         case "never":
@@ -137,6 +137,12 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+
+
+def _named_speed(line: Line, at: int) -> bool:
+    """``idle speed, hot, A/C on 760 rpm``: the speed at idle is what was read."""
+    following = _at(line, at + 1)
+    return following is not None and following.text in ("speed", "rpm")
 
 
 def _remaining(line: Line, at: int) -> bool:
@@ -460,7 +466,8 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
-        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS:
+        filled = before is not None and before.text == "level" and _is(after, "q")  # "level 73 -52 mm": which is it?
+        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS and not filled:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         if not _small(token.amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
@@ -471,11 +478,16 @@ def _named(line: Line) -> None:
         behind = after is not None and (after.letter in "qixu" or (after.letter == "w" and _unit_amount_in_part(line, at + 1)))
         if behind and _is_numbered(before.text):
             tokens[at] = replace(token, letter="n", held=None)
+    for at, token in enumerate(tokens[1:], 1):
+        two_units = token.text in _LONE_UNITS and tokens[at - 1].letter == "q" and not tokens[at - 1].amount.bare
+        if two_units and token.letter == "w":
+            tokens[at - 1] = replace(tokens[at - 1], letter="x", held=None)  # "12.2 A V": which of both is the unit?
     for at, token in enumerate(tokens):
         if token.letter == "g":
             tokens[at] = replace(token, letter="w", held=None)
 
 
+_LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
 def _whole_name(amount: Amount) -> bool:
     """``fuse 15``, ``bulb 1157``; never a decimal or the end of a range: ``relay 25.9 to 37.2 mm``."""
     return amount.bare and not amount.than and amount.shape == "whole"

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from ticket.notes.finding.allotment import allot
+from ticket.notes.finding.allotment import TOO, allot
 from ticket.notes.finding.attachment import DISTANCES, PlacedLimits, Reading, Walked, is_told, walk
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
@@ -89,7 +89,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     left = _sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
-        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L"))
+        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO))
     for part, question in done.doubts.items():
         span = _numbers(done, part)
         if span:
@@ -504,7 +504,8 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
 def _seen(done: Walked) -> list[tuple[int, int]]:
     """The parts that belong to no reading as places in the text: no value, no limits, no words and no condition of one."""
     read = {reading.part for reading in done.readings}
-    used = {token.start for reading in done.readings for token in (*reading.subject, *reading.when)}
+    spans = [(token.start, token.end) for reading in done.readings for token in (*reading.subject, *reading.when)]
+    used = {t.start for part in done.parts for t in part if any(start <= t.start < end for start, end in spans)}
     taken = {pair for reading in done.readings for pair in reading.places}
     places: list[tuple[int, int]] = []
     for index, part in enumerate(done.parts):

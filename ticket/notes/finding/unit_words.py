@@ -49,6 +49,7 @@ _OUT_BEFORE = re.compile(r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", 
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
 _TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
 _RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,3}[0-9.])")
+_SIDED = re.compile(r" (?:front|rear|side|hand|inner|outer|upper|lower|door|wheel)\b", re.I)  # "2 L front bolts": left
 _MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
 
 
@@ -232,7 +233,7 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "Ff" and _TEMPERATURE.search(text):
         return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
-    if typed in "LFl" and _RIGHT.search(text):
+    if typed in "LFl" and (_RIGHT.search(text) or _SIDED.match(behind)):
         return False
     if typed in "LFRl" and _NUMBER.match(behind):
         return False
