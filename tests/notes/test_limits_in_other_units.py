@@ -20,22 +20,20 @@ CLOSE = 1e-9  # nearer than this, binary fractions cannot tell the sides apart: 
 
 # What one unit is in the unit of the first row of its quantity, and what is added to it, by the sources above.
 _POUND_FORCE, _INCH = Fraction("4.4482216152605"), Fraction("0.0254")
-EXACT: dict[str, dict[str, tuple[Fraction, Fraction]]] = {
-    quantity: {unit: (Fraction(size), Fraction(plus)) for unit, size, plus in rows}
-    for quantity, rows in {
-        "pressure": [
-            ("kPa", 1, 0), ("bar", 100, 0), ("psi", _POUND_FORCE / _INCH**2 / 1000, 0),
-            ("inHg", Fraction("3.386388640341"), 0),
-        ],
-        "length": [("mm", 1, 0), ("in", Fraction("25.4"), 0), ("thou", Fraction("0.0254"), 0)],
-        "voltage": [("V", 1, 0), ("mV", Fraction(1, 1000), 0)],
-        "current": [("A", 1, 0), ("mA", Fraction(1, 1000), 0)],
-        "resistance": [("ohm", 1, 0), ("kohm", 1000, 0)],
-        "temperature": [("C", 1, 0), ("F", Fraction(5, 9), Fraction(-160, 9))],
-        "torque": [("Nm", 1, 0), ("lb-ft", _POUND_FORCE * 12 * _INCH, 0)],
-        "volume": [("L", 1, 0), ("mL", Fraction(1, 1000), 0), ("qt", Fraction("0.946352946"), 0)],
-    }.items()
+_ROWS: dict[str, list[tuple[str, Fraction | int, Fraction | int]]] = {
+    "pressure": [
+        ("kPa", 1, 0), ("bar", 100, 0), ("psi", _POUND_FORCE / _INCH**2 / 1000, 0),
+        ("inHg", Fraction("3.386388640341"), 0),
+    ],
+    "length": [("mm", 1, 0), ("in", Fraction("25.4"), 0), ("thou", Fraction("0.0254"), 0)],
+    "voltage": [("V", 1, 0), ("mV", Fraction(1, 1000), 0)],
+    "current": [("A", 1, 0), ("mA", Fraction(1, 1000), 0)],
+    "resistance": [("ohm", 1, 0), ("kohm", 1000, 0)],
+    "temperature": [("C", 1, 0), ("F", Fraction(5, 9), Fraction(-160, 9))],
+    "torque": [("Nm", 1, 0), ("lb-ft", _POUND_FORCE * 12 * _INCH, 0)],
+    "volume": [("L", 1, 0), ("mL", Fraction(1, 1000), 0), ("qt", Fraction("0.946352946"), 0)],
 }  # fmt: skip
+EXACT = {name: {unit: (Fraction(size), Fraction(plus)) for unit, size, plus in rows} for name, rows in _ROWS.items()}
 PINT = {
     "kPa": "kilopascal", "bar": "bar", "psi": "psi", "inHg": "inch_Hg", "mm": "millimeter", "in": "inch",
     "thou": "thou", "V": "volt", "mV": "millivolt", "A": "ampere", "mA": "milliampere", "ohm": "ohm",
@@ -118,7 +116,8 @@ def _pairs() -> list[Pair]:
 
 
 def test_the_verdict_is_what_exact_fractions_say() -> None:
-    wrong, unread = [], []
+    wrong: list[object] = []
+    unread: list[object] = []
     for pair in _pairs():
         said = meaning_of(read(pair.line))
         verdicts = [measured["verdict"] for measured in said["measurements"]]
