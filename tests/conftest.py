@@ -30,6 +30,7 @@ def fixed_world(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Mo
         monkeypatch.setenv(name, str(home))
     for name in ("TICKET_DB", "TICKET_NOW", "TICKET_PERSON", "NO_COLOR"):
         monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("TICKET_TRACE", "1")  # a fault of the program shows where it is
     monkeypatch.setenv("TZ", "UTC")
     if hasattr(time, "tzset"):
         time.tzset()  # a shop with a zone of its own may have set another one

@@ -23,11 +23,12 @@ def test_before_counts_causes_work_and_come_backs(demo: Path, capsys: pytest.Cap
     code, out, _ = say(capsys, "before", "P0562-16")
     assert code == 0
     flat = " ".join(out.split())
-    assert flat.startswith("P0562-16 before: 4 jobs; worn belt tensioner lets the drive belt slip 1")
-    assert "still open 1" in flat
+    assert flat.startswith("P0562-16 before: 3 finished jobs; worn belt tensioner lets the drive belt slip 1")
+    assert "apart: 1 not finished" in flat
+    assert "not finished, not counted: 1023" in flat
     found = json.loads(say(capsys, "before", "p0562", "16", "--json")[1])
     assert [outcome["jobs"] for outcome in found["causes"]] == [[1019], [1015], [1002]]
-    assert found["jobs"] == [1023, 1019, 1015, 1002]
+    assert (found["jobs"], found["total"], found["still_open"]) == ([1019, 1015, 1002], 3, [1023])
     assert found["came_back"] == []
     back = json.loads(say(capsys, "before", "P0455", "--json")[1])
     # Opened June 9 and July 14, 2026, the same plate: 35 days by the calendar, within the 90 of the demo shop.
@@ -38,8 +39,10 @@ def test_before_counts_causes_work_and_come_backs(demo: Path, capsys: pytest.Cap
 
 def test_another_sub_code_is_said_to_be_another(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
     found = json.loads(say(capsys, "before", "P0562-1C", "--json")[1])
-    assert (found["exact"], len(found["jobs"])) == (False, 4)
-    assert "P0562-1C before: no job; P0562 with another sub-code: 4 jobs" in say(capsys, "before", "P0562-1C")[1]
+    assert (found["exact"], len(found["jobs"])) == (False, 3)
+    assert (
+        "P0562-1C before: no job; P0562 with another sub-code: 3 finished jobs" in say(capsys, "before", "P0562-1C")[1]
+    )
     assert say(capsys, "before", "P2A00")[1].strip() == "P2A00 before: no job."
     code, _, error = say(capsys, "before", "rattle")
     assert (code, error.count("\n")) == (2, 1)

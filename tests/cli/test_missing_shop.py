@@ -46,6 +46,17 @@ def test_a_mistyped_path_makes_no_empty_shop(
     assert sorted(tmp_path.rglob("*")) == before
 
 
+def test_a_path_through_a_file_is_no_shop_either(ticket: Command, tmp_path: Path) -> None:
+    run = ticket("list", "--db", "codes.csv/shop.db")
+    assert (run.returncode, run.stdout) == (2, "")
+    assert run.stderr == (
+        "ticket: There is no shop at codes.csv/shop.db. Make one: ticket shop --start --db codes.csv/shop.db\n"
+    )
+    made = ticket("new", "--db", "codes.csv/shop.db")
+    assert (made.returncode, made.stdout) == (2, "")
+    assert "cannot be made: not a directory" in made.stderr
+
+
 @pytest.mark.parametrize("arguments", [["audit"], ["list"], ["dump"], ["backup", "copy.db"]], ids=" ".join)
 def test_the_installed_command_calls_nothing_whole_that_is_not_there(ticket: Command, arguments: list[str]) -> None:
     run = ticket(*arguments)

@@ -166,7 +166,7 @@ def test_a_price_list_is_looked_at_before_it_is_used(ticket: Run, tmp_path: Path
         (("allowed", "1", "--rules", "ZZ"), "There are no local rules 'ZZ'"),
         (("bill", "7"), "7"),
         (("hours", "--since", "March"), "'March' is no date"),
-        (("shop", "prices", "missing.json"), "Cannot read missing.json"),
+        (("shop", "prices", "missing.json"), "missing.json cannot be read: no such file"),
         (("shop", "rules", "ZZ"), "There are no local rules 'ZZ'"),
     ],
 )

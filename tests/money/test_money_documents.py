@@ -155,7 +155,7 @@ def test_terms_that_cannot_be_are_refused(changes: dict[str, Any], place: str) -
         ('{"format": "price-list-1", "rates": NaN}', "must be written as text"),
         ('{"format": "price-list-1", "place": "", "place": ""}', "says again"),
         ("[" * 100_000, "nested too deeply"),
-        ('{"format": "price-list-1", "rates": ' + "9" * 5000 + "}", "no JSON this program reads"),
+        ('{"format": "price-list-1", "rates": ' + "9" * 5000 + "}", "whole number of 5,000 digits"),
         ('{"format": "price-list-1", "currency": "\\ud800', "no JSON"),
     ],
 )

@@ -1,5 +1,6 @@
 """Published and statutory figures, each with its source: rounding, tax, cash, mark-up, labour time, measures."""
 
+from datetime import UTC, datetime
 from fractions import Fraction
 
 import pytest
@@ -99,13 +100,16 @@ def test_minutes_become_tenths_half_up(minutes: int, tenths: int) -> None:
     assert hours.tenths(minutes) == Fraction(tenths, 10)
 
 
+TYPED = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
+
+
 def test_punches_are_added_raw_and_rounded_once() -> None:
     """Reading of 29 CFR 785.48: three spans of 2 minutes are 6 minutes = 0.1 h, not three times 0.0."""
     spans = (Clock("8:00", "8:02"), Clock("9:00", "9:02"), Clock("23:59", "0:01"))
-    assert hours.clocked(spans) == 6
+    assert hours.clocked(spans, TYPED) == 6
     assert hours.tenths(6) == Fraction(1, 10)
-    assert hours.clocked((Clock("8:61", "9:00"),)) is None
-    assert hours.clocked((Clock("23:00", "24:00"),)) == 60
+    assert hours.clocked((Clock("8:61", "9:00"),), TYPED) is None
+    assert hours.clocked((Clock("23:00", "24:00"),), TYPED) == 60
 
 
 def test_shared_steps_are_billed_once() -> None:

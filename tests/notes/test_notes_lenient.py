@@ -157,3 +157,17 @@ def test_work_that_can_wait_may_wait() -> None:
     fact = fact_of("later: replace seal; can wait; because: it only sweats")
     assert isinstance(fact, Later)
     assert (fact.judgement, fact.because) == ("may wait", "it only sweats")
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31", "2026-02-30"])
+def test_a_date_that_is_none_is_kept_as_words_and_asked_about(day: str) -> None:
+    for line in (f"later: read again; by {day}", f"told: Ann by phone, yes; at {day} 10:00"):
+        (draft,) = read(line)
+        (remark,) = draft.remarks
+        assert line[remark.start : remark.end] == day
+        assert "is no day" in remark.text
+        assert not getattr(draft.fact, "date", "")
+        assert not getattr(draft.fact, "at", "")
+        assert day in write(draft.fact)
+    assert not read("used: 1 x 1234-56-78 filter")[0].remarks
+    assert not read("later: read again; by 2026-02-28")[0].remarks

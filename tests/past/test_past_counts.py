@@ -35,11 +35,11 @@ def test_causes_that_name_the_same_thing_are_one_and_sides_stay_apart() -> None:
     assert [(outcome.text, outcome.jobs) for outcome in found.causes] == [
         ("Corroded ground cable", (2, 1)), ("RF lamp cable", (7,)), ("LF lamp cable", (6,)), ("worn belt", (3,)),
     ]  # fmt: skip
-    assert (found.unknown, found.still_open) == ((4,), (5,))
+    assert (found.jobs, found.unknown, found.still_open) == ((7, 6, 4, 3, 2, 1), (4,), (5,))
     assert [(item.job, item.by, item.days) for item in found.came_back] == [(2, 6, 19)], "words say so, however late"
     assert found.causes[0].came_back == (2,)
-    assert in_words(found).startswith("P0562-16 before: 7 jobs; Corroded ground cable 2, RF lamp cable 1")
-    assert in_words(found).endswith("; no cause stated 1; still open 1; 1 came back")
+    assert in_words(found).startswith("P0562-16 before: 6 finished jobs; Corroded ground cable 2, RF lamp cable 1")
+    assert in_words(found).endswith("; no cause stated 1; 1 came back; apart: 1 not finished")
 
 
 def test_only_causes_of_the_concern_with_the_code_count() -> None:
@@ -59,6 +59,28 @@ def test_the_same_code_within_the_days_is_a_come_back_only_after_work() -> None:
     assert not turned_out("P0562", "", [untouched, second], comeback_days=90).came_back
     stranger = job(3, 30, "says: dim", "code: P0562", plate="KDE 4103")
     assert not turned_out("P0562", "", [first, stranger], comeback_days=90).came_back
+
+
+def test_declined_and_unfinished_jobs_stand_apart_from_what_jobs_turned_out_to_be() -> None:
+    said, code, cause = "says: dim lamps", "code: P0562-16", "cause: worn belt"
+    offer, no, yes = "offer: replace belt; est 80", "told: Ada Fenn, no 4", "told: Ada Fenn, yes 4"
+    work = "did: 0.6 h replace belt"
+    jobs = [
+        job(1, 0, said, code, cause, offer, yes, work),
+        job(2, 1, said, code, cause, offer, no),
+        job(3, 2, said, code, cause, offer, no, yes, work),
+        job(4, 3, said, code, cause, offer, no, work),
+        job(5, 4, said, code, cause, offer, yes, work, status="ready"),
+        job(6, 5, said, code, cause, offer),
+    ]
+    found = turned_out("P0562", "16", jobs, comeback_days=10)
+    assert found.jobs == (6, 4, 3, 1), "a no that was taken back, work all the same, and no answer are no declined job"
+    assert (found.declined, found.still_open, found.unknown) == ((2,), (5,), ())
+    assert [(outcome.text, outcome.jobs) for outcome in found.causes] == [("worn belt", (6, 4, 3, 1))]
+    assert [outcome.jobs for outcome in found.fixes] == [(4, 3, 1)]
+    assert in_words(found) == "P0562-16 before: 4 finished jobs; worn belt 4; apart: 1 declined, 1 not finished"
+    only = turned_out("P0562", "16", jobs[1:2], comeback_days=10)
+    assert in_words(only) == "P0562-16 before: no finished job; apart: 1 declined"
 
 
 NAMES = st.sampled_from(("alder", "petrel", ""))

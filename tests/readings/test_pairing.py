@@ -6,7 +6,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Found, Note, Proof
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Ref, Run, Value
-from ticket.readings.pairing import before, judge_entry, matched, measured, what_of
+from ticket.readings.pairing import before, judge_entry, measured, what_of
+from ticket.readings.taken_over import matched
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
 
@@ -99,7 +100,7 @@ def test_the_living_amendment_counts() -> None:
     amended = Ticket(number=7, opened=AT, entries=(*ticket.entries, amendment))
     assert [v.word for v in judge_entry(ticket, ticket.entries[1])] == ["low"]
     assert [v.word for v in judge_entry(amended, amended.entries[1])] == ["in"]
-    found = before(amended, amended.entries[1])
+    (found,) = before(amended, amended.entries[1])
     assert found is not None
     assert found.ref == Ref(3)
 
@@ -123,3 +124,21 @@ def test_nonsense_references_end() -> None:
     assert pair(note, note.entries[0]) is None
     assert pair(note, note.entries[2]) is None
     assert what_of(note, note.entries[2]) == "road test"
+
+
+def test_cylinders_read_again_one_by_one_are_held_against_the_newest_of_the_others() -> None:
+    """The spread of 25 % counts between what stands now: 172, 168 and 176, not the 88 that was put right."""
+    ticket = job(
+        CYLINDERS,
+        Proof(of=Ref(1), run=run("cyl 3 176", "psi")),
+        Proof(of=Ref(1), run=run("cyl 1 171", "psi")),
+        Proof(of=Ref(1), run=run("cyl 3 141", "psi")),
+    )
+    assert [v.word for v in judge_entry(ticket, ticket.entries[2])] == ["in"]
+    (found,) = before(ticket, ticket.entries[3])
+    assert found is not None
+    assert found.ref == Ref(2)
+    assert found.value == Value("176", "cyl 3")
+    (first,) = before(ticket, ticket.entries[2])
+    assert first is not None
+    assert first.ref == Ref(1), "the entry that was read in between holds another cylinder"

@@ -190,7 +190,7 @@ async def test_two_forms_of_one_header_lose_nothing(database: Path, shop: Shop) 
         shop.set_header(number, replace(header, ready_by="Friday", vehicle=replace(header.vehicle, plate="GRN 04")))
         form.query_one("#field-vehicle", Input).value = "Corvane Alder"
         form.query_one("#field-ready-by", Input).value = "Monday"
-        await pilot.press("enter")
+        await pilot.press("f2")
         await pilot.pause()
         screen_of(app, ConflictScreen)
         assert "nothing Monday Friday" in flat(page_text(app))

@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from support.clock import Clock
 from support.screens_desk import DAY, flat, page_text, screen_of, until
-from ticket.screens.app import TicketApp
+from ticket.screens.app import TicketApp, run
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage
 from ticket.screens.start_screen import StartScreen
@@ -45,7 +45,7 @@ async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) 
         assert "Ctrl+N opens the first one" in flat(page_text(app))
         assert (app.shop.settings.shop, app.shop.settings.distance) == ("Wrenfold", "km")
         assert app.shop.person == "Mira [/x] Sund"
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         screen_of(app, TicketScreen)
         app.shop.add(1, "found: lamp dark")
@@ -76,7 +76,7 @@ async def test_a_shop_that_vanished_is_not_made_again_by_the_screens(tmp_path: P
     Shop.open(path, "K. Orlo", now=Clock(DAY)).close()
     async with app.run_test(size=(80, 24)) as pilot:
         path.unlink()
-        await pilot.pause(0.5)
+        await until(pilot, lambda: app.return_code is not None)
         app.close_shop()
     assert app.return_code == 2
     assert not path.exists()
@@ -112,3 +112,17 @@ async def test_where_nothing_may_be_written_it_is_said(tmp_path: Path) -> None:
         screen_of(app, StartScreen)
         assert "cannot be" in str(app.screen.query_one("#why").render())
         app.close_shop()
+
+
+async def test_a_fault_on_the_screens_reaches_the_edge_that_tells_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing of it is painted on the terminal: a trace tells nobody what to do, and may name a customer."""
+
+    def breaks(app: TicketApp) -> None:
+        app._handle_exception(RuntimeError("Ada Fenn"))
+
+    monkeypatch.setattr(TicketApp, "run", breaks)
+    with pytest.raises(RuntimeError):
+        run(tmp_path / "shop.db", partial(Shop.open, tmp_path / "shop.db"))
+    assert "Ada" not in "".join(capsys.readouterr())

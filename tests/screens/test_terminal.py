@@ -91,15 +91,19 @@ def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
 
     terminal = Terminal("-m", "ticket", "--db", str(database))
     terminal.until(b"find:")
-    os.write(terminal.file, b"\x0e\r")  # Ctrl+N, Enter
+    os.write(terminal.file, b"\x0e")  # Ctrl+N
+    terminal.until(b"New ticket")
+    os.write(terminal.file, b"KDE 4102\r\rCorvane Alder\x0f")  # typed ahead: two fields on, and Ctrl+O saves
     terminal.until(b"Ticket 1")
     os.write(terminal.file, b"found: LF pad 1.9 mm (min 3.0)\r")
     terminal.until(b" low ")
     os.write(terminal.file, b"\x1b[21~")  # F10
     assert terminal.end() == 0
     with Shop.open(database, "after") as shop:
-        (entry,) = shop.ticket(1).entries
-    assert entry.kind == "found"
+        ticket = shop.ticket(1)
+    assert [entry.kind for entry in ticket.entries] == ["found"]
+    vehicle = ticket.header.vehicle
+    assert (vehicle.plate, vehicle.vin, vehicle.label) == ("KDE 4102", "", "Corvane Alder")
 
 
 def test_a_terminal_that_vanishes_leaves_no_program_and_no_line_behind(database: Path, tmp_path: Path) -> None:

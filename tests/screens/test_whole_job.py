@@ -56,7 +56,7 @@ async def type_line(app: TicketApp, pilot: Pilot[int], line: str) -> None:
 async def test_from_new_ticket_to_signed(database: Path) -> None:
     async with desk(database) as (app, pilot):
         assert isinstance(app.screen, JobsScreen)
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen)
         for line in LINES:
@@ -74,7 +74,7 @@ async def test_from_new_ticket_to_signed(database: Path) -> None:
         await pilot.pause()
         app.screen.query_one("#field-vehicle").value = "Corvane Alder"  # type: ignore[attr-defined]
         app.screen.query_one("#field-odometer").value = "100214"  # type: ignore[attr-defined]
-        await pilot.press("enter")
+        await pilot.press("f2")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen)
 
@@ -96,7 +96,7 @@ async def test_from_new_ticket_to_signed(database: Path) -> None:
 
 async def test_undo_redo_retype_and_strike(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         await type_line(app, pilot, "found: LF pad 1.9 mm (min 3.0)")
         await type_line(app, pilot, "found: RF pad 4.9 mm (min 3.0)")
@@ -123,7 +123,7 @@ async def test_undo_redo_retype_and_strike(database: Path) -> None:
 
 async def test_the_line_is_understood_while_it_is_typed(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         prompt = app.screen.query_one(Prompt)
         prompt.value = "coolant level -14 mm (-10 to 0 per maker)"
@@ -141,7 +141,7 @@ async def test_a_pasted_block_becomes_several_entries(database: Path) -> None:
     from textual import events
 
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         app.screen.query_one(Prompt).post_message(events.Paste("says: no heat\r\nfound: hoses cold\n\n# ask for key\n"))
         await pilot.pause()
@@ -163,7 +163,7 @@ EVIL = [
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 12)], ids=str)
 async def test_hostile_text_prints_literally_everywhere(database: Path, size: tuple[int, int]) -> None:
     async with desk(database, size) as (app, pilot):
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         for text in EVIL:
             await type_line(app, pilot, f"found: {text}")
@@ -183,7 +183,7 @@ async def test_hostile_text_prints_literally_everywhere(database: Path, size: tu
 
 async def test_another_terminal_shows_without_moving_what_is_typed(database: Path, shop: Shop) -> None:
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         app.screen.query_one(Prompt).value = "found: half a li"
         shop.add(1, "says: typed at the other terminal")
@@ -195,7 +195,7 @@ async def test_another_terminal_shows_without_moving_what_is_typed(database: Pat
 
 async def test_it_survives_any_size(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         for line in LINES:
             await type_line(app, pilot, line)
@@ -209,7 +209,7 @@ async def test_the_small_form_writes_the_line_of_a_balance(database: Path) -> No
     from textual.widgets import Input
 
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "enter")
+        await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         await pilot.press("f11")
         await pilot.pause()

@@ -16,7 +16,8 @@ from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, DataError, InputError
 from ticket.job.kinds import Note
 from ticket.job.ticket import Elsewhere, Ticket
-from ticket.store import driver
+from ticket.store import driver, state
+from ticket.store.search import Query
 from ticket.store.store import Birth
 
 
@@ -97,3 +98,16 @@ def test_loading_is_all_or_nothing(tmp_path: Path) -> None:
                 store.load([good, bad], KIM, "mixed.json")
             assert kept(store) == before
         assert store.load([good], KIM, "good.json") == (7,)
+
+
+def test_the_first_question_after_a_load_reads_no_ticket_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with open_store(tmp_path / "one.db") as one, open_store(tmp_path / "two.db", seed=3) as two:
+        for _ in range(3):
+            fill(one)
+        given_tickets = [replace(one.ticket(1), number=10 + i) for i in range(30)]
+        two.load(given_tickets, KIM, "many.json")
+        assert two.check_index() == [], "what was written at once is what the entries say"
+        monkeypatch.setattr(state, "load", lambda *_: pytest.fail("a ticket was read again"))
+        word = next(word for entry in given_tickets[0].entries for word in getattr(entry.fact, "text", "").split())
+        assert two.find(Query(words=(word,), limit=50)).total == 30
+        assert two.refresh_words() == 0

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from store_bench import KIM, MORNING, fill, open_store, plain
 
 from support.tickets import tickets
-from ticket.job.errors import NotFoundError
+from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Fact, Found, Later, Note, Says, Used
 from ticket.job.ticket import Header, Ticket, Vehicle
 from ticket.job.values import Ref
@@ -258,8 +258,11 @@ def test_a_common_word_is_counted_to_a_thousand(tmp_path: Path) -> None:
 
 def test_dates_are_days_of_the_opening(tmp_path: Path) -> None:
     with open_store(tmp_path / "shop.db") as store:
-        old = store.open_ticket(Header(), KIM, opened=datetime(1961, 5, 1, tzinfo=UTC))
-        new = store.open_ticket(Header(), KIM, opened=datetime(2399, 12, 31, tzinfo=UTC))
+        old = store.open_ticket(Header(), KIM, opened=datetime(1970, 1, 2, tzinfo=UTC))
+        new = store.open_ticket(Header(), KIM, opened=datetime(2199, 12, 30, tzinfo=UTC))
+        for far in (datetime(1961, 5, 1, tzinfo=UTC), datetime(2399, 12, 31, tzinfo=UTC)):
+            with pytest.raises(InputError, match="a day from 1970-01-02 to 2199-12-30"):
+                store.open_ticket(Header(), KIM, opened=far)
         assert store.find(Query()).numbers == (new, old)
-        assert store.find(Query(since=date(2399, 12, 31))).numbers == (new,)
+        assert store.find(Query(since=date(2199, 12, 30))).numbers == (new,)
         assert store.check_index() == []

@@ -100,7 +100,7 @@ def test_gaps_look_at_every_measurement() -> None:
 
 def test_screens_and_shell_name_the_measurements_that_are_not_in_limits() -> None:
     ticket = several()
-    shown = "".join(span.text for span in judged_spans(ticket, ticket.entries[1]))
+    shown = "".join(span.text for span in judged_spans(case(ticket), ticket.entries[1]))
     for words in ("engine oil pressure low", "coolant temperature high", "tread right front low"):
         assert words in shown
     assert (

@@ -49,7 +49,9 @@ def raw(ticket: Ticket, entry: Entry) -> str:
     """All that was typed for an entry, with what a proof takes over from the reading it repeats."""
     facts = [encode_fact(entry.fact)]
     if isinstance(entry.fact, Proof):
-        facts += [dataclasses.asdict(taken.run) for taken in measured(ticket, entry).groups]
+        taken = measured(ticket, entry)
+        facts += [dataclasses.asdict(one.run) | {"what": one.what} for one in taken.groups]
+        facts.append({"what": taken.what})
     amendment = f"{entry.reason} {entry.at.astimezone().date():%Y %-m %-d}" if entry.amended else ""
     return f"{json.dumps(facts, ensure_ascii=False)} {entry.no} {amendment}"
 

@@ -14,6 +14,7 @@ from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import KINDS, Fact, Found, Proof
 from ticket.job.text import clean
 from ticket.job.values import Answer, Clock, Due, Limits, Measurement, Quantity, Ref, Run, Share, Span, Value
+from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.notes.found import read_text, text_of
 from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
@@ -59,7 +60,7 @@ signed = st.tuples(st.sampled_from(("", "", "-", "+", "\u2212")), numbers).map("
 readings = st.one_of(signed, st.tuples(st.sampled_from("<>"), signed).map("".join), st.sampled_from(("OL", "none")))
 money = st.integers(0, 999_999).map(lambda cents: f"{cents // 100}.{cents % 100:02}") | st.just("1,228.40") | _digits
 refs = st.builds(Ref, no=st.integers(1, 999_999_999), ticket=st.just(0) | st.integers(1, 999_999_999))
-dates = st.dates().map(str)
+dates = st.dates(FIRST_DAY, LAST_DAY).map(str)
 units = st.sampled_from(NAMES)
 _clock_times = st.times().map(lambda at: f"{at.hour}:{at.minute:02}")
 _times = _clock_times | st.tuples(dates, _clock_times).map(" ".join)

@@ -2,6 +2,7 @@
 
 import argparse
 import textwrap
+from collections.abc import Sequence
 from typing import Any
 
 from ticket.cli.opening import open_shop
@@ -9,6 +10,8 @@ from ticket.cli.output import say, say_json
 from ticket.job.text import one_line
 from ticket.past.turned_out import Outcome, TurnedOut, in_words
 from ticket.shop.before import asked_code, before
+
+_MOST = 12  # jobs named in a line
 
 
 def tell(options: argparse.Namespace) -> None:
@@ -24,13 +27,24 @@ def tell(options: argparse.Namespace) -> None:
         if outcomes:
             say(f"{title}:")
         for outcome in outcomes:
-            numbers = ", ".join(str(number) for number in outcome.jobs)
-            back = f"; came back: {', '.join(map(str, outcome.came_back))}" if outcome.came_back else ""
+            numbers = _listed(outcome.jobs)
+            back = f"; came back: {_listed(outcome.came_back)}" if outcome.came_back else ""
             text = one_line(f"{len(outcome.jobs):>4}  {outcome.text} ({numbers}{back})")
             say(textwrap.fill(text, 80, subsequent_indent=" " * 6, break_long_words=False))
-    for item in found.came_back:
+    for title, jobs in (("declined", found.declined), ("not finished", found.still_open)):
+        if jobs:
+            say(textwrap.fill(f"{title}, not counted: {_listed(jobs)}", 80, subsequent_indent="  "))
+    for item in found.came_back[:_MOST]:
         driven = f" and {item.distance}" if item.distance else ""
         say(f"{item.job} came back as {item.by} after {item.days} days{driven}.")
+    if len(found.came_back) > _MOST:
+        say(f"{len(found.came_back) - _MOST:,} more came back; --json names all.")
+
+
+def _listed(numbers: Sequence[int]) -> str:
+    """Numbers of jobs, the newest where there are many."""
+    more = f" and {len(numbers) - _MOST:,} more" if len(numbers) > _MOST else ""
+    return ", ".join(map(str, numbers[:_MOST])) + more
 
 
 def as_json(found: TurnedOut) -> dict[str, Any]:
@@ -39,11 +53,12 @@ def as_json(found: TurnedOut) -> dict[str, Any]:
         "code": found.code,
         "sub_code": found.sub,
         "exact": found.exact,
-        "total": found.total,
+        "total": len(found.jobs),
         "jobs": list(found.jobs),
         "causes": [_outcome(outcome) for outcome in found.causes],
         "fixes": [_outcome(outcome) for outcome in found.fixes],
         "no_cause": list(found.unknown),
+        "declined": list(found.declined),
         "still_open": list(found.still_open),
         "came_back": [
             {"job": item.job, "by": item.by, "days": item.days, "distance": str(item.distance or "") or None}

@@ -12,6 +12,7 @@ from ticket.cli.opening import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.errors import InputError
 from ticket.job.numbers import exact
+from ticket.job.wall import asked_day
 from ticket.money.amount import grouped, half_up, price
 from ticket.money.period import Hours
 from ticket.rules.document import (
@@ -144,7 +145,4 @@ def _hours_text(found: Hours) -> list[str]:
 
 
 def _day(text: str | None) -> date | None:
-    try:
-        return date.fromisoformat(text) if text else None
-    except ValueError:
-        raise InputError(f"{text!r} is no date: write it as 2026-03-02.") from None
+    return asked_day(text) if text else None

@@ -66,8 +66,7 @@ def load(options: argparse.Namespace) -> None:
     documents = [(name, read_text(name)) for name in options.files]
     if no_shop(options):
         _try_out(documents)
-    shop, made = open_or_make(options)
-    with shop:
+    with open_or_make(options) as (shop, made):
         numbers = shop.load(documents)
         came = {number: elsewhere for number in numbers if (elsewhere := shop.ticket(number).elsewhere)}
     if options.json:

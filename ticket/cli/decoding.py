@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from ticket.cli.opening import no_shop, open_shop
-from ticket.cli.output import read_text, remark, say, say_json
+from ticket.cli.output import read_report, read_text, remark, say, say_json
 from ticket.faults.layout import to_number
 from ticket.faults.meaning import Meaning, meaning
 from ticket.faults.report import Report, Reported, parse_report
@@ -31,7 +31,7 @@ def code(options: argparse.Namespace) -> int:
     """What codes mean, or take in the shop's own list; 1 where nothing was recognised."""
     if options.table:
         return _import(options)
-    text = read_text("-") if options.text == ["-"] else clean("\n".join(options.text))
+    text = read_report() if options.text == ["-"] else clean("\n".join(options.text))
     if not text.strip():
         raise InputError("Which code? Write it as the tool shows it, or give - and a report on standard input.")
     table = _table(options)

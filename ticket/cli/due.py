@@ -8,6 +8,7 @@ from ticket.cli.opening import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
+from ticket.job.wall import asked_day
 from ticket.shop.due import DueItem, due_items
 from ticket.shop.following import agreed_day, follow_up, named, open_from
 from ticket.shop.shop import Shop
@@ -55,10 +56,7 @@ def _open(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None
 def _list(options: argparse.Namespace) -> None:
     until = None
     if options.until:
-        try:
-            until = date.fromisoformat(options.until)
-        except ValueError:
-            raise InputError(f"{options.until!r} is no date: write it as 2026-03-02.") from None
+        until = asked_day(options.until)
     with open_shop(options) as shop:
         items = due_items(shop, until)
         today = shop.today

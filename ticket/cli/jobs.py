@@ -10,7 +10,7 @@ from ticket.cli.output import read_text, remark, say, say_json
 from ticket.job.case import Case, Settings
 from ticket.job.codec import instant
 from ticket.job.document import to_document
-from ticket.job.entry import Entry
+from ticket.job.entry import Entry, Remark
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Found, Proof
 from ticket.job.text import clean, one_line
@@ -37,8 +37,7 @@ def new(options: argparse.Namespace) -> None:
     """Open a ticket."""
     fields = typed_fields(options)
     changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
-    shop, made = open_or_make(options)
-    with shop:
+    with open_or_make(options) as (shop, made):
         number = shop.new(changed_header(Header(), fields, shop.settings.distance))
         ticket = shop.ticket(number)
     if options.json:
@@ -99,11 +98,21 @@ def report(added: Sequence[Added], options: argparse.Namespace, ticket: Ticket, 
     for item in added:
         say(entry_line(item.entry, ticket))
         for note in item.settled.draft.remarks:
-            remark(f"      {note.text}")
+            for line in _remark_lines(note, ticket.number, item.entry.no):
+                remark(f"      {line}")
         if item.settled.proposed and not accepted:
             numbers = " ".join(str(ref) for ref in item.settled.proposed)
             lead = "for" if item.entry.kind in ("offer", "did", "later") else "from"
             remark(f"      It may rest on {numbers}: add '{lead} {numbers}', or use --accept.")
+
+
+def _remark_lines(note: Remark, number: int, no: int) -> list[str]:
+    """A remark in one line; where it offers something to add, wrapped, with what that is and how it gets there."""
+    if note.state != "remark" or not note.answers:
+        return [note.text]
+    choices = " or ".join(f"'{answer.strip()}'" for answer in note.answers)
+    how = f"To have it judged, add {choices}: ticket edit {number} {no} 'LINE'."
+    return [line for text in (note.text, how) for line in textwrap.wrap(text, 72, break_long_words=False)]
 
 
 def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
@@ -113,25 +122,34 @@ def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
         "kind": item.entry.kind,
         "concern": item.entry.concern,
         "line": write(item.entry.fact, concern=item.entry.concern, shop_only=item.entry.shop_only),
-        "remarks": [{"text": note.text, "start": note.start, "end": note.end} for note in item.settled.draft.remarks],
+        "remarks": [
+            {
+                "text": note.text,
+                "start": note.start,
+                "end": note.end,
+                "state": note.state,
+                "answers": list(note.answers),
+            }
+            for note in item.settled.draft.remarks
+        ],
         "proposed": [str(ref) for ref in item.settled.proposed],
         "verdicts": [verdict.word for verdict in judge_entry(ticket, item.entry)],
         "read": meaning_of((item.settled.draft,)),
     }
 
 
-def verdict_words(ticket: Ticket, entry: Entry) -> str:
+def verdict_words(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> str:
     """What is wrong with the readings of an entry, or ``in`` where they were judged and nothing is."""
-    words = [verdict.word for verdict in judge_entry(ticket, entry)]
+    words = [verdict.word for verdict in judge_entry(ticket, entry, earlier)]
     named = labels(entry.fact) if isinstance(entry.fact, Found | Proof) else ()
     odd = [f"{label} {word}".strip() for label, word in zip(named, words, strict=False) if word not in ("in", "none")]
     return ", ".join(odd) or ("in limits" if "in" in words else "")
 
 
-def entry_line(entry: Entry, ticket: Ticket) -> str:
+def entry_line(entry: Entry, ticket: Ticket, earlier: Sequence[Ticket] = ()) -> str:
     """An entry as one line with its number; verdicts, struck and amended ones say so behind it."""
     line = one_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
-    marks = [words] if (words := verdict_words(ticket, entry)) and not entry.struck else []
+    marks = [words] if (words := verdict_words(ticket, entry, earlier)) and not entry.struck else []
     marks += [text for text, on in (("struck", entry.struck), ("added after signing", entry.amended)) if on]
     if entry.replaces:
         marks.append(f"replaces {entry.replaces}")
@@ -194,7 +212,7 @@ def show(options: argparse.Namespace) -> None:
             say(f"  {state.letter or 'Job'}: {state.words}")
         say()
         for entry in case.ticket.entries:
-            say(entry_line(entry, case.ticket))
+            say(entry_line(entry, case.ticket, case.earlier))
         for line in before_lines(case):
             say(line)
         found = shop.gaps(options.number)

@@ -3,6 +3,7 @@
 import argparse
 import shlex
 
+from ticket.cli.output import say, say_json
 from ticket.job.errors import NoShopError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
@@ -19,32 +20,34 @@ def list_tickets(options: argparse.Namespace) -> None:
     except NoShopError:
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
     if options.json:
-        from ticket.cli.output import say_json
-
         say_json([as_json(row) for row in rows])
         return
     if not rows:
-        print("No open tickets. Open one: ticket new" if not options.all else "No tickets yet. Open one: ticket new")  # noqa: T201
+        say("No open tickets. Open one: ticket new" if not options.all else "No tickets yet. Open one: ticket new")
         return
     for line in table(rows):
-        print(line)  # noqa: T201
+        say(line)
 
 
 def table(rows: list[TicketRow]) -> list[str]:
     """The list as aligned lines."""
-    cells = [
-        (
-            str(row.number),
-            row.status,
-            local_day(row.opened).isoformat(),
-            one_line(row.vehicle or "vehicle not named")[:34],
-            one_line(row.customer or "customer not named")[:24],
-        )
-        for row in rows
-    ]
-    widths = [max(len(cell[i]) for cell in cells) for i in range(5)]
+    cells = [_cells(row) for row in rows]
+    counted = [[cell for cell, row in zip(cells, rows, strict=True) if not (i and row.damaged)] for i in range(5)]
+    widths = [max((len(cell[i]) for cell in counted[i]), default=0) for i in range(5)]
     return [
         f"{cell[0]:>{widths[0]}}  "
         + "  ".join(text.ljust(width) for text, width in zip(cell[1:], widths[1:], strict=True)).rstrip()
         for cell in cells
     ]
+
+
+def _cells(row: TicketRow) -> tuple[str, ...]:
+    if row.damaged:
+        return (str(row.number), f"cannot be read: ticket show {row.number} says why", "", "", "")
+    return (
+        str(row.number),
+        row.status,
+        local_day(row.opened).isoformat(),
+        one_line(row.vehicle or "vehicle not named")[:34],
+        one_line(row.customer or "customer not named")[:24],
+    )

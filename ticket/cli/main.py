@@ -1,19 +1,82 @@
 """The outermost edge of the command line: parse, run one command, turn errors into one line and an exit code."""
 
+import contextlib
 import os
 import sys
 from collections.abc import Sequence
+from typing import TextIO
 
-from ticket.job.errors import TicketError
+from ticket.job.errors import InputError, TicketError
 
-DONE, NO, WRONG = 0, 1, 2
+DONE, FAULT, INTERRUPTED = 0, 3, 130
+
+TRACE = "TICKET_TRACE"
+"""Set for developers: a fault of the program is raised with its whole trace instead of kept in a report."""
 
 
-def _command(arguments: Sequence[str]) -> int:
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input; 3 a fault of the program, told in one line.
+    """
+    _make_streams()
+    given = sys.argv[1:] if arguments is None else arguments
+    try:
+        code = _answer(given)
+        _finish()
+    except TicketError as error:
+        code = _complain(str(error), error.exit_code)
+    except BrokenPipeError:
+        code = DONE  # the reader of our output has what it wanted
+    except KeyboardInterrupt:
+        code = INTERRUPTED
+    except Exception as error:
+        if os.environ.get(TRACE):
+            raise
+        from ticket.cli.fault_report import keep_report
+
+        code = _complain(keep_report(error, given), FAULT)
+    for stream in (sys.stdout, sys.stderr):
+        _let_go_of_unwritable(stream)
+    return code
+
+
+def _answer(given: Sequence[str]) -> int:
+    try:
+        return _screens() if not given else _command(given)
+    except SystemExit as left:  # the parser has said why, or printed its help
+        return left.code if isinstance(left.code, int) else DONE
+
+
+def _finish() -> None:
+    """Send out what still waits: a full disk behind the output shows only now."""
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        from ticket.cli.output import unwritable
+
+        raise unwritable(error) from error
+
+
+def _command(given: Sequence[str]) -> int:
     from ticket.cli.parser import build_parser
 
-    options = build_parser().parse_args(arguments)
+    options = build_parser().parse_args(given)
+    for name, value in vars(options).items():
+        _check_text(name, value)
     return int(options.run(options) or DONE)
+
+
+_PATHS = ("db", "output", "files", "file", "table")  # may hold any bytes, as names of files do
+
+
+def _check_text(name: str, value: object) -> None:
+    """Bytes that are no text come from the shell as lone surrogates; they would be kept as something else."""
+    for text in value if isinstance(value, list) else [value]:
+        if isinstance(text, str) and name not in _PATHS and any("\ud800" <= char <= "\udfff" for char in text):
+            from ticket.job.text import clean
+
+            raise InputError(f"{clean(text)[:60]!r} holds bytes that are no UTF-8 text: type it again in UTF-8.")
 
 
 def _screens() -> int:
@@ -24,24 +87,39 @@ def _screens() -> int:
     return run_screens(database_path(), person_name())
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command. Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input."""
+# -- streams and faults ------------------------------------------------------------------------------------------
+
+
+def _make_streams() -> None:
+    """Standard streams that are there: a closed one becomes an empty one.
+
+    Otherwise the next file that is opened, such as the database, would get its number and with it whatever is
+    written to that stream.
+    """
+    for number, name, mode in ((0, "stdin", "r"), (1, "stdout", "w"), (2, "stderr", "w")):
+        if getattr(sys, name) is None:
+            with contextlib.suppress(OSError):
+                os.fstat(number)
+                continue  # somebody else's file by now: hands off
+            handle = os.open(os.devnull, os.O_RDWR)  # the lowest free number, which is this one
+            setattr(sys, name, os.fdopen(handle, mode, encoding="utf-8", closefd=False))
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")  # a terminal without the sign gets a mark, not a crash
-    given = sys.argv[1:] if arguments is None else arguments
-    try:
-        code = _screens() if not given else _command(given)
-        sys.stdout.flush()
-    except TicketError as error:
-        from ticket.job.text import one_line
 
-        print(f"ticket: {one_line(str(error))}", file=sys.stderr)  # noqa: T201 - this is the edge
-        return error.exit_code
-    except BrokenPipeError:
-        # The reader of our output has gone; Python would complain once more when it closes stdout.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
-    except KeyboardInterrupt:
-        return 130
-    return int(code or DONE)
+
+def _let_go_of_unwritable(stream: TextIO) -> None:
+    """Send what a stream refuses nowhere: Python would complain once more when it closes it, with a code of its own."""
+    try:
+        stream.flush()
+    except (OSError, ValueError):
+        with contextlib.suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+
+
+def _complain(text: str, code: int) -> int:
+    from ticket.job.text import sentence
+
+    with contextlib.suppress(OSError):
+        print(f"ticket: {sentence(text)}", file=sys.stderr, flush=True)  # noqa: T201 - this is the edge
+    return code

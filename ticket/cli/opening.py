@@ -2,6 +2,8 @@
 
 import argparse
 import shlex
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from ticket.cli.output import remark
@@ -11,26 +13,26 @@ from ticket.shop.shop import Shop
 from ticket.store.driver import is_shop
 
 
-def open_shop(options: argparse.Namespace) -> Shop:
-    """The shop the command works on, opened for the person who types.
+@contextmanager
+def open_shop(options: argparse.Namespace) -> Iterator[Shop]:
+    """The shop the command works on, opened for the person who types; what in it cannot be read is said behind.
 
     Raises:
         NoShopError: there is none, such as where the path was mistyped; nothing is made.
     """
-    return _opened(options, create=False)
+    with _opened(options, create=False) as shop:
+        yield shop
 
 
-def open_or_make(options: argparse.Namespace, *, tell: bool = True) -> tuple[Shop, dict[str, str]]:
+@contextmanager
+def open_or_make(options: argparse.Namespace, *, tell: bool = True) -> Iterator[tuple[Shop, dict[str, str]]]:
     """The shop, made where there is none, which is said in one line; for JSON, what to add to the answer instead."""
     path = database_path(options.db)
-    if is_shop(path):
-        return _opened(options, create=False), {}
-    shop = _opened(options, create=True)
-    if options.json:
-        return shop, {"made_shop": str(path.absolute())}
-    if tell:
-        remark(made_words(path))
-    return shop, {}
+    make = not is_shop(path)
+    with _opened(options, create=make) as shop:
+        if make and tell and not options.json:
+            remark(made_words(path))
+        yield shop, {"made_shop": str(path.absolute())} if make and options.json else {}
 
 
 def no_shop(options: argparse.Namespace) -> bool:
@@ -43,12 +45,19 @@ def made_words(path: Path) -> str:
     return f"A new shop was made. It is kept in {path.absolute()}."
 
 
-def _opened(options: argparse.Namespace, *, create: bool) -> Shop:
+@contextmanager
+def _opened(options: argparse.Namespace, *, create: bool) -> Iterator[Shop]:
+    path = database_path(options.db)
     try:
-        shop = Shop.open(database_path(options.db), options.by or "", create=create)
-    except NoShopError as error:
-        raise NoShopError(error.path, f" --db {shlex.quote(str(error.path))}" if options.db else "") from None
-    for notice in shop.store.notices:
-        remark(notice)
-    _ = shop.settings  # they hold the zone: every day and time the command tells is the shop's
-    return shop
+        opened = Shop.open(path, options.by or "", create=create)
+    except NoShopError:
+        raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
+    with opened as shop:
+        for notice in shop.store.notices:
+            remark(notice)
+        _ = shop.settings  # they hold the zone: every day and time the command tells is the shop's
+        for doubt in shop.doubts:
+            remark(f"Mind: {doubt}.")
+        yield shop
+        for number in shop.damaged:
+            remark(f"Ticket {number} cannot be read and is left out here; ticket show {number} says why.")

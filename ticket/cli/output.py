@@ -1,23 +1,27 @@
 """How commands print: facts to standard output, remarks to standard error, JSON in one shape."""
 
 import argparse
+import contextlib
 import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from ticket.job.errors import ConflictError, InputError
 from ticket.job.text import escaped, visible
 
+STDIN = "standard input"
+
 
 def say(text: str = "") -> None:
     """One line or block for a person; control characters show as marks."""
-    print(visible(text))  # noqa: T201 - this is the one place that prints facts
+    _print(visible(text), sys.stdout)
 
 
 def remark(text: str) -> None:
     """A remark that is not part of the result."""
-    print(visible(text), file=sys.stderr)  # noqa: T201 - this is the one place that prints remarks
+    with contextlib.suppress(OSError, InputError):  # a remark that nobody can read stops no work
+        _print(visible(text), sys.stderr)
 
 
 def as_json(value: Any) -> str:
@@ -27,7 +31,31 @@ def as_json(value: Any) -> str:
 
 def say_json(value: Any) -> None:
     """A value as JSON."""
-    print(as_json(value))  # noqa: T201 - this is the one place that prints facts
+    _print(as_json(value), sys.stdout)
+
+
+def say_bytes(made: bytes) -> None:
+    """A paper that is no text, to standard output."""
+    try:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(made)
+        sys.stdout.buffer.flush()
+    except OSError as error:
+        raise unwritable(error) from error
+
+
+def _print(text: str, stream: TextIO) -> None:
+    try:
+        print(text, file=stream)
+    except OSError as error:
+        raise unwritable(error) from error
+
+
+def unwritable(error: OSError) -> Exception:
+    """What to raise where output cannot be written: a reader that has gone is no mistake of anybody's."""
+    if isinstance(error, BrokenPipeError):
+        return error
+    return InputError(f"The output cannot be written: {(error.strerror or str(error)).lower()}.")
 
 
 def write(options: argparse.Namespace, text: str) -> None:
@@ -55,12 +83,19 @@ def hand_out(options: argparse.Namespace, content: bytes) -> None:
 
 
 def read_text(name: str) -> str:
-    """A file's text, or standard input for ``-``. Bytes that are no UTF-8 become marks."""
-    if name == "-":
-        data = sys.stdin.buffer.read()
-    else:
-        try:
-            data = Path(name).read_bytes()
-        except OSError as error:
-            raise InputError(f"Cannot read {name}: {error.strerror}.") from None
-    return data.decode("utf-8-sig", errors="replace")
+    """A file's text, or standard input for ``-``. Raises :class:`InputError`, also for bytes that are no UTF-8."""
+    from ticket.shop.outside import read_file, read_stream
+
+    return read_stream(sys.stdin.buffer, STDIN) if name == "-" else read_file(Path(name))
+
+
+def read_report() -> str:
+    """A scan tool's report on standard input, which is only looked at: bytes that are no UTF-8 show as marks."""
+    from ticket.shop.outside import decoded, read_bytes
+
+    data = read_bytes(sys.stdin.buffer, STDIN)
+    try:
+        return decoded(data, STDIN)
+    except InputError:
+        remark(f"Some bytes of {STDIN} are no UTF-8 text; they show as \ufffd.")
+        return data.decode("utf-8-sig", "replace")

@@ -4,7 +4,7 @@ import argparse
 import sys
 
 from ticket.cli.opening import open_shop
-from ticket.cli.output import as_json, hand_out, to_file, write
+from ticket.cli.output import as_json, hand_out, say_bytes, to_file, write
 from ticket.job.errors import InputError
 from ticket.papers.copy import copy
 from ticket.papers.document import to_document
@@ -51,4 +51,4 @@ def put(options: argparse.Namespace, made: str | bytes) -> None:
     elif to_file(options):
         hand_out(options, made)
     else:
-        sys.stdout.buffer.write(made)
+        say_bytes(made)

@@ -4,11 +4,14 @@ import argparse
 import importlib
 import sys
 from collections.abc import Callable
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from ticket import __version__
 from ticket.cli.money_parser import money_commands
 from ticket.shop.header_fields import HEADER_FIELDS
+
+if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
 
 FORMS = ("text", "markdown", "html", "pdf")  # as the papers have them
 READERS = ("customer", "payer", "shop")  # as the stories have them, which are not loaded for the sake of a help text
@@ -19,7 +22,18 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong with the usage, where to read more, and leave with 2."""
-        self.exit(2, f"{self.prog}: {message}; see {self.prog} --help\n")
+        from ticket.job.text import sentence
+
+        self.exit(2, f"{self.prog}: {sentence(message)}; see {self.prog} --help\n")
+
+    def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
+        """Help goes out like any answer: where it cannot be written, that is told."""
+        if message and file is not sys.stderr:
+            from ticket.cli.output import say
+
+            say(message.rstrip("\n"))
+        elif message:
+            super()._print_message(message, file)
 
 
 def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
@@ -45,7 +59,7 @@ def build_parser() -> Parser:
     parser = Parser(
         prog="ticket",
         description="A job ticket for vehicle repair. Without a command it opens the screens.",
-        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input.",
+        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input; 3 a fault of the program.",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"ticket {__version__}")
@@ -274,10 +288,15 @@ def _shop(command: Command) -> None:
         "ticket shop --start 'Wrenfold Garage'", "ticket shop", "ticket shop distance km",
         "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
+        "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
     )  # fmt: skip
-    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, glossary, group or keys")
+    made.add_argument(
+        "key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, limits, glossary, group or keys"
+    )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
+    made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")
+    made.add_argument("--keep", type=_number, metavar="N", help="with limits: take in a proposal by its number")
     made.add_argument("--start", nargs="?", const="", metavar="NAME", help="make a shop where there is none")
 
 

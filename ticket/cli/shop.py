@@ -15,6 +15,7 @@ from ticket.store import sharing
 
 def shop(options: argparse.Namespace) -> int:
     """Start a shop; read or change settings, staff, price list and local rules; print the keys of the screens."""
+    _flags_fit(options)
     if options.start is not None:
         _start(options)
         return 0
@@ -45,6 +46,17 @@ def shop(options: argparse.Namespace) -> int:
     return 0
 
 
+def _flags_fit(options: argparse.Namespace) -> None:
+    if options.key != "limits" and (options.proposed or options.keep is not None):
+        raise InputError("--proposed and --keep belong to the limits book: ticket shop limits --proposed.")
+
+
+def _limits(options: argparse.Namespace) -> None:
+    from ticket.cli.limits_listed import limits
+
+    limits(options)
+
+
 def _start(options: argparse.Namespace) -> None:
     """Make a shop where there is none, under a name if one is given."""
     from ticket.shop.starting import checked, start
@@ -55,8 +67,7 @@ def _start(options: argparse.Namespace) -> None:
     if not no_shop(options):
         raise InputError(f"There is a shop at {path} already; nothing was changed.")
     checked(person, {"shop": options.start})
-    made, _ = open_or_make(options, tell=False)
-    with made:
+    with open_or_make(options, tell=False) as (made, _):
         start(made, person, {"shop": options.start})
     if options.json:
         say_json({"made_shop": str(path.absolute()), "shop": options.start, "person": person})
@@ -145,4 +156,4 @@ def _document(options: argparse.Namespace) -> None:
             say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
 
 
-_APART = {"glossary": _glossary, "prices": _document, "pack": _document, "group": _group}
+_APART = {"glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group}

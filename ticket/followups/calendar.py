@@ -7,6 +7,7 @@ from math import floor
 from dateutil.relativedelta import relativedelta
 
 from ticket.job.values import Quantity
+from ticket.job.wall import LAST_DAY
 from ticket.readings.digits import number
 from ticket.readings.units import find
 
@@ -18,18 +19,19 @@ def add_time(anchor: date, time: Quantity) -> date | None:
 
     Returns:
         ``None`` when the amount is no positive time of at least a day's kind (day, week, month, year), or the day
-        lies beyond the calendar.
+        lies beyond the days this program knows.
     """
     value, unit = number(time.number), find(time.unit)
     if value is None or unit is None or value < 0:
         return None
+    day = None
     try:
         if unit.dimension == "calendar":
             months = value * unit.factor
             whole = floor(months)
-            return anchor + relativedelta(months=whole, days=floor((months - whole) * _AVERAGE_MONTH))
-        if unit.dimension == "time" and unit.factor >= 86400:
-            return anchor + timedelta(days=floor(value * unit.factor / 86400))
+            day = anchor + relativedelta(months=whole, days=floor((months - whole) * _AVERAGE_MONTH))
+        elif unit.dimension == "time" and unit.factor >= 86400:
+            day = anchor + timedelta(days=floor(value * unit.factor / 86400))
     except (OverflowError, ValueError):
         return None
-    return None
+    return day if day and day <= LAST_DAY else None

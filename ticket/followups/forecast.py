@@ -9,6 +9,7 @@ from ticket.followups.calendar import add_time
 from ticket.followups.rate import Rate
 from ticket.job.kinds import Later
 from ticket.job.values import Due, Quantity
+from ticket.job.wall import calendar_day
 from ticket.readings.digits import number
 from ticket.readings.units import convert
 from ticket.readings.wear import WEARS, Wear
@@ -99,10 +100,7 @@ def _distance(due: Due, odometer: Quantity | None) -> tuple[Fraction | None, str
 def _calendar(later: Later, entered: date) -> date | None:
     days = [add_time(entered, later.due.time)] if later.due and later.due.time else []
     if later.date:
-        try:
-            days.append(date.fromisoformat(later.date))
-        except ValueError:
-            days.append(None)
+        days.append(calendar_day(later.date))
     return min((day for day in days if day), default=None)
 
 

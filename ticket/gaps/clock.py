@@ -13,6 +13,7 @@ from ticket.job.numbers import exact
 from ticket.job.text import fold
 from ticket.job.values import Clock
 from ticket.job.wall import local_day
+from ticket.money.hours import clocked
 
 _TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})")
 _DAY = 24 * 60
@@ -83,12 +84,13 @@ def clock_far(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Did):
         billed = exact(fact.hours)
         spans = [(minutes(span.end) or 0) - (minutes(span.start) or 0) for span in fact.clock]
-        if billed is None or not spans or min(spans) <= 0:
+        passed = clocked(fact.clock, entry.at)
+        if billed is None or passed is None or not spans or min(spans) <= 0:
             continue
-        clocked = Fraction(sum(spans), 60)
-        far = clocked > _FAR * billed or _FAR * clocked < billed
-        if far and abs(clocked - billed) > _ODD:
-            question = f"The clock shows {float(clocked):.1f} h, billed are {fact.hours} h. Why?"
+        on_clock = Fraction(passed, 60)
+        far = on_clock > _FAR * billed or _FAR * on_clock < billed
+        if far and abs(on_clock - billed) > _ODD:
+            question = f"The clock shows {float(on_clock):.1f} h, billed are {fact.hours} h. Why?"
             yield Gap("clock-far", ADVICE, question, entry.no)
 
 

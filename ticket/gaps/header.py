@@ -49,8 +49,8 @@ def odometer_backwards(case: Case) -> Iterator[Gap]:
 def odometer_doubtful(case: Case) -> Iterator[Gap]:
     """The reading fits what earlier visits tell of the vehicle; what was perhaps meant is offered, never put in."""
     typed = case.ticket.header.odometer_in
-    if typed is None or typed.value is None:
-        return
+    if typed is None or typed.value is None or convert(typed.value, typed.unit, "m") is None:
+        return  # a document may name a unit that is none
     visits = []
     for ticket in case.earlier:
         reading = ticket.header.odometer_out or ticket.header.odometer_in

@@ -1,7 +1,7 @@
 """What several rules need to see of a ticket, asked in one place."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
 from ticket.job.case import Case
@@ -35,9 +35,12 @@ def with_it(case: Case, entry: Entry) -> tuple[Entry, ...]:
     return case.ticket.sharing(entry.concern)
 
 
-def bad_values(ticket: Ticket, entry: Entry) -> tuple[str, ...]:
-    """``low`` or ``high`` for each reading of the entry that is outside its limits."""
-    return tuple(verdict.word for verdict in judge_entry(ticket, entry) if verdict.word in ("low", "high"))
+def bad_values(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> tuple[str, ...]:
+    """``low`` or ``high`` for each reading of the entry that is outside its limits.
+
+    The limits of a recheck may stand on an earlier ticket.
+    """
+    return tuple(verdict.word for verdict in judge_entry(ticket, entry, earlier) if verdict.word in ("low", "high"))
 
 
 def answered_by(case: Case, no: int) -> tuple[Entry, ...]:

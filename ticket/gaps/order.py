@@ -1,22 +1,13 @@
 """Questions about the order of things: order, yes, work, test, signature (E10; auditor's list, rows 1, 10 and 17)."""
 
 from collections.abc import Iterator
-from datetime import date
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import claimed, each, with_it
 from ticket.job.case import Case
 from ticket.job.kinds import Did, Later, Proof, Says, Told
-from ticket.job.wall import local_day
+from ticket.job.wall import calendar_day, local_day
 from ticket.story.outcome import mends
-
-
-def _typedlocal_day(text: str) -> date | None:
-    """A typed day, or ``None`` for a text that is none: a document may hold any."""
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        return None
 
 
 def told_out_of_order(case: Case) -> Iterator[Gap]:
@@ -26,8 +17,10 @@ def told_out_of_order(case: Case) -> Iterator[Gap]:
         when = fact.at.partition(" ")[0] if "-" in fact.at else ""
         if not when or not fact.answers:
             continue
-        day = _typedlocal_day(when)
-        if day is not None and not opened <= day <= case.today:
+        day = calendar_day(when)
+        if day is None:
+            yield Gap("told-out-of-order", BLOCKING, f"{when} is no day. On which day was the answer given?", entry.no)
+        elif not opened <= day <= case.today:
             place = "before the ticket was opened" if day < opened else "in the future"
             question = f"The answer is dated {when}, {place}. Is the date right?"
             yield Gap("told-out-of-order", BLOCKING, question, entry.no)
@@ -36,8 +29,10 @@ def told_out_of_order(case: Case) -> Iterator[Gap]:
 def later_date_past(case: Case) -> Iterator[Gap]:
     """Work is put off to a day that is still to come (W14)."""
     for entry, fact in each(case, Later):
-        day = _typedlocal_day(fact.date)
-        if day is not None and not fact.answer and day <= local_day(entry.at):
+        day = calendar_day(fact.date)
+        if fact.date and day is None:
+            yield Gap("later-date-past", BLOCKING, f"{fact.date} is no day. Which day is meant?", entry.no)
+        elif day is not None and not fact.answer and day <= local_day(entry.at):
             yield Gap("later-date-past", BLOCKING, f"{fact.date} has passed already. Which day is meant?", entry.no)
 
 

@@ -102,7 +102,7 @@ def code_not_read_again(case: Case) -> Iterator[Gap]:
 def proof_failed(case: Case) -> Iterator[Gap]:
     """A test that failed is followed by something."""
     for entry, fact in each(case, Proof):
-        failed = fact.result == "failed" or bad_values(case.ticket, entry)
+        failed = fact.result == "failed" or bad_values(case.ticket, entry, case.earlier)
         later = any(
             other.no > entry.no and isinstance(other.fact, Did | Later | Offer | Cause) for other in case.ticket.living
         ) or answered_by(case, entry.no)

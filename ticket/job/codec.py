@@ -15,6 +15,7 @@ from ticket.job.errors import DataError
 from ticket.job.fields import specs
 from ticket.job.kinds import KINDS, Fact
 from ticket.job.text import clean
+from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
 
 T = TypeVar("T")
 Json = dict[str, Any]
@@ -119,7 +120,7 @@ def _value(hint: Any, raw: Any, where: str) -> Any:
             )
         return raw
     if hint is datetime:
-        return _instant(raw, where)
+        return read_instant(raw, where)
     return decode(hint, raw, where)
 
 
@@ -132,17 +133,17 @@ def _union(hint: Any, raw: Any, where: str) -> Any:
     return _value(options[0], raw, where)
 
 
-def _instant(raw: Any, where: str) -> datetime:
+def read_instant(raw: Any, where: str) -> datetime:
+    """A moment from its text, in UTC. Raises :class:`DataError`: no time, no zone, or far from any day of work."""
     try:
         at = datetime.fromisoformat(raw)
     except (TypeError, ValueError):
         raise DataError(where, "expected a time such as 2026-03-02T14:10:00.000Z") from None
     if at.tzinfo is None:
         raise DataError(where, "expected a time with its zone, such as 2026-03-02T14:10:00.000Z")
-    try:
-        return at.astimezone(UTC)
-    except OverflowError:
-        raise DataError(where, "the time is out of range") from None
+    if not in_bounds(at):
+        raise DataError(where, f"the time is out of range: it must lie between {FIRST_DAY} and {LAST_DAY}")
+    return at.astimezone(UTC)
 
 
 def free_paths(kind: str) -> tuple[str, ...]:

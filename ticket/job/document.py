@@ -2,6 +2,7 @@
 
 import itertools
 import json
+import re
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -10,10 +11,14 @@ from typing import Any
 from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, instant
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import DataError
-from ticket.job.ticket import Elsewhere, Header, Ticket
+from ticket.job.fields import specs
+from ticket.job.kinds import Fact
+from ticket.job.ticket import DISTANCE_UNITS, Elsewhere, Header, Ticket
+from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 
 FORMAT = "ticket-1"
 _TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "elsewhere")
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DIGEST = "digest"  # of everything else in the document of a signed ticket
 _ENTRY = ("no", "person", "at", "concern", "shop_only", "struck", "replaces", "reason", "amended")
 
@@ -84,6 +89,10 @@ def from_document(data: Any) -> Ticket:
     if bare.number < 1:
         raise DataError("number", "must be 1 or more")
     header = decode(Header, data.get("header", {}), "header")
+    for name in ("odometer_in", "odometer_out"):
+        reading = getattr(header, name)
+        if reading is not None and reading.unit not in DISTANCE_UNITS:
+            raise DataError(f"header/{name}/unit", f"must be one of: {', '.join(DISTANCE_UNITS)}")
     return Ticket(
         number=bare.number, opened=bare.opened, status=bare.status, header=header, entries=entries,
         closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev, rewordings=bare.rewordings,
@@ -100,6 +109,15 @@ def _elsewhere(bare: Ticket, data: Json) -> Elsewhere | None:
     return Elsewhere(bare.seal, "unknown" if digest is None else "yes" if digest == digest_of(data) else "no")
 
 
+def _check_days(fact: Fact, path: str) -> None:
+    """A day that looks like one is one: the calendar has it, and in years this program knows."""
+    for spec in specs(type(fact)):
+        if spec.shape in ("date", "time") and (found := _ISO.match(getattr(fact, spec.name))):
+            if calendar_day(found[0]) is None:
+                reason = f"{found[0]} is no day between {FIRST_DAY} and {LAST_DAY}"
+                raise DataError(f"{path}/{spec.name}", reason)
+
+
 def _entry(data: Any, path: str) -> Entry:
     if not isinstance(data, dict):
         raise DataError(path, "expected an object")
@@ -110,6 +128,7 @@ def _entry(data: Any, path: str) -> Entry:
     if not isinstance(kind, str):
         raise DataError(f"{path}/kind", "missing")
     fact = decode_fact(kind, data.get("fact", {}), f"{path}/fact")
+    _check_days(fact, f"{path}/fact")
     plain = decode(Bookkeeping, {name: data[name] for name in _ENTRY if name in data}, path)
     if plain.no < 1:
         raise DataError(f"{path}/no", "must be 1 or more")

@@ -41,6 +41,21 @@ class StoreError(TicketError):
     """The database cannot be opened, read or written."""
 
 
+class DamagedError(StoreError):
+    """One ticket's rows cannot be read; all others can.
+
+    Args:
+        number: of the ticket.
+        why: what is wrong with its rows, without a final stop.
+    """
+
+    def __init__(self, number: int, why: str) -> None:
+        super().__init__(
+            f"ticket {number} cannot be read ({why}); all others can. Run ticket audit, and look for it in a backup"
+        )
+        self.number = number
+
+
 class NoShopError(StoreError):
     """There is no shop where one was looked for, and nothing was made.
 

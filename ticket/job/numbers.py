@@ -7,6 +7,9 @@ from functools import lru_cache
 # Tried longest form first: "1 1/2" is one mixed number, "2/32" a fraction, "1,500" grouped, ".5" bare.
 NUMBER = r"(?:[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
 SIGNED = r"[+\-\u2212]?" + NUMBER
+LONGEST = 64
+"""Longest text that counts as a number; anything longer is a paste or a broken file, not a reading."""
+
 _SHAPE = re.compile(rf"([<>]?)([+\-\u2212]?)({NUMBER})\Z")
 
 
@@ -16,16 +19,21 @@ def exact(typed: str) -> Fraction | None:
 
     A leading ``<`` or ``>`` is dropped: the caller asks :func:`bound` about it.
     """
-    match = _SHAPE.match(typed)
+    match = _SHAPE.match(typed) if len(typed) <= LONGEST else None
     if match is None:
         return None
     _, sign, body = match.groups()
     whole, _, rest = body.replace(",", "").rpartition(" ")
     try:
         value = Fraction(rest) + (Fraction(whole) if whole else 0)
-    except (ValueError, ZeroDivisionError):  # ValueError: more digits than the interpreter converts
+    except ZeroDivisionError:
         return None
     return -value if sign in ("-", "\u2212") else value
+
+
+def whole(typed: str) -> int:
+    """A typed count such as ``4``; 0 for any other text, also for digits of other scripts and for pastes."""
+    return int(typed) if len(typed) <= LONGEST and typed.isascii() and typed.isdigit() else 0
 
 
 def bound(typed: str) -> str:
@@ -38,7 +46,7 @@ def step(typed: str) -> Fraction | None:
 
     It is the resolution of the gauge unless a finer one is recorded.
     """
-    match = _SHAPE.match(typed)
+    match = _SHAPE.match(typed) if len(typed) <= LONGEST else None
     if match is None:
         return None
     body = match.group(3)

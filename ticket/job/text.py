@@ -46,6 +46,12 @@ def one_line(text: str) -> str:
     return visible(text).replace("\n", "\u23ce").replace("\t", " ")
 
 
+def sentence(text: str, most: int = 600) -> str:
+    """Text as one line a person can read to its end: what was typed into it by the page is cut in the middle."""
+    line = one_line(text)
+    return line if len(line) <= most else f"{line[: most // 2]} ... {line[-most // 2 :]}"
+
+
 def fold(text: str) -> str:
     """A key under which texts that read alike are equal: compatibility form, case-blind, single spaces."""
     return _SPACES.sub(" ", unicodedata.normalize("NFKC", text).casefold()).strip()

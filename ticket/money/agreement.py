@@ -6,7 +6,7 @@ think it over leave the sum as it was. Whether a bill may go above the sum is fo
 
 import re
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, tzinfo
+from datetime import UTC, datetime, time, tzinfo
 from fractions import Fraction
 
 from ticket.job import answers
@@ -14,6 +14,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
+from ticket.job.wall import calendar_day
 from ticket.money.amount import HIGHEST, cents, half_up, price
 from ticket.money.hours import minute_of_day
 from ticket.money.line import Doubt
@@ -101,9 +102,8 @@ def told_at(told: Told, entry: Entry, zone: tzinfo | None = UTC) -> datetime | N
     minute = minute_of_day(dated.group(2) if dated else told.at)
     if minute is None or minute == 24 * 60:
         return None
-    try:
-        day = date.fromisoformat(dated.group(1)) if dated else typed.date()
-    except ValueError:
+    day = calendar_day(dated.group(1)) if dated else typed.date()
+    if day is None:
         return None
     return datetime.combine(day, time(minute // 60, minute % 60), zone).astimezone(zone)
 

@@ -6,11 +6,15 @@ Names of the measures clash between authors, so each function says its formula.
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
 from fractions import Fraction
+from itertools import product
 
 from ticket.job.values import Clock
+from ticket.job.wall import moments
 from ticket.money.amount import half_up
 
+_DAY = timedelta(days=1)
 _TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})")
 
 
@@ -24,19 +28,63 @@ def minute_of_day(typed: str) -> int | None:
     return total if minute < 60 and total <= 24 * 60 else None
 
 
-def clocked(spans: Iterable[Clock]) -> int | None:
-    """Whole minutes of some spans together; one that ends before it starts runs past midnight.
+def clocked(spans: Iterable[Clock], typed: datetime, zone: tzinfo | None = None) -> int | None:
+    """Whole minutes of some spans together, as they passed; one that ends before it starts runs past midnight.
 
-    ``None`` where a span cannot be read. The spans themselves are never rounded (29 CFR 785.48(b) lets the sum
-    be rounded to tenths, if that evens out over time).
+    ``None`` where a span cannot be read, or where the clocks were changed and it fits several lengths. The spans
+    themselves are never rounded (29 CFR 785.48(b) lets the sum be rounded to tenths, if that evens out over time).
+
+    Args:
+        spans: times on the wall.
+        typed: when they were typed; they are times of that day.
+        zone: of the wall; ``None`` for the one of this process.
     """
-    total = 0
+    lengths = [minutes_of(span, typed, zone) for span in spans]
+    known = [one.pop() for one in lengths if len(one) == 1]
+    return sum(known) if len(known) == len(lengths) else None
+
+
+def minutes_of(span: Clock, typed: datetime, zone: tzinfo | None = None) -> set[int]:
+    """The whole minutes that may have passed between the times of a span; see :func:`clocked`.
+
+    One number, as a rule; several where one of its times came twice because the clocks went back; none where it
+    cannot be read, or one of its times never came because they went forward.
+    """
+    start, end = minute_of_day(span.start), minute_of_day(span.end)
+    if start is None or end is None:
+        return set()
+    if start == end:
+        return {0}
+    try:
+        local = typed.astimezone(zone)
+        day = local.date()
+        days = [(day, day)]  # where the clocks go back, 1:50 to 1:10 may be twenty minutes of one day
+        if end < start:
+            # Past midnight, it began on the day it was typed or ended on it, whichever is nearer to the typing.
+            minute = local.hour * 60 + local.minute
+            ended = abs(minute - end) < abs(minute - start)
+            days.append((day - _DAY, day) if ended else (day, day + _DAY))
+        pairs = [pair for one, two in days for pair in product(moments(one, start, zone), moments(two, end, zone))]
+        return {int((after - before).total_seconds()) // 60 for before, after in pairs if after > before}
+    except (OverflowError, ValueError, OSError):  # a day before or behind all calendars
+        return {end - start if end > start else end - start + 24 * 60}
+
+
+def doubt_of(spans: Iterable[Clock], typed: datetime, zone: tzinfo | None = None) -> str:
+    """Why :func:`clocked` knows no minutes, as a sentence; empty where it does."""
     for span in spans:
-        start, end = minute_of_day(span.start), minute_of_day(span.end)
-        if start is None or end is None:
-            return None
-        total += end - start if end >= start else end - start + 24 * 60
-    return total
+        if not readable(span):
+            return "The clock times cannot be read."
+        lengths = sorted(minutes_of(span, typed, zone))
+        if len(lengths) != 1:
+            passed = f"{' or '.join(map(str, lengths))} minutes passed" if lengths else "one of the times never came"
+            return f"The clocks were changed about {span.start}-{span.end}, and {passed}: write the hours."
+    return ""
+
+
+def readable(span: Clock) -> bool:
+    """Whether both ends of a span are times of day."""
+    return minute_of_day(span.start) is not None and minute_of_day(span.end) is not None
 
 
 def tenths(minutes: int) -> Fraction:

@@ -9,7 +9,7 @@ from ticket.job.kinds import Did, Used
 from ticket.job.numbers import exact
 from ticket.job.text import fold
 from ticket.money.amount import HIGHEST, cents, half_up, plain, price, written
-from ticket.money.hours import clocked, net, tenths
+from ticket.money.hours import clocked, doubt_of, net, readable, tenths
 from ticket.money.line import Doubt, Line
 from ticket.money.markup import table_price
 from ticket.money.prices import Fee, Part, PriceList
@@ -34,9 +34,9 @@ def labour(entry: Entry, fact: Did, prices: PriceList, terms: Terms) -> Iterator
 
     Billed hours win over the clock; without them the clock's minutes together are billed in tenths.
     """
-    minutes = clocked(fact.clock)
-    if minutes is None:
-        yield Doubt(entry.no, "clock", "The clock times cannot be read.")
+    minutes = clocked(fact.clock, entry.at)
+    if minutes is None and not (fact.hours and all(map(readable, fact.clock))):
+        yield Doubt(entry.no, "clock", doubt_of(fact.clock, entry.at))
     clock = tenths(minutes) if minutes is not None and fact.clock else None
     hours = _number(fact.hours) if fact.hours else clock
     if hours is None and fact.hours:

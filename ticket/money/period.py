@@ -54,20 +54,23 @@ class Hours:
 def labour_of(
     tickets: Iterable[Ticket], prices: PriceList, since: date | None, until: date | None, zone: tzinfo | None = UTC
 ) -> Iterator[Work]:
-    """Every living labour entry whose day lies in the period, both ends included."""
+    """Every living labour entry whose day lies in the period, both ends included; only their tickets are billed."""
     for ticket in tickets:
-        made = {line.no: line for line in bill(ticket, prices, terms_of(ticket)).lines if line.no}
-        for entry in ticket.living:
-            fact, day = entry.fact, entry.at.astimezone(zone).date()
-            if not isinstance(fact, Did) or (since and day < since) or (until and day > until):
-                continue
+        within = [
+            (entry, entry.fact, day)
+            for entry in ticket.of_kind(Did)
+            if isinstance(entry.fact, Did)
+            and (since or date.min) <= (day := entry.at.astimezone(zone).date()) <= (until or date.max)
+        ]
+        made = {line.no: line for line in bill(ticket, prices, terms_of(ticket)).lines if line.no} if within else {}
+        for entry, fact, day in within:
             line = made[entry.no]
             yield Work(
                 person=fact.by or entry.person,
                 rate=line.rate,
                 day=day,
                 hours=exact(line.quantity) or Fraction(0),
-                minutes=clocked(fact.clock) if fact.clock else None,
+                minutes=clocked(fact.clock, entry.at, zone) if fact.clock else None,
                 sales=line.amount - line.discount,
             )
 

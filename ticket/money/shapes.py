@@ -5,7 +5,6 @@ amount, a list whose items come from a closed list) stands in the metadata of th
 """
 
 import dataclasses
-import json
 import re
 import typing
 from collections.abc import Iterable, Iterator
@@ -15,6 +14,7 @@ from typing import Any, TypeVar
 
 from ticket.job.codec import Json, decode, encode
 from ticket.job.errors import DataError
+from ticket.job.read_json import read_json
 from ticket.job.schema import of_record
 
 T = TypeVar("T")
@@ -24,6 +24,7 @@ _PATTERNS = {
     "money": r"[0-9]{1,9}(\.[0-9]{1,4})?",
     "percent": r"[0-9]{1,4}(\.[0-9]{1,6})?",
     "number": r"[0-9]{1,9}(\.[0-9]{1,6})?",
+    "figure": r"[+-]?([0-9]{1,9}(\.[0-9]{1,6})?|\.[0-9]{1,6}|([0-9]{1,3}[ -])?[0-9]{1,4}/[1-9][0-9]{0,3})",
     "count": r"[0-9]{1,6}",
     "date": r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])",
     "words": r"[\s\S]*\S[\s\S]*",
@@ -34,6 +35,7 @@ _ASKED = {
     "money": "an amount such as 12.50",
     "percent": "a percentage such as 7.25",
     "number": "a number such as 2.5",
+    "figure": "a number such as 1.6 or 3/16",
     "count": "a whole number such as 30",
     "date": "a date such as 2026-03-02",
     "words": "some words",
@@ -76,21 +78,15 @@ def read(cls: type[T], text: str, name: str, fmt: str) -> T:
         DataError: naming the document, the place in it and the reason.
     """
     try:
-        data = json.loads(text, object_pairs_hook=_once, parse_float=_no_float, parse_constant=_no_float)
+        data = read_json(text, pairs=_once, fraction=_no_float)
         if not isinstance(data, dict):
             raise DataError("", f"expected an object that begins with format {fmt!r}")
         if data.get("format") != fmt:
             raise DataError("format", f"expected {fmt!r}")
         record = decode(cls, {key: value for key, value in data.items() if key != "format"})
         verify(record)
-    except json.JSONDecodeError as error:
-        raise DataError(name, f"no JSON: {error.msg} in line {error.lineno}") from None
     except DataError as error:
         raise DataError(f"{name}: {error.path}" if error.path else name, error.reason) from None
-    except RecursionError:
-        raise DataError(name, "nested too deeply") from None
-    except ValueError as error:
-        raise DataError(name, f"no JSON this program reads: {error}") from None
     return record
 
 

@@ -11,6 +11,7 @@ from ticket.job.text import clean, one_line
 from ticket.job.ticket import DISTANCE_UNITS, Cover, Customer, Discount, Header, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
 from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
+from ticket.notes.lead import lead_of
 from ticket.notes.pen import Pen
 from ticket.notes.read import read
 from ticket.notes.shapes import LONGEST_NUMBER
@@ -81,6 +82,16 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
                 found[word] = Body.of(line[match.end() :]).text
         position = stop + 1
     return TicketFile(_header(found), read(text[position:], people, rates), tuple(remarks))
+
+
+def looks_like_ticket(text: str) -> bool:
+    """Whether a text is a plain ticket file rather than some other file: a quarter of its lines begin with its words.
+
+    A hand that leaves most words out is still a hand at a ticket; any other kind of file has next to none.
+    """
+    lines = [line for line in text.split("\n") if line.strip()]
+    known = sum(1 for line in lines if _LEAD.match(line) or lead_of(line).kind)
+    return bool(lines) and known * 4 >= len(lines)
 
 
 def _header(found: dict[str, str]) -> Header:

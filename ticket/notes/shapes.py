@@ -3,7 +3,6 @@
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any
@@ -12,6 +11,7 @@ from ticket.job.fields import FieldSpec
 from ticket.job.numbers import NUMBER, SIGNED, exact
 from ticket.job.text import fold
 from ticket.job.values import PAYERS, Clock, Due, Quantity, Ref, Share
+from ticket.job.wall import calendar_day
 from ticket.notes.spans import Body
 
 LONGEST_NUMBER = 30
@@ -120,21 +120,13 @@ def due_text(due: Due) -> str:
 def time_in(text: str) -> str:
     """A time of day, with its date where one was typed; empty where it is no such time."""
     match = _TIME.fullmatch(text.strip())
-    if match is None or not _is_time(match[2], match[3]) or (match[1] and not _is_date(match[1])):
+    if match is None or not _is_time(match[2], match[3]) or (match[1] and calendar_day(match[1]) is None):
         return ""
     return " ".join(match[0].split())
 
 
 def _is_time(hours: str, minutes: str) -> bool:
     return int(hours) < 24 and int(minutes) < 60
-
-
-def _is_date(text: str) -> bool:
-    try:
-        date.fromisoformat(text)
-    except ValueError:
-        return False
-    return True
 
 
 def one_of(choices: Sequence[str], text: str) -> str:
@@ -166,7 +158,7 @@ def _number_in(body: Body, _spec: FieldSpec, _context: Context) -> str:
 
 def _date_in(body: Body, _spec: FieldSpec, _context: Context) -> str:
     typed = body.raw.strip()
-    return typed if len(typed) == 10 and typed[4] == "-" and _is_date(typed) else ""
+    return typed if calendar_day(typed) else ""
 
 
 def _clock_in(body: Body, _spec: FieldSpec, _context: Context) -> tuple[Clock, ...]:

@@ -1,10 +1,9 @@
 """Who was asked what and answered what, what waits, and what was changed after signing."""
 
-from datetime import date
-
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later
 from ticket.job.values import Due
+from ticket.job.wall import calendar_day
 from ticket.money.agreement import Contact
 from ticket.money.amount import written
 from ticket.money.hours import clocked, tenths
@@ -104,10 +103,8 @@ def _when(matter: Matter, fact: Later) -> str:
 
 def _day(matter: Matter, typed: str) -> str:
     """A typed ISO date in words; other text stays."""
-    try:
-        return matter.date(date.fromisoformat(typed))
-    except ValueError:
-        return typed
+    day = calendar_day(typed)
+    return matter.date(day) if day else typed
 
 
 def hours(matter: Matter) -> tuple[Block, ...]:
@@ -127,7 +124,7 @@ def hours(matter: Matter) -> tuple[Block, ...]:
 
 
 def _worked(matter: Matter, entry: Entry, fact: Did) -> tuple[str, ...]:
-    minutes = clocked(fact.clock) if fact.clock else None
+    minutes = clocked(fact.clock, entry.at) if fact.clock else None
     return (
         str(entry.no),
         capital(done(matter, entry.no, fact.text)),

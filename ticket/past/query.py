@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 from ticket.faults.written import leading
 from ticket.job.errors import InputError
+from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.store.search import Query
 
 _TOKEN = re.compile(r'([a-z]+):("[^"]*"|\S+)|"([^"]*)"|(\S+)')
@@ -71,14 +72,13 @@ def _day(text: str, *, first: bool) -> date:
     """The first or last day of a year, month or day such as ``2026``, ``2026-03``, ``2026-03-02``."""
     try:
         parts = [int(part) for part in text.split("-")]
-        if len(parts) == 3:
-            return date(*parts)
-        start = date(parts[0], parts[1] if len(parts) == 2 else 1, 1)
-        if first:
-            return start
-        following = (
-            date(start.year + 1, 1, 1) if len(parts) == 1 or start.month == 12 else date(start.year, start.month + 1, 1)
-        )
-        return following - timedelta(days=1)
-    except (ValueError, IndexError, OverflowError):
-        raise InputError(f"{text!r} is no date: write 2026, 2026-03 or 2026-03-02.") from None
+        if not FIRST_DAY.year <= parts[0] <= LAST_DAY.year:
+            raise ValueError
+        day = date(parts[0], parts[1] if len(parts) > 1 else 1, *(parts[2:] or [1]))
+        if not first and len(parts) < 3:
+            whole_year = len(parts) == 1 or day.month == 12
+            following = date(day.year + 1, 1, 1) if whole_year else date(day.year, day.month + 1, 1)
+            day = following - timedelta(days=1)
+    except (ValueError, TypeError):
+        raise InputError(f"{text[:40]!r} is no date: write 2026, 2026-03 or 2026-03-02.") from None
+    return min(max(day, FIRST_DAY), LAST_DAY)

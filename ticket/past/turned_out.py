@@ -8,12 +8,22 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ticket.job.kinds import Cause, Code, Did, Says
+from ticket.job.case import Case, Settings
+from ticket.job.entry import Entry
+from ticket.job.kinds import Cause, Code, Did, Offer, Says
 from ticket.job.likeness import content_words, sides
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
-from ticket.job.values import Quantity
+from ticket.job.values import Quantity, Ref
+from ticket.story.concerns import refused
+from ticket.story.context import Job
 from ticket.story.outcome import mends
+
+COUNTED = {
+    "says": ("text", "back_from"), "code": ("code", "sub"), "cause": ("text",), "did": ("text",),
+    "offer": ("text", "hours", "parts", "estimate"), "told": ("who", "answers"),
+}  # fmt: skip
+"""All that is looked at of a ticket: the fields by kind of entry."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,17 +60,20 @@ class ComeBack:
 class TurnedOut:
     """What jobs with a code turned out to be.
 
+    Only finished jobs are counted: signed ones, without those where the customer said no to all that was offered and
+    nothing was put right. The others stand apart.
+
     Attributes:
         code: the code asked for.
         sub: its sub-code; empty for any.
         exact: the jobs hold that very sub-code; ``False`` where only other sub-codes of the code were found.
         jobs: every job counted, newest first.
-        causes: found causes, most frequent first.
-        fixes: work that puts something right, most frequent first.
-        unknown: finished jobs that state no cause.
-        still_open: jobs not signed that state no cause yet.
-        came_back: newest first.
-        total: how many jobs there are; more than counted where only the newest were read.
+        causes: their causes, most frequent first.
+        fixes: work of theirs that puts something right, most frequent first.
+        unknown: those of them that state no cause.
+        came_back: those of them that came back, newest first.
+        declined: signed jobs apart, newest first.
+        still_open: jobs not signed, newest first.
     """
 
     code: str
@@ -70,14 +83,14 @@ class TurnedOut:
     causes: tuple[Outcome, ...] = ()
     fixes: tuple[Outcome, ...] = ()
     unknown: tuple[int, ...] = ()
-    still_open: tuple[int, ...] = ()
     came_back: tuple[ComeBack, ...] = ()
-    total: int = 0
+    declined: tuple[int, ...] = ()
+    still_open: tuple[int, ...] = ()
 
 
 def turned_out(
     code: str, sub: str, tickets: Sequence[Ticket], others: Sequence[Ticket] = (), *, comeback_days: int,
-    exact: bool = True, total: int | None = None,
+    exact: bool = True,
 ) -> TurnedOut:  # fmt: skip
     """Count what tickets with a code turned out to be.
 
@@ -88,11 +101,13 @@ def turned_out(
         others: further tickets of the same vehicles, which may tell of a come-back.
         comeback_days: so many days after a job the same code on the same vehicle is a come-back.
         exact: whether the tickets hold the very sub-code.
-        total: how many such tickets there are, where these are only the newest.
     """
-    ordered = sorted(tickets, key=lambda ticket: (ticket.opened, ticket.number), reverse=True)
+    every = sorted(tickets, key=lambda ticket: (ticket.opened, ticket.number), reverse=True)
     wanted = sub if exact else ""
-    back = list(_come_backs(code, ordered, [*ordered, *others], comeback_days))
+    signed = [ticket for ticket in every if ticket.status == "signed"]
+    declined = {ticket.number for ticket in signed if _declined(ticket, _letters(ticket, code, wanted))}
+    ordered = [ticket for ticket in signed if ticket.number not in declined]
+    back = list(_come_backs(code, ordered, [*every, *others], comeback_days))
     returned = {item.job for item in back}
     causes: dict[int, list[str]] = {}
     fixes: dict[int, list[str]] = {}
@@ -102,14 +117,25 @@ def turned_out(
         fixes[ticket.number] = [
             fact.text for fact in _beside(ticket, letters, Did) if isinstance(fact, Did) and mends(fact)
         ]
-    without = [ticket for ticket in ordered if not causes[ticket.number]]
     return TurnedOut(
-        code, sub, exact, tuple(ticket.number for ticket in ordered), outcomes(causes, returned),
-        outcomes(fixes, returned),
-        tuple(ticket.number for ticket in without if ticket.status == "signed"),
-        tuple(ticket.number for ticket in without if ticket.status != "signed"),
-        tuple(back), len(ordered) if total is None else total,
+        code, sub, exact, _numbers(ordered), outcomes(causes, returned), outcomes(fixes, returned),
+        tuple(number for number, stated in causes.items() if not stated), tuple(back),
+        _numbers(ticket for ticket in signed if ticket.number in declined),
+        _numbers(ticket for ticket in every if ticket.status != "signed"),
     )  # fmt: skip
+
+
+def _numbers(tickets: Iterable[Ticket]) -> tuple[int, ...]:
+    return tuple(ticket.number for ticket in tickets)
+
+
+def _declined(ticket: Ticket, letters: set[str]) -> bool:
+    """Whether the customer said no to all that was offered beside the code, and nothing was put right."""
+    offers = [entry for entry in ticket.of_kind(Offer) if _is_beside(entry, letters)]
+    if not offers or any(isinstance(fact, Did) and mends(fact) for fact in _beside(ticket, letters, Did)):
+        return False
+    job = Job(Case(ticket, Settings(), ticket.opened.date()), "shop")
+    return all(refused(job, Ref(entry.no)) is not None for entry in offers)
 
 
 def _letters(ticket: Ticket, code: str, sub: str) -> set[str]:
@@ -124,9 +150,13 @@ def _letters(ticket: Ticket, code: str, sub: str) -> set[str]:
 
 def _beside(ticket: Ticket, letters: set[str], kind: type[Cause] | type[Did]) -> Iterator[Cause | Did]:
     """Facts of a kind that belong to one of the concerns, or to none."""
-    for entry in ticket.living:
-        if isinstance(entry.fact, kind) and (not letters or not entry.concern or letters & set(entry.concerns)):
+    for entry in ticket.of_kind(kind):
+        if isinstance(entry.fact, kind) and _is_beside(entry, letters):
             yield entry.fact
+
+
+def _is_beside(entry: Entry, letters: set[str]) -> bool:
+    return not letters or not entry.concern or bool(letters & set(entry.concerns))
 
 
 def likeness(text: str) -> object:
@@ -149,9 +179,13 @@ def outcomes(texts: Mapping[int, Sequence[str]], returned: Collection[int] = ())
 
 
 def _come_backs(code: str, jobs: Iterable[Ticket], visits: Sequence[Ticket], days: int) -> Iterator[ComeBack]:
-    by_number = {visit.number: visit for visit in visits}
+    known: dict[str, dict[int, Ticket]] = defaultdict(dict)  # by number and by plate: few visits share either
+    for visit in visits:
+        for key in _keys(visit):
+            known[key][visit.number] = visit
     for job in jobs:
-        later = [visit for visit in by_number.values() if visit.opened > job.opened and _same_vehicle(job, visit)]
+        near = {number: visit for key in _keys(job) for number, visit in known[key].items()}
+        later = [visit for visit in near.values() if visit.opened > job.opened and _same_vehicle(job, visit)]
         for visit in sorted(later, key=lambda visit: visit.opened):
             between = (visit.opened - (job.closed or job.opened)).days
             if _says_back(visit, job.number) or (0 <= between <= days and _worked(job) and _has_code(visit, code)):
@@ -179,6 +213,12 @@ def _same_vehicle(one: Ticket, other: Ticket) -> bool:
     return bool(mine.plate) and _key(mine.plate) == _key(theirs.plate)
 
 
+def _keys(ticket: Ticket) -> tuple[str, ...]:
+    vehicle = ticket.header.vehicle
+    named = (("vin", vehicle.vin), ("plate", vehicle.plate))
+    return tuple(f"{name} {_key(text)}" for name, text in named if _key(text))
+
+
 def _key(text: str) -> str:
     return "".join(text.upper().replace("-", "").split())
 
@@ -192,24 +232,24 @@ def _driven(one: Ticket, other: Ticket) -> Quantity | None:
 
 
 def in_words(found: TurnedOut) -> str:
-    """Such as ``P0562-16 before: 3 jobs; corroded cable 2, worn belt 1; 1 came back``."""
+    """Such as ``P0562-16 before: 3 finished jobs; corroded cable 2, worn belt 1; 1 came back; apart: 1 declined``."""
     name = f"{found.code}-{found.sub}" if found.sub else found.code
     lead = f"{name} before: "
-    if not found.jobs:
+    if not (found.jobs or found.declined or found.still_open):
         return f"{lead}no job"
     if not found.exact:
         lead += f"no job; {found.code} with another sub-code: "
-    read = len(found.jobs)
-    counted = f"the newest {read} of {found.total} jobs" if found.total > read else _jobs(read)
-    parts = [lead + counted]
+    parts = [lead + _jobs(len(found.jobs))]
     named = [f"{outcome.text} {len(outcome.jobs)}" for outcome in found.causes[:4]]
     named += [f"{len(found.causes) - 4} other causes"] if len(found.causes) > 4 else []
     parts += [", ".join(named)] if named else []
     parts += [f"no cause stated {len(found.unknown)}"] if found.unknown else []
-    parts += [f"still open {len(found.still_open)}"] if found.still_open else []
     parts += [f"{len(found.came_back)} came back"] if found.came_back else []
+    apart = [f"{len(found.declined)} declined"] if found.declined else []
+    apart += [f"{len(found.still_open)} not finished"] if found.still_open else []
+    parts += [f"apart: {', '.join(apart)}"] if apart else []
     return "; ".join(parts)
 
 
 def _jobs(count: int) -> str:
-    return "1 job" if count == 1 else f"{count} jobs"
+    return "no finished job" if not count else "1 finished job" if count == 1 else f"{count:,} finished jobs"

@@ -5,16 +5,12 @@ from math import gcd, lcm
 
 from ticket.job.numbers import exact, step
 
-LONGEST = 64
-"""Longest number that counts as one; anything longer is a paste, not a reading."""
-
 _FINITE = 12  # decimal places that a converted limit may carry and still be exact
 
 
 def number(typed: str) -> Fraction | None:
-    """The exact value of a typed number of sensible length, else ``None``."""
-    typed = typed.strip()
-    return exact(typed) if len(typed) <= LONGEST else None
+    """The exact value of a typed number with blanks around it, else ``None``."""
+    return exact(typed.strip())
 
 
 def decimal(scaled: int, places: int, *, grouped: bool = False) -> str:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from ticket.job.numbers import SIGNED
+from ticket.job.numbers import LONGEST, SIGNED
 from ticket.job.values import Measurement
-from ticket.readings.digits import LONGEST, number
+from ticket.readings.digits import number
 
 _RANGE = re.compile(rf"({SIGNED})-({SIGNED})\Z")
 _BOUNDED = re.compile(rf"([<>~])({SIGNED})\Z")

@@ -1,52 +1,26 @@
-"""Measured again: a proof takes name, positions, unit and limits from the finding it repeats."""
+"""Measured again: a proof takes name, positions, unit and limits from the finding it repeats.
 
-from collections.abc import Iterator, Sequence
+What a reading is compared with is another question: the newest reading of the same thing at the same position before
+it, in the same chain. A level found low, put right, and read again at the next visit has fallen since it was put
+right, however low it was found.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
-from ticket.job.likeness import content_words
-from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref, Run, Value
-from ticket.readings.groups import Group, groups, subject
-from ticket.readings.limits import convert_limits
-from ticket.readings.places import place_key
-from ticket.readings.units import find, same
+from ticket.readings.groups import groups, subject
+from ticket.readings.taken_over import Taken, completed, fits, named_among, open_where, owner, put_in, twin
 from ticket.readings.verdict import Verdict, judge
 
 _CHAIN = 20  # a proof of a proof of a proof ...: nobody measures one thing more often on a job
 
 _NO_CONVERSION = "The limits of entry {} are in {}, which does not convert to {}."
-
-
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """Readings side by side, with everything they took from the ones they repeat.
-
-    Attributes:
-        group: the readings; limits in the unit of its run, or naming their own.
-        old: the readings they repeat, ``None`` where there are none or it is open which.
-        lost_unit: unit of earlier limits that do not convert, else empty.
-        lent: the limits are those of the earlier readings.
-    """
-
-    group: Group
-    old: "Taken | None" = None
-    lost_unit: str = ""
-    lent: bool = False
-
-    @property
-    def what(self) -> str:
-        """What was measured, with its conditions."""
-        return self.group.name
-
-    @property
-    def run(self) -> Run:
-        """The readings."""
-        return self.group.run
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,21 +31,35 @@ class Measured:
         ref: the entry, as seen from the ticket the question was asked on.
         what: what was measured first, looked at or tested.
         groups: the readings in order; none where it holds none.
+        behind: readings before it in its chain of things it did not measure again.
     """
 
     ref: Ref
     what: str
     groups: tuple[Taken, ...] = ()
+    behind: tuple[Taken, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A reading that another one is compared with.
+
+    Attributes:
+        ref: its entry, as seen from the ticket the question was asked on.
+        taken: the readings it stands side by side with.
+        value: the reading.
+        at: its number among all readings of its entry, from 0.
+    """
+
+    ref: Ref
+    taken: Taken
+    value: Value
+    at: int
 
 
 def what_of(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> str:
     """What was looked at or tested, taken over from the entry measured again where the proof gives no name."""
     return measured(ticket, entry, earlier).what
-
-
-def before(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> Measured | None:
-    """What the entry measures again, or ``None`` when it repeats nothing that can be found."""
-    return _before(ticket, entry, earlier, _CHAIN)
 
 
 def measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> Measured:
@@ -89,12 +77,54 @@ def measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> Me
     return _measured(ticket, entry, earlier, _CHAIN)
 
 
-def matched(first: Run, again: Run) -> tuple[Value | None, ...]:
-    """For each reading taken again the one it repeats: the same position, or the only one there is."""
-    by_place = {place_key(value.label): value for value in first.values}
-    if len(by_place) < len(first.values):
-        return (None,) * len(again.values)
-    return tuple(by_place.get(place_key(value.label)) for value in again.values)
+def before(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> tuple[Compared | None, ...]:
+    """For each reading of an entry in order the one it is compared with; ``None`` where there is none or it is open.
+
+    It is the newest earlier one of the same thing at the same position of all that go back to the same finding, on
+    this ticket or on one before it.
+    """
+    now = measured(ticket, entry, earlier)
+    steps = tuple(_steps(ticket, entry, earlier)) if now.groups else ()
+    return tuple(_newest(taken, at, steps) for taken in now.groups for at in range(len(taken.run.values)))
+
+
+def side_by_side(found: Sequence[Compared | None]) -> list[tuple[Ref, Run]]:
+    """Readings that others are compared with, parted by the entry they stand on and what was measured."""
+    parted = groupby((one for one in found if one is not None), key=lambda one: (one.ref, one.taken))
+    return [(ref, replace(taken.run, values=tuple(one.value for one in held))) for (ref, taken), held in parted]
+
+
+def last_before(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> Measured | None:
+    """The newest entry with readings before an entry in its chain, else the one it names; ``None`` without a chain."""
+    named = _named(ticket, entry, earlier, _CHAIN)
+    steps = _steps(ticket, entry, earlier)
+    return named if named is None else next((then for then in steps if then.groups), named)
+
+
+def begins_with(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> Ref:
+    """The finding a chain of readings begins with: names and limits come from there where none were typed again."""
+    return _ref(ticket, *_start(ticket, entry, earlier))
+
+
+def taken_last(ticket: Ticket, found: Entry) -> tuple[Compared | None, ...]:
+    """For each reading of a finding the newest one on its ticket that goes back to it; ``None`` where there is none."""
+    proofs = sorted(ticket.of_kind(Proof), key=lambda other: place(ticket, other), reverse=True)
+    again = tuple(measured(ticket, proof) for proof in proofs if _start(ticket, proof, ())[1] is found)
+    first = measured(ticket, found)
+    return tuple(_newest(taken, at, again) for taken in first.groups for at in range(len(taken.run.values)))
+
+
+def visits_behind(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> tuple[Ticket, ...]:
+    """The other tickets with the readings that an entry takes again: its name and its limits may stand there."""
+    found: dict[int, Ticket] = {}
+    home = ticket
+    for _ in range(_CHAIN):
+        named = _source(home, entry, earlier)
+        if named is None:
+            break
+        home, entry = named
+        found[home.number] = home
+    return tuple(visit for number, visit in found.items() if number != ticket.number)
 
 
 def judge_entry(
@@ -102,132 +132,140 @@ def judge_entry(
 ) -> tuple[Verdict, ...]:
     """One verdict for each reading of an entry in order, a proof against the limits of what it measures again.
 
-    A reading taken again alone is held against the spread together with the readings that were not repeated.
+    A reading taken again alone is held against the spread together with the newest readings of the other positions.
     """
-    first = before(ticket, entry, earlier)
     found = measured(ticket, entry, earlier)
-    return tuple(verdict for taken in found.groups for verdict in _judged(taken, first, resolution))
+    verdicts: list[Verdict] = []
+    for taken in found.groups:
+        if taken.lost_unit:
+            named = _named(ticket, entry, earlier, _CHAIN)
+            reason = _NO_CONVERSION.format(named.ref if named else "?", taken.lost_unit, taken.run.unit)
+            verdicts += (Verdict("undecided", reason) for _ in taken.run.values)
+            continue
+        first = owner(taken).run
+        spread = taken.lent and first.limits is not None and first.limits.spread
+        whole = _whole(taken, _since(ticket, entry, earlier)) if spread else None
+        judged = judge(whole or taken.run, resolution=resolution)
+        held = dict(zip(whole.values, judged, strict=True)) if whole else {}
+        verdicts += (held[value] for value in taken.run.values) if held else judged
+    return tuple(verdicts)
 
 
-def _judged(taken: Taken, first: Measured | None, resolution: Fraction | None) -> tuple[Verdict, ...]:
-    run = taken.run
-    if taken.lost_unit:
-        reason = _NO_CONVERSION.format(first.ref if first else "?", taken.lost_unit, run.unit)
-        return tuple(Verdict("undecided", reason) for _ in run.values)
-    whole = _whole(taken)
-    if whole is None:
-        return judge(run, resolution=resolution)
-    verdicts = dict(zip(whole.values, judge(whole, resolution=resolution), strict=True))
-    return tuple(verdicts[value] for value in run.values)
+def place(ticket: Ticket, entry: Entry) -> int:
+    """The number by which an entry stands in the order of the work: an amendment stands where it was first written."""
+    seen = {entry.no}
+    while entry.replaces and (first := ticket.entry(entry.replaces)) is not None and first.no not in seen:
+        entry = first
+        seen.add(first.no)
+    return entry.no
 
 
-def _whole(taken: Taken) -> Run | None:
-    """The earlier readings with those taken again put in their places; ``None`` where that adds nothing."""
-    again, first = taken.run, taken.old.run if taken.old else None
-    if first is None or not taken.lent or not same(first.unit, again.unit):
-        return None
-    if first.limits is None or not first.limits.spread or None in matched(first, again):
-        return None
-    new = {place_key(value.label): value for value in again.values}
-    if len(new) < len(again.values):
-        return None
-    return replace(first, values=tuple(new.get(place_key(value.label), value) for value in first.values))
+def _whole(taken: Taken, since: Iterable[Measured]) -> Run | None:
+    """The first readings with those taken since put in their places; ``None`` where that adds nothing."""
+    whole: Run | None = owner(taken).run
+    between = [old for then in since for old in then.groups if old.lent and owner(old) == owner(taken)]
+    for old in (*reversed([old for old in between if fits(old, taken)]), taken):
+        whole = put_in(whole, old.run) if whole is not None else None
+    return whole
+
+
+def _newest(taken: Taken, at: int, steps: Iterable[Measured]) -> Compared | None:
+    """The reading in the newest of some entries that one repeats; none behind an entry that may hold it unnamed."""
+    for then in steps:
+        count = 0
+        for old in then.groups:
+            if fits(old, taken):
+                found = twin(old, taken, at)
+                if found is not None:
+                    return Compared(then.ref, old, old.run.values[found], count + found)
+                if open_where(old, taken, at):
+                    return None
+            count += len(old.run.values)
+    return None
 
 
 def _measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: int) -> Measured:
     fact = entry.fact
     if not isinstance(fact, Found | Proof):
         return Measured(Ref(entry.no), "")
-    first = _before(ticket, entry, earlier, depth)
+    first = _named(ticket, entry, earlier, depth)
     if first is None:
         return Measured(Ref(entry.no), subject(fact) or fact.what, tuple(Taken(group) for group in groups(fact)))
-    taken = tuple(one for group in groups(fact) for one in _completed(group, first.groups))
-    return Measured(Ref(entry.no), subject(fact) or first.what, taken)
+    taken: list[Taken] = []
+    for group in groups(fact):
+        elsewhere = not named_among(group, first.groups) and named_among(group, first.behind)
+        taken += completed(group, first.behind if elsewhere else first.groups)
+    repeated = [one.old for one in taken]
+    behind = tuple(old for old in (*first.groups, *first.behind) if old not in repeated)
+    return Measured(Ref(entry.no), subject(fact) or first.what, tuple(taken), behind)
 
 
-def _completed(group: Group, olds: Sequence[Taken]) -> Iterator[Taken]:
-    """A group as typed, parted where its readings repeat different ones."""
-    sources = _sources(group, _candidates(group, olds), olds)
-    at = 0
-    for source, run_of in groupby(sources):
-        values = group.run.values[at : at + len(list(run_of))]
-        part = replace(group, run=replace(group.run, values=values), first=group.first + at)
-        at += len(values)
-        yield Taken(part) if source is None else _taken(part, olds[source])
+def _named(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: int) -> Measured | None:
+    """What an entry names as measured again; ``None`` where it names nothing that can be found."""
+    found = _source(ticket, entry, earlier) if depth else None
+    if found is None:
+        return None
+    return replace(_measured(*found, earlier, depth - 1), ref=_ref(ticket, *found))
 
 
-def _candidates(group: Group, olds: Sequence[Taken]) -> list[int]:
-    """The earlier readings that a group may repeat: by name where it gives one, then by unit."""
-    every = list(range(len(olds)))
-    if len(every) < 2:
-        return every
-    words = content_words(group.what)
-    named = [i for i in every if fold(olds[i].group.what) == fold(group.what)]
-    named = named or [i for i in every if words and _alike(words, content_words(olds[i].group.what))]
-    chosen = named if group.what else every
-    fitting = [i for i in chosen if not group.run.unit or _comparable(group.run.unit, olds[i].run.unit)]
-    return fitting or (chosen if len(chosen) == 1 else [])
-
-
-def _alike(one: frozenset[str], other: frozenset[str]) -> bool:
-    return bool(other) and (one <= other or other <= one)
-
-
-def _comparable(one: str, other: str) -> bool:
-    a, b = find(one), find(other)
-    return same(one, other) or (a is not None and b is not None and a.dimension == b.dimension)
-
-
-def _sources(group: Group, candidates: Sequence[int], olds: Sequence[Taken]) -> list[int | None]:
-    """For each reading the earlier ones it repeats: the only ones, those of its position, or those of its turn."""
-    values = group.run.values
-    if len(candidates) == 1:
-        return [candidates[0]] * len(values)
-    if any(value.label for value in values):
-        return [_at(value, candidates, olds) for value in values]
-    turns: list[int | None] = [i for i in candidates for _ in olds[i].run.values]
-    return turns if len(turns) == len(values) else [None] * len(values)
-
-
-def _at(value: Value, candidates: Sequence[int], olds: Sequence[Taken]) -> int | None:
-    key = place_key(value.label)
-    there = [i for i in candidates if any(place_key(old.label) == key for old in olds[i].run.values)]
-    return there[0] if len(there) == 1 else None
-
-
-def _taken(group: Group, old: Taken) -> Taken:
-    first = old.run
-    run = replace(group.run, unit=group.run.unit or first.unit, values=_labelled(group.run, first))
-    when = group.when or ("" if group.what else old.group.when)
-    whole = replace(group, what=group.what or old.group.what, when=when, run=run)
-    if run.limits or first.limits is None:
-        return Taken(whole, old)
-    limits = convert_limits(first.limits, first.unit, run.unit)
-    if limits is None:
-        return Taken(whole, old, first.unit)
-    limits = replace(limits, spread="", spread_unit="") if len(run.values) < 2 else limits
-    return Taken(replace(whole, run=replace(run, limits=limits)), old, lent=True)
-
-
-def _labelled(again: Run, first: Run) -> tuple[Value, ...]:
-    """Positions are taken over only when none was named and just as many readings were taken."""
-    if len(again.values) != len(first.values) or any(value.label for value in again.values):
-        return again.values
-    return tuple(Value(new.number, old.label) for new, old in zip(again.values, first.values, strict=True))
-
-
-def _before(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: int) -> Measured | None:
+def _source(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> tuple[Ticket, Entry] | None:
+    """The entry that is named as measured again, and the ticket it stands on."""
     of = entry.fact.of if isinstance(entry.fact, Proof) else None
-    if of is None or not depth:
+    if of is None:
         return None
     home = ticket if of.ticket in (0, ticket.number) else next((t for t in earlier if t.number == of.ticket), None)
     source = _standing(home, of.no) if home else None
     if home is None or source is None or not isinstance(source.fact, Found | Proof):
         return None
-    if home is ticket and source.no == entry.no:
-        return None
-    ref = Ref(source.no, 0 if home is ticket else home.number)
-    return replace(_measured(home, source, earlier, depth - 1), ref=ref)
+    return None if home is ticket and source.no == entry.no else (home, source)
+
+
+def _steps(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[Measured]:
+    """What an entry may be compared with, newest first: readings taken again since, the named one, the first one."""
+    named = _named(ticket, entry, earlier, _CHAIN)
+    if named is None:
+        return
+    told = {Ref(entry.no)}
+    for then in _since(ticket, entry, earlier):
+        told.add(then.ref)
+        yield then
+    home, start = _start(ticket, entry, earlier)
+    first = replace(_measured(home, start, earlier, _CHAIN), ref=_ref(ticket, home, start))
+    yield from {then.ref: then for then in (named, first) if then.ref not in told}.values()
+
+
+def _since(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[Measured]:
+    """The readings taken again between the finding a chain begins with and an entry of it, newest first."""
+    home, start = _start(ticket, entry, earlier)
+    for visit, candidate in _before_it(ticket, entry, earlier):
+        there, first = _start(visit, candidate, earlier)
+        if (there.number, first.no) == (home.number, start.no):
+            yield replace(_measured(visit, candidate, earlier, _CHAIN), ref=_ref(ticket, visit, candidate))
+
+
+def _before_it(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[tuple[Ticket, Entry]]:
+    """Every verification before an entry, newest first: on its own ticket, then on those opened before."""
+    mine = place(ticket, entry)
+    here = sorted(ticket.of_kind(Proof), key=lambda other: place(ticket, other), reverse=True)
+    yield from ((ticket, other) for other in here if place(ticket, other) < mine)
+    visits = [old for old in earlier if old.number != ticket.number and old.opened <= ticket.opened]
+    for visit in sorted(visits, key=lambda old: (old.opened, old.number), reverse=True):
+        there = sorted(visit.of_kind(Proof), key=lambda other: place(visit, other), reverse=True)
+        yield from ((visit, other) for other in there)
+
+
+def _start(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> tuple[Ticket, Entry]:
+    """The finding a chain of readings begins with, and the ticket it stands on."""
+    for _ in range(_CHAIN):
+        found = _source(ticket, entry, earlier)
+        if found is None:
+            break
+        ticket, entry = found
+    return ticket, entry
+
+
+def _ref(ticket: Ticket, home: Ticket, entry: Entry) -> Ref:
+    return Ref(entry.no, 0 if home is ticket else home.number)
 
 
 def _standing(ticket: Ticket, no: int) -> Entry | None:

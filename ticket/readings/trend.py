@@ -12,8 +12,9 @@ from ticket.job.values import Limits, Quantity, Ref, Run
 from ticket.readings.digits import number
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits, convert_limits
-from ticket.readings.pairing import Taken, measured
+from ticket.readings.pairing import measured, place
 from ticket.readings.places import place_key
+from ticket.readings.taken_over import Taken
 from ticket.readings.units import convert, convert_gap, find
 from ticket.readings.wear import Wear, wear
 
@@ -72,11 +73,11 @@ def trends(ticket: Ticket, earlier: Sequence[Ticket]) -> tuple[Trend, ...]:
         earlier: earlier tickets of the same vehicle, newest first.
     """
     last: dict[tuple[str, str], _Reading] = {}
-    for reading in _readings(ticket):
+    for reading in _readings(ticket, earlier):
         last.setdefault(_key(reading), reading)
     first: dict[tuple[str, str], _Reading] = {}
     for visit in earlier:
-        there = {_key(reading): reading for reading in _readings(visit)}
+        there = {_key(reading): reading for reading in _readings(visit, earlier)}
         for key in there.keys() - first.keys():
             first[key] = there[key]
     both = ((first[key], reading) for key, reading in last.items() if key in first)
@@ -87,16 +88,16 @@ def _key(reading: _Reading) -> tuple[str, str]:
     return fold(reading.what), place_key(reading.label)
 
 
-def _readings(ticket: Ticket) -> Iterator[_Reading]:
-    """Every plain figure of a length on a ticket, in the order taken."""
+def _readings(ticket: Ticket, earlier: Sequence[Ticket]) -> Iterator[_Reading]:
+    """Every plain figure of a length on a ticket, in the order taken: a corrected one stands where it first stood."""
     odometer = ticket.header.odometer_in or ticket.header.odometer_out
     if odometer is None:
         return
-    for entry in ticket.living:
+    for entry in sorted(ticket.living, key=lambda entry: place(ticket, entry)):
         if not isinstance(entry.fact, Found | Proof):
             continue
         ref = Ref(entry.no, ticket.number)
-        for taken in measured(ticket, entry).groups:
+        for taken in measured(ticket, entry, earlier).groups:
             if taken.what and _wears(taken.run):
                 yield from _figures(ref, taken, odometer)
 

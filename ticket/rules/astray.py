@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime, time, tzinfo
+from datetime import UTC, datetime, tzinfo
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Used
 from ticket.job.ticket import Ticket
+from ticket.job.wall import moments
 from ticket.money.agreement import Agreement, agreement
 from ticket.money.hours import minute_of_day
 from ticket.money.terms import Terms
@@ -77,11 +78,9 @@ def _of(entry: Entry, ticket: Ticket, agreed: dict[str, Agreement], zone: tzinfo
 
 
 def _began(entry: Entry, fact: Did, zone: tzinfo | None) -> datetime | None:
-    """When the work began by its clock times; ``None`` where there are none that can be read."""
+    """When the work began by its clock times, at the latest; ``None`` where there are none that can be read."""
     starts = [minute_of_day(span.start) for span in fact.clock]
     known = [minute for minute in starts if minute is not None and minute < 24 * 60]
     if not known:
         return None
-    first = min(known)
-    local = entry.at.astimezone(zone)
-    return datetime.combine(local.date(), time(first // 60, first % 60), local.tzinfo)
+    return max(moments(entry.at.astimezone(zone).date(), min(known), zone), default=None)

@@ -18,7 +18,7 @@ class Action:
         label: two or three words for the hint line.
         help: one sentence.
         screens: where it works: ``jobs``, ``ticket``, ``telling`` (the story), ``phone``, ``settings``, ``reading``,
-            ``form``, ``sign`` or ``all``.
+            ``form``, ``header`` (the forms above the entries), ``sign`` or ``all``.
         hinted: screens whose hint line shows it.
     """
 
@@ -37,7 +37,7 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
         ("jobs", "ticket", "reading", "form", "sign", "telling", "phone", "settings", "past", "found", "followups",
-         "conflict", "start"),
+         "conflict", "start", "header"),
     ),
     Action("actions", ("ctrl+p",), "all actions", "Search all actions by name and run one.", ("all",)),
     Action("open", ("enter",), "open", "Open the ticket under the pointer.", ("jobs",), ("jobs",)),
@@ -100,15 +100,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("take", ("tab",), "take proposal", "Write the proposed entries into the line, or complete it.", ("ticket",)),
     Action("other", ("alt+n", "ctrl+down"), "other words", "Another way to complete the line.", ("ticket",)),
     Action("header", ("ctrl+l", "f3"), "vehicle", "Set vehicle, customer, odometer and status.", ("ticket",)),
+    Action("next", ("enter",), "next field", "Go to the next field; nothing is written.", ("header",), ("header",)),
+    Action("save", ("f2", "ctrl+o"), "save", "Write what stands in the fields.", ("header",), ("header",)),
     Action("balance", ("f11",), "balance", "A small form: where did the fluid go?", ("ticket",)),
     Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("ticket", "sign")),
     Action(
         "back", ("escape",), "back", "Leave this screen, or clear the line.", ("all",),
-        ("ticket", "reading", "form", "sign", "telling", "phone", "settings", "past", "found", "followups", "conflict"),
+        ("ticket", "reading", "form", "header", "sign", "telling", "phone", "settings", "past", "found", "followups",
+         "conflict"),
     ),
     Action("leave", ("f10",), "leave", "Leave the program. Nothing needs saving.", ("all",), ("jobs", "start")),
-    Action("up", ("up",), "up", "Move the pointer up.", (*_READING, "form", "start")),
-    Action("down", ("down",), "down", "Move the pointer down.", (*_READING, "form", "start")),
+    Action("up", ("up",), "up", "Move the pointer up.", (*_READING, "form", "header", "start")),
+    Action("down", ("down",), "down", "Move the pointer down.", (*_READING, "form", "header", "start")),
     Action("page_up", ("pageup",), "page up", "Scroll up.", _READING),
     Action("page_down", ("pagedown",), "page down", "Scroll down.", _READING),
 )  # fmt: skip

@@ -10,15 +10,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-import rich
-from rich.segment import Segments
 from textual import events
 from textual.app import App
 from textual.binding import Binding
 from textual.content import Content
 from textual.theme import Theme
 
-from ticket.job.errors import TicketError
+from ticket.job.errors import DamagedError, TicketError
 from ticket.screens.actions import ACTIONS, change_keys
 from ticket.screens.frame import Frame
 from ticket.screens.jobs_screen import JobsScreen
@@ -90,6 +88,7 @@ class TicketApp(App[int]):
         self._scratch: TemporaryDirectory[str] | None = None
         self._seen = -1
         self._gave_up = False
+        self.fault: Exception | None = None
         self.register_theme(_BENCH)
         if "TEXTUAL_THEME" not in os.environ:
             self.theme = _BENCH.name
@@ -253,7 +252,12 @@ class TicketApp(App[int]):
         """Show a ticket."""
         from ticket.screens.ticket_screen import TicketScreen
 
-        self.push_screen(TicketScreen(self.shop, number))
+        try:
+            screen = TicketScreen(self.shop, number)
+        except DamagedError as error:
+            self.say(str(error))
+        else:
+            self.push_screen(screen)
 
     def action_help(self) -> None:
         """Show what can be done here."""
@@ -288,13 +292,14 @@ class TicketApp(App[int]):
             self._scratch.cleanup()
             self._scratch = None
 
-    def _fatal_error(self) -> None:
-        """A crash report without local variables: they would show a customer's name and number."""
-        from rich.traceback import Traceback
+    def _handle_exception(self, error: Exception) -> None:
+        """Leave with the first fault at hand; the edge that started the screens tells it, never the terminal."""
+        self.fault = self.fault or error
+        super()._handle_exception(error)
 
+    def _fatal_error(self) -> None:
+        """No trace on the terminal: it would show nobody what to do, and perhaps a customer's name."""
         self.bell()
-        report = Traceback(show_locals=False, width=None, suppress=[rich])
-        self._exit_renderables.append(Segments(self.console.render(report, self.console.options)))
         self._close_messages_no_wait()
 
 
@@ -305,4 +310,6 @@ def run(database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[]
         code = app.run()
     finally:
         app.close_shop()
+    if app.fault is not None:
+        raise app.fault
     return code if code is not None else app.return_code or 0

@@ -18,16 +18,17 @@ if TYPE_CHECKING:
     from ticket.screens.app import TicketApp
 
 
-_FIELDS = ("form", "sign", "start")  # screens of several fields
+_FIELDS = ("form", "header", "sign", "start")  # screens of several fields
 
 
 def bindings(subject: str) -> list[BindingType]:
     """The keys of a screen, from the registry; ``priority`` where an input would keep the key for itself.
 
     A real terminal sends Alt and a letter with the letter as its character, which an input would type. The arrows of
-    a form go first too: on their way through the screen, letters typed ahead would still reach the field before.
+    a form, and the Enter that goes on to the next field, go first too: on their way through the screen, letters typed
+    ahead would still reach the field before.
     """
-    first = {"take", "back", *(("up", "down") if subject in _FIELDS else ())}
+    first = {"take", "back", "next", *(("up", "down") if subject in _FIELDS else ())}
     return [
         Binding(
             ",".join(action.keys),

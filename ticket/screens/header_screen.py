@@ -3,13 +3,12 @@
 from collections.abc import Iterable, Sequence
 from functools import partial
 
-from textual import on
 from textual.widgets import Input
 
 from ticket.job.errors import InputError, TicketError
 from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Ticket
-from ticket.screens.frame import Form, bindings
+from ticket.screens.header_form import HeaderForm, titled
 from ticket.screens.rows import Span
 from ticket.shop.header import changed_header, typed_header
 from ticket.shop.header_fields import HEADER_FIELDS
@@ -19,10 +18,8 @@ from ticket.shop.shop import Shop
 _WAITS = STATUSES[:-1]
 
 
-class HeaderScreen(Form):
-    """The header of a ticket; Enter keeps it, Escape leaves it as it was."""
-
-    BINDINGS = bindings("form")
+class HeaderScreen(HeaderForm):
+    """The header of a ticket: one key keeps it, Escape leaves it as it was."""
 
     def __init__(self, shop: Shop, ticket: Ticket) -> None:
         super().__init__()
@@ -32,13 +29,13 @@ class HeaderScreen(Form):
     def rows(self) -> Iterable[tuple[str, str, str, str]]:
         """The header fields as they stand, and the status."""
         for name, text in typed_header(self.ticket.header).items():
-            yield name, name.replace("-", " "), text, HEADER_FIELDS[name][1]
+            yield name, titled(name), text, HEADER_FIELDS[name][1]
         yield "status", "status", self.ticket.status, ", ".join(_WAITS)
 
     def on_resize(self) -> None:
         """Draw for the new width."""
         signed = self.ticket.status == "signed"
-        text = "  signed: to be read only" if signed else "  Enter keeps it, Esc leaves it as it was"
+        text = "  signed: to be read only" if signed else f"  {self.keys_told()}"
         self.top([Span(f"Ticket {self.ticket.number}", "title"), Span(text, "quiet")])
         for field in self.query(Input):
             field.disabled = signed
@@ -46,8 +43,7 @@ class HeaderScreen(Form):
         self.answer(said if signed else f"status is one of: {', '.join(_WAITS)}")
         self.hints()
 
-    @on(Input.Submitted)
-    def _keep(self) -> None:
+    def action_save(self) -> None:
         """Keep what was typed; where somebody changed the same field meanwhile, both versions are shown."""
         before = {**typed_header(self.ticket.header), "status": self.ticket.status}
         mine = {name: clean(self.typed(name)).strip() for name in before}

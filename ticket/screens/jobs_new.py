@@ -8,35 +8,33 @@ from textual.widgets import Input
 
 from ticket.job.errors import TicketError
 from ticket.job.ticket import Header
-from ticket.screens.frame import Form, bindings
+from ticket.screens.actions import key_for
+from ticket.screens.header_form import HeaderForm, titled
 from ticket.screens.page import Page
 from ticket.screens.rows import Row, Span, wrap
 from ticket.shop.header import changed_header
+from ticket.shop.header_fields import HEADER_FIELDS
 from ticket.shop.known import Known, known_vehicle
 from ticket.shop.shop import Shop
 
-_FIELDS = (
-    ("plate", "plate", "plate, or scan the vehicle number here"),
-    ("vin", "vehicle number", "17 characters, or the last 8 or 6 of a known one"),
-    ("vehicle", "vehicle", "what people call it, such as 2019 Corvane Alder 2.0 diesel"),
-    ("customer", "customer", "whose vehicle it is"),
-    ("phone", "phone", "number to call"),
-    ("odometer", "odometer", "reading now, with its unit where it is not the shop's own"),
-    ("ready-by", "ready by", "what was promised, such as Friday noon"),
-)
+_FIELDS = tuple(HEADER_FIELDS)[:7]  # what a ticket begins with, in the order of the whole form
+_HINTS = {
+    "plate": "plate, or scan the vehicle number here",
+    "vin": "17 characters, or the last 8 or 6 of a known one",
+    "odometer": "reading now, with its unit where it is not the shop's own",
+}
 _SCANNED = re.compile(r"I?([A-HJ-NPR-Z0-9]{17})\Z", re.I)  # some labels carry an I in front
 _PAUSE = 0.12  # seconds after the last key before the vehicle is looked for
 
 
-class NewScreen(Form):
-    """Seven fields, none needed; Enter opens the ticket, Escape opens none.
+class NewScreen(HeaderForm):
+    """Seven fields, none needed; one key opens the ticket, Escape opens none.
 
     Args:
         shop: the open shop.
         typed: what was typed to find the vehicle, taken for its plate or its number.
     """
 
-    BINDINGS = bindings("form")
     DEFAULT_CSS = "NewScreen #known { height: 1fr; padding: 0 1; }"
 
     def __init__(self, shop: Shop, typed: str = "") -> None:
@@ -45,12 +43,13 @@ class NewScreen(Form):
         self.first = typed if any(char.isdigit() for char in typed) else ""
         self.known: Known | None = None
         self._asked = ("", "")
-        self._shown = ("", "")
         self._filled: dict[str, str] = {}
 
     def rows(self) -> Iterable[tuple[str, str, str, str]]:
         """The fields; what was typed on the list stands in the first."""
-        return ((name, title, self.first if name == "plate" else "", hint) for name, title, hint in _FIELDS)
+        for name in _FIELDS:
+            hint = _HINTS.get(name, HEADER_FIELDS[name][1])
+            yield name, titled(name), self.first if name == "plate" else "", hint
 
     async def on_mount(self) -> None:
         """Make room for what is known of the vehicle, and look for what was typed on the list."""
@@ -59,7 +58,7 @@ class NewScreen(Form):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.top([Span("New ticket", "title"), Span("  Enter opens it, Esc opens none", "quiet")])
+        self.top([Span("New ticket", "title"), Span(f"  {self.keys_told()}", "quiet")])
         self._show()
         self.hints()
 
@@ -116,16 +115,23 @@ class NewScreen(Form):
         for page in self.query("#known").results(Page):  # none yet while the form is first drawn
             page.show(known_rows(self.known, max(self.size.width - 4, 20)))
 
-    @on(Input.Submitted)
-    def _open(self, event: Input.Submitted) -> None:
-        """Open the ticket; the first Enter on a known plate or number, as a scanner sends it, shows what is known."""
+    def keys_told(self) -> str:
+        """Which key opens the ticket and which opens none."""
+        return f"{key_for('save')} opens it, {key_for('back')} opens none."
+
+    def action_next(self) -> None:
+        """Go to the next field; from the plate or number of a known vehicle to the first thing that is not known."""
         self.look_up()
-        at_once = event.input.id not in ("field-plate", "field-vin") or self._shown == self._asked
-        if self.known is not None and not at_once:
-            self._shown = self._asked
-            self.query_one("#field-odometer", Input).focus()
-            return
-        typed = {name: self.typed(name) for name, _, _ in _FIELDS}
+        naming = getattr(self.focused, "id", "") in ("field-plate", "field-vin")
+        if naming and self.known is not None:
+            self.set_focus(self.query_one("#field-odometer", Input))
+        else:
+            super().action_next()
+
+    def action_save(self) -> None:
+        """Open the ticket."""
+        self.look_up()
+        typed = {name: self.typed(name) for name in _FIELDS}
         whole = self.known.vehicle.vin if self.known else ""
         if typed["vin"].strip() and whole.upper().endswith(typed["vin"].strip().upper()):
             typed["vin"] = whole

@@ -47,7 +47,9 @@ class Surroundings:
 
 def promised_today(job: TicketRow, today: date) -> bool:
     """Whether a job that is not signed was promised for today."""
-    return bool(job.ready_by) and job.status != "signed" and promised_day(job.ready_by, local_day(job.opened)) == today
+    if not job.ready_by or job.status == "signed":
+        return False
+    return promised_day(job.ready_by, local_day(job.opened)) == today
 
 
 def head_rows(about: Surroundings, width: int) -> list[Row]:
@@ -83,6 +85,8 @@ def job_row(job: TicketRow, about: Surroundings, width: int) -> Row:
 
 def state_words(job: TicketRow, about: Surroundings, *, promise: bool = True) -> str:
     """Such as ``waits for parts, 4 to ask, 3 days``, with what was promised where there is room."""
+    if job.damaged:
+        return "cannot be read: run ticket audit"
     age = (about.today - local_day(job.opened)).days
     parts = [_WAITS.get(job.status, job.status)]
     asks = about.gaps.get(job.number)

@@ -10,11 +10,22 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.screens.actions import ACTIONS, Action, shown_key
+from ticket.shop.outside import read_file, reason
 
 SCREENS = tuple(dict.fromkeys(screen for action in ACTIONS for screen in action.screens if screen != "all"))
-_TYPED_ON = ("jobs", "ticket", "form", "sign", "past", "start", "all")  # where a line or a field takes letters
+_TYPED_ON = (
+    "jobs",
+    "ticket",
+    "form",
+    "header",
+    "sign",
+    "past",
+    "start",
+    "all",
+)  # where a line or a field takes letters
 
 # Common practice of terminals and multiplexers, measured where the program was tried; no standard says it.
 _KEPT = {
@@ -78,12 +89,13 @@ def read_keys(text: str, name: str = "keys.toml") -> Changes:
 def load_keys(file: Path) -> Changes:
     """What the file changes; nothing where there is none, one sentence where it cannot be read."""
     try:
-        return read_keys(file.read_text(encoding="utf-8"), file.name)
-    except FileNotFoundError:
-        return Changes({})
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or "it is no UTF-8 text"
-        return Changes({}, (f"{one_line(str(file))} cannot be read: {why.lower()}; every key stays as it came.",))
+        return read_keys(read_file(file), file.name) if file.exists() else Changes({})
+    except OSError as error:
+        return Changes(
+            {}, (f"{one_line(str(file))} cannot be looked at: {reason(error)}; every key stays as it came.",)
+        )
+    except InputError as error:
+        return Changes({}, (f"{str(error).rstrip('.')}; every key stays as it came.",))
 
 
 def _typed_keys(typed: object) -> tuple[str, ...]:

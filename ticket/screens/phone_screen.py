@@ -1,6 +1,6 @@
 """On the phone: one key for each answer, then a form with what the local rules want; one contact is written."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from datetime import datetime
 from typing import ClassVar
 
@@ -166,10 +166,13 @@ class PhoneScreen(Frame):
         if not self.answers:
             self.desk.say("Mark an answer first: y yes, n no, t thinks, a no answer, m left a message.")
             return
-        self.app.push_screen(ContactForm(self.shop, self.call, self.reply(""), self._written))
+        form = ContactForm(self.shop, self.call, self.reply(""))
+        self.app.push_screen(form, lambda _: self._left(form))
 
-    def _written(self) -> None:
-        self.answers, self.at = {}, None
+    def _left(self, form: "ContactForm") -> None:
+        """The call is over once its contact is written: what is typed next belongs to the ticket."""
+        if form.written:
+            self.dismiss()
 
     def action_back(self) -> None:
         """Let the marks go that are not written, and say so; without any go back to the ticket."""
@@ -186,12 +189,12 @@ class ContactForm(Form):
 
     BINDINGS = bindings("form")
 
-    def __init__(self, shop: Shop, about: Call, reply: Reply, written: Callable[[], None]) -> None:
+    def __init__(self, shop: Shop, about: Call, reply: Reply) -> None:
         super().__init__()
         self.shop = shop
         self.call = about
         self.reply = reply
-        self.written = written
+        self.written = False
         self.warned = ""
         self.prices, self.pack = billing.prices(shop), billing.pack(shop)
 
@@ -267,6 +270,6 @@ class ContactForm(Form):
         except TicketError as error:
             self.answer(str(error))
             return
-        self.written()
+        self.written = True
         self.desk.say(f"Written as entry {added.entry.no}.")
         self.dismiss()

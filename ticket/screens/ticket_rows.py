@@ -9,15 +9,14 @@ from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import KINDS, Code, Fact, Found, Later, Proof, Told
-from ticket.job.ticket import Ticket
-from ticket.job.values import Ref
+from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
+from ticket.job.values import Ref, Run
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
 from ticket.notes.write import write
 from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import groups, labels, measures
-from ticket.readings.pairing import judge_entry, what_of
+from ticket.readings.groups import labels, measures
+from ticket.readings.pairing import before, judge_entry, last_before, side_by_side, taken_last, what_of
 from ticket.rules.account import Account
 from ticket.screens.bill_rows import bill_rows
 from ticket.screens.computed import balance_words, trend_lines
@@ -191,7 +190,7 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
     if balance is not None:
         spans.append(Span(f" — {balance_words(balance)}", "quiet"))
     elif isinstance(fact, Found | Proof) and not entry.struck:
-        spans += judged_spans(case.ticket, entry)
+        spans += judged_spans(case, entry)
     spans += _moment(case, entry)
     if entry.reason:
         spans.append(Span(f" (added after signing: {entry.reason})", "quiet"))
@@ -202,23 +201,28 @@ def _moment(case: Case, entry: Entry) -> list[Span]:
     """Whether a reading was taken before or after the work, and what it was the other time."""
     fact = entry.fact
     if isinstance(fact, Proof) and fact.of is not None:
-        first = None if fact.of.ticket else case.ticket.entry(fact.of.no)
         name = what_of(case.ticket, entry, case.earlier)
-        was = f"was {_values(first.fact)}" if first and _values(first.fact) else ""
-        words = ", ".join(part for part in (name, was) if part)
+        old = _before(case, entry, fact)
+        words = ", ".join(part for part in (name, f"was {old}" if old else "") if part)
         return [Span(f" — after: {words}", "quiet")] if words else []
     if isinstance(fact, Found) and measures(fact) and not entry.struck:
-        for other in reversed(case.ticket.of_kind(Proof)):
-            proof = other.fact
-            if isinstance(proof, Proof) and proof.of == Ref(entry.no) and _values(proof):
-                return [Span(f" — before; {_values(proof)} after [{other.no}]", "quiet")]
+        again = side_by_side(taken_last(case.ticket, entry))
+        if again:
+            told = "; ".join(f"{_values(run)} after [{ref.no}]" for ref, run in again)
+            return [Span(f" — before; {told}", "quiet")]
     return []
 
 
-def _values(fact: Fact) -> str:
-    if not isinstance(fact, Found | Proof):
-        return ""
-    return "; ".join(write_run(replace(group.run, limits=None), Pen()) for group in groups(fact))
+def _before(case: Case, entry: Entry, fact: Proof) -> str:
+    """The readings an entry is compared with; those of the newest entry before it where it holds none itself."""
+    if measures(fact):
+        return "; ".join(_values(run) for _, run in side_by_side(before(case.ticket, entry, case.earlier)))
+    last = last_before(case.ticket, entry, case.earlier)
+    return "; ".join(_values(taken.run) for taken in last.groups) if last else ""
+
+
+def _values(run: Run) -> str:
+    return write_run(replace(run, limits=None), Pen())
 
 
 def meaning_words(fact: Code, case: Case) -> str:
@@ -230,10 +234,10 @@ def meaning_words(fact: Code, case: Case) -> str:
     return "; ".join(part for part in (words, known.sub_trade or known.sub_words) if part)
 
 
-def judged_spans(ticket: Ticket, entry: Entry) -> list[Span]:
+def judged_spans(case: Case, entry: Entry) -> list[Span]:
     """The verdicts on an entry's readings: one word where they agree, else each that is not in limits."""
     fact = entry.fact
-    verdicts = judge_entry(ticket, entry)
+    verdicts = judge_entry(case.ticket, entry, case.earlier)
     named = labels(fact) if isinstance(fact, Found | Proof) else ()
     judged = [(label, verdict.word) for label, verdict in zip(named, verdicts, strict=False) if verdict.word != "none"]
     if not judged:

@@ -157,7 +157,6 @@ def _known(item: Settled, case: Case) -> list[Span]:
     if balance is not None:
         return [Span("  "), Span(balance_words(balance), "strong")]
     if isinstance(fact, Found | Proof):
-        ticket = case.ticket
-        no = max((entry.no for entry in ticket.entries), default=0) + 1
-        return [Span(" "), *judged_spans(ticket, Entry(no, fact, "", ticket.opened, item.draft.concern))]
+        no = max((entry.no for entry in case.ticket.entries), default=0) + 1
+        return [Span(" "), *judged_spans(case, Entry(no, fact, "", case.ticket.opened, item.draft.concern))]
     return []

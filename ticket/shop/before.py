@@ -4,11 +4,8 @@ from collections.abc import Iterable
 
 from ticket.job.errors import InputError
 from ticket.past.query import parse_query
-from ticket.past.turned_out import TurnedOut, turned_out
+from ticket.past.turned_out import COUNTED, TurnedOut, turned_out
 from ticket.shop.shop import Shop
-from ticket.store.search import CAP, Query
-
-NEWEST = 200  # jobs that are read whole; more would teach little and cost a second
 
 
 def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> TurnedOut:
@@ -21,18 +18,14 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
         but: tickets not to be counted, such as the one in hand.
     """
     left_out = frozenset(but)
-    found = shop.store.find(Query(codes=((code, sub),), limit=CAP))
-    numbers = [number for number in found.numbers if number not in left_out]
+    numbers = set(shop.store.with_code(code, sub)) - left_out
     exact = bool(numbers) or not sub
     if not exact:
-        found = shop.store.find(Query(codes=((code, ""),), limit=CAP))
-        numbers = [number for number in found.numbers if number not in left_out]
-    tickets = [shop.ticket(number) for number in numbers[:NEWEST]]
-    read = {ticket.number for ticket in tickets}
-    others = shop.store.of_vehicles(read) - read - left_out
+        numbers = set(shop.store.with_code(code)) - left_out
+    others = shop.store.of_vehicles(numbers) - numbers - left_out
     return turned_out(
-        code, sub, tickets, [shop.ticket(number) for number in sorted(others)],
-        comeback_days=shop.settings.comeback_days, exact=exact, total=len(numbers),
+        code, sub, shop.readable_slim(numbers, COUNTED), shop.readable_slim(others, COUNTED),
+        comeback_days=shop.settings.comeback_days, exact=exact,
     )  # fmt: skip
 
 

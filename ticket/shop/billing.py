@@ -137,7 +137,7 @@ def hours(
     shop: Shop, since: date | None, until: date | None, attended: Fraction | None = None
 ) -> tuple[Hours, tuple[Hours, ...], tuple[Hours, ...]]:
     """Labour of a period, both days included: all together, by person, and by rate class."""
-    tickets = (shop.ticket(number) for number in shop.store.numbers())
+    tickets = shop.readable(shop.store.worked_between(since, until))
     then = PricesThen(shop)
     done = tuple(
         one for ticket in tickets for one in labour_of((ticket,), listed(then.text(ticket.number)), since, until, None)

@@ -6,6 +6,7 @@ from operator import itemgetter
 
 from ticket.gaps.clock import punches
 from ticket.job.case import Case, ClockEdit, Punch
+from ticket.job.errors import DamagedError
 from ticket.job.kinds import Did
 from ticket.job.values import Clock
 from ticket.job.wall import local_day
@@ -20,7 +21,10 @@ def with_clocks(store: Store, case: Case) -> Case:
     days = [local_day(entry.at) for entry in clocked]
     others: list[Punch] = []
     for number, found in groupby(store.clocked_between(case.ticket.number, min(days), max(days)), itemgetter(0)):
-        ticket = store.ticket(number)
+        try:
+            ticket = store.ticket(number)
+        except DamagedError:
+            continue  # the list shows it as damaged
         for _, no in found:
             entry = ticket.entry(no)
             if entry is not None and isinstance(entry.fact, Did):

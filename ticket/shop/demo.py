@@ -27,9 +27,7 @@ def fill(shop: Shop) -> tuple[int, ...]:
         shop.add_person(Person(person["name"], person["role"]))
     files = sorted(file for file in folder.glob("*.json") if file.name != SHOP_FILE)
     tickets = [from_document(json.loads(file.read_text(encoding="utf-8"))) for file in files]
-    numbers = shop.store.load(tickets, shop.person, "demo jobs")
-    shop.store.refresh_words()
-    return numbers
+    return shop.store.load(tickets, shop.person, "demo jobs")
 
 
 def scratch() -> tuple[TemporaryDirectory[str], Callable[[], Shop]]:

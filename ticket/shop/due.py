@@ -1,18 +1,20 @@
 """Deferred work that still waits, with the day and the odometer reading at which it falls due."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
 from ticket.followups.forecast import forecast
 from ticket.followups.rate import average, rate
+from ticket.job.codec import read_instant
 from ticket.job.entry import Entry
+from ticket.job.errors import DataError
 from ticket.job.kinds import Later
 from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity
-from ticket.job.wall import local_day
+from ticket.job.wall import calendar_day, local_day
 from ticket.readings.units import convert
 from ticket.shop.shop import Shop
 from ticket.store.due import DueRow, FollowUp
@@ -88,9 +90,9 @@ def due_items(shop: Shop, until: date | None = None, most: int | None = None) ->
     for row in shop.store.due():
         if until is not None and not _may_fall_due(row, until):
             continue
-        ticket = shop.ticket(row.number)
-        entry = ticket.entry(row.no)
-        if entry is not None and isinstance(entry.fact, Later):
+        ticket = next(iter(shop.readable([row.number])), None)
+        entry = ticket.entry(row.no) if ticket else None
+        if ticket is not None and entry is not None and isinstance(entry.fact, Later):
             followed = next((word for word in shop.store.followed(row.number) if word.no == row.no), None)
             item = _item(shop, ticket, entry, entry.fact, followed)
             if until is None or (item.day is not None and item.day <= until):
@@ -115,13 +117,16 @@ def _may_fall_due(row: DueRow, until: date) -> bool:
     if reading is None:
         return True
     days = float((row.due_metres - reading) / (average("m").per_day * _HURRIED))
-    soonest = local_day(datetime.fromisoformat(row.entered)) + timedelta(days=int(min(max(days, 0.0), 36525.0)))
-    return soonest <= until
+    try:
+        entered = local_day(read_instant(row.entered, "entered"))
+    except DataError:
+        return True  # reading its ticket tells what is wrong
+    return entered + timedelta(days=int(min(max(days, 0.0), 36525.0))) <= until
 
 
 def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: FollowUp | None) -> DueItem:
     header = ticket.header
-    visits = [ticket, *(shop.ticket(number) for number in shop.store.of_vehicle(ticket.number))]
+    visits = [ticket, *shop.readable(shop.store.of_vehicle(ticket.number))]
     readings = sorted(
         (local_day(visit.opened), reading)
         for visit in visits
@@ -132,7 +137,7 @@ def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: Follo
     entered = local_day(entry.at)
     odometer = header.odometer_out or header.odometer_in
     falls = forecast(fact, entered, odometer, usual)
-    agreed = date.fromisoformat(followed.date) if followed and followed.date else None
+    agreed = calendar_day(followed.date) if followed and followed.date else None
     return DueItem(
         ticket=ticket.number,
         entry=entry.no,

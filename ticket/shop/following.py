@@ -10,6 +10,7 @@ from ticket.job.kinds import Later, Offer
 from ticket.job.text import clean
 from ticket.job.ticket import Header
 from ticket.job.values import Quantity, Ref
+from ticket.job.wall import calendar_day
 from ticket.notes.write import write
 from ticket.shop.shop import Shop
 from ticket.store.store import Birth
@@ -77,7 +78,6 @@ def agreed_day(text: str, today: date) -> str:
         day = add_time(today, Quantity(words[0], words[1]))
         if day is not None:
             return day.isoformat()
-    try:
-        return date.fromisoformat(text.strip()).isoformat()
-    except ValueError:
-        raise InputError(f"{text.strip()!r} is no day: write it as 2026-03-02, or as in 3 weeks.") from None
+    if calendar_day(text.strip()) is None:
+        raise InputError(f"{text.strip()[:40]!r} is no day: write it as 2026-03-02, or as in 3 weeks.")
+    return text.strip()

@@ -4,7 +4,8 @@ import re
 
 from ticket.job.errors import InputError
 from ticket.job.text import clean, fold, one_line
-from ticket.shop.shop import TERMS, Shop
+from ticket.shop.kept import TERMS
+from ticket.shop.shop import Shop
 
 _TERM = re.compile(r"[^\W\d_]+(?:[ /&.\-][^\W\d_]+){0,3}\.?")
 _PLAIN = re.compile(r"[^\W\d_]+(?:[ ,’'\-]+[^\W\d_]+)*")

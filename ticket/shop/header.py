@@ -11,6 +11,7 @@ from ticket.job.ticket import DISTANCE_UNITS, Cover, Discount, Header
 from ticket.job.values import Quantity
 from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
 from ticket.notes.tokens import plain_number
+from ticket.shop.header_fields import HEADER_FIELDS
 
 _HOURS = ("h", "hr", "hrs", "hour", "hours")  # of machines that count running hours
 _READING = re.compile(rf"({NUMBER})(k)?\s*(mi|miles?|kms?|kilomet(?:er|re)s?|{'|'.join(_HOURS)})?\Z", re.I)
@@ -80,8 +81,8 @@ def _cover(word: str, text: str) -> Cover:
 
 
 def typed_header(header: Header) -> dict[str, str]:
-    """A header as the texts of its fields."""
-    return (
+    """A header as the texts of its fields, in their one order."""
+    texts = (
         {name: getattr(header.vehicle, field) for name, field in _VEHICLE.items()}
         | {name: getattr(header.customer, field) for name, field in _CUSTOMER.items()}
         | {
@@ -94,3 +95,4 @@ def typed_header(header: Header) -> dict[str, str]:
             "contract": cover_text(header.contract),
         }
     )
+    return {name: texts[name] for name in HEADER_FIELDS}

@@ -54,7 +54,9 @@ def known_vehicle(shop: Shop, vin: str = "", plate: str = "") -> Known | None:
     numbers = shop.store.visits(vin, plate)
     if not numbers:
         return None
-    tickets = [shop.ticket(number) for number in numbers[:_LOOKED_AT]]
+    tickets = tuple(shop.readable(numbers[:_LOOKED_AT]))
+    if not tickets:
+        return None
     newest = tickets[0]
     header = newest.header
     vehicle = Vehicle(

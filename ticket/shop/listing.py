@@ -24,14 +24,14 @@ def haystack(row: TicketRow) -> str:
 
 
 def as_json(row: TicketRow) -> dict[str, Any]:
-    """A line of the list as ``ticket list --json`` prints it; times in UTC."""
-    return {
+    """A line of the list as ``ticket list --json`` prints it; times in UTC, none where the row is damaged."""
+    return ({"damaged": True} if row.damaged else {}) | {
         "number": row.number,
         "status": row.status,
         "vehicle": row.vehicle,
         "plate": row.plate,
         "customer": row.customer,
-        "opened": row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+        "opened": None if row.damaged else row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
         "odometer": row.odometer,
         "entries": row.entries,
         "ready_by": row.ready_by,

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from ticket.job.errors import InputError
+from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
 from ticket.store.modes import make_own_folder, write_private
 
 DATABASE = "TICKET_DB"
@@ -21,10 +22,18 @@ def database_path(given: str | None = None) -> Path:
     """The database file: the one given, else ``TICKET_DB``, else the user's data folder."""
     chosen = given or os.environ.get(DATABASE)
     if chosen:
-        return Path(chosen).expanduser()
+        return named(chosen)
     from platformdirs import user_data_path  # slow to import, and not needed when a path is given
 
     return user_data_path("job-ticket", appauthor=False) / "shop.db"
+
+
+def named(path: str) -> Path:
+    """A path as typed, ``~`` for somebody's home among it."""
+    try:
+        return Path(path).expanduser()
+    except RuntimeError:
+        raise InputError(f"{path}: there is nobody of that name here; write the path in full.") from None
 
 
 def state_folder() -> Path:
@@ -38,7 +47,7 @@ def keys_file() -> Path:
     """The file of changed keys: ``TICKET_KEYS``, else ``keys.toml`` in the user's settings folder."""
     chosen = os.environ.get(KEYS)
     if chosen:
-        return Path(chosen).expanduser()
+        return named(chosen)
     from platformdirs import user_config_path
 
     return user_config_path("job-ticket", appauthor=False) / "keys.toml"
@@ -80,6 +89,8 @@ def now() -> datetime:
         at = None
     if at is None or at.tzinfo is None:
         raise InputError(f"{NOW} must be a time with its zone, such as 2026-03-02T14:10:00+00:00, not {fixed!r}.")
+    if not in_bounds(at):
+        raise InputError(f"{NOW} must lie between {FIRST_DAY} and {LAST_DAY}, not at {fixed!r}.")
     return at.astimezone(UTC)
 
 

@@ -8,7 +8,6 @@ import dataclasses
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
 
 from ticket.faults.table import load_csv
 from ticket.job.case import Settings
@@ -18,7 +17,9 @@ from ticket.job.text import clean, one_line
 from ticket.job.ticket import ROLES, Person
 from ticket.shop import billing, place, pricing
 from ticket.shop.glossary import explain_term
-from ticket.shop.shop import TERMS, Shop
+from ticket.shop.kept import TERMS
+from ticket.shop.outside import read_file
+from ticket.shop.shop import Shop
 from ticket.story.other.files import known, languages
 
 Write = Callable[[], None]
@@ -212,11 +213,7 @@ def _term(shop: Shop, name: str, typed: str) -> Write:
 def _file(shop: Shop, name: str, typed: str) -> Write:
     if not typed:
         raise InputError("Name the file.")
-    try:
-        text = Path(typed).expanduser().read_bytes().decode("utf-8-sig")
-    except (OSError, ValueError) as error:
-        why = (getattr(error, "strerror", None) or "it is no UTF-8 text").lower()
-        raise InputError(f"{typed} cannot be read: {why}.") from None
+    text = read_file(place.named(typed))
     if name == "prices":
         pricing.checked(text, typed)
         return lambda: _done(billing.set_prices(shop, text, typed))

@@ -1,25 +1,27 @@
 """One open shop. Every verb here is one user action or one question; nothing here knows a screen or a flag."""
 
 import json
-from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ticket.job.case import Case, Settings
-from ticket.job.codec import decode
 from ticket.job.document import from_document
 from ticket.job.entry import Draft, Entry
-from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
+from ticket.job.errors import ConflictError, DamagedError, DataError, InputError, NotFoundError, SealedError, StoreError
 from ticket.job.kinds import Fact, Used
+from ticket.job.read_json import read_json
 from ticket.job.ticket import Header, Person, Ticket
 from ticket.job.wall import local_day
+from ticket.notes.file import looks_like_ticket
 from ticket.notes.read import read
 from ticket.past.query import parse_query
 from ticket.shop import place
 from ticket.shop.drafts import Settled, settle
 from ticket.shop.indexing import index_rows
+from ticket.shop.kept import BROKEN, CODES, read_kept
 from ticket.store.search import Found, Query
 from ticket.store.store import Audit, Birth, Store
 
@@ -28,13 +30,6 @@ if TYPE_CHECKING:
     from ticket.gaps.gap import Gap
     from ticket.rules.account import Account
     from ticket.story.sentence import Story
-
-_CODES = "codes"  # the shop's own rows of the code table, kept beside the settings
-TERMS = "glossary"
-"""The key of the shop's own words, kept beside the settings."""
-
-DOCUMENTS = ("prices", "pack ")
-"""How the keys of documents kept beside the settings begin."""
 
 _EARLIER = 20  # earlier visits that a story or a gap may look at
 
@@ -54,6 +49,10 @@ class Shop:
         store: the open database.
         person: name under which everything is journaled.
         now: the clock.
+
+    Attributes:
+        doubts: what of the settings could not be read and stands at its default; known once a setting was asked.
+        damaged: tickets that a question had to leave out because their rows cannot be read, and what is wrong.
     """
 
     def __init__(self, store: Store, person: str, now: Callable[[], datetime] = place.now) -> None:
@@ -63,7 +62,9 @@ class Shop:
         self._about: tuple[Settings, tuple[Person, ...]] | None = None
         self._codes: tuple[tuple[str, ...], ...] = ()
         self._terms: tuple[tuple[str, str], ...] = ()
-        self._documents: dict[str, str] = {}
+        self._documents: Mapping[str, str] = {}
+        self.doubts: tuple[str, ...] = ()
+        self.damaged: dict[int, str] = {}
 
     @classmethod
     def open(
@@ -98,12 +99,11 @@ class Shop:
     def _read_about(self) -> tuple[Settings, tuple[Person, ...]]:
         """Settings and staff, read once: they are asked at every key and change a few times a year."""
         if self._about is None:
-            raw: dict[str, Any] = {key: json.loads(text) for key, text in self.store.settings().items()}
-            self._codes = tuple(tuple(row) for row in raw.pop(_CODES, ()))
-            self._terms = tuple((term, plain) for term, plain in raw.pop(TERMS, ()))
-            self._documents = {key: raw.pop(key) for key in list(raw) if key.startswith(DOCUMENTS)}
-            self._about = decode(Settings, raw), self.store.people()
-            place.use_zone(self._about[0].zone)
+            kept = read_kept(self.store.settings())
+            self._codes, self._terms, self._documents = kept.codes, kept.terms, kept.documents
+            self.doubts = kept.doubts
+            self._about = kept.settings, self.store.people()
+            place.use_zone(kept.settings.zone)
         return self._about
 
     @property
@@ -115,15 +115,20 @@ class Shop:
     def document(self, key: str) -> str | None:
         """The text of a document kept beside the settings, such as the price list; ``None`` where there is none.
 
-        Its key begins with one of :data:`DOCUMENTS`; :meth:`set_setting` keeps it.
+        Its key begins with one of :data:`ticket.shop.kept.DOCUMENTS`; :meth:`set_setting` keeps it.
         """
         self._read_about()
-        return self._documents.get(key)
+        found = self._documents.get(key)
+        if found == BROKEN:
+            raise StoreError(
+                f"{key.strip()} as kept in {self.store.path} cannot be read: take it in again from its file"
+            )
+        return found
 
     def documents(self, lead: str) -> dict[str, str]:
         """The documents whose keys begin with a lead."""
         self._read_about()
-        return {key: text for key, text in self._documents.items() if key.startswith(lead)}
+        return {key: text for key, text in self._documents.items() if key.startswith(lead) and text != BROKEN}
 
     @property
     def codes(self) -> "Table":
@@ -149,7 +154,7 @@ class Shop:
         if merged.added:
             own = {row[0]: row for row in self._codes}
             own |= {row.code: (row.code, row.plain, row.trade, row.area, row.source) for row in merged.added}
-            self.set_setting(_CODES, list(own.values()))
+            self.set_setting(CODES, list(own.values()))
         return merged
 
     def refresh(self) -> None:
@@ -166,11 +171,32 @@ class Shop:
         """A ticket. Raises :class:`NotFoundError`."""
         return self.store.ticket(number)
 
+    def readable(self, numbers: Iterable[int]) -> Iterator[Ticket]:
+        """The tickets with these numbers; one whose rows cannot be read is left out and noted in ``damaged``."""
+        for number in numbers:
+            try:
+                yield self.store.ticket(number)
+            except DamagedError as error:
+                self.damaged[number] = str(error)
+
+    def readable_slim(self, numbers: Iterable[int], fields: Mapping[str, Collection[str]]) -> tuple[Ticket, ...]:
+        """The same for counts over thousands: newest first, only these fields by kind of entry are in them."""
+        damaged: list[DamagedError] = []
+        found = self.store.slim(numbers, fields, damaged)
+        self.damaged |= {error.number: str(error) for error in damaged}
+        return found
+
     def case(self, number: int) -> Case:
         """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
         from ticket.shop.signed_prices import list_for
 
-        ticket, *others = self.store.tickets([number, *self.store.of_vehicle(number)[:_EARLIER]])
+        damaged: list[DamagedError] = []
+        read = self.store.tickets([number, *self.store.of_vehicle(number)[:_EARLIER]], damaged)
+        for error in damaged:
+            if error.number == number:
+                raise error
+            self.damaged[error.number] = str(error)
+        ticket, *others = read
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
         before_tax = list_for(self, ticket).quotes == "before tax"
         return Case(
@@ -199,7 +225,7 @@ class Shop:
         """Past and open jobs that fit a query, newest first, with their tickets."""
         self.store.refresh_words()
         found = self.store.find(parse_query(words, limit=limit))
-        return found, tuple(self.ticket(number) for number in found.numbers)
+        return found, tuple(self.readable(found.numbers))
 
     def audit(self, *, deep: bool = False) -> Audit:
         """Recompute the chain of the journal."""
@@ -216,8 +242,16 @@ class Shop:
             sticky: the concern in the prompt; empty means the last opened.
             live: the text is still being typed: what is only unfinished is no mistake yet.
         """
+        from ticket.shop.limits_kept import law_of, shelf_of
+        from ticket.shop.limits_offered import with_limits_offered
+
         names = tuple(person.name for person in self.people)
-        return self._settle(ticket, read(text, people=names, rates=self.settings.rates, live=live), sticky)
+        drafts = read(text, people=names, rates=self.settings.rates, live=live)
+        shelf, vehicle, law = shelf_of(self), ticket.header.vehicle.label, law_of(self.settings.rules)
+        return tuple(
+            replace(item, draft=with_limits_offered(item.draft, shelf, vehicle, law))
+            for item in self._settle(ticket, drafts, sticky)
+        )
 
     def _settle(self, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
         from ticket.gaps.look import bad_values
@@ -227,8 +261,8 @@ class Shop:
     def _part_known(self, part: str) -> str | None:
         if not any(char.isdigit() for char in part):
             return None
-        for number in self.store.find(Query(parts=(part,), limit=1)).numbers:
-            for entry in self.ticket(number).entries:
+        for ticket in self.readable(self.store.find(Query(parts=(part,), limit=1)).numbers):
+            for entry in ticket.entries:
                 if isinstance(entry.fact, Used) and entry.fact.part == part:
                     return entry.fact.text
         return None
@@ -391,16 +425,20 @@ class Shop:
             if text.lstrip()[:1] in ("{", "["):
                 tickets.extend(_tickets(name, text))
             else:
-                if "\ufffd" in text or "\x00" in text:
+                if "\x00" in text:
                     raise InputError(f"{name}: this is no text; nothing was loaded.")
+                if not looks_like_ticket(text):
+                    raise InputError(
+                        f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
+                        " vehicle: says: found: did:"
+                    )
                 plain.append((name, text))
         if tickets and plain:
             raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
         if tickets:
             names = ", ".join(name for name, _ in documents)
-            numbers = self.store.load(tickets, self.person, names)
-        else:
-            numbers = tuple(self._load_plain(name, text) for name, text in plain)
+            return self.store.load(tickets, self.person, names)
+        numbers = tuple(self._load_plain(name, text) for name, text in plain)
         self.store.refresh_words()
         return numbers
 
@@ -424,10 +462,9 @@ class Shop:
 
 def _tickets(name: str, text: str) -> list[Ticket]:
     try:
-        data = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
-        where = f" in line {error.lineno}" if isinstance(error, json.JSONDecodeError) else ""
-        raise InputError(f"{name}: broken JSON{where}; nothing was loaded.") from None
+        data = read_json(text)
+    except DataError as error:
+        raise InputError(f"{name}: {error}; nothing was loaded.") from None
     tickets = []
     for i, document in enumerate(data if isinstance(data, list) else [data]):
         try:

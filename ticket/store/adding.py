@@ -10,7 +10,8 @@ from ticket.job.errors import ConflictError, InputError, SealedError
 from ticket.job.kinds import Fact, Says
 from ticket.job.text import clean
 from ticket.job.ticket import Header, Ticket
-from ticket.store import state, stored
+from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
+from ticket.store import index, state, stored
 from ticket.store.session import Session
 from ticket.store.state import TicketState
 from ticket.store.words import Words
@@ -193,10 +194,14 @@ class Adding(Session):
             ConflictError: a number is taken, here or twice among the given.
             InputError: a number or a time cannot be stored.
         """
-        with self._writing():
+        words: dict[int, tuple[str, ...]] = {}
+        with self._writing() as db:
             for ticket in tickets:
                 self._free_number(ticket.number)
-                self._act(None, "shop.load", self._loaded(ticket, by, source), by, ticket=self._new_id(ticket.opened))
+                new = self._new_id(ticket.opened)
+                after, _ = self._act(None, "shop.load", self._loaded(ticket, by, source), by, ticket=new)
+                words[new] = index.word_row(self._assembled(after), self._indexer)
+            index.write_new_words(db, words)
         return tuple(ticket.number for ticket in tickets)
 
     def _loaded(self, ticket: Ticket, by: str, source: str) -> Json:
@@ -239,10 +244,9 @@ def day_id(day: date) -> int:
 
 def as_instant(at: datetime) -> str:
     """A time as stored. Raises :class:`~ticket.job.errors.InputError` where that cannot be."""
-    try:
-        return instant(at)
-    except (ValueError, OverflowError):
-        raise InputError(f"{at} cannot be used as a time: it needs a zone and a common year") from None
+    if at.tzinfo is None or not in_bounds(at):
+        raise InputError(f"{at} cannot be used as a time: it needs a zone and a day from {FIRST_DAY} to {LAST_DAY}")
+    return instant(at)
 
 
 def as_concern(typed: str) -> str:

@@ -3,9 +3,10 @@
 from collections.abc import Iterable
 from datetime import date, datetime
 
+from ticket.job.errors import DamagedError
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
-from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, state
+from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, slim, state
 from ticket.store.briefs import Brief
 from ticket.store.describe import told
 from ticket.store.driver import plain_errors
@@ -30,10 +31,16 @@ class Asking(Keeping):
         with self._reading() as db:
             return self._assembled(state.load(db, number))
 
-    def tickets(self, numbers: Iterable[int]) -> tuple[Ticket, ...]:
+    def tickets(self, numbers: Iterable[int], damaged: list[DamagedError] | None = None) -> tuple[Ticket, ...]:
         """Whole tickets, in that order; one that no action touched since the last such question is not read again.
 
-        Raises :class:`~ticket.job.errors.NotFoundError`.
+        Args:
+            numbers: of the tickets.
+            damaged: takes what is wrong with tickets that cannot be read, which are left out then.
+
+        Raises:
+            NotFoundError: there is no such ticket.
+            DamagedError: one cannot be read, and ``damaged`` is not given.
         """
         wanted = list(numbers)
         with self._reading() as db:
@@ -41,11 +48,16 @@ class Asking(Keeping):
             kept = {}
             for number in wanted:
                 known = self._kept.get(number)
-                if known is None or known[0] != newest.get(number):
-                    known = newest.get(number, 0), self._assembled(state.load(db, number))
-                kept[number] = known
+                try:
+                    if known is None or known[0] != newest.get(number):
+                        known = newest.get(number, 0), self._assembled(state.load(db, number))
+                    kept[number] = known
+                except DamagedError as error:
+                    if damaged is None:
+                        raise
+                    damaged.append(error)
         self._kept = kept
-        return tuple(kept[number][1] for number in wanted)
+        return tuple(kept[number][1] for number in wanted if number in kept)
 
     def numbers(self) -> list[int]:
         """Every ticket's number, rising."""
@@ -63,10 +75,13 @@ class Asking(Keeping):
             return tuple(Person(*row) for row in db.execute("SELECT name, role FROM person ORDER BY id").fetchall())
 
     def settings(self) -> dict[str, str]:
-        """The shop's settings by their key."""
+        """The shop's settings by their key, as JSON; bytes that are no UTF-8 show as U+FFFD, which JSON escapes."""
         with self._reading() as db:
-            rows = db.execute("SELECT key, value FROM shop WHERE key NOT IN ('uid', 'canon', 'schema') ORDER BY key")
-            return dict(rows.fetchall())
+            rows = db.execute(
+                "SELECT CAST(key AS BLOB), CAST(value AS BLOB) FROM shop"
+                " WHERE key NOT IN ('uid', 'canon', 'schema') ORDER BY key"
+            )
+            return {key.decode("utf-8", "replace"): value.decode("utf-8", "replace") for key, value in rows.fetchall()}
 
     def of_vehicle(self, number: int) -> tuple[int, ...]:
         """Numbers of the other tickets of the same vehicle, newest first: by identification number, else by plate."""
@@ -82,6 +97,21 @@ class Asking(Keeping):
         """Numbers of every ticket of the vehicles of some tickets, those tickets among them."""
         with self._reading() as db:
             return briefs.of_vehicles(db, numbers)
+
+    def with_code(self, code: str, sub: str = "") -> tuple[int, ...]:
+        """Numbers of all tickets with a fault code, or with that very sub-code, newest first."""
+        with self._reading() as db:
+            return slim.of_code(db, code, sub)
+
+    def slim(
+        self, numbers: Iterable[int], fields: slim.Fields, damaged: list[DamagedError] | None = None
+    ) -> tuple[Ticket, ...]:  # fmt: skip
+        """Tickets, newest first, with some fields of some kinds of entries only; for counting.
+
+        ``damaged`` and errors as for :meth:`tickets`.
+        """
+        with self._reading() as db:
+            return tuple(slim.tickets(db, numbers, fields, damaged))
 
     def briefs(self, numbers: Iterable[int]) -> list[Brief]:
         """Jobs in a few words each, newest first; much cheaper than their tickets."""
@@ -152,6 +182,11 @@ class Asking(Keeping):
         with self._reading() as db:
             return tuple(clocks.spans_of(db, number, first, last))
 
+    def worked_between(self, first: date | None, last: date | None) -> tuple[int, ...]:
+        """Tickets with labour typed on these days or the ones beside them; no bound for ``None``."""
+        with self._reading() as db:
+            return clocks.worked(db, first, last)
+
     def clock_changes(self, number: int) -> list[tuple[int, tuple[clocks.Span, ...], tuple[clocks.Span, ...], str]]:
         """Clock times that were changed: entry, the first times, the present ones, and who changed them last."""
         with self._reading() as db:
@@ -181,6 +216,8 @@ class Asking(Keeping):
         """
         with self._reading() as db:
             found = audit.audit(db, deep=deep)
+        if found.ok and (damaged := [row.number for row in self.rows() if row.damaged]):
+            return audit.Audit(False, found.events, found.head, None, f"ticket {damaged[0]} cannot be read")
         if deep and found.ok and (stale := self.check_index()):
             return audit.Audit(False, found.events, found.head, None, f"{stale[0]}: rebuild the index")
         return found

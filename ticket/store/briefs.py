@@ -8,6 +8,7 @@ from datetime import datetime
 
 from sqlite_utils import Database
 
+from ticket.job.errors import DataError
 from ticket.store import state
 from ticket.store.search import vehicle_key
 
@@ -72,7 +73,15 @@ def briefs(db: Database, numbers: Iterable[int]) -> list[Brief]:
     texts: dict[tuple[int, str], list[str]] = defaultdict(list)
     for ticket, kind, text in db.execute(_TEXTS, [ids]).fetchall():
         texts[ticket, kind].append(text or "")
-    return [_brief(head, codes[head[0]], texts) for head in heads]
+    return [_brief(head, codes[head[0]], texts) for head in heads if _readable(head)]
+
+
+def _readable(head: Sequence[str]) -> bool:
+    """Whether a ticket's row holds what the list needs; one that does not is shown as damaged where all are listed."""
+    try:
+        return bool(state.moment(head[3])) and all(isinstance(cell, str) for cell in head[2:])
+    except DataError:
+        return False
 
 
 def _brief(

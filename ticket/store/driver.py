@@ -7,6 +7,7 @@ included, which picks in the same order) uses the module named here.
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -85,15 +86,22 @@ def connect(path: Path, mode: str = "rw") -> Connection:
 
 
 def is_there(path: Path) -> bool:
-    """Whether there is anything at that path.
+    """Whether there is a file at that path.
 
     Raises:
-        StoreError: nobody can tell, such as where a folder above it may not be entered.
+        StoreError: something else is there, such as a pipe that would never answer; or nobody can tell, such as
+            where a folder above it may not be entered.
     """
     try:
-        return path.exists()
+        found = path.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        return False
     except (OSError, ValueError) as error:
-        raise StoreError(f"{path} cannot be looked at: {error}") from error
+        raise StoreError(f"{path} cannot be looked at: {getattr(error, 'strerror', None) or error}") from error
+    if not stat.S_ISREG(found):
+        kind = "a folder" if stat.S_ISDIR(found) else "a pipe or device"
+        raise StoreError(f"{path} is {kind}, no ticket database: name a file")
+    return True
 
 
 def is_shop(path: Path) -> bool:
@@ -102,10 +110,8 @@ def is_shop(path: Path) -> bool:
     Raises:
         StoreError: nobody can tell.
     """
-    if not is_there(path):
-        return False
     try:
-        return not path.is_file() or path.stat().st_size > 0
+        return is_there(path) and path.stat().st_size > 0
     except OSError as error:
         raise StoreError(f"{path} cannot be looked at: {error}") from error
 

@@ -1,7 +1,7 @@
 """Keeps the side tables and the word index. They are functions of the entries and can be rebuilt at any time."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from sqlite_utils import Database
 
@@ -118,6 +118,15 @@ def word_row(ticket: Ticket, indexer: Indexer) -> tuple[str, ...]:
     if unknown:
         raise ValueError(f"no such column of the word index: {', '.join(sorted(unknown))}")
     return tuple("\n".join(filter(None, found[column])) for column in WORD_COLUMNS)
+
+
+def write_new_words(db: Database, words: Mapping[int, tuple[str, ...]]) -> None:
+    """Put the texts of tickets that were just made into the word index, by their keys: none of them is behind then."""
+    marks, columns = ", ".join("?" * len(WORD_COLUMNS)), ", ".join(WORD_COLUMNS)
+    # Newest first, so that the rowids of the index rise: it writes those fast.
+    rows = [(SHIFT - made, *words[made]) for made in sorted(words, reverse=True)]
+    db.conn.executemany(f"INSERT INTO ticket_fts(rowid, {columns}) VALUES(?, {marks})", rows)
+    db.conn.executemany("DELETE FROM dirty WHERE ticket_id = ?", [(made,) for made in words])
 
 
 def write_words(db: Database, state: TicketState, words: tuple[str, ...], table: str = "ticket_fts") -> None:

@@ -1,11 +1,12 @@
 """Upkeep: the word index, rebuilding and checking what is derived, copies."""
 
+import contextlib
 from collections import Counter
 from pathlib import Path
 
 from sqlite_utils import Database
 
-from ticket.job.errors import ConflictError, InputError, StoreError
+from ticket.job.errors import ConflictError, DamagedError, InputError, StoreError
 from ticket.store import audit, driver, index, phrases, state
 from ticket.store.driver import plain_errors
 from ticket.store.indexing import WORD_COLUMNS
@@ -38,8 +39,9 @@ class Keeping(Session):
         return len(rows)
 
     def _refresh(self, db: Database, number: int, table: str = "ticket_fts") -> None:
-        loaded = state.load(db, number)
-        index.write_words(db, loaded, index.word_row(self._assembled(loaded), self._indexer), table)
+        with contextlib.suppress(DamagedError):  # its old words stay; whoever asks for the ticket is told
+            loaded = state.load(db, number)
+            index.write_words(db, loaded, index.word_row(self._assembled(loaded), self._indexer), table)
 
     def rebuild(self) -> None:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
@@ -48,8 +50,9 @@ class Keeping(Session):
                 db.execute(f"DELETE FROM {table}")  # noqa: S608
             db.execute("INSERT INTO ticket_fts(ticket_fts) VALUES('delete-all')")
             for (number,) in db.execute("SELECT number FROM ticket ORDER BY id DESC").fetchall():
-                loaded = state.load(db, number)
-                index.write_side_rows(db, self._assembled(loaded), loaded, loaded.entries, self._indexer)
+                with contextlib.suppress(DamagedError):
+                    loaded = state.load(db, number)
+                    index.write_side_rows(db, self._assembled(loaded), loaded, loaded.entries, self._indexer)
                 self._refresh(db, number)
             db.execute("DELETE FROM dirty")
             db.table("ticket_fts").optimize()
@@ -68,8 +71,11 @@ class Keeping(Session):
             return found + self._word_differences(db, dict(rows))
 
     def _side_difference(self, db: Database, number: int) -> str:
-        loaded = state.load(db, number)
-        wanted = Counter(index.expected_rows(self._assembled(loaded), loaded, self._indexer))
+        try:
+            loaded = state.load(db, number)
+            wanted = Counter(index.expected_rows(self._assembled(loaded), loaded, self._indexer))
+        except DamagedError:
+            return f"ticket {number} cannot be read"
         held: Counter[tuple[str, index.Cells]] = Counter()
         for table, columns in index.SIDE_TABLES.items():
             rows = db.execute(f"SELECT no, {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [loaded.id])  # noqa: S608

@@ -1,13 +1,14 @@
 """The list of tickets without anything else: the driver only, so that ``ticket list`` starts at once."""
 
 import json
-from datetime import datetime
+from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from ticket.job.errors import NoShopError
+from ticket.job.wall import FIRST_DAY, in_bounds
 from ticket.store import schema
-from ticket.store.driver import Connection, check_version, connect, is_shop, plain_errors
+from ticket.store.driver import Connection, Error, check_version, connect, is_shop, plain_errors
 
 
 class TicketRow(NamedTuple):
@@ -22,6 +23,7 @@ class TicketRow(NamedTuple):
         updated: the last action on it.
         ready_by: what was promised, as typed.
         codes: its fault codes with their sub-codes, one space between.
+        damaged: its row cannot be read; only the number counts then, and its times are none.
     """
 
     number: int
@@ -36,6 +38,7 @@ class TicketRow(NamedTuple):
     updated: datetime
     ready_by: str = ""
     codes: str = ""
+    damaged: bool = False
 
 
 _ROWS = """
@@ -58,15 +61,44 @@ FROM ticket {where} ORDER BY id DESC
 def read_rows(connection: Connection, signed: bool | None = None) -> list[TicketRow]:
     """The list, newest first; only signed or only unsigned tickets where asked."""
     where = {None: "", True: "WHERE status = 'signed'", False: "WHERE status <> 'signed'"}[signed]
-    return [_row(cells) for cells in connection.execute(_ROWS.format(where=where)).fetchall()]
+    try:
+        return [_row(cells) for cells in connection.execute(_ROWS.format(where=where)).fetchall()]
+    except Error:
+        # One row that the library cannot even hand over must not hide the others: each by itself then.
+        numbers = connection.execute(f"SELECT number FROM ticket {where} ORDER BY id DESC").fetchall()  # noqa: S608
+        return [_alone(connection, number) for (number,) in numbers]
+
+
+def _alone(connection: Connection, number: int) -> TicketRow:
+    try:
+        return _row(connection.execute(_ROWS.format(where="WHERE number = ?"), [number]).fetchone())
+    except Error:
+        return _damaged(number)
 
 
 def _row(cells: tuple[Any, ...]) -> TicketRow:
     row = TicketRow(*cells)
-    moment = datetime.fromisoformat
-    return row._replace(
-        opened=moment(cells[5]), closed=moment(cells[6]) if cells[6] else None, updated=moment(cells[9])
-    )  # fmt: skip
+    try:
+        opened, updated = _moment(row.opened), _moment(row.updated)
+        closed = _moment(row.closed) if row.closed else None
+    except (TypeError, ValueError):
+        return _damaged(row.number)
+    words = (row.status, row.vehicle, row.plate, row.customer, row.odometer, row.ready_by, row.codes)
+    if not all(isinstance(word, str) for word in words):
+        return _damaged(row.number)
+    return row._replace(opened=opened, closed=closed, updated=updated)
+
+
+def _moment(text: Any) -> datetime:
+    at = datetime.fromisoformat(text)
+    if not in_bounds(at):
+        raise ValueError("a time far from any day of work")
+    return at
+
+
+def _damaged(number: int) -> TicketRow:
+    never = datetime.combine(FIRST_DAY, time(), UTC)
+    return TicketRow(number, "damaged", "", "", "", never, None, "", 0, never, damaged=True)
 
 
 def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A002
@@ -99,10 +131,13 @@ def setting(path: Path, key: str) -> str:
     with plain_errors(path):
         connection = connect(path, "ro")
         try:
-            found = connection.execute("SELECT value FROM shop WHERE key = ?", [key]).fetchone()
+            found = connection.execute("SELECT CAST(value AS BLOB) FROM shop WHERE key = ?", [key]).fetchone()
         finally:
             connection.close()
-    value = json.loads(found[0]) if found else ""
+    try:
+        value = json.loads(found[0]) if found else ""
+    except ValueError:  # broken bytes: the commands that open the shop say so, the list goes on without
+        value = ""
     return value if isinstance(value, str) else ""
 
 

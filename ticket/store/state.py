@@ -1,18 +1,20 @@
 """A ticket as rows: what an action changes, what the tables hold, what a replay of the journal arrives at."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from datetime import datetime
 from typing import Any
 
 from sqlite_utils import Database
 
-from ticket.job.codec import Json, decode
+from ticket.job.codec import Json, decode, read_instant
 from ticket.job.entry import Entry
-from ticket.job.errors import DataError, NotFoundError, StoreError
+from ticket.job.errors import DamagedError, DataError, NotFoundError
 from ticket.job.rewording import Rewording
 from ticket.job.ticket import Elsewhere, Ticket
+from ticket.store import driver
 from ticket.store.canon import canonical
 from ticket.store.stored import Reveal, reveal_fact, reveal_header
 from ticket.store.words import MASK
@@ -73,8 +75,8 @@ class Touched:
     reworded: set[int] = field(default_factory=set)
 
 
-_ENTRY = tuple(item.name for item in fields(EntryState))
-_TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows", "wordings"))
+ENTRY = tuple(item.name for item in fields(EntryState))
+TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows", "wordings"))
 _FLAGS = ("shop_only", "struck")
 
 
@@ -83,12 +85,23 @@ def load(db: Database, number: int) -> TicketState:
 
     Raises:
         NotFoundError: there is none.
+        DamagedError: its rows are no ticket.
     """
-    row = _row(db, number, ", ".join(_TICKET))
+    with damage_of(number):
+        return _loaded(db, _row(db, number, ", ".join(TICKET)))
+
+
+@contextmanager
+def damage_of(number: int) -> Iterator[None]:
+    """Reading the rows of one ticket. Raises :class:`DamagedError` where they are none."""
     try:
-        return _loaded(db, row)
+        yield
     except (ValueError, TypeError) as error:
-        raise StoreError(f"ticket {number} cannot be read ({error}): run the audit, put back a backup") from error
+        raise DamagedError(number, str(error)) from error
+    except driver.Error as error:
+        if "decode to UTF-8" not in str(error):
+            raise
+        raise DamagedError(number, "a text of it is no UTF-8") from error
 
 
 def id_of(db: Database, number: int) -> int:
@@ -106,9 +119,9 @@ def _row(db: Database, number: int, columns: str) -> tuple[Any, ...]:
 
 
 def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:
-    state = _ticket(row)
-    entries = db.execute(f"SELECT {', '.join(_ENTRY)} FROM entry WHERE ticket_id = ? ORDER BY no", [state.id])  # noqa: S608
-    state.entries = {entry.no: entry for entry in map(_entry, entries.fetchall())}
+    state = ticket_row(row)
+    entries = db.execute(f"SELECT {', '.join(ENTRY)} FROM entry WHERE ticket_id = ? ORDER BY no", [state.id])  # noqa: S608
+    state.entries = {entry.no: entry for entry in map(entry_row, entries.fetchall())}
     follows = db.execute("SELECT no, data FROM follow WHERE ticket_id = ? ORDER BY no", [state.id]).fetchall()
     state.follows = {no: json.loads(data) for no, data in follows}
     wordings = db.execute("SELECT slot, data FROM rewording WHERE ticket_id = ? ORDER BY slot", [state.id]).fetchall()
@@ -116,20 +129,22 @@ def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:
     return state
 
 
-def _ticket(row: tuple[Any, ...]) -> TicketState:
-    values = dict(zip(_TICKET, row, strict=True))
+def ticket_row(row: tuple[Any, ...]) -> TicketState:
+    """A row of ``ticket`` with the columns of :data:`TICKET`; its entries are not in it."""
+    values = dict(zip(TICKET, row, strict=True))
     return TicketState(**values | {"header": json.loads(values["header"])})
 
 
-def _entry(row: tuple[Any, ...]) -> EntryState:
-    values = dict(zip(_ENTRY, row, strict=True))
+def entry_row(row: tuple[Any, ...]) -> EntryState:
+    """A row of ``entry`` with the columns of :data:`ENTRY`."""
+    values = dict(zip(ENTRY, row, strict=True))
     flags = {name: bool(values[name]) for name in _FLAGS}
     return EntryState(**values | flags | {"data": json.loads(values["data"])})
 
 
 def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = False) -> None:
     """Write what an action changed. ``fresh`` adds the ticket's own row, unsigned, before its entries."""
-    values = {name: getattr(state, name) for name in _TICKET} | {"header": canonical(state.header).decode()}
+    values = {name: getattr(state, name) for name in TICKET} | {"header": canonical(state.header).decode()}
     if fresh:
         _insert(db, "ticket", values | {"status": "open", "closed": None, "signed_by": None, "seal": ""})
     for no in sorted(touched.born):
@@ -149,7 +164,7 @@ def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = Fa
 
 
 def _columns(entry: EntryState) -> dict[str, Any]:
-    return {name: getattr(entry, name) for name in _ENTRY} | {"data": canonical(entry.data).decode()}
+    return {name: getattr(entry, name) for name in ENTRY} | {"data": canonical(entry.data).decode()}
 
 
 def _insert(db: Database, table: str, values: Mapping[str, Any]) -> None:
@@ -180,7 +195,7 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
     """The ticket of the job model.
 
     Raises:
-        StoreError: a row does not hold what its kind declares, so the file was damaged or changed by hand.
+        DamagedError: a row does not hold what its kind declares, so the file was damaged or changed by hand.
     """
     try:
         return Ticket(
@@ -197,7 +212,7 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
             rewordings=tuple(reworded(state.wordings[slot], names) for slot in sorted(state.wordings)),
         )
     except (DataError, ValueError, KeyError, AttributeError, TypeError) as error:
-        raise StoreError(f"ticket {state.number} cannot be read ({error}): run the audit, put back a backup") from error
+        raise DamagedError(state.number, str(error)) from error
 
 
 def _assembled(entry: EntryState, names: Mapping[int, str], reveal: Reveal) -> Entry:
@@ -222,5 +237,5 @@ def reworded(data: Json, names: Mapping[int, str]) -> Rewording:
 
 
 def moment(text: str) -> datetime:
-    """A stored time."""
-    return datetime.fromisoformat(text)
+    """A stored time. Raises :class:`DataError` for a text that is none, or is far from any day of work."""
+    return read_instant(text, "a time")

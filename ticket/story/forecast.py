@@ -31,6 +31,8 @@ def forecast_span(case: Case, entry: Entry, fact: Later) -> tuple[int, str] | No
     if odometer is None or fact.due is None or fact.due.distance is None:
         return None
     unit = odometer.unit
+    if convert(Fraction(1), unit, "m") is None:
+        return None  # a document may name a unit that is none
     readings = []
     for visit in (case.ticket, *case.earlier):
         reading = visit.header.odometer_in

@@ -4,6 +4,7 @@ import re
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Used
+from ticket.job.numbers import whole
 from ticket.readings.units import find
 from ticket.story.catalogue import say
 from ticket.story.context import told
@@ -28,7 +29,7 @@ _NUMBER = re.compile(r"[A-Za-z]+-?[0-9][0-9A-Za-z-]*\Z")
 def part_words(entry: Entry, fact: Used) -> Phrase:
     """The part with its count or measure and its condition; never its number or price."""
     unit = fact.unit.lower()
-    count = int(fact.amount) if fact.amount.isdigit() else 0
+    count = whole(fact.amount)
     several = (unit in _PIECES and count > 1) or unit in _SETS
     words = _description(fact.text, several=several)
     if fact.condition in _TOLD_CONDITIONS and not words.startswith(f"{fact.condition} "):

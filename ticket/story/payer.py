@@ -3,7 +3,6 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled, Says, Told, Used
 from ticket.job.values import Ref
-from ticket.readings.pairing import before
 from ticket.story.catalogue import say, title
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.causes import open_suspicions
@@ -11,7 +10,7 @@ from ticket.story.customer.said import inner, quoted
 from ticket.story.hedge import confirmed
 from ticket.story.lists import phrase_list
 from ticket.story.missing import missing
-from ticket.story.readings import readings, repeats
+from ticket.story.repeats import taken_before
 from ticket.story.sentence import TICKET, Lit, Phrase, Section
 from ticket.story.terse import (
     cause_text,
@@ -147,15 +146,13 @@ def _proofs(job: Job, writer: Writer) -> None:
 
 def was(job: Job, entry: Entry) -> tuple[list[Phrase], tuple[Ref, ...]]:
     """ " (was 92)" for a reading that repeats another, and the entry it repeats."""
-    first = before(job.ticket, entry, job.case.earlier)
-    home = job.entry(first.ref) if first is not None else None
-    if first is None or home is None:
+    first = taken_before(job, entry)
+    if first is None:
         return [], ()
-    now, olds = readings(job, entry), readings(job, home)
-    match = [old for old in olds if now and repeats(now[0], old, olds)]
-    if len(now) != 1 or len(match) != 1:
-        return [], (Ref(home.no),)
-    return [say("t.was", old=told(home, "run", signed(match[0].number), "number"))], (Ref(home.no),)
+    if len(first.olds) != 1 or first.olds[0] is None:
+        return [], first.refs()
+    old = first.olds[0]
+    return [say("t.was", old=told(old.ref, "run", signed(old.number), "number"))], first.refs(old)
 
 
 def _later(job: Job, writer: Writer) -> None:

@@ -7,12 +7,11 @@ from itertools import islice
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
-from ticket.job.text import fold
-from ticket.job.values import Limits, Run
+from ticket.job.ticket import Ticket
+from ticket.job.values import Limits, Ref, Run
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
 from ticket.readings.pairing import judge_entry, measured
-from ticket.readings.places import place_key
 from ticket.readings.units import find, same
 from ticket.readings.verdict import Verdict
 from ticket.story.catalogue import has, say, title
@@ -45,6 +44,7 @@ class Reading:
         together: how many readings stand side by side with it, itself included.
         alone: they are all its entry measured.
         group: number of their group on the entry.
+        home: number of the earlier ticket it stands on; 0 for the one that is told.
     """
 
     entry: Entry
@@ -61,6 +61,12 @@ class Reading:
     together: int = 1
     alone: bool = True
     group: int = 0
+    home: int = 0
+
+    @property
+    def ref(self) -> Ref:
+        """The entry, as seen from the ticket that is told."""
+        return Ref(self.entry.no, self.home)
 
     @property
     def bad(self) -> bool:
@@ -101,16 +107,25 @@ class Reading:
         return (self.limits.unit if self.limits else "") or self.unit
 
 
-def readings(job: Job, entry: Entry) -> tuple[Reading, ...]:
-    """The readings of an entry, completed from what it measures again."""
+def readings(job: Job, entry: Entry, visit: Ticket | None = None) -> tuple[Reading, ...]:
+    """The readings of an entry, completed from what it measures again.
+
+    Args:
+        job: what is told.
+        entry: the entry.
+        visit: the earlier ticket it stands on, where it is not the one that is told.
+    """
     if not isinstance(entry.fact, Found | Proof):
         return ()
-    groups = measured(job.ticket, entry, job.case.earlier).groups
-    verdicts = iter(judge_entry(job.ticket, entry, job.case.earlier))
+    home = visit or job.ticket
+    verdicts = iter(judge_entry(home, entry, job.case.earlier))
+    groups = measured(home, entry, job.case.earlier).groups
     out: list[Reading] = []
     for at, taken in enumerate(groups):
         own = tuple(islice(verdicts, len(taken.run.values)))
-        out += (replace(one, alone=len(groups) == 1, group=at) for one in _readings(entry, taken.what, taken.run, own))
+        made = _readings(entry, taken.what, taken.run, own)
+        away = visit.number if visit else 0
+        out += (replace(one, alone=len(groups) == 1, group=at, home=away) for one in made)
     return tuple(out)
 
 
@@ -144,12 +159,12 @@ def value_of(reading: Reading) -> Phrase:
     if reading.quantity == "level" and reading.value is not None:
         return level_of(reading)
     if reading.word:
-        return (told(reading.entry, "run", reading.number, "typed"),)
+        return (told(reading.ref, "run", reading.number, "typed"),)
     said = parts(reading.number)
     last = said.to or said.number
-    figures = told(reading.entry, "run", figure(last, unit) + unit_text(last, unit), "number")
+    figures = told(reading.ref, "run", figure(last, unit) + unit_text(last, unit), "number")
     if said.to:
-        return say("value.range", low=(told(reading.entry, "run", figure(said.number, unit), "number"),), high=figures)
+        return say("value.range", low=(told(reading.ref, "run", figure(said.number, unit), "number"),), high=figures)
     return say(SAID[said.than], v=figures) if said.than else (figures,)
 
 
@@ -159,7 +174,7 @@ def level_of(reading: Reading) -> Phrase:
     if value == 0:
         return say("level.at")
     plain = size(reading.number)
-    figures = told(reading.entry, "run", plain + unit_text(plain, reading.unit), "size")
+    figures = told(reading.ref, "run", plain + unit_text(plain, reading.unit), "size")
     return say("level.below" if value < 0 else "level.above", v=figures)
 
 
@@ -167,8 +182,8 @@ def name_of(reading: Reading) -> Phrase:
     """The thing with its article; the typed words in quote marks where their shape is unknown."""
     if reading.thing is None or not reading.thing.name:
         spelled = " ".join(part for part in (reading.what, reading.label) if part)
-        return (Lit("“"), told(reading.entry, "what", spelled, "quoted"), Lit("”"))
-    return (told(reading.entry, "what", reading.thing.name, "place" if reading.counted else "told"),)
+        return (Lit("“"), told(reading.ref, "what", spelled, "quoted"), Lit("”"))
+    return (told(reading.ref, "what", reading.thing.name, "place" if reading.counted else "told"),)
 
 
 def be(reading: Reading) -> Part:
@@ -187,14 +202,14 @@ def named_full(reading: Reading) -> Phrase | None:
 def full(reading: Reading, *, row: bool = False, held: Phrase = ()) -> Phrase:
     """ "the left front disc was 21.2 mm thick"; in a table without what its head says."""
     if reading.number.upper() == "OL":
-        over = told(reading.entry, "run", reading.number, "quoted")
+        over = told(reading.ref, "run", reading.number, "quoted")
         return say("reading.over", name=noun(reading), be=be(reading), v=over)
     if reading.word:
-        return say("reading.word", name=noun(reading), v=told(reading.entry, "run", reading.number, "quoted"))
+        return say("reading.word", name=noun(reading), v=told(reading.ref, "run", reading.number, "quoted"))
     kind = f"{'row' if row and has(f'row.{reading.quantity}') else 'full'}.{reading.quantity}"
     if reading.thing is None:
         kind = "full.other"
-    tail = told(reading.entry, "what", reading.thing.tail if reading.thing else "")
+    tail = told(reading.ref, "what", reading.thing.tail if reading.thing else "")
     if kind == "full.loss" and _column(reading.unit):
         kind = "full.loss.column"
     name = with_conditions(name_of(reading), held)
@@ -211,7 +226,7 @@ def noun(reading: Reading) -> Phrase:
     """The thing as a noun: "the thickness of the left front disc"."""
     if reading.thing is None:
         return name_of(reading)
-    tail = told(reading.entry, "what", reading.thing.tail)
+    tail = told(reading.ref, "what", reading.thing.tail)
     return say(f"noun.{reading.quantity}", name=name_of(reading), tail=tail)
 
 
@@ -219,7 +234,7 @@ def conditions(reading: Reading) -> tuple[Val, ...]:
     """The conditions it was taken under, or nothing."""
     if reading.thing is None or not reading.thing.conditions:
         return ()
-    return (told(reading.entry, "what", reading.thing.conditions),)
+    return (told(reading.ref, "what", reading.thing.conditions),)
 
 
 def with_conditions(phrase: Phrase, held: Phrase) -> Phrase:
@@ -285,7 +300,7 @@ def spread_of(reading: Reading) -> Phrase:
     """The largest allowed difference with its unit."""
     limits = reading.limits or Limits()
     unit = limits.spread_unit or reading.unit
-    return (told(reading.entry, "run", figure(limits.spread) + unit_text(limits.spread, unit), "number"),)
+    return (told(reading.ref, "run", figure(limits.spread) + unit_text(limits.spread, unit), "number"),)
 
 
 def _bare(reading: Reading) -> Phrase:
@@ -294,7 +309,7 @@ def _bare(reading: Reading) -> Phrase:
     text = as_limits(reading.limits, reading.unit).low_text
     found = find(reading.limit_unit)
     glued = found.sign if found is not None and found.glued else ""
-    return (told(reading.entry, "run", figure(text, reading.limit_unit) + glued, op),)
+    return (told(reading.ref, "run", figure(text, reading.limit_unit) + glued, op),)
 
 
 def bound_of(reading: Reading) -> Phrase | None:
@@ -315,7 +330,7 @@ def _level_limit(reading: Reading, low: Phrase | None, high: Phrase | None) -> P
             return say("limit.level.zero") if (reading.value or 0) > 0 else say("limit.level.below", low=low)
         if least < 0 < most:
             return say("limit.level.around", low=low, high=high)
-        plain = (told(reading.entry, "run", size(bracket.high_text if most < 0 else bracket.low_text), "size"),)
+        plain = (told(reading.ref, "run", size(bracket.high_text if most < 0 else bracket.low_text), "size"),)
         if most < 0:
             return say("limit.level.between", high=plain, low=low)
         return say("limit.level.over", low=plain, high=high)
@@ -343,15 +358,6 @@ def same_thing(one: Reading, other: Reading) -> bool:
     if one.thing is None or other.thing is None or not same(one.unit, other.unit):
         return False
     return (one.quantity, one.thing.name, one.thing.tail) == (other.quantity, other.thing.name, other.thing.tail)
-
-
-def repeats(again: Reading, old: Reading, olds: tuple[Reading, ...]) -> bool:
-    """Whether a reading taken again may be of the same thing and place as one of an entry's readings."""
-    if len(olds) == 1:
-        return True
-    if place_key(again.label) != place_key(old.label):
-        return False
-    return old.alone or (same(again.unit, old.unit) and fold(again.name) == fold(old.name))
 
 
 def spelled(text: str) -> str:

@@ -13,6 +13,7 @@ from ticket.job.text import fold, visible
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.notes.write import write
+from ticket.readings.pairing import visits_behind
 from ticket.story.faithful import Finding, check
 from ticket.story.faithful.figures import scan
 from ticket.story.faithful.language import known, load
@@ -42,8 +43,15 @@ def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str 
         return (Finding("F1", "A caution is told in its own words only.", 0, len(text)),)
     tickets = {0: case.ticket, case.ticket.number: case.ticket} | {one.number: one for one in case.earlier}
     refs = [source for source in sentence.sources if isinstance(source, Ref)]
-    entries = tuple(entry for ref in refs if ref.ticket in tickets and (entry := tickets[ref.ticket].entry(ref.no)))
-    earlier = tuple(tickets[no] for no in dict.fromkeys(ref.ticket for ref in refs) if no in tickets and no)
+    cited = [
+        (tickets[ref.ticket], entry)
+        for ref in refs
+        if ref.ticket in tickets and (entry := tickets[ref.ticket].entry(ref.no))
+    ]
+    entries = tuple(entry for _, entry in cited)
+    behind = [visit for home, entry in cited for visit in visits_behind(home, entry, case.earlier)]
+    numbers = dict.fromkeys([*(home.number for home, _ in cited), *(visit.number for visit in behind)])
+    earlier = tuple(one for one in case.earlier if one.number in numbers)
     derived = tuple(part.text for part in sentence.generated if isinstance(part, Val) and part.op in DERIVED)
     found = _judged(text, entries, reader, case.ticket, earlier, derived, language)
     return (

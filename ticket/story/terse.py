@@ -101,7 +101,7 @@ def value_text(reading: Reading) -> Phrase:
     """The figure with its sign as typed."""
     unit = find(reading.unit)
     shown = unit_text(reading.number, reading.unit, spoken=False) if unit else f" {reading.unit}"
-    return (told(reading.entry, "run", signed(reading.number, reading.unit) + shown, "number"),)
+    return (told(reading.ref, "run", signed(reading.number, reading.unit) + shown, "number"),)
 
 
 def reading_lines(job: Job, entry: Entry, *, verdicts: bool = True) -> list[Phrase]:

@@ -662,18 +662,7 @@ class _Part:
         if self.made and self.words:
             last = self.made[-1]
             if self.words_behind or not last.subject:
-                group = [r for r in self.made if r.series and r.series == last.series] or [last]
-                before = walk.done.readings[-1:]
-                if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
-                    walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
-                    for reading in group:
-                        reading.subject = reading.name = ()
-                for reading in group:
-                    reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
-                    if self.words_behind:  # another name: limits behind it are not shared with what stands before
-                        said = {t.text for t in reading.name}
-                        reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
-                    reading.own = True
+                self._name_behind(last)
                 if not walk.subject:
                     walk.subject = last.subject
             else:
@@ -700,6 +689,22 @@ class _Part:
             if listed:
                 walk.stack = {}
         walk.done.readings += self.made
+
+    def _name_behind(self, last: Reading) -> None:
+        """The words behind the last value of a part name it, and the list it closes."""
+        walk = self.walk
+        group = [r for r in self.made if r.series and r.series == last.series] or [last]
+        before = walk.done.readings[-1:]
+        if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
+            walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
+            for reading in group:
+                reading.subject = reading.name = ()
+        for reading in group:
+            reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
+            if self.words_behind:  # another name: limits behind it are not shared with what stands before
+                said = {t.text for t in reading.name}
+                reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
+            reading.own = True
 
     def _doubt(self, text: str) -> None:
         self.walk.done.doubts.setdefault(self.index, text)

@@ -430,7 +430,8 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     same = bool(amounts) and not amounts[0].amount.bare and _before_it(line, at) == amounts[0].amount.dimension
     if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and (_is_state(amounts[0].amount) or same or _bare_state(line, at, amounts[0].amount)):
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
-    if tokens[0].letter in "k@" and len(tokens) == 3 and tokens[1].letter == "c" and _is_state(amounts[0].amount) and _only(line, at + 2):
+    letters = "".join(token.letter for token in tokens)
+    if letters in ("kcq", "@cq") and _is_state(amounts[0].amount) and _only(line, at + 2):
         made = Token("C", tokens[0].start, tokens[1].end, line.text[tokens[0].start : tokens[1].end], ())
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end

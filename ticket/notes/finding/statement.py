@@ -279,8 +279,15 @@ def _strays(done: Walked) -> None:
 
 def _limited(done: Walked, clause: int) -> set[str]:
     """What the limits of a ``;`` part are measured in; limits that stand alone may reach over a semicolon."""
-    near = [limits for limits in done.limits if limits.clause == clause or limits.alone]
-    return {amount.dimension for limits in near for amount in limits.given.amounts if not amount.bare}
+    own = {(r.clause, r.amount.dimension) for r in done.readings}
+    found: set[str] = set()
+    for limits in done.limits:
+        dimensions = {amount.dimension for amount in limits.given.amounts if not amount.bare}
+        if limits.clause == clause:
+            found |= dimensions
+        elif limits.alone:
+            found |= {one for one in dimensions if (limits.clause, one) not in own}
+    return found
 
 
 def _list_behind(done: Walked, host: Reading) -> list[Reading]:
@@ -310,7 +317,7 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     others = [
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
-        and (r.amount.dimension not in CONDITIONS or r.amount.dimension == "temperature" and reading.amount.dimension == "rotation")
+        and (r.amount.dimension not in CONDITIONS or (r.amount.dimension == "temperature" and reading.amount.dimension == "rotation"))
     ]  # fmt: skip
     if not others:
         return None
@@ -379,7 +386,7 @@ def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
         done.dropped.append(reading)
         if tested and not reading.amount.bare:
             continue
-        elif is_told(reading.amount):
+        if is_told(reading.amount):
             done.left.append(reading.token)
         else:
             done.left.append(reading.token)

@@ -48,7 +48,7 @@ _RATED = re.compile(r" (?:fuse|breaker|relay|circuit|fusible)", re.I)
 _OUT_BEFORE = re.compile(r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", re.I)  # "out 4.0 in 2.3" goes round one wheel
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
 _TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
-_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,2}[0-9.])")
+_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,3}[0-9.])")
 _SIDED = re.compile(r" (?:front|rear|side|hand|inner|outer|upper|lower|door|wheel)\b", re.I)  # "2 L front bolts": left
 _MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
 
@@ -237,4 +237,4 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "LFRl" and _NUMBER.match(behind):
         return False
-    return typed != "A" or not behind[:2].startswith(" b")
+    return typed != "A" or not behind.startswith(" b") or behind.startswith((" before", " bef "))

@@ -1,10 +1,10 @@
 """Work that waits: what, the judgement with its reason, the risk, what to watch for, when, and what it would cost."""
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Found, Later, Proof
+from ticket.job.kinds import Cause, Found, Later
 from ticket.job.values import Due
 from ticket.readings.groups import names
-from ticket.readings.pairing import judge_entry
+from ticket.readings.pairing import Compared, judge_entry, measured, taken_last
 from ticket.story.catalogue import say
 from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources, told
@@ -267,7 +267,7 @@ class _Item:
         if "level" not in self.fact.text.lower():
             return
         low = self._low_levels()
-        filled = any(low_entry.no == fact.of.no for low_entry in low for _, fact in self.job.each(Proof) if fact.of)
+        filled = any(self._filled(entry) for entry in low)
         settled = any(
             confirmed(self.job, entry)
             for entry, _ in self.job.each(Cause)
@@ -276,6 +276,22 @@ class _Item:
         if low and filled and not settled:
             kind = "later.recheck.levels" if "levels" in self.fact.text.lower() else "later.recheck.level"
             self.writer.add(sources(self.entry, *low), say(kind))
+
+    def _filled(self, low: Entry) -> bool:
+        """Whether each level that stood too low was read again, and stood right the last time."""
+        ticket, earlier = self.job.ticket, self.job.case.earlier
+        again = taken_last(ticket, low)
+        found = measured(ticket, low, earlier).groups
+        levels = ["level" in taken.what.lower() for taken in found for _ in taken.run.values]
+        judged = zip(again, levels, judge_entry(ticket, low, earlier), strict=True)
+        wanted = [last for last, level, verdict in judged if level and verdict.word == "low"]
+        return bool(wanted) and all(last is not None and self._right(last) for last in wanted)
+
+    def _right(self, last: Compared) -> bool:
+        entry = self.job.entry(last.ref)
+        if entry is None:
+            return False
+        return judge_entry(self.job.ticket, entry, self.job.case.earlier)[last.at].word not in ("low", "high")
 
     def _low_levels(self) -> list[Entry]:
         """Findings of the same concern in which a level stood too low."""

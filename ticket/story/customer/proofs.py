@@ -4,9 +4,7 @@ from itertools import groupby
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof, Used
-from ticket.job.values import Ref
 from ticket.readings.inexact import parts
-from ticket.readings.pairing import before
 from ticket.story.catalogue import say, variants
 from ticket.story.concerns import sure_repair
 from ticket.story.context import Job, sources, told
@@ -28,6 +26,7 @@ from ticket.story.readings import (
     verdict_words,
     with_conditions,
 )
+from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sentence import TICKET, Lit, Phrase, Source
 from ticket.story.words.figures import figure
 from ticket.story.words.observed import observed
@@ -78,46 +77,26 @@ def _trial(entry: Entry, field: str, trial: Trial, writer: Writer) -> None:
 
 
 def _measured(job: Job, entry: Entry, taken: tuple[Reading, ...], writer: Writer) -> None:
-    earlier = before(job.ticket, entry, job.case.earlier)
-    first = _visible(job, earlier.ref) if earlier is not None else None
-    for _, held in groupby(taken, key=lambda reading: reading.group):
+    first = taken_before(job, entry)
+    pairs = list(zip(taken, first.olds if first is not None else (None,) * len(taken), strict=True))
+    for _, held in groupby(pairs, key=lambda pair: pair[0].group):
         _side_by_side(job, entry, first, tuple(held), writer)
 
 
-def _side_by_side(job: Job, entry: Entry, first: Entry | None, taken: tuple[Reading, ...], writer: Writer) -> None:
-    if first is not None and len(taken) > 1:
-        _several(entry, first, taken, writer)
+def _side_by_side(
+    job: Job, entry: Entry, first: Repeated | None, pairs: tuple[tuple[Reading, Reading | None], ...], writer: Writer
+) -> None:
+    if first is not None and len(pairs) > 1:
+        _several(pairs, first, writer)
         return
-    for reading in taken:
-        old = repeated(job, reading, first)
-        if old is not None:
-            _pair(entry, reading, old, writer)
+    for reading, before in pairs:
+        old = repeated(reading, before)
+        if first is not None and old is not None:
+            _pair(first, reading, old, writer)
         elif _met(job, entry, reading):
             _again(entry, reading, writer)
         else:
             _new(entry, reading, writer)
-
-
-def _visible(job: Job, ref: Ref) -> Entry | None:
-    if not ref.ticket:
-        return job.entry(ref)
-    home = next((ticket for ticket in job.case.earlier if ticket.number == ref.ticket), None)
-    return home.entry(ref.no) if home is not None else None
-
-
-def repeated(job: Job, reading: Reading, first: Entry | None) -> Reading | None:
-    """The reading that this one repeats under the same conditions."""
-    if first is None:
-        return None
-    olds = readings(job, first)
-    same = [old for old in olds if same_thing(old, reading) and _conditions(old) == _conditions(reading)]
-    if not same and len(olds) == 1 and olds[0].thing is None and reading.thing is None:
-        return olds[0]
-    return same[0] if same else None
-
-
-def _conditions(reading: Reading) -> str:
-    return reading.thing.conditions if reading.thing is not None else ""
 
 
 def _met(job: Job, entry: Entry, reading: Reading) -> bool:
@@ -130,9 +109,9 @@ def _met(job: Job, entry: Entry, reading: Reading) -> bool:
     )
 
 
-def _pair(entry: Entry, reading: Reading, old: Reading, writer: Writer) -> None:
+def _pair(first: Repeated, reading: Reading, old: Reading, writer: Writer) -> None:
     """ "We measured the boost pressure again at full load: it was 29 psi, up from 17; ..."."""
-    refs: tuple[Source, ...] = (Ref(entry.no), _ref(old, entry))
+    refs: tuple[Source, ...] = (reading.ref, *first.refs(old))
     held = conditions(reading)
     where: Phrase = (Lit(" "), *held) if held else ()
     comparable = reading.value is not None and old.value is not None
@@ -145,18 +124,13 @@ def _pair(entry: Entry, reading: Reading, old: Reading, writer: Writer) -> None:
         return
     if comparable:
         way = "same" if reading.value == old.value else "down" if (reading.value or 0) < (old.value or 0) else "up"
-        figures = told(_ref(old, entry), "run", figure(parts(old.number).number, old.unit), "number")
+        figures = told(old.ref, "run", figure(parts(old.number).number, old.unit), "number")
         slots = {"noun": noun(reading), "conditions": where, "v": value_of(reading), "old": (figures,)}
         slots |= {"way": say(f"way.{way}"), "be": (be(reading),)}
         still = old.verdict.word == reading.verdict.word
         _add(refs, say("proof.pair", **slots), reading, writer, say("proof.pair.again", **slots), still=still)
         return
     _add(refs, say("proof.pair.word", noun=noun(reading), conditions=where, v=value_of(reading)), reading, writer)
-
-
-def _ref(old: Reading, entry: Entry) -> Ref:
-    del entry
-    return Ref(old.entry.no)
 
 
 def _add(
@@ -198,11 +172,12 @@ def _new(entry: Entry, reading: Reading, writer: Writer) -> None:
     writer.add(sources(entry), *((*item, Lit(".")) for item in options))
 
 
-def _several(entry: Entry, first: Entry, taken: tuple[Reading, ...], writer: Writer) -> None:
+def _several(pairs: tuple[tuple[Reading, Reading | None], ...], first: Repeated, writer: Writer) -> None:
     """A whole run measured again: each value by its position, the bad ones named."""
     from ticket.story.customer.measured import names_of, place_of
     from ticket.story.tables import Table
 
+    taken, olds = zip(*pairs, strict=True)
     items: list[Phrase] = []
     for reading in taken:
         item = say("table.item", place=place_of(reading), v=value_of(reading))
@@ -221,4 +196,4 @@ def _several(entry: Entry, first: Entry, taken: tuple[Reading, ...], writer: Wri
     ]
     if limit:
         options = [say("reading.limit", said=said, limit=limit) for said in options]
-    writer.add((Ref(entry.no), Ref(first.no)), *((*said, Lit(".")) for said in options))
+    writer.add((taken[0].ref, *first.refs(*olds)), *((*said, Lit(".")) for said in options))

@@ -16,7 +16,7 @@ from ticket.job.values import Answer, Clock, Due, Quantity, Ref, Run, Share
 from ticket.readings.groups import groups, measures, names
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
-from ticket.readings.pairing import before, judge_entry, measured, what_of
+from ticket.readings.pairing import before, judge_entry, last_before, measured, what_of
 from ticket.story.faithful.language import Language, load
 from ticket.story.faithful.tokens import Text, cut, find
 
@@ -194,27 +194,36 @@ class Grounds:
         fact = proof.fact
         if not isinstance(fact, Proof):
             return None
-        seen = before(self.home(proof), proof, self.earlier) if fact.of else None
+        home, typed = self.home(proof), self._named(names(fact) if measures(fact) or fact.of is None else ())
+        linked = {self._there(proof, one.ref) for one in before(home, proof, self.earlier) if one is not None}
+        last = last_before(home, proof, self.earlier)
+        linked = linked or {self._there(proof, last.ref) for last in (last,) if last is not None}
         for entry in self.entries:
             if entry is proof or not isinstance(entry.fact, Found | Proof):
                 continue
-            linked = seen is not None and seen.ref.no == entry.no and fact.of is not None
-            if linked and (not self._names(proof) or self._names(proof) & self._names(entry)):
-                return entry
-            if not linked and fact.of is None and self._same(fact, entry):
+            if fact.of is None:
+                if self._same(fact, entry):
+                    return entry
+            elif (self.home(entry).number, entry.no) in linked and not (typed and not typed & self._about(entry)):
                 return entry
         return None
+
+    def _there(self, entry: Entry, ref: Ref) -> tuple[int, int]:
+        """The numbers of the ticket and of the entry that a reference of an entry leads to."""
+        return ref.ticket or self.home(entry).number, ref.no
 
     def _same(self, fact: Proof, entry: Entry) -> bool:
         other = entry.fact
         if not isinstance(other, Found | Proof) or not measures(fact) or not measures(other):
             return False
-        return bool({self._thing(name) for name in names(fact)} & {self._thing(name) for name in names(other)})
+        return bool(self._named(names(fact)) & self._named(names(other)))
 
-    def _names(self, entry: Entry) -> set[frozenset[str]]:
-        """The words of each thing an entry measured or looked at; none where the entry it repeats names them."""
-        own = names(entry.fact) if isinstance(entry.fact, Found | Proof) and measures(entry.fact) else ()
-        told = own or (() if isinstance(entry.fact, Proof) and entry.fact.of else (self.what(entry),))
+    def _about(self, entry: Entry) -> set[frozenset[str]]:
+        """The words of each thing an entry measured or looked at, taken over where it gives no name."""
+        held = measured(self.home(entry), entry, self.earlier)
+        return self._named([taken.what for taken in held.groups] or [held.what])
+
+    def _named(self, told: Sequence[str]) -> set[frozenset[str]]:
         return {self._thing(name) for name in told}
 
     def _thing(self, text: str) -> frozenset[str]:

@@ -7,6 +7,7 @@ from typing import Any
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.ticket import Ticket
+from ticket.readings.pairing import visits_behind
 from ticket.story.faithful.finding import Finding
 
 _TICKET, _CAUTION = "ticket", "caution:"
@@ -21,7 +22,7 @@ class Told:
         section_no: number of its section.
         place: its number in the section.
         entries: the entries its sources name.
-        earlier: the earlier tickets among them.
+        earlier: the earlier tickets among them, and those with the readings that they take again.
         derived: declared figures as (operation, text).
         problems: what is wrong with the sources themselves.
         unresolved: a source names nothing that is there, so nothing else can be checked.
@@ -93,5 +94,7 @@ def _source(told: Told, source: Any, case: Case) -> None:
     if entry is None:
         told.unresolved = True
         told.problems.append(Finding("F1", f"The source {name} is not there.", 0, len(told.text)))
-    else:
-        told.entries.append(entry)
+        return
+    told.entries.append(entry)
+    behind = visits_behind(ticket or case.ticket, entry, case.earlier)
+    told.earlier += [one for one in behind if one is not case.ticket and one not in told.earlier]

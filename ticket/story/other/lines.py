@@ -6,7 +6,6 @@ from ticket.job.values import Limits, Ref
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import seen
 from ticket.readings.inexact import parts
-from ticket.readings.pairing import before
 from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.hedge import without_hedge
@@ -15,7 +14,8 @@ from ticket.story.other.found import code_phrase
 from ticket.story.other.later import due_phrase
 from ticket.story.other.measured import name, name_of, place, side_by_side, spread, taken
 from ticket.story.other.talk import Talk, joined
-from ticket.story.readings import Reading, repeats
+from ticket.story.readings import Reading
+from ticket.story.repeats import taken_before
 from ticket.story.sentence import Lit, Phrase
 from ticket.story.terse import signed
 
@@ -309,16 +309,14 @@ def proof(talk: Talk, entry: Entry) -> Phrase:
 
 def with_before(talk: Talk, entry: Entry, line: Phrase) -> tuple[Phrase, tuple[Ref, ...]]:
     """The line of a verification with what it was before, and the entry that tells it."""
-    first = before(talk.job.ticket, entry, talk.job.case.earlier)
-    home = talk.job.entry(first.ref) if first is not None else None
-    if home is None:
+    first = taken_before(talk.job, entry)
+    if first is None:
         return line, ()
-    now, olds = taken(talk, entry), taken(talk, home)
-    match = [old for old in olds if now and repeats(now[0], old, olds)]
-    if len(now) != 1 or len(match) != 1 or talk.job.reader != "payer":
-        return line, (Ref(home.no),)
-    old: Phrase = (told(home, "run", signed(match[0].number), "number"),)
-    return talk.say("line.was", line=line, old=old), (Ref(home.no),)
+    if len(first.olds) != 1 or first.olds[0] is None or talk.job.reader != "payer":
+        return line, first.refs(*first.olds)
+    match = first.olds[0]
+    old: Phrase = (told(match.ref, "run", signed(match.number), "number"),)
+    return talk.say("line.was", line=line, old=old), first.refs(match)
 
 
 def note(talk: Talk, entry: Entry) -> Phrase:

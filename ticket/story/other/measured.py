@@ -90,14 +90,14 @@ def value(talk: Talk, reading: Reading) -> Phrase:
         v = reading.value or 0
         if v == 0:
             return talk.say("level.at")
-        shown = talk.measure(reading.entry, "run", size(reading.number), reading.unit, "size")
+        shown = talk.measure(reading.ref, "run", size(reading.number), reading.unit, "size")
         return talk.say("level.below" if v < 0 else "level.above", v=shown)
     if reading.word:
-        return talk.quoted(reading.entry, "run", reading.number)
+        return talk.quoted(reading.ref, "run", reading.number)
     said = parts(reading.number)
-    shown = talk.measure(reading.entry, "run", said.to or said.number, reading.unit)
+    shown = talk.measure(reading.ref, "run", said.to or said.number, reading.unit)
     if said.to:
-        low = talk.number(reading.entry, "run", said.number, grouping=groups(reading.unit))
+        low = talk.number(reading.ref, "run", said.number, grouping=groups(reading.unit))
         return talk.say("value.range", low=low, high=shown)
     return talk.say(SAID[said.than], v=shown) if said.than else shown
 

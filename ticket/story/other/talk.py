@@ -7,7 +7,7 @@ from functools import lru_cache, partial
 from ticket.job.entry import Entry
 from ticket.job.text import one_line
 from ticket.job.values import Ref
-from ticket.job.wall import local_day
+from ticket.job.wall import calendar_day, local_day
 from ticket.story.context import Job, told
 from ticket.story.customer.said import inner
 from ticket.story.other import figures
@@ -136,10 +136,10 @@ class Talk:
     def date(self, entry: Entry | Ref, field: str, when: "datetime.date | str") -> Phrase:
         """A date in words; a text that is no date stays as typed."""
         if isinstance(when, str):
-            try:
-                when = datetime.date.fromisoformat(when)
-            except ValueError:
-                return self.quoted(entry, field, str(when))
+            day = calendar_day(when)
+            if day is None:
+                return self.quoted(entry, field, when)
+            when = day
         return (told(entry, field, figures.day(when, self.locale), "date"),)
 
     def amendment(self, name: str, entry: Entry) -> Phrase:

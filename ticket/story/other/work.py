@@ -1,20 +1,22 @@
 """What was done, what it took and who pays, and how we know, in the other language."""
 
+from itertools import groupby
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Proof, Used
+from ticket.job.numbers import whole
 from ticket.job.values import Ref
 from ticket.readings.groups import measures, seen
-from ticket.readings.pairing import before
 from ticket.readings.units import find
 from ticket.story.concerns import sure_repair
 from ticket.story.context import sources, told
 from ticket.story.customer.codes import later_codes
-from ticket.story.customer.proofs import repeated
 from ticket.story.other.clauses import Labour
 from ticket.story.other.found import tell_code, tell_run, tell_seen
-from ticket.story.other.measured import level, limit, name_of, sentence, side_by_side, taken, value
+from ticket.story.other.measured import level, limit, name_of, sentence, taken, value
 from ticket.story.other.talk import Talk, stop
 from ticket.story.readings import Reading
+from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sentence import TICKET, Phrase
 from ticket.story.words.labour import tasks
 from ticket.story.writer import Writer
@@ -68,7 +70,7 @@ def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
     if fact.condition and fact.condition != "sublet":
         row = talk.language.terms.one("adj", fact.condition)
         cls = group.cls if group is not None else talk.language.terms.classes[0]
-        many = fact.amount.isdigit() and int(fact.amount) > 1
+        many = whole(fact.amount) > 1
         cls = talk.language.terms.plural_class.get(cls, cls) if many else cls
         if row is not None and group is not None:
             condition = (told(entry, "condition", talk.language.terms.form(row.told, cls)),)
@@ -76,7 +78,7 @@ def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
             condition = talk.term(entry, "condition", fact.condition)
     words = talk.bare(entry, "text", fact.text)
     unit = fact.unit.lower()
-    count = int(fact.amount) if fact.amount.isdigit() else 0
+    count = whole(fact.amount)
     if unit in _PIECES and count > 1:
         words = _several(talk, entry, fact.text)
     described = talk.say("used.condition", words=words, condition=condition) if condition else words
@@ -146,14 +148,15 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
     """Every verification; where work was done and nothing tested, that too."""
     for entry, fact in talk.job.each(Proof, letter):
         held = taken(talk, entry)
-        first = before(talk.job.ticket, entry, talk.job.case.earlier)
-        home = talk.job.entry(first.ref) if first is not None else None
-        for together in side_by_side(held):
-            if len(together) > 1:
-                more = [Ref(home.no)] if home is not None else []
-                tell_run(talk, entry, together, writer, *more, again=home is not None)
+        first = taken_before(talk.job, entry)
+        pairs = list(zip(held, first.olds if first is not None else (None,) * len(held), strict=True))
+        for _, together in groupby(pairs, key=lambda pair: pair[0].group):
+            rows, olds = zip(*together, strict=True)
+            if len(rows) > 1:
+                more = first.refs(*olds) if first is not None else ()
+                tell_run(talk, entry, rows, writer, *more, again=first is not None)
             else:
-                _reading(talk, entry, together[0], home, writer)
+                _reading(talk, entry, rows[0], first, olds[0], writer)
         text = seen(fact)
         if text.strip():
             tell_seen(talk, entry, "what" if not measures(fact) and fact.what else "seen", text, writer)
@@ -166,11 +169,13 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
         writer.add((TICKET,), talk.say("proof.none"))
 
 
-def _reading(talk: Talk, entry: Entry, reading: Reading, home: Entry | None, writer: Writer) -> None:
+def _reading(
+    talk: Talk, entry: Entry, reading: Reading, first: Repeated | None, before: Reading | None, writer: Writer
+) -> None:
     named = name_of(talk, entry, reading)
-    old = repeated(talk.job, reading, home)
-    if old is None or reading.value is None or old.value is None:
-        kind = "proof" if home is None else "proof.again"
+    old = repeated(reading, before)
+    if first is None or old is None or reading.value is None or old.value is None:
+        kind = "proof" if first is None else "proof.again"
         writer.add(sources(entry), *map(stop, sentence(talk, reading, named, kind)))
         return
     shape = "level" if level(reading) else "plain"
@@ -185,4 +190,4 @@ def _reading(talk: Talk, entry: Entry, reading: Reading, home: Entry | None, wri
         heads = tuple(talk.say("verdict.undecided", said=head) for head in heads)
     behind = limit(talk, reading)
     said = (talk.say("reading.limit", said=head, limit=behind) if behind else head for head in heads)
-    writer.add((Ref(entry.no), Ref(old.entry.no)), *map(stop, said))
+    writer.add((Ref(entry.no), *first.refs(old)), *map(stop, said))

@@ -4,6 +4,7 @@ import datetime
 import re
 
 from ticket.job.numbers import exact
+from ticket.job.wall import calendar_day
 
 _DIGITS = re.compile(r"[0-9]+")
 _MONTHS = ("January February March April May June July August September October November December").split()
@@ -47,7 +48,5 @@ def day(when: datetime.date, style: str) -> str:
 
 def day_of(text: str, style: str) -> str:
     """A typed ISO date in the shop's way; other text stays."""
-    try:
-        return day(datetime.date.fromisoformat(text), style)
-    except ValueError:
-        return text
+    found = calendar_day(text)
+    return day(found, style) if found else text

@@ -1,0 +1,86 @@
+"""The two forms of a ticket's header: one order, the same names, Enter never writes, one key saves."""
+
+from pathlib import Path
+
+from textual.pilot import Pilot
+from textual.widgets import Input, Static
+
+from support.screens_desk import demo_desk, screen_of
+from ticket.screens.app import TicketApp
+from ticket.screens.header_screen import HeaderScreen
+from ticket.screens.jobs_new import NewScreen
+from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.header_fields import HEADER_FIELDS
+from ticket.shop.shop import Shop
+
+
+def names(app: TicketApp) -> list[tuple[str, str]]:
+    """The fields of the form on the screen: the name it is shown under, and the one it is kept under."""
+    shown = [str(item.render()) for item in app.screen.query("Grid Static").results(Static)]
+    kept = [(field.id or "").removeprefix("field-") for field in app.screen.query("Grid Input").results(Input)]
+    return list(zip(shown, kept, strict=True))
+
+
+async def opened(app: TicketApp, pilot: Pilot[int], key: str) -> list[tuple[str, str]]:
+    await pilot.press(key)
+    await pilot.pause()
+    return names(app)
+
+
+async def test_both_forms_have_one_order_and_the_same_names(database: Path, shop: Shop) -> None:
+    number = shop.new()
+    async with demo_desk(database, (120, 40)) as (app, pilot):
+        new = await opened(app, pilot, "ctrl+n")
+        await pilot.press("escape")
+        app.open_ticket(number)
+        await pilot.pause()
+        whole = await opened(app, pilot, "ctrl+l")
+        assert whole[: len(new)] == new
+        assert [kept for _, kept in whole] == [*HEADER_FIELDS, "status"]
+        assert all(shown == kept.replace("-", " ") for shown, kept in whole), "as flags and plain files call them"
+
+
+async def test_enter_never_opens_a_ticket_and_what_is_typed_behind_it_stays_in_the_form(database: Path) -> None:
+    async with demo_desk(database) as (app, pilot):
+        await opened(app, pilot, "ctrl+n")
+        await pilot.press(*"KDE 4102", "enter", "enter", *"Corvane Alder", "enter", *"Ada Fenn", *["enter"] * 9)
+        await pilot.pause()
+        form = screen_of(app, NewScreen)
+        assert app.shop.store.numbers() == []
+        assert [form.typed(name) for name in ("plate", "vin", "vehicle", "customer")] == [
+            "KDE 4102", "", "Corvane Alder", "Ada Fenn",
+        ]  # fmt: skip
+        await pilot.press("f2")
+        await pilot.pause()
+        ticket = app.shop.ticket(screen_of(app, TicketScreen).number)
+        assert (ticket.header.vehicle.plate, ticket.header.vehicle.label) == ("KDE 4102", "Corvane Alder")
+        assert ticket.header.customer.name == "Ada Fenn"
+        assert ticket.entries == (), "no field became a finding"
+
+
+async def test_enter_in_the_whole_form_goes_on_and_one_key_keeps_it(database: Path, shop: Shop) -> None:
+    number = shop.new()
+    async with demo_desk(database) as (app, pilot):
+        app.open_ticket(number)
+        await pilot.pause()
+        await opened(app, pilot, "ctrl+l")
+        await pilot.press(*"KDE 4102", "enter", "enter", *"Corvane Alder", "enter")
+        await pilot.pause()
+        screen_of(app, HeaderScreen)
+        assert app.shop.ticket(number).header.vehicle.plate == "", "nothing is written yet"
+        await pilot.press("ctrl+o")
+        await pilot.pause()
+        screen_of(app, TicketScreen)
+        header = app.shop.ticket(number).header
+        assert (header.vehicle.plate, header.vehicle.vin, header.vehicle.label) == ("KDE 4102", "", "Corvane Alder")
+
+
+async def test_a_number_scanned_on_the_list_with_a_second_enter_opens_nothing(database: Path) -> None:
+    async with demo_desk(database) as (app, pilot):
+        await pilot.press(*"Z6XCA20D4NA001482", "enter")
+        await pilot.pause(0.2)
+        assert screen_of(app, NewScreen).typed("vin") == "Z6XCA20D4NA001482"
+        await pilot.press("enter", "enter")
+        await pilot.pause()
+        screen_of(app, NewScreen)
+        assert app.shop.store.numbers() == []

@@ -1,0 +1,70 @@
+"""Text from outside, out of files and streams: plain files only, of a size one can hold, in UTF-8 or not at all."""
+
+import os
+import stat
+from pathlib import Path
+from typing import BinaryIO
+
+from ticket.job.errors import InputError
+from ticket.job.text import one_line
+
+MOST = 256 * 1024 * 1024
+"""Bytes of one file or stream."""
+
+_KINDS = (
+    (stat.S_ISDIR, "it is a folder"),
+    (stat.S_ISFIFO, "it is a pipe"),
+    (stat.S_ISSOCK, "it is a socket"),
+    (stat.S_ISREG, ""),
+)  # fmt: skip
+_HINT = "name a plain file, or give - and send the text through standard input"
+
+
+def read_file(path: Path) -> str:
+    """The text of a plain file. Raises :class:`InputError`, also for what would never end or never answer."""
+    shown = one_line(str(path))
+    try:
+        # Not blocking: opening a pipe that nobody writes to would wait for ever.
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        with os.fdopen(handle, "rb") as file:
+            found = os.fstat(handle).st_mode
+            kind = next((words for fits, words in _KINDS if fits(found)), "it is a device")
+            if kind:
+                raise InputError(f"{shown} cannot be read: {kind}; {_HINT}.")
+            return read_stream(file, shown)
+    except (OSError, ValueError) as error:
+        raise InputError(f"{shown} cannot be read: {reason(error)}.") from None
+
+
+def read_stream(stream: BinaryIO, shown: str) -> str:
+    """The text of an open stream to its end. Raises :class:`InputError`."""
+    return decoded(read_bytes(stream, shown), shown)
+
+
+def read_bytes(stream: BinaryIO, shown: str) -> bytes:
+    """What a stream holds, up to :data:`MOST`. Raises :class:`InputError`."""
+    try:
+        data = stream.read(MOST + 1)
+    except OSError as error:
+        raise InputError(f"{shown} cannot be read: {reason(error)}.") from None
+    if len(data) > MOST:
+        raise InputError(f"{shown} holds more than {MOST // 1024**2} MB: take it in in parts.")
+    return data
+
+
+def decoded(data: bytes, shown: str) -> str:
+    """Bytes as the text they are in UTF-8. Raises :class:`InputError` naming the line of the first that are none."""
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = error.object.count(b"\n", 0, error.start) + 1
+        byte = error.object[error.start]
+        raise InputError(
+            f"{shown}: line {line} holds the byte 0x{byte:02X}, which is no UTF-8 text; nothing was taken in."
+            " Save it as UTF-8 first."
+        ) from None
+
+
+def reason(error: Exception) -> str:
+    """Why the system refused, in its own words."""
+    return (getattr(error, "strerror", None) or str(error)).lower()
