@@ -6,6 +6,7 @@ from fractions import Fraction
 from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.readings.units import find
 
@@ -80,13 +81,9 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         under = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)]
         fitting = under or fitting
     if given.own:
-        named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
-        named = named or [r for r in fitting if _speaks_of(r, given.own)]
-        if not named and not limits.alone and given.bracketed:
-            return WHICH if fitting else FOREIGN
-        fitting = named or fitting
-        if not named and len({_subject(r) for r in fitting}) > 1:
-            return WHICH
+        fitting, question = _spoken_of(fitting, limits)
+        if question:
+            return question
     if not fitting:
         return _unfit(before, given)
     if len({find(amount.unit) for amount in given.amounts if not amount.bare}) > 1:
@@ -103,6 +100,24 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if _at_odds(nearest, given) or elsewhere:
         nearest.asked = WHICH
         return WHICH
+    return _share(fitting, nearest, limits, behind=behind)
+
+
+def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
+    """The readings that the words beside the limits speak of, or a question where they speak of none."""
+    given = limits.given
+    named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
+    named = named or [r for r in fitting if _speaks_of(r, given.own)]
+    if not named and not limits.alone and given.bracketed:
+        return fitting, WHICH if fitting else FOREIGN
+    if not named and len({_subject(r) for r in fitting}) > 1:
+        return fitting, WHICH
+    return named or fitting, ""
+
+
+def _share(fitting: list[Reading], nearest: Reading, limits: PlacedLimits, *, behind: bool) -> str:
+    """Judge the nearest and what differs from it in place alone; a rival makes it a question."""
+    given = limits.given
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
@@ -237,7 +252,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         side = _wear_side(nearest)
         if not side:
             return WEAR_SIDE
-        given = replace(given, wear=None, **{side: given.wear})
+        given = with_bound(replace(given, wear=None), side, given.wear)
     if _far_off(members, given):
         for reading in members:
             reading.asked = WHICH_UNIT

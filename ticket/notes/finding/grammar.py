@@ -255,7 +255,7 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not a.bare and b.bare and a.shape != "32nds":
         b = replace(b, unit=a.unit, dimension=a.dimension, bare=False)
     held = replace(b, text=a.text, value=a.value, to=b.text, to_value=b.value, signed=a.signed, than="")
-    if b.shape == "k" and a.shape != "k" and a.value < b.value / 100:
+    if b.value is not None and b.shape == "k" and a.shape != "k" and a.value < b.value / 100:
         held = replace(held, text=_thousandfold(a), value=a.value * 1000)
     if held.value is not None and held.to_value is not None and held.value > held.to_value:
         held = replace(held, text=held.to, value=held.to_value, to=held.text, to_value=held.value)

@@ -172,7 +172,7 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
         if amount.than and (amount.than, side) not in (("<", "h"), (">", "l")):
             return None
         amount = replace(amount, than="")
-        return replace(base, **{{"l": "low", "h": "high", "d": "wear"}[side]: amount})
+        return with_bound(base, {"l": "low", "h": "high", "d": "wear"}[side], amount)
     if "nominal" in amounts:
         return replace(base, nominal=amounts["nominal"], tolerance=amounts["tol"])
     if "around" in amounts:
@@ -187,6 +187,17 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
     if amount.than in (">", ">="):
         return replace(base, low=replace(amount, than=""))
     return replace(base, nominal=replace(amount, than=""))
+
+
+def with_bound(given: GivenLimits, name: str, amount: Amount) -> GivenLimits:
+    """The same limits with one figure more: ``low``, ``high`` or ``wear``."""
+    match name:
+        case "low":
+            return replace(given, low=amount)
+        case "high":
+            return replace(given, high=amount)
+        case _:
+            return replace(given, wear=amount)
 
 
 def _low_end(amount: Amount) -> Amount:

@@ -192,7 +192,7 @@ def _has_number(line: Line, at: int) -> bool:
         return True
     if token is None or token.letter != "q" or not token.amount.bare or token.amount.shape != "whole":
         return False
-    if token.amount.than or token.amount.signed or abs(token.amount.value or 0) > LARGEST_NAME:
+    if token.amount.than or token.amount.signed or (token.amount.value is not None and abs(token.amount.value) > LARGEST_NAME):
         return False
     if line.tokens[at].text.startswith("sens") and _is(_at(line, at + 2), "t-r") and _is(_at(line, at + 3), "q"):
         return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
@@ -448,35 +448,10 @@ def _filled(line: Line) -> None:
 
 
 def _named(line: Line) -> None:
-    """A small whole number right behind a noun, with a reading behind it, names the thing: ``valve 2 0.25 mm``."""
+    """Amounts that are names, and things that are named by them, become words."""
     tokens = line.tokens
     for at, token in enumerate(tokens):
-        if token.letter != "q":
-            continue
-        rated = _at(line, at + 1)
-        if _is(_at(line, at - 1), "g") and _whole_name(token.amount) and not _is(rated, "(t-"):
-            tokens[at] = replace(token, letter="n", held=None)
-            continue
-        if rated is not None and rated.letter == "g" and not token.amount.than and _rates(token.amount, rated.text):
-            tokens[at] = replace(token, letter="n", held=None)
-            continue
-        before, after = _at(line, at - 1), _at(line, at + 1)
-        long = token.amount.bare and token.amount.shape == "whole" and len(token.amount.text) == 4 and token.amount.text.isdigit()
-        if _is_text(line, at) or long and before is not None and before.letter in "pe" and any(t.text in _NAMERS for t in tokens[:at]):
-            tokens[at] = replace(token, letter="n", held=None)
-            continue
-        coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
-        filled = before is not None and before.text == "level" and _is(after, "q")  # "level 73 -52 mm": which is it?
-        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS and not filled:
-            tokens[at] = replace(token, letter="n", held=None)
-            continue
-        if not _small(token.amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
-            continue
-        if _is(after, "=") and _is(_at(line, at + 2), "q"):
-            tokens[at] = replace(token, letter="n", held=None)  # "leak-down 3 = 62 %": the sign says which is the reading
-            continue
-        behind = after is not None and (after.letter in "qixu" or (after.letter == "w" and _unit_amount_in_part(line, at + 1)))
-        if behind and _is_numbered(before.text):
+        if token.letter == "q" and (_rated(line, at) or _is_text(line, at) or _coded(line, at) or _numbers_a_thing(line, at)):
             tokens[at] = replace(token, letter="n", held=None)
     for at, token in enumerate(tokens[1:], 1):
         two_units = token.text in _LONE_UNITS and tokens[at - 1].letter == "q" and not tokens[at - 1].amount.bare
@@ -485,6 +460,40 @@ def _named(line: Line) -> None:
     for at, token in enumerate(tokens):
         if token.letter == "g":
             tokens[at] = replace(token, letter="w", held=None)
+
+
+def _rated(line: Line, at: int) -> bool:
+    """``15 A fuse``, ``fuse 15``: a thing is named by its rating."""
+    amount, rated = line.tokens[at].amount, _at(line, at + 1)
+    if _is(_at(line, at - 1), "g") and _whole_name(amount) and not _is(rated, "(t-"):
+        return True
+    return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
+
+
+def _coded(line: Line, at: int) -> bool:
+    """``date code 2018``, ``serial 00417``, ``gear 2``: the word before has a number for a name."""
+    amount, before, after = line.tokens[at].amount, _at(line, at - 1), _at(line, at + 1)
+    digits = amount.bare and amount.text.isdigit()
+    if amount.bare and before is not None and before.text in _NAMERS:
+        return True
+    if digits and amount.text[:1] == "0" and len(amount.text) > 2:
+        return True
+    if digits and amount.shape == "whole" and len(amount.text) == 4 and _is(before, "pe"):
+        return any(token.text in _NAMERS for token in line.tokens[:at])
+    if before is None or before.text not in _SETTINGS or not _small(amount):
+        return False
+    return not (before.text == "level" and _is(after, "q"))  # "level 73 -52 mm": which is it?
+
+
+def _numbers_a_thing(line: Line, at: int) -> bool:
+    """A small whole number right behind a noun, with a reading behind it, names the thing: ``valve 2 0.25 mm``."""
+    amount, before, after = line.tokens[at].amount, _at(line, at - 1), _at(line, at + 1)
+    if not _small(amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
+        return False
+    if _is(after, "=") and _is(_at(line, at + 2), "q"):
+        return True  # "leak-down 3 = 62 %": the sign says which is the reading
+    reading = _is(after, "qixu") or (_is(after, "w") and _unit_amount_in_part(line, at + 1))
+    return reading and _is_numbered(before.text)
 
 
 _LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())

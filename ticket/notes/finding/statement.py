@@ -8,7 +8,7 @@ from ticket.notes.finding.attachment import DISTANCES, PlacedLimits, Reading, Wa
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
-from ticket.notes.finding.tokens import GivenLimits, Token
+from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
@@ -225,7 +225,7 @@ def _carry_units(done: Walked) -> None:
             later.amount = _with_unit(later, one)
 
 
-def _with_unit(reading: Reading, other: Reading) -> "object":
+def _with_unit(reading: Reading, other: Reading) -> Amount:
     return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
 
 
