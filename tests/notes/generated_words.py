@@ -1,7 +1,8 @@
 """The vocabulary of generated findings: what is measured, where, in which units, under which conditions.
 
-Common practice of the trade, no source, but for the sizes of units: those are exact by definition (SI Brochure, 9th edition;
-international yard and pound agreement of 1959). Written from the meaning of a line, never from what the reader knows.
+Common practice of the trade, no source, but for the sizes of units: those are exact by definition (SI Brochure, 9th
+edition; international yard and pound agreement of 1959). Written from the meaning of a line, never from what the
+reader knows.
 """
 
 from __future__ import annotations

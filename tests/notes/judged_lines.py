@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from finding_records import Answer, Record, number_places
-from generated_lines import Bound, Line, Meaning, in_base
+from generated_meaning import Bound, Line, Meaning, in_base
 from generated_words import NAMES_WITH_DIGITS
 
 SHAPES = {"<=": "<"}
@@ -150,7 +150,7 @@ def lost_numbers(text: str, answer: Answer) -> list[str]:
     taken = {number for record in answer.records for number in record.numbers}
     out: list[str] = []
     for value, start, end in number_places(text):
-        if " " in text[start:end] and {Fraction(part) for part in text[start:end].split(" ")} <= taken:
+        if " " in text[start:end] and {Fraction(part) for part in text[start:end].split()} <= taken:
             continue  # "axle 1 3/32": the place and its value
         parts = (
             {Fraction(part) for part in re.findall(r"[0-9]+", text[start:end])} if "/" in text[start:end] else {value}

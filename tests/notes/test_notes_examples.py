@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from support.facts import in_parts
+from support.facts import in_parts, said
 from ticket.job.kinds import (
     Cause,
     Code,
@@ -90,35 +90,7 @@ def test_the_fan_drive_job_reads_as_meant() -> None:
 
 
 MEANT = {
-    "found: front pads LF inner 1.9, LF outer 4.2, RF inner 4.4, RF outer 4.5 mm (min 3.0 per maker)": Found(
-        what="front pads",
-        run=Run(
-            (Value("1.9", "LF inner"), Value("4.2", "LF outer"), Value("4.4", "RF inner"), Value("4.5", "RF outer")),
-            "mm",
-            Limits(low="3.0", source="maker"),
-        ),
-    ),
-    "found: rotor LF thickness 21.2 mm (min 22.0 per maker), deep grooves": Found(
-        what="rotor LF thickness", run=run("21.2", "mm", Limits(low="22.0", source="maker")), seen="deep grooves"
-    ),
-    "found: compression cyl 178 175 92 180 psi (min 130 per maker)": Found(
-        what="compression",
-        run=Run(
-            (Value("178", "cyl 1"), Value("175", "cyl 2"), Value("92", "cyl 3"), Value("180", "cyl 4")),
-            "psi",
-            Limits(low="130", source="maker"),
-        ),
-    ),
-    "found: leak-down cyl 3 62 % (max 20), air heard at intake": Found(
-        what="leak-down", run=run("62", "%", Limits(high="20"), "cyl 3"), seen="air heard at intake"
-    ),
     "proof: 3 now cyl 3 176 psi": Proof(of=Ref(3), run=run("176", "psi", None, "cyl 3")),
-    "found: inverter temperature, after 10 km 91 degC (max 70)": Found(
-        what="inverter temperature, after 10 km", run=run("91", "degC", Limits(high="70"))
-    ),
-    "found: charge air cooler pressure loss in 15 s 12 psi (max 5 per maker)": Found(
-        what="charge air cooler pressure loss in 15 s", run=run("12", "psi", Limits(high="5", source="maker"))
-    ),
     "ruled: turbo; shaft play 0.03 mm (max 0.10 per maker), wheel spins free with no rub marks": Ruled(
         text="turbo", reason="shaft play 0.03 mm (max 0.10 per maker), wheel spins free with no rub marks"
     ),
@@ -151,6 +123,36 @@ MEANT = {
         risk="engine may stop again", watch="engine stops again", estimate="210",
     ),
 }  # fmt: skip
+
+
+MEASURED = {
+    "found: front pads LF inner 1.9, LF outer 4.2, RF inner 4.4, RF outer 4.5 mm (min 3.0 per maker)": [
+        "pads, left front inner: 1.9 mm (min 3.0 per maker)", "pads, left front outer: 4.2 mm (min 3.0 per maker)",
+        "pads, right front inner: 4.4 mm (min 3.0 per maker)", "pads, right front outer: 4.5 mm (min 3.0 per maker)",
+    ],
+    "found: rotor LF thickness 21.2 mm (min 22.0 per maker), deep grooves": [
+        "rotor thickness, left front: 21.2 mm (min 22.0 per maker)", "seen: deep grooves",
+    ],
+    "found: compression cyl 178 175 92 180 psi (min 130 per maker)": [
+        f"compression, cylinder {place}: {value} psi (min 130 per maker)"
+        for place, value in enumerate((178, 175, 92, 180), 1)
+    ],
+    "found: leak-down cyl 3 62 % (max 20), air heard at intake": [
+        "leak-down, cylinder 3: 62 % (max 20)", "seen: air heard at intake",
+    ],
+    "found: inverter temperature, after 10 km 91 degC (max 70)": [
+        "inverter temperature: 91 degC [after 10 km] (max 70)",
+    ],
+    "found: charge air cooler pressure loss in 15 s 12 psi (max 5 per maker)": [
+        "charge air cooler pressure loss: 12 psi [in 15 s] (max 5 per maker)",
+    ],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "stated"), MEASURED.items())
+def test_findings_of_the_examples_state_their_measurements(line: str, stated: list[str]) -> None:
+    assert line in EXAMPLES
+    assert said(one(line)) == stated
 
 
 @pytest.mark.parametrize(("line", "fact"), MEANT.items())

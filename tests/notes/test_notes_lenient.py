@@ -2,12 +2,11 @@
 
 import pytest
 
-from support.facts import run_of
+from support.facts import run_of, said
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Told, Used
 from ticket.job.values import Answer, Limits, Ref
 from ticket.notes.read import read
 from ticket.notes.write import write
-from ticket.readings.groups import subject
 
 
 def fact_of(line: str) -> object:
@@ -80,10 +79,7 @@ def test_limits_that_no_decimal_brings_over_keep_their_unit() -> None:
 def test_a_numbered_thing_keeps_its_number() -> None:
     fact = fact_of("found: pin 2 8.3 V")
     assert isinstance(fact, Found)
-    assert subject(fact) == "pin 2"
-    run = run_of(fact)
-    assert run is not None
-    assert [value.number for value in run.values] == ["8.3"]
+    assert said(fact) == ["pin 2: 8.3 V"]
     (draft,) = read("found: pads 2 8.3 mm")
     assert draft.remarks
 

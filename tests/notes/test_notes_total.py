@@ -76,13 +76,13 @@ def test_time_grows_with_the_length_and_no_faster(kind: str) -> None:
         assert not all(_grows_too_fast(short, long) for _ in range(4)), evil  # once in four may be the machine
 
 
-def test_at_most_sixteen_readings_and_the_next_is_asked_about() -> None:
-    (sixteen,), (seventeen,) = read("cells " + "1.2 " * 16 + "V"), read("cells " + "1.2 " * 17 + "V")
-    assert isinstance(sixteen.fact, Found)
-    assert len(sixteen.fact.measurements) == 16
-    assert isinstance(seventeen.fact, Found)
-    assert not seventeen.fact.measurements
-    assert seventeen.remarks
+def test_what_is_too_long_for_one_finding_states_nothing_and_is_asked_about() -> None:
+    (long,), (longer,) = read("cells " + "1.2 " * 150 + "V"), read("cells " + "1.2 " * 250 + "V")
+    assert isinstance(long.fact, Found)
+    assert len(long.fact.measurements) == 150
+    assert isinstance(longer.fact, Found)
+    assert not longer.fact.measurements
+    assert [remark.state for remark in longer.remarks] == ["unread"]
 
 
 def test_a_hash_without_a_space_is_no_mark() -> None:

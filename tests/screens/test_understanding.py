@@ -13,7 +13,7 @@ from ticket.job.case import Case, Settings
 from ticket.notes.read import read
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.screens.understanding import HEIGHT, Reply, height_for, understanding_rows
+from ticket.screens.understanding import HEIGHT, Reply, height_for, open_question, understanding_rows
 from ticket.shop.completing import Candidate
 from ticket.shop.drafts import settle
 from ticket.shop.shop import Shop
@@ -72,3 +72,60 @@ async def test_every_row_that_is_said_is_seen(database: Path, size: tuple[int, i
         understood = app.screen.query_one("#understood", Page)
         assert len(understood.rows) == understood.size.height == height_for(size[1])
         assert app.screen.query_one("#page", Page).size.height >= 3
+
+
+def test_one_question_at_a_time_is_put_and_its_answers_stand_last() -> None:
+    settled = settle(read("found: leak-down 3 62 % (max 20), pads 4 (min 3)"), TICKET, "A", lambda _: None, lambda _: False)
+    questions = [remark for remark in settled[-1].draft.remarks if remark.state != "remark"]
+    assert len(questions) > 1  # the line leaves more than one thing open
+    rows = [row.text for row in understanding_rows(Reply(settled), CASE, 118)]
+    assert sum(row.startswith("? ") for row in rows) == 1
+    assert open_question(settled) == questions[0]
+
+
+def test_each_measurement_is_shown_with_its_verdict() -> None:
+    rows = " ".join(row.text for row in understanding_rows(reply("found: pads LF 2 RF 5 mm (min 3), oil 20 psi"), CASE, 118))
+    assert "left front 2" in rows
+    assert "right front 5" in rows
+    assert "20 psi" in rows
+    assert "too low" in rows
+
+
+async def test_right_takes_an_answer_and_down_shows_the_next(database: Path) -> None:
+    with Shop.open(database, "K. Orlo") as shop:
+        number = shop.new()
+        shop.add(number, "says: no heat")
+    async with demo_desk(database) as (app, pilot):
+        app.open_ticket(number)
+        await pilot.pause()
+        prompt = app.screen.query_one(Prompt)
+        understood = app.screen.query_one("#understood", Page)
+        line = "later: pump; in 9k"
+        asked = next(remark for remark in read(line)[0].remarks if len(remark.answers) > 1)
+        for take in (0, 1):
+            prompt.put(line)
+            await pilot.pause()
+            assert f"→ {asked.answers[0]}  or {asked.answers[1]}" in [row.text for row in understood.rows]
+            for _ in range(take):
+                await pilot.press("down")
+            await pilot.press("right")
+            await pilot.pause()
+            assert prompt.value == f"{line[: asked.start]}{asked.answers[take]}{line[asked.end :]}"
+
+
+async def test_what_is_unread_is_underlined_in_the_line(database: Path) -> None:
+    with Shop.open(database, "K. Orlo") as shop:
+        number = shop.new()
+        shop.add(number, "says: no heat")
+    async with demo_desk(database) as (app, pilot):
+        app.open_ticket(number)
+        await pilot.pause()
+        prompt = app.screen.query_one(Prompt)
+        line = "found: leak-down 3 62 % (max 20)"
+        prompt.put(line)
+        await pilot.pause()
+        drawn = prompt._value
+        assert [drawn.plain[span.start : span.end] for span in drawn.spans if "underline" in str(span.style)] == ["3 62 %"]
+        prompt.put("found: leak-down 62 % (max 20)")
+        await pilot.pause()
+        assert prompt._value.spans == []

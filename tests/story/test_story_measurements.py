@@ -47,7 +47,7 @@ def test_every_measurement_is_told_to_the_customer_in_order() -> None:
     story = "\n".join(sentences(case(several(), "metric"), "customer", "en"))
     wanted = (
         "At idle, the engine oil pressure was 12 psi (83 kPa), which is too low; at least 15 psi (100 kPa) is needed.",
-        "The coolant temperature was 195 to 230 °F (91 to 110 °C), which is too high; no more than 220 °F (104 °C) is",
+        "The coolant temperature was 225 to 230 °F (107 to 110 °C), which is too high; no more than 220 °F (104 °C) is",
         "The right front tire had 1/32 inches (0.79 mm) of tread, which is too little; at least 2/32 inches (1.59 mm)",
         "The left front one was within limits, at 4/32 inches (3.2 mm).",
         "There was a leak at the oil cooler.",
@@ -73,12 +73,12 @@ def test_the_judge_has_nothing_against_it(reader: str, language: str, units: str
     ("text", "rule"),
     [
         ("The coolant temperature was 12 psi.", "F2"),
-        ("The engine oil pressure was 195 to 230 °F.", "F2"),
-        ("The coolant temperature was 195 to 230 °F, which is within limits.", "F21"),
+        ("The engine oil pressure was 225 to 230 °F.", "F2"),
+        ("The coolant temperature was 225 to 230 °F, which is within limits.", "F21"),
         ("The left front tire had 1/32 inches of tread.", "F6"),
         ("The engine oil pressure was too high.", "F21"),
         ("The engine oil pressure was 12 psi at idle.", ""),
-        ("The coolant temperature was 195 to 230 °F, and the engine oil pressure was 12 psi.", ""),
+        ("The coolant temperature was 225 to 230 °F, and the engine oil pressure was 12 psi.", ""),
     ],
 )
 def test_a_figure_of_one_measurement_is_not_told_of_another(text: str, rule: str) -> None:
@@ -127,11 +127,11 @@ def test_it_travels_as_a_document_through_a_store_and_back(tmp_path: Path) -> No
     db.close()
     assert rows == [
         ("engine oil pressure", None, "12", "psi", "min 15 per maker"),
-        ("coolant temperature", None, "195-230", "degF", "max 220"),
+        ("coolant temperature", None, "225-230", "degF", "max 220"),
         ("tread", "left front", "4/32", "in", "min 2/32 per law"),
         ("tread", "right front", "1/32", "in", "min 2/32 per law"),
     ]
-    assert whole == [("12, 195-230, left front 4/32, right front 1/32", "psi, degF, in",
+    assert whole == [("12, 225-230, left front 4/32, right front 1/32", "psi, degF, in",
                       "min 15 per maker, max 220, min 2/32 per law")]  # fmt: skip
     assert [row[1] for row in index] == ["", "", "left front", "right front"]
 

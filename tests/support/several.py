@@ -17,7 +17,7 @@ def spans(text: str, words: str, after: str = "") -> tuple[Span, ...]:
 
 
 TEXT = (
-    "engine oil pressure at idle 12 psi (min 15 per maker), coolant temperature 195-230 degF (max 220), "
+    "engine oil pressure at idle 12 psi (min 15 per maker), coolant temperature 225-230 degF (max 220), "
     "LF tread 4/32 RF tread 1/32 in (min 2/32 per law), leak at the oil cooler"
 )
 _LAW = Limits(low="2/32", source="law")
@@ -28,7 +28,7 @@ FINDING = Found(
             "12", "psi", of=spans(TEXT, "engine oil pressure"), when=spans(TEXT, "at idle"),
             limits=Limits(low="15", source="maker"),
         ),
-        Measurement("195", "degF", to="230", of=spans(TEXT, "coolant temperature"), limits=Limits(high="220")),
+        Measurement("225", "degF", to="230", of=spans(TEXT, "coolant temperature"), limits=Limits(high="220")),
         Measurement("4/32", "in", at=("left front",), of=spans(TEXT, "tread", "LF"), limits=_LAW),
         Measurement("1/32", "in", at=("right front",), of=spans(TEXT, "tread", "RF"), limits=_LAW),
     ),

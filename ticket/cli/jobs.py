@@ -10,7 +10,7 @@ from ticket.cli.output import read_text, remark, say, say_json
 from ticket.job.case import Case, Settings
 from ticket.job.codec import instant
 from ticket.job.document import to_document
-from ticket.job.entry import Entry
+from ticket.job.entry import Entry, Remark
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Found, Proof
 from ticket.job.text import clean, one_line
@@ -98,11 +98,21 @@ def report(added: Sequence[Added], options: argparse.Namespace, ticket: Ticket, 
     for item in added:
         say(entry_line(item.entry, ticket))
         for note in item.settled.draft.remarks:
-            remark(f"      {note.text}")
+            for line in _remark_lines(note, ticket.number, item.entry.no):
+                remark(f"      {line}")
         if item.settled.proposed and not accepted:
             numbers = " ".join(str(ref) for ref in item.settled.proposed)
             lead = "for" if item.entry.kind in ("offer", "did", "later") else "from"
             remark(f"      It may rest on {numbers}: add '{lead} {numbers}', or use --accept.")
+
+
+def _remark_lines(note: Remark, number: int, no: int) -> list[str]:
+    """A remark in one line; where it offers something to add, wrapped, with what that is and how it gets there."""
+    if note.state != "remark" or not note.answers:
+        return [note.text]
+    choices = " or ".join(f"'{answer.strip()}'" for answer in note.answers)
+    how = f"To have it judged, add {choices}: ticket edit {number} {no} 'LINE'."
+    return [line for text in (note.text, how) for line in textwrap.wrap(text, 72, break_long_words=False)]
 
 
 def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
@@ -112,7 +122,16 @@ def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
         "kind": item.entry.kind,
         "concern": item.entry.concern,
         "line": write(item.entry.fact, concern=item.entry.concern, shop_only=item.entry.shop_only),
-        "remarks": [{"text": note.text, "start": note.start, "end": note.end} for note in item.settled.draft.remarks],
+        "remarks": [
+            {
+                "text": note.text,
+                "start": note.start,
+                "end": note.end,
+                "state": note.state,
+                "answers": list(note.answers),
+            }
+            for note in item.settled.draft.remarks
+        ],
         "proposed": [str(ref) for ref in item.settled.proposed],
         "verdicts": [verdict.word for verdict in judge_entry(ticket, item.entry)],
         "read": meaning_of((item.settled.draft,)),

@@ -288,10 +288,15 @@ def _shop(command: Command) -> None:
         "ticket shop --start 'Wrenfold Garage'", "ticket shop", "ticket shop distance km",
         "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
+        "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
     )  # fmt: skip
-    made.add_argument("key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, glossary, group or keys")
+    made.add_argument(
+        "key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, limits, glossary, group or keys"
+    )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
+    made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")
+    made.add_argument("--keep", type=_number, metavar="N", help="with limits: take in a proposal by its number")
     made.add_argument("--start", nargs="?", const="", metavar="NAME", help="make a shop where there is none")
 
 

@@ -15,6 +15,7 @@ from ticket.store import sharing
 
 def shop(options: argparse.Namespace) -> int:
     """Start a shop; read or change settings, staff, price list and local rules; print the keys of the screens."""
+    _flags_fit(options)
     if options.start is not None:
         _start(options)
         return 0
@@ -43,6 +44,17 @@ def shop(options: argparse.Namespace) -> int:
         for person in people:
             say(f"person         {person.name} ({person.role})")
     return 0
+
+
+def _flags_fit(options: argparse.Namespace) -> None:
+    if options.key != "limits" and (options.proposed or options.keep is not None):
+        raise InputError("--proposed and --keep belong to the limits book: ticket shop limits --proposed.")
+
+
+def _limits(options: argparse.Namespace) -> None:
+    from ticket.cli.limits_listed import limits
+
+    limits(options)
 
 
 def _start(options: argparse.Namespace) -> None:
@@ -144,4 +156,4 @@ def _document(options: argparse.Namespace) -> None:
             say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
 
 
-_APART = {"glossary": _glossary, "prices": _document, "pack": _document, "group": _group}
+_APART = {"glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group}

@@ -26,7 +26,7 @@ Json = dict[str, Any]
 UNITS = {
     "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb",
     "fl oz": "fl-oz",
-    "SG": "SG", "CCA": "A", "32nds": "in",
+    "SG": "SG", "CCA": "A", "32nds": "in", "click": "count", "tooth": "count", "drop": "count",
 }  # fmt: skip
 """Units whose neutral sign is not the name in the table of units."""
 _PIECES = ("", "x", "pcs")

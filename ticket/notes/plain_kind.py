@@ -1,20 +1,29 @@
 """The kind of a line that names none: what the line plainly says it is, or a finding.
 
 Only lines that can hardly be anything else are taken: a fault code with its state, hours beside an operation, a counted
-part with a price, a contact with an answer, codes that were read again. A line in doubt is a finding, as it always was.
+part with a price, a contact with an answer, a test that was made again and passed. A line in doubt is a finding, as it
+always was: a wrong kind would claim work, a sale or a consent that nobody stated.
 """
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from ticket.faults.start import find
+from ticket.notes.code import code_at
+from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
-from ticket.notes.hours import amounts, standing
-from ticket.notes.phrases import means, phrase_at
+from ticket.notes.hours import Amount, amounts, standing
+from ticket.notes.phrases import means
+from ticket.notes.plain_contact import is_contact
+from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, tokens_of
 
-_CODE = re.compile(r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
+_CODE = re.compile(
+    r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?(?:[/\-]\s?FMI\s?)?[:#=]?\s?[0-9]"
+    r"|(?:FMI|SA|source(?: address)?)\s?[:#=]?\s?[0-9]{1,3}[\s,;/]{1,3}(?:SPN|FMI)\b)",
+    re.I,
+)
 _AGAIN = re.compile(
     r"\s*(?:re-?read codes|codes? (?:re-?)?(?:read|scanned|checked) again|codes? re-?(?:read|checked|scanned)"
     r"|re-?scan(?:ned)?(?: codes| all modules)?)\b.*\b(?:none|no codes?|clear|no faults?)\b",
@@ -23,37 +32,65 @@ _AGAIN = re.compile(
 _NO_CODES = re.compile(
     r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?[.\s]*\Z", re.I
 )
-_COUNTED = re.compile(r"\s*[0-9]{1,3} ?[xX×] +\S.*@ ?[$£€]? ?[0-9.]")
-_LIMITED = re.compile(r"\(|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
-_CONTACTED = frozenset("called phoned rang texted emailed told spoke informed".split())
+# A test made again, and a drive: the first shows by itself that something went before, the second has to say it passed.
+_RETEST = re.compile(r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?)\b(?! (?:in|at|on|needed|next|after)\b)", re.I)
+_DRIVE = re.compile(
+    r"\s*(?:(?:road|rd) ?-?test(?:ed)?|test ?-?(?:drive|drove|driven)|rt)\b(?!:)(?:,? [0-9.]+ ?(?:mi|miles?|km)\b)?",
+    re.I,
+)
+_PASSED = re.compile(
+    r"(?:all |now |tests? |still |everything |is |was )*(?:ok|okay|good|fine|passed|pass|holds|holding|fixed|normal)"
+    r"|[a-z/ ]{0,30}\b(?:gone|cured|fixed)",
+    re.I,
+)
+_NOTHING = re.compile(
+    r"no (?:more )?(?:[a-z]+ )?(?:noise|leak|code|light|lamp|fault|vibration|smoke|drop|drip|misfire)s?", re.I
+)
+_LIMITED = re.compile(r"\(|\?|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
+_DID = re.compile(r"\s*did\s+(?!not\b|n.t\b|it\b|they\b|the customer\b)", re.I)
+# Words by which the labour is wanted, somebody else's, long done, or undone again.
+_NOT_DONE = frozenset(
+    "need needs needed should must will would could want wants require requires recommend recommended suggest due est"
+    " estimate estimated quote quoted to not never ago last before already elsewhere previously previous owner again"
+    " later since by itself himself until old".split()
+)
+# What stands behind a word of labour that is part of a name: the service light, the diagnosis port.
+_NAMED = frozenset("light lamp port interval message reminder indicator record sticker history due off".split())
 _LONGEST = 400
-_FIRST_WORDS = 4
 
 
-def plain_kind(body: Body) -> str:
+@dataclass(frozen=True, slots=True)
+class Plain:
+    """The kind a body shows, and where its facts begin: behind ``did`` or ``used`` where that word opens the line."""
+
+    kind: str
+    start: int = 0
+
+
+def plain_kind(body: Body) -> Plain:
     """The kind a body shows by itself; ``found`` where nothing is certain."""
     text = body.bare
     if len(text) > _LONGEST or not text.strip():
-        return "found"
-    if _CODE.match(text) and _is_code(body):
-        return "code"
-    if _NO_CODES.match(text):
-        return "code"
-    if _AGAIN.match(text):
-        return "proof"
-    if _COUNTED.match(text):
-        return "used"
+        return Plain("found")
+    if (_CODE.match(text) and _is_code(body)) or truck_bytes_at(text) or _NO_CODES.match(text):
+        return Plain("code")
+    if _AGAIN.match(text) or _has_passed(text):
+        return Plain("proof")
+    part = is_part(text)
+    if part is not None:
+        return Plain("used", part)
     tokens = tokens_of(text)
-    if _is_contact(tokens):
-        return "told"
-    if _is_labour(tokens, text):
-        return "did"
-    return "found"
+    if is_contact(tokens):
+        return Plain("told")
+    named = _DID.match(text)
+    if _is_labour(tokens, text, named=bool(named)):
+        return Plain("did", named.end() if named else 0)
+    return Plain("found")
 
 
 def _is_code(body: Body) -> bool:
     """Alone, with its FMI, or with a state; ``P0420 set after road test, 5.2 V`` is told by a person."""
-    hit = find(body.bare)
+    hit = code_at(body.bare, 0, led=False)
     if hit is None:
         return False
     rest = body.cut(hit.end)
@@ -66,25 +103,40 @@ def _is_code(body: Body) -> bool:
     )
 
 
-def _is_contact(tokens: Sequence[Token]) -> bool:
-    """``called Ada, she said yes``: reached by a way, and answered."""
-    reached = any(token.low in _CONTACTED for token in tokens[:_FIRST_WORDS])
-    return reached and any(
-        phrase_at("answer", tokens, at) or phrase_at("no answer", tokens, at) for at in range(1, len(tokens))
-    )
+def _has_passed(text: str) -> bool:
+    """``retest: no leaks``, ``road test 5 mi ok, no noise``: every part of it says that it passed."""
+    again, drive = _RETEST.match(text), _DRIVE.match(text)
+    opened = again or drive
+    if opened is None:
+        return False
+    parts = [part.strip(" .:-") for part in re.split(r"[,;]", text[opened.end() :])]
+    said = [part for part in parts if part]
+    passed = [part for part in said if _PASSED.fullmatch(part)]
+    whole = bool(said) and all(part in passed or _NOTHING.fullmatch(part) for part in said)
+    return whole and (bool(again) or bool(passed))
 
 
-def _is_labour(tokens: Sequence[Token], text: str) -> bool:
+def _is_labour(tokens: Sequence[Token], text: str, *, named: bool) -> bool:
     """Hours that stand as hours to bill, beside a word for an operation, on a line without limits."""
-    if not any(means("operation", token.low) for token in tokens) or _LIMITED.search(text):
+    if _LIMITED.search(text) or any(token.low in _NOT_DONE for token in tokens):
+        return False
+    if not named and not any(_is_operation(tokens, at) for at in range(len(tokens))):
         return False
     found = [amount for amount in amounts(tokens) if amount.whole and not amount.doubt]
     return (
         len(found) == 1
         and standing(tokens, found[0]) in ("plain", "labour")
-        and _at_an_end(tokens, found[0].first, found[0].behind)
+        and _at_an_end(tokens, found[0], named=named)
     )
 
 
-def _at_an_end(tokens: Sequence[Token], first: int, behind: int) -> bool:
-    return first == 0 or behind == len(tokens)
+def _is_operation(tokens: Sequence[Token], at: int) -> bool:
+    behind = tokens[at + 1].low if at + 1 < len(tokens) else ""
+    return bool(means("operation", tokens[at].low)) and behind not in _NAMED
+
+
+def _at_an_end(tokens: Sequence[Token], amount: Amount, *, named: bool) -> bool:
+    """First or last on the line, and not the time in which something happened."""
+    first = amount.first - named
+    last = amount.behind == len(tokens)
+    return first == 0 or (last and tokens[amount.first - 1].low not in ("in", "for", "after", "within", "over"))

@@ -19,7 +19,7 @@ from ticket.notes.labour import read_did
 from ticket.notes.later import read_later
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
 from ticket.notes.offered import read_offer
-from ticket.notes.plain_kind import plain_kind
+from ticket.notes.plain_kind import Plain, plain_kind
 from ticket.notes.segments import cut
 from ticket.notes.shapes import SIGNED_START, Context
 from ticket.notes.spans import Body
@@ -83,8 +83,10 @@ def read_line(line: str, context: Context, remarks: tuple[Remark, ...] = ()) -> 
         found.append(Remark(text, lead.start, lead.end, "question", answers=(f"{lead.kind}:", f"{lead.twice}:")))
     if not lead.kind:
         found.extend(_near(line))
-    plain = "note" if lead.shop_only else "found" if found or lead.kind else plain_kind(body)
-    return _drafts(lead.kind or plain, lead, body, context, line, [*remarks, *found])
+    if lead.kind:
+        return _drafts(lead.kind, lead, body, context, line, [*remarks, *found])
+    plain = Plain("note") if lead.shop_only else Plain("found") if found else plain_kind(body)
+    return _drafts(plain.kind, lead, body.cut(plain.start), context, line, [*remarks, *found])
 
 
 def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]) -> tuple[Draft, ...]:

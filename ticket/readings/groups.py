@@ -44,7 +44,7 @@ def groups(fact: Found | Proof) -> tuple[Group, ...]:
     out: list[Group] = []
     held: list[Measurement] = []
     for at, one in enumerate(fact.measurements):
-        new = Group(_cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _cut(fact.what, one.when), at)
+        new = Group(_cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _cut(fact.what, one.when, ", "), at)
         if out and _together(out[-1], held, new, one):
             out[-1] = replace(out[-1], run=replace(out[-1].run, values=(*out[-1].run.values, *new.run.values)))
             held.append(one)
@@ -111,8 +111,8 @@ def _value(one: Measurement) -> Value:
     return Value(text_of_value(one), " ".join(one.at))
 
 
-def _cut(text: str, spans: Sequence[Span]) -> str:
-    return " ".join(filter(None, _pieces(text, spans)))
+def _cut(text: str, spans: Sequence[Span], glue: str = " ") -> str:
+    return glue.join(filter(None, _pieces(text, spans)))
 
 
 def _pieces(text: str, spans: Sequence[Span]) -> Iterator[str]:

@@ -40,6 +40,8 @@ class Prompt(Field):
         enter: called at once when Enter is pressed: on the way of a binding through the screen to the app, keys typed
             ahead would join the line before it is taken.
         taker: called when the completion shown is taken: with ``True`` for one word of it, else for all.
+        answerer: called when the answer shown is taken, where a question has one.
+        unread: pieces of the line that nothing took, drawn underlined.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = []
@@ -62,6 +64,8 @@ class Prompt(Field):
         self.listener: Callable[[], None] | None = None
         self.enter: Callable[[], None] | None = None
         self.taker: Callable[[bool], None] | None = None
+        self.answerer: Callable[[], None] | None = None
+        self.unread: tuple[tuple[int, int], ...] = ()
         self._wide = False
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
         self.cursor_blink = False
@@ -99,16 +103,22 @@ class Prompt(Field):
     @property
     def _value(self) -> Text:
         """The line as it is drawn: a control character that was pasted shows as a mark and takes one cell."""
-        return Text(one_line(self.value), no_wrap=True, overflow="ignore", end="")
+        shown = Text(one_line(self.value), no_wrap=True, overflow="ignore", end="")
+        for start, end in self.unread:
+            shown.stylize("underline", start, end)
+        return shown
 
     def _taken(self, *, word: bool) -> bool:
+        if self.answerer is not None and self.cursor_at_end and self.selection.is_empty and not word:
+            self.answerer()
+            return True
         if not (self._suggestion and self.cursor_at_end and self.selection.is_empty and self.taker is not None):
             return False
         self.taker(word)
         return True
 
     def action_cursor_right(self, select: bool = False) -> None:
-        """Take the completion where the cursor stands at the end; else move."""
+        """Take the answer or the completion shown where the cursor stands at the end; else move."""
         if select or not self._taken(word=False):
             super().action_cursor_right(select)
 

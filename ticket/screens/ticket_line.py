@@ -15,7 +15,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.rows import Row
 from ticket.screens.ticket_doors import TicketDoors
-from ticket.screens.understanding import Reply, height_for, understanding_rows
+from ticket.screens.understanding import Reply, height_for, open_question, understanding_rows, unread_places
 from ticket.shop.completing import Candidate, complete, next_word
 from ticket.shop.drafts import Settled
 from ticket.shop.halfway import Halfway
@@ -60,6 +60,7 @@ class TicketLine(TicketDoors):
     settled: tuple[Settled, ...] = ()
     candidates: tuple[Candidate, ...] = ()
     choice: int = 0
+    answer: int = 0
     message: str = ""
     _keeping: Timer | None = None
     _line: str = ""  # as it stood at the last key: when the screen ends, its input has gone already
@@ -109,13 +110,17 @@ class TicketLine(TicketDoors):
         reading = bool(text.strip()) and self.question is None
         self.settled = self.shop.understand(case.ticket, text, self.sticky, live=True) if reading else ()
         self.candidates = complete(text, self.around, self.shop.store.phrases) if reading else ()
-        self.choice = 0
-        prompt.ghost(self.candidates[0].line if self.candidates else "")
+        self.choice = self.answer = 0
+        asked = open_question(self.settled)
+        prompt.answerer = self._take_answer if asked and asked.answers else None
+        prompt.unread = unread_places(self.settled)
+        prompt.ghost(self.candidates[0].line if self.candidates and prompt.answerer is None else "")
+        prompt.refresh()
         self._show_understood()
 
     def _show_understood(self) -> None:
         asked = self.question.text if self.question else ""
-        reply = Reply(self.settled, self.refused, self.message or asked, self.candidates, self.choice)
+        reply = Reply(self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer)
         height = height_for(self.size.height)
         rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20), height)
         # Always the same number of rows: then only the lines that changed are drawn again.
@@ -276,6 +281,22 @@ class TicketLine(TicketDoors):
         if self.candidates:
             line = self.candidates[self.choice].line
             self.prompt_line(next_word(self.prompt().value, line) if word else line)
+
+    def _take_answer(self) -> None:
+        """Put the answer shown in the place of the piece it is about."""
+        asked = open_question(self.settled)
+        if asked and asked.answers:
+            typed = self.prompt().value
+            self.prompt_line(f"{typed[: asked.start]}{asked.answers[self.answer]}{typed[asked.end :]}")
+
+    def next_answer(self) -> bool:
+        """Show the next answer of the open question; whether there is one."""
+        asked = open_question(self.settled)
+        if asked is None or len(asked.answers) < 2:
+            return False
+        self.answer = (self.answer + 1) % len(asked.answers)
+        self._show_understood()
+        return True
 
     def action_other(self) -> None:
         """The next completion."""

@@ -147,7 +147,9 @@ class TicketScreen(TicketEntries):
             super().action_up()
 
     def action_down(self) -> None:
-        """Move the pointer down, or the story."""
+        """Show the next answer of the open question, move the pointer down, or the story."""
+        if self.next_answer():
+            return
         if self.has_class("instead"):
             self._reading().scroll_down(animate=False)
         else:

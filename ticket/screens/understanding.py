@@ -34,6 +34,7 @@ class Reply:
         message: a sentence that goes before everything else.
         candidates: how the line may go on.
         choice: the one that is taken next.
+        answer: which answer of the open question is taken next.
     """
 
     settled: Sequence[Settled] = ()
@@ -41,6 +42,19 @@ class Reply:
     message: str = ""
     candidates: Sequence[Candidate] = ()
     choice: int = 0
+    answer: int = 0
+
+
+def open_question(settled: Sequence[Settled]) -> Remark | None:
+    """The one question that is put to the typist: the first that is open about what was typed last."""
+    remarks = settled[-1].draft.remarks if settled else ()
+    return next((remark for remark in remarks if remark.state != "remark"), None)
+
+
+def unread_places(settled: Sequence[Settled]) -> tuple[tuple[int, int], ...]:
+    """Where in the line stand pieces that nothing took."""
+    remarks = settled[-1].draft.remarks if len(settled) == 1 else ()
+    return tuple((remark.start, remark.end) for remark in remarks if remark.state == "unread")
 
 
 def height_for(lines: int) -> int:
@@ -58,7 +72,11 @@ def understanding_rows(reply: Reply, case: Case, width: int, height: int = HEIGH
         height: rows.
     """
     rows = wrap([Span(reply.message, "strong")], width)[:height] if reply.message else []
-    last = [_ways_on(reply, width)] if reply.candidates else []
+    question = open_question(reply.settled)
+    if question and question.answers:
+        last = [_answers(question, reply.answer, width)]
+    else:
+        last = [_ways_on(reply, width)] if reply.candidates else []
     if reply.settled:
         rows += _understood(reply, case, width, height - len(rows) - len(last))
     elif not rows:
@@ -86,7 +104,9 @@ def _understood(reply: Reply, case: Case, width: int, height: int) -> list[Row]:
     if item.proposed and not reply.refused:
         names = "; ".join(f"{ref} {_short(case.ticket, ref.no)}" for ref in item.proposed)
         rows.append(row(cut(f"Enter takes, {key_for('rest')} drops: rests on {names}", width), "quiet"))
-    rows += [_remark(note, item.draft.line, width) for note in item.draft.remarks]
+    question = open_question(reply.settled)
+    asked = [question] if question else item.draft.remarks
+    rows += [_remark(note, item.draft.line, width) for note in asked]
     return rows[:height] if len(rows) <= height else [*rows[: max(height - 1, 0)], *rows[-1:]][:height]
 
 
@@ -95,6 +115,13 @@ def _remark(note: Remark, line: str, width: int) -> Row:
     place = line[note.start : note.end].strip()
     where = f" «{place}»" if place and len(place) < len(line.strip()) and len(place) < 30 else ""
     return Row((Span("? ", "strong"), Span(cut(note.text + where, width - 2))))
+
+
+def _answers(question: Remark, choice: int, width: int) -> Row:
+    """The answers on one line: the one that → takes, then the one that ↓ shows next."""
+    ahead, *others = (*question.answers[choice:], *question.answers[:choice])
+    text = f"  or {others[0]}" if others else ""
+    return Row((Span("→ ", "strong"), Span(cut(f"{one_line(ahead)}{one_line(text)}", max(width - 2, 1)))))
 
 
 def _ways_on(reply: Reply, width: int) -> Row:

@@ -9,13 +9,11 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ticket.faults.written import leading
-from ticket.job.answers import standing
 from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, Spoken, refs_of
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
 from ticket.job.likeness import shared
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
-from ticket.readings.groups import prose
 
 _BURST = re.compile(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
 _VIN = re.compile(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
@@ -159,27 +157,7 @@ def _meant(spoken: Spoken, known: Mapping[int, tuple[Fact, bool]]) -> Remark:
 
 
 def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple[Ref, ...]:
-    """What the line probably rests on: an agreed offer; findings of its words, else bad readings not yet explained."""
-    fact = draft.fact
-    if not isinstance(fact, Cause | Offer | Did | Ruled | Later) or fact.refs:
-        return ()
-    living = ticket.living
-    if isinstance(fact, Did):
-        offers = [(entry.no, entry.fact.text) for entry in living if isinstance(entry.fact, Offer)]
-        agreed = {no for no, one in standing(ticket).items() if one.answer == "yes"}
-        fits = [no for no, text in offers if no in agreed and shared(fact.text, text)]
-        return (Ref(fits[-1]),) if fits else ()
-    words = f"{fact.text} {getattr(fact, 'reason', '')} {getattr(fact, 'because', '')}"
-    alike: list[tuple[int, int]] = []
-    unexplained: list[int] = []
-    explained = {ref.no for entry in living if isinstance(entry.fact, Cause) for ref in entry.fact.refs}
-    for entry in living:
-        here = not draft.concern or set(entry.concerns) & set(draft.concern.split("+"))
-        if not isinstance(entry.fact, Found) or not here:
-            continue
-        weight = shared(words, prose(entry.fact))
-        if weight:
-            alike.append((-weight, entry.no))
-        elif entry.no not in explained and not isinstance(fact, Ruled) and bad(entry):
-            unexplained.append(entry.no)
-    return tuple(Ref(no) for no in ([no for _, no in sorted(alike)] or unexplained)[:4])
+    """What the line rests on, where that is beyond doubt."""
+    from ticket.shop.resting import resting_on  # the word lists behind it are read when a line first asks for them
+
+    return resting_on(draft, ticket, bad)

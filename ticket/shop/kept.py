@@ -17,7 +17,10 @@ CODES = "codes"
 TERMS = "glossary"
 """The key of the shop's own words."""
 
-DOCUMENTS = ("prices", "pack ")
+LIMITS = "limits"
+"""The key of the shop's own limits book."""
+
+DOCUMENTS = ("prices", "pack ", LIMITS)
 """How the keys of documents kept beside the settings begin."""
 
 BROKEN = "\ufffd"

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -242,8 +242,16 @@ class Shop:
             sticky: the concern in the prompt; empty means the last opened.
             live: the text is still being typed: what is only unfinished is no mistake yet.
         """
+        from ticket.shop.limits_kept import law_of, shelf_of
+        from ticket.shop.limits_offered import with_limits_offered
+
         names = tuple(person.name for person in self.people)
-        return self._settle(ticket, read(text, people=names, rates=self.settings.rates, live=live), sticky)
+        drafts = read(text, people=names, rates=self.settings.rates, live=live)
+        shelf, vehicle, law = shelf_of(self), ticket.header.vehicle.label, law_of(self.settings.rules)
+        return tuple(
+            replace(item, draft=with_limits_offered(item.draft, shelf, vehicle, law))
+            for item in self._settle(ticket, drafts, sticky)
+        )
 
     def _settle(self, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
         from ticket.gaps.look import bad_values

@@ -4,6 +4,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
+from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.readings.units import find
@@ -15,7 +16,7 @@ _WEARS_DOWN = (
 )  # fmt: skip
 _WEARS_UP = (
     "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
-    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "bore", "taper", "wear", "elongation", "sag", "free",
+    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
 )  # fmt: skip
 WHICH = "Which reading do these limits judge? Put them right behind it."
 FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
@@ -90,10 +91,13 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         return _unfit(before, given)
     if len({find(amount.unit) for amount in given.amounts if not amount.bare}) > 1:
         return SEVERAL_LIMITS
-    if not dimension and _several_dimensions(readings) and not fitting[-1].amount.bare:
+    if not dimension and _several_dimensions(before or readings) and not fitting[-1].amount.bare:
         return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]
     if nearest.amount.bare and not nearest.places and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
+        return WHICH
+    if not behind and _another_between(done, nearest, limits):
+        nearest.asked = WHICH
         return WHICH
     elsewhere = given.when and not given.bracketed and not (set(given.when.casefold().split()) & _conditions(nearest))
     if _at_odds(nearest, given) or elsewhere:
@@ -122,6 +126,15 @@ def _conditions(reading: Reading) -> set[str]:
     return {word for condition in reading.when for word in condition.text.casefold().split()}
 
 
+def _another_between(done: Walked, nearest: Reading, limits: PlacedLimits) -> bool:
+    """A figure of a condition stands nearer to the limits, and may be what they are for: ``cuts off at 52 psi, 45-55``."""
+    if not limits.alone or _dimension(limits.given):
+        return False
+    tokens = [token for part in done.parts[nearest.part + 1 : limits.part] for token in part if token.letter == "C"]
+    amounts = [one.amount for token in tokens for one in token.held or () if one.letter == "q"]
+    return any(not amount.bare and amount.dimension not in CONDITIONS for amount in amounts)
+
+
 def _number_before(done: Walked, limits: PlacedLimits) -> bool:
     return any(token.letter in "qx" and token.start < limits.token.start for part in done.parts for token in part)
 
@@ -147,7 +160,7 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 
 
 _LIKE_PLACES = frozenset(
-    "forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
+    "shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
     + ["the rest", "other one", "other two", "other three", "the others", "all others"]
 )
 """Words that say which of several like things a reading is of."""

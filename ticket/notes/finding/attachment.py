@@ -279,6 +279,9 @@ class _Part:
         self.blocked = False
 
     def _condition(self, token: Token) -> None:
+        before = {one.letter for one in self.tokens[: self.at]}
+        if "L" in before and not any(one.letter == "q" for one in self.tokens):
+            return  # it belongs to the limits, which hold it themselves
         leads = not self.made and self._amount_follows()
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
         self.walk.lead = [token] if leads and self.at < first else []
@@ -613,6 +616,12 @@ class _Part:
                 return tuple(token for token in self.walk.heading if not token.held), False  # "charging: 14.6 V"
             return self.walk.subject, False
         words = tuple(self.words)
+        if self.walk.topic_words and not self.made and self._says_how(words):
+            # "wiper motor current, low speed, glass wet 9.6 A": the part before names it, this one says how
+            how = replace(words[0], letter="C", end=words[-1].end, held=())
+            self.when, self.walk.topic_when = [*self.walk.topic_when, how, *self.when], []
+            self.walk.subject = self.walk.topic_words
+            return self.walk.subject, True
         if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:
             # "45% SOC CCA 210": the first word of a gap belongs to a value that has none of its own
             last = self.made[-1]
@@ -636,6 +645,11 @@ class _Part:
         self.walk.subject = words
         return words, True
 
+    def _says_how(self, words: tuple[Token, ...]) -> bool:
+        """Words that end in a state name no thing: headlights on, high speed, windows closed."""
+        ends = {words[-1].text, *(token.text.split(" ")[-1] for token in (*self.when, *self.lead) if not token.held)}
+        return not ends.isdisjoint(_STATES)
+
     def _place_goes_on(self, own_words: bool) -> bool:
         """A position said once as a topic goes on over a comma; one of a list does not."""
         if self.made:
@@ -648,18 +662,7 @@ class _Part:
         if self.made and self.words:
             last = self.made[-1]
             if self.words_behind or not last.subject:
-                group = [r for r in self.made if r.series and r.series == last.series] or [last]
-                before = walk.done.readings[-1:]
-                if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
-                    walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
-                    for reading in group:
-                        reading.subject = reading.name = ()
-                for reading in group:
-                    reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
-                    if self.words_behind:  # another name: limits behind it are not shared with what stands before
-                        said = {t.text for t in reading.name}
-                        reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
-                    reading.own = True
+                self._name_behind(last)
                 if not walk.subject:
                     walk.subject = last.subject
             else:
@@ -669,9 +672,13 @@ class _Part:
             if letters & set("wn") and "L" not in letters:
                 topic = tuple(token for token in self.words if token.letter in "wn")
                 fresh = not any(r.clause == walk.clause for r in walk.done.readings)
+                if fresh and walk.topic_words and topic and self._says_how(topic):
+                    how = replace(topic[0], letter="C", end=topic[-1].end, held=())
+                    walk.topic_when = [*walk.topic_when, how, *self.when]
+                    return
                 walk.subject = (*walk.topic_words, *topic) if fresh else topic or walk.subject
                 walk.topic_words = walk.subject if fresh else ()
-                walk.topic_when = self.when
+                walk.topic_when = [*walk.topic_when, *self.when] if fresh else []
         if self.made and self.when:
             self.made[-1].when += self.when
         if not self.made and self.places and len(self.places) == 1 and not self.postfix:
@@ -682,6 +689,22 @@ class _Part:
             if listed:
                 walk.stack = {}
         walk.done.readings += self.made
+
+    def _name_behind(self, last: Reading) -> None:
+        """The words behind the last value of a part name it, and the list it closes."""
+        walk = self.walk
+        group = [r for r in self.made if r.series and r.series == last.series] or [last]
+        before = walk.done.readings[-1:]
+        if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
+            walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
+            for reading in group:
+                reading.subject = reading.name = ()
+        for reading in group:
+            reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
+            if self.words_behind:  # another name: limits behind it are not shared with what stands before
+                said = {t.text for t in reading.name}
+                reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
+            reading.own = True
 
     def _doubt(self, text: str) -> None:
         self.walk.done.doubts.setdefault(self.index, text)
@@ -701,6 +724,12 @@ def _before_clash(start: dict[str, str], directions: list[str]) -> dict[str, str
             break
         kept[direction] = start[direction]
     return kept
+
+
+_STATES = frozenset(
+    "on off wet dry open closed unplugged plugged connected disconnected running stopped engaged released speed load idle "
+    "charged lit up down raised lowered in out loaded unloaded".split()
+)
 
 
 def _is_list(amounts: list[Amount]) -> bool:

@@ -7,6 +7,7 @@ Ranges come before limits, or ``min 30-34`` would be cut in two; limits before c
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from fractions import Fraction
 
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, in_bracket, source_of, without_source
@@ -14,6 +15,7 @@ from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
 _COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
+_UNEVEN = re.compile(r"qqq")
 _BRACKET = re.compile(r"\(([^()]*)\)")
 _RANGE = re.compile(r"q[-t]q")
 _BETWEEN = re.compile(r"Pqjq")
@@ -26,7 +28,7 @@ _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock"
 _TOOK = re.compile(r"qkq")
 _COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
-_OFF = re.compile(r"qL?[bB](?!q)|[bB][wP]q")
+_OFF = re.compile(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = re.compile(r"q,?q")
 _MARKED = re.compile(r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+")
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
@@ -36,6 +38,7 @@ _NO_OFF = ("length", "volume")
 
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
+    _rewrite(line, _UNEVEN, _uneven)
     _listed_places(line)
     _counted_places(line)
     _rewrite(line, _BETWEEN, _between)
@@ -211,6 +214,21 @@ def _whole(token: Token) -> int | None:
     if token.letter != "q" or not token.amount.bare or token.amount.shape != "whole" or not token.amount.text.isdigit():
         return None
     return int(token.amount.text)
+
+
+# ---------------------------------------------------------------------- tolerances of two sizes
+def _uneven(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``150 +10 -5``: a value with what it may be over and under, told as the range it allows."""
+    middle, one, other = (token.amount for token in tokens)
+    if not (one.signed and other.signed and one.bare and other.bare) or None in (middle.value, one.value, other.value):
+        return None
+    ends = sorted(((middle.value or 0) + (one.value or 0), (middle.value or 0) + (other.value or 0)))
+    signs = {tokens[1].text[:1], tokens[2].text[:1]}
+    if signs != {"+", "-"} or ends[0] > (middle.value or 0) or not any(token.letter == "q" for token in line.tokens[:at]):
+        return None
+    held = replace(middle, text=mixed_text(Fraction(ends[0])), value=Fraction(ends[0]), to=mixed_text(Fraction(ends[1])), to_value=Fraction(ends[1]))
+    announced = Token("s", tokens[0].start, tokens[0].start, "", None, tokens[0].gap)
+    return [announced, replace(tokens[0], end=tokens[2].end, held=held)]
 
 
 # ---------------------------------------------------------------------- ranges, inequalities
@@ -409,10 +427,11 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
         if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
             return None  # "tilts in 2.1 s": nothing else was read, so the time was
-    same = bool(amounts) and _before_it(line, at) == amounts[0].amount.dimension
-    if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and (_is_state(amounts[0].amount) or same):
+    same = bool(amounts) and not amounts[0].amount.bare and _before_it(line, at) == amounts[0].amount.dimension
+    if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and (_is_state(amounts[0].amount) or same or _bare_state(line, at, amounts[0].amount)):
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
-    if tokens[0].letter in "k@" and len(tokens) == 3 and tokens[1].letter == "c" and _is_state(amounts[0].amount) and _only(line, at + 2):
+    letters = "".join(token.letter for token in tokens)
+    if letters in ("kcq", "@cq") and _is_state(amounts[0].amount) and _only(line, at + 2):
         made = Token("C", tokens[0].start, tokens[1].end, line.text[tokens[0].start : tokens[1].end], ())
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
@@ -472,6 +491,12 @@ def _only(line: Line, at: int) -> bool:
                 return False
             place += step
     return True
+
+
+def _bare_state(line: Line, at: int, amount: Amount) -> bool:
+    """``before 5.6 bar, after 8.1``: a bare figure goes on with what was read before."""
+    said = any(token.text.startswith("before") for token in line.tokens[:at])
+    return amount.bare and said and any(token.letter == "q" and not token.amount.bare for token in line.tokens[:at])
 
 
 def _is_state(amount: Amount) -> bool:

@@ -8,7 +8,7 @@ from functools import lru_cache
 from ticket.job.numbers import exact
 from ticket.notes.finding.lexicon import Phrase, phrases
 from ticket.notes.finding.tokens import Amount, Line, Token
-from ticket.notes.finding.unit_words import unit_at
+from ticket.notes.finding.unit_words import UnitWord, unit_at
 from ticket.notes.lead import one_edit
 from ticket.readings.units import find
 
@@ -32,6 +32,7 @@ _PIECE = re.compile(
   | (?P<hash>(?<![\w#])\#\ ?[0-9]{1,2}(?![\w.,/]?[0-9]))
   | (?P<corner>(?<![\w.])[1-9][LR][IO]?(?!\w))
   | (?P<parts>(?<=\s)/\ ?32(?:nds)?(?![\w/.]))
+  | (?P<pole>(?<!\w)B\+(?=[\s,;)]|\Z))
   | (?P<about>\+\ ?/\ ?[-\u2212]|±|\+[-\u2212](?=\s?[0-9.]))
   | (?P<arrow>->|→|=>|>>|-->)
   | (?P<sign><=|>=|[<>~≤≥])
@@ -132,7 +133,7 @@ class Lexer:
             return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
         if kind == "parts":
             return Token("n", start, end, "32nds", None, gap)
-        letters = {"quoted": "w", "ratio": "n", "date": "n", "phone": "n", "grade": "n", "about": "a", "arrow": "r"}
+        letters = {"quoted": "w", "pole": "w", "ratio": "n", "date": "n", "phone": "n", "grade": "n", "about": "a", "arrow": "r"}
         if kind in letters:
             return Token(letters[kind], start, end, typed, None, gap)
         mark = _MARKS.get(typed, typed)
@@ -339,12 +340,23 @@ class Lexer:
         than = ""
         if self.text[end : end + 1] == "+" and not self.text[end + 1 : end + 3].strip(" ").startswith(("/", "-")):
             than, end = ">=", end + 1
+        if shape == "32nds":  # 7/32nds says the notation twice
+            nds = _NDS.match(self.text, end)
+            end = nds.end() if nds else end
         found = unit_at(self.text, end)
-        if shape == "decimal" and found is None and _LIKE_A_DIGIT.match(self.text, end):
-            yield Token("x", start, end + 1, self.text[start : end + 1], None, gap)  # 12.5o: a letter where a digit was meant
+        if found is None and self._slipped(end, shape):
+            yield Token("x", start, end + 1, self.text[start : end + 1], None, gap)
             return
-        if shape == "32nds" and (nds := _NDS.match(self.text, end)):
-            end, found = nds.end(), None  # 7/32nds says the notation twice
+        yield from self._measured(start, end, sign, text, value, shape, than, found, gap=gap)
+
+    def _slipped(self, end: int, shape: str) -> bool:
+        """``12.5o``: a letter where a digit was meant; nothing that has a decimal point is a name."""
+        return shape == "decimal" and _LIKE_A_DIGIT.match(self.text, end) is not None
+
+    def _measured(
+        self, start: int, end: int, sign: str, text: str, value: Fraction, shape: str, than: str, found: UnitWord | None, *, gap: bool
+    ) -> Iterator[Token]:
+        """A number with the unit behind it, or a name where the letters behind it are none."""
         if found is None and self._names(end) and not _ISH.match(self.text, end):
             stop = re.compile(r"[\w./-]*").match(self.text, end)
             at = stop.end() if stop else end

@@ -20,7 +20,7 @@ _ONE = re.compile(
     r"|(?P<nominal>q)a(?P<tol>q)|[hd]?a(?P<around>q)|(?P<alone>q))\Z"
 )
 BARE = re.compile(
-    r"Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[sv]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
+    r"Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[svd]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
 )
 """Limits outside a bracket, as letters."""
 
@@ -97,6 +97,8 @@ def bare(tokens: list[Token]) -> GivenLimits | None:
             return replace(GivenLimits(), wear=tokens[2].amount) if not tokens[2].amount.than else None
         return _judged(tokens[1].amount, good=False)
     tokens = [token for token in tokens if token.letter != "v"]
+    if tokens[0].letter == "d" and any(token.letter == "a" for token in tokens):
+        tokens = tokens[1:]  # a tolerance says both sides
     if len(tokens) > 2 and tokens[0].letter == "d" and tokens[-1].letter in "lh":
         tokens = tokens[1:]  # "limit 12.2 and up": the words behind say which side
     splits = [i for i, token in enumerate(tokens) if token.letter in ",;/j-t"]
@@ -239,7 +241,9 @@ _GOOD = frozenset({"ok", "fine", "good", "happy", "right", "normal", "okay", "ac
 def _anything(line: Line, at: int) -> GivenLimits | None:
     """``anything over 3 gets changed`` forbids, ``ok anything under 100`` allows."""
     amount = line.tokens[at + 1].amount
-    part = [token.text for token in line.tokens[max(0, at - 4) : at + 6]]
+    before = next((i for i in range(at - 1, -1, -1) if line.tokens[i].letter in ",;"), -1)
+    behind = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), len(line.tokens))
+    part = [token.text for token in line.tokens[before + 1 : behind]]
     return _judged(amount, good=bool(_GOOD & set(part)))
 
 

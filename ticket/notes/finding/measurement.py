@@ -1,5 +1,6 @@
 """From a reading of the parser to the measurement that a finding holds."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -31,8 +32,8 @@ def measurement_of(reading: Reading, body: Body) -> Measurement:
         to=amount.to,
         than=amount.than,
         at=_places(reading.places),
-        of=_spans(reading.subject[1:] if reading.subject[:1] and reading.subject[0].letter == "o" else reading.subject),
-        when=_spans([token for token in reading.when if token not in reading.subject]),
+        of=_spans(body.bare, reading.subject[1:] if reading.subject[:1] and reading.subject[0].letter == "o" else reading.subject),
+        when=_spans(body.bare, [token for token in reading.when if token not in reading.subject]),
         limits=_limits(reading.limits, unit, body) if judged and reading.limits else None,
     )
 
@@ -59,14 +60,17 @@ def _places(places: Places) -> tuple[str, ...]:
     return tuple(out)
 
 
-def _spans(tokens: Sequence[Token]) -> tuple[Span, ...]:
-    """Where tokens stand; neighbours with nothing but a space between them are one piece."""
+_SMALL = re.compile(r"\s*(?:(?:at|of|to|on|in|by|for|from|the|a|and)\s+|[+&/-]\s*)?\Z", re.I)
+
+
+def _spans(text: str, tokens: Sequence[Token]) -> tuple[Span, ...]:
+    """Where tokens stand; neighbours with nothing but a space or a small word between them are one piece."""
     spans: list[Span] = []
     for token in sorted(tokens, key=lambda one: one.start):
         if token.text.startswith("\0"):
             spans.append(Span(token.start + 1, token.end - 1))  # inside its quote marks
             continue
-        if spans and token.start - spans[-1].end <= 1 and token.start >= spans[-1].end:
+        if spans and token.start >= spans[-1].end and _SMALL.match(text, spans[-1].end, token.start):
             spans[-1] = replace(spans[-1], end=token.end)
         elif not spans or token.start >= spans[-1].end:
             spans.append(Span(token.start, token.end))

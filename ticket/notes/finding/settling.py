@@ -120,7 +120,7 @@ def _ends_only(line: Line) -> bool:
 
 
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
-    if row.letter == "c" and row.words[-1] == "idle" and _turns(_next_amount(line, at)):
+    if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
     match row.when:
         case "never":
@@ -137,6 +137,12 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+
+
+def _named_speed(line: Line, at: int) -> bool:
+    """``idle speed, hot, A/C on 760 rpm``: the speed at idle is what was read."""
+    following = _at(line, at + 1)
+    return following is not None and following.text in ("speed", "rpm")
 
 
 def _remaining(line: Line, at: int) -> bool:
@@ -211,6 +217,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return _is(after, "a")
         case "d" if row.words == ("needs",):
             return number_after  # "5 mm needs attention" gives no limit
+        case "h":
+            return number_after or number_before or _is(after, "a")
         case "l" | "s":
             return number_after or (row.letter == "s" and _is(after, "a")) or (row.letter == "l" and number_before) or (row.letter == "s" and _is(after, "i"))
         case "k" if row.words[0] in ("on", "by"):
@@ -322,7 +330,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
     stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
     here = line.tokens[begun:stop]
-    texts = {token.text for token in here}
+    texts = {token.text for token in here if token.letter != "k"}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
     if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
@@ -382,6 +390,10 @@ _FILLERS = frozenset(
 _SURE_SOURCES = frozenset({"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"})
 
 
+_WANTS = frozenset({"wants", "want", "needs", "asks for", "calls for"})
+"""What a source that wants a figure says is a least or a largest value: the thing decides which."""
+
+
 def _sourced(line: Line) -> None:
     """``the book says``, ``plate:`` in front of a number announce limits; without a number they are words."""
     tokens = line.tokens
@@ -392,7 +404,8 @@ def _sourced(line: Line) -> None:
             while stop < len(tokens) and stop <= at + 3 and tokens[stop].letter in "Vus:=":
                 stop += 1
             if stop < len(tokens) and tokens[stop].letter in "qilhs" and (stop > at + 1 or tokens[at].text in _SURE_SOURCES):
-                legal = tokens[at].text in ("law", "regs")  # the law says how far a thing may wear
+                wanted = {one.text for one in tokens[at + 1 : stop]} & _WANTS
+                legal = tokens[at].text in ("law", "regs") or bool(wanted)  # the law says how far a thing may wear
                 merged = replace(tokens[at], letter="d" if legal else "s", end=tokens[stop - 1].end, held=tokens[at].text)
                 tokens[at:stop] = [merged]
             else:
@@ -453,7 +466,8 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
-        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS:
+        filled = before is not None and before.text == "level" and _is(after, "q")  # "level 73 -52 mm": which is it?
+        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS and not filled:
             tokens[at] = replace(token, letter="n", held=None)
             continue
         if not _small(token.amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
@@ -464,11 +478,16 @@ def _named(line: Line) -> None:
         behind = after is not None and (after.letter in "qixu" or (after.letter == "w" and _unit_amount_in_part(line, at + 1)))
         if behind and _is_numbered(before.text):
             tokens[at] = replace(token, letter="n", held=None)
+    for at, token in enumerate(tokens[1:], 1):
+        two_units = token.text in _LONE_UNITS and tokens[at - 1].letter == "q" and not tokens[at - 1].amount.bare
+        if two_units and token.letter == "w":
+            tokens[at - 1] = replace(tokens[at - 1], letter="x", held=None)  # "12.2 A V": which of both is the unit?
     for at, token in enumerate(tokens):
         if token.letter == "g":
             tokens[at] = replace(token, letter="w", held=None)
 
 
+_LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
 def _whole_name(amount: Amount) -> bool:
     """``fuse 15``, ``bulb 1157``; never a decimal or the end of a range: ``relay 25.9 to 37.2 mm``."""
     return amount.bare and not amount.than and amount.shape == "whole"
@@ -502,6 +521,8 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
     if token.amount.dimension.startswith("pieces"):
         return starts and (after is None or after.letter not in "L(lhsd")
+    if _small(token.amount) and after is not None and after.text in ("times", "time"):
+        return True  # "came on 3 times"
     plural = after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
     if not (starts and plural and _small(token.amount)) or after is None or after.text in _NO_THINGS:
         return False

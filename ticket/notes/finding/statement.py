@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from ticket.notes.finding.allotment import allot
+from ticket.notes.finding.allotment import TOO, allot
 from ticket.notes.finding.attachment import DISTANCES, PlacedLimits, Reading, Walked, is_told, walk
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
@@ -89,7 +89,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     left = _sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
-        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L"))
+        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO))
     for part, question in done.doubts.items():
         span = _numbers(done, part)
         if span:
@@ -279,8 +279,15 @@ def _strays(done: Walked) -> None:
 
 def _limited(done: Walked, clause: int) -> set[str]:
     """What the limits of a ``;`` part are measured in; limits that stand alone may reach over a semicolon."""
-    near = [limits for limits in done.limits if limits.clause == clause or limits.alone]
-    return {amount.dimension for limits in near for amount in limits.given.amounts if not amount.bare}
+    own = {(r.clause, r.amount.dimension) for r in done.readings}
+    found: set[str] = set()
+    for limits in done.limits:
+        dimensions = {amount.dimension for amount in limits.given.amounts if not amount.bare}
+        if limits.clause == clause:
+            found |= dimensions
+        elif limits.alone:
+            found |= {one for one in dimensions if (limits.clause, one) not in own}
+    return found
 
 
 def _list_behind(done: Walked, host: Reading) -> list[Reading]:
@@ -310,7 +317,7 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     others = [
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
-        and (r.amount.dimension not in CONDITIONS or r.amount.dimension == "temperature" and reading.amount.dimension == "rotation")
+        and (r.amount.dimension not in CONDITIONS or (r.amount.dimension == "temperature" and reading.amount.dimension == "rotation"))
     ]  # fmt: skip
     if not others:
         return None
@@ -379,7 +386,7 @@ def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
         done.dropped.append(reading)
         if tested and not reading.amount.bare:
             continue
-        elif is_told(reading.amount):
+        if is_told(reading.amount):
             done.left.append(reading.token)
         else:
             done.left.append(reading.token)
@@ -416,7 +423,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     if reading.limits is not None or amount.shape == "word":
         return True
     later = _later_part(done, reading)
-    if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and amount.bare and reading.pair == "":
+    if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and reading.token.amount.bare and reading.pair == "":
         return any(_rest({t.text}) for t in reading.name)
     if later and amount.to and not _placed_here(done, reading) and reading.name and not reading.places:
         # what else should it be, where nothing before is measured in its unit?
@@ -497,7 +504,8 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
 def _seen(done: Walked) -> list[tuple[int, int]]:
     """The parts that belong to no reading as places in the text: no value, no limits, no words and no condition of one."""
     read = {reading.part for reading in done.readings}
-    used = {token.start for reading in done.readings for token in (*reading.subject, *reading.when)}
+    spans = [(token.start, token.end) for reading in done.readings for token in (*reading.subject, *reading.when)]
+    used = {t.start for part in done.parts for t in part if any(start <= t.start < end for start, end in spans)}
     taken = {pair for reading in done.readings for pair in reading.places}
     places: list[tuple[int, int]] = []
     for index, part in enumerate(done.parts):

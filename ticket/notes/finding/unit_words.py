@@ -39,6 +39,7 @@ _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
 _ELECTRIC = re.compile(r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan|draw|draws|pulls?|current|load|charger)\b", re.I)
 _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
+_OPACITY = re.compile(r"m-1(?![\w.])")
 _TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
 _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
 _CURRENT = re.compile(r"\b(?:current|draw|amps|amperage)\b", re.I)
@@ -47,7 +48,8 @@ _RATED = re.compile(r" (?:fuse|breaker|relay|circuit|fusible)", re.I)
 _OUT_BEFORE = re.compile(r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", re.I)  # "out 4.0 in 2.3" goes round one wheel
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
 _TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
-_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,2}[0-9.])")
+_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,3}[0-9.])")
+_SIDED = re.compile(r" (?:front|rear|side|hand|inner|outer|upper|lower|door|wheel)\b", re.I)  # "2 L front bolts": left
 _MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
 
 
@@ -97,6 +99,8 @@ def _longest(text: str, start: int, piece: str) -> UnitWord | None:
     folded = piece.casefold().rstrip(".")
     if folded in ("mohm", "mohms") and piece[:4] not in ("Mohm", "mOhm", "MOhm"):
         return UnitWord(piece.rstrip("."), "resistance", start + len(piece.rstrip(".")), _MILLI_OR_MEGA)
+    if _OPACITY.match(text, start):
+        return UnitWord("m-1", "opacity", start + 3)  # how dark smoke is
     several = _several(text, start, piece)
     if several is not None:
         return several
@@ -168,6 +172,8 @@ def _is_compound(spelling: str) -> bool:
 def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> bool:
     """Whether the spelling is a unit here: "in", "min" and single letters may be words or positions instead."""
     typed, behind = found.typed, text[found.end :]
+    if _POWER.match(behind) and not glued_power(typed):
+        return False
     if typed.casefold() in _OFTEN_VERBS and _NUMBER.match(behind):
         return False
     if typed.casefold() == "in" and text[start : start + 1] not in ('"', "”", "″", "'"):
@@ -177,6 +183,14 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
         return _letter(text, typed, start, behind)
     return not (typed == "A" and behind[:2].upper() == "/C")
+
+
+_POWER = re.compile(r"(?:\^|\*\*)?-1\b|\^")
+
+
+def glued_power(typed: str) -> bool:
+    """A unit that already holds its power, such as m-1."""
+    return typed.endswith(("-1", "⁻¹"))
 
 
 def _inch(text: str, behind: str, found: UnitWord) -> bool:
@@ -219,8 +233,8 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "Ff" and _TEMPERATURE.search(text):
         return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
-    if typed in "LFl" and _RIGHT.search(text):
+    if typed in "LFl" and (_RIGHT.search(text) or _SIDED.match(behind)):
         return False
     if typed in "LFRl" and _NUMBER.match(behind):
         return False
-    return typed != "A" or not behind[:2].startswith(" b")
+    return typed != "A" or not behind.startswith(" b") or behind.startswith((" before", " bef "))

@@ -1,0 +1,51 @@
+"""A part or fluid on a line that names no kind: counted, called by its name, and priced."""
+
+import re
+
+from ticket.notes.part_numbers import is_part_number
+from ticket.notes.phrases import means
+
+_PRICED = re.compile(
+    r"\s*(?P<used>used\s+)?(?P<amount>[0-9]{1,3}(?:[.,][0-9]{1,2})?)\s?(?P<unit>[A-Za-z×]{1,6})\.?\s+(?P<name>\S.*?)\s*"
+    r"@\s?(?P<sign>[$£€]\s?)?(?P<price>[0-9]+(?:[.,][0-9]{1,2})?|\.[0-9]{2})"
+    r"(?P<each>\s?(?:/\s?(?P<per>[A-Za-z]+)|ea\b|each\b|apiece\b))?\s*(?:[;,].*)?\Z",
+    re.I,
+)
+_CONDITION = re.compile(r"\b(?:new|reman|rebuilt|recon|used)\b", re.I)
+# Words that tell the state of a thing and not its name.
+_STATE = re.compile(
+    r"\b(?:is|are|was|on|out|off|bad|broken|broke|missing|worn|dead|dim|low|leaks?|leaking|leaked|cracks?|cracked|loose"
+    r"|needs?|wrong|should|noisy|noise|burnt|failed|short|recovered|added|ago|left|quoted?|estimated?)\b",
+    re.I,
+)  # fmt: skip
+_MEASURES = frozenset({"m", "g", "h"})  # sold by these too, but oftener measured in them
+
+
+def is_part(text: str) -> int | None:
+    """Where the facts of the part begin, if the line can hardly be anything but one; else nothing.
+
+    ``2 x`` says that things are counted; beside another unit something else has to say that the figure behind ``@`` is
+    a price: its sign, what it is for, a part number or a condition.
+    """
+    match = _PRICED.match(text)
+    if match is None or _STATE.search(match["name"]):
+        return None
+    unit = match["unit"].lower()
+    if unit in ("x", "×"):
+        certain = not match["name"][0].isdigit() or _numbered(match["name"])
+    else:
+        sold = bool(means("sold", unit)) and unit not in _MEASURES
+        certain = sold and bool(match["sign"] or _each(match, unit) or _numbered(match["name"])
+                                or _CONDITION.search(match["name"]))  # fmt: skip
+    return (match.end("used") if match["used"] else 0) if certain else None
+
+
+def _each(match: re.Match[str], unit: str) -> bool:
+    """``@ 14/gal`` behind gallons, ``@ 2.05 ea``."""
+    if not match["each"]:
+        return False
+    return not match["per"] or means("sold", match["per"].lower()) == means("sold", unit)
+
+
+def _numbered(name: str) -> bool:
+    return is_part_number(name.split(maxsplit=1)[0].rstrip(",;"))

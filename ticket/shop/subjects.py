@@ -1,0 +1,164 @@
+"""What a typed text is about: the things it names, each with the words that tell it from others, and how they are.
+
+A thing is the last noun of a run of nouns (``fuel pump relay`` is a relay, ``pump housing`` a housing and no pump).
+Where that noun names a quantity, what was measured is a thing too: ``alternator output`` speaks of the alternator. For
+comparing only; nothing of it is ever told.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache, lru_cache
+
+from ticket.job.likeness import content_words, sides
+from ticket.story.words.lexicon import adjectives, nouns, rows, states, verbs, works
+from ticket.story.words.spell import spell
+from ticket.story.words.tokens import CODE, MARK, NUMBER, UNIT, Token, tokens
+
+_JOINS = frozenset({"and", "or", "but", "&", "then"})
+_DENIALS = frozenset(
+    "no none not nor never without cannot cant wont dont doesnt didnt isnt arent wasnt werent wouldnt hasnt".split()
+)
+_MISSED = frozenset(
+    "airflow click continuity feedback feel flame flash grip improvement message movement pull pulsation "
+    "repair reset sound spark suction change".split()
+)
+"""Nouns listed beside faults whose absence is as likely the fault: they say nothing about how a thing is."""
+_NAMELESS = frozenset({"quantity", "general", "fault", "trouble", "matter"})  # of a thing rather than a thing
+GOOD, BAD, OPEN = "good", "bad", "open"
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """A noun and the nouns and numbers in front of it: ``seal`` of ``shaft``."""
+
+    head: str
+    of: frozenset[str] = frozenset()
+    kind: str = ""
+
+    def same(self, other: "Thing") -> bool:
+        """Whether both may be one thing: the same noun, no other words in front of each, and no number of one alone."""
+        if self.head != other.head:
+            return False
+        numbered = any(char.isdigit() for word in self.of ^ other.of for char in word)
+        return not numbered and (not self.of or not other.of or bool(self.of & other.of))
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """What stands between commas, semicolons and "and".
+
+    Attributes:
+        things: what it names.
+        terms: every word in it that names or tells apart, in the singular.
+        sense: ``bad`` or ``good`` where a word says so or its opposite is denied, ``open`` where something else is
+            denied (no spark is bad, no noise is good); else empty.
+    """
+
+    things: tuple[Thing, ...]
+    terms: frozenset[str]
+    sense: str = ""
+
+
+@lru_cache(maxsize=1024)
+def clauses(text: str) -> tuple[Clause, ...]:
+    """The clauses of a text that name anything; none where it is no remark of the bay."""
+    pieces = spell(text, plain=False) or tokens(text) or ()
+    return tuple(clause for part in _cut(pieces) if (clause := _clause(part)).terms)
+
+
+def sense_of(parts: Sequence[Clause]) -> str:
+    """The gravest sense of the clauses: one thing that is bad is not made good by another."""
+    found = {clause.sense for clause in parts}
+    return next((sense for sense in (BAD, OPEN, GOOD) if sense in found), "")
+
+
+def _cut(pieces: Sequence[Token]) -> Iterator[list[Token]]:
+    part: list[Token] = []
+    for piece in pieces:
+        if piece.kind == MARK or piece.low in _JOINS:
+            yield part
+            part = []
+        else:
+            part.append(piece)
+    yield part
+
+
+def _clause(part: Sequence[Token]) -> Clause:
+    things: list[Thing] = []
+    run: list[tuple[str, str]] = []
+    terms: set[str] = set()
+    for piece in part:
+        named = _named(piece)
+        if named:
+            run.append(named)
+            terms.add(named[0])
+        else:
+            things += _things(run)
+            run = []
+            terms |= _telling(piece)
+    return Clause((*things, *_things(run)), frozenset(terms), _sense(part))
+
+
+def _things(run: Sequence[tuple[str, str]]) -> Iterator[Thing]:
+    """The last noun of a run, the last before it that can be touched, and each name with figures, which is enough."""
+    yield from (Thing(word, kind=kind) for word, kind in run[:-1] if kind == "code")
+    for end in range(len(run), 0, -1):
+        head, kind = run[end - 1]
+        yield Thing(head, frozenset(word for word, _ in run[: end - 1]), kind)
+        if kind not in _NAMELESS:
+            return
+
+
+def _named(piece: Token) -> tuple[str, str] | None:
+    """The noun a token is, in the singular, with its class; unknown words that are nothing else count as nouns."""
+    if piece.kind in (NUMBER, UNIT, MARK):
+        return None
+    low = piece.low
+    if piece.kind == CODE:
+        return low, "code"
+    noun = nouns().get(low)
+    if noun is not None:
+        return noun.singular, "quantity" if noun.singular in _quantities() else noun.kind
+    if low in states() or low in verbs() or low in works() or low in adjectives() or sides(low):
+        return None
+    word = next(iter(content_words(low)), "")
+    return (word, "") if len(word) > 3 else None
+
+
+def _telling(piece: Token) -> frozenset[str]:
+    """Words that are no nouns and yet tell one finding from another: how the thing is, and what it does."""
+    low = piece.low
+    if piece.kind in (NUMBER, UNIT, MARK) or sides(low):
+        return frozenset()
+    verb = verbs().get(low)
+    return frozenset({verb.base}) if verb else content_words(low)
+
+
+@cache
+def _quantities() -> frozenset[str]:
+    """Words that name what is measured about a thing."""
+    return frozenset(word.strip() for row in rows("quantities") for word in row[1].split(",") if word.strip())
+
+
+def _sense(part: Sequence[Token]) -> str:
+    """How the thing of a clause is; what is denied turns round, and a denial of anything else says too little."""
+    words = [piece.low for piece in part]
+    found = {state.sense for word in words if (state := states().get(word))} - {"neutral"}
+    found |= {BAD for word in words if _unwanted(word)}
+    if not any(word in _DENIALS or word.endswith(("n't", "n’t")) for word in words):
+        return BAD if BAD in found else GOOD if GOOD in found else ""
+    return {frozenset({BAD}): GOOD, frozenset({GOOD}): BAD}.get(frozenset(found), OPEN)
+
+
+def _unwanted(word: str) -> bool:
+    """Nouns that name a fault, and play, which is well where there is none."""
+    noun = nouns().get(word)
+    listed = noun is not None and noun.kind in ("fault", "trouble") and noun.singular not in _MISSED
+    return listed or word in _loose()
+
+
+@cache
+def _loose() -> frozenset[str]:
+    return frozenset(
+        word.strip() for name, words, *_ in rows("quantities") if name == "play" for word in words.split(",")
+    )
