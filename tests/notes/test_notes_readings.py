@@ -51,7 +51,7 @@ def asked(draft: Draft) -> list[tuple[str, str]]:
         ("oil pressure at 700 rpm, 18 psi (min 10)", ["oil pressure: 18 psi [at 700 rpm] (min 10)"]),
         ("hose cracked, oil 8 psi, smells hot", ["oil: 8 psi", "seen: hose cracked, smells hot"]),
         ("pressure loss in 15 s 12 psi (max 5)", ["pressure loss: 12 psi [in 15 s] (max 5)"]),
-        ("idle speed, hot, A/C on 760 rpm (700 to 850)", ["speed: 760 rpm [idle hot A/C on] (700 to 850)"]),
+        ("idle speed, hot, A/C on 760 rpm (700 to 850)", ["idle speed: 760 rpm [hot, A/C on] (700 to 850)"]),
         ("LF pad 4 mm (min 3), RF pad 2 mm (min 3)",
          ["pad, left front: 4 mm (min 3)", "pad, right front: 2 mm (min 3)"]),
         ("2-3 mm of play", ["play: 2-3 mm"]),

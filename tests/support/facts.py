@@ -142,8 +142,8 @@ def _value(spec: FieldSpec) -> st.SearchStrategy[Any]:
 
 
 @st.composite
-def facts(draw: Any, kind: str = "") -> Fact:
-    """A random fact, of one kind or of any."""
+def facts(draw: Any, kind: str = "", *, older: bool = True) -> Fact:
+    """A random fact, of one kind or of any; ``older``: findings may hold a run, as older tickets do."""
     cls = KINDS[kind or draw(st.sampled_from(tuple(KINDS)))]
     fields = {spec.name: draw(_value(spec)) for spec in specs(cls) if spec.required or draw(st.booleans())}
     if cls.kind == "used" and not fields.get("amount"):
@@ -151,7 +151,7 @@ def facts(draw: Any, kind: str = "") -> Fact:
     if cls.kind == "proof" and fields.get("of") and "run" in fields:
         fields["run"] = draw(runs(unitless=True))
     if issubclass(cls, Found | Proof):
-        held = "older" if "run" in fields and draw(st.booleans()) else "read"
+        held = "older" if older and "run" in fields and draw(st.booleans()) else "read"
         fields |= {"measurements": ()} if held == "older" else {"measurements": (), "run": None, "seen": ""}
         if held == "read":
             again = bool(fields.get("of"))
@@ -183,6 +183,25 @@ def measured_facts(draw: Any) -> Found | Proof:
     if draw(st.booleans()):
         return Found(what=text, measurements=held, seen=seen)
     return Proof(of=draw(st.none() | refs), what=text, measurements=held, seen=seen)
+
+
+_older_labels = st.sampled_from(
+    (("",), ("LF", "RF"), ("left", "right"), ("RF inner", "RF outer"), ("cyl 1", "cyl 2", "cyl 3"), ("cyl 4",))
+)
+_figures = st.integers(1, 99_999).map(lambda value: f"{value / 100:.2f}")
+older_findings = st.builds(
+    lambda what, seen, unit, labels, figures, limits: Found(
+        what=what, run=Run(tuple(map(Value, figures, labels)), unit, limits), seen=seen
+    ),
+    st.sampled_from(("pads", "oil pressure", "voltage drop", "wheel bearing play")),
+    st.sampled_from(("", "deep grooves", "smells burnt; dark", "no leaks")),
+    st.sampled_from(("mm", "psi", "V", "kPa", "degC", "Nm")),
+    _older_labels,
+    st.lists(_figures, min_size=3, max_size=3),
+    st.sampled_from((None, Limits(low="1.5"), Limits(high="40", source="maker"), Limits("2", "9.5", source="law"),
+                     Limits(nominal="9.6", tol="0.2"))),
+)  # fmt: skip
+"""Findings as people of the bay left them in older tickets: one thing, one unit, positions that differ."""
 
 
 def run_of(fact: Fact | None) -> Run | None:

@@ -9,10 +9,10 @@ from ticket.gaps.look import answered_by, bad_values, each, small, text_of, with
 from ticket.job.answers import DECIDED, standing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Offer, Proof, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
-from ticket.readings.groups import prose
+from ticket.readings.groups import prose, values
 from ticket.story.outcome import came_back, may_be_back, mends
 
 if TYPE_CHECKING:
@@ -40,13 +40,21 @@ def part_unexplained(case: Case) -> Iterator[Gap]:
         yield Gap("part-unexplained", ADVICE, "Which work was this used for?", entry.no)
 
 
+def _with_places(fact: Fact) -> str:
+    """The words of a fact with the positions of its readings, which are no words of their own any more."""
+    if not isinstance(fact, Found | Proof):
+        return text_of(fact)
+    labels = dict.fromkeys(value.label for value in values(fact) if value.label)
+    return " ".join((text_of(fact), *labels))
+
+
 def sides_differ(case: Case) -> Iterator[Gap]:
     """Cause, work and parts are at the place of what they rest on: side, axle, cylinder, upper or lower (W16)."""
     for entry in case.ticket.living:
         if not isinstance(entry.fact, Cause | Did | Offer | Later):
             continue
         words = text_of(entry.fact)
-        others = [(ref.no, text_of(other.fact)) for ref in entry.fact.refs if (other := _here(case, ref)) is not None]
+        others = [(ref.no, _with_places(other.fact)) for ref in entry.fact.refs if (other := _here(case, ref)) is not None]
         clashing = [no for no, text in others if place_clash(words, text)]
         if clashing and not any(place_shared(words, text) for no, text in others if no not in clashing):
             question = f"Entry {clashing[0]} names another side or place. Which is right?"

@@ -521,6 +521,8 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
     if token.amount.dimension.startswith("pieces"):
         return starts and (after is None or after.letter not in "L(lhsd")
+    if _small(token.amount) and after is not None and after.text in ("times", "time"):
+        return True  # "came on 3 times"
     plural = after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
     if not (starts and plural and _small(token.amount)) or after is None or after.text in _NO_THINGS:
         return False
