@@ -161,7 +161,11 @@ def test_work_that_can_wait_may_wait() -> None:
 
 @pytest.mark.parametrize("day", ["0001-01-01", "9999-12-31", "2026-02-30"])
 def test_a_date_that_is_none_is_kept_as_words_and_asked_about(day: str) -> None:
-    for line in (f"later: read again; by {day}", f"told: Ann by phone, yes; at {day} 10:00"):
+    for line in (
+        f"later: read again; by {day}",
+        f"told: Ann by phone, yes; at {day} 10:00",
+        f"told: Ann, {day} 10:00, yes",
+    ):
         (draft,) = read(line)
         (remark,) = draft.remarks
         assert line[remark.start : remark.end] == day

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ticket.job.wall import calendar_day
 from ticket.notes.answers import NOT
 from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
@@ -342,6 +343,8 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
     first = at
     day = ""
     if at and tokens[at - 1].kind == "day" and _DATED.fullmatch(tokens[at - 1].text):
+        if calendar_day(tokens[at - 1].text) is None:
+            return
         day, first = tokens[at - 1].text + " ", at - 1
     if first and tokens[first - 1].low in ("at", "@"):
         first -= 1

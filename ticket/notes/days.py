@@ -8,7 +8,8 @@ from ticket.job.kinds import KINDS
 from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 from ticket.notes.spans import Body
 
-_DAY = re.compile(r"\b(?:by|at|on) +([0-9]{4}-[0-9]{2}-[0-9]{2})(?![\w-])", re.I)
+_LED = r"\b(?:by|at|on) +|(?<![\w-])(?=[0-9-]{10} +[0-9]{1,2}:[0-9]{2})"  # a word before it, or a time behind it
+_DAY = re.compile(rf"(?:{_LED})([0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}})(?![\w-])", re.I)
 _DATED = tuple(kind for kind, made in KINDS.items() if any(spec.shape in ("date", "time") for spec in specs(made)))
 
 

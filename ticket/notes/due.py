@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date
 from fractions import Fraction
 
 from ticket.job.entry import Remark
 from ticket.job.values import Due, Quantity
+from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 from ticket.notes.asking import ask, place, unread
 from ticket.notes.hours import part_end, part_start
 from ticket.notes.phrases import means, phrase_at, swapped
@@ -385,9 +385,8 @@ def _day(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
         question = f"Is {text} {days[0]} or {days[-1]}?" if len(days) > 1 else "Two dates stand here; write one."
         found.remarks.append(unread(body, where, question, *days, blocks=True))
     else:
-        found.remarks.append(
-            unread(body, where, f"{text} is no day of the calendar; write it like 2026-03-02.", blocks=True)
-        )
+        question = f"{text} is no day from {FIRST_DAY} to {LAST_DAY}; write it like 2026-03-02."
+        found.remarks.append(unread(body, where, question, blocks=True))
     return at + 1
 
 
@@ -401,11 +400,8 @@ def _dates(text: str) -> list[str]:
         orders = [(year, parts[0], parts[1]), (year, parts[1], parts[0])]
     found: list[str] = []
     for year, month, day in orders:
-        try:
-            made = date(year, month, day).isoformat()
-        except ValueError:
-            continue
-        if made not in found:
+        made = f"{year:04}-{month:02}-{day:02}"
+        if calendar_day(made) and made not in found:
             found.append(made)
     return found
 
@@ -431,11 +427,8 @@ def _month(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int
     )
     behind = year_at + 1 if year else behind
     where = place(tokens, first, behind)
-    try:
-        made = date(year, int(month), day).isoformat() if day and year else ""
-    except ValueError:
-        made = ""
-    if made and not found.date:
+    made = f"{year:04}-{int(month):02}-{day:02}"
+    if calendar_day(made) and not found.date:
         found.date = made
         found.taken.update(range(_lead(tokens, first), behind))
     else:

@@ -541,7 +541,8 @@ class _Part:
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
         place = places[0] if len(places) == 1 else ()
         if not place and not places and self.walk.stack and self._place_goes_on(own_words):
-            place = tuple(self.walk.stack.items())
+            # a corner goes on to the next thing at it, a numbered pin or cell does not
+            place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in _CORNERS)
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
             series = self._series(subject, run)
         else:
@@ -712,6 +713,7 @@ class _Part:
 
 _FINER = frozenset({"depth", "level", "valve"})
 """Places within a place: they go on with the one before whatever is measured there."""
+_CORNERS = ("axle", "end", "side", "depth", "level")
 _COARSE_FIRST = ("axle", "end", "bank", "side")
 
 

@@ -396,6 +396,7 @@ def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
     return left
 
 
+_MOST_OF_A_THING = 24  # "plates showing on 4 5 & 11" lists places, not readings
 _LASTING = frozenset(
     "test tested retest drive drove driven road rt ran run running idled idle soaked sat stayed waited watched warm started start "
     "overnight parked cranked".split()
@@ -430,7 +431,9 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         return bool(amount.dimension) and all(r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading)
     if amount.bare:
         series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
-        listed = series > 2 or (series == 2 and reading.places)
+        mates = [r.amount for r in done.readings if reading.series and r.series == reading.series]
+        places = all(one.shape == "whole" and (one.value or 0) <= _MOST_OF_A_THING for one in mates)
+        listed = (series > 2 and not places) or (series == 2 and reading.places)
         counted = any(word.startswith(_COUNT_WORDS) for word in words)
         part = done.parts[reading.part]
         placed = reading.places and any(token.letter == "p" for token in part)
