@@ -152,7 +152,11 @@ def test_a_thousand_lines_with_a_number_put_in_are_never_in_limits_while_it_stan
             continue
         good += 1
         shown = held(fact)
-        if number not in shown and not all(part in shown for part in re.split("[-/]", number)) and f"vs {number}" not in line:
+        if (
+            number not in shown
+            and not all(part in shown for part in re.split("[-/]", number))
+            and f"vs {number}" not in line
+        ):
             bad.append((line, fact.measurements))
     assert bad == []
     assert good > 20  # the check sees lines that are judged at all

@@ -51,7 +51,7 @@ def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
         reading for reading in done.readings
         if reading.limits is None and not reading.asked and not limits.given.own
         and (dimension in ("", reading.amount.dimension) or reading.amount.bare)
-        and (limits.alone and reading.token.start < limits.token.start or _another(reading, names, places))
+        and ((limits.alone and reading.token.start < limits.token.start) or _another(reading, names, places))
     ]  # fmt: skip
 
 
@@ -91,7 +91,11 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if not dimension and _several_dimensions(before or readings) and not fitting[-1].amount.bare:
         return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]
-    if nearest.amount.bare and not nearest.places and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
+    if (
+        nearest.amount.bare
+        and not nearest.places
+        and any(not r.amount.bare for r in fitting if r.clause == nearest.clause)
+    ):
         return WHICH
     if not behind and _another_between(done, nearest, limits):
         nearest.asked = WHICH
@@ -127,7 +131,14 @@ def _share(fitting: list[Reading], nearest: Reading, limits: PlacedLimits, *, be
     return _judge(members, given, nearest)
 
 
-_AT_ODDS = ({"hot", "cold"}, {"idle", "rpm"}, {"loaded", "unloaded"}, {"static", "cranking"}, {"wet", "dry"}, {"open", "closed"})
+_AT_ODDS = (
+    {"hot", "cold"},
+    {"idle", "rpm"},
+    {"loaded", "unloaded"},
+    {"static", "cranking"},
+    {"wet", "dry"},
+    {"open", "closed"},
+)
 
 
 def _at_odds(reading: Reading, given: GivenLimits) -> bool:
@@ -175,8 +186,15 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 
 
 _LIKE_PLACES = frozenset(
-    "shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
-    + ["the rest", "other one", "other two", "other three", "the others", "all others"]
+    [
+        *"shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split(),
+        "the rest",
+        "other one",
+        "other two",
+        "other three",
+        "the others",
+        "all others",
+    ]
 )
 """Words that say which of several like things a reading is of."""
 
@@ -192,7 +210,18 @@ def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
 
 
-_RESTING = ("rest", "ocv", "static", "open circuit", "key off", "engine off", "eng off", "ign off", "no load", "unloaded")
+_RESTING = (
+    "rest",
+    "ocv",
+    "static",
+    "open circuit",
+    "key off",
+    "engine off",
+    "eng off",
+    "ign off",
+    "no load",
+    "unloaded",
+)
 
 
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
@@ -215,7 +244,7 @@ def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: b
         change = {last.pair, reading.pair} in ({"after", "before"}, {"after", "passing"})
         placed = bool(reading.places) or _words_differ(reading, nearest)
         alike = _when(reading) == _when(nearest) and placed
-        if not (same and (alike or alone and not _cranks_apart(reading, nearest)) or listed or change):
+        if not ((same and (alike or (alone and not _cranks_apart(reading, nearest)))) or listed or change):
             break
         members.append(reading)
     return members
@@ -294,7 +323,9 @@ def _each(given: GivenLimits, change: "object") -> GivenLimits:
 
 def _over(amount: Amount, bottom: str) -> Amount:
     value = amount.value / int(bottom) if amount.value is not None else None
-    return replace(amount, text=f"{amount.text}/{bottom}", value=value, unit="in", dimension="length", bare=False, shape="32nds")
+    return replace(
+        amount, text=f"{amount.text}/{bottom}", value=value, unit="in", dimension="length", bare=False, shape="32nds"
+    )
 
 
 def _times(amount: Amount) -> Amount:

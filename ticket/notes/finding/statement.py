@@ -16,7 +16,30 @@ TOO_LONG = "This is too long to be read as one finding. Write a line for each th
 UNSURE = "What is not sure here? Nothing is judged while this stands."
 NO_UNIT = "In which unit is this?"
 SEVERAL = "More than one reading stands here without a name. Name each, or give each its position."
-_TIMED = ("stop", "open", "clos", "extend", "retract", "rais", "lower", "lift", "drift", "start", "crank", "time", "cycle", "build", "delay", "rise", "interval", "dwell", "pulse", "duration", "response", "recovery")
+_TIMED = (
+    "stop",
+    "open",
+    "clos",
+    "extend",
+    "retract",
+    "rais",
+    "lower",
+    "lift",
+    "drift",
+    "start",
+    "crank",
+    "time",
+    "cycle",
+    "build",
+    "delay",
+    "rise",
+    "interval",
+    "dwell",
+    "pulse",
+    "duration",
+    "response",
+    "recovery",
+)
 _FINE_TIMES = frozenset({"ms", "us", "µs", "msec"})
 _COUNT_WORDS = ("count", "cnt", "misfire", "clicks", "turns", "teeth", "drops", "cca", "soc", "soh", "ph", "lambda")
 _OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"}, {"suction", "discharge"},
@@ -89,7 +112,9 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     left = _sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
-        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO))
+        statement.doubts.append(
+            Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO)
+        )
     for part, question in done.doubts.items():
         span = _numbers(done, part)
         if span:
@@ -100,13 +125,17 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             reading.asked = NO_UNIT
         if reading.amount.bare and reading.amount.shape != "word" and not _is_count(reading) and not again:
             statement.doubts.append(Doubt(NO_UNIT, reading.token.start, reading.token.end, unread=False))
-        if reading.asked and not any(one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts):
+        if reading.asked and not any(
+            one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts
+        ):
             statement.doubts.append(Doubt(reading.asked, reading.token.start, reading.token.end, unread=False))
         if reading.amount.asked:
             # the limits wait for the same answer
             behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
             end = min(behind, default=reading.token.end)
-            statement.doubts.append(Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind)))
+            statement.doubts.append(
+                Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind))
+            )
     # what a road test was driven with is told, as its times and distances are
     statement.doubts += [] if tested and not done.readings else _fallen(done, statement.doubts)
     statement.seen = _seen(done)
@@ -143,7 +172,9 @@ def _subject_units(done: Walked) -> None:
                 break
 
 
-_SAID_FIRST = frozenset("mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg degrees inches".split())
+_SAID_FIRST = frozenset(
+    "mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg degrees inches".split()
+)
 
 
 def _trailing_ranges(done: Walked) -> None:
@@ -160,7 +191,10 @@ def _trailing_ranges(done: Walked) -> None:
         behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
         if not (alone or behind) or reading.clause != before.clause:
             continue
-        ends = (replace(amount, to="", to_value=None), replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None))
+        ends = (
+            replace(amount, to="", to_value=None),
+            replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
+        )
         given = GivenLimits(low=ends[0], high=ends[1])
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
@@ -169,7 +203,9 @@ def _trailing_ranges(done: Walked) -> None:
     done.limits.sort(key=lambda limits: limits.token.start)
 
 
-_FOR_ALL = frozenset({"each", "ea", "both", "either", "all", "round", "side", "all round", "per", "apiece", "all 4", "all four"})
+_FOR_ALL = frozenset(
+    {"each", "ea", "both", "either", "all", "round", "side", "all round", "per", "apiece", "all 4", "all four"}
+)
 """Words behind a range that say it holds for every reading before it."""
 
 
@@ -248,7 +284,9 @@ def _one_list(one: Reading, other: Reading) -> bool:
 
 
 def _rest(words: set[str]) -> bool:
-    return any(word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all") and word != "the" for word in words)
+    return any(
+        word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all") and word != "the" for word in words
+    )
 
 
 # ---------------------------------------------------------------------- conditions that carry no mark
@@ -295,7 +333,13 @@ def _list_behind(done: Walked, host: Reading) -> list[Reading]:
     group = [host]
     for one in reversed(done.readings[: done.readings.index(host)]):
         alike = one.name == host.name and one.clause == host.clause and one.amount.dimension == host.amount.dimension
-        if not alike or one.when or not host.places or {d for d, _ in one.places} != {d for d, _ in host.places} or one.places == host.places:
+        if (
+            not alike
+            or one.when
+            or not host.places
+            or {d for d, _ in one.places} != {d for d, _ in host.places}
+            or one.places == host.places
+        ):
             break
         group.append(one)
     return group
@@ -328,7 +372,12 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
         return None
     if here and not _named_apart(reading, nearest):
         return nearest
-    if not here and reading.amount.dimension == "temperature" and _of_a_fluid(reading) and done.readings.index(nearest) < place:
+    if (
+        not here
+        and reading.amount.dimension == "temperature"
+        and _of_a_fluid(reading)
+        and done.readings.index(nearest) < place
+    ):
         return nearest
     if not here and not _own_words(done, reading) and done.readings.index(nearest) < place:
         return nearest
@@ -337,7 +386,9 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     return None
 
 
-_FLUIDS = frozenset("oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd".split())
+_FLUIDS = frozenset(
+    "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd".split()
+)
 
 
 def _of_a_fluid(reading: Reading) -> bool:
@@ -424,11 +475,19 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     if reading.limits is not None or amount.shape == "word":
         return True
     later = _later_part(done, reading)
-    if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and reading.token.amount.bare and reading.pair == "":
+    if (
+        later
+        and (amount.to or amount.than in ("<", ">"))
+        and not _placed_here(done, reading)
+        and reading.token.amount.bare
+        and reading.pair == ""
+    ):
         return any(_rest({t.text}) for t in reading.name)
     if later and amount.to and not _placed_here(done, reading) and reading.name and not reading.places:
         # what else should it be, where nothing before is measured in its unit?
-        return bool(amount.dimension) and all(r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading)
+        return bool(amount.dimension) and all(
+            r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading
+        )
     if amount.bare:
         series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
         mates = [r.amount for r in done.readings if reading.series and r.series == reading.series]
@@ -448,9 +507,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         at = part.index(reading.token) if reading.token in part else 0
         took = took or (at > 0 and part[at - 1].text in ("in", "within"))
         return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
-    if amount.dimension.startswith("pieces"):
-        return False
-    return True
+    return not amount.dimension.startswith("pieces")
 
 
 def _is_count(reading: Reading) -> bool:
@@ -499,7 +556,9 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
     states = {r.token.start for r in done.readings}
     told = {condition.start for reading in done.readings for condition in reading.when}
     open_ = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states]
-    open_ += [t for t in done.parts[part] if t.letter == "C" and t.held and t.start not in told]  # its reading fell, so it goes too
+    open_ += [
+        t for t in done.parts[part] if t.letter == "C" and t.held and t.start not in told
+    ]  # its reading fell, so it goes too
     tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxL"]
     return (tokens[0].start, tokens[-1].end) if tokens else None
 
@@ -512,7 +571,11 @@ def _seen(done: Walked) -> list[tuple[int, int]]:
     taken = {pair for reading in done.readings for pair in reading.places}
     places: list[tuple[int, int]] = []
     for index, part in enumerate(done.parts):
-        told = [t for t in part if t.letter in "wnpqxyC" and t.start not in used and not (t.letter == "p" and taken.issuperset(t.held))]
+        told = [
+            t
+            for t in part
+            if t.letter in "wnpqxyC" and t.start not in used and not (t.letter == "p" and taken.issuperset(t.held))
+        ]
         if index in read or not told:
             continue
         places.append((part[0].start, part[-1].end))
