@@ -1,4 +1,7 @@
-"""Which limits judge which readings: by dimension and place, never the nearest number. In doubt nobody, and a question."""
+"""Which limits judge which readings: by dimension and place, never the nearest number.
+
+In doubt nobody is judged, and a question is asked.
+"""
 
 from dataclasses import replace
 from fractions import Fraction
@@ -17,7 +20,8 @@ _WEARS_DOWN = (
 )  # fmt: skip
 _WEARS_UP = (
     "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
-    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
+    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation",
+        "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
 )  # fmt: skip
 WHICH = "Which reading do these limits judge? Put them right behind it."
 FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
@@ -153,7 +157,7 @@ def _conditions(reading: Reading) -> set[str]:
 
 
 def _another_between(done: Walked, nearest: Reading, limits: PlacedLimits) -> bool:
-    """A figure of a condition stands nearer to the limits, and may be what they are for: ``cuts off at 52 psi, 45-55``."""
+    """A figure of a condition stands nearer to the limits, and may be meant: ``cuts off at 52 psi, 45-55``."""
     if not limits.alone or _dimension(limits.given):
         return False
     tokens = [token for part in done.parts[nearest.part + 1 : limits.part] for token in part if token.letter == "C"]
@@ -187,7 +191,9 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 
 _LIKE_PLACES = frozenset(
     [
-        *"shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split(),
+        *"shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract "
+        "raise lower steer steers drive drives trailer trailers tag spare others "
+        "other rest remaining axle front rear pusher lift".split(),
         "the rest",
         "other one",
         "other two",

@@ -768,7 +768,8 @@ def _before_clash(start: dict[str, str], directions: list[str]) -> dict[str, str
 
 
 _STATES = frozenset(
-    "on off wet dry open closed unplugged plugged connected disconnected running stopped engaged released speed load idle "
+    "on off wet dry open closed unplugged plugged connected disconnected running stopped engaged "
+    "released speed load idle "
     "charged lit up down raised lowered in out loaded unloaded".split()
 )
 

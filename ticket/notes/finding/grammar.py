@@ -467,8 +467,10 @@ def _amount_behind(line: Line, at: int) -> bool:
     return at < len(line.tokens) and line.tokens[at].letter == "q" and not line.tokens[at].amount.bare
 
 
-_VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "reads", "sits", "holds", "stays", "steady", "set", "starts",
-             "comes", "pegged", "hangs", "levels", "settled", "boil", "boils", "stops", "trips", "blows", "releases", "still", "is", "was")  # fmt: skip
+_VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "reads", "sits", "holds", "stays",
+    "steady", "set", "starts",
+             "comes", "pegged", "hangs", "levels", "settled", "boil", "boils", "stops", "trips", "blows",
+                 "releases", "still", "is", "was")  # fmt: skip
 
 
 def _beside_another(line: Line, at: int, token: Token) -> bool:

@@ -10,7 +10,8 @@ from ticket.readings.units import find
 _LONG = ("length", "volume")
 _FLOWS = frozenset({"temperature"})
 _INLETS = frozenset(
-    "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo heater core coolant "
+    "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
+    "heater core coolant "
     "air water filter vent duct".split()
 )
 _COUNTED = frozenset({"cca", "soc", "soh", "count", "counts", "cnt", "misfire", "misfires", "ph", "clicks", "turns"})
@@ -90,7 +91,8 @@ def _in_32nds(line: Line) -> None:
     for at, token in enumerate(line.tokens):
         if token.letter == "q" and _small(token.amount) and token.amount.value is not None:
             held = replace(
-                token.amount, text=f"{token.amount.text}/32", value=token.amount.value / 32, unit="in", dimension="length",
+                token.amount, text=f"{token.amount.text}/32", value=token.amount.value / 32, unit="in",
+                    dimension="length",
                 shape="32nds", bare=False,
             )  # fmt: skip
             line.tokens[at] = replace(token, held=held)
@@ -633,7 +635,8 @@ _BEFORE_COUNTS = frozenset(
     "found has had have with and only all first last other of saw missing lost broke replaced".split()
 )
 _NO_THINGS = frozenset(
-    "opens closes reads shows holds drops rises falls drives steers trailers tags extends retracts counts is was".split()
+    "opens closes reads shows holds drops rises falls drives steers trailers tags extends retracts "
+    "counts is was".split()
 )
 _PAPERS = frozenset(
     {"tsb", "bulletin", "recall", "campaign", "ticket", "invoice", "order", "ro", "po", "ref", "part", "claim"}
@@ -692,8 +695,10 @@ def _is_numbered(word: str) -> bool:
 
 
 _NUMBERED_THINGS = frozenset(
-    "valve coil relay inj injector bolt stud plug cell fuse port hose tank cap lobe hole lug ring pack string leg nozzle "
-    "lamp light bearing journal cam rod piston spring pump fan motor tube tooth gear solenoid circuit outlet inlet leaf "
+    "valve coil relay inj injector bolt stud plug cell fuse port hose tank cap lobe hole lug ring pack "
+    "string leg nozzle "
+    "lamp light bearing journal cam rod piston spring pump fan motor tube tooth gear solenoid circuit "
+    "outlet inlet leaf "
     "cavity stage section ram jack leg wire wheel tyre tire door window speaker connector splice ground stage step no "
     "number type class grade size level line row lobe segment duct vent".split()
 )

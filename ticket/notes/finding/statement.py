@@ -42,8 +42,11 @@ _TIMED = (
 )
 _FINE_TIMES = frozenset({"ms", "us", "µs", "msec"})
 _COUNT_WORDS = ("count", "cnt", "misfire", "clicks", "turns", "teeth", "drops", "cca", "soc", "soh", "ph", "lambda")
-_OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"}, {"suction", "discharge"},
-              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend", "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"}, {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
+_OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
+    {"suction", "discharge"},
+              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
+                  "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
+              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +176,8 @@ def _subject_units(done: Walked) -> None:
 
 
 _SAID_FIRST = frozenset(
-    "mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg degrees inches".split()
+    "mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg "
+    "degrees inches".split()
 )
 
 
@@ -217,7 +221,7 @@ def _only_conditions(part: list[Token], one: Token, other: Token) -> bool:
 
 
 def _named_ranges(done: Walked) -> None:
-    """``inlet 0.27, exhaust 0.24; inlet 0.22-0.28, exhaust 0.27-0.33``: a range under a name read before limits that."""
+    """``inlet 0.27, exhaust 0.24; inlet 0.22-0.28, exhaust 0.27-0.33``: a range under the name of a reading."""
     for place, reading in enumerate(done.readings):
         amount = reading.amount
         before = [r for r in done.readings[:place] if not r.amount.to and r.part < reading.part]
@@ -361,7 +365,7 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     others = [
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
-        and (r.amount.dimension not in CONDITIONS or (r.amount.dimension == "temperature" and reading.amount.dimension == "rotation"))
+        and (r.amount.dimension not in CONDITIONS or (r.amount.dimension, reading.amount.dimension) == ("temperature", "rotation"))
     ]  # fmt: skip
     if not others:
         return None
@@ -449,7 +453,8 @@ def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
 
 _MOST_OF_A_THING = 24  # "plates showing on 4 5 & 11" lists places, not readings
 _LASTING = frozenset(
-    "test tested retest drive drove driven road rt ran run running idled idle soaked sat stayed waited watched warm started start "
+    "test tested retest drive drove driven road rt ran run running idled idle soaked sat stayed waited "
+    "watched warm started start "
     "overnight parked cranked".split()
 )
 
@@ -564,7 +569,7 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
 
 
 def _seen(done: Walked) -> list[tuple[int, int]]:
-    """The parts that belong to no reading as places in the text: no value, no limits, no words and no condition of one."""
+    """The parts that belong to no reading as places in the text."""
     read = {reading.part for reading in done.readings}
     spans = [(token.start, token.end) for reading in done.readings for token in (*reading.subject, *reading.when)]
     used = {t.start for part in done.parts for t in part if any(start <= t.start < end for start, end in spans)}

@@ -24,7 +24,8 @@ class UnitWord:
     asked: str = ""
 
 
-_REST = r"[^\s,;:()@=<>\d\0+\[\]]*(?:[23](?=/[a-z])[^\s,;:()@=<>\d\0+\[\]]*)?(?:[0-9²³]|(?<=dB)\(A\))?"  # ft3/min, m2, dB(A)
+# ft3/min, m2, dB(A)
+_REST = r"[^\s,;:()@=<>\d\0+\[\]]*(?:[23](?=/[a-z])[^\s,;:()@=<>\d\0+\[\]]*)?(?:[0-9²³]|(?<=dB)\(A\))?"
 _PIECE = re.compile(rf"(?: ?- ?(?=[a-zA-Z]{{1,4}}\b)| {{0,2}})((?:[^\W\d_]|[°℃℉%\"'”″′Ωµμ#]){_REST})")
 _ALONE = re.compile(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
 _MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
@@ -38,7 +39,8 @@ _MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
 _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
 _ELECTRIC = re.compile(
-    r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan|draw|draws|pulls?|current|load|charger)\b",
+    r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan"
+    r"|draw|draws|pulls?|current|load|charger)\b",
     re.I,
 )
 _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
@@ -175,7 +177,8 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
 
 
 _COMPOUNDS = re.compile(
-    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
+    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz"
+    r"|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
     r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )
@@ -260,7 +263,8 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     if number is None:
         before = text[max(0, at - 24) : at]
         announced = re.search(
-            r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says|gives|must be|to be)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
+            r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says"
+            r"|gives|must be|to be)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
             before,
             re.I,
         )
