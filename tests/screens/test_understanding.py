@@ -92,7 +92,7 @@ def test_each_measurement_is_shown_with_its_verdict() -> None:
     assert "left front 2" in rows
     assert "right front 5" in rows
     assert "20 psi" in rows
-    assert "too low" in rows
+    assert "left front low" in rows
 
 
 async def test_right_takes_an_answer_and_down_shows_the_next(database: Path) -> None:

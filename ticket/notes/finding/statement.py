@@ -360,12 +360,17 @@ def _spanned(done: Walked, reading: Reading, limited: set[str]) -> None:
     done.readings.remove(before)
 
 
+def _warm_at_speed(reading: Reading, stray: Reading) -> bool:
+    """``coolant 95 C at 2500 rpm``: of the two the temperature was read."""
+    return (reading.amount.dimension, stray.amount.dimension) == ("temperature", "rotation")
+
+
 def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     """The reading a stray amount is the condition of."""
     others = [
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
-        and (r.amount.dimension not in CONDITIONS or (r.amount.dimension, reading.amount.dimension) == ("temperature", "rotation"))
+        and (r.amount.dimension not in CONDITIONS or _warm_at_speed(r, reading))
     ]  # fmt: skip
     if not others:
         return None
