@@ -78,6 +78,8 @@ def several_parts(tokens: Sequence[Token]) -> tuple[int, int] | None:
 
 def _counts(tokens: Sequence[Token], at: int) -> bool:
     """A count with a name behind it, such as ``1 gskt`` or ``2 x seal``; ``12 oz`` alone and ``10 mm`` are none."""
+    if at >= len(tokens):
+        return False
     token = tokens[at]
     if token.kind == "word" and means("numeral", token.low) and token.low not in ("a", "an"):
         behind = at + 1
