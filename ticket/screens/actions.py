@@ -98,6 +98,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("clock", ("alt+k",), "clock", "Clock yourself on or off the labour under the pointer.", ("ticket",)),
     Action("rest", ("f7",), "rests on nothing", "Do not take the entries proposed for this line.", ("ticket",)),
     Action("take", ("tab",), "take proposal", "Write the proposed entries into the line, or complete it.", ("ticket",)),
+    Action("kind", ("alt+a",), "as", "Take the line as another kind of fact, the likeliest first.", ("ticket",)),
     Action("other", ("alt+n", "ctrl+down"), "other words", "Another way to complete the line.", ("ticket",)),
     Action("header", ("ctrl+l", "f3"), "vehicle", "Set vehicle, customer, odometer and status.", ("ticket",)),
     Action("next", ("enter",), "next field", "Go to the next field; nothing is written.", ("header",), ("header",)),

@@ -10,6 +10,8 @@ from textual.widgets import Static
 
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
+from ticket.job.kinds import KINDS
+from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.write import write
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -21,6 +23,7 @@ from ticket.shop.drafts import Settled
 from ticket.shop.halfway import Halfway
 from ticket.shop.surroundings import Surroundings
 
+_KIND_WIDTH = max(map(len, KINDS))
 _DELAY = 0.3  # seconds after the last key until a half-typed line is kept
 
 
@@ -63,6 +66,7 @@ class TicketLine(TicketDoors):
     answer: int = 0
     message: str = ""
     _keeping: Timer | None = None
+    _sign: str = ""  # what stands before the line
     _line: str = ""  # as it stood at the last key: when the screen ends, its input has gone already
 
     def reread(self, *, key: int | str | None = None, bottom: bool = False) -> None:
@@ -100,7 +104,16 @@ class TicketLine(TicketDoors):
     def draw_prompt(self) -> None:
         """The sign before the line: what is asked, the entry being retyped, or the sticky concern."""
         asked = self.question.sign if self.question else f"{self.editing.no} again" if self.editing else self.sticky
-        self.query_one("#mark", Static).update(f"{asked} ›" if asked else "›")
+        sign = " ".join(word for word in (asked, self._kind_word(), "›") if word)
+        if sign != self._sign:  # a new width is a new layout of the screen: never at every key
+            self._sign = sign
+            self.query_one("#mark", Static).update(sign)
+
+    def _kind_word(self) -> str:
+        """The kind that Enter would take, as wide for every kind, so that the line stays where it is."""
+        if self.question is not None or not self.settled:
+            return ""
+        return f"{self.settled[-1].draft.fact.kind:>{_KIND_WIDTH}}"
 
     def draw_understanding(self) -> None:
         """What the typed line would become, and how it may go on."""
@@ -125,6 +138,7 @@ class TicketLine(TicketDoors):
         rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20), height)
         # Always the same number of rows: then only the lines that changed are drawn again.
         self.query_one("#understood", Page).show([*rows, *[Row()] * (height - len(rows))])
+        self.draw_prompt()
 
     # -- typing ------------------------------------------------------------------------------------------------
 
@@ -304,6 +318,12 @@ class TicketLine(TicketDoors):
             self.choice = (self.choice + 1) % len(self.candidates)
             self.prompt().ghost(self.candidates[self.choice].line)
             self._show_understood()
+
+    def action_kind(self) -> None:
+        """Make the line another kind: the next one its words may mean, as a word in front of it."""
+        line = self.prompt().value
+        if line.strip() and self.question is None:
+            self.prompt_line(with_next_kind(line))
 
     def action_rest(self) -> None:
         """Do not take the proposed entries."""

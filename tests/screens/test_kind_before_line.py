@@ -1,0 +1,89 @@
+"""The kind of a line is seen before Enter, and one key makes it another."""
+
+from pathlib import Path
+
+from rich.cells import cell_len
+from test_ticket_line import open_new
+from test_whole_job import desk
+from textual.widgets import Static
+
+from support.screen import screen_text
+from ticket.screens.app import TicketApp
+from ticket.screens.help_screen import help_rows
+from ticket.screens.ticket_screen import TicketScreen
+
+
+def sign(app: TicketApp) -> str:
+    return str(app.screen.query_one("#mark", Static).render()).strip()
+
+
+async def test_the_kind_stands_before_the_line_while_it_is_typed(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        prompt = await open_new(app, pilot)
+        assert sign(app) == "›"
+        await pilot.press(*"1.2h replaced ")
+        assert sign(app) == "did ›"
+        assert "did › 1.2h replaced" in screen_text(app)
+        await pilot.press(*"pump? (min")
+        assert sign(app) == "found ›"  # in doubt it is a finding
+        prompt.value = ""
+        await pilot.pause()
+        assert sign(app) == "›"
+
+
+async def test_enter_takes_a_certain_kind_and_a_finding_otherwise(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        await open_new(app, pilot)
+        for line in ("1.2h replaced pump", "rt 5 mi, no noise", "P0420 stored"):
+            await pilot.press(*line, "enter")
+            await pilot.pause()
+        assert [entry.kind for entry in app.shop.ticket(1).entries] == ["did", "found", "code"]
+
+
+async def test_one_key_makes_it_the_next_likely_kind_and_enter_writes_that(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        prompt = await open_new(app, pilot)
+        await pilot.press(*"rt 5 mi, no noise", "alt+a")
+        assert prompt.value == "proof: rt 5 mi, no noise"
+        assert sign(app) == "proof ›"
+        await pilot.press("enter")
+        await pilot.pause()
+        assert app.shop.ticket(1).entries[0].kind == "proof"
+
+
+async def test_the_key_goes_round_all_kinds_and_keeps_letter_mark_and_text(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        prompt = await open_new(app, pilot)
+        await pilot.press(*"# A did: new seal 1.1 h")
+        seen = []
+        for _ in range(13):
+            await pilot.press("alt+a")
+            seen.append(sign(app).split()[-2])
+            assert prompt.value.startswith("# A ")
+            assert prompt.value.endswith("new seal 1.1 h")
+        assert len(set(seen)) == 13
+        assert prompt.value == "# A did: new seal 1.1 h"
+
+
+async def test_the_line_keeps_its_place_whatever_its_kind_is(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        prompt = await open_new(app, pilot)
+        widths = set()
+        for word in ("", "did: ", "code: ", "says: ", "p: "):
+            prompt.value = f"{word}x"
+            await pilot.pause()
+            widths.add(cell_len(str(app.screen.query_one("#mark", Static).render())))
+        assert len(widths) == 1
+
+
+async def test_a_question_in_the_line_has_no_kind_and_help_names_the_key(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        await open_new(app, pilot)
+        assert isinstance(app.screen, TicketScreen)
+        app.screen.ask("why", "Why?", lambda _answer: None)
+        await pilot.press(*"did it", "alt+a")
+        assert sign(app) == "why ›"
+        assert app.screen.prompt().value == "did it"
+    told = " ".join(row.text for row in help_rows("ticket", 116))
+    assert "Alt+A" in told
+    assert "another kind of fact" in told
