@@ -62,8 +62,11 @@ def held(fact: Found | Proof) -> str:
     return " ".join([*shown, fact.seen])
 
 
-NUMBERED = r"\b(?:pin|cyl|sensor|fuse|bank|socket|plug|channel|relay|valve|coil|pump|door|motor|wire) [0-9]+\b"
-"""A thing that has a number of its own: common practice, no source."""
+NUMBERED = (
+    r"\b(?:pin|cyl|sensor|fuse|bank|socket|plug|channel|relay|valve|coil|pump|door|motor|wire) [0-9]+\b"
+    r"|\b[0-9.]+ V (?:resistor|system)\b"
+)
+"""A thing that has a number or a rating for a name: common practice, no source."""
 
 
 @pytest.mark.parametrize("line", LINES)

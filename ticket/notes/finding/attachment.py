@@ -659,7 +659,7 @@ class _Part:
             how = replace(words[0], letter="C", end=words[-1].end, held=())
             self.when, self.walk.topic_when = [*self.walk.topic_when, how, *self.when], []
             self.walk.subject = self.walk.topic_words
-            return self.walk.subject, True
+            return self.walk.subject, False
         if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:
             # "45% SOC CCA 210": the first word of a gap belongs to a value that has none of its own
             last = self.made[-1]

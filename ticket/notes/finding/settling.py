@@ -582,6 +582,8 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     if _is(after, "=") and _is(_at(line, at + 2), "q"):
         return True  # "leak-down 3 = 62 %": the sign says which is the reading
     reading = _is(after, "qixu") or (_is(after, "w") and _unit_amount_in_part(line, at + 1))
+    if before.text == "level" and _is(after, "q"):
+        return False  # "level 73 -52 mm": either may be the level
     return reading and _is_numbered(before.text)
 
 
