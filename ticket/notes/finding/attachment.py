@@ -4,6 +4,7 @@ A part is what stands between commas and semicolons. A reading is stated only if
 explained; else the whole part is left over, with a question.
 """
 
+import itertools
 import re
 from dataclasses import dataclass, field, replace
 
@@ -175,8 +176,14 @@ def _lists(tokens: list[Token], at: int) -> bool:
         # "35 mm axle 2, pin 1 sensor 6 ohm": a place behind a value ends its part where words follow the next one
         begun = next((i + 1 for i in range(at - 1, max(-1, at - 12), -1) if tokens[i].letter in ",;"), max(0, at - 12))
         valued = any(token.letter == "q" for token in tokens[begun:at])
-        return not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:")
+        behind = at >= 2 and tokens[at - 2].letter == "q" and valued and _values_between(tokens[begun:at]) > 1
+        return not behind and not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:")
     return before.letter == after.letter == "q" and before.amount.bare
+
+
+def _values_between(tokens: list[Token]) -> int:
+    """How many values stand with a position right behind each: ``4mm inner 6 outer, RH 7`` begins anew at RH."""
+    return sum(one.letter == "q" and other.letter == "p" for one, other in itertools.pairwise(tokens))
 
 
 class _Part:

@@ -20,6 +20,7 @@ _BRACKET = re.compile(r"\(([^()]*)\)")
 _RANGE = re.compile(r"q[-t]q")
 _BETWEEN = re.compile(r"Pqjq")
 _THAN = re.compile(r"iq")
+_ACROSS = re.compile(r"qiq")
 _OF = re.compile(r"qoq|q/q")
 _STATED = re.compile(r"[ik]?q[cw]")
 _IDLING = re.compile(r"cq")
@@ -45,6 +46,7 @@ def parse(line: Line) -> None:
     _counted_places(line)
     _rewrite(line, _BETWEEN, _between)
     _rewrite(line, _RANGE, _ranged)
+    _rewrite(line, _ACROSS, _across)
     _rewrite(line, _THAN, _bounded)
     _rewrite(line, _TOOK, _took)
     _counted_over(line)
@@ -297,6 +299,17 @@ def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
 
 def _thousandfold(amount: Amount) -> str:
     return mixed_text(amount.value * 1000) if amount.value is not None else amount.text
+
+
+def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``warped .12 mm over 300``: over which length, not above which value."""
+    one, sign, other = tokens
+    wide = other.amount.bare or other.amount.dimension == "length"
+    if sign.text not in ("over", "across") or one.amount.bare or not wide:
+        return None
+    if other.amount.value is None or one.amount.value is None or abs(other.amount.value) <= abs(one.amount.value):
+        return None
+    return [one, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
 
 
 def _bounded(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:

@@ -396,7 +396,8 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
 
 
 _FLUIDS = frozenset(
-    "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd".split()
+    "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd "
+    "shed garage workshop yard bay day morning".split()
 )
 
 
@@ -476,12 +477,25 @@ def _merely_told(done: Walked, token: Token, *, tested: bool) -> bool:
     return not done.limits and any(one.text in _LASTING or one.letter in "kC" for one in part)
 
 
+def _are_places(done: Walked, reading: Reading) -> bool:
+    """``glow plugs 1, 2 and 4 are 0.9 ohm``: small bare numbers before a value with a unit are where it was read."""
+    mates = [r for r in done.readings if reading.series and r.series == reading.series]
+    typed = [mate.token.amount for mate in mates]
+    small = all(one.bare and one.shape == "whole" and 0 < (one.value or 0) <= _MOST_OF_A_THING for one in typed)
+    if len(mates) < 2 or not small or reading.places:
+        return False
+    others = [r for r in done.readings if r.part == reading.part and r not in mates]
+    return any(not one.token.amount.bare and one.token.start > reading.token.start for one in others)
+
+
 def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     amount = reading.amount
     words = [token.text for token in reading.subject]
     if amount.bare and "cca" in words:
         reading.amount = replace(amount, unit="CCA", dimension="cranking current", bare=False)
         return True
+    if _are_places(done, reading):
+        return False
     if reading.limits is not None or amount.shape == "word":
         return True
     later = _later_part(done, reading)
