@@ -45,7 +45,9 @@ _MOST = 200  # codes on one line; what stands behind them stays text
 
 
 @dataclass(frozen=True, slots=True)
-class _Found:
+class FoundCode:
+    """One code where it stands, with what is in doubt about it."""
+
     code: str
     sub: str
     start: int
@@ -63,7 +65,7 @@ def read_code(body: Body, _context: Context) -> list[Head]:
     none = _NONE.match(body.bare)
     if none:
         return _heads(
-            body, [_Found(NONE, "", none.start(), none.end())], tail_of(body.cut(none.end()), unit_first=True)
+            body, [FoundCode(NONE, "", none.start(), none.end())], tail_of(body.cut(none.end()), unit_first=True)
         )
     raw = bytes_at(body.bare)
     if raw:
@@ -92,7 +94,7 @@ def read_code(body: Body, _context: Context) -> list[Head]:
 
 def _before(body: Body, start: int) -> int:
     """Where the code begins behind a few words that name its unit or its state: ``ECM: P0420``, ``cleared P0420``."""
-    if _code_at(body.bare, start, led=True) is not None:
+    if code_at(body.bare, start, led=True) is not None:
         return start
     strong = _STRONG.search(body.bare, start, start + _LONGEST_PREFIX + 10)
     if strong is None or any(char.isdigit() or char in "\0,;" for char in body.bare[start : strong.start()]):
@@ -144,12 +146,12 @@ def _bytes(body: Body, end: int) -> Head:
     return Head({"code": typed} | tail.fields, [remark, *tail.remarks])
 
 
-def _codes(body: Body, start: int, most: int) -> tuple[list[_Found], int]:
+def _codes(body: Body, start: int, most: int) -> tuple[list[FoundCode], int]:
     """The codes that stand side by side from ``start`` on."""
-    codes: list[_Found] = []
+    codes: list[FoundCode] = []
     end = at = start
     while len(codes) < most:
-        found = _code_at(body.bare, at, led=True)
+        found = code_at(body.bare, at, led=True)
         if found is None:
             break
         codes.append(found)
@@ -161,7 +163,7 @@ def _codes(body: Body, start: int, most: int) -> tuple[list[_Found], int]:
     return codes, end
 
 
-def _code_at(text: str, at: int, *, led: bool) -> _Found | None:
+def code_at(text: str, at: int, *, led: bool) -> FoundCode | None:
     """The code that begins at a place: any written form, and a truck's two numbers where the line begins with them."""
     gap = re.match(r"[\s,;+&/]*", text[at : at + _LOOK])
     at += gap.end() if gap else 0
@@ -170,7 +172,7 @@ def _code_at(text: str, at: int, *, led: bool) -> _Found | None:
     if worded:
         spn, fmi = worded[1] or worded[3], worded[2] or worded[4]
         if int(spn) <= SPN_MAX and int(fmi) <= FMI_MAX:
-            return _Found(f"SPN {int(spn)}", f"FMI {int(fmi)}", at, at + worded.end())
+            return FoundCode(f"SPN {int(spn)}", f"FMI {int(fmi)}", at, at + worded.end())
     hit = find(piece)
     if hit:
         doubt = doubt_of(piece) or (
@@ -181,7 +183,7 @@ def _code_at(text: str, at: int, *, led: bool) -> _Found | None:
             if doubt.startswith("The failure")
             else (f"{hit.code}-{hit.sub}" if hit.sub else hit.code,)
         )
-        return _Found(
+        return FoundCode(
             hit.code,
             hit.sub,
             at,
@@ -194,7 +196,7 @@ def _code_at(text: str, at: int, *, led: bool) -> _Found | None:
     if bare and int(bare[1]) <= SPN_MAX and int(bare[2]) <= FMI_MAX:
         name = f"SPN {int(bare[1])} FMI {int(bare[2])}"
         doubt = f"Two bare numbers were read as a truck fault: write {name} to be sure."
-        return _Found(f"SPN {int(bare[1])}", f"FMI {int(bare[2])}", at, at + bare.end(), doubt, (name,))
+        return FoundCode(f"SPN {int(bare[1])}", f"FMI {int(bare[2])}", at, at + bare.end(), doubt, (name,))
     return None
 
 
@@ -203,7 +205,7 @@ def _next_group(body: Body, start: int) -> tuple[int, int] | None:
     for match in _CHUNK.finditer(body.bare, start):
         mark = match[0] != ""
         label = _LABEL.match(body.bare, match.end()) if mark else None
-        found = _code_at(body.bare, label.end() if label else match.end(), led=mark)
+        found = code_at(body.bare, label.end() if label else match.end(), led=mark)
         if found is None or not (mark or _after_state(body.bare[start : match.start()])):
             continue
         return match.span()
@@ -219,7 +221,7 @@ def _after_state(text: str) -> bool:
     ) or ((bool(tokens) and tokens[-1].kind in ("count", "number")) or (bool(tokens) and tokens[-1].low == "times"))
 
 
-def _heads(body: Body, codes: list[_Found], tail: Tail) -> list[Head]:
+def _heads(body: Body, codes: list[FoundCode], tail: Tail) -> list[Head]:
     """A head for each code side by side; what stands behind holds for all of them."""
     heads = []
     for code in codes:

@@ -65,6 +65,7 @@ _BEHIND_STATE = frozenset(
         "before",
     }
 )
+_ADDRESS = frozenset({"sa", "source", "src", "addr", "address"})
 _HEX_PAIR = re.compile(r"[0-9A-Fa-f]{2}")
 _MOST_COUNT = 5  # digits
 
@@ -149,6 +150,7 @@ def _count_at(tokens: list[Token], at: int) -> tuple[int, int] | None:
             return int(tokens[figure].text), behind
     if (
         _whole(token)
+        and not (at and tokens[at - 1].low in _ADDRESS)
         and at + 1 < len(tokens)
         and tokens[at + 1].low in _TIMES
         and not _numbers_on(tokens, at + 2, tokens[at + 1].low)
@@ -170,7 +172,7 @@ def _states(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, start:
     at = start
     while at < len(tokens):
         hit = phrase_at("status", tokens, at) if at not in taken else None
-        if hit is None or not _closed(tokens, hit[1], taken) or _short_word(tokens, at, hit[1]):
+        if hit is None or not _closed(tokens, hit[1], taken) or _short_word(tokens, at, hit[1], taken):
             at += 1
             continue
         state, behind = hit
@@ -215,15 +217,24 @@ def _closed(tokens: list[Token], at: int, taken: set[int]) -> bool:
         or tokens[at].kind == "number"
         or phrase_at("status", tokens, at) is not None
         or _count_at(tokens, at) is not None
+        or _address_at(tokens, at)
     )
 
 
-def _short_word(tokens: list[Token], at: int, behind: int) -> bool:
+def _address_at(tokens: list[Token], at: int) -> bool:
+    """``source address 11``, ``src 11``: who sent it; ``source voltage low`` is the name of something."""
+    if tokens[at].low not in _ADDRESS:
+        return False
+    return any(token.kind == "number" for token in tokens[at + 1 : at + 3])
+
+
+def _short_word(tokens: list[Token], at: int, behind: int, taken: set[int]) -> bool:
     """``set`` and ``mem`` in the middle of words are words."""
     return (
         behind == at + 1
         and tokens[at].low in ("set", "saved", "mem", "present", "current", "int", "inter", "failing", "previous", "pa")
         and at > 0
+        and at - 1 not in taken
         and (
             tokens[at - 1].kind == "word"
             and not means("shared", tokens[at - 1].low)

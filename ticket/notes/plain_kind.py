@@ -7,14 +7,19 @@ part with a price, a contact with an answer, codes that were read again. A line 
 import re
 from collections.abc import Sequence
 
-from ticket.faults.start import find
+from ticket.notes.code import code_at
+from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
 from ticket.notes.hours import amounts, standing
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, tokens_of
 
-_CODE = re.compile(r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
+_CODE = re.compile(
+    r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?(?:[/\-]\s?FMI\s?)?[:#=]?\s?[0-9]"
+    r"|(?:FMI|SA|source(?: address)?)\s?[:#=]?\s?[0-9]{1,3}[\s,;/]{1,3}(?:SPN|FMI)\b)",
+    re.I,
+)
 _AGAIN = re.compile(
     r"\s*(?:re-?read codes|codes? (?:re-?)?(?:read|scanned|checked) again|codes? re-?(?:read|checked|scanned)"
     r"|re-?scan(?:ned)?(?: codes| all modules)?)\b.*\b(?:none|no codes?|clear|no faults?)\b",
@@ -35,7 +40,7 @@ def plain_kind(body: Body) -> str:
     text = body.bare
     if len(text) > _LONGEST or not text.strip():
         return "found"
-    if _CODE.match(text) and _is_code(body):
+    if (_CODE.match(text) and _is_code(body)) or truck_bytes_at(text):
         return "code"
     if _NO_CODES.match(text):
         return "code"
@@ -53,7 +58,7 @@ def plain_kind(body: Body) -> str:
 
 def _is_code(body: Body) -> bool:
     """Alone, with its FMI, or with a state; ``P0420 set after road test, 5.2 V`` is told by a person."""
-    hit = find(body.bare)
+    hit = code_at(body.bare, 0, led=False)
     if hit is None:
         return False
     rest = body.cut(hit.end)
