@@ -5,15 +5,13 @@ part with a price, a contact with an answer, codes that were read again. A line 
 """
 
 import re
-from collections.abc import Sequence
 
 from ticket.notes.code import code_at
 from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
-from ticket.notes.hours import amounts, standing
-from ticket.notes.phrases import means, phrase_at
+from ticket.notes.kind_signs import is_contact, is_labour, is_part, waits
 from ticket.notes.spans import Body
-from ticket.notes.tokens import Token, tokens_of
+from ticket.notes.tokens import tokens_of
 
 _CODE = re.compile(
     r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?(?:[/\-]\s?FMI\s?)?[:#=]?\s?[0-9]"
@@ -29,10 +27,7 @@ _NO_CODES = re.compile(
     r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?[.\s]*\Z", re.I
 )
 _COUNTED = re.compile(r"\s*[0-9]{1,3} ?[xX×] +\S.*@ ?[$£€]? ?[0-9.]")
-_LIMITED = re.compile(r"\(|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
-_CONTACTED = frozenset("called phoned rang texted emailed told spoke informed".split())
 _LONGEST = 400
-_FIRST_WORDS = 4
 
 
 def plain_kind(body: Body) -> str:
@@ -49,11 +44,13 @@ def plain_kind(body: Body) -> str:
     if _COUNTED.match(text):
         return "used"
     tokens = tokens_of(text)
-    if _is_contact(tokens):
+    if is_contact(tokens):
         return "told"
-    if _is_labour(tokens, text):
+    if waits(body, tokens):
+        return "later"
+    if is_labour(tokens, text):
         return "did"
-    return "found"
+    return "used" if is_part(body, tokens) else "found"
 
 
 def _is_code(body: Body) -> bool:
@@ -70,26 +67,3 @@ def _is_code(body: Body) -> bool:
         bool(tail.fields.get("status")) or (hit.code.startswith("SPN") and bool(hit.sub) and "times" in tail.fields)
     )
 
-
-def _is_contact(tokens: Sequence[Token]) -> bool:
-    """``called Ada, she said yes``: reached by a way, and answered."""
-    reached = any(token.low in _CONTACTED for token in tokens[:_FIRST_WORDS])
-    return reached and any(
-        phrase_at("answer", tokens, at) or phrase_at("no answer", tokens, at) for at in range(1, len(tokens))
-    )
-
-
-def _is_labour(tokens: Sequence[Token], text: str) -> bool:
-    """Hours that stand as hours to bill, beside a word for an operation, on a line without limits."""
-    if not any(means("operation", token.low) for token in tokens) or _LIMITED.search(text):
-        return False
-    found = [amount for amount in amounts(tokens) if amount.whole and not amount.doubt]
-    return (
-        len(found) == 1
-        and standing(tokens, found[0]) in ("plain", "labour")
-        and _at_an_end(tokens, found[0].first, found[0].behind)
-    )
-
-
-def _at_an_end(tokens: Sequence[Token], first: int, behind: int) -> bool:
-    return first == 0 or behind == len(tokens)
