@@ -121,7 +121,7 @@ def _billed(tokens: Sequence[Token], amount: Amount, worked: list[int], *, limit
         return worked[0] == 0 and not limited and way != "runs"
     if amount.first == 0 and behind < len(tokens) and tokens[behind].low == "of":
         return way in ("plain", "labour")
-    if way not in ("plain", "labour", "open" if opens else "plain"):
+    if way not in ("plain", "labour", "open" if opens or (worked[0] == 0 and closes) else "plain"):
         return False
     if opens or (worked[0] == 0 and closes):
         return True
