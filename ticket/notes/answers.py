@@ -278,7 +278,7 @@ def _object(
         return _rest(tokens, word, end, taken, speech)
     before = _object_before(tokens, at, start, taken)
     if before is not None:
-        speech.said.append(Said(word, before, behind, (before, at)))
+        speech.said.append(Said(word, before[0], behind, before))
     else:
         speech.said.append(Said(word, at, behind))
     return max(_rest(tokens, word, first, taken, speech), behind)
@@ -386,7 +386,7 @@ def _bare_sum(tokens: Sequence[Token], at: int) -> bool:
     return value is not None and (value >= 100 or cents) and not (follows and follows.kind == "word")
 
 
-def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]) -> int | None:
+def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]) -> tuple[int, int] | None:
     """``lid yes``: the thing stands in front of the word, in the same comma part."""
     first = at
     while (
@@ -400,7 +400,8 @@ def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]
     stop = at
     while stop > first and tokens[stop - 1].low in _PERSONS:  # "starter she declined"
         stop -= 1
-    words = tokens[first:stop] if stop > first else tokens[first:at]
+    stop = stop if stop > first else at
+    words = tokens[first:stop]
     if not words or any(word.low in _SPEAKERS or means("deciding", word.low) for word in words) or len(words) > 5:
         return None
-    return first
+    return first, stop

@@ -17,6 +17,7 @@ from ticket.notes.tokens import Token
 
 _LIMITED = re.compile(r"\(|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
 _CONTACTED = frozenset("called phoned rang texted emailed told spoke informed".split())
+_THEY = frozenset("he she they he'll she'll they'll hell theyll".split())
 _SPOKE = frozenset("said says texted called rang phoned emailed agreed agrees wants declined".split())
 _FIRST_WORDS = 4
 _NEAR_START = 8
@@ -30,6 +31,8 @@ def is_contact(tokens: Sequence[Token]) -> bool:
     if any(token.low in _CONTACTED for token in tokens[:_FIRST_WORDS]) and _told_something(tokens):
         return True
     if _reached_first(tokens) and _told_something(tokens, timed=True):
+        return True
+    if phrase_at("reached", tokens, 0) and any(token.low in _THEY or phrase_at("ceiling", tokens, i) for i, token in enumerate(tokens)):
         return True
     person = _person(tokens)
     if not person:

@@ -27,6 +27,11 @@ _NO_CODES = re.compile(
     r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?[.\s]*\Z", re.I
 )
 _COUNTED = re.compile(r"\s*[0-9]{1,3} ?[xX×] +\S.*@ ?[$£€]? ?[0-9.]")
+_RETEST = re.compile(r"\s*(?:re-?test(?:ed)?\b(?=.*[0-9])|re-?check(?:ed)?\b(?=.*[0-9])(?=.*\bnow\b)(?=.*\bwas\b))", re.I)
+_SHOWN = re.compile(
+    r"\s*(?:[A-Z]{2,5}|(?i:panel|scan(?:ned|ner)?|scan tool|tool|dash|reader))"
+    r"(?: (?i:shows?|says|has|reads|gives|gave))?\s?:? +(?=[PCBUpcbu][0-3][0-9A-Fa-f]{3}|(?i:spn) ?[0-9])"
+)
 _LONGEST = 400
 
 
@@ -35,7 +40,11 @@ def plain_kind(body: Body) -> str:
     text = body.bare
     if len(text) > _LONGEST or not text.strip():
         return "found"
-    if (_CODE.match(text) and _is_code(body)) or truck_bytes_at(text):
+    shown = _SHOWN.match(text)
+    if shown:
+        if _is_code(body.cut(shown.end())):
+            return "code"
+    elif (_CODE.match(text) and _is_code(body)) or truck_bytes_at(text):
         return "code"
     if _NO_CODES.match(text):
         return "code"
@@ -46,6 +55,8 @@ def plain_kind(body: Body) -> str:
     tokens = tokens_of(text)
     if is_contact(tokens):
         return "told"
+    if _RETEST.match(text):
+        return "proof"
     if waits(body, tokens):
         return "later"
     if is_labour(tokens, text):
@@ -64,6 +75,6 @@ def _is_code(body: Body) -> bool:
     tail = tail_of(rest)
     other = [token for token in tokens_of(rest.bare) if token.kind in ("number", "money") and not token.text.isdigit()]
     return not other and (
-        bool(tail.fields.get("status")) or (hit.code.startswith("SPN") and bool(hit.sub) and "times" in tail.fields)
+        bool(tail.fields.get("status")) or ((not hit.code.startswith("SPN") or bool(hit.sub)) and "times" in tail.fields)
     )
 
