@@ -60,7 +60,7 @@ class _Reader:
             behind = lead[1] if lead else at + 1 if token.low == "#" else 0
             while 0 < behind < len(self.tokens) and self.tokens[behind].low in ("#", ":", "no", "."):
                 behind += 1
-            if token.kind == "name" and token.text.startswith("#") and not (at > 1 and _DASH_SIZE.fullmatch(token.text)):
+            if token.kind == "name" and token.text.startswith("#") and not self._is_size(at):
                 self._take_part(token.text[1:], at, at + 1)
                 return
             if behind and behind < len(self.tokens) and self._can_be_part(self.tokens[behind], bool(lead)):
@@ -72,6 +72,11 @@ class _Reader:
                 )
                 self._take_part(text, at, behind + 1)
                 return
+
+    def _is_size(self, at: int) -> bool:
+        before = self.tokens[at - 1] if at else None
+        named = before is not None and before.kind == "word" and before.low not in ("x", "no", "part")
+        return named and _DASH_SIZE.fullmatch(self.tokens[at].text) is not None
 
     def _can_be_part(self, token: Token, led: bool) -> bool:
         if token.kind == "span":

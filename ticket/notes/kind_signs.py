@@ -15,7 +15,7 @@ from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
 
-_LIMITED = re.compile(r"\(|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
+_LIMITED = re.compile(r"\(|(?<![0-9])(?<![0-9] )\bmin\b|\b(?:max|spec|should|limit)\b|\bnow\b", re.I)
 _CONTACTED = frozenset("called phoned rang texted emailed told spoke informed".split())
 _THEY = frozenset("he she they he'll she'll they'll hell theyll".split())
 _SPOKE = frozenset("said says texted called rang phoned emailed agreed agrees wants declined".split())
@@ -121,12 +121,14 @@ def _billed(tokens: Sequence[Token], amount: Amount, worked: list[int], *, limit
     closes = behind == len(tokens) or (behind + 1 == len(tokens) and tokens[behind].low in ".)")
     way = standing(tokens, amount)
     if not amount.whole:
-        return worked[0] == 0 and not limited and way != "runs"
+        return worked[0] == 0 and not limited and way != "runs" and means("operation", tokens[0].low) == "work"
     if amount.first == 0 and behind < len(tokens) and tokens[behind].low == "of":
         return way in ("plain", "labour")
     if way not in ("plain", "labour", "open" if opens or (worked[0] == 0 and closes) else "plain"):
         return False
     if opens or (worked[0] == 0 and closes):
+        return True
+    if worked[0] == 0 and behind < len(tokens) and tokens[behind].low in (",", ";"):
         return True
     followed = behind < len(tokens) and tokens[behind].low in _NOT_BILLED
     if worked[0] == 0 and not limited and not followed:
@@ -166,6 +168,8 @@ def is_part(body: Body, tokens: Sequence[Token]) -> bool:
         return False
     head = read_used(body, Context())
     made = {name: str(head.fields.get(name, "")) for name in ("amount", "unit", "part", "text", "price")}
+    if _by_the_set(tokens):
+        return bool(made["part"] and made["price"])
     if not made["amount"] or not any(char.isalpha() for char in made["text"]):
         return False
     priced = _priced(body, tokens)
