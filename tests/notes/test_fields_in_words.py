@@ -162,7 +162,7 @@ def test_an_estimate_is_no_total() -> None:
         ("flush in 30 days or 3k mi whichever first", {"time": "30 day", "distance": "3000 mi"}),
         ("trans service at 60,000 mi", {"odometer": "60000 mi"}),
         ("discs lipped, next service", {"event": "next service"}),
-        ("belt before winter", {"event": "before winter"}), ("filters due in 250 hrs", {"hours": "250 h"}),
+        ("belt before winter", {"event": "before winter"}), ("filters due in 250 hrs", {"time": "250 h"}),
         ("filter due 25/12/2026", {"date": "2026-12-25"}), ("inspection 15 Mar 2027", {"date": "2027-03-15"}),
         ("shocks; 2 wks", {"time": "2 week"}), ("bushings; at next tire rotation or 6000 miles",
                                               {"event": "next tire rotation", "distance": "6000 mi"}),

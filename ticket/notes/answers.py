@@ -93,8 +93,12 @@ _SPEAKERS = frozenset(
         "gives",
     }
 )
+_PERSONS = frozenset({"he", "she", "they", "was", "is", "has"})
 _WISHES = frozenset({"call", "ring", "phone", "text", "contact", "email", "ask", "stop", "check", "first"})
 _JOINS = frozenset({"and", "&", "but", "then", "+", "plus", "though", "yet"})
+_LONGEST_WISH = 4  # words
+_ONE_OF = frozenset({"one", "1", "either", "other", "another", "ones"})
+_PRONOUNS = frozenset({"em", "'em", "them", "those", "these", "the", "two", "both"})
 _MARKS = frozenset(",;:()–—.!?")
 
 
@@ -151,6 +155,12 @@ def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech:
     if pending and pending[1] >= (answer[1] if answer else 0):
         speech.pending = True
         return _part_end(tokens, pending[1])
+    if answer is None and _one_of_them(tokens, at):
+        speech.unclear.append((at, _part_end(tokens, at)))
+        return _part_end(tokens, at)
+    wish = _wish(tokens, at, taken, speech)
+    if answer is None and wish:
+        return wish
     if answer is None:
         return _condition(tokens, at, taken, speech) if phrase_at("if", tokens, at) else at + 1
     if idle := phrase_at("idle", tokens, answer[1] - 1):
@@ -159,6 +169,48 @@ def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech:
         speech.unclear.append((at - 1, answer[1]))
         return answer[1]
     return _object(tokens, at, answer, start, taken, speech)
+
+
+def _one_of_them(tokens: Sequence[Token], at: int) -> bool:
+    """``do one of em``: behind a word that decides, one of several that is not named."""
+    return (
+        at > 0
+        and at + 2 < len(tokens)
+        and tokens[at].low == "one"
+        and tokens[at + 1].low == "of"
+        and tokens[at + 2].low in _PRONOUNS
+        and tokens[at - 1].low in ("do", "just", "only", "wants", "want", "fix", "have")
+    )
+
+
+def _wish(tokens: Sequence[Token], at: int, taken: set[int], speech: Speech) -> int:
+    """``wants the puncture done`` is a yes to it; ``but leave the linkage`` behind a yes is a no. 0 where neither."""
+    low = tokens[at].low
+    if low == "leave" and speech.said and at and tokens[at - 1].low in ("but", "and", ","):
+        first = at + 1
+        while first < len(tokens) and means("filler", tokens[first].low):
+            first += 1
+        end = _object_end(tokens, first, taken)
+        if end == first or any(tokens[i].low in ("up", "to", "it", "car", "key", "keys") for i in range(first, end)):
+            return 0
+        speech.said.append(Said("no", at, end, (first, end)))
+        return end
+    if low not in ("wants", "want", "have") or _denied_before(tokens, at, 0) or (at and tokens[at - 1].low in NOT):
+        return 0
+    first, stop = at + 1, _part_end(tokens, at)
+    while first < stop and means("filler", tokens[first].low):
+        first += 1
+    done = next((i for i in range(first, stop) if tokens[i].low in ("done", "fixed", "sorted")), 0)
+    if not done or done == first or done - first > _LONGEST_WISH or any(i in taken for i in range(first, done)):
+        return 0
+    if any(
+        tokens[i].low in NOT or phrase_at("answer", tokens, i) or phrase_at("if", tokens, i) for i in range(first, done)
+    ):
+        return 0
+    speech.said.append(
+        Said("yes", at, done + 1, None if phrase_at("all", tokens, first) == ("all", done) else (first, done))
+    )
+    return done + 1
 
 
 def _denied_before(tokens: Sequence[Token], at: int, start: int) -> bool:
@@ -217,6 +269,9 @@ def _object(
         return _all(tokens, at, word, whole, taken, speech)
     end = _object_end(tokens, first, taken)
     if end > first:
+        if _which(tokens, first, end):
+            speech.unclear.append((at, end))
+            return end
         if tokens[first].kind == "number" and first + 1 < end and tokens[first + 1].low in ("of", "out", "/"):
             speech.unclear.append((at, end))
             return end
@@ -227,10 +282,19 @@ def _object(
         return _rest(tokens, word, end, taken, speech)
     before = _object_before(tokens, at, start, taken)
     if before is not None:
-        speech.said.append(Said(word, before, behind, (before, at)))
+        speech.said.append(Said(word, before[0], behind, before))
     else:
         speech.said.append(Said(word, at, behind))
     return max(_rest(tokens, word, first, taken, speech), behind)
+
+
+def _which(tokens: Sequence[Token], first: int, end: int) -> bool:
+    """``yes to one of the two``, ``go with that one``, ``not the other``: which of them, nobody can tell."""
+    if tokens[first].low in ("that", "this") and first + 1 < end:
+        first += 1
+    if tokens[first].low not in _ONE_OF:
+        return False
+    return end == first + 1 or tokens[first + 1].low in ("of", "one", "but", "not", "and", "or")
 
 
 def _named_by(tokens: Sequence[Token], at: int, taken: set[int]) -> bool:
@@ -312,6 +376,8 @@ def _object_end(tokens: Sequence[Token], first: int, taken: set[int]) -> int:
     if first < len(tokens) and (tokens[first].kind == "money" or _bare_sum(tokens, first)):
         return first
     while end < len(tokens) and tokens[end].kind != "money" and not _boundary(tokens, end, taken):
+        if end > first and _bare_sum(tokens, end) and "." in tokens[end].text:
+            break
         end += 1
     return end
 
@@ -320,10 +386,11 @@ def _bare_sum(tokens: Sequence[Token], at: int) -> bool:
     """A figure too large for the number of an entry, with no word behind it that it could count."""
     value = tokens[at].value if tokens[at].kind == "number" and not tokens[at].glued else None
     follows = tokens[at + 1] if at + 1 < len(tokens) else None
-    return value is not None and value >= 100 and not (follows and follows.kind == "word")
+    cents = len(tokens[at].text.partition(".")[2]) == 2
+    return value is not None and (value >= 100 or cents) and not (follows and follows.kind == "word")
 
 
-def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]) -> int | None:
+def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]) -> tuple[int, int] | None:
     """``lid yes``: the thing stands in front of the word, in the same comma part."""
     first = at
     while (
@@ -334,7 +401,11 @@ def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]
         first -= 1
     while first < at and (tokens[first].low in _SPEAKERS or means("filler", tokens[first].low)):
         first += 1
-    words = tokens[first:at]
+    stop = at
+    while stop > first and tokens[stop - 1].low in _PERSONS:  # "starter she declined"
+        stop -= 1
+    stop = stop if stop > first else at
+    words = tokens[first:stop]
     if not words or any(word.low in _SPEAKERS or means("deciding", word.low) for word in words) or len(words) > 5:
         return None
-    return first
+    return first, stop

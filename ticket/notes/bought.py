@@ -17,6 +17,9 @@ from ticket.notes.tokens import Token, tokens_of
 
 _FORCED = re.compile(r"\s*= ?(?=[0-9.])")
 
+_DASH_SIZE = re.compile(r"#[0-9]{1,2}")
+"""``#8`` in the middle of words is a size of rings and hose, no part number."""
+
 
 def read_used(body: Body, _context: Context) -> Head:
     """``1 x 4410-77 drain washer, new @ 1.85``, ``bulb x2 @ $3.49 ea``, ``hose clamp (2) .99``."""
@@ -57,7 +60,7 @@ class _Reader:
             behind = lead[1] if lead else at + 1 if token.low == "#" else 0
             while 0 < behind < len(self.tokens) and self.tokens[behind].low in ("#", ":", "no", "."):
                 behind += 1
-            if token.kind == "name" and token.text.startswith("#"):
+            if token.kind == "name" and token.text.startswith("#") and not self._is_size(at):
                 self._take_part(token.text[1:], at, at + 1)
                 return
             if behind and behind < len(self.tokens) and self._can_be_part(self.tokens[behind], bool(lead)):
@@ -69,6 +72,11 @@ class _Reader:
                 )
                 self._take_part(text, at, behind + 1)
                 return
+
+    def _is_size(self, at: int) -> bool:
+        before = self.tokens[at - 1] if at else None
+        named = before is not None and before.kind == "word" and before.low not in ("x", "no", "part")
+        return named and _DASH_SIZE.fullmatch(self.tokens[at].text) is not None
 
     def _can_be_part(self, token: Token, led: bool) -> bool:
         if token.kind == "span":
@@ -89,9 +97,24 @@ class _Reader:
             token = self.tokens[at]
             typed = self.body.raw[token.start : token.end]
             fits = is_part_number(typed) if place_of == 0 else stands_out(typed)
+            if token.kind in ("name", "phone") and fits and self._alternative(at):
+                return
             if token.kind in ("name", "phone") and fits:
                 self._take_part(typed, at, at + 1)
                 return
+
+    def _alternative(self, at: int) -> bool:
+        """``40-1183 or 40-1138``: which of the two was fitted is asked."""
+        if at + 2 >= len(self.tokens) or self.tokens[at + 1].low not in ("or", "/"):
+            return False
+        other = self.tokens[at + 2]
+        if not is_part_number(self.body.raw[other.start : other.end]):
+            return False
+        where = place(self.tokens, at, at + 3)
+        self.read.remarks.append(
+            unread(self.body, where, "Two part numbers stand here; write the one that was fitted.", blocks=True)
+        )
+        return True
 
     def _condition(self) -> None:
         tokens = self.tokens

@@ -23,10 +23,10 @@ _NONE = re.compile(
     r"(?:\s+(?:stored|found|present|set|active)\b)?",
     re.I,
 )
-_NEXT = re.compile(r"\s*(?:[,+&/]|and\b)?\s*", re.I)
+_NEXT = re.compile(r"\s*(?:[,+&/]|(?:and|n)\b)?\s*", re.I)
 _TOKEN = re.compile(r"[^\s,\0]+")
 _SPAN = re.compile(r"\s*(\0+)")
-_CHUNK = re.compile(r"[,;+&]|\band\b|(?<=\s)(?=[A-Za-z])", re.I)
+_CHUNK = re.compile(r"[,;+&]|\b(?:and|n)\b|(?<=\s)(?=[A-Za-z])", re.I)
 _LABEL = re.compile(r"\s*(?:[A-Za-z][A-Za-z/]{1,14}\s?){1,3}:\s*(?=[A-Za-z0-9])")
 _STRONG = re.compile(r"(?<![0-9A-Za-z])(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
 _OLD = re.compile(r"\s*(?:(?:MID|PID|SID|PPID|PSID|FMI)\s?[:=]?\s?[0-9]{1,3}[\s,/]*){2,4}", re.I)

@@ -332,7 +332,9 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
         clocks = [
             at
             for at in range(1, edge)
-            if _DOTTED.fullmatch(tokens[at].text) and tokens[at - 1].low == "at" and clock_of(tokens[at].text)
+            if _DOTTED.fullmatch(tokens[at].text)
+            and (tokens[at - 1].low == "at" or means("way", tokens[at - 1].low))
+            and clock_of(tokens[at].text)
         ]
     if len(clocks) != 1:
         return

@@ -17,6 +17,9 @@ from ticket.notes.tokens import Token, plain_number, tokens_of
 ODOMETER_FROM = 20_000
 """From here on ``at 250,000 mi`` is a reading of the odometer; below it may be a distance, and is asked about."""
 
+METER_FROM = 1_000
+"""From here on ``at 4,200 hrs`` is a reading of the hour meter; below it may be hours from now, and is asked about."""
+
 _SMALL = frozenset(
     {
         "the",
@@ -49,6 +52,7 @@ _SMALL = frozenset(
     }
 )
 _UNIT = {"days": "days", "weeks": "weeks", "months": "months", "years": "years"}
+_RUNNING = frozenset("eng engine running run machine operating op pto".split())
 _AS_TYPED = frozenset("day days week weeks month months year years".split())
 _LONGEST = 120
 
@@ -105,6 +109,26 @@ def _step(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
     return at + 1
 
 
+def _bare_amount(tokens: Sequence[Token], at: int) -> bool:
+    """``in 6`` at the end of its part: nobody can know whether weeks, months or thousands are meant."""
+    token = tokens[at]
+    whole = token.kind == "number" and not token.glued and token.text.isdigit() and len(token.text) <= 3
+    return whole and (at + 1 >= len(tokens) or tokens[at + 1].low in (",", ".", ";", "or"))
+
+
+def _meter_behind(tokens: Sequence[Token], at: int) -> int:
+    """``350 on the hr meter``: the token behind a named hour meter; 0 where none is named."""
+    at += 1
+    if at >= len(tokens) or tokens[at].low not in ("on", "by", "per"):
+        return 0
+    words = [token.low for token in tokens[at + 1 : at + 4]]
+    words = words[1:] if words[:1] == ["the"] else words
+    skipped = at + 1 + (tokens[at + 1].low == "the" if at + 1 < len(tokens) else 0)
+    if words[:2] in (["hr", "meter"], ["hour", "meter"], ["hours", "meter"], ["hrs", "meter"], ["hour", "clock"]):
+        return skipped + 2
+    return skipped + 1 if words[:1] in (["hobbs"], ["hourmeter"]) else 0
+
+
 def _lead(tokens: Sequence[Token], at: int) -> int:
     """The first of the small words in front of an amount: ``due in about``."""
     while at > 0 and (means("due lead", tokens[at - 1].low) or tokens[at - 1].low in ("the", "(", "than", "later")):
@@ -141,6 +165,15 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     unit, slot, behind, slip = _unit_behind(tokens, at)
     first = _lead(tokens, at)
     at_mark = any(tokens[i].low in ("at", "@", "by", "before") for i in range(first, at))
+    if not slot and at and tokens[at - 1].low in ("in", "within") and _bare_amount(tokens, at):
+        text = f"In {token.text} of what? Write the unit, such as in {token.text} months or in {token.text}000 km."
+        answers = (f"{token.text} weeks", f"{token.text} months")
+        found.remarks.append(unread(body, place(tokens, at - 1, at + 1), text, *answers, blocks=True))
+        return at + 1
+    if not slot and (behind := _meter_behind(tokens, at)):
+        found.due = replace(found.due, odometer=Quantity(plain_number(token.text), "h"))
+        found.taken.update(range(first, behind))
+        return behind
     if not slot:
         value = token.value if token.kind == "number" else None
         big = value is not None and value >= 1000 and ("," in token.text or token.text[-1:] in "kK")
@@ -225,6 +258,8 @@ def _unit_behind(tokens: Sequence[Token], at: int) -> tuple[str, str, int, bool]
     typed = token.glued or (tokens[at + 1].text if at + 1 < len(tokens) else "")
     if not token.glued and low in _AS_TYPED:
         return typed, "time", behind, False
+    if not token.glued and low in _RUNNING and at + 2 < len(tokens) and means("hour", tokens[at + 2].low):
+        return means("hour", tokens[at + 2].low), "hours", at + 3, False
     for table, slot in (("distance", "distance"), ("time", "time"), ("hour", "hours")):
         if unit := means(table, low):
             return (
@@ -260,6 +295,14 @@ def _put(
         slot = "odometer"
     if slot == "hours" and not first < at:
         return behind
+    if slot == "hours" and at_mark and value is not None:
+        metered = _meter_behind(tokens, behind - 1)
+        if value < METER_FROM and not metered:
+            span = place(tokens, first, behind)
+            text = f"Is {body.raw[slice(*span)]} a reading of the hour meter, or hours from now? Write in {amount}."
+            found.remarks.append(unread(body, span, text, f"in {amount}", blocks=True))
+            return behind
+        slot, behind = "odometer", metered or behind
     if getattr(found.due, slot) is not None:
         span = place(tokens, first, behind)
         found.remarks.append(unread(body, span, "This is given twice; write one.", blocks=True))
@@ -324,6 +367,8 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
         thing = ("weekday", at + 1)
     elif low in ("winter", "summer", "autumn", "christmas", "xmas") and _alone(tokens, at):
         thing = ("season", at + 1)
+    if thing is None and low == "next" and at and tokens[at - 1].low in ("w/", "with", "at", "@", "the"):
+        thing = _coming(tokens, at + 1)
     if thing is None or found.due.event:
         return 0
     behind = thing[1]
@@ -356,6 +401,15 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     found.due = replace(found.due, event=" ".join(words))
     found.taken.update(range(first, behind))
     return behind
+
+
+def _coming(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    """``do with the next front tyre``: up to three words, closed by a mark, ``or`` or the end."""
+    end = at
+    while end < len(tokens) and end - at < 4 and tokens[end].kind == "word" and tokens[end].low not in ("or", "and"):
+        end += 1
+    closed = end >= len(tokens) or tokens[end].low in (",", ";", ".", "or", "and", ")")
+    return ("thing", end) if closed and at < end <= at + 3 else None
 
 
 def _headed(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:

@@ -209,6 +209,8 @@ def standing(tokens: Sequence[Token], amount: Amount) -> str:
     while before >= 0 and means("about", tokens[before].low):
         before -= 1
     start, end = part_start(tokens, first), part_end(tokens, behind)
+    if _two_figures(tokens, first):
+        return "open"
     if phrase_at("labour", tokens, behind) or (before >= 0 and labour_before(tokens, before)) or rated(tokens, behind):
         return "labour"
     if (behind < len(tokens) and tokens[behind].low in ("each", "ea", "apiece", "per")) or _people(tokens, behind):
@@ -229,6 +231,19 @@ def standing(tokens: Sequence[Token], amount: Amount) -> str:
     if amount.whole or first == 0 or (start == first and behind == end) or behind == end:
         return "plain"
     return "open"
+
+
+def _two_figures(tokens: Sequence[Token], first: int) -> bool:
+    """``3 5 hr``: a slip for 3.5, or a number of something in front of 5 hours."""
+    before = tokens[first - 1] if first else None
+    return (
+        before is not None
+        and before.kind == "number"
+        and not before.glued
+        and before.text.isdigit()
+        and tokens[first].kind == "number"
+        and tokens[first].text.isdigit()
+    )
 
 
 def labour_before(tokens: Sequence[Token], before: int) -> bool:

@@ -92,6 +92,8 @@ def _did(draft: Draft, said: Json) -> None:
     fact = draft.fact
     if isinstance(fact, Did | Offer) and fact.hours:
         said["hours"] = decimal(fact.hours)
+    if isinstance(fact, Offer) and fact.estimate:  # the price of the whole offer
+        said["price"] = said["total"] = decimal(fact.estimate)
 
 
 def _used(draft: Draft, said: Json) -> None:
@@ -137,7 +139,8 @@ def due_json(due: Due | None, date: str) -> Json | None:
         "date": date or None,
         "event": due.event or None,
     }
-    made |= {"hours": _amount(due.hours)} if due.hours else {}
+    if due.hours:  # running hours from now are a time of their own clock
+        made["hours" if due.time else "time"] = _amount(due.hours)
     return made | ({"odometer": _amount(due.odometer)} if due.odometer else {})
 
 

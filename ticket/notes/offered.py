@@ -24,7 +24,8 @@ def read_offer(body: Body, _context: Context) -> Head:
         taken.update(range(found[0].first, found[0].behind))
     for at in range(len(tokens)):
         lead = phrase_at("price lead", tokens, at)
-        figure = lead[1] if lead and lead[0] == "estimate" else 0
+        lead = lead if lead and lead[0] == "estimate" else phrase_at("total", tokens, at)
+        figure = lead[1] if lead else 0
         while figure and figure < len(tokens) and tokens[figure].low in (":", "of", "at", "="):
             figure += 1
         doubtful = not figure or figure >= len(tokens) or has_decimal_comma(tokens[figure])

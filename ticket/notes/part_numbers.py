@@ -16,6 +16,13 @@ _NO_PART = re.compile(
     re.A | re.I,
 )
 
+_LETTERED = re.compile(r"(?!(?:PAG|POE|SAE|VG|HV|HD|PG|IP|OD|ID|CO|AW|EP)-)[A-Z]{2,4}-[0-9]{2}", re.A)
+"""``NQ-70``: capitals in front of two digits, and no grade, class or protocol."""
+_ENDED = re.compile(
+    r"[0-9]{3,}-(?!(?:AMP|AH|PIN|WAY|VDC|VAC|CCA|MM|CM|IN|FT|LB|PSI|RPM|OHM|ML|CC|KG|HP|ST|ND|RD|TH)\b)[A-Z]{2,3}", re.A
+)
+"""``8821-FF``: capitals behind the digits, and no unit or form."""
+
 
 def is_part_number(token: str) -> bool:
     """A token that can only be a part number: digits with a dash, or many digits; no number, size or viscosity."""
@@ -23,9 +30,10 @@ def is_part_number(token: str) -> bool:
     shaped = ("-" in token and digits >= 2) or (len(token) >= 6 and digits >= 4)
     if not shaped or len(token) > _LONGEST or "/" in token or not token.isascii():
         return False
-    return not (is_number(token) or _NO_PART.fullmatch(token))
+    return not (is_number(token) or (_NO_PART.fullmatch(token) and not _ENDED.fullmatch(token)))
 
 
 def stands_out(token: str) -> bool:
     """A part number that shows as one in the middle of words too: three digits at least."""
-    return is_part_number(token) and sum(char.isdigit() for char in token) >= 3
+    digits = sum(char.isdigit() for char in token)
+    return is_part_number(token) and (digits >= 3 or _LETTERED.fullmatch(token) is not None)

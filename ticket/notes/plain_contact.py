@@ -25,10 +25,15 @@ _MOST_TOKENS_OF_NAME = 5
 
 def is_contact(tokens: Sequence[Token]) -> bool:
     """``called Ada, she said yes``, ``Ada Brenn by phone 555-0170, yes``."""
-    if any(token.low in _STRANGERS for token in tokens[:_FIRST_WORDS]):
+    if is_stranger(tokens):
         return False
     behind = _behind_way(tokens) or _behind_call(tokens)
     return bool(behind) and any(_answers(tokens, at) for at in range(behind, len(tokens)))
+
+
+def is_stranger(tokens: Sequence[Token]) -> bool:
+    """Whether the line speaks of somebody who sells parts or advice."""
+    return any(token.low in _STRANGERS for token in tokens[:_FIRST_WORDS])
 
 
 def _behind_way(tokens: Sequence[Token]) -> int:

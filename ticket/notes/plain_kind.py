@@ -9,12 +9,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ticket.notes import kind_signs
 from ticket.notes.code import code_at
 from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
 from ticket.notes.hours import Amount, amounts, standing
 from ticket.notes.phrases import means
-from ticket.notes.plain_contact import is_contact
+from ticket.notes.plain_contact import is_contact, is_stranger
 from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, tokens_of
@@ -56,6 +57,13 @@ _NOT_DONE = frozenset(
 )
 # What stands behind a word of labour that is part of a name: the service light, the diagnosis port.
 _NAMED = frozenset("light lamp port interval message reminder indicator record sticker history due off".split())
+_MEASURED = re.compile(
+    r"\s*(?:re-?test(?:ed)?\b(?=.*[0-9])|re-?check(?:ed)?\b(?=.*[0-9])(?=.*\bnow\b)(?=.*\bwas\b))", re.I
+)
+_SHOWN = re.compile(
+    r"\s*(?:[A-Z]{2,5}|(?i:panel|scan(?:ned|ner)?|scan tool|tool|dash|reader))"
+    r"(?: (?i:shows?|says|has|reads|gives|gave))?\s?:? +(?=[PCBUpcbu][0-3][0-9A-Fa-f]{3}|(?i:spn) ?[0-9])"
+)
 _LONGEST = 400
 
 
@@ -72,7 +80,7 @@ def plain_kind(body: Body) -> Plain:
     text = body.bare
     if len(text) > _LONGEST or not text.strip():
         return Plain("found")
-    if (_CODE.match(text) and _is_code(body)) or truck_bytes_at(text) or _NO_CODES.match(text):
+    if _names_codes(body):
         return Plain("code")
     if _AGAIN.match(text) or _has_passed(text):
         return Plain("proof")
@@ -80,12 +88,33 @@ def plain_kind(body: Body) -> Plain:
     if part is not None:
         return Plain("used", part)
     tokens = tokens_of(text)
-    if is_contact(tokens):
+    if is_contact(tokens) or (not is_stranger(tokens) and kind_signs.is_contact(tokens)):
         return Plain("told")
+    if _MEASURED.match(text):
+        return Plain("proof")
     named = _DID.match(text)
     if _is_labour(tokens, text, named=bool(named)):
         return Plain("did", named.end() if named else 0)
-    return Plain("found")
+    return Plain(_by_signs(body, tokens))
+
+
+def _names_codes(body: Body) -> bool:
+    text = body.bare
+    shown = _SHOWN.match(text)
+    if shown and _is_code(body.cut(shown.end())):
+        return True
+    coded = not shown and ((_CODE.match(text) and _is_code(body)) or truck_bytes_at(text))
+    return bool(coded or _NO_CODES.match(text))
+
+
+def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
+    """What the words of the line show where no sum or way of reaching somebody does."""
+    if kind_signs.waits(body, tokens):
+        return "later"
+    wanted = any(token.low in _NOT_DONE for token in tokens)
+    if not wanted and kind_signs.is_labour(tokens, body.bare):
+        return "did"
+    return "used" if kind_signs.is_part(body, tokens) else "found"
 
 
 def _is_code(body: Body) -> bool:
@@ -99,7 +128,8 @@ def _is_code(body: Body) -> bool:
     tail = tail_of(rest)
     other = [token for token in tokens_of(rest.bare) if token.kind in ("number", "money") and not token.text.isdigit()]
     return not other and (
-        bool(tail.fields.get("status")) or (hit.code.startswith("SPN") and bool(hit.sub) and "times" in tail.fields)
+        bool(tail.fields.get("status"))
+        or ((not hit.code.startswith("SPN") or bool(hit.sub)) and "times" in tail.fields)
     )
 
 

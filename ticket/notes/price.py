@@ -8,6 +8,7 @@ from ticket.job.numbers import exact
 from ticket.notes.asking import ask, place, unread
 from ticket.notes.finding.unit_words import unit_end
 from ticket.notes.heads import Head
+from ticket.notes.part_numbers import stands_out
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.quantity import sold_unit
 from ticket.notes.shapes import money_in
@@ -177,7 +178,7 @@ def _marked(body: Body, tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
             continue
         led = at > 0 and (
             tokens[at - 1].low == "@"
-            or (tokens[at - 1].low == "at" and (token.kind == "money" or _behind(body, tokens, at)[0]))
+            or (tokens[at - 1].low == "at" and (token.kind == "money" or any(_behind(body, tokens, at)[:2])))
         )
         each, per, behind = _behind(body, tokens, at)
         if led and (token.kind == "money" or each or per or not _has_unit(tokens, at)):
@@ -263,4 +264,14 @@ def _bare(tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
     if cents and not means("not hours", before) and before not in ("x", "dia"):
         first = last - (before in ("-", "–", ":"))
         return [_Sum(first, last + 1, last, bare=True)]
+    return _behind_part(tokens, taken)
+
+
+def _behind_part(tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
+    """``brk2290 24.90, off the van``: cents right behind a part number, at the end of their comma part."""
+    for at in range(1, len(tokens) - 1):
+        cents = tokens[at].kind == "number" and not tokens[at].glued and len(tokens[at].text.partition(".")[2]) == 2
+        closed = tokens[at + 1].low in (",", ";")
+        if cents and closed and at not in taken and tokens[at - 1].kind == "name" and stands_out(tokens[at - 1].text):
+            return [_Sum(at, at + 1, at, bare=True)]
     return []

@@ -106,6 +106,11 @@ def quantity_of(body: Body, tokens: Sequence[Token], taken: set[int], forced: bo
     if hit is None:
         count.remarks += _asked(body, tokens, taken)
         return count
+    other = _or_another(tokens, hit)
+    if other:
+        text = "Two amounts stand here; write the one that was used in front, such as 2 x or 5 L."
+        count.remarks.append(unread(body, place(tokens, hit.first, other), text, blocks=True))
+        return count
     count.fields = {"amount": hit.number, "unit": hit.unit} if hit.unit else {"amount": hit.number}
     token = tokens[hit.token]
     if not hit.unit or find(hit.unit) is None or hit.unit in ("set", "pair") or hit.unit == "x":
@@ -115,6 +120,18 @@ def quantity_of(body: Body, tokens: Sequence[Token], taken: set[int], forced: bo
         count.remarks.append(ask(body, place(tokens, hit.token, hit.token + 1), text, hit.number))
     taken.update(range(hit.first, hit.behind))
     return count
+
+
+def _or_another(tokens: Sequence[Token], hit: _Hit) -> int:
+    """``4 or 5 litres``, ``3 l or maybe 5``: the token behind the other amount; 0 where none stands there."""
+    for at in (hit.token + 1, hit.behind):
+        if at >= len(tokens) or tokens[at].low not in ("or", "maybe", "perhaps"):
+            continue
+        while at < len(tokens) and tokens[at].low in ("or", "maybe", "perhaps", "possibly", "even", "about"):
+            at += 1
+        if at < len(tokens) and tokens[at].kind == "number":
+            return at + 1
+    return 0
 
 
 def _first(tokens: Sequence[Token], taken: set[int]) -> int:

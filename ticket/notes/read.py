@@ -10,6 +10,7 @@ from ticket.job.fields import specs
 from ticket.job.kinds import KINDS
 from ticket.job.text import clean
 from ticket.job.values import Due
+from ticket.notes.bare_lead import bare_lead
 from ticket.notes.bought import read_used
 from ticket.notes.code import read_code
 from ticket.notes.days import no_day
@@ -68,6 +69,8 @@ def _lost(line: str) -> tuple[Remark, ...]:
 def read_line(line: str, context: Context, remarks: tuple[Remark, ...] = ()) -> tuple[Draft, ...]:
     """The drafts of one cleaned line that is not blank."""
     lead = lead_of(line)
+    if not lead.kind:
+        lead = bare_lead(line) or lead
     if len(line) > LONGEST:
         return (_uncut(line, lead, remarks),)
     body = Body.of(line[lead.end :], lead.end)

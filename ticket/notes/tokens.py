@@ -25,10 +25,10 @@ _TOKEN = re.compile(
         |\+[0-9][0-9 \-]{{6,16}}[0-9]{_FREE}
         |[0-9]{{3}}[ .\-][0-9]{{3}}[ .\-][0-9]{{4}}{_FREE}|[0-9]{{3}}[ .\-][0-9]{{4}}{_FREE}
         |0[0-9]{{2,4}}[ ][0-9]{{3}}[ ]?[0-9]{{3,4}}{_FREE})
-    |(?P<clock>[0-9]{{1,2}}[:.][0-9]{{2}}[ ]?(?:[ap]\.m\.|[ap]m?)(?![\w/&'])
+    |(?P<clock>(?![0-9]+\.[0-9]{{2}}[ ]a[ ][a-z])[0-9]{{1,2}}[:.][0-9]{{2}}[ ]?(?:[ap]\.m\.|[ap]m?)(?![\w/&'])
         |[0-9]{{1,2}}[ ]?(?:[ap]\.m\.|[ap]m)(?![\w/&'])|[0-9]{{1,2}}:[0-9]{{2}}(?![0-9A-Za-z:]))
     |(?P<money>[$£€¥][ ]?(?:{_DIGITS}|[0-9]+\.(?![0-9]))(?P<thousand>k)?(?:[.,][-–])?{_FREE}
-        |{_DIGITS}[ ]?(?:[$£€]|dollars|bucks|euros?|quid|usd|eur|gbp){_FREE})
+        |{_DIGITS}/[\-–](?![0-9A-Za-z])|{_DIGITS}[ ]?(?:[$£€]|dollars|bucks|euros?|quid|usd|eur|gbp){_FREE})
     |(?P<count>[xX×][0-9]{{1,4}}(?![\w.]))
     |(?P<number>(?:{_PARTED}|{_DIGITS})(?:k(?=[ ]?(?:mi|km)|[^\w.\-/]|\Z))?)
         (?:{_FREE}|(?P<glued>{_SHORT}|m(?=\Z|[\s,;])|'s?)(?=[^\w]|\Z|(?<=[hHrRsS])[0-9]{{2}}(?:[^\w]|m\b|min|\Z)))
@@ -87,6 +87,8 @@ def tokens_of(text: str) -> list[Token]:
 
 def plain_number(text: str) -> str:
     """A typed figure as the notation keeps it: no sign of a currency, a decimal point, ``k`` spelled out."""
+    if text[-2:] in ("/-", "/–"):  # whole currency units, as receipts write them
+        text = text[:-2]
     figure = (
         re.sub(r"[$£€¥ ]|dollars|bucks|euros?|quid|usd|eur|gbp|[.,][-–]\Z", "", text, flags=re.I)
         if text[:1] in "$£€¥" or text[-1:].isalpha() or text[-1:] in "$£€"

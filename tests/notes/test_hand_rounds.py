@@ -1,0 +1,65 @@
+"""Lines of thirteen practitioners, labelled by themselves: what is read of them never gets worse.
+
+The figures are those of the reader as it stands, a floor for what is right and a ceiling for what is wrong; they are
+no aim. The scorer is stricter than a person (see ``support.labelled_lines``).
+"""
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+
+from support.labelled_lines import labelled, outcome
+from ticket.notes.meaning import meaning_of
+from ticket.notes.read import read
+
+HANDS = Path(__file__).parent / "hands"
+RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
+    "round-01": (40, 4),
+    "round-02": (41, 5),
+    "round-03": (40, 2),
+    "round-04": (41, 3),
+    "round-05": (47, 2),
+    "round-06": (44, 0),
+    "round-07": (36, 1),
+    "round-08": (48, 3),
+    "round-09": (45, 1),
+    "round-10": (41, 3),
+    "round-11": (37, 1),
+    "round-12": (46, 2),
+    "round-13": (45, 1),
+}
+
+
+@pytest.mark.parametrize("name", sorted(RIGHT_AND_WRONG))
+def test_a_round_is_read_at_least_as_well_as_before(name: str) -> None:
+    rows = labelled(HANDS / f"{name}.jsonl")
+    results = [(outcome(label, meaning_of(read(label["line"]))), label["line"]) for label in rows]
+    counts = Counter(result for result, _line in results)
+    right, wrong = RIGHT_AND_WRONG[name]
+    worst = [line for result, line in results if result == "wrong"]
+    assert counts["right"] >= right, counts
+    assert counts["wrong"] <= wrong, worst
+
+
+def test_every_round_is_held() -> None:
+    assert {path.stem for path in HANDS.glob("*.jsonl")} == set(RIGHT_AND_WRONG)
+
+
+def test_a_verdict_or_an_answer_turned_round_is_wrong() -> None:
+    """The scorer itself bites: every decided verdict and every yes is turned round, and no such line stays right."""
+    turned = {"in": "low", "low": "in", "high": "in"}
+    tried = 0
+    for path in HANDS.glob("*.jsonl"):
+        for label in labelled(path):
+            said = meaning_of(read(label["line"]))
+            if outcome(label, said) != "right" or label.get("or_measurements") or label.get("must_ask"):
+                continue
+            judged = [one for one in label.get("measurements", []) if one["verdict"] in turned]
+            if not judged or any(one.get("any") or one.get("may_verdict") or one.get("may") for one in label["measurements"]):
+                continue
+            for one in said["measurements"]:
+                one["verdict"] = turned.get(one["verdict"], one["verdict"])
+            assert outcome(label, said) == "wrong", label["line"]
+            tried += 1
+    assert tried > 100

@@ -1,0 +1,81 @@
+"""A word of the notation at the start of a line that stands there without its colon: ``did 1.3 h``, ``used 2 seals``.
+
+Such a word also begins sentences (``did not start``, ``used oil black``), so it counts only with the thing behind it
+that belongs to its kind: hours behind ``did``, an amount behind ``used``, a person behind ``told``, a code behind
+``code``. A dash with blanks on both sides stands for the colon.
+"""
+
+import re
+from collections.abc import Sequence
+
+from ticket.job.entry import CONCERN_LETTERS
+from ticket.job.kinds import KINDS
+from ticket.notes.code import code_at
+from ticket.notes.hours import amounts, standing
+from ticket.notes.lead import Lead
+from ticket.notes.phrases import means, phrase_at
+from ticket.notes.spans import BLANK
+from ticket.notes.tokens import Token, tokens_of
+
+_CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
+_DASHED = re.compile(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
+_CODES = re.compile(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
+_WORD = re.compile(rf"{_CONCERNS}(?P<word>(?i:did|used|told|maybe|ruled +out))\s+(?=\S)", re.A)
+_OTHER_CODE = re.compile(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
+_NONE = re.compile(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
+_DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
+_WENT = frozenset("in since per every between over within after".split())
+_WHOM = frozenset("him her them".split())
+_LONGEST = 400
+
+
+def bare_lead(line: str) -> Lead | None:
+    """The lead a line shows by a word without a colon; ``None`` where the word may be part of a sentence."""
+    if len(line) > _LONGEST or line.lstrip().startswith("#") or BLANK in line:
+        return None
+    match = _DASHED.match(line) or _CODES.match(line) or _WORD.match(line)
+    if match is None:
+        return None
+    word, rest = " ".join(match["word"].lower().split()), line[match.end() :]
+    kind = {"codes": "code", "dtc": "code", "dtcs": "code", "ruled out": "ruled"}.get(word, word)
+    if match.re is not _DASHED and not _belongs(kind, rest, colon=":" in match[0]):
+        return None
+    return Lead(kind, False, match["concern"] or "", False, match["word"], match.start("word"), match.end())
+
+
+def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
+    """Whether what stands behind the word is what its kind begins with."""
+    if kind == "code":
+        return code_at(rest, 0, led=colon) is not None or bool(_NONE.match(rest) if colon else _OTHER_CODE.match(rest))
+    tokens = tokens_of(rest)
+    if not tokens:
+        return False
+    if kind == "did":
+        return tokens[0].low not in _DENIED and any(
+            amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
+        )
+    if kind == "used":
+        return _is_amount(tokens)
+    if kind == "told":
+        return tokens[0].low in _WHOM or _names_somebody(tokens[0])
+    return tokens[0].kind == "word"
+
+
+def _names_somebody(token: Token) -> bool:
+    return token.kind == "word" and (token.text[:1].isupper() or bool(means("person", token.low)))
+
+
+def _is_amount(tokens: Sequence[Token]) -> bool:
+    """``used 2 seals``; ``used 2 qts in 1000 mi`` is a finding about an engine."""
+    first = tokens[0]
+    counted = first.kind in ("number", "count") or (
+        first.kind == "word" and bool(phrase_at("numeral", tokens, 0)) and first.low not in ("a", "an")
+    )
+    went = any(
+        token.low in _WENT and i + 1 < len(tokens) and tokens[i + 1].kind in ("number", "word")
+        for i, token in enumerate(tokens)
+    )
+    timed = bool(first.glued and means("hour", first.glued.lower())) or (
+        len(tokens) > 1 and bool(means("hour", tokens[1].low) or means("minute", tokens[1].low))
+    )
+    return counted and not went and not timed and len(tokens) > 1

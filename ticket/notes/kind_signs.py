@@ -1,0 +1,208 @@
+"""Signs of a kind in the words of a line that names none: a contact, labour, a part, or work that waits.
+
+Each sign is narrow: it holds only where hardly anything else can be meant, and any doubt leaves the line a finding.
+"""
+
+import re
+from collections.abc import Sequence
+
+from ticket.job.values import Due
+from ticket.notes.bought import read_used
+from ticket.notes.due import find_due
+from ticket.notes.hours import Amount, amounts, standing
+from ticket.notes.phrases import means, phrase_at
+from ticket.notes.shapes import Context
+from ticket.notes.spans import Body
+from ticket.notes.tokens import Token
+
+_LIMITED = re.compile(r"\(|(?<![0-9])(?<![0-9] )\bmin\b|\b(?:max|spec|should|limit)\b|\bnow\b", re.I)
+_CONTACTED = frozenset("called phoned rang texted emailed told spoke informed".split())
+_THEY = frozenset("he she they he'll she'll they'll hell theyll".split())
+_SPOKE = frozenset("said says texted called rang phoned emailed agreed agrees wants declined".split())
+_FIRST_WORDS = 4
+_NEAR_START = 8
+_TENTHS = re.compile(r"[0-9]{0,2}\.[0-9]{1,2}")
+_NOT_BILLED = frozenset("ago later after of before since then old apart from to at".split())
+
+
+# ---------------------------------------------------------------- a contact
+def is_contact(tokens: Sequence[Token]) -> bool:
+    """``called Ada, she said yes``, ``txt to Bo 14:05, no reply``, ``owner says go ahead``: reached, or answered."""
+    if any(token.low in _CONTACTED for token in tokens[:_FIRST_WORDS]) and _told_something(tokens):
+        return True
+    if _reached_first(tokens) and _told_something(tokens, timed=True):
+        return True
+    if phrase_at("reached", tokens, 0) and any(
+        token.low in _THEY or phrase_at("ceiling", tokens, i) for i, token in enumerate(tokens)
+    ):
+        return True
+    person = _person(tokens)
+    if not person:
+        return False
+    if _in_front(tokens) and _told_something(tokens):
+        return True
+    titled = bool(means("person", tokens[0].low))
+    return _spoken(tokens, person, titled=titled)
+
+
+def _told_something(tokens: Sequence[Token], *, timed: bool = False) -> bool:
+    """An answer, no answer, or a decision that is still open; behind a contact also its number or its time."""
+    return any(
+        phrase_at("answer", tokens, at) or phrase_at("no answer", tokens, at) or phrase_at("open answer", tokens, at)
+        for at in range(1, len(tokens))
+    ) or (timed and any(token.kind in ("phone", "clock") for token in tokens))
+
+
+def _reached_first(tokens: Sequence[Token]) -> bool:
+    """A way of reaching somebody stands first, or behind the time: ``left vm``, ``txt from Bo``, ``11.15 called``."""
+    first = 1 if tokens and tokens[0].kind == "clock" else 0
+    hit = phrase_at("reached", tokens, first)
+    if hit is None or hit[1] >= len(tokens):
+        return False
+    follows = tokens[hit[1]]
+    return hit[0] == "sure" or follows.low in ("to", "from", "sent", "w/", "with") or follows.text[:1].isupper()
+
+
+def _person(tokens: Sequence[Token]) -> int:
+    """The token behind a person at the start: a title and a name, a role, or a name; 0 where none stands there."""
+    if not tokens or tokens[0].kind != "word":
+        return 0
+    if phrase_at("way", tokens, 0) and tokens[0].low in ("in", "at", "by"):
+        return 1
+    if means("person", tokens[0].low) == "title":
+        at = 1 + (len(tokens) > 1 and tokens[1].low == ".")
+        while at < len(tokens) and tokens[at].kind == "word" and tokens[at].text[:1].isupper():
+            at += 1
+        return at
+    if means("person", tokens[0].low):
+        return 1
+    at = 0
+    while at < min(2, len(tokens)) and tokens[at].kind == "word" and tokens[at].text[:1].isupper():
+        at += 1
+    return at
+
+
+def _in_front(tokens: Sequence[Token]) -> bool:
+    """A way that only people take stands near the start: at the counter, in person, rang back, by phone."""
+    return any(
+        (hit := phrase_at("way", tokens, at)) and (hit[0] != "phone" or hit[1] - at > 1 or tokens[at].low in _SPOKE)
+        for at in range(min(_NEAR_START, len(tokens)))
+    )
+
+
+def _spoken(tokens: Sequence[Token], at: int, *, titled: bool) -> bool:
+    """What stands right behind a person is an answer; of a bare name only what no thing can say."""
+    if at >= len(tokens):
+        return False
+    if phrase_at("mind", tokens, at):
+        return True
+    if tokens[at].low in ("said", "says") and at + 1 < len(tokens):
+        hit = phrase_at("answer", tokens, at + 1) or phrase_at("answer", tokens, at)
+        return hit is not None and (titled or hit[1] - at > 2 or tokens[at + 1].low in ("yes", "yeah", "yep"))
+    hit = phrase_at("answer", tokens, at)
+    return titled and hit is not None and tokens[at].low not in ("ok", "okay", "no", "wait", "hold")
+
+
+# ---------------------------------------------------------------- labour
+def is_labour(tokens: Sequence[Token], text: str) -> bool:
+    """Hours that stand as hours to bill, beside a word for an operation."""
+    worked = [at for at, token in enumerate(tokens) if means("operation", token.low)]
+    if not worked:
+        return False
+    found = [amount for amount in amounts(tokens) if not (amount.doubt and amount.whole)]
+    if any(amount.whole for amount in found):
+        found = [amount for amount in found if amount.whole]
+    if len(found) == 1 and _billed(tokens, found[0], worked, limited=bool(_LIMITED.search(text))):
+        return True
+    return not amounts(tokens) and _bare_tenths(tokens, worked)
+
+
+def _billed(tokens: Sequence[Token], amount: Amount, worked: list[int], *, limited: bool) -> bool:
+    behind = amount.behind
+    opens = amount.first == 0 and worked[0] <= behind + 1
+    closes = behind == len(tokens) or (behind + 1 == len(tokens) and tokens[behind].low in ".)")
+    way = standing(tokens, amount)
+    if not amount.whole:
+        return worked[0] == 0 and not limited and way != "runs" and means("operation", tokens[0].low) == "work"
+    if amount.first == 0 and behind < len(tokens) and tokens[behind].low == "of":
+        return way in ("plain", "labour")
+    if way not in ("plain", "labour", "open" if opens or (worked[0] == 0 and closes) else "plain"):
+        return False
+    if opens or (worked[0] == 0 and closes):
+        return True
+    if worked[0] == 0 and behind < len(tokens) and tokens[behind].low in (",", ";"):
+        return True
+    followed = behind < len(tokens) and tokens[behind].low in _NOT_BILLED
+    if worked[0] == 0 and not limited and not followed:
+        return True
+    return not limited and (amount.first == 0 or closes)
+
+
+def _bare_tenths(tokens: Sequence[Token], worked: list[int]) -> bool:
+    """``0.8 clean carb``, ``R&R fan 1.4``: tenths without a unit at an end; an adjustment may end in its reading."""
+    last = len(tokens) - 1
+    if last < 1:
+        return False
+    if worked[0] == 1 and _is_tenths(tokens[0]):
+        return True
+    before = tokens[last - 1]
+    return (
+        worked[0] == 0
+        and means("operation", tokens[0].low) == "work"
+        and _is_tenths(tokens[last])
+        and before.kind in ("word", "mark")
+        and before.low not in ("=", "±", "-", "/", "@", "<", ">", "~")
+        and not means("not hours", before.low)
+        and not means("naming", before.low)
+    )
+
+
+def _is_tenths(token: Token) -> bool:
+    return token.kind == "number" and not token.glued and _TENTHS.fullmatch(token.text) is not None
+
+
+# ---------------------------------------------------------------- a part
+def is_part(body: Body, tokens: Sequence[Token]) -> bool:
+    """``6 gal premix 11.80/gal``, ``1 dryer 7781-A 64.25``: an amount in front, a name, and a price that shows as one."""
+    if not tokens or not (
+        tokens[0].kind in ("number", "count") or means("numeral", tokens[0].low) or _by_the_set(tokens)
+    ):
+        return False
+    if phrase_at("running", tokens, 1) or any(token.low in ("total", "now", "was") for token in tokens):
+        return False
+    head = read_used(body, Context())
+    made = {name: str(head.fields.get(name, "")) for name in ("amount", "unit", "part", "text", "price")}
+    if _by_the_set(tokens):
+        return bool(made["part"] and made["price"])
+    if not made["amount"] or not any(char.isalpha() for char in made["text"]):
+        return False
+    priced = _priced(body, tokens)
+    if made["price"]:
+        return priced or bool(made["part"])
+    return priced and made["unit"] not in ("", "x") and any(remark.blocks for remark in head.remarks)
+
+
+def _by_the_set(tokens: Sequence[Token]) -> bool:
+    return tokens[0].low in ("set", "pair") and len(tokens) > 1 and tokens[1].kind == "word"
+
+
+_EACH = re.compile(
+    r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z", re.I
+)
+_CENTS = re.compile(r"[0-9]\.[0-9]{2}\s*\Z")
+
+
+def _priced(body: Body, tokens: Sequence[Token]) -> bool:
+    measured = tokens[0].kind == "number" and (tokens[0].glued or (len(tokens) > 1 and means("sold", tokens[1].low)))
+    return bool(_EACH.search(body.bare)) or bool(measured and _CENTS.search(body.bare))
+
+
+# ---------------------------------------------------------------- work that waits
+def waits(body: Body, tokens: Sequence[Token]) -> bool:
+    """``discs can wait, look again in 6 months``: put off in so many words, and when it falls due."""
+    put_off = [hit for at in range(len(tokens)) if (hit := phrase_at("put off", tokens, at))]
+    first = phrase_at("recheck", tokens, 0)
+    if not (put_off or first):
+        return False
+    found = find_due(body, tokens)
+    return found.due != Due() or bool(found.date) or any(remark.blocks for remark in found.remarks)
