@@ -344,29 +344,42 @@ def _numeral(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> i
     return _put(body, tokens, found, "time", Quantity(number, unit), (first, at, at + 2), at_mark=False)
 
 
+_COMING = ("next", "coming", "following", "upcoming")
+_BEFORE_EVENTS = ("before", "by", "until", "til", "till", "after", "in", "this", "at", "with", "on")
+_JOINED_TO_EVENTS = frozenset("at by on with the due in until til till before or w/ @ - – and".split())
+
+
+def _thing_at(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    """The event that a word such as "next", "before" or "tomorrow" opens, and the token behind it."""
+    low = tokens[at].low
+    if low in _COMING:
+        kinds = ("thing", "weekday", "season")
+        return next((hit for kind in kinds if (hit := phrase_at(kind, tokens, at + 1))), None)
+    if low in _BEFORE_EVENTS:
+        return _thing_behind(tokens, at)
+    if low == "tomorrow":
+        return "weekday", at + 1
+    if low in ("winter", "summer", "autumn", "christmas", "xmas") and _alone(tokens, at):
+        return "season", at + 1
+    return None
+
+
+def _thing_behind(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    """The event behind a preposition: a season, a day of the week, or a thing such as the next service."""
+    low = tokens[at].low
+    skip = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low in ("the", "this") else at + 1
+    thing = phrase_at("season", tokens, at + 1) or phrase_at("season", tokens, skip)
+    if low in ("by", "on", "this", "before"):
+        thing = thing or phrase_at("weekday", tokens, at + 1)
+    if low in ("at", "with") and not thing or low == "before" and not thing and skip > at + 1:
+        thing = phrase_at("thing", tokens, skip)
+    return None if low == "after" and thing and thing[0] == "season" else thing
+
+
 def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     """``next PM``, ``at the next oil change``, ``before winter``, ``by Friday``."""
     low = tokens[at].low
-    thing = None
-    if low in ("next", "coming", "following", "upcoming"):
-        thing = (
-            phrase_at("thing", tokens, at + 1)
-            or phrase_at("weekday", tokens, at + 1)
-            or phrase_at("season", tokens, at + 1)
-        )
-    elif low in ("before", "by", "until", "til", "till", "after", "in", "this", "at", "with", "on"):
-        skip = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low in ("the", "this") else at + 1
-        thing = phrase_at("season", tokens, at + 1) or phrase_at("season", tokens, skip)
-        if low in ("by", "on", "this", "before"):
-            thing = thing or phrase_at("weekday", tokens, at + 1)
-        if low in ("at", "with", "before") and not thing:
-            thing = phrase_at("thing", tokens, skip) if low != "before" or skip > at + 1 else None
-        if low in ("in", "after", "on") and thing and thing[0] == "season" and low == "after":
-            thing = None
-    elif low == "tomorrow":
-        thing = ("weekday", at + 1)
-    elif low in ("winter", "summer", "autumn", "christmas", "xmas") and _alone(tokens, at):
-        thing = ("season", at + 1)
+    thing = _thing_at(tokens, at)
     if thing is None and low == "next" and at and tokens[at - 1].low in ("w/", "with", "at", "@", "the"):
         thing = _coming(tokens, at + 1)
     if thing is None or found.due.event:
@@ -375,25 +388,7 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     while behind < len(tokens) and (more := phrase_at("thing", tokens, behind)) and low == "next":
         behind = more[1]
     first = at
-    while first > 0 and tokens[first - 1].low in (
-        "at",
-        "by",
-        "on",
-        "with",
-        "the",
-        "due",
-        "in",
-        "until",
-        "til",
-        "till",
-        "before",
-        "or",
-        "w/",
-        "@",
-        "-",
-        "–",
-        "and",
-    ):
+    while first > 0 and tokens[first - 1].low in _JOINED_TO_EVENTS:
         first -= 1
     words = [token.text for token in tokens[at:behind]]
     if first < at and any(tokens[i].low == "before" for i in range(first, at)):

@@ -163,7 +163,7 @@ def _is_tenths(token: Token) -> bool:
 
 # ---------------------------------------------------------------- a part
 def is_part(body: Body, tokens: Sequence[Token]) -> bool:
-    """``6 gal premix 11.80/gal``, ``1 dryer 7781-A 64.25``: an amount in front, a name, and a price that shows as one."""
+    """``6 gal premix 11.80/gal``, ``1 dryer 7781-A 64.25``: an amount, a name, and a price that shows as one."""
     if not tokens or not (
         tokens[0].kind in ("number", "count") or means("numeral", tokens[0].low) or _by_the_set(tokens)
     ):
