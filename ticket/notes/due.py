@@ -371,7 +371,7 @@ def _thing_behind(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     thing = phrase_at("season", tokens, at + 1) or phrase_at("season", tokens, skip)
     if low in ("by", "on", "this", "before"):
         thing = thing or phrase_at("weekday", tokens, at + 1)
-    if low in ("at", "with") and not thing or low == "before" and not thing and skip > at + 1:
+    if (low in ("at", "with") and not thing) or (low == "before" and not thing and skip > at + 1):
         thing = phrase_at("thing", tokens, skip)
     return None if low == "after" and thing and thing[0] == "season" else thing
 
