@@ -203,9 +203,13 @@ def _wish(tokens: Sequence[Token], at: int, taken: set[int], speech: Speech) -> 
     done = next((i for i in range(first, stop) if tokens[i].low in ("done", "fixed", "sorted")), 0)
     if not done or done == first or done - first > _LONGEST_WISH or any(i in taken for i in range(first, done)):
         return 0
-    if any(tokens[i].low in NOT or phrase_at("answer", tokens, i) or phrase_at("if", tokens, i) for i in range(first, done)):
+    if any(
+        tokens[i].low in NOT or phrase_at("answer", tokens, i) or phrase_at("if", tokens, i) for i in range(first, done)
+    ):
         return 0
-    speech.said.append(Said("yes", at, done + 1, None if phrase_at("all", tokens, first) == ("all", done) else (first, done)))
+    speech.said.append(
+        Said("yes", at, done + 1, None if phrase_at("all", tokens, first) == ("all", done) else (first, done))
+    )
     return done + 1
 
 
@@ -241,6 +245,10 @@ def _object(
 ) -> int:
     word, first = answer
     behind = first
+    if word == "wait" and tokens[at].low == "not" and (put_off := _object_before(tokens, at, start, taken)):
+        end = _part_end(tokens, behind)  # "tires not till spring": behind it stands the time
+        speech.said.append(Said(word, put_off[0], end, put_off))
+        return end
     again = phrase_at("answer", tokens, behind)
     while again and again[0] == word and behind not in taken:  # "ok go ahead"
         behind = again[1]

@@ -46,9 +46,7 @@ def bare_lead(line: str) -> Lead | None:
 def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     """Whether what stands behind the word is what its kind begins with."""
     if kind == "code":
-        return code_at(rest, 0, led=colon) is not None or bool(
-            _NONE.match(rest) if colon else _OTHER_CODE.match(rest)
-        )
+        return code_at(rest, 0, led=colon) is not None or bool(_NONE.match(rest) if colon else _OTHER_CODE.match(rest))
     tokens = tokens_of(rest)
     if not tokens:
         return False
@@ -74,7 +72,8 @@ def _is_amount(tokens: Sequence[Token]) -> bool:
         first.kind == "word" and bool(phrase_at("numeral", tokens, 0)) and first.low not in ("a", "an")
     )
     went = any(
-        token.low in _WENT and i + 1 < len(tokens) and tokens[i + 1].kind in ("number", "word") for i, token in enumerate(tokens)
+        token.low in _WENT and i + 1 < len(tokens) and tokens[i + 1].kind in ("number", "word")
+        for i, token in enumerate(tokens)
     )
     timed = bool(first.glued and means("hour", first.glued.lower())) or (
         len(tokens) > 1 and bool(means("hour", tokens[1].low) or means("minute", tokens[1].low))

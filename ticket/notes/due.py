@@ -353,6 +353,7 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
             phrase_at("thing", tokens, at + 1)
             or phrase_at("weekday", tokens, at + 1)
             or phrase_at("season", tokens, at + 1)
+            or (_coming(tokens, at) if low == "next" else None)
         )
     elif low in ("before", "by", "until", "til", "till", "after", "in", "this", "at", "with", "on"):
         skip = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low in ("the", "this") else at + 1
@@ -367,8 +368,6 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
         thing = ("weekday", at + 1)
     elif low in ("winter", "summer", "autumn", "christmas", "xmas") and _alone(tokens, at):
         thing = ("season", at + 1)
-    if thing is None and low == "next" and at and tokens[at - 1].low in ("w/", "with", "at", "@", "the"):
-        thing = _coming(tokens, at + 1)
     if thing is None or found.due.event:
         return 0
     behind = thing[1]
@@ -405,6 +404,9 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
 
 def _coming(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """``do with the next front tyre``: up to three words, closed by a mark, ``or`` or the end."""
+    if not at or tokens[at - 1].low not in ("w/", "with", "at", "@", "the"):
+        return None
+    at += 1
     end = at
     while end < len(tokens) and end - at < 4 and tokens[end].kind == "word" and tokens[end].low not in ("or", "and"):
         end += 1

@@ -32,7 +32,9 @@ def is_contact(tokens: Sequence[Token]) -> bool:
         return True
     if _reached_first(tokens) and _told_something(tokens, timed=True):
         return True
-    if phrase_at("reached", tokens, 0) and any(token.low in _THEY or phrase_at("ceiling", tokens, i) for i, token in enumerate(tokens)):
+    if phrase_at("reached", tokens, 0) and any(
+        token.low in _THEY or phrase_at("ceiling", tokens, i) for i, token in enumerate(tokens)
+    ):
         return True
     person = _person(tokens)
     if not person:
@@ -161,8 +163,10 @@ def _is_tenths(token: Token) -> bool:
 
 # ---------------------------------------------------------------- a part
 def is_part(body: Body, tokens: Sequence[Token]) -> bool:
-    """``6 gal premix 11.80/gal``, ``1 dryer 7781-A 64.25``: an amount in front, a name, and a price that shows as one."""
-    if not tokens or not (tokens[0].kind in ("number", "count") or means("numeral", tokens[0].low) or _by_the_set(tokens)):
+    """``6 gal premix 11.80/gal``, ``1 dryer 7781-A 64.25``: an amount, a name, a price that shows as one."""
+    if not tokens or not (
+        tokens[0].kind in ("number", "count") or means("numeral", tokens[0].low) or _by_the_set(tokens)
+    ):
         return False
     if phrase_at("running", tokens, 1) or any(token.low in ("total", "now", "was") for token in tokens):
         return False
@@ -182,7 +186,9 @@ def _by_the_set(tokens: Sequence[Token]) -> bool:
     return tokens[0].low in ("set", "pair") and len(tokens) > 1 and tokens[1].kind == "word"
 
 
-_EACH = re.compile(r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z", re.I)
+_EACH = re.compile(
+    r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z", re.I
+)
 _CENTS = re.compile(r"[0-9]\.[0-9]{2}\s*\Z")
 
 
@@ -200,4 +206,3 @@ def waits(body: Body, tokens: Sequence[Token]) -> bool:
         return False
     found = find_due(body, tokens)
     return found.due != Due() or bool(found.date) or any(remark.blocks for remark in found.remarks)
-

@@ -16,7 +16,25 @@ def read_later(body: Body, _context: Context) -> Head:
     tokens = tokens_of(body.bare)
     if not any(char.isdigit() for char in body.bare) and not any(
         token.low
-        in ("next", "before", "by", "till", "til", "until", "after", "at", "in", "this", "with", "a", "tomorrow", "two", "three", "six", "coming")
+        in (
+            "next",
+            "before",
+            "by",
+            "till",
+            "til",
+            "until",
+            "after",
+            "at",
+            "in",
+            "this",
+            "with",
+            "a",
+            "tomorrow",
+            "two",
+            "three",
+            "six",
+            "coming",
+        )
         for token in tokens
     ):
         return Head({"text": body.text})

@@ -27,7 +27,9 @@ _NO_CODES = re.compile(
     r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?[.\s]*\Z", re.I
 )
 _COUNTED = re.compile(r"\s*[0-9]{1,3} ?[xX×] +\S.*@ ?[$£€]? ?[0-9.]")
-_RETEST = re.compile(r"\s*(?:re-?test(?:ed)?\b(?=.*[0-9])|re-?check(?:ed)?\b(?=.*[0-9])(?=.*\bnow\b)(?=.*\bwas\b))", re.I)
+_RETEST = re.compile(
+    r"\s*(?:re-?test(?:ed)?\b(?=.*[0-9])|re-?check(?:ed)?\b(?=.*[0-9])(?=.*\bnow\b)(?=.*\bwas\b))", re.I
+)
 _SHOWN = re.compile(
     r"\s*(?:[A-Z]{2,5}|(?i:panel|scan(?:ned|ner)?|scan tool|tool|dash|reader))"
     r"(?: (?i:shows?|says|has|reads|gives|gave))?\s?:? +(?=[PCBUpcbu][0-3][0-9A-Fa-f]{3}|(?i:spn) ?[0-9])"
@@ -75,6 +77,6 @@ def _is_code(body: Body) -> bool:
     tail = tail_of(rest)
     other = [token for token in tokens_of(rest.bare) if token.kind in ("number", "money") and not token.text.isdigit()]
     return not other and (
-        bool(tail.fields.get("status")) or ((not hit.code.startswith("SPN") or bool(hit.sub)) and "times" in tail.fields)
+        bool(tail.fields.get("status"))
+        or ((not hit.code.startswith("SPN") or bool(hit.sub)) and "times" in tail.fields)
     )
-

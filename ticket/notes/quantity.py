@@ -124,7 +124,8 @@ def quantity_of(body: Body, tokens: Sequence[Token], taken: set[int], forced: bo
 
 def _or_another(tokens: Sequence[Token], hit: _Hit) -> int:
     """``4 or 5 litres``, ``3 l or maybe 5``: the token behind the other amount; 0 where none stands there."""
-    for at in (hit.token + 1, hit.behind):
+    for first in (hit.token + 1, hit.behind):
+        at = first
         if at >= len(tokens) or tokens[at].low not in ("or", "maybe", "perhaps"):
             continue
         while at < len(tokens) and tokens[at].low in ("or", "maybe", "perhaps", "possibly", "even", "about"):
