@@ -81,7 +81,8 @@ def _readings(label: Json, said: Json) -> tuple[bool, list[str]]:
 
 
 def _fitness(meant: Json, one: Json) -> int:
-    return 2 * (_places(meant.get("at")) == _places(one["at"])) + (meant["verdict"] == one["verdict"])
+    same_place = _places(meant.get("at")) == _places(one["at"])
+    return 2 * int(same_place) + int(bool(meant["verdict"] == one["verdict"]))
 
 
 def _one_reading(meant: Json, one: Json) -> tuple[bool, list[str]]:

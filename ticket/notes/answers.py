@@ -245,6 +245,10 @@ def _object(
 ) -> int:
     word, first = answer
     behind = first
+    if word == "wait" and tokens[at].low == "not" and (put_off := _object_before(tokens, at, start, taken)):
+        end = _part_end(tokens, behind)  # "tires not till spring": behind it stands the time
+        speech.said.append(Said(word, put_off[0], end, put_off))
+        return end
     again = phrase_at("answer", tokens, behind)
     while again and again[0] == word and behind not in taken:  # "ok go ahead"
         behind = again[1]

@@ -354,7 +354,8 @@ def _thing_at(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     low = tokens[at].low
     if low in _COMING:
         kinds = ("thing", "weekday", "season")
-        return next((hit for kind in kinds if (hit := phrase_at(kind, tokens, at + 1))), None)
+        named = next((hit for kind in kinds if (hit := phrase_at(kind, tokens, at + 1))), None)
+        return named or (_coming(tokens, at) if low == "next" else None)
     if low in _BEFORE_EVENTS:
         return _thing_behind(tokens, at)
     if low == "tomorrow":
@@ -380,8 +381,6 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     """``next PM``, ``at the next oil change``, ``before winter``, ``by Friday``."""
     low = tokens[at].low
     thing = _thing_at(tokens, at)
-    if thing is None and low == "next" and at and tokens[at - 1].low in ("w/", "with", "at", "@", "the"):
-        thing = _coming(tokens, at + 1)
     if thing is None or found.due.event:
         return 0
     behind = thing[1]
@@ -400,6 +399,9 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
 
 def _coming(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """``do with the next front tyre``: up to three words, closed by a mark, ``or`` or the end."""
+    if not at or tokens[at - 1].low not in ("w/", "with", "at", "@", "the"):
+        return None
+    at += 1
     end = at
     while end < len(tokens) and end - at < 4 and tokens[end].kind == "word" and tokens[end].low not in ("or", "and"):
         end += 1

@@ -8,7 +8,7 @@ _LONGEST = 60
 _NO_PART = re.compile(
     r"[0-9]+W-?[0-9]+"  # viscosity
     r"|[0-9.,/]+-[a-z]{2,}|M[0-9.]+[xX-][0-9.xX]+"  # 12-volt, 10-pin, M8-1.25
-    r"|R-?[0-9]{2,4}[a-z]{0,4}|(?:DOT|CK|CJ|CI|SN|SP|GL|API|GF|FA|ATF|TO|NLGI|HID|HB|UN|EN|DIN|ISO|JIS|SAE|AGM|LED)-?[0-9]{1,4}[a-z]?"
+    r"|R-?[0-9]{2,4}[a-z]{0,4}|(?:DOT|CK|CJ|CI|SN|SP|GL|API|GF|FA|PAG|POE|ATF|TO|NLGI|HID|HB|UN|EN|DIN|ISO|JIS|SAE|AGM|LED)-?[0-9]{1,4}[a-z]?"
     r"|[0-9.,/]+[x×][0-9.,x×/]+(?:mm|cm|in)?|[0-9]+(?:\.[0-9]+)?R[0-9]+(?:\.[0-9]+)?[A-Z]?"  # a seal, a tyre
     r"|[0-9.,]+(?:mm|ml|cm|rpm|psi|lbs?|kg|watts?|w|v|k|a|amps?|ah|cca|ft|oz|hp)"
     r"|[0-9]{3}/[0-9]{2}.*|LT[0-9]{3}.*|[0-9]+-[0-9]+/[0-9]+"
