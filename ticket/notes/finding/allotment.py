@@ -6,10 +6,10 @@ In doubt nobody is judged, and a question is asked.
 from dataclasses import replace
 from fractions import Fraction
 
-from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import with_bound
+from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.readings.units import find
 

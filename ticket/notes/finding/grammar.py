@@ -480,10 +480,12 @@ def _amount_behind(line: Line, at: int) -> bool:
     return at < len(line.tokens) and line.tokens[at].letter == "q" and not line.tokens[at].amount.bare
 
 
-_VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "reads", "sits", "holds", "stays",
-    "steady", "set", "starts",
-             "comes", "pegged", "hangs", "levels", "settled", "boil", "boils", "stops", "trips", "blows",
-                 "releases", "still", "is", "was")  # fmt: skip
+_VERBS_AT = frozenset(
+    "stuck fixed pops popped opens opened opening closes closed kicks cuts reads read sits holds held stays steady set starts "
+    "started comes came pegged hangs levels settled boil boils stops trips tripped blows blew releases still is was lets let "
+    "locks locked goes went shuts engages triggers unloads loads lifts cracks starts-to breaks broke flashes lights".split()
+)
+"""What happens at a value reads that value: a valve opens at it, a cap lets go at it."""
 
 
 def _beside_another(line: Line, at: int, token: Token) -> bool:
@@ -508,7 +510,15 @@ def _same_part(line: Line, at: int) -> list[Token]:
 
 def _verb_before(line: Line, at: int) -> bool:
     """``stuck at 0.45 V``: what stands at a value reads that value."""
-    return at > 0 and line.tokens[at - 1].letter in "wuc" and line.tokens[at - 1].text.split(" ")[0] in _VERBS_AT
+    if at == 0 or line.tokens[at - 1].letter not in "wucp":
+        return False
+    words = {
+        word
+        for token in line.tokens[max(0, at - 2) : at]
+        if token.letter in "wucp"
+        for word in re.split("[ -]", token.text)
+    }
+    return bool(words & _VERBS_AT) and not any(token.letter == "q" for token in _same_part(line, at))
 
 
 def _before_it(line: Line, at: int) -> str:

@@ -238,6 +238,8 @@ def find_bare(line: Line) -> None:
             at_more = next((i for i in range(end, min(end + 4, len(line.tokens))) if line.tokens[i].letter == "q"), -1)
             if at_more >= 0:
                 line.tokens[at_more] = replace(line.tokens[at_more], letter="x", held=None)
+        if _EITHER_WAY.match(line.text, line.tokens[end - 1].end):
+            limits = _around_zero(limits)
         if end < len(line.tokens) and line.tokens[end].text in _APART and limits.high is not None:
             limits = replace(limits, high=None, spread=limits.high)
         while end < len(line.tokens) and line.tokens[end].letter == "w" and line.tokens[end].text in ("per", *_SOURCES):
@@ -284,6 +286,18 @@ def _to_comma(line: Line, at: int) -> str:
     """The text from a token to the end of its part."""
     stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;()"), len(line.tokens))
     return line.text[line.tokens[at].start : line.tokens[stop - 1].end]
+
+
+_EITHER_WAY = re.compile(r"\s*(?:either|each|both) (?:way|direction)s?\b", re.I)
+
+
+def _around_zero(limits: GivenLimits) -> GivenLimits:
+    """``allowed 0.5 either way``: so much to either side of nought, or of the value named with it."""
+    most = limits.high or limits.nominal or limits.wear
+    if most is None or limits.low is not None or limits.tolerance is not None:
+        return limits
+    zero = replace(most, text="0", value=most.value and most.value * 0, signed=False)
+    return replace(limits, high=None, wear=None, nominal=zero, tolerance=most)
 
 
 def _split_off(line: Line, end: int, limits: GivenLimits) -> GivenLimits:

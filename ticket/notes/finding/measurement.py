@@ -6,8 +6,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.values import Limits, Measurement, Span
-from ticket.notes.finding.attachment import Reading
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.stated import Reading
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.notes.spans import Body
 from ticket.readings.units import convert, convert_gap, find, same

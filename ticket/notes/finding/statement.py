@@ -4,10 +4,11 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from ticket.notes.finding.allotment import TOO, allot
-from ticket.notes.finding.attachment import DISTANCES, PlacedLimits, Reading, Walked, is_told, walk
+from ticket.notes.finding.attachment import walk
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
+from ticket.notes.finding.stated import DISTANCES, PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 

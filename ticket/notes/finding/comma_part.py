@@ -1,0 +1,590 @@
+"""One comma part of a finding: which words, positions and conditions belong to which of its values."""
+
+import re
+from dataclasses import replace
+
+from ticket.notes.finding.grammar import CONDITIONS
+from ticket.notes.finding.part_words import (
+    CORNERS,
+    EDGES,
+    FINER,
+    NOT_LIMITS,
+    PRONOUNS,
+    STATES,
+    WHOLE_TOPICS,
+    before_clash,
+    is_list,
+)
+from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
+from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+
+
+class Part:
+    """The walk over one comma part."""
+
+    def __init__(self, walk: Progress, tokens: list[Token], index: int) -> None:
+        self.walk, self.tokens, self.index = walk, tokens, index
+        self.subject_before = (*walk.subject, *walk.topic_words)
+        self.made: list[Reading] = []
+        self.words: list[Token] = []
+        self.places: list[Places] = []
+        self.joined_places = False
+        self.when: list[Token] = []
+        self.reference = False
+        self.change = False
+        self.others: Token | None = None
+        self.lead: list[Token] = []  # conditions in front of the first value, for all of the part
+        self.reversed = False  # "14.2 V now, was 12.4": the older value stands behind
+        self.passing = False  # the change was watched: only its end is held against limits
+        self.announced = False  # a limit word stands here that no rule took
+        self.blocked = False  # a preposition stands right before the next number
+        self.conditions_lead = self._conditions_lead()
+        self.at = 0
+        self.postfix = self._is_postfix()
+        self.words_behind = self._words_stand_behind()
+        self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
+
+    # ------------------------------------------------------------------ the order of the part
+    def _is_postfix(self) -> bool:
+        """Positions stand behind their values, one behind each: ``4.1 mm LR, 2.2 mm RR``."""
+        every = [i for i, token in enumerate(self.tokens) if token.letter == "q"]
+        # "228 F RH 2700 rpm": how fast, how warm or how long stands behind all, places included
+        amounts = [i for i in every if self.tokens[i].amount.dimension not in CONDITIONS]
+        amounts = amounts or [i for i in every if self.tokens[i].amount.dimension == "temperature"] or every
+        places = [i for i, token in enumerate(self.tokens) if token.letter == "p"]
+        if not amounts or not places or places[-1] < amounts[-1]:
+            return False
+        said = {direction for i in places if i < amounts[0] for direction, _ in self.tokens[i].held}
+        if said & {direction for direction, _ in self.tokens[places[-1]].held}:
+            return False
+        kinds = {tuple(direction for direction, _ in self.tokens[one + 1].held) for one in amounts if one + 1 in places}
+        behind = sum(one + 1 in places for one in amounts)
+        if behind == len(amounts) and len(kinds) == 1 and places[-1] > amounts[-1] and said:
+            return True
+        if sum(one - 1 in places for one in amounts) == len(amounts) > 1:
+            return False
+        return not said or behind == len(amounts) or len(amounts) == 1
+
+    def _conditions_lead(self) -> bool:
+        """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``."""
+        letters = "".join(token.letter for token in self.tokens if token.letter in "qC")
+        return re.fullmatch("(?:C+q+){2,24}", letters) is not None
+
+    def _words_stand_behind(self) -> bool:
+        """No word and no position before the first value, and words behind it."""
+        first = next((i for i, token in enumerate(self.tokens) if token.letter in "qwpn"), None)
+        return first is not None and self.tokens[first].letter == "q"
+
+    # ------------------------------------------------------------------ the walk
+    def run(self) -> None:
+        self._adjectives()
+        while self.at < len(self.tokens):
+            token = self.tokens[self.at]
+            match token.letter:
+                case "p":
+                    self._positions()
+                case "q":
+                    self._values()
+                case "C":
+                    self._condition(token)
+                    self.at += 1
+                case "L":
+                    self._limits(token)
+                    self.at += 1
+                case _:
+                    self._other(token)
+                    self.at += 1
+        self._finish()
+
+    def _adjectives(self) -> None:
+        """``12 V batt 11.87 V``: an amount in front of a noun, before the reading, is part of the name."""
+        tokens = self.tokens
+        if len(tokens) < 3 or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
+            return
+        rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
+        if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
+            tokens[0] = replace(tokens[0], letter="n", held=None)
+
+    def _other(self, token: Token) -> None:
+        if token.letter == "v":
+            self.reference = True
+        elif token.letter == "r":
+            self.change = True
+            self.passing = token.text not in ("now", "then") and token.text[:1].isalpha()
+        elif token.letter == "x":
+            self.walk.done.left.append(token)
+            self._doubt("A number here can be read in more than one way.")
+        elif token.letter == "X":
+            self.walk.done.left.append(replace(token, letter="x"))
+            self._doubt(NOT_LIMITS)
+        elif token.letter == "?":
+            self.walk.done.unsure.append(token)
+            self.words.append(token)
+        elif token.letter == "H":
+            self.walk.heading.append(token)
+        elif token.letter in "lhsd":
+            self.announced = True
+            self.words.append(token)
+        elif token.letter == "P":
+            self.blocked = True
+            self.words.append(token)
+            return
+        elif token.letter == "e":
+            self.walk.stack, self.walk.topic, self.others = {}, False, token
+        elif token.text in EDGES and self.at and self.tokens[self.at - 1].letter == "p":
+            return  # "inner edge", "left side": said by the position
+        elif token.letter in "wnyuzlhsdbBtoigk@c":
+            self.words.append(token)
+        self.blocked = False
+
+    def _condition(self, token: Token) -> None:
+        before = {one.letter for one in self.tokens[: self.at]}
+        if "L" in before and not any(one.letter == "q" for one in self.tokens):
+            return  # it belongs to the limits, which hold it themselves
+        leads = not self.made and self._amount_follows()
+        first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
+        self.walk.lead = [token] if leads and self.at < first else []
+        self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
+        if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
+            own = self.made[-1]
+            every = [*self.walk.done.readings, *self.made]
+            alone = [own] if own.pair else self._list_behind(every)
+            mates = own.series and not own.pair
+            shared = [one for one in every if one.series == own.series and not one.when] if mates else alone
+            shared = shared if own in shared else [own]
+            apart = own.pair or any(one.when for one in self.made)
+            if not self._amount_follows() and len(self.made) > 1 and not apart:
+                shared = list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
+            for reading in shared:
+                reading.when.append(token)
+                reading.own = True
+        elif self.made and self._amount_follows():
+            self.lead = []
+            self.when.append(token)
+        elif self._amount_follows():
+            self.lead.append(token)
+        elif self.walk.done.readings and not self.words:
+            previous = self.walk.done.readings[-1]
+            if self.others is not None:
+                for reading in (r for r in self.walk.done.readings if r.clause == self.walk.clause):
+                    reading.when.append(token)
+                return
+            same = [r for r in self.walk.done.readings if previous.series and r.series == previous.series] or [previous]
+            for reading in same:
+                reading.when.append(token)
+        elif not self.walk.done.readings and not self.words and token.letter == "C":
+            self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
+        else:
+            self.when.append(token)
+
+    def _list_behind(self, every: list[Reading]) -> list[Reading]:
+        """``27 % cyl 1, 38 % cyl 2 at idle``: the readings of a list whose places stand behind share what closes it."""
+        own = every[-1]
+        if not own.places:
+            return [own]
+        shared = [own]
+        for one in reversed(every[:-1]):
+            alike = one.name == own.name and one.clause == own.clause and one.amount.dimension == own.amount.dimension
+            if (
+                not alike
+                or one.when
+                or one.places == own.places
+                or {d for d, _ in one.places} != {d for d, _ in own.places}
+            ):
+                break
+            shared.append(one)
+        return shared
+
+    def _amount_follows(self) -> bool:
+        return any(token.letter == "q" for token in self.tokens[self.at + 1 :])
+
+    def _limits(self, token: Token) -> None:
+        given = token.held
+        assert isinstance(given, GivenLimits)  # noqa: S101
+        alone = not any(one.letter == "q" for one in self.tokens)
+        own = given.own or (tuple(t.text for t in self.words) if self.words and not self.made and alone else ())
+        if own and not given.own:
+            given = replace(given, own=own)
+            self.words = []
+        self.walk.done.limits.append(PlacedLimits(token, given, self.index, self.walk.clause, alone))
+
+    # ------------------------------------------------------------------ positions
+    def _positions(self) -> None:
+        run: list[Token] = []
+        joined = False
+        at = self.at
+        while at < len(self.tokens):
+            token = self.tokens[at]
+            if token.letter == "p":
+                run.append(token)
+                at += 1
+            elif token.letter in "/j,-t" and run and at + 1 < len(self.tokens) and self.tokens[at + 1].letter == "p":
+                joined = joined or token.letter in "/jt"
+                at += 1
+            elif token.letter in "-t/j," and run and self._counts_to(run[-1], at):
+                run += self._counts_to(run[-1], at)
+                joined = True
+                at += 2
+            else:
+                break
+        self.at = at
+        if self._of_another_thing(run):
+            self.walk.stack = {}
+        places = self._stacked(run)
+        if self.postfix and self.waiting:
+            self._place_behind(places)
+            return
+        self.places, self.joined_places = places, joined
+        if self.made and not self._amount_follows_at(self.at):
+            self._place_all(run)
+
+    def _of_another_thing(self, run: list[Token]) -> bool:
+        """``axle 1 torque 164 Nm, drum LF 4 mm``: words of its own and a place of its own leave the place before."""
+        if (self.made and not self.postfix) or not self.walk.stack or not self.subject_before:
+            return False
+        known = {token.text for token in self.subject_before}
+        first = next((i for i, token in enumerate(self.tokens) if token.letter == "q"), len(self.tokens))
+        words = [token for token in self.tokens[:first] if token.letter == "w"] or [
+            t for t in self.tokens if t.letter == "w"
+        ]
+        if all(token.text in known for token in words):
+            return False
+        return not {direction for token in run for direction, _ in token.held} <= FINER
+
+    def _amount_follows_at(self, at: int) -> bool:
+        return any(token.letter == "q" for token in self.tokens[at:])
+
+    def _place_all(self, run: list[Token]) -> None:
+        """A position of a new direction behind a list is shared: ``n/s 210 o/s 200 kg fronts``."""
+        more = tuple(pair for token in run for pair in token.held)
+        directions = {direction for direction, _ in more}
+        group = [one for one in self.made if one.places and not directions & {d for d, _ in one.places}]
+        if group and len(directions) == len(more):
+            for reading in group:
+                reading.places = (*reading.places, *more)
+            self.places = []
+
+    def _counts_to(self, last: Token, at: int) -> list[Token]:
+        """The positions 2 to 6 of ``cyl 1-6``, or 2 of ``cyl 1, 2``."""
+        direction, word = last.held[-1]
+        name, _, first = word.rpartition(" ")
+        number = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+        if number is None or number.letter != "q" or not first.isdigit() or not number.amount.text.isdigit():
+            return []
+        if not number.amount.bare or not int(first) < int(number.amount.text) <= int(first) + 99:
+            return []
+        start = int(first) + 1 if self.tokens[at].letter in "-t" else int(number.amount.text)
+        if self.tokens[at].letter in "/j," and start != int(first) + 1 and direction != "pin":
+            return []
+        if int(number.amount.text) - start > 23:
+            return []
+        return [
+            replace(number, letter="p", held=((direction, f"{name} {n}"),))
+            for n in range(start, int(number.amount.text) + 1)
+        ]
+
+    def _stacked(self, run: list[Token]) -> list[Places]:
+        """Positions of different directions make one; a direction said again begins the next."""
+        base = dict(self.walk.stack)
+        alternatives: list[dict[str, str]] = []
+        current: dict[str, str] | None = None
+        for token in run:
+            directions = [direction for direction, _ in token.held]
+            if current is None or any(d in self._said for d in directions):
+                start = current if current is not None else base
+                kept = before_clash(start, directions)
+                current = kept | dict(token.held)
+                if alternatives and self._said and not any(d in self._said for d in directions):
+                    alternatives[-1] = current
+                else:
+                    alternatives.append(current)
+                self._said = set(directions)
+            else:
+                current = current | dict(token.held)
+                alternatives[-1] = current
+                self._said |= set(directions)
+        self._said = set()
+        if alternatives:
+            self.walk.stack = alternatives[-1]
+        return [tuple(one.items()) for one in alternatives]
+
+    _said: set[str] = set()  # noqa: RUF012  directions of the position being read
+
+    def _place_behind(self, places: list[Places]) -> None:
+        group, self.waiting = self.waiting, []
+        if len(places) == 1:
+            for reading in group:
+                reading.places, reading.own = places[0], True
+        elif len(places) == len(group):
+            for reading, place in zip(group, places, strict=True):
+                reading.places, reading.own = place, True
+        else:
+            self._doubt("Which value belongs to which position?")
+
+    # ------------------------------------------------------------------ values
+    def _values(self) -> None:
+        run, joins = self._run_of_values()
+        if self.announced:
+            self._doubt(NOT_LIMITS)
+        if self.blocked:
+            self.blocked = False
+            # a time, a distance or a speed behind a preposition is told, not measured: it spoils nothing beside it
+            spoils = [not is_told(token.amount) for token in run]
+            self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
+            return
+        if self.reference and self._now_follows():
+            self.reference = False
+            self.reversed = bool(self.walk.done.readings) and not self.made
+        if self.reference:
+            self.reference = False
+            self.walk.done.left += run
+            self.words = []
+            return
+        amounts = [token.amount for token in run]
+        if len(run) > 1 and not joins and len(self.places) < 2 and not is_list(amounts):
+            loose = [token for token in run[:-1] if token.amount.bare and token.amount.shape == "whole"]
+            self.walk.done.left += [replace(token, letter="x") for token in loose]
+            for token in run:
+                if token not in loose:
+                    self._state([token])
+            return
+        self._state(run)
+
+    def _now_follows(self) -> bool:
+        """``was 4 psi, now 31 psi`` and ``14.2 V now, was 12.4``: both ends of a change stand on the line."""
+        was = any(token.letter == "v" and token.text in ("was", "were") for token in self.tokens[: self.at])
+        behind = self.tokens[self.at] if self.at < len(self.tokens) else None
+        before = behind is not None and behind.text.startswith("before")
+        return was and (before or any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens))
+
+    def _run_of_values(self) -> tuple[list[Token], str]:
+        run = [self.tokens[self.at]]
+        joins = ""
+        at = self.at + 1
+        while at < len(self.tokens):
+            token = self.tokens[at]
+            following = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
+            if token.letter == "q" and self._is_aside(run[-1].amount, token.amount):
+                break
+            if token.letter == "q" and not self.reference:
+                run.append(token)
+                at += 1
+            elif token.letter in "/j," and following is not None and following.letter == "q":
+                joins += token.letter
+                run.append(following)
+                at += 2
+            elif token.text == "or" and following is not None and following.letter == "q":
+                self._doubt("Which of these two was it?")
+                run.append(following)
+                at += 2
+            elif token.letter == "r" and following is not None and following.letter == "q" and len(run) == 1:
+                self.at = at
+                return run, joins
+            else:
+                break
+        self.at = at
+        return run, joins
+
+    @staticmethod
+    def _is_aside(amount: Amount, following: Amount) -> bool:
+        """``L R 16/93 °C 1400 rpm``: behind the unit of a list its speed or time is no further value."""
+        aside = following.dimension in ("rotation", "speed", "time")
+        return aside and not amount.bare and amount.dimension != following.dimension
+
+    def _state(self, run: list[Token]) -> None:
+        places = self.places
+        if len(places) > 1 and len(run) == 1 and self.joined_places:
+            flat: Places = ()
+            for place in places:
+                flat += tuple(pair for pair in place if pair not in flat)
+            places = [flat]
+        elif len(places) > 1 and len(places) != len(run):
+            self._doubt(f"{len(places)} positions and {len(run)} values stand here: which belongs to which?")
+            self.walk.done.left += run
+            self.places = []
+            return
+        subject, own_words = self._named(run)
+        if not own_words and self.walk.topic_when:
+            self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
+        place = places[0] if len(places) == 1 else ()
+        if not place and not places and self.walk.stack and self._place_goes_on(own_words):
+            # a corner goes on to the next thing at it, a numbered pin or cell does not
+            place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in CORNERS)
+        if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
+            series = self._series(subject, run)
+        else:
+            series = self._series(subject, run) if places else 0
+        before = (self.made or self.walk.done.readings)[-1:]
+        listed = series != 0 and before != [] and before[0].series == series
+        listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
+        if self.walk.lead and not self.when and listed:
+            self.when = list(self.walk.lead)  # "hot cyl 1 111, cyl 2 64": said once, in front of the list
+        for i, token in enumerate(run):
+            where = places[i] if len(places) > 1 else place
+            own = bool(own_words or where or self.when or self.lead or len(run) > 1)
+            pair = "after" if self.change else ""
+            reading = Reading(
+                token,
+                token.amount,
+                where,
+                subject,
+                subject,
+                [*self.lead, *self.when, *self.walk.heading],
+                self.index,
+                self.walk.clause,
+                series,
+                own=own,
+                pair=pair,
+            )
+            before = (self.made or self.walk.done.readings)[-1:]
+            if self.reversed and before:
+                reading.pair, before[0].pair, self.reversed = "before", "after", False
+            if self.change and before:
+                self._changed(before[0], reading)
+            self.made.append(reading)
+            self.waiting.append(reading)
+        self.change = False
+        self.topic_here = len(run) == 1 and len(places) == 1
+        self.words, self.when, self.places = [], [], []
+
+    topic_here = False
+
+    def _changed(self, before: Reading, after: Reading) -> None:
+        """``12 -> 19 inHg``: one thing before and after."""
+        before.pair = "passing" if self.passing else "before"
+        after.own = True
+        after.places = after.places or before.places
+        after.subject = after.subject or before.subject
+        if before.amount.bare and not after.amount.bare:
+            before.amount = replace(before.amount, unit=after.amount.unit, dimension=after.amount.dimension, bare=False)
+
+    def _series(self, subject: tuple[Token, ...], run: list[Token]) -> int:
+        """The number of the list a value stands in: that of the value before where both have positions."""
+        readings = self.made or self.walk.done.readings[-1:]
+        last = readings[-1] if readings else None
+        if last and last.series and last.name == subject and last.clause == self.walk.clause:
+            return last.series
+        if last and last.places and last.name == subject and last.clause == self.walk.clause and self.places:
+            if not last.series:
+                self.walk.series += 1
+                last.series = self.walk.series
+            return last.series
+        del run
+        self.walk.series += 1
+        return self.walk.series
+
+    def _in_another_unit(self, run: list[Token]) -> bool:
+        """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
+        last = [] if self.made else self.walk.done.readings[-1:]
+        mine = run[-1].amount.dimension
+        return bool(last and mine and last[0].clause != self.walk.clause and last[0].amount.dimension not in ("", mine))
+
+    def _named(self, run: list[Token]) -> tuple[tuple[Token, ...], bool]:
+        """The words that name the next value, and whether they are its own."""
+        if self.others is not None:
+            words, self.others = (*self.walk.subject, self.others, *self.words), None
+            return words, True
+        if self.words and all(token.text in PRONOUNS for token in self.words):
+            self.words = []
+        if not self.words:
+            leading = [*self.lead, *self.when]
+            if leading and (not self.walk.subject or (self.when and self._in_another_unit(run))):
+                return tuple(token for token in leading if not token.held), False
+            if not self.walk.subject and self.walk.heading:
+                return tuple(token for token in self.walk.heading if not token.held), False  # "charging: 14.6 V"
+            return self.walk.subject, False
+        words = tuple(self.words)
+        if self.walk.topic_words and not self.made and self._says_how(words):
+            # "wiper motor current, low speed, glass wet 9.6 A": the part before names it, this one says how
+            how = replace(words[0], letter="C", end=words[-1].end, held=())
+            self.when, self.walk.topic_when = [*self.walk.topic_when, how, *self.when], []
+            self.walk.subject = self.walk.topic_words
+            return self.walk.subject, False
+        if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:
+            # "45% SOC CCA 210": the first word of a gap belongs to a value that has none of its own
+            last = self.made[-1]
+            last.subject, last.own, words = (words[0],), True, words[1:]
+        if self.walk.topic_words and not any(token.letter == "w" for token in words):
+            self.walk.subject = (*self.walk.topic_words, *words)  # "MAF signal, C104 pin 3, 0.96 V"
+            return self.walk.subject, True
+        texts = {token.text for token in self.walk.subject}
+        carried = (
+            self.walk.subject is self.walk.carried
+        )  # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
+        if self.walk.subject and not carried and all(token.text in texts for token in words):
+            return self.walk.subject, True
+        if self.made and self.words_behind:
+            # "12.6 V battery 8.9 V starter": the words behind a value are its own
+            last = self.made[-1]
+            last.subject, last.own = (*last.subject, *words), True
+            return (), False
+        if self.walk.subject and WHOLE_TOPICS & {token.text for token in words}:
+            self.walk.stack = {}
+            kept = tuple(t for t in self.walk.subject if t.text not in WHOLE_TOPICS)
+            return (*kept, *words), True
+        self.walk.subject = words
+        return words, True
+
+    def _says_how(self, words: tuple[Token, ...]) -> bool:
+        """Words that end in a state name no thing: headlights on, high speed, windows closed."""
+        ends = {words[-1].text, *(token.text.split(" ")[-1] for token in (*self.when, *self.lead) if not token.held)}
+        return not ends.isdisjoint(STATES)
+
+    def _place_goes_on(self, own_words: bool) -> bool:
+        """A position said once as a topic goes on over a comma; one of a list does not."""
+        if self.made:
+            return self.made[-1].places != () and not own_words and len(self.made) < 2
+        return self.walk.topic
+
+    # ------------------------------------------------------------------ the end of the part
+    def _finish(self) -> None:
+        walk = self.walk
+        if self.made and self.words:
+            last = self.made[-1]
+            if self.words_behind or not last.subject:
+                self._name_behind(last)
+                if not walk.subject:
+                    walk.subject = last.subject
+            else:
+                last.subject = (*last.subject, *self.words)
+        elif self.words and not self.made:
+            letters = {token.letter for token in self.tokens}
+            if letters & set("wn") and "L" not in letters:
+                topic = tuple(token for token in self.words if token.letter in "wn")
+                fresh = not any(r.clause == walk.clause for r in walk.done.readings)
+                if fresh and walk.topic_words and topic and self._says_how(topic):
+                    how = replace(topic[0], letter="C", end=topic[-1].end, held=())
+                    walk.topic_when = [*walk.topic_when, how, *self.when]
+                    return
+                walk.subject = (*walk.topic_words, *topic) if fresh else topic or walk.subject
+                walk.topic_words = walk.subject if fresh else ()
+                walk.topic_when = [*walk.topic_when, *self.when] if fresh else []
+        if self.made and self.when:
+            self.made[-1].when += self.when
+        if not self.made and self.places and len(self.places) == 1 and not self.postfix:
+            walk.topic = True
+        elif self.made:
+            listed = len({one.places for one in self.made if one.places}) > 1
+            walk.topic = not listed and any(one.places for one in self.made)
+            if listed:
+                walk.stack = {}
+        walk.done.readings += self.made
+
+    def _name_behind(self, last: Reading) -> None:
+        """The words behind the last value of a part name it, and the list it closes."""
+        walk = self.walk
+        group = [r for r in self.made if r.series and r.series == last.series] or [last]
+        before = walk.done.readings[-1:]
+        if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
+            walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
+            for reading in group:
+                reading.subject = reading.name = ()
+        for reading in group:
+            reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
+            if self.words_behind:  # another name: limits behind it are not shared with what stands before
+                said = {t.text for t in reading.name}
+                reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
+            reading.own = True
+
+    def _doubt(self, text: str) -> None:
+        self.walk.done.doubts.setdefault(self.index, text)

@@ -1,0 +1,69 @@
+"""Words and orders that the walk over one comma part asks for."""
+
+from ticket.notes.finding.tokens import Amount
+
+PRONOUNS = frozenset(
+    {
+        "it",
+        "that",
+        "thats",
+        "that's",
+        "this",
+        "these",
+        "they",
+        "them",
+        "its",
+        "it's",
+        "and",
+        "but",
+        "so",
+        "is",
+        "are",
+        "the",
+    }
+)
+"""Words that name nothing of their own: the subject goes on."""
+EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
+WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
+
+
+NOT_LIMITS = "These limits were not understood. Write min 22.0, max 0.05, or 22.0 to 24.0 behind each reading."
+
+
+FINER = frozenset({"depth", "level", "valve"})
+"""Places within a place: they go on with the one before whatever is measured there."""
+CORNERS = ("axle", "end", "side", "depth", "level")
+COARSE_FIRST = ("axle", "end", "bank", "side")
+
+
+def before_clash(start: dict[str, str], directions: list[str]) -> dict[str, str]:
+    """The positions that still hold: those coarser than the first direction that is said again."""
+    order = [*(d for d in COARSE_FIRST if d in start), *(d for d in start if d not in COARSE_FIRST)]
+    kept: dict[str, str] = {}
+    for direction in order:
+        if direction in directions:
+            break
+        kept[direction] = start[direction]
+    return kept
+
+
+STATES = frozenset(
+    "on off wet dry open closed unplugged plugged connected disconnected running stopped engaged "
+    "released speed load idle "
+    "charged lit up down raised lowered in out loaded unloaded".split()
+)
+
+
+def is_list(amounts: list[Amount]) -> bool:
+    """``120 125 60 122 psi``: bare numbers closed by one unit, or all bare."""
+    if len(amounts) < 2:
+        return False
+    bare = [amount.bare or amount.shape == "32nds" for amount in amounts]
+    same = {amount.dimension for amount in amounts if amount.dimension}
+    if (
+        all(amount.shape == amounts[0].shape for amount in amounts)
+        and len(same) == 1
+        and not any(a.bare for a in amounts)
+    ):
+        return True
+    return all(bare[:-1]) and len(amounts) > 2
