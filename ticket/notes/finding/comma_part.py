@@ -77,6 +77,7 @@ class Part:
 
     # ------------------------------------------------------------------ the walk
     def run(self) -> None:
+        """Walk the part from left to right and add what it states to the walk."""
         self._adjectives()
         while self.at < len(self.tokens):
             token = self.tokens[self.at]

@@ -481,9 +481,10 @@ def _amount_behind(line: Line, at: int) -> bool:
 
 
 _VERBS_AT = frozenset(
-    "stuck fixed pops popped opens opened opening closes closed kicks cuts reads read sits holds held stays steady set starts "
-    "started comes came pegged hangs levels settled boil boils stops trips tripped blows blew releases still is was lets let "
-    "locks locked goes went shuts engages triggers unloads loads lifts cracks starts-to breaks broke flashes lights".split()
+    "stuck fixed pops popped opens opened opening closes closed kicks cuts reads read sits holds held "
+    "stays steady set starts started comes came pegged hangs levels settled boil boils stops trips "
+    "tripped blows blew releases still is was lets let locks locked goes went shuts engages triggers "
+    "unloads loads lifts cracks starts-to breaks broke flashes lights".split()
 )
 """What happens at a value reads that value: a valve opens at it, a cap lets go at it."""
 

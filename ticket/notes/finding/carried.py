@@ -1,0 +1,148 @@
+"""What is said once and holds for more: units of lists, and ranges that say what a reading should be."""
+
+from dataclasses import replace
+
+from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
+from ticket.notes.finding.tokens import Amount, GivenLimits, Token
+from ticket.readings.units import find
+
+_OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
+    {"suction", "discharge"},
+              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
+                  "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
+              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
+
+
+_SAID_FIRST = frozenset(
+    "mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg "
+    "degrees inches".split()
+)
+
+
+_FOR_ALL = frozenset(
+    {"each", "ea", "both", "either", "all", "round", "side", "all round", "per", "apiece", "all 4", "all four"}
+)
+"""Words behind a range that say it holds for every reading before it."""
+
+
+def units_of_subjects(done: Walked) -> None:
+    """``oil psi 18``, ``volts 13.1``: the unit stands among the words before the number."""
+    for reading in done.readings:
+        if not reading.amount.bare or reading.amount.shape == "word":
+            continue
+        behind = [token for token in reading.subject if token not in reading.name]
+        for token in (*reading.name[-1:], *behind):
+            known = find(token.text) if token.text in _SAID_FIRST else None
+            if known is not None:
+                mates = [r for r in done.readings if reading.series and r.series == reading.series] or [reading]
+                for mate in (mate for mate in mates if mate.amount.bare):
+                    mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
+                reading.own = True
+                break
+
+
+def limits_of_ranges(done: Walked) -> None:
+    """A bare range that is all of its part, or stands right behind a reading, is what the reading should be."""
+    for place, reading in enumerate(list(done.readings)):
+        before = done.readings[place - 1] if place else None
+        amount = reading.amount
+        if not amount.to or before is None or before.amount.to or placed_here(done, reading):
+            continue
+        if not amount.bare and amount.dimension != before.amount.dimension:
+            continue
+        alone = [t.letter for t in done.parts[reading.part] if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
+        part = done.parts[reading.part]
+        behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
+        if not (alone or behind) or reading.clause != before.clause:
+            continue
+        ends = (
+            replace(amount, to="", to_value=None),
+            replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
+        )
+        given = GivenLimits(low=ends[0], high=ends[1])
+        done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
+    _named_ranges(done)
+    taken = {limits.token.start for limits in done.limits}
+    done.readings = [reading for reading in done.readings if reading.token.start not in taken]
+    done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def _only_conditions(part: list[Token], one: Token, other: Token) -> bool:
+    """Nothing but conditions stands between the two tokens of a part."""
+    if one not in part or other not in part:
+        return False
+    return all(token.letter == "C" for token in part[part.index(one) + 1 : part.index(other)])
+
+
+def _named_ranges(done: Walked) -> None:
+    """``inlet 0.27, exhaust 0.24; inlet 0.22-0.28, exhaust 0.27-0.33``: a range under the name of a reading."""
+    for place, reading in enumerate(done.readings):
+        amount = reading.amount
+        before = [r for r in done.readings[:place] if not r.amount.to and r.part < reading.part]
+        if not amount.to or not before or any(limits.token is reading.token for limits in done.limits):
+            continue
+        if any(limits.part == reading.part for limits in done.limits):
+            continue  # it has limits of its own, so it was measured
+        if done.parts[reading.part][0] is reading.token:
+            continue  # "29-69 psi axle 2": limits under a name come behind the name
+        words = tuple(t.text for t in reading.name) + tuple(w for _, place_ in reading.places for w in place_.split())
+        named = [r for r in before if words and _called(r, words)]
+        if len(named) == 1 and (amount.bare or named[0].amount.bare or amount.dimension == named[0].amount.dimension):
+            low = replace(amount, to="", to_value=None)
+            high = replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None)
+            given = GivenLimits(low=low, high=high, own=words)
+            done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=True))
+
+
+def _called(reading: Reading, words: tuple[str, ...]) -> bool:
+    own = {t.text for t in reading.name} | {w for _, place in reading.places for w in place.split()}
+    return all(word in own for word in words)
+
+
+def placed_here(done: Walked, reading: Reading) -> bool:
+    """A position stands right before it."""
+    part = done.parts[reading.part]
+    at = part.index(reading.token) if reading.token in part else 0
+    return at > 0 and part[at - 1].letter == "p"
+
+
+def carry_units(done: Walked) -> None:
+    """A unit said once goes back over the list, then forward."""
+    readings = done.readings
+    for place in range(len(readings) - 1, 0, -1):
+        later, one = readings[place], readings[place - 1]
+        if one.amount.bare and not later.amount.bare and _one_list(one, later):
+            one.amount = _with_unit(one, later)
+    for place in range(1, len(readings)):
+        one, later = readings[place - 1], readings[place]
+        if later.amount.bare and not one.amount.bare and _one_list(one, later):
+            later.amount = _with_unit(later, one)
+
+
+def _with_unit(reading: Reading, other: Reading) -> Amount:
+    return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
+
+
+def _one_list(one: Reading, other: Reading) -> bool:
+    if one.clause != other.clause or one.amount.shape == "word":
+        return one.amount.shape == "word" and one.series == other.series != 0
+    if one.series and one.series == other.series:
+        return True
+    if one.name == other.name and one.name and (one.when or other.when or one.pair or other.pair):
+        return other.amount.bare and one.amount.dimension != "cranking current"
+    words, others = {t.text for t in one.name}, {t.text for t in other.name}
+    if is_rest(others) or is_rest(words):
+        return True
+    if one.places and other.places and words == others:
+        return True
+    if words & others and one.part == other.part:
+        return True
+    differ = (words - others) | (others - words)
+    return any(pair <= differ for pair in _OPPOSITES)
+
+
+def is_rest(words: set[str]) -> bool:
+    """Whether a name says that it is of the others, or of the rest."""
+    return any(
+        word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all") and word != "the" for word in words
+    )

@@ -1,0 +1,321 @@
+"""Numbers that name a thing, words that announce limits, fillers between them: settled before the grammar runs."""
+
+from dataclasses import replace
+
+from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.neighbours import at_place, is_any
+from ticket.notes.finding.tokens import Amount, Line, Token
+from ticket.readings.units import find
+
+COUNTED_WORDS = frozenset(
+    {"cca", "soc", "soh", "count", "counts", "cnt", "misfire", "misfires", "ph", "clicks", "turns"}
+)
+LARGEST_NAME = 99
+"""A whole number above this behind a noun is no name of a thing of which there are several."""
+
+
+FILLERS = frozenset(
+    "is are would be about the a its it's thats that's of thickness value allowed for this thing one youd you'd at "
+    "roughly reads says set reading figure".split()
+)
+
+
+_SURE_SOURCES = frozenset(
+    {"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"}
+)
+
+
+_WANTS = frozenset({"wants", "want", "needs", "asks for", "calls for"})
+"""What a source that wants a figure says is a least or a largest value: the thing decides which."""
+
+
+def settle_sources(line: Line) -> None:
+    """``the book says``, ``plate:`` in front of a number announce limits; without a number they are words."""
+    tokens = line.tokens
+    at = 0
+    while at < len(tokens):
+        if tokens[at].letter == "S":
+            stop = at + 1
+            while stop < len(tokens) and stop <= at + 3 and tokens[stop].letter in "Vus:=":
+                stop += 1
+            if (
+                stop < len(tokens)
+                and tokens[stop].letter in "qilhs"
+                and (stop > at + 1 or tokens[at].text in _SURE_SOURCES)
+            ):
+                wanted = {one.text for one in tokens[at + 1 : stop]} & _WANTS
+                legal = tokens[at].text in ("law", "regs") or bool(wanted)  # the law says how far a thing may wear
+                merged = replace(
+                    tokens[at], letter="d" if legal else "s", end=tokens[stop - 1].end, held=tokens[at].text
+                )
+                tokens[at:stop] = [merged]
+            else:
+                tokens[at] = replace(tokens[at], letter="w", held=None)
+        at += 1
+    for at, token in enumerate(tokens):
+        if token.letter == "V":
+            tokens[at] = replace(token, letter="u" if token.text in FILLERS else "w", held=None)
+
+
+def drop_fillers(line: Line) -> None:
+    """Fillers between a limit word and its number go: ``min is 1``, ``50 mA would be about the max``."""
+    tokens = line.tokens
+    kept: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        stop = at
+        while stop < len(tokens) and tokens[stop].letter == "u":
+            stop += 1
+        if stop > at:
+            before = kept[-1] if kept else None
+            after = tokens[stop] if stop < len(tokens) else None
+            opens = before is not None and before.letter in "lhsdv" and is_any(after, "qi")
+            closes = (
+                before is not None
+                and before.letter == "q"
+                and is_any(after, "lhdyz")
+                and not is_any(at_place(line, stop + 1), "qi")
+            )
+            placed = (
+                is_any(after, "p")
+                and before is not None
+                and before.letter in "@k"
+                and before.text in ("at", "on", "in")
+            )
+            if placed:
+                kept.pop()
+                at = stop
+                continue
+            if not (opens or closes):
+                kept += [replace(token, letter="w", held=None) for token in tokens[at:stop]]
+            at = stop
+            continue
+        if tokens[at].text == "at" and tokens[at].letter == "@" and is_any(at_place(line, at + 1), "p"):
+            at += 1  # "at LF", "at the top": where, not under which condition
+            continue
+        kept.append(tokens[at])
+        at += 1
+    line.tokens = kept
+
+
+def name_things(line: Line) -> None:
+    """Amounts that are names, and things that are named by them, become words."""
+    tokens = line.tokens
+    for at, token in enumerate(tokens):
+        if token.letter == "q" and (
+            _rated(line, at) or _is_text(line, at) or _coded(line, at) or _numbers_a_thing(line, at)
+        ):
+            tokens[at] = replace(token, letter="n", held=None)
+    for at, token in enumerate(tokens[1:], 1):
+        two_units = token.text in _LONE_UNITS and tokens[at - 1].letter == "q" and not tokens[at - 1].amount.bare
+        if two_units and token.letter == "w":
+            tokens[at - 1] = replace(tokens[at - 1], letter="x", held=None)  # "12.2 A V": which of both is the unit?
+    for at, token in enumerate(tokens):
+        if token.letter == "g":
+            tokens[at] = replace(token, letter="w", held=None)
+
+
+def _rated(line: Line, at: int) -> bool:
+    """``15 A fuse``, ``fuse 15``: a thing is named by its rating."""
+    amount, rated = line.tokens[at].amount, at_place(line, at + 1)
+    if is_any(at_place(line, at - 1), "g") and _whole_name(amount) and not is_any(rated, "(t-"):
+        return True
+    return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
+
+
+def _coded(line: Line, at: int) -> bool:
+    """``date code 2018``, ``serial 00417``, ``gear 2``: the word before has a number for a name."""
+    amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
+    digits = amount.bare and amount.text.isdigit()
+    if amount.bare and before is not None and before.text in _NAMERS:
+        return True
+    if digits and amount.text[:1] == "0" and len(amount.text) > 2:
+        return True
+    if digits and amount.shape == "whole" and len(amount.text) == 4 and is_any(before, "pe"):
+        return any(token.text in _NAMERS for token in line.tokens[:at])
+    if before is None or before.text not in _SETTINGS or not is_small(amount):
+        return False
+    return not (before.text == "level" and is_any(after, "q"))  # "level 73 -52 mm": which is it?
+
+
+def _numbers_a_thing(line: Line, at: int) -> bool:
+    """A small whole number right behind a noun, with a reading behind it, names the thing: ``valve 2 0.25 mm``."""
+    amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
+    if not is_small(amount) or before is None or before.letter not in "wP" or before.text in COUNTED_WORDS:
+        return False
+    if is_any(after, "=") and is_any(at_place(line, at + 2), "q"):
+        return True  # "leak-down 3 = 62 %": the sign says which is the reading
+    reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
+    if before.text == "level" and is_any(after, "q"):
+        return False  # "level 73 -52 mm": either may be the level
+    return reading and _is_numbered(before.text)
+
+
+_LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
+
+
+def _whole_name(amount: Amount) -> bool:
+    """``fuse 15``, ``bulb 1157``; never a decimal or the end of a range: ``relay 25.9 to 37.2 mm``."""
+    return amount.bare and not amount.than and amount.shape == "whole"
+
+
+def _rates(amount: Amount, thing: str) -> bool:
+    """Things are named by volt, ampere and watt; ``54 psi outlet 32 psi`` are two readings."""
+    if amount.dimension == "resistance":
+        return thing == "resistor"
+    return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
+
+
+def _is_text(line: Line, at: int) -> bool:
+    """An amount that is part of the words: denied, the number of a paper, or a label in front of them."""
+    token, before, after = line.tokens[at], at_place(line, at - 1), at_place(line, at + 1)
+    if before is not None and before.text in ("no", "without") and not token.amount.bare:
+        return True  # "no 12 V at the lamp": nothing was read
+    if _is_count_of_things(line, at):
+        return True
+    if not token.amount.bare:
+        return False
+    if is_any(before, ":-") and at > 1 and (line.tokens[at - 2].text in _PAPERS or line.tokens[at - 2].letter == "n"):
+        return before is not None and not (before.letter == ":" and line.tokens[at - 2].letter == "n")
+    return at == 0 and is_any(after, ":") and not any(one.letter in "qxp" for one in line.tokens[1:])
+
+
+def _is_count_of_things(line: Line, at: int) -> bool:
+    """``2 bolts broken``, ``found 3 leaks``: how many there are of a thing is told; no value of it was measured."""
+    token, before, after = line.tokens[at], at_place(line, at - 1), at_place(line, at + 1)
+    starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
+    if token.amount.dimension.startswith("pieces"):
+        return starts and (after is None or after.letter not in "L(lhsd")
+    if is_small(token.amount) and after is not None and after.text in ("times", "time"):
+        return True  # "came on 3 times"
+    plural = (
+        after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
+    )
+    if not (starts and plural and is_small(token.amount)) or after is None or after.text in _NO_THINGS:
+        return False
+    following = next((one for one in line.tokens[at + 1 :] if one.letter not in "w"), None)
+    return following is None or following.letter not in "qx" or following.amount.bare
+
+
+_BEFORE_COUNTS = frozenset(
+    "found has had have with and only all first last other of saw missing lost broke replaced".split()
+)
+_NO_THINGS = frozenset(
+    "opens closes reads shows holds drops rises falls drives steers trailers tags extends retracts "
+    "counts is was".split()
+)
+_PAPERS = frozenset(
+    {"tsb", "bulletin", "recall", "campaign", "ticket", "invoice", "order", "ro", "po", "ref", "part", "claim"}
+)
+"""Papers that are named by a number."""
+_NAMERS = frozenset(
+    {
+        "code",
+        "dot",
+        "date",
+        "serial",
+        "id",
+        "vin",
+        "part",
+        "ref",
+        "reg",
+        "number",
+        "model",
+        "size",
+        "week",
+        "year",
+        "ticket",
+        "job",
+        "bulb",
+        "type",
+    }
+)
+"""What has a number of any length for a name."""
+_SETTINGS = frozenset(
+    {
+        "gain",
+        "notch",
+        "channel",
+        "level",
+        "speed",
+        "gear",
+        "setting",
+        "step",
+        "stage",
+        "mode",
+        "gen",
+        "version",
+        "row",
+        "class",
+        "type",
+        "no",
+    }
+)
+"""What has a small number for a name wherever it stands."""
+
+
+def _is_numbered(word: str) -> bool:
+    return word.rstrip("s") in _NUMBERED_THINGS or word.startswith(
+        ("sens", "snsr", "inj", "carb", "wind", "sol", "sw", "conn", "term")
+    )
+
+
+_NUMBERED_THINGS = frozenset(
+    "valve coil relay inj injector bolt stud plug cell fuse port hose tank cap lobe hole lug ring pack "
+    "string leg nozzle "
+    "lamp light bearing journal cam rod piston spring pump fan motor tube tooth gear solenoid circuit "
+    "outlet inlet leaf "
+    "cavity stage section ram jack leg wire wheel tyre tire door window speaker connector splice ground stage step no "
+    "number type class grade size level line row lobe segment duct vent".split()
+)
+"""Things of which there are several, so that a small number behind one says which."""
+
+
+def is_small(amount: Amount) -> bool:
+    """A bare whole number that may say which of several things is meant."""
+    return (
+        amount.bare
+        and amount.shape == "whole"
+        and not amount.than
+        and not amount.signed
+        and amount.value is not None
+        and amount.value <= LARGEST_NAME
+        and amount.text.isdigit()
+    )
+
+
+def _unit_amount_in_part(line: Line, at: int) -> bool:
+    for token in line.tokens[at:]:
+        if token.letter in ",;p()lhsd":
+            return False
+        if token.letter == "q":
+            return not token.amount.bare
+    return False
+
+
+def join_amounts(line: Line) -> None:
+    """``2 min 20 s`` is one time, ``10 m 23.4 cm`` one length: a whole amount with less than one of it behind."""
+    tokens = line.tokens
+    at = 0
+    while at + 1 < len(tokens):
+        one, other = tokens[at], tokens[at + 1]
+        if one.letter == other.letter == "q" and (pair := _one_amount(one.amount, other.amount)):
+            tokens[at : at + 2] = [replace(one, end=other.end, text=f"{one.text} {other.text}", held=pair)]
+        at += 1
+
+
+def _one_amount(one: Amount, other: Amount) -> Amount | None:
+    big, small = find(one.unit), find(other.unit)
+    if big is None or small is None or one.value is None or one.bare or other.bare:
+        return None
+    steps = {
+        ("h", "min"): 60, ("min", "s"): 60, ("lb", "oz"): 16, ("gal", "qt"): 4, ("qt", "pt"): 2, ("L", "mL"): 1000,
+        ("m", "cm"): 100, ("m", "mm"): 1000, ("cm", "mm"): 10, ("ft", "in"): 12, ("kg", "g"): 1000, ("km", "m"): 1000,
+    }  # fmt: skip
+    step = steps.get((big.name, small.name))
+    if step is None or other.value is None or one.shape != "whole":
+        return None
+    if not 0 <= other.value < step or one.value < 0 or one.than or other.than or one.to or other.to:
+        return None
+    value = one.value * step + other.value
+    return replace(other, text=mixed_text(value), value=value, shape="whole" if value.denominator == 1 else "decimal")

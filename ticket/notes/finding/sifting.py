@@ -1,0 +1,156 @@
+"""What only looks like a reading: bare numbers, times and distances, places, what a thing should be."""
+
+from dataclasses import replace
+
+from ticket.notes.finding.carried import is_rest, placed_here
+from ticket.notes.finding.stated import DISTANCES, Reading, Walked, is_told
+from ticket.notes.finding.tokens import Token
+
+_TIMED = (
+    "stop",
+    "open",
+    "clos",
+    "extend",
+    "retract",
+    "rais",
+    "lower",
+    "lift",
+    "drift",
+    "start",
+    "crank",
+    "time",
+    "cycle",
+    "build",
+    "delay",
+    "rise",
+    "interval",
+    "dwell",
+    "pulse",
+    "duration",
+    "response",
+    "recovery",
+)
+
+
+_FINE_TIMES = frozenset({"ms", "us", "µs", "msec"})
+
+
+_COUNT_WORDS = ("count", "cnt", "misfire", "clicks", "turns", "teeth", "drops", "cca", "soc", "soh", "ph", "lambda")
+
+
+_MOST_OF_A_THING = 24  # "plates showing on 4 5 & 11" lists places, not readings
+
+
+_LASTING = frozenset(
+    "test tested retest drive drove driven road rt ran run running idled idle soaked sat stayed waited "
+    "watched warm started start "
+    "overnight parked cranked".split()
+)
+
+
+def sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
+    """Take out what only looks like a reading; the starts of amounts that are left over."""
+    left = {token.start for token in done.left if token.letter == "x"}
+    kept: list[Reading] = []
+    for reading in done.readings:
+        if _is_reading(done, reading, again=again):
+            kept.append(reading)
+            continue
+        done.dropped.append(reading)
+        if tested and not reading.amount.bare:
+            continue
+        if is_told(reading.amount):
+            done.left.append(reading.token)
+        else:
+            done.left.append(reading.token)
+            left.add(reading.token.start)
+    done.readings = kept
+    done.left = [token for token in done.left if not _merely_told(done, token, tested=tested)]
+    return left
+
+
+def _merely_told(done: Walked, token: Token, *, tested: bool) -> bool:
+    """``hose test 10 min, stayed dry``, ``road test 28 km``: how long or how far, beside no reading and no limits."""
+    if token.letter != "q" or not is_told(token.amount):
+        return False
+    if tested:
+        return True
+    part = next((part for part in done.parts if token in part), [])
+    if part == [token]:  # "wiggle test of the wiring, 15 min": the words of how it was done stand beside it
+        part = [one for part in done.parts for one in part]
+    return not done.limits and any(one.text in _LASTING or one.letter in "kC" for one in part)
+
+
+def _are_places(done: Walked, reading: Reading) -> bool:
+    """``glow plugs 1, 2 and 4 are 0.9 ohm``: small bare numbers before a value with a unit are where it was read."""
+    mates = [r for r in done.readings if reading.series and r.series == reading.series]
+    typed = [mate.token.amount for mate in mates]
+    small = all(one.bare and one.shape == "whole" and 0 < (one.value or 0) <= _MOST_OF_A_THING for one in typed)
+    if len(mates) < 2 or not small or reading.places:
+        return False
+    others = [r for r in done.readings if r.part == reading.part and r not in mates]
+    return any(not one.token.amount.bare and one.token.start > reading.token.start for one in others)
+
+
+def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
+    amount = reading.amount
+    words = [token.text for token in reading.subject]
+    if amount.bare and "cca" in words:
+        reading.amount = replace(amount, unit="CCA", dimension="cranking current", bare=False)
+        return True
+    if _are_places(done, reading):
+        return False
+    if reading.limits is not None or amount.shape == "word":
+        return True
+    later = _later_part(done, reading)
+    if (
+        later
+        and (amount.to or amount.than in ("<", ">"))
+        and not placed_here(done, reading)
+        and reading.token.amount.bare
+        and reading.pair == ""
+    ):
+        return any(is_rest({t.text}) for t in reading.name)
+    if later and amount.to and not placed_here(done, reading) and reading.name and not reading.places:
+        # what else should it be, where nothing before is measured in its unit?
+        return bool(amount.dimension) and all(
+            r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading
+        )
+    if amount.bare:
+        series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
+        mates = [r.amount for r in done.readings if reading.series and r.series == reading.series]
+        places = all(one.shape == "whole" and (one.value or 0) <= _MOST_OF_A_THING for one in mates)
+        listed = (series > 2 and not places) or (series == 2 and reading.places)
+        counted = any(word.startswith(_COUNT_WORDS) for word in words)
+        part = done.parts[reading.part]
+        placed = reading.places and any(token.letter == "p" for token in part)
+        placed = placed or any(token.letter == "e" for token in part) or any(is_rest({t.text}) for t in reading.name)
+        measured = amount.shape in ("decimal", "fraction") and reading.name and _closes(part, reading.token)
+        return bool(again or listed or counted or placed or measured)
+    if amount.unit in DISTANCES or amount.dimension == "speed":
+        return False
+    if amount.dimension == "time" and amount.unit not in _FINE_TIMES:
+        took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
+        part = done.parts[reading.part]
+        at = part.index(reading.token) if reading.token in part else 0
+        took = took or (at > 0 and part[at - 1].text in ("in", "within"))
+        return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
+    return not amount.dimension.startswith("pieces")
+
+
+def is_count(reading: Reading) -> bool:
+    """Whether its words say that it counts something, which has no unit."""
+    return any(token.text.startswith(_COUNT_WORDS) for token in reading.subject)
+
+
+def _later_part(done: Walked, reading: Reading) -> bool:
+    """A reading stands before it in another part: a bare range or bound here is more likely what it should be."""
+    return any(r.part < reading.part for r in done.readings)
+
+
+def _closes(part: list[Token], token: Token) -> bool:
+    """A decimal right at the end of what is said, before limits or a condition, is a figure rather than a name."""
+    at = part.index(token) if token in part else -1
+    if at < 1 or part[at - 1].letter not in "wpu":
+        return False
+    return at + 1 == len(part) or part[at + 1].letter in "LC"
