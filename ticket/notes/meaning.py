@@ -110,7 +110,8 @@ def _told(draft: Draft, said: Json) -> None:
     fact = draft.fact
     if not isinstance(fact, Told):
         return
-    said["way"] = _WAYS.get(fact.way, fact.way) or None
+    spoken_to = any(answer.answer == "left message" for answer in fact.answers)  # nobody leaves one but by phone
+    said["way"] = _WAYS.get(fact.way, fact.way) or ("phone" if spoken_to else None)
     said["number"] = fact.address if any(char.isdigit() for char in fact.address) else None
     said["time"] = fact.at.split()[-1].rjust(5, "0") if fact.at else None
     said["total"] = decimal(fact.total) if fact.total else None

@@ -8,6 +8,7 @@ always was: a wrong kind would claim work, a sale or a consent that nobody state
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from ticket.notes import kind_signs
 from ticket.notes.code import code_at
@@ -88,7 +89,7 @@ def plain_kind(body: Body) -> Plain:
     if part is not None:
         return Plain("used", part)
     tokens = tokens_of(text)
-    if is_contact(tokens) or (not is_stranger(tokens) and kind_signs.is_contact(tokens)):
+    if is_contact(tokens) or (_is_addressed(tokens) and not is_stranger(tokens) and kind_signs.is_contact(tokens)):
         return Plain("told")
     if _MEASURED.match(text):
         return Plain("proof")
@@ -107,14 +108,45 @@ def _names_codes(body: Body) -> bool:
     return bool(coded or _NO_CODES.match(text))
 
 
+_IN_TOUCH = frozenset("texted called phoned emailed rang txt txtd messaged".split())
+
+
+def _is_addressed(tokens: Sequence[Token]) -> bool:
+    """A number, a time, a sum, a title, or a name that was in touch: somebody was reached, no thing spoken of."""
+    lows = [token.low for token in tokens]
+    if any(token.kind in ("phone", "clock", "money", "mail") for token in tokens):
+        return True
+    if ("in", "person") in pairwise(lows) or any(means("person", low) == "title" for low in lows[:4]):
+        return True
+    first = tokens[0].text if tokens else ""
+    named = first[:1].isupper() and not first.isupper()
+    return named and len(lows) > 1 and lows[1] in _IN_TOUCH
+
+
 def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
     """What the words of the line show where no sum or way of reaching somebody does."""
-    if kind_signs.waits(body, tokens):
+    if kind_signs.waits(body, tokens) and not _DRIVE.match(body.bare):
         return "later"
-    wanted = any(token.low in _NOT_DONE for token in tokens)
-    if not wanted and kind_signs.is_labour(tokens, body.bare):
+    if _may_be_labour(tokens) and kind_signs.is_labour(tokens, body.bare):
         return "did"
-    return "used" if kind_signs.is_part(body, tokens) else "found"
+    return "used" if not _AT_A_FIGURE.search(body.bare) and kind_signs.is_part(body, tokens) else "found"
+
+
+_AT_A_FIGURE = re.compile(r"@ ?[0-9]+\s*\Z")  # "2 lb boost @ 3000": no price shows as one
+_MOST_HOURS = 24
+
+
+def _may_be_labour(tokens: Sequence[Token]) -> bool:
+    """No wish, no question, no name such as "service light", no time in which something happened."""
+    if any(token.low in _NOT_DONE or token.low == "?" for token in tokens):
+        return False
+    if not any(_is_operation(tokens, at) for at in range(len(tokens))):
+        return False
+    timed = [amount for amount in amounts(tokens) if amount.first and tokens[amount.first - 1].low in ("in", "within")]
+    long = [
+        token for token in tokens if token.kind == "number" and token.text.isdigit() and int(token.text) > _MOST_HOURS
+    ]
+    return not timed and not (long and any(amount.whole for amount in amounts(tokens)))
 
 
 def _is_code(body: Body) -> bool:

@@ -144,7 +144,10 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     if not is_small(amount) or before is None or before.letter not in "wP" or before.text in COUNTED_WORDS:
         return False
     if is_any(after, "=") and is_any(at_place(line, at + 2), "q"):
-        return True  # "leak-down 3 = 62 %": the sign says which is the reading
+        # "leak-down 3 = 62 %": the sign says which is the reading; "1=56 2=43 %" counts on
+        following = at_place(line, at + 3)
+        counts_on = is_any(following, "q") and is_any(at_place(line, at + 4), "=")
+        return not (counts_on and following is not None and following.amount.value == (amount.value or 0) + 1)
     reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
