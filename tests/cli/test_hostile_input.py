@@ -61,7 +61,8 @@ COMMANDS = {
     "estimate": (["N"],),
     "allowed": (["N"], ["400", "--rules", "T"]),
     "hours": (["--since", "D"], ["--until", "D"], ["--attended", "N"]),
-    "shop": (["prices", "P"], ["pack", "P"], ["limits", "P"], ["comeback_days", "N"], ["zone", "T"], ["T", "T"], ["glossary", "T"], []),
+    "shop": (["prices", "P"], ["pack", "P"], ["limits", "P"],
+         ["comeback_days", "N"], ["zone", "T"], ["T", "T"], ["glossary", "T"], []),
 }  # fmt: skip
 
 

@@ -153,7 +153,7 @@ def _of(text: str, *held: tuple[str, str, str]) -> tuple[Measurement, ...]:
 
 
 def test_each_reading_is_compared_with_the_newest_of_its_own_thing_and_position() -> None:
-    """Two things at two positions, taken again piece by piece: that newest is what it changed from is common practice."""
+    """What a reading changed from is the newest one before it: common practice, no source."""
     text = "pads and disc"
     every = _of(text, ("pads", "LF", "3"), ("pads", "RF", "4"), ("disc", "LF", "21"), ("disc", "RF", "22"))
     ticket = job(
