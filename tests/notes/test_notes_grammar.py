@@ -36,11 +36,13 @@ def asked(draft: Draft) -> str:
     "text",
     [
         "10:30 called", "4:1", "VIN: 1C9EXAMPLE", "TSB: 12-34", "https://shop.example/a;b", "road test: quiet",
-        "12: text", "3 studs missing", "- found: x", "off: relay clicks", "no: leaks", "C: drive", r"c:\x", "V: see plate",
+        "12: text", "3 studs missing", "- found: x", "off: relay clicks", "no: leaks",
+        "C: drive", r"c:\x", "V: see plate",
         "AC found: no cold", "I found: nothing", "O found: nothing", "a found: dry", "#3 cylinder misfire", "noisy",
         "not charging", "did not start", "used oil black", "water: in the fuel", "cold: starts badly", "roof: leaks",
         "none in sight", "metal in oil pan", "dry after 20 min at idle", "vibration at 60 mph", "hum @ 60 mph",
-        "4x4 light stays on", "no 12 V at the lamp connector", "fitted a 10 kΩ resistor", "says nothing; because nothing", "3 cans can be seen",
+        "4x4 light stays on", "no 12 V at the lamp connector", "fitted a 10 kΩ resistor",
+        "says nothing; because nothing", "3 cans can be seen",
     ],
 )  # fmt: skip
 def test_a_line_without_a_word_is_a_finding_untouched(text: str) -> None:

@@ -1,7 +1,8 @@
 """A written fact reads back as itself, whatever its words are and whoever works in the shop.
 
-The measurements of a finding follow from its text, so no line can give a document of another program others than its text
-states: findings are made here by reading random texts. Older tickets hold a run of readings between two texts; what
+The measurements of a finding follow from its text, so no line can give a document of another program others than its
+text states: findings are made here by reading random texts. Older tickets hold a run of readings between two
+texts; what
 people left there is read as what it says, and what nobody types is at least printed whole.
 """
 

@@ -54,7 +54,9 @@ def sides_differ(case: Case) -> Iterator[Gap]:
         if not isinstance(entry.fact, Cause | Did | Offer | Later):
             continue
         words = text_of(entry.fact)
-        others = [(ref.no, _with_places(other.fact)) for ref in entry.fact.refs if (other := _here(case, ref)) is not None]
+        others = [
+            (ref.no, _with_places(other.fact)) for ref in entry.fact.refs if (other := _here(case, ref)) is not None
+        ]
         clashing = [no for no, text in others if place_clash(words, text)]
         if clashing and not any(place_shared(words, text) for no, text in others if no not in clashing):
             question = f"Entry {clashing[0]} names another side or place. Which is right?"

@@ -99,7 +99,8 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
     if any(head.fields.keys() & done.fields.keys() for head in heads):
         remarks.append(Remark("Something is given twice here; what stands behind the semicolon counts.", 0, len(line)))
     if not context.live:
-        asked = {remark.start for remark in (*done.remarks, *(remark for head in heads for remark in head.remarks))}
+        remarked = [*done.remarks, *(remark for head in heads for remark in head.remarks)]
+        asked = {remark.start for remark in remarked}
         remarks += [*_open_ends(kind, lead, body), *(one for one in no_day(kind, body) if one.start not in asked)]
     return tuple(
         Draft(

@@ -1,4 +1,7 @@
-"""Which limits judge which readings: by dimension and place, never the nearest number. In doubt nobody, and a question."""
+"""Which limits judge which readings: by dimension and place, never the nearest number.
+
+In doubt nobody is judged, and a question is asked.
+"""
 
 from dataclasses import replace
 from fractions import Fraction
@@ -6,6 +9,7 @@ from fractions import Fraction
 from ticket.notes.finding.attachment import PlacedLimits, Reading, Walked
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.readings.units import find
 
@@ -16,7 +20,8 @@ _WEARS_DOWN = (
 )  # fmt: skip
 _WEARS_UP = (
     "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
-    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation", "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
+    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation",
+        "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
 )  # fmt: skip
 WHICH = "Which reading do these limits judge? Put them right behind it."
 FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
@@ -50,7 +55,7 @@ def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
         reading for reading in done.readings
         if reading.limits is None and not reading.asked and not limits.given.own
         and (dimension in ("", reading.amount.dimension) or reading.amount.bare)
-        and (limits.alone and reading.token.start < limits.token.start or _another(reading, names, places))
+        and ((limits.alone and reading.token.start < limits.token.start) or _another(reading, names, places))
     ]  # fmt: skip
 
 
@@ -80,13 +85,9 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         under = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)]
         fitting = under or fitting
     if given.own:
-        named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
-        named = named or [r for r in fitting if _speaks_of(r, given.own)]
-        if not named and not limits.alone and given.bracketed:
-            return WHICH if fitting else FOREIGN
-        fitting = named or fitting
-        if not named and len({_subject(r) for r in fitting}) > 1:
-            return WHICH
+        fitting, question = _spoken_of(fitting, limits)
+        if question:
+            return question
     if not fitting:
         return _unfit(before, given)
     if len({find(amount.unit) for amount in given.amounts if not amount.bare}) > 1:
@@ -94,7 +95,11 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if not dimension and _several_dimensions(before or readings) and not fitting[-1].amount.bare:
         return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]
-    if nearest.amount.bare and not nearest.places and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
+    if (
+        nearest.amount.bare
+        and not nearest.places
+        and any(not r.amount.bare for r in fitting if r.clause == nearest.clause)
+    ):
         return WHICH
     if not behind and _another_between(done, nearest, limits):
         nearest.asked = WHICH
@@ -103,6 +108,24 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if _at_odds(nearest, given) or elsewhere:
         nearest.asked = WHICH
         return WHICH
+    return _share(fitting, nearest, limits, behind=behind)
+
+
+def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
+    """The readings that the words beside the limits speak of, or a question where they speak of none."""
+    given = limits.given
+    named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
+    named = named or [r for r in fitting if _speaks_of(r, given.own)]
+    if not named and not limits.alone and given.bracketed:
+        return fitting, WHICH if fitting else FOREIGN
+    if not named and len({_subject(r) for r in fitting}) > 1:
+        return fitting, WHICH
+    return named or fitting, ""
+
+
+def _share(fitting: list[Reading], nearest: Reading, limits: PlacedLimits, *, behind: bool) -> str:
+    """Judge the nearest and what differs from it in place alone; a rival makes it a question."""
+    given = limits.given
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
@@ -112,7 +135,14 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     return _judge(members, given, nearest)
 
 
-_AT_ODDS = ({"hot", "cold"}, {"idle", "rpm"}, {"loaded", "unloaded"}, {"static", "cranking"}, {"wet", "dry"}, {"open", "closed"})
+_AT_ODDS = (
+    {"hot", "cold"},
+    {"idle", "rpm"},
+    {"loaded", "unloaded"},
+    {"static", "cranking"},
+    {"wet", "dry"},
+    {"open", "closed"},
+)
 
 
 def _at_odds(reading: Reading, given: GivenLimits) -> bool:
@@ -127,7 +157,7 @@ def _conditions(reading: Reading) -> set[str]:
 
 
 def _another_between(done: Walked, nearest: Reading, limits: PlacedLimits) -> bool:
-    """A figure of a condition stands nearer to the limits, and may be what they are for: ``cuts off at 52 psi, 45-55``."""
+    """A figure of a condition stands nearer to the limits, and may be meant: ``cuts off at 52 psi, 45-55``."""
     if not limits.alone or _dimension(limits.given):
         return False
     tokens = [token for part in done.parts[nearest.part + 1 : limits.part] for token in part if token.letter == "C"]
@@ -160,8 +190,17 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 
 
 _LIKE_PLACES = frozenset(
-    "shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract raise lower steer steers drive drives trailer trailers tag spare others other rest remaining axle front rear pusher lift".split()
-    + ["the rest", "other one", "other two", "other three", "the others", "all others"]
+    [
+        *"shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract "
+        "raise lower steer steers drive drives trailer trailers tag spare others "
+        "other rest remaining axle front rear pusher lift".split(),
+        "the rest",
+        "other one",
+        "other two",
+        "other three",
+        "the others",
+        "all others",
+    ]
 )
 """Words that say which of several like things a reading is of."""
 
@@ -177,7 +216,18 @@ def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
 
 
-_RESTING = ("rest", "ocv", "static", "open circuit", "key off", "engine off", "eng off", "ign off", "no load", "unloaded")
+_RESTING = (
+    "rest",
+    "ocv",
+    "static",
+    "open circuit",
+    "key off",
+    "engine off",
+    "eng off",
+    "ign off",
+    "no load",
+    "unloaded",
+)
 
 
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
@@ -200,7 +250,7 @@ def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: b
         change = {last.pair, reading.pair} in ({"after", "before"}, {"after", "passing"})
         placed = bool(reading.places) or _words_differ(reading, nearest)
         alike = _when(reading) == _when(nearest) and placed
-        if not (same and (alike or alone and not _cranks_apart(reading, nearest)) or listed or change):
+        if not ((same and (alike or (alone and not _cranks_apart(reading, nearest)))) or listed or change):
             break
         members.append(reading)
     return members
@@ -237,7 +287,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         side = _wear_side(nearest)
         if not side:
             return WEAR_SIDE
-        given = replace(given, wear=None, **{side: given.wear})
+        given = with_bound(replace(given, wear=None), side, given.wear)
     if _far_off(members, given):
         for reading in members:
             reading.asked = WHICH_UNIT
@@ -279,7 +329,9 @@ def _each(given: GivenLimits, change: "object") -> GivenLimits:
 
 def _over(amount: Amount, bottom: str) -> Amount:
     value = amount.value / int(bottom) if amount.value is not None else None
-    return replace(amount, text=f"{amount.text}/{bottom}", value=value, unit="in", dimension="length", bare=False, shape="32nds")
+    return replace(
+        amount, text=f"{amount.text}/{bottom}", value=value, unit="in", dimension="length", bare=False, shape="32nds"
+    )
 
 
 def _times(amount: Amount) -> Amount:

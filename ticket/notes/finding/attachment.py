@@ -11,7 +11,26 @@ from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Places, Token
 
 _JOINS = "/j,"
-_PRONOUNS = frozenset({"it", "that", "thats", "that's", "this", "these", "they", "them", "its", "it's", "and", "but", "so", "is", "are", "the"})
+_PRONOUNS = frozenset(
+    {
+        "it",
+        "that",
+        "thats",
+        "that's",
+        "this",
+        "these",
+        "they",
+        "them",
+        "its",
+        "it's",
+        "and",
+        "but",
+        "so",
+        "is",
+        "are",
+        "the",
+    }
+)
 """Words that name nothing of their own: the subject goes on."""
 _EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
 _WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
@@ -326,7 +345,12 @@ class _Part:
         shared = [own]
         for one in reversed(every[:-1]):
             alike = one.name == own.name and one.clause == own.clause and one.amount.dimension == own.amount.dimension
-            if not alike or one.when or one.places == own.places or {d for d, _ in one.places} != {d for d, _ in own.places}:
+            if (
+                not alike
+                or one.when
+                or one.places == own.places
+                or {d for d, _ in one.places} != {d for d, _ in own.places}
+            ):
                 break
             shared.append(one)
         return shared
@@ -342,9 +366,7 @@ class _Part:
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []
-        self.walk.done.limits.append(
-            PlacedLimits(token, given, self.index, self.walk.clause, alone)
-        )
+        self.walk.done.limits.append(PlacedLimits(token, given, self.index, self.walk.clause, alone))
 
     # ------------------------------------------------------------------ positions
     def _positions(self) -> None:
@@ -382,7 +404,9 @@ class _Part:
             return False
         known = {token.text for token in self.subject_before}
         first = next((i for i, token in enumerate(self.tokens) if token.letter == "q"), len(self.tokens))
-        words = [token for token in self.tokens[:first] if token.letter == "w"] or [t for t in self.tokens if t.letter == "w"]
+        words = [token for token in self.tokens[:first] if token.letter == "w"] or [
+            t for t in self.tokens if t.letter == "w"
+        ]
         if all(token.text in known for token in words):
             return False
         return not {direction for token in run for direction, _ in token.held} <= _FINER
@@ -414,7 +438,10 @@ class _Part:
             return []
         if int(number.amount.text) - start > 23:
             return []
-        return [replace(number, letter="p", held=((direction, f"{name} {n}"),)) for n in range(start, int(number.amount.text) + 1)]
+        return [
+            replace(number, letter="p", held=((direction, f"{name} {n}"),))
+            for n in range(start, int(number.amount.text) + 1)
+        ]
 
     def _stacked(self, run: list[Token]) -> list[Places]:
         """Positions of different directions make one; a direction said again begins the next."""
@@ -541,7 +568,8 @@ class _Part:
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
         place = places[0] if len(places) == 1 else ()
         if not place and not places and self.walk.stack and self._place_goes_on(own_words):
-            place = tuple(self.walk.stack.items())
+            # a corner goes on to the next thing at it, a numbered pin or cell does not
+            place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in _CORNERS)
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
             series = self._series(subject, run)
         else:
@@ -556,7 +584,17 @@ class _Part:
             own = bool(own_words or where or self.when or self.lead or len(run) > 1)
             pair = "after" if self.change else ""
             reading = Reading(
-                token, token.amount, where, subject, subject, [*self.lead, *self.when, *self.walk.heading], self.index, self.walk.clause, series, own=own, pair=pair
+                token,
+                token.amount,
+                where,
+                subject,
+                subject,
+                [*self.lead, *self.when, *self.walk.heading],
+                self.index,
+                self.walk.clause,
+                series,
+                own=own,
+                pair=pair,
             )
             before = (self.made or self.walk.done.readings)[-1:]
             if self.reversed and before:
@@ -621,7 +659,7 @@ class _Part:
             how = replace(words[0], letter="C", end=words[-1].end, held=())
             self.when, self.walk.topic_when = [*self.walk.topic_when, how, *self.when], []
             self.walk.subject = self.walk.topic_words
-            return self.walk.subject, True
+            return self.walk.subject, False
         if self.made and len(words) > 1 and not self.made[-1].own and self.made[-1].part == self.index:
             # "45% SOC CCA 210": the first word of a gap belongs to a value that has none of its own
             last = self.made[-1]
@@ -630,7 +668,9 @@ class _Part:
             self.walk.subject = (*self.walk.topic_words, *words)  # "MAF signal, C104 pin 3, 0.96 V"
             return self.walk.subject, True
         texts = {token.text for token in self.walk.subject}
-        carried = self.walk.subject is self.walk.carried  # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
+        carried = (
+            self.walk.subject is self.walk.carried
+        )  # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
         if self.walk.subject and not carried and all(token.text in texts for token in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
@@ -712,6 +752,7 @@ class _Part:
 
 _FINER = frozenset({"depth", "level", "valve"})
 """Places within a place: they go on with the one before whatever is measured there."""
+_CORNERS = ("axle", "end", "side", "depth", "level")
 _COARSE_FIRST = ("axle", "end", "bank", "side")
 
 
@@ -727,7 +768,8 @@ def _before_clash(start: dict[str, str], directions: list[str]) -> dict[str, str
 
 
 _STATES = frozenset(
-    "on off wet dry open closed unplugged plugged connected disconnected running stopped engaged released speed load idle "
+    "on off wet dry open closed unplugged plugged connected disconnected running stopped engaged "
+    "released speed load idle "
     "charged lit up down raised lowered in out loaded unloaded".split()
 )
 
@@ -738,7 +780,11 @@ def _is_list(amounts: list[Amount]) -> bool:
         return False
     bare = [amount.bare or amount.shape == "32nds" for amount in amounts]
     same = {amount.dimension for amount in amounts if amount.dimension}
-    if all(amount.shape == amounts[0].shape for amount in amounts) and len(same) == 1 and not any(a.bare for a in amounts):
+    if (
+        all(amount.shape == amounts[0].shape for amount in amounts)
+        and len(same) == 1
+        and not any(a.bare for a in amounts)
+    ):
         return True
     return all(bare[:-1]) and len(amounts) > 2
 

@@ -30,7 +30,9 @@ _COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = re.compile(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = re.compile(r"q,?q")
-_MARKED = re.compile(r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+")
+_MARKED = re.compile(
+    r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+)
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
 _NO_OFF = ("length", "volume")
@@ -107,13 +109,17 @@ def _listed(line: Line, at: int, end: int) -> int:
     name, _, number = word.rpartition(" ")
     figures = [token for token in tokens[at + 1 : end] if token.letter == "q"]
     counts = [_whole(token) for token in figures]
-    if direction not in _COUNTED_ON or not number.isdigit() or counts != list(range(int(number) + 1, int(number) + 1 + len(counts))):
+    if (
+        direction not in _COUNTED_ON
+        or not number.isdigit()
+        or counts != list(range(int(number) + 1, int(number) + 1 + len(counts)))
+    ):
         return end
     values = 0
     for place in range(end, len(tokens)):
         if tokens[place].letter == "q":
             values += tokens[place - 1].letter in "q/j,:"
-        elif tokens[place].letter not in "/j," or place + 1 < len(tokens) and tokens[place + 1].letter != "q":
+        elif tokens[place].letter not in "/j," or (place + 1 < len(tokens) and tokens[place + 1].letter != "q"):
             break
     if tokens[end - 1].letter != ":" and values != len(figures) + 1:
         return end
@@ -145,7 +151,7 @@ def _counting_on(tokens: list[Token], at: int) -> list[Token] | None:
     while place < len(tokens):
         if tokens[place].letter in ":=-" and place + 1 < len(tokens) and tokens[place + 1].letter == "q":
             place += 1
-        if tokens[place].letter not in "qi" or _whole(tokens[place]) == count + 1 and steps == 0:
+        if tokens[place].letter not in "qi" or (_whole(tokens[place]) == count + 1 and steps == 0):
             break
         if tokens[place].letter == "i":
             made.append(tokens[place])
@@ -181,7 +187,9 @@ def _counted_over(line: Line) -> None:
         behind = every[: last - first + 1]
         if first == 1 and 1 < last <= _MOST_PLACES and len(behind) == last and all(one.letter == "q" for one in behind):
             word = "cylinder" if _about_cylinders(line) else "position"
-            tokens[at : at + 1] = [replace(token, letter="p", held=(("cyl", f"{word} {n}"),)) for n in range(first, last + 1)]
+            tokens[at : at + 1] = [
+                replace(token, letter="p", held=(("cyl", f"{word} {n}"),)) for n in range(first, last + 1)
+            ]
             return
 
 
@@ -224,9 +232,19 @@ def _uneven(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return None
     ends = sorted(((middle.value or 0) + (one.value or 0), (middle.value or 0) + (other.value or 0)))
     signs = {tokens[1].text[:1], tokens[2].text[:1]}
-    if signs != {"+", "-"} or ends[0] > (middle.value or 0) or not any(token.letter == "q" for token in line.tokens[:at]):
+    if (
+        signs != {"+", "-"}
+        or ends[0] > (middle.value or 0)
+        or not any(token.letter == "q" for token in line.tokens[:at])
+    ):
         return None
-    held = replace(middle, text=mixed_text(Fraction(ends[0])), value=Fraction(ends[0]), to=mixed_text(Fraction(ends[1])), to_value=Fraction(ends[1]))
+    held = replace(
+        middle,
+        text=mixed_text(Fraction(ends[0])),
+        value=Fraction(ends[0]),
+        to=mixed_text(Fraction(ends[1])),
+        to_value=Fraction(ends[1]),
+    )
     announced = Token("s", tokens[0].start, tokens[0].start, "", None, tokens[0].gap)
     return [announced, replace(tokens[0], end=tokens[2].end, held=held)]
 
@@ -242,7 +260,9 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not a.bare and not b.bare and a.dimension != b.dimension:
         return None
     if mark.letter == "-" and not mark.gap and a.bare and b.bare and a.value > b.value:
-        return [replace(one, letter="n", end=other.end, text=f"{one.text}-{other.text}", held=None)]  # a number of a part
+        return [
+            replace(one, letter="n", end=other.end, text=f"{one.text}-{other.text}", held=None)
+        ]  # a number of a part
     falls = mark.letter == "t" and a.value > b.value and at > 0 and _line.tokens[at - 1].text == "from"
     behind = _line.tokens[at + 3 : at + 5]
     worked = mark.letter == "t" and len(behind) == 2 and behind[0].text == "after" and behind[1].letter != "q"
@@ -255,7 +275,7 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not a.bare and b.bare and a.shape != "32nds":
         b = replace(b, unit=a.unit, dimension=a.dimension, bare=False)
     held = replace(b, text=a.text, value=a.value, to=b.text, to_value=b.value, signed=a.signed, than="")
-    if b.shape == "k" and a.shape != "k" and a.value < b.value / 100:
+    if b.value is not None and b.shape == "k" and a.shape != "k" and a.value < b.value / 100:
         held = replace(held, text=_thousandfold(a), value=a.value * 1000)
     if held.value is not None and held.to_value is not None and held.value > held.to_value:
         held = replace(held, text=held.to, value=held.to_value, to=held.text, to_value=held.value)
@@ -407,7 +427,6 @@ def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
 
 
-
 def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``85-100 psi in 52 s``: the time is the reading, the range what it was taken over."""
     span, mark, time = tokens
@@ -428,7 +447,12 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
             return None  # "tilts in 2.1 s": nothing else was read, so the time was
     same = bool(amounts) and not amounts[0].amount.bare and _before_it(line, at) == amounts[0].amount.dimension
-    if tokens[0].text in ("after", "aft") and len(tokens) == 2 and amounts and (_is_state(amounts[0].amount) or same or _bare_state(line, at, amounts[0].amount)):
+    if (
+        tokens[0].text in ("after", "aft")
+        and len(tokens) == 2
+        and amounts
+        and (_is_state(amounts[0].amount) or same or _bare_state(line, at, amounts[0].amount))
+    ):
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
     letters = "".join(token.letter for token in tokens)
     if letters in ("kcq", "@cq") and _is_state(amounts[0].amount) and _only(line, at + 2):
@@ -443,8 +467,10 @@ def _amount_behind(line: Line, at: int) -> bool:
     return at < len(line.tokens) and line.tokens[at].letter == "q" and not line.tokens[at].amount.bare
 
 
-_VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "reads", "sits", "holds", "stays", "steady", "set", "starts",
-             "comes", "pegged", "hangs", "levels", "settled", "boil", "boils", "stops", "trips", "blows", "releases", "still", "is", "was")  # fmt: skip
+_VERBS_AT = ("stuck", "fixed", "pops", "opens", "closes", "kicks", "cuts", "reads", "sits", "holds", "stays",
+    "steady", "set", "starts",
+             "comes", "pegged", "hangs", "levels", "settled", "boil", "boils", "stops", "trips", "blows",
+                 "releases", "still", "is", "was")  # fmt: skip
 
 
 def _beside_another(line: Line, at: int, token: Token) -> bool:
@@ -501,7 +527,11 @@ def _bare_state(line: Line, at: int, amount: Amount) -> bool:
 
 def _is_state(amount: Amount) -> bool:
     """No time, distance, speed or temperature: a value that was measured after the work."""
-    return not amount.bare and amount.dimension not in CONDITIONS and amount.unit not in ("km", "mi", "miles", "kms", "mile")
+    return (
+        not amount.bare
+        and amount.dimension not in CONDITIONS
+        and amount.unit not in ("km", "mi", "miles", "kms", "mile")
+    )
 
 
 def _is_reading(line: Line, tokens: list[Token], at: int) -> bool:

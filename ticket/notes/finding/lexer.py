@@ -22,7 +22,8 @@ _FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
 _PIECE = re.compile(
     r"""
     (?P<quoted>\0+)
-  | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}(?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
+  | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}
+        (?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
   | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′](?:\ ?[0-9]{1,2}(?:\.[0-9]{1,3})?(?:"|″|'')(?![0-9]))?)
   | (?P<ratio>(?<![\w.:])[0-9]{1,3}(?:\.[0-9]{1,3})?:1(?![\w:]|\.[0-9]))
   | (?P<date>(?<![\w.])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![\w-])|(?<![\w.])[0-9]{1,2}:[0-9]{2}(?![\w:]))
@@ -40,7 +41,8 @@ _PIECE = re.compile(
   | (?P<code1>(?<![\w.])[A-Za-z][0-9](?!\w))
   | (?P<mixed>(?<![\w.,/])[-+\u2212]?[0-9]{1,3}(?:-|\ {1,3})[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
   | (?P<number>(?:(?<![\w)\]"'°%.])[-+\u2212])?(?:[0-9][0-9.,/]*|\.[0-9][0-9.,/]*))
-  | (?P<slashed>(?<!\w)a/c\ o(?:n|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)|(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/b(?!\w)|(?<!\w)plus/minus(?!\w))
+  | (?P<slashed>(?<!\w)a/c\ o(?:n|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
+        |(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/b(?!\w)|(?<!\w)plus/minus(?!\w))
   | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)?(?:-[^\W\d_]+)*)
   | (?P<other>\S)
     """,
@@ -78,7 +80,9 @@ class Lexer:
         self.text = text
         self.angles = bool(re.search(r"[0-9]°\s?[0-9]{1,2}['′]", text))  # a mark behind a number is then minutes of arc
         self.commas = any(not self._counts(match.start()) for match in _WITH_COMMA.finditer(text))
-        self.banks = all(bank.search(text) for bank in _BANKS)  # B1 alone may be a plug or a pin, B1 beside B2 is a bank
+        self.banks = all(
+            bank.search(text) for bank in _BANKS
+        )  # B1 alone may be a plug or a pin, B1 beside B2 is a bank
         self.table = phrases()
 
     def _counts(self, start: int) -> bool:
@@ -122,7 +126,9 @@ class Lexer:
     def _plain(self, kind: str, start: int, end: int, typed: str, gap: bool) -> Token:
         if kind == "sensor":
             digits = [char for char in typed if char.isdigit()]
-            return Token("p", start, end, typed, (("bank", f"bank {digits[0]}"), ("sensor", f"sensor {digits[1]}")), gap)
+            return Token(
+                "p", start, end, typed, (("bank", f"bank {digits[0]}"), ("sensor", f"sensor {digits[1]}")), gap
+            )
         if kind == "hash":
             return Token("p", start, end, typed, (("cyl", f"# {typed.lstrip('# ')}"),), gap)
         if kind == "corner":
@@ -133,7 +139,16 @@ class Lexer:
             return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
         if kind == "parts":
             return Token("n", start, end, "32nds", None, gap)
-        letters = {"quoted": "w", "pole": "w", "ratio": "n", "date": "n", "phone": "n", "grade": "n", "about": "a", "arrow": "r"}
+        letters = {
+            "quoted": "w",
+            "pole": "w",
+            "ratio": "n",
+            "date": "n",
+            "phone": "n",
+            "grade": "n",
+            "about": "a",
+            "arrow": "r",
+        }
         if kind in letters:
             return Token(letters[kind], start, end, typed, None, gap)
         mark = _MARKS.get(typed, typed)
@@ -216,7 +231,7 @@ class Lexer:
         return _SLASHED_CORNER.search(self.text, begun, stop if stop >= 0 else len(self.text)) is not None
 
     def _phrase_exact(self, folded: str) -> Phrase | None:
-        rows = self.table.get(folded.split(" ")[0], ())
+        rows = self.table.get(folded.split(" ", maxsplit=1)[0], ())
         return next((row for row in rows if " ".join(row.words) == folded), None)
 
     def _code(self, start: int, end: int, typed: str, gap: bool) -> Iterator[Token]:
@@ -275,7 +290,12 @@ class Lexer:
     def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
         """``6/5`` and ``105,105,98``: several numbers glued together."""
         end = start + len(sign) + len(separator.join(parts))
-        mixed = separator == "/" and len(parts) == 2 and all(part.isdigit() for part in parts) and sum(map(int, parts)) == 100
+        mixed = (
+            separator == "/"
+            and len(parts) == 2
+            and all(part.isdigit() for part in parts)
+            and sum(map(int, parts)) == 100
+        )
         if mixed and unit_at(self.text, end) is None:  # "cyls 1, 2: 43/57 %" are two values
             yield Token("n", start, start + len("/".join(parts)), "/".join(parts), None, gap)  # a mixture, 50/50
             return
@@ -287,7 +307,9 @@ class Lexer:
             text, shape = self._normal(part) or (part, "whole")
             mark = sign if not place else ""
             if place + 1 < len(parts):
-                yield self._amount_token(at, at + length, mark.replace("+", "") + text, gap=gap and not place, shape=shape)
+                yield self._amount_token(
+                    at, at + length, mark.replace("+", "") + text, gap=gap and not place, shape=shape
+                )
             else:
                 yield from self._with_unit(at, at + length, mark, text, shape, gap=False)
             at += length + 1
@@ -314,7 +336,7 @@ class Lexer:
     @staticmethod
     def _proper(fraction: str) -> bool:
         top, _, bottom = fraction.partition("/")
-        return bottom in _FRACTIONS and (0 < int(top) < int(bottom) or bottom == "32" and 0 < int(top) < _DEEPEST)
+        return bottom in _FRACTIONS and (0 < int(top) < int(bottom) or (bottom == "32" and 0 < int(top) < _DEEPEST))
 
     def _amount_token(self, start: int, end: int, text: str, *, gap: bool, shape: str = "whole") -> Token:
         value = exact(text)
@@ -354,7 +376,17 @@ class Lexer:
         return shape == "decimal" and _LIKE_A_DIGIT.match(self.text, end) is not None
 
     def _measured(
-        self, start: int, end: int, sign: str, text: str, value: Fraction, shape: str, than: str, found: UnitWord | None, *, gap: bool
+        self,
+        start: int,
+        end: int,
+        sign: str,
+        text: str,
+        value: Fraction,
+        shape: str,
+        than: str,
+        found: UnitWord | None,
+        *,
+        gap: bool,
     ) -> Iterator[Token]:
         """A number with the unit behind it, or a name where the letters behind it are none."""
         if found is None and self._names(end) and not _ISH.match(self.text, end):
@@ -376,7 +408,9 @@ class Lexer:
         vague = _ISH.match(self.text, end)
         if vague and not than:
             than, end = "~", vague.end()
-        held = Amount(text, value, unit, dimension, than=than, signed=bool(sign), shape=shape, bare=not unit, asked=asked)
+        held = Amount(
+            text, value, unit, dimension, than=than, signed=bool(sign), shape=shape, bare=not unit, asked=asked
+        )
         yield Token("q", start, end, self.text[start:end], held, gap)
 
     def _names(self, end: int) -> bool:

@@ -39,4 +39,7 @@ def phrases() -> dict[str, tuple[Phrase, ...]]:
             pairs = (item.partition("=") for item in means.split("+"))
             places = tuple((direction, word) for direction, _, word in pairs)
         table.setdefault(words[0], []).append(Phrase(words, letter, "" if places else means, places, when))
-    return {first: tuple(sorted(found, key=lambda row: (-len(row.words), row.letter == "u", row.when == ""))) for first, found in table.items()}
+    return {
+        first: tuple(sorted(found, key=lambda row: (-len(row.words), row.letter == "u", row.when == "")))
+        for first, found in table.items()
+    }

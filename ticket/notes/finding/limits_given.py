@@ -155,7 +155,11 @@ def _piece(tokens: list[Token]) -> GivenLimits | None:
     match = _ONE.match(letters)
     if match is None:
         return None
-    amounts = {name: core[match.start(name)].amount for name in match.groupdict() if name not in ("word", "side", "behind") and match[name]}
+    amounts = {
+        name: core[match.start(name)].amount
+        for name in match.groupdict()
+        if name not in ("word", "side", "behind") and match[name]
+    }
     if spread and "alone" in amounts:
         return replace(base, spread=amounts["alone"])
     if spread and "first" in amounts and match["side"] == "h":
@@ -172,7 +176,7 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
         if amount.than and (amount.than, side) not in (("<", "h"), (">", "l")):
             return None
         amount = replace(amount, than="")
-        return replace(base, **{{"l": "low", "h": "high", "d": "wear"}[side]: amount})
+        return with_bound(base, {"l": "low", "h": "high", "d": "wear"}[side], amount)
     if "nominal" in amounts:
         return replace(base, nominal=amounts["nominal"], tolerance=amounts["tol"])
     if "around" in amounts:
@@ -187,6 +191,17 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
     if amount.than in (">", ">="):
         return replace(base, low=replace(amount, than=""))
     return replace(base, nominal=replace(amount, than=""))
+
+
+def with_bound(given: GivenLimits, name: str, amount: Amount) -> GivenLimits:
+    """The same limits with one figure more: ``low``, ``high`` or ``wear``."""
+    match name:
+        case "low":
+            return replace(given, low=amount)
+        case "high":
+            return replace(given, high=amount)
+        case _:
+            return replace(given, wear=amount)
 
 
 def _low_end(amount: Amount) -> Amount:
@@ -205,7 +220,13 @@ def find_bare(line: Line) -> None:
         if match.start() < at:
             continue
         piece = line.tokens[match.start() : match.end()]
-        judged = piece[0].letter in "yA" or piece[-1].letter == "s" or piece[-1].letter in "yz" or piece[0].letter == "z" or "".join(t.letter for t in piece) == "qaq"
+        judged = (
+            piece[0].letter in "yA"
+            or piece[-1].letter == "s"
+            or piece[-1].letter in "yz"
+            or piece[0].letter == "z"
+            or "".join(t.letter for t in piece) == "qaq"
+        )
         if judged and not _second(line, match.start()):
             continue
         limits = bare(piece) if piece[0].letter != "A" else _anything(line, match.start())
@@ -224,7 +245,11 @@ def find_bare(line: Line) -> None:
             limits = replace(limits, source=limits.source or source)
             end += 1
         before = line.tokens[match.start() - 1] if match.start() else None
-        leads = before is not None and before.letter == "c" and (match.start() < 2 or line.tokens[match.start() - 2].letter in ",;(")
+        leads = (
+            before is not None
+            and before.letter == "c"
+            and (match.start() < 2 or line.tokens[match.start() - 2].letter in ",;(")
+        )
         if leads and before is not None:
             limits = replace(limits, when=before.text)
         if end < len(line.tokens) and line.tokens[end].letter in "@kc" and not limits.when:
@@ -270,6 +295,8 @@ def _split_off(line: Line, end: int, limits: GivenLimits) -> GivenLimits:
     if more is None:
         return limits
     other = line.tokens[end + more.end() - (2 if more[0][-1] != "q" else 1)]
-    close = more[0] == "q" or other.letter == "q" and (other.amount.bare or other.amount.to or other.amount.shape == "32nds")
+    close = more[0] == "q" or (
+        other.letter == "q" and (other.amount.bare or other.amount.to or other.amount.shape == "32nds")
+    )
     close = close or "/" in more[0] or "j" in more[0]
     return replace(limits, doubt=True) if close else limits

@@ -32,7 +32,10 @@ def measurement_of(reading: Reading, body: Body) -> Measurement:
         to=amount.to,
         than=amount.than,
         at=_places(reading.places),
-        of=_spans(body.bare, reading.subject[1:] if reading.subject[:1] and reading.subject[0].letter == "o" else reading.subject),
+        of=_spans(
+            body.bare,
+            reading.subject[1:] if reading.subject[:1] and reading.subject[0].letter == "o" else reading.subject,
+        ),
         when=_spans(body.bare, [token for token in reading.when if token not in reading.subject]),
         limits=_limits(reading.limits, unit, body) if judged and reading.limits else None,
     )
@@ -84,7 +87,12 @@ def _limits(given: GivenLimits, unit: str, body: Body) -> Limits:
     foreign = one is not None and other is not None and not same(typed, unit) and one.dimension == other.dimension
     fields = {
         name: amount
-        for name, amount in (("low", given.low), ("high", given.high), ("nominal", given.nominal), ("tol", given.tolerance))
+        for name, amount in (
+            ("low", given.low),
+            ("high", given.high),
+            ("nominal", given.nominal),
+            ("tol", given.tolerance),
+        )
         if amount is not None
     }
     moved = {name: _moved(amount, typed, unit, gap=name == "tol") for name, amount in fields.items()} if foreign else {}

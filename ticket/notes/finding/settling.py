@@ -10,7 +10,8 @@ from ticket.readings.units import find
 _LONG = ("length", "volume")
 _FLOWS = frozenset({"temperature"})
 _INLETS = frozenset(
-    "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo heater core coolant "
+    "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
+    "heater core coolant "
     "air water filter vent duct".split()
 )
 _COUNTED = frozenset({"cca", "soc", "soh", "count", "counts", "cnt", "misfire", "misfires", "ph", "clicks", "turns"})
@@ -29,7 +30,11 @@ def settle(line: Line) -> None:
     tokens = line.tokens
     alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
     for at, token in enumerate(tokens):
-        if token.text == "outside" and _is(_at(line, at - 1), "q") and line.tokens[at - 1].amount.dimension == "temperature":
+        if (
+            token.text == "outside"
+            and _is(_at(line, at - 1), "q")
+            and line.tokens[at - 1].amount.dimension == "temperature"
+        ):
             tokens[at] = replace(token, letter="c", held=None)
         elif token.text in _SPAN_WORDS and _is_time(_at(line, at + 1)):
             tokens[at] = replace(token, letter="k", held="")
@@ -86,7 +91,8 @@ def _in_32nds(line: Line) -> None:
     for at, token in enumerate(line.tokens):
         if token.letter == "q" and _small(token.amount) and token.amount.value is not None:
             held = replace(
-                token.amount, text=f"{token.amount.text}/32", value=token.amount.value / 32, unit="in", dimension="length",
+                token.amount, text=f"{token.amount.text}/32", value=token.amount.value / 32, unit="in",
+                    dimension="length",
                 shape="32nds", bare=False,
             )  # fmt: skip
             line.tokens[at] = replace(token, held=held)
@@ -132,7 +138,9 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         case "judged":
             if row.letter == "y" and _is(_at(line, at + 1), "q"):
                 return False  # "> 279 kPa normal 140-363": it opens limits rather than judging what stands before
-            return _bounds_before(line, at) or (row.letter == "z" and _is(_at(line, at + 1), "i@") and _is(_at(line, at + 2), "q"))
+            return _bounds_before(line, at) or (
+                row.letter == "z" and _is(_at(line, at + 1), "i@") and _is(_at(line, at + 2), "q")
+            )
         case "behind":
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
@@ -150,7 +158,9 @@ def _remaining(line: Line, at: int) -> bool:
     if line.tokens[at].text == "left" and _is(_at(line, at - 1), "q"):
         return not any(token.text in ("right", "r", "rh") for token in line.tokens)
     before = _at(line, at - 1)
-    return line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
+    return (
+        line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
+    )
 
 
 _NOUNS = frozenset({"thickness", "value", "thing", "reading", "figure", "spec", "number"})
@@ -192,7 +202,11 @@ def _has_number(line: Line, at: int) -> bool:
         return True
     if token is None or token.letter != "q" or not token.amount.bare or token.amount.shape != "whole":
         return False
-    if token.amount.than or token.amount.signed or abs(token.amount.value or 0) > LARGEST_NAME:
+    if (
+        token.amount.than
+        or token.amount.signed
+        or (token.amount.value is not None and abs(token.amount.value) > LARGEST_NAME)
+    ):
         return False
     if line.tokens[at].text.startswith("sens") and _is(_at(line, at + 2), "t-r") and _is(_at(line, at + 3), "q"):
         return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
@@ -220,7 +234,12 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "h":
             return number_after or number_before or _is(after, "a")
         case "l" | "s":
-            return number_after or (row.letter == "s" and _is(after, "a")) or (row.letter == "l" and number_before) or (row.letter == "s" and _is(after, "i"))
+            return (
+                number_after
+                or (row.letter == "s" and _is(after, "a"))
+                or (row.letter == "l" and number_before)
+                or (row.letter == "s" and _is(after, "i"))
+            )
         case "k" if row.words[0] in ("on", "by"):
             return _is(after, "q") and after is not None and _is_speed(after.amount)
         case "i" | "v" | "k":
@@ -229,7 +248,11 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return (number_before and number_after) or (_is(before, "p") and _is(after, "p"))
         case "r" if row.words[0] in ("now", "then"):
             soon = any(_is(_at(line, at + step), "q") for step in (1, 2))
-            return (soon or number_before) and _later_amount(line, at + 1) and any(token.letter == "q" for token in line.tokens[:at])
+            return (
+                (soon or number_before)
+                and _later_amount(line, at + 1)
+                and any(token.letter == "q" for token in line.tokens[:at])
+            )
         case "r":
             return _later_amount(line, at + 1) and any(token.letter == "q" for token in line.tokens[:at])
         case "b" | "B":
@@ -257,9 +280,7 @@ def _before_bracket(line: Line, at: int) -> Token | None:
     return _at(line, place)
 
 
-def _near_place(
-    line: Line, at: int, row: Phrase, *, number_before: bool, number_after: bool, alone: set[str]
-) -> bool:
+def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_after: bool, alone: set[str]) -> bool:
     before, after = _at(line, at - 1), _at(line, at + 1)
     word = line.tokens[at].text
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
@@ -291,7 +312,9 @@ _FOUR_CORNERS = frozenset({"fl", "fr", "rl"})
 
 def _in_capitals(line: Line, at: int) -> bool:
     typed = line.text[line.tokens[at].start : line.tokens[at].end]
-    return typed.isupper() and any(token.letter == "w" and line.text[token.start : token.end].islower() for token in line.tokens)
+    return typed.isupper() and any(
+        token.letter == "w" and line.text[token.start : token.end].islower() for token in line.tokens
+    )
 
 
 _VALVES = ("valve", "vlv", "lash", "clear", "clr", "tappet", "shim", "lift")
@@ -304,7 +327,26 @@ def _is_speed(amount: Amount) -> bool:
 
 def _among_edges(line: Line, at: int) -> bool:
     """The middle is a position where the line also names an edge; else it is a word."""
-    edges = {"inner", "outer", "in", "out", "inside", "outside", "left", "right", "l", "r", "inr", "otr", "inners", "outers", "top", "bottom", "ds", "ps"}
+    edges = {
+        "inner",
+        "outer",
+        "in",
+        "out",
+        "inside",
+        "outside",
+        "left",
+        "right",
+        "l",
+        "r",
+        "inr",
+        "otr",
+        "inners",
+        "outers",
+        "top",
+        "bottom",
+        "ds",
+        "ps",
+    }
     return any(token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place != at)
 
 
@@ -344,7 +386,7 @@ def _numbered(line: Line) -> None:
     at, tokens = 0, line.tokens
     while at < len(tokens):
         token = tokens[at]
-        if token.letter == "p" and len(token.held) == 1 and token.held[0][1] == token.held[0][0] or _counted(token):
+        if (token.letter == "p" and len(token.held) == 1 and token.held[0][1] == token.held[0][0]) or _counted(token):
             number = _at(line, at + 1)
             if number is not None and number.letter == "p" and number.held[0][1][:2] == "# ":
                 direction, word = token.held[0]
@@ -367,9 +409,39 @@ def _numbered(line: Line) -> None:
 
 
 _COUNTED_WORDS = frozenset(
-    {"injector", "cylinder", "axle", "bank", "sensor", "pin", "terminal", "position", "cell", "module", "block", "phase", "port", "channel"}
+    {
+        "injector",
+        "cylinder",
+        "axle",
+        "bank",
+        "sensor",
+        "pin",
+        "terminal",
+        "position",
+        "cell",
+        "module",
+        "block",
+        "phase",
+        "port",
+        "channel",
+    }
 )
-_NUMBERED_APART = ("bat", "tank", "tyre", "tire", "wheel", "axle", "brake", "pump", "cell", "module", "fan", "hose", "chamber", "bag")
+_NUMBERED_APART = (
+    "bat",
+    "tank",
+    "tyre",
+    "tire",
+    "wheel",
+    "axle",
+    "brake",
+    "pump",
+    "cell",
+    "module",
+    "fan",
+    "hose",
+    "chamber",
+    "bag",
+)
 
 
 def _counted(token: Token) -> bool:
@@ -387,7 +459,9 @@ _FILLERS = frozenset(
 )
 
 
-_SURE_SOURCES = frozenset({"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"})
+_SURE_SOURCES = frozenset(
+    {"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"}
+)
 
 
 _WANTS = frozenset({"wants", "want", "needs", "asks for", "calls for"})
@@ -403,10 +477,16 @@ def _sourced(line: Line) -> None:
             stop = at + 1
             while stop < len(tokens) and stop <= at + 3 and tokens[stop].letter in "Vus:=":
                 stop += 1
-            if stop < len(tokens) and tokens[stop].letter in "qilhs" and (stop > at + 1 or tokens[at].text in _SURE_SOURCES):
+            if (
+                stop < len(tokens)
+                and tokens[stop].letter in "qilhs"
+                and (stop > at + 1 or tokens[at].text in _SURE_SOURCES)
+            ):
                 wanted = {one.text for one in tokens[at + 1 : stop]} & _WANTS
                 legal = tokens[at].text in ("law", "regs") or bool(wanted)  # the law says how far a thing may wear
-                merged = replace(tokens[at], letter="d" if legal else "s", end=tokens[stop - 1].end, held=tokens[at].text)
+                merged = replace(
+                    tokens[at], letter="d" if legal else "s", end=tokens[stop - 1].end, held=tokens[at].text
+                )
                 tokens[at:stop] = [merged]
             else:
                 tokens[at] = replace(tokens[at], letter="w", held=None)
@@ -429,8 +509,15 @@ def _filled(line: Line) -> None:
             before = kept[-1] if kept else None
             after = tokens[stop] if stop < len(tokens) else None
             opens = before is not None and before.letter in "lhsdv" and _is(after, "qi")
-            closes = before is not None and before.letter == "q" and _is(after, "lhdyz") and not _is(_at(line, stop + 1), "qi")
-            at_place = _is(after, "p") and before is not None and before.letter in "@k" and before.text in ("at", "on", "in")
+            closes = (
+                before is not None
+                and before.letter == "q"
+                and _is(after, "lhdyz")
+                and not _is(_at(line, stop + 1), "qi")
+            )
+            at_place = (
+                _is(after, "p") and before is not None and before.letter in "@k" and before.text in ("at", "on", "in")
+            )
             if at_place:
                 kept.pop()
                 at = stop
@@ -448,35 +535,12 @@ def _filled(line: Line) -> None:
 
 
 def _named(line: Line) -> None:
-    """A small whole number right behind a noun, with a reading behind it, names the thing: ``valve 2 0.25 mm``."""
+    """Amounts that are names, and things that are named by them, become words."""
     tokens = line.tokens
     for at, token in enumerate(tokens):
-        if token.letter != "q":
-            continue
-        rated = _at(line, at + 1)
-        if _is(_at(line, at - 1), "g") and _whole_name(token.amount) and not _is(rated, "(t-"):
-            tokens[at] = replace(token, letter="n", held=None)
-            continue
-        if rated is not None and rated.letter == "g" and not token.amount.than and _rates(token.amount, rated.text):
-            tokens[at] = replace(token, letter="n", held=None)
-            continue
-        before, after = _at(line, at - 1), _at(line, at + 1)
-        long = token.amount.bare and token.amount.shape == "whole" and len(token.amount.text) == 4 and token.amount.text.isdigit()
-        if _is_text(line, at) or long and before is not None and before.letter in "pe" and any(t.text in _NAMERS for t in tokens[:at]):
-            tokens[at] = replace(token, letter="n", held=None)
-            continue
-        coded = token.amount.bare and (before is not None and before.text in _NAMERS or token.amount.text[:1] == "0" and token.amount.text.isdigit() and len(token.amount.text) > 2)
-        filled = before is not None and before.text == "level" and _is(after, "q")  # "level 73 -52 mm": which is it?
-        if coded or _small(token.amount) and before is not None and before.text in _SETTINGS and not filled:
-            tokens[at] = replace(token, letter="n", held=None)
-            continue
-        if not _small(token.amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
-            continue
-        if _is(after, "=") and _is(_at(line, at + 2), "q"):
-            tokens[at] = replace(token, letter="n", held=None)  # "leak-down 3 = 62 %": the sign says which is the reading
-            continue
-        behind = after is not None and (after.letter in "qixu" or (after.letter == "w" and _unit_amount_in_part(line, at + 1)))
-        if behind and _is_numbered(before.text):
+        if token.letter == "q" and (
+            _rated(line, at) or _is_text(line, at) or _coded(line, at) or _numbers_a_thing(line, at)
+        ):
             tokens[at] = replace(token, letter="n", held=None)
     for at, token in enumerate(tokens[1:], 1):
         two_units = token.text in _LONE_UNITS and tokens[at - 1].letter == "q" and not tokens[at - 1].amount.bare
@@ -487,7 +551,45 @@ def _named(line: Line) -> None:
             tokens[at] = replace(token, letter="w", held=None)
 
 
+def _rated(line: Line, at: int) -> bool:
+    """``15 A fuse``, ``fuse 15``: a thing is named by its rating."""
+    amount, rated = line.tokens[at].amount, _at(line, at + 1)
+    if _is(_at(line, at - 1), "g") and _whole_name(amount) and not _is(rated, "(t-"):
+        return True
+    return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
+
+
+def _coded(line: Line, at: int) -> bool:
+    """``date code 2018``, ``serial 00417``, ``gear 2``: the word before has a number for a name."""
+    amount, before, after = line.tokens[at].amount, _at(line, at - 1), _at(line, at + 1)
+    digits = amount.bare and amount.text.isdigit()
+    if amount.bare and before is not None and before.text in _NAMERS:
+        return True
+    if digits and amount.text[:1] == "0" and len(amount.text) > 2:
+        return True
+    if digits and amount.shape == "whole" and len(amount.text) == 4 and _is(before, "pe"):
+        return any(token.text in _NAMERS for token in line.tokens[:at])
+    if before is None or before.text not in _SETTINGS or not _small(amount):
+        return False
+    return not (before.text == "level" and _is(after, "q"))  # "level 73 -52 mm": which is it?
+
+
+def _numbers_a_thing(line: Line, at: int) -> bool:
+    """A small whole number right behind a noun, with a reading behind it, names the thing: ``valve 2 0.25 mm``."""
+    amount, before, after = line.tokens[at].amount, _at(line, at - 1), _at(line, at + 1)
+    if not _small(amount) or before is None or before.letter not in "wP" or before.text in _COUNTED:
+        return False
+    if _is(after, "=") and _is(_at(line, at + 2), "q"):
+        return True  # "leak-down 3 = 62 %": the sign says which is the reading
+    reading = _is(after, "qixu") or (_is(after, "w") and _unit_amount_in_part(line, at + 1))
+    if before.text == "level" and _is(after, "q"):
+        return False  # "level 73 -52 mm": either may be the level
+    return reading and _is_numbered(before.text)
+
+
 _LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
+
+
 def _whole_name(amount: Amount) -> bool:
     """``fuse 15``, ``bulb 1157``; never a decimal or the end of a range: ``relay 25.9 to 37.2 mm``."""
     return amount.bare and not amount.than and amount.shape == "whole"
@@ -498,7 +600,6 @@ def _rates(amount: Amount, thing: str) -> bool:
     if amount.dimension == "resistance":
         return thing == "resistor"
     return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
-
 
 
 def _is_text(line: Line, at: int) -> bool:
@@ -523,32 +624,83 @@ def _is_count_of_things(line: Line, at: int) -> bool:
         return starts and (after is None or after.letter not in "L(lhsd")
     if _small(token.amount) and after is not None and after.text in ("times", "time"):
         return True  # "came on 3 times"
-    plural = after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
+    plural = (
+        after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
+    )
     if not (starts and plural and _small(token.amount)) or after is None or after.text in _NO_THINGS:
         return False
     following = next((one for one in line.tokens[at + 1 :] if one.letter not in "w"), None)
     return following is None or following.letter not in "qx" or following.amount.bare
 
 
-_BEFORE_COUNTS = frozenset("found has had have with and only all first last other of saw missing lost broke replaced".split())
-_NO_THINGS = frozenset(
-    "opens closes reads shows holds drops rises falls drives steers trailers tags extends retracts counts is was".split()
+_BEFORE_COUNTS = frozenset(
+    "found has had have with and only all first last other of saw missing lost broke replaced".split()
 )
-_PAPERS = frozenset({"tsb", "bulletin", "recall", "campaign", "ticket", "invoice", "order", "ro", "po", "ref", "part", "claim"})
+_NO_THINGS = frozenset(
+    "opens closes reads shows holds drops rises falls drives steers trailers tags extends retracts "
+    "counts is was".split()
+)
+_PAPERS = frozenset(
+    {"tsb", "bulletin", "recall", "campaign", "ticket", "invoice", "order", "ro", "po", "ref", "part", "claim"}
+)
 """Papers that are named by a number."""
-_NAMERS = frozenset({"code", "dot", "date", "serial", "id", "vin", "part", "ref", "reg", "number", "model", "size", "week", "year", "ticket", "job", "bulb", "type"})
+_NAMERS = frozenset(
+    {
+        "code",
+        "dot",
+        "date",
+        "serial",
+        "id",
+        "vin",
+        "part",
+        "ref",
+        "reg",
+        "number",
+        "model",
+        "size",
+        "week",
+        "year",
+        "ticket",
+        "job",
+        "bulb",
+        "type",
+    }
+)
 """What has a number of any length for a name."""
-_SETTINGS = frozenset({"gain", "notch", "channel", "level", "speed", "gear", "setting", "step", "stage", "mode", "gen", "version", "row", "class", "type", "no"})
+_SETTINGS = frozenset(
+    {
+        "gain",
+        "notch",
+        "channel",
+        "level",
+        "speed",
+        "gear",
+        "setting",
+        "step",
+        "stage",
+        "mode",
+        "gen",
+        "version",
+        "row",
+        "class",
+        "type",
+        "no",
+    }
+)
 """What has a small number for a name wherever it stands."""
 
 
 def _is_numbered(word: str) -> bool:
-    return word.rstrip("s") in _NUMBERED_THINGS or word.startswith(("sens", "snsr", "inj", "carb", "wind", "sol", "sw", "conn", "term"))
+    return word.rstrip("s") in _NUMBERED_THINGS or word.startswith(
+        ("sens", "snsr", "inj", "carb", "wind", "sol", "sw", "conn", "term")
+    )
 
 
 _NUMBERED_THINGS = frozenset(
-    "valve coil relay inj injector bolt stud plug cell fuse port hose tank cap lobe hole lug ring pack string leg nozzle "
-    "lamp light bearing journal cam rod piston spring pump fan motor tube tooth gear solenoid circuit outlet inlet leaf "
+    "valve coil relay inj injector bolt stud plug cell fuse port hose tank cap lobe hole lug ring pack "
+    "string leg nozzle "
+    "lamp light bearing journal cam rod piston spring pump fan motor tube tooth gear solenoid circuit "
+    "outlet inlet leaf "
     "cavity stage section ram jack leg wire wheel tyre tire door window speaker connector splice ground stage step no "
     "number type class grade size level line row lobe segment duct vent".split()
 )

@@ -8,7 +8,7 @@ from ticket.notes.finding.attachment import DISTANCES, PlacedLimits, Reading, Wa
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
-from ticket.notes.finding.tokens import GivenLimits, Token
+from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
@@ -16,11 +16,37 @@ TOO_LONG = "This is too long to be read as one finding. Write a line for each th
 UNSURE = "What is not sure here? Nothing is judged while this stands."
 NO_UNIT = "In which unit is this?"
 SEVERAL = "More than one reading stands here without a name. Name each, or give each its position."
-_TIMED = ("stop", "open", "clos", "extend", "retract", "rais", "lower", "lift", "drift", "start", "crank", "time", "cycle", "build", "delay", "rise", "interval", "dwell", "pulse", "duration", "response", "recovery")
+_TIMED = (
+    "stop",
+    "open",
+    "clos",
+    "extend",
+    "retract",
+    "rais",
+    "lower",
+    "lift",
+    "drift",
+    "start",
+    "crank",
+    "time",
+    "cycle",
+    "build",
+    "delay",
+    "rise",
+    "interval",
+    "dwell",
+    "pulse",
+    "duration",
+    "response",
+    "recovery",
+)
 _FINE_TIMES = frozenset({"ms", "us", "µs", "msec"})
 _COUNT_WORDS = ("count", "cnt", "misfire", "clicks", "turns", "teeth", "drops", "cca", "soc", "soh", "ph", "lambda")
-_OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"}, {"suction", "discharge"},
-              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend", "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"}, {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
+_OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
+    {"suction", "discharge"},
+              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
+                  "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
+              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +115,9 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     left = _sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
-        statement.doubts.append(Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO))
+        statement.doubts.append(
+            Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO)
+        )
     for part, question in done.doubts.items():
         span = _numbers(done, part)
         if span:
@@ -100,13 +128,17 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             reading.asked = NO_UNIT
         if reading.amount.bare and reading.amount.shape != "word" and not _is_count(reading) and not again:
             statement.doubts.append(Doubt(NO_UNIT, reading.token.start, reading.token.end, unread=False))
-        if reading.asked and not any(one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts):
+        if reading.asked and not any(
+            one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts
+        ):
             statement.doubts.append(Doubt(reading.asked, reading.token.start, reading.token.end, unread=False))
         if reading.amount.asked:
             # the limits wait for the same answer
             behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
             end = min(behind, default=reading.token.end)
-            statement.doubts.append(Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind)))
+            statement.doubts.append(
+                Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind))
+            )
     # what a road test was driven with is told, as its times and distances are
     statement.doubts += [] if tested and not done.readings else _fallen(done, statement.doubts)
     statement.seen = _seen(done)
@@ -143,7 +175,10 @@ def _subject_units(done: Walked) -> None:
                 break
 
 
-_SAID_FIRST = frozenset("mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg degrees inches".split())
+_SAID_FIRST = frozenset(
+    "mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg "
+    "degrees inches".split()
+)
 
 
 def _trailing_ranges(done: Walked) -> None:
@@ -160,7 +195,10 @@ def _trailing_ranges(done: Walked) -> None:
         behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
         if not (alone or behind) or reading.clause != before.clause:
             continue
-        ends = (replace(amount, to="", to_value=None), replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None))
+        ends = (
+            replace(amount, to="", to_value=None),
+            replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
+        )
         given = GivenLimits(low=ends[0], high=ends[1])
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
@@ -169,7 +207,9 @@ def _trailing_ranges(done: Walked) -> None:
     done.limits.sort(key=lambda limits: limits.token.start)
 
 
-_FOR_ALL = frozenset({"each", "ea", "both", "either", "all", "round", "side", "all round", "per", "apiece", "all 4", "all four"})
+_FOR_ALL = frozenset(
+    {"each", "ea", "both", "either", "all", "round", "side", "all round", "per", "apiece", "all 4", "all four"}
+)
 """Words behind a range that say it holds for every reading before it."""
 
 
@@ -181,7 +221,7 @@ def _only_conditions(part: list[Token], one: Token, other: Token) -> bool:
 
 
 def _named_ranges(done: Walked) -> None:
-    """``inlet 0.27, exhaust 0.24; inlet 0.22-0.28, exhaust 0.27-0.33``: a range under a name read before limits that."""
+    """``inlet 0.27, exhaust 0.24; inlet 0.22-0.28, exhaust 0.27-0.33``: a range under the name of a reading."""
     for place, reading in enumerate(done.readings):
         amount = reading.amount
         before = [r for r in done.readings[:place] if not r.amount.to and r.part < reading.part]
@@ -225,7 +265,7 @@ def _carry_units(done: Walked) -> None:
             later.amount = _with_unit(later, one)
 
 
-def _with_unit(reading: Reading, other: Reading) -> "object":
+def _with_unit(reading: Reading, other: Reading) -> Amount:
     return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
 
 
@@ -248,7 +288,9 @@ def _one_list(one: Reading, other: Reading) -> bool:
 
 
 def _rest(words: set[str]) -> bool:
-    return any(word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all") and word != "the" for word in words)
+    return any(
+        word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all") and word != "the" for word in words
+    )
 
 
 # ---------------------------------------------------------------------- conditions that carry no mark
@@ -295,7 +337,13 @@ def _list_behind(done: Walked, host: Reading) -> list[Reading]:
     group = [host]
     for one in reversed(done.readings[: done.readings.index(host)]):
         alike = one.name == host.name and one.clause == host.clause and one.amount.dimension == host.amount.dimension
-        if not alike or one.when or not host.places or {d for d, _ in one.places} != {d for d, _ in host.places} or one.places == host.places:
+        if (
+            not alike
+            or one.when
+            or not host.places
+            or {d for d, _ in one.places} != {d for d, _ in host.places}
+            or one.places == host.places
+        ):
             break
         group.append(one)
     return group
@@ -312,12 +360,17 @@ def _spanned(done: Walked, reading: Reading, limited: set[str]) -> None:
     done.readings.remove(before)
 
 
+def _warm_at_speed(reading: Reading, stray: Reading) -> bool:
+    """``coolant 95 C at 2500 rpm``: of the two the temperature was read."""
+    return (reading.amount.dimension, stray.amount.dimension) == ("temperature", "rotation")
+
+
 def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     """The reading a stray amount is the condition of."""
     others = [
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
-        and (r.amount.dimension not in CONDITIONS or (r.amount.dimension == "temperature" and reading.amount.dimension == "rotation"))
+        and (r.amount.dimension not in CONDITIONS or _warm_at_speed(r, reading))
     ]  # fmt: skip
     if not others:
         return None
@@ -328,7 +381,12 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
         return None
     if here and not _named_apart(reading, nearest):
         return nearest
-    if not here and reading.amount.dimension == "temperature" and _of_a_fluid(reading) and done.readings.index(nearest) < place:
+    if (
+        not here
+        and reading.amount.dimension == "temperature"
+        and _of_a_fluid(reading)
+        and done.readings.index(nearest) < place
+    ):
         return nearest
     if not here and not _own_words(done, reading) and done.readings.index(nearest) < place:
         return nearest
@@ -337,7 +395,9 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     return None
 
 
-_FLUIDS = frozenset("oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd".split())
+_FLUIDS = frozenset(
+    "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd".split()
+)
 
 
 def _of_a_fluid(reading: Reading) -> bool:
@@ -396,8 +456,10 @@ def _sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
     return left
 
 
+_MOST_OF_A_THING = 24  # "plates showing on 4 5 & 11" lists places, not readings
 _LASTING = frozenset(
-    "test tested retest drive drove driven road rt ran run running idled idle soaked sat stayed waited watched warm started start "
+    "test tested retest drive drove driven road rt ran run running idled idle soaked sat stayed waited "
+    "watched warm started start "
     "overnight parked cranked".split()
 )
 
@@ -423,14 +485,24 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     if reading.limits is not None or amount.shape == "word":
         return True
     later = _later_part(done, reading)
-    if later and (amount.to or amount.than in ("<", ">")) and not _placed_here(done, reading) and reading.token.amount.bare and reading.pair == "":
+    if (
+        later
+        and (amount.to or amount.than in ("<", ">"))
+        and not _placed_here(done, reading)
+        and reading.token.amount.bare
+        and reading.pair == ""
+    ):
         return any(_rest({t.text}) for t in reading.name)
     if later and amount.to and not _placed_here(done, reading) and reading.name and not reading.places:
         # what else should it be, where nothing before is measured in its unit?
-        return bool(amount.dimension) and all(r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading)
+        return bool(amount.dimension) and all(
+            r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading
+        )
     if amount.bare:
         series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
-        listed = series > 2 or (series == 2 and reading.places)
+        mates = [r.amount for r in done.readings if reading.series and r.series == reading.series]
+        places = all(one.shape == "whole" and (one.value or 0) <= _MOST_OF_A_THING for one in mates)
+        listed = (series > 2 and not places) or (series == 2 and reading.places)
         counted = any(word.startswith(_COUNT_WORDS) for word in words)
         part = done.parts[reading.part]
         placed = reading.places and any(token.letter == "p" for token in part)
@@ -445,9 +517,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         at = part.index(reading.token) if reading.token in part else 0
         took = took or (at > 0 and part[at - 1].text in ("in", "within"))
         return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
-    if amount.dimension.startswith("pieces"):
-        return False
-    return True
+    return not amount.dimension.startswith("pieces")
 
 
 def _is_count(reading: Reading) -> bool:
@@ -496,20 +566,26 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
     states = {r.token.start for r in done.readings}
     told = {condition.start for reading in done.readings for condition in reading.when}
     open_ = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states]
-    open_ += [t for t in done.parts[part] if t.letter == "C" and t.held and t.start not in told]  # its reading fell, so it goes too
+    open_ += [
+        t for t in done.parts[part] if t.letter == "C" and t.held and t.start not in told
+    ]  # its reading fell, so it goes too
     tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxL"]
     return (tokens[0].start, tokens[-1].end) if tokens else None
 
 
 def _seen(done: Walked) -> list[tuple[int, int]]:
-    """The parts that belong to no reading as places in the text: no value, no limits, no words and no condition of one."""
+    """The parts that belong to no reading as places in the text."""
     read = {reading.part for reading in done.readings}
     spans = [(token.start, token.end) for reading in done.readings for token in (*reading.subject, *reading.when)]
     used = {t.start for part in done.parts for t in part if any(start <= t.start < end for start, end in spans)}
     taken = {pair for reading in done.readings for pair in reading.places}
     places: list[tuple[int, int]] = []
     for index, part in enumerate(done.parts):
-        told = [t for t in part if t.letter in "wnpqxyC" and t.start not in used and not (t.letter == "p" and taken.issuperset(t.held))]
+        told = [
+            t
+            for t in part
+            if t.letter in "wnpqxyC" and t.start not in used and not (t.letter == "p" and taken.issuperset(t.held))
+        ]
         if index in read or not told:
             continue
         places.append((part[0].start, part[-1].end))

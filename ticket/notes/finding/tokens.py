@@ -105,7 +105,8 @@ class GivenLimits:
         tolerance: what may be missing or too much on either side of ``nominal``.
         wear: one figure whose side the thing decides: a lining wears down, a gap wears up.
         spread: the largest allowed gap between the readings.
-        source: whose limits these are: ``maker``, ``law``, or where other words stand that say so; empty where not said.
+        source: whose limits these are: ``maker``, ``law``, or the place of other words that say so;
+            empty where not said.
         own: words that stand with the limits and say which reading they are for.
         when: the condition the limits hold under, empty where none.
         bracketed: they stood in a bracket.

@@ -24,7 +24,8 @@ class UnitWord:
     asked: str = ""
 
 
-_REST = r"[^\s,;:()@=<>\d\0+\[\]]*(?:[23](?=/[a-z])[^\s,;:()@=<>\d\0+\[\]]*)?(?:[0-9²³]|(?<=dB)\(A\))?"  # ft3/min, m2, dB(A)
+# ft3/min, m2, dB(A)
+_REST = r"[^\s,;:()@=<>\d\0+\[\]]*(?:[23](?=/[a-z])[^\s,;:()@=<>\d\0+\[\]]*)?(?:[0-9²³]|(?<=dB)\(A\))?"
 _PIECE = re.compile(rf"(?: ?- ?(?=[a-zA-Z]{{1,4}}\b)| {{0,2}})((?:[^\W\d_]|[°℃℉%\"'”″′Ωµμ#]){_REST})")
 _ALONE = re.compile(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
 _MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
@@ -37,7 +38,11 @@ _OFTEN_VERBS = frozenset({"drops", "turns", "clicks", "cycles"})
 _MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
 _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
-_ELECTRIC = re.compile(r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan|draw|draws|pulls?|current|load|charger)\b", re.I)
+_ELECTRIC = re.compile(
+    r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan"
+    r"|draw|draws|pulls?|current|load|charger)\b",
+    re.I,
+)
 _LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
 _OPACITY = re.compile(r"m-1(?![\w.])")
 _TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
@@ -45,12 +50,16 @@ _NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
 _CURRENT = re.compile(r"\b(?:current|draw|amps|amperage)\b", re.I)
 _CLOSED = re.compile(r" *(?:[,;()\[]|->|\Z)")
 _RATED = re.compile(r" (?:fuse|breaker|relay|circuit|fusible)", re.I)
-_OUT_BEFORE = re.compile(r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", re.I)  # "out 4.0 in 2.3" goes round one wheel
+_OUT_BEFORE = re.compile(
+    r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", re.I
+)  # "out 4.0 in 2.3" goes round one wheel
 _OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
 _TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
 _RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,3}[0-9.])")
 _SIDED = re.compile(r" (?:front|rear|side|hand|inner|outer|upper|lower|door|wheel)\b", re.I)  # "2 L front bolts": left
-_MINUTES_BEFORE = re.compile(r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I)
+_MINUTES_BEFORE = re.compile(
+    r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I
+)
 
 
 def unit_end(text: str, at: int) -> int:
@@ -75,13 +84,22 @@ def unit_at(text: str, at: int) -> UnitWord | None:
         return UnitWord("A", "current", start + 1)  # "15 a fuse" on a line of small letters
     warm = piece in ("f", "c") and (_LONE.search(text) is None or _TEMPERATURE.search(text) is not None)
     spaced = not glued and (warm or (piece == "a" and _ELECTRIC.search(text) is not None))
-    if found is None and (glued or spaced) and piece.rstrip(".") in _SHORT_GLUED and not text[start + 1 : start + 2].isalnum():
+    if (
+        found is None
+        and (glued or spaced)
+        and piece.rstrip(".") in _SHORT_GLUED
+        and not text[start + 1 : start + 2].isalnum()
+    ):
         typed = _SHORT_GLUED[piece.rstrip(".")]
         unit = find(typed)
         found = UnitWord(typed, unit.dimension if unit else "", start + 1)
     if found is None or not _means(text, at, start, found, glued=glued):
         return None
-    if text[found.end : found.end + 1] == "." and found.typed.casefold() in _SHORTENED and text[found.end + 1 : found.end + 2] in (" ", ",", ")", "]", ";", "-"):
+    if (
+        text[found.end : found.end + 1] == "."
+        and found.typed.casefold() in _SHORTENED
+        and text[found.end + 1 : found.end + 2] in (" ", ",", ")", "]", ";", "-")
+    ):
         return replace(found, end=found.end + 1)  # "0.149 in. LR": the period belongs to the unit
     return found
 
@@ -159,7 +177,8 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
 
 
 _COMPOUNDS = re.compile(
-    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
+    r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz"
+    r"|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
     r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )
@@ -198,7 +217,29 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
         return False  # toe in, toe out
     number = _NUMBER.match(behind)
     if number is None:
-        return not behind.lstrip().casefold().startswith(("the ", "a ", "park", "drive", "neutral", "gear", "reverse", "crank", "cab", "winter", "summer", "there", "it", "total", "all"))
+        return (
+            not behind.lstrip()
+            .casefold()
+            .startswith(
+                (
+                    "the ",
+                    "a ",
+                    "park",
+                    "drive",
+                    "neutral",
+                    "gear",
+                    "reverse",
+                    "crank",
+                    "cab",
+                    "winter",
+                    "summer",
+                    "there",
+                    "it",
+                    "total",
+                    "all",
+                )
+            )
+        )
     rest = behind[number.end() :].lstrip("0123456789./")
     if _TIME.match(rest):
         return False
@@ -221,7 +262,12 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
         return True  # "wiggle test, 15 min, no change": there is nothing it could be the least value of
     if number is None:
         before = text[max(0, at - 24) : at]
-        announced = re.search(r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says|gives|must be|to be)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z", before, re.I)
+        announced = re.search(
+            r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says"
+            r"|gives|must be|to be)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
+            before,
+            re.I,
+        )
         part = announced is not None and announced[0].lstrip()[:1] in ",;."
         return announced is None or (part and behind.strip()[:1] not in ("", ",", ";", "."))
     rest = behind[number.end() :].lstrip("0123456789./")
