@@ -49,6 +49,7 @@ COMMANDS = {
     "due": (["--until", "D"], ["1/3", "--date", "D"], ["T", "--call"], ["1/3", "--call", "--note", "T"]),
     "code": (["T"], ["--import", "P"], ["-"]),
     "check": (["T"], ["4.0 mm (min 3.0)", "--gauge", "N"]),
+    "read": (["T"], ["T", "--json"], ["-"]),
     "vin": (["T"],),
     "sign": (["N"], ["1", "--rev", "N"], ["1", "--overrule", "T"]),
     "amend": (["N", "--reason", "T", "note: x"], ["1", "--replaces", "N", "--reason", "x", "note: y"]),
@@ -60,7 +61,8 @@ COMMANDS = {
     "estimate": (["N"],),
     "allowed": (["N"], ["400", "--rules", "T"]),
     "hours": (["--since", "D"], ["--until", "D"], ["--attended", "N"]),
-    "shop": (["prices", "P"], ["pack", "P"], ["comeback_days", "N"], ["zone", "T"], ["T", "T"], ["glossary", "T"], []),
+    "shop": (["prices", "P"], ["pack", "P"], ["limits", "P"],
+         ["comeback_days", "N"], ["zone", "T"], ["T", "T"], ["glossary", "T"], []),
 }  # fmt: skip
 
 

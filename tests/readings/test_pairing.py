@@ -5,8 +5,8 @@ from datetime import UTC, datetime
 from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Found, Note, Proof
 from ticket.job.ticket import Ticket
-from ticket.job.values import Limits, Ref, Run, Value
-from ticket.readings.pairing import before, judge_entry, measured, what_of
+from ticket.job.values import Limits, Measurement, Ref, Run, Span, Value
+from ticket.readings.pairing import before, judge_entry, measured, taken_last, what_of
 from ticket.readings.taken_over import matched
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
@@ -142,3 +142,35 @@ def test_cylinders_read_again_one_by_one_are_held_against_the_newest_of_the_othe
     (first,) = before(ticket, ticket.entries[2])
     assert first is not None
     assert first.ref == Ref(1), "the entry that was read in between holds another cylinder"
+
+
+def _of(text: str, *held: tuple[str, str, str]) -> tuple[Measurement, ...]:
+    """Measurements of things named in a text: name, position, value."""
+    return tuple(
+        Measurement(value, "mm", at=(place,), of=(Span(text.index(name), text.index(name) + len(name)),))
+        for name, place, value in held
+    )
+
+
+def test_each_reading_is_compared_with_the_newest_of_its_own_thing_and_position() -> None:
+    """What a reading changed from is the newest one before it: common practice, no source."""
+    text = "pads and disc"
+    every = _of(text, ("pads", "LF", "3"), ("pads", "RF", "4"), ("disc", "LF", "21"), ("disc", "RF", "22"))
+    ticket = job(
+        Found(what=text, measurements=every),
+        Proof(of=Ref(1), what=text, measurements=_of(text, ("pads", "LF", "12"), ("disc", "RF", "25"))),
+        Proof(of=Ref(1), what=text, measurements=_of(text, ("pads", "RF", "11"), ("disc", "RF", "24"))),
+        Proof(of=Ref(2), what=text, measurements=every),
+    )
+    found = before(ticket, ticket.entries[3])
+    assert [one and (one.ref.no, one.value.number, one.at) for one in found] == [
+        (2, "12", 0), (3, "11", 0), (1, "21", 2), (3, "24", 1),
+    ]  # fmt: skip
+    last = taken_last(ticket, ticket.entries[0])
+    assert [one and (one.ref.no, one.value.number) for one in last] == [(4, "3"), (4, "4"), (4, "21"), (4, "22")]
+
+
+def test_behind_a_reading_that_may_be_of_any_position_nothing_older_is_told_as_the_newest() -> None:
+    first = Found(what="pads", run=run("LF 3, RF 4", "mm", low="5"))
+    ticket = job(first, Proof(of=Ref(1), run=run("12", "mm")), Proof(of=Ref(1), run=run("LF 11", "mm")))
+    assert before(ticket, ticket.entries[2]) == (None,)

@@ -6,6 +6,8 @@ import sys
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from ticket.cli.output import STDIN, say
+from ticket.job.errors import InputError
 from ticket.job.text import clean, escaped, one_line
 from ticket.notes.meaning import meaning_of
 from ticket.notes.read import read
@@ -27,20 +29,28 @@ def read_lines(options: argparse.Namespace) -> int:
         else:
             out.extend(_words(line, said, drafts))
         if len(out) >= _AT_ONCE:
-            sys.stdout.write("\n".join(out) + "\n")
+            say("\n".join(out))
             out.clear()
     if out:
-        sys.stdout.write("\n".join(out) + "\n")
+        say("\n".join(out))
     return int(asked)
 
 
 def _lines(given: Iterable[str]) -> Iterator[str]:
     for item in given:
         if item == "-":
-            for line in sys.stdin:
-                yield line.rstrip("\r\n")
+            yield from _typed()
         else:
             yield item
+
+
+def _typed() -> Iterator[str]:
+    """The lines of standard input as they come. Raises :class:`InputError` for bytes that are no UTF-8 text."""
+    try:
+        for line in sys.stdin:
+            yield line.rstrip("\r\n")
+    except UnicodeDecodeError:
+        raise InputError(f"What stands on {STDIN} is no UTF-8 text.") from None
 
 
 def _words(line: str, said: dict[str, Any], drafts: Any) -> Iterator[str]:
