@@ -92,7 +92,7 @@ def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Run) -> None:
 
 def test_entries_come_back_with_id_kind_and_remarks(ticket: Run) -> None:
     ticket("new")
-    (made,) = facts(ticket("add", "1", "found: pads L 4 mm R 3 mm (min 2)", "--json"))
+    (made,) = facts(ticket("add", "1", "found: pads L 4 mm (min 2 psi)", "--json"))
     assert (made["id"], made["kind"]) == (1, "found")
     assert "limits" in made["remarks"][0]["text"]
     assert [item["kind"] for item in facts(ticket("add", "1", "co: P0300 P0301", "# bay two", "--json"))] == [

@@ -60,7 +60,7 @@ def test_the_payer_and_the_shop_still_see_the_price_of_an_hour() -> None:
         ("found: hack job by somebody on the harness", "found: harness taped by hand"),
         ("found: previous shop butchered the thread", "found: thread stripped"),
         ("told: Ada Fenn by phone, yes, do not trust her", "told: Ada Fenn by phone, yes, call her after 5"),
-        ("used: 1 x machining, our cost 85, sublet @ 130", "used: 1 x machining, sublet @ 130"),
+        ("used: 1 x machining, margin 40 %, sublet @ 130", "used: 1 x machining, sublet @ 130"),
         (
             "used: 1 x machining at Corvane Works 85.00, sublet @ 130",
             "used: 1 x machining at Corvane Works, sublet @ 130",

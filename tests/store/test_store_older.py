@@ -73,6 +73,6 @@ def test_work_goes_on_in_it_and_both_forms_stand_side_by_side(older: Shop, tmp_p
         (3, None, "LF", "33", "", None),
         (5, None, "left front", "32", None, None),
         (5, None, "right front", "33", None, None),
-        (6, "front pads", "left front", "7", "mm", "min 3 per maker"),
-        (6, "front pads", "right front", "2", "mm", "min 3 per maker"),
+        (6, "pads", "left front", "7", "mm", "min 3 per maker"),
+        (6, "pads", "right front", "2", "mm", "min 3 per maker"),
     ]

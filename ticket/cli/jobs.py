@@ -17,7 +17,7 @@ from ticket.job.text import clean, one_line
 from ticket.job.ticket import STATUSES, Header, Ticket
 from ticket.notes.meaning import meaning_of
 from ticket.notes.open_pieces import again
-from ticket.notes.write import write
+from ticket.notes.write import write, write_plainly
 from ticket.readings.groups import labels
 from ticket.readings.pairing import judge_entry
 from ticket.shop.header import changed_header
@@ -148,7 +148,7 @@ def verdict_words(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) 
 
 def entry_line(entry: Entry, ticket: Ticket, earlier: Sequence[Ticket] = ()) -> str:
     """An entry as one line with its number; verdicts, struck and amended ones say so behind it."""
-    line = one_line(write(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
+    line = one_line(write_plainly(entry.fact, concern=entry.concern, shop_only=entry.shop_only))
     marks = [words] if (words := verdict_words(ticket, entry, earlier)) and not entry.struck else []
     marks += [text for text, on in (("struck", entry.struck), ("added after signing", entry.amended)) if on]
     if entry.replaces:

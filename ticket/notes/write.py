@@ -25,6 +25,8 @@ _HEADS: dict[str, Callable[[Any, Pen], str]] = {
 _FLAGS_IN_HEAD = ("code",)
 _TEXTS = ("text", "person", "rate")
 
+_MARKS = frozenset('";')
+
 
 def write(fact: Fact, *, concern: str = "", shop_only: bool = False) -> str:
     """The canonical line of a fact.
@@ -34,7 +36,7 @@ def write(fact: Fact, *, concern: str = "", shop_only: bool = False) -> str:
     of no readable shape (a number that is none, a label that is no position) or measurements its text does not hold is
     written as well as it can be, and so is one whose line would be longer than a line may be.
     """
-    mark = f"{'# ' if shop_only else ''}{f'{concern} ' if concern else ''}"
+    mark = _mark(concern, shop_only)
     meant = Draft(fact, concern, shop_only)
     line = ""
     if isinstance(fact, Note) and shop_only and not concern:
@@ -42,11 +44,31 @@ def write(fact: Fact, *, concern: str = "", shop_only: bool = False) -> str:
         if _reads_back(line, meant):
             return line
     for pen in _pens(fact):
-        body = _body(fact, pen)
-        line = f"{mark}{fact.kind}: {body}" if body else f"{mark}{fact.kind}:"
+        line = _line(fact, pen, mark)
         if _reads_back(line, meant):
             break
     return line
+
+
+def write_plainly(fact: Fact, *, concern: str = "", shop_only: bool = False) -> str:
+    """The line of a fact for people to read: a finding of an older ticket as it was typed then.
+
+    Today's reader may share the words of such a line out differently (``front pads LF 7``: pads, left front), so the
+    canonical line holds them together with quote marks. They would only be in the way of somebody who reads, save
+    where the words hold a mark of the notation themselves.
+    """
+    if isinstance(fact, Found | Proof) and fact.run is not None and not _MARKS & set(fact.what):
+        return _line(fact, Pen(), _mark(concern, shop_only))
+    return write(fact, concern=concern, shop_only=shop_only)
+
+
+def _mark(concern: str, shop_only: bool) -> str:
+    return f"{'# ' if shop_only else ''}{f'{concern} ' if concern else ''}"
+
+
+def _line(fact: Fact, pen: Pen, mark: str) -> str:
+    body = _body(fact, pen)
+    return f"{mark}{fact.kind}: {body}" if body else f"{mark}{fact.kind}:"
 
 
 def _reads_back(line: str, meant: Draft) -> bool:

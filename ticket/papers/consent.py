@@ -7,7 +7,7 @@ from ticket.job.wall import calendar_day
 from ticket.money.agreement import Contact
 from ticket.money.amount import written
 from ticket.money.hours import clocked, tenths
-from ticket.notes.write import write
+from ticket.notes.write import write_plainly
 from ticket.papers.matter import Matter, capital, joined
 from ticket.papers.sheet import Block, Column, Heading, Table
 from ticket.papers.wording import done, to_do
@@ -145,6 +145,6 @@ def changes(matter: Matter) -> tuple[Block, ...]:
     rows = []
     for entry in late:
         old = matter.entry(entry.replaces) if entry.replaces else None
-        was = write(old.fact) if old else ""
-        rows.append((f"{matter.moment(entry.at)}, {entry.person}", entry.reason, was, write(entry.fact)))
+        was = write_plainly(old.fact) if old else ""
+        rows.append((f"{matter.moment(entry.at)}, {entry.person}", entry.reason, was, write_plainly(entry.fact)))
     return Heading(label("changes")), Table(label("changes.caption"), columns, tuple(rows))

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable
 
 from ticket.job.case import Case
 from ticket.job.values import Ref
-from ticket.notes.write import write
+from ticket.notes.write import write_plainly
 from ticket.papers.labels import Labels
 from ticket.papers.sheet import Ground, Grounds
 from ticket.story.cautions import cautions
@@ -41,4 +41,4 @@ def _ground(source: Source, case: Case, label: Labels, moment: Callable[..., str
     entry = ticket.entry(source.no) if ticket else None
     if entry is None:
         return Ground(str(source), "", "")
-    return Ground(str(source), f"{moment(entry.at)}, {entry.person}", write(entry.fact, concern=entry.concern))
+    return Ground(str(source), f"{moment(entry.at)}, {entry.person}", write_plainly(entry.fact, concern=entry.concern))

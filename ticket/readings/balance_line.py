@@ -28,6 +28,7 @@ _SIDE = re.compile(
     rf"(?: at ({SIGNED}) ?(°C|°F|[A-Za-z]{{1,4}})(?![A-Za-z]))?(?: \(([^()]{{1,40}})\))?(?: ?[;,](?: and)? ?| |$)",
     re.IGNORECASE,
 )
+_MARKS = re.compile(r'"| =(?= )')  # a line written with marks keeps its parts apart; a balance has parts of its own
 _OUTSIDE = re.compile(r"outside (?:is |was )?(dry|wet)\.?\Z", re.IGNORECASE)
 _RANGE = re.compile(rf"({SIGNED}) ?(?:to|\.\.\.?) ?({SIGNED})\Z")
 _ONE_SIDED = re.compile(rf"(min|max) ({SIGNED})\Z", re.IGNORECASE)
@@ -61,7 +62,7 @@ def parse_balance(text: str) -> Balance | None:
 def balance_of(fact: Found) -> Balance | None:
     """The balance a finding states, also where its reader took one of the figures for a reading."""
     if fact.measurements:
-        return parse_balance(fact.what)
+        return parse_balance(_MARKS.sub("", fact.what))
     parts = (fact.what, _run_text(fact.run) if fact.run else "", fact.seen)
     return parse_balance(" ".join(part for part in parts if part))
 

@@ -1,6 +1,8 @@
 """The app: one shop at one terminal. It paints the list first and opens the shop behind it."""
 
 import asyncio
+import contextlib
+import functools
 import gc
 import importlib
 import os
@@ -168,24 +170,30 @@ class TicketApp(App[int]):
         self.work_in(Path(folder.name) / DATABASE)
 
     def _catch_signals(self) -> None:
-        loop = asyncio.get_running_loop()
+        leave = functools.partial(self._told_to_leave, asyncio.get_running_loop())
         for name in ("SIGTERM", "SIGHUP"):
             number = getattr(signal, name, None)
             if number is not None:
-                try:
-                    loop.add_signal_handler(number, self._leave_with, 128 + number)
-                except (NotImplementedError, RuntimeError):  # no signals here: Windows, or not the main thread
-                    return
+                with contextlib.suppress(ValueError):  # not the main thread: no signals here
+                    signal.signal(number, leave)
+
+    def _told_to_leave(self, loop: asyncio.AbstractEventLoop, number: int, _frame: object) -> None:
+        # At the signal, not in the loop: with the terminal gone, whatever the loop does next may wait for ever to
+        # write to it, as the answer to the SIGCONT behind a hang-up does. Entries are on the disk already.
+        if hasattr(signal, "SIGCONT"):
+            signal.signal(signal.SIGCONT, lambda *_: None)
+        code = 128 + number
+        last = threading.Timer(_GRACE, os._exit, (code,))
+        last.daemon = True
+        last.start()
+        with contextlib.suppress(RuntimeError):  # the loop is closed: it is being left already
+            loop.call_soon_threadsafe(self._leave_with, code)
 
     def _leave_with(self, code: int) -> None:
         for screen in self.screen_stack:
             keep = getattr(screen, "keep_line", None)
             if keep is not None:
                 keep()
-        # With the terminal gone, what is still to be written may wait for ever; entries are on the disk already.
-        last = threading.Timer(_GRACE, os._exit, (code,))
-        last.daemon = True
-        last.start()
         self.exit(code, return_code=code)
 
     async def _warm_up(self) -> None:

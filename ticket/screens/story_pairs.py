@@ -7,7 +7,7 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.rewording import Rewording
 from ticket.job.values import Ref
-from ticket.notes.write import write
+from ticket.notes.write import write_plainly
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.story.sentence import CAUTION, TICKET, Sentence, Source, Story
 
@@ -69,7 +69,7 @@ def stale_of(pairs: Pairs, key: int | str | None) -> Rewording | None:
 
 def line_of(entry: Entry) -> str:
     """An entry as its line."""
-    return write(entry.fact, shop_only=entry.shop_only)
+    return write_plainly(entry.fact, shop_only=entry.shop_only)
 
 
 def sentence_rows(

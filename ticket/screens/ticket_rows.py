@@ -13,7 +13,7 @@ from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
 from ticket.job.values import Ref, Run
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
-from ticket.notes.write import write
+from ticket.notes.write import write_plainly
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import labels, measures
 from ticket.readings.pairing import before, judge_entry, last_before, side_by_side, taken_last, what_of
@@ -35,7 +35,7 @@ _BANDS = {
 
 
 # A line is read back while it is written; facts never change, so each is written once.
-_line_of = lru_cache(maxsize=4096)(write)
+_line_of = lru_cache(maxsize=4096)(write_plainly)
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,7 +63,9 @@ def _places(places: Places) -> tuple[str, ...]:
     return tuple(out)
 
 
-_SMALL = re.compile(r"\s*(?:(?:at|of|to|on|in|by|for|from|the|a|and)\s+|[+&/-]\s*)?\Z", re.I)
+_SMALL = re.compile(
+    r"\s*(?:(?:at|of|to|on|in|by|for|from|the|a|and|between|across|with|without|through)\s+|[+&/-]\s*)?\Z", re.I
+)
 
 
 def _spans(text: str, tokens: Sequence[Token]) -> tuple[Span, ...]:
