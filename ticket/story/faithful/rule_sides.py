@@ -133,14 +133,18 @@ def _bound(text: Text, language: Language) -> Iterator[tuple[int, frozenset[str]
 def _nouns(text: Text, grounds: Grounds, axes: list[frozenset[str]]) -> Iterator[Finding]:
     """A thing typed on one side is not told on the other."""
     typed: dict[str, set[frozenset[str] | None]] = {}
-    for piece in grounds.pieces:
-        for one in piece.texts:
-            for i, bound in _bound(one, grounds.language):
-                typed.setdefault(one.stems[i], set()).add(bound)
     by_name: dict[str, set[frozenset[str]]] = {}
     for reading in grounds.readings:
         if reading.label:
             by_name.setdefault(reading.name, set()).add(sides_of(reading.label, grounds.language))
+    placeless = {reading.name for reading in grounds.readings if not reading.label}
+    for piece in grounds.pieces:
+        # A reading's place stands beside its name, so the bare name does not say that the thing has no side.
+        placed = piece.typed.raw in by_name and piece.typed.raw not in placeless
+        for one in piece.texts:
+            for i, bound in _bound(one, grounds.language):
+                if bound is not None or not placed:
+                    typed.setdefault(one.stems[i], set()).add(bound)
     for name, labels in by_name.items():
         for word in cut(name, grounds.language).words:
             typed.setdefault(word.stem, set()).update(labels)
