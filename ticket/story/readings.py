@@ -17,6 +17,7 @@ from ticket.readings.verdict import Verdict
 from ticket.story.catalogue import has, say, title
 from ticket.story.context import Job, told
 from ticket.story.sentence import Lit, Part, Phrase, Val
+from ticket.story.words import tag
 from ticket.story.words.figures import figure, size
 from ticket.story.words.spell import join, spell, unit_text
 from ticket.story.words.things import Thing, position, split, thing
@@ -136,12 +137,25 @@ def _readings(entry: Entry, name: str, run: Run, verdicts: tuple[Verdict, ...]) 
     bare = len(run.values) > 1 and not any(labels) and not counted
     for i, value in enumerate(run.values):
         label = f"cylinder {i + 1}" if counted else labels[i]
+        own = _of_part(what, label)
+        if own:
+            yield Reading(entry, value.number, run.unit, "", "", run.limits, verdicts[i], thing(own, run.unit), own,
+                          False, own, len(run.values))  # fmt: skip
+            continue
         named = thing(what, run.unit, label)
         place = title("place.number").format(i + 1) if bare else position(label) if label else ""
         yield Reading(
             entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare, name,
             len(run.values),
         )  # fmt: skip
+
+
+def _of_part(what: str, label: str) -> str:
+    """The whole name where only a quantity was named and its numbered part stands as the place: sensor 3 resistance."""
+    words = spell(what)
+    noun = tag.noun(words[0]) if words and len(words) == 1 else None
+    numbered = label[-1:].isdigit() and not label.lower().startswith("cyl")
+    return f"{label} {what}" if noun is not None and noun.kind == "quantity" and numbered else ""
 
 
 def _counted(what: str, run: Run, labels: list[str]) -> tuple[str, bool]:
