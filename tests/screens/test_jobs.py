@@ -1,5 +1,6 @@
 """The list of jobs and the form for a new ticket, on the demo shop."""
 
+import asyncio
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,7 @@ from support.screens_desk import demo_desk, flat, page_text, screen_of, until
 from ticket.job.text import one_line
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_rows import DueLine, Surroundings, head_rows, job_row, promised_today, state_words
+from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -173,6 +175,24 @@ async def test_an_empty_shop_says_what_to_do_next(database: Path) -> None:
         shown = flat(page_text(app))
         assert "Ctrl+N opens the first one" in shown
         assert "ticket demo" in shown
+
+
+async def test_work_that_comes_back_to_a_screen_taken_down_is_no_fault(database: Path) -> None:
+    async with demo_desk(database) as (app, pilot):
+        screen = app.screen
+        assert isinstance(screen, JobsScreen)
+        comes_back = asyncio.Event()
+
+        async def late() -> None:
+            await comes_back.wait()
+            screen.query_one("#gone")
+
+        screen.work_behind(late(), "late")
+        await pilot.pause()
+        app._running = False  # as while the program is left
+        comes_back.set()
+        await asyncio.sleep(0.1)
+        app._running = True
 
 
 async def test_a_narrower_terminal_gets_no_bar_across_the_page(demo: Path) -> None:

@@ -51,7 +51,7 @@ class FollowupsScreen(Frame):
 
     def reread(self) -> None:
         """Ask again what waits; the pointer stays."""
-        self.run_worker(self._ask(), exclusive=True, group="due")
+        self.work_behind(self._ask(), "due")
 
     changed_elsewhere = reread
 

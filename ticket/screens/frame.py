@@ -1,11 +1,12 @@
 """What every screen of the program has in common: a top line, a page, a hint line, and keys from the registry."""
 
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, ClassVar, cast
+from collections.abc import Coroutine, Iterable, Sequence
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Grid
+from textual.css.query import NoMatches
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
@@ -68,6 +69,20 @@ class Frame(Screen[None]):
         """Draw the hint line."""
         line = hint_line(self.subject, max(self.size.width - 2, 8))
         self.query_one("#hints", Page).show([Row((Span(line, "quiet"),))])
+
+    def work_behind(self, work: Coroutine[Any, Any, None], group: str, *, exclusive: bool = True) -> None:
+        """Do what takes longer behind the screen; with ``exclusive``, in place of what the group still does.
+
+        Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
+        """
+        self.run_worker(self._unless_gone(work), group=group, exclusive=exclusive)
+
+    async def _unless_gone(self, work: Coroutine[Any, Any, None]) -> None:
+        try:
+            await work
+        except NoMatches:
+            if self.app.is_running and self.is_attached:
+                raise
 
     def page(self) -> Page:
         """The page with the cursor."""

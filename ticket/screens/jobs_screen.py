@@ -86,7 +86,7 @@ class JobsScreen(Frame):
 
     def reread(self) -> None:
         """Read the list again, behind the screen: ten thousand tickets take a moment."""
-        self.run_worker(self._reread(), exclusive=True, group="list")
+        self.work_behind(self._reread(), "list")
 
     changed_elsewhere = reread
 
@@ -147,7 +147,7 @@ class JobsScreen(Frame):
 
     def _fill(self) -> None:
         self._pause = None
-        self.run_worker(self._fill_in(), exclusive=True, group="fill")
+        self.work_behind(self._fill_in(), "fill")
 
     async def _fill_in(self) -> None:
         """Ask what is promised and due, then what blocks the tickets that are seen, a few at a time."""

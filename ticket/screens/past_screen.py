@@ -85,7 +85,7 @@ class PastScreen(Frame):
         self._pause = self.set_timer(_PAUSE, self._ask)
 
     def _ask(self) -> None:
-        self.run_worker(self._search(self.query_one(Prompt).value), exclusive=True, group="search")
+        self.work_behind(self._search(self.query_one(Prompt).value), "search")
 
     async def _search(self, text: str) -> None:
         try:

@@ -70,7 +70,7 @@ class StartScreen(Form):
             return
         self._busy = True
         self.answer("Filling a shop with invented jobs ...")
-        self.run_worker(self._demo())
+        self.work_behind(self._demo(), "demo", exclusive=False)
 
     async def _demo(self) -> None:
         try:

@@ -291,7 +291,7 @@ class StoryScreen(Frame):
 
     def action_printer(self) -> None:
         """Hand it to the printer; the answer comes when the printing system has given one."""
-        self.run_worker(self._print(), exclusive=True)
+        self.work_behind(self._print(), "print")
 
     async def _print(self) -> None:
         import asyncio

@@ -77,7 +77,7 @@ class TicketBeside(Frame):
         new = [code for code in told_codes(self.view.case.ticket) if code not in known]
         if new:
             known |= dict.fromkeys(new, "")
-            self.run_worker(self._tell(new), group="before")
+            self.work_behind(self._tell(new), "before", exclusive=False)
 
     async def _tell(self, codes: Sequence[tuple[str, str]]) -> None:
         try:
