@@ -27,11 +27,12 @@ LINES = [
     "did: 1.6 h replace fan-drive pressure hose; rate fleetdeal; pay contract",
     "used: 1 x HX-4410 hose, new @ 64.00; cost 31.17",
     "used: 1 x machining at Corvane Works, sublet @ 120.00; cost 77.43",
+    "used: 1 x rotor machining, our cost 85.19, sublet @ 130.00",
     "note: owner argues about every bill",
 ]
 TERMS = Terms(covers=(Cover(payer="contract", name="Harrow Cover"),))
 RATES = PriceList(currency="USD", rates=(Rate(name="general", price="140.00"), Rate(name="fleetdeal", price="87.61")))
-INSIDE = ("31.17", "77.43", "fleetdeal", "87.61", "argues")
+INSIDE = ("31.17", "77.43", "85.19", "our cost", "fleetdeal", "87.61", "argues")
 
 
 def copies(language: str, reader: str = "customer") -> list[str]:
