@@ -1,6 +1,7 @@
 """What a journal row did, in words that hold no customer's data."""
 
 from ticket.job.codec import Json
+from ticket.store.booked import KEEP, LOOK
 from ticket.store.journal import Record
 from ticket.store.step import STRUCK, Change, changes_of
 
@@ -32,6 +33,11 @@ def _other(verb: str, body: Json) -> str:
         return f"loaded with {len(body['births'])} entries, {body['status']}"
     if verb == "shop.person":
         return f"{body['name']} is {body['role']}"
+    if verb == KEEP:
+        count = len(body["entries"])
+        return f"kept {count} entries of the phrasebook" if count > 1 else f"kept phrase {body['entries'][0]['no']}"
+    if verb == LOOK:
+        return f"took phrase {body['no']} back" if body["new"] == "back" else f"let phrase {body['no']} in"
     if verb == "shop.set":
         return f"set {body['key']} to {body['new']}"
     return f"tables brought from version {body['from']} to {body['to']}" if verb == "shop.migrate" else verb

@@ -6,10 +6,11 @@ from typing import Any
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, TicketError
-from ticket.store import seal, state, stored
+from ticket.store import booked, seal, state, stored
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
 from ticket.store.step import step
+from ticket.store.words import alike
 
 
 @dataclass(slots=True)
@@ -19,6 +20,7 @@ class Replay:
     tickets: dict[int, TicketState] = field(default_factory=dict)
     people: dict[int, tuple[str, str]] = field(default_factory=dict)
     settings: dict[str, str] = field(default_factory=dict)
+    phrasebook: dict[int, Any] = field(default_factory=dict)
     last: dict[int, int] = field(default_factory=dict)
 
     def feed(self, record: Record) -> None:
@@ -38,6 +40,8 @@ class Replay:
             self.settings[body["key"]] = body["new"]
         elif record.verb == "shop.person":
             self.people[body["id"]] = (body["name"], body["role"])
+        elif record.verb in (booked.KEEP, booked.LOOK):
+            booked.fed(self.phrasebook, record)
         elif record.ticket is not None:
             after, _ = step(self.tickets.get(record.ticket), record)
             self.tickets[record.ticket] = after
@@ -77,6 +81,8 @@ def _compared(db: Database, replay: Replay) -> tuple[int | None, str]:
         return None, "the list of people differs from the journal"
     if dict(db.execute("SELECT key, value FROM shop").fetchall()) != replay.settings:
         return None, "the settings differ from the journal"
+    if not alike(booked.stored_entries(db), replay.phrasebook):
+        return None, "the phrasebook differs from the journal"
     numbers = dict(db.execute("SELECT id, number FROM ticket").fetchall())
     for number in sorted(numbers.keys() | replay.tickets.keys()):
         if number not in numbers:

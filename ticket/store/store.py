@@ -11,6 +11,7 @@ from ticket.job.ticket import Ticket
 from ticket.store.adding import Adding, Birth
 from ticket.store.asking import Asking
 from ticket.store.audit import Audit
+from ticket.store.booked import Booked
 from ticket.store.changing import Changing
 from ticket.store.due import DueRow, FollowUp
 from ticket.store.indexing import Indexer, IndexRows, Phrase
@@ -25,7 +26,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-class Store(Adding, Changing, Rewordings, Asking):
+class Store(Adding, Changing, Rewordings, Booked, Asking):
     """One shop's tickets. Every method that changes something is one durable action, or raises and changes nothing.
 
     Besides what each method names, all raise :class:`~ticket.job.errors.StoreError` when the file cannot be used,
