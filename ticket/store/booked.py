@@ -2,14 +2,12 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from typing import Any
 
 from sqlite_utils import Database
 
 from ticket.job.codec import Json, decode, encode
 from ticket.job.errors import ConflictError, InputError, NotFoundError, StoreError
-from ticket.job.phrasebook import BookEntry
+from ticket.job.book_entry import BookEntry
 from ticket.job.text import clean
 from ticket.store import driver, state
 from ticket.store.canon import canonical
@@ -157,12 +155,9 @@ def _document(one: BookEntry, no: int) -> Json:
     """A new entry as the journal and the table hold it; what may be free text is marked."""
     if not 0 <= one.ticket < _LARGEST:
         raise InputError(f"{one.ticket} cannot be the number of a ticket")
-    plain: dict[str, Any] = encode(replace(one, **{name: _DEFAULTS[name] for name in _GIVEN}))
+    plain: Json = {name: value for name, value in encode(one).items() if name not in _GIVEN}
     words = {name: Words(clean(text)) for name in _PROSE if (text := plain.get(name))}
     return plain | words | {"no": no}
-
-
-_DEFAULTS = {"no": 0, "by": "", "at": None, "back_by": "", "back_at": None, "since": 0, "until": 0}
 
 
 def _entries(held: Mapping[int, Json], names: Mapping[int, str]) -> tuple[BookEntry, ...]:

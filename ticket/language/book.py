@@ -1,0 +1,230 @@
+"""The phrasebook at work: which wording fits a line, and what it says there.
+
+Whoever asks gives spans, so a phrase fits whatever short forms a line was typed in. Of several wordings that fit, the
+one for a whole line goes before one for a clause, more fixed words before fewer, the shop's own before the one that
+comes with the program. Two that are as good as each other and say different things: neither.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import islice
+
+from ticket.job.book_entry import SHIPPED, BookEntry, Phrasebook
+from ticket.language import filling
+from ticket.language.filling import Filling
+from ticket.language.phrasebook import Taught
+from ticket.language.records import Booked, Span
+from ticket.language.shipped import shipped
+from ticket.language.slots import kind_of, pieces
+from ticket.language.spans import spans as read_spans
+
+SEEN = frozenset({"found", "proof", "cause"})
+"""Lines that state what was seen: a phrase kept from one of them fits the others. What is only supposed, feared or
+ruled out is never told in words that were kept for a fact, nor the other way round."""
+
+_KINDS = {"noise": "matter"}  # told like what is there or is not: "no whine"
+_REMEMBERED = 4096
+_DENIALS = frozenset({"no", "not"})
+_SLOT_WORDS = {"n": "7 mm", "count": "7", "side": "left", "thing": "hose", "state": "worn", "code": "P0117"}
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One place of a phrase: the key of a span that must stand there, or a slot."""
+
+    key: str = ""
+    slot: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """A phrase ready to be matched."""
+
+    entry: BookEntry
+    items: tuple[Item, ...]
+
+    @property
+    def words(self) -> int:
+        """How many words are fixed."""
+        return sum(len(item.key.split()) for item in self.items)
+
+    @property
+    def rank(self) -> tuple[bool, int, bool]:
+        """What makes one go before another; higher is better."""
+        return self.entry.size == "line", self.words, self.entry.no != SHIPPED
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A wording that fits, with what stands in its places."""
+
+    entry: BookEntry
+    told: str
+    filled: Filling
+
+
+class Book:
+    """The phrases somebody kept, asked by reading and telling (see :class:`ticket.language.phrasebook.Phrases`).
+
+    Args:
+        entries: those that may be told.
+    """
+
+    def __init__(self, entries: Iterable[BookEntry]) -> None:
+        self.entries = tuple(entries)
+        self._words: dict[str, dict[str, Taught]] = {}
+        self._lines: dict[tuple[str, str], list[Pattern]] = {}
+        for entry in self.entries:
+            if entry.size == "word":
+                self._learn(entry)
+            else:
+                pattern = compiled(entry.typed, entry.where)
+                if pattern:
+                    key = max((item.key for item in pattern), key=len)
+                    self._lines.setdefault((entry.language, key), []).append(Pattern(entry, pattern))
+        self._remembered: dict[tuple[tuple[Span, ...], str, str], tuple[Fit, ...]] = {}
+
+    def _learn(self, entry: BookEntry) -> None:
+        """The shop's own word replaces a shipped one; of two own ones the later, which the store does not let happen."""
+        held = self._words.setdefault(entry.language, {})
+        many = entry.told_plural or entry.plural
+        for typed, told in ((entry.typed, entry.told), (entry.plural, many)):
+            if typed and (entry.no != SHIPPED or typed.casefold() not in held):
+                cls = f"{entry.gender}p" if entry.gender and typed == entry.plural else entry.gender
+                held[typed.casefold()] = Taught(_KINDS.get(entry.where, entry.where), told, many, cls)
+
+    def word(self, base: str, language: str) -> Taught | None:
+        """What somebody entered for a word nobody listed."""
+        return self._words.get(language, {}).get(base.casefold())
+
+    def match(self, spans: tuple[Span, ...], where: str, language: str) -> Booked | None:
+        """The one wording that fits all these spans; ``None`` for none, or for two as good that say different things."""
+        best = self.fits(spans, where, language)
+        if not best or len({fit.told for fit in best}) > 1:
+            return None
+        held = tuple((name, " ".join(span.text for span in filled)) for name, filled in best[0].filled)
+        return Booked(str(best[0].entry.no or best[0].entry.typed), best[0].told, held)
+
+    def fits(self, spans: tuple[Span, ...], where: str, language: str) -> tuple[Fit, ...]:
+        """The best wordings that fit all these spans, as good as each other."""
+        key = (spans, where, language)
+        if key not in self._remembered:
+            if len(self._remembered) > _REMEMBERED:
+                self._remembered.clear()
+            self._remembered[key] = tuple(self._best(spans, where, language))
+        return self._remembered[key]
+
+    def _best(self, spans: tuple[Span, ...], where: str, language: str) -> Iterator[Fit]:
+        candidates = [
+            (pattern, filled)
+            for key in dict.fromkeys(key_of(span) for span in spans)
+            for pattern in self._lines.get((language, key), ())
+            if fits_kind(pattern.entry.where, where) and (filled := self._filled(pattern.items, spans)) is not None
+        ]
+        best = max((pattern.rank for pattern, _ in candidates), default=None)
+        for pattern, filled in candidates:
+            if pattern.rank == best:
+                told = filling.told(pattern.entry, filled, self)
+                if told:
+                    yield Fit(pattern.entry, told, filled)
+
+    def _filled(self, items: Sequence[Item], spans: tuple[Span, ...]) -> Filling | None:
+        """What stands in the slots; ``None`` where it does not fit, or fits in two ways."""
+        ways = list(islice(self._ways(items, spans), 2))
+        return ways[0] if len(ways) == 1 else None
+
+    def _ways(self, items: Sequence[Item], spans: tuple[Span, ...]) -> Iterator[Filling]:
+        if not items:
+            if not spans:
+                yield ()
+            return
+        first, rest = items[0], items[1:]
+        if not first.slot:
+            if spans and key_of(spans[0]) == first.key:
+                yield from self._ways(rest, spans[1:])
+            return
+        longest = len(spans) - len(rest)  # every further place needs a span of its own
+        for width in range(1, (longest if kind_of(first.slot) == "thing" else min(longest, 1)) + 1):
+            held = spans[:width]
+            if filling.fits(kind_of(first.slot), held, self):
+                for behind in self._ways(rest, spans[width:]):
+                    yield ((first.slot, held), *behind)
+
+
+def fits_kind(kept: str, asked: str) -> bool:
+    """Whether a phrase kept from one kind of line may be told of another."""
+    return kept == asked or {kept, asked} <= SEEN
+
+
+def key_of(span: Span) -> str:
+    """What a fixed place compares: what the span stands for, whatever way it was typed."""
+    if span.value:
+        return f"{span.value} {span.unit}".strip()
+    return span.base.casefold()
+
+
+@lru_cache(maxsize=4096)
+def compiled(typed: str, where: str) -> tuple[Item, ...]:
+    """The places of a phrase; none where it holds no word of its own.
+
+    Every slot is read with something in its place first, since what a short form means hangs on what stands beside it.
+    """
+    parts = pieces(typed)
+    text, ranges = "", {}
+    for part in parts:
+        if part.slot:
+            word = _SLOT_WORDS.get(kind_of(part.slot), "")
+            ranges[len(text), len(text) + len(word)] = part.slot
+            text += word
+        else:
+            text += part.text
+    held = read_spans(text, where)
+    items = _items(held, ranges)
+    if items is None:  # a word of the phrase was read together with one that stood in for a slot
+        items = [
+            item
+            for part in parts
+            for item in (
+                [Item(slot=part.slot)]
+                if part.slot
+                else [Item(key_of(span)) for span in read_spans(part.text.strip(), where)]
+            )
+        ]
+    return tuple(items) if any(item.key for item in items) else ()
+
+
+def _items(held: Sequence[Span], ranges: Mapping[tuple[int, int], str]) -> list[Item] | None:
+    items: list[Item] = []
+    for span in held:
+        slot = ranges.get((span.start, span.end))
+        if slot is None and any(start < span.end and span.start < end for start, end in ranges):
+            return None
+        items.append(Item(slot=slot) if slot else Item(key_of(span)))
+    return items if sum(bool(item.slot) for item in items) == len(ranges) else None
+
+
+def denies(spans: Iterable[Span]) -> bool:
+    """Whether a *no* or *not* stands among spans."""
+    return any(span.cls in _DENIALS or _DENIALS & set(span.also) for span in spans)
+
+
+@lru_cache(maxsize=8)
+def book_of(own: Phrasebook) -> Book:
+    """The shop's book with the one that comes with the program behind it."""
+    return Book((*own.told, *shipped()))
+
+
+def clashes(book: Book, language: str) -> tuple[tuple[BookEntry, BookEntry], ...]:
+    """Pairs of entries that are told differently and fit the same phrase as well: neither of them is ever told."""
+    found = []
+    seen: dict[tuple[object, ...], Pattern] = {}
+    for (spoken, _), patterns in book._lines.items():
+        for pattern in patterns if spoken == language else ():
+            shape = tuple(replace(item, slot=kind_of(item.slot)) for item in pattern.items)
+            where = "seen" if pattern.entry.where in SEEN else pattern.entry.where
+            other = seen.setdefault((shape, where, pattern.rank), pattern)
+            if other.entry.told != pattern.entry.told:
+                found.append((other.entry, pattern.entry))
+    return tuple(found)
+
