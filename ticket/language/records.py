@@ -1,0 +1,275 @@
+"""What a line means, in records that hold no word of any language but the typed ones.
+
+A leaf is a :class:`Span`: what was typed and what it stands for. How it is told is found by ``tell`` in the files of a
+language, so one meaning is told in every language. Each record writes itself as JSON and is read back from it.
+"""
+
+from dataclasses import dataclass, fields
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """One character group of a typed line.
+
+    Attributes:
+        text: as typed.
+        start, end: where it stands in the line.
+        cls: its class: thing, matter, state, quality, doing, side, figure, count, label, place, join, no, not, degree,
+            code, mark, plain or unknown.
+        base: what it stands for, short forms resolved, in small letters: ``rt`` may stand for ``right``.
+        value: the digits of a figure, as typed, without the comma of thousands.
+        unit: the name of its unit, empty where it has none.
+        also: further classes the word may have.
+    """
+
+    text: str
+    start: int
+    end: int
+    cls: str
+    base: str
+    value: str = ""
+    unit: str = ""
+    also: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A thing with what stands in front of it: spans whole and in order.
+
+    Attributes:
+        spans: qualities and things in typed order, the thing last but for a label.
+        side: the side of it, in front or behind as typed.
+        behind: the side stands behind the thing and stays there: "the bulb on the right".
+        determiner: both, all, other and the like.
+        count: how many.
+        negated: a *no* that belongs to this group alone.
+    """
+
+    spans: tuple[Span, ...]
+    side: str = ""
+    behind: bool = False
+    determiner: str = ""
+    count: str = ""
+    negated: bool = False
+
+    @property
+    def head(self) -> Span:
+        """The thing itself: the last span but labels."""
+        return next((span for span in reversed(self.spans) if span.cls not in ("label", "count")), self.spans[-1])
+
+
+@dataclass(frozen=True, slots=True)
+class Things:
+    """One group, or several joined by *and* or *or*."""
+
+    groups: tuple[Group, ...]
+    link: str = "and"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where or under what circumstances: a place word with things or a figure, or a set phrase."""
+
+    word: str
+    things: Things | None = None
+    figure: Span | None = None
+    phrase: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class How:
+    """One state with its degree and its *not*."""
+
+    state: str
+    degree: str = ""
+    negated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """How something is. ``things`` left out: the same as in the clause before."""
+
+    things: Things | None
+    states: tuple[How, ...]
+    front: tuple[Place, ...] = ()
+    places: tuple[Place, ...] = ()
+    link: str = "and"
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """What was measured of something, or by how much it is low or deep."""
+
+    things: Things | None
+    figure: Span
+    word: str = ""
+    front: tuple[Place, ...] = ()
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Present:
+    """Foreign matter or a fault that is somewhere."""
+
+    things: Things
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Absent:
+    """What is not there."""
+
+    things: Things
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Has:
+    """What something has or has not; a figure of some matter may stand for the thing had."""
+
+    things: Things | None
+    what: Things
+    figure: Span | None = None
+    front: tuple[Place, ...] = ()
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """What something does or did.
+
+    Attributes:
+        doing: the verb as listed; ``modal`` stands in front of it (will not, cannot).
+        particles: words that belong to the verb (off, out).
+    """
+
+    things: Things | None
+    doing: str
+    negated: bool = False
+    modal: str = ""
+    particles: tuple[str, ...] = ()
+    how: tuple[How, ...] = ()
+    figure: Span | None = None
+    front: tuple[Place, ...] = ()
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """How something smells, looks, feels, sounds or stays: a state or a figure."""
+
+    things: Things | None
+    doing: str
+    states: tuple[How, ...] = ()
+    figure: Span | None = None
+    front: tuple[Place, ...] = ()
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One piece of work.
+
+    Attributes:
+        work: as listed; ``joined`` is further work on the same things ("drained and refilled").
+        things: what it was done to; ``new`` what was put in by it; ``using`` what it was done with.
+        figure: how much, to what figure or how many times (``figure_word``: to, with, for, times).
+    """
+
+    work: str
+    things: Things | None = None
+    joined: tuple[str, ...] = ()
+    new: Things | None = None
+    using: Things | None = None
+    figure: Span | None = None
+    figure_word: str = ""
+    places: tuple[Place, ...] = ()
+    ending: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A trial of the closed list, with a figure and circumstances."""
+
+    kind: str
+    figure: Span | None = None
+    things: Things | None = None
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Nominal:
+    """Something named: a cause, a suspicion, what was ruled out."""
+
+    things: Things
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Booked:
+    """A wording of the phrasebook: its entry, its told text and what stands in its places."""
+
+    entry: str
+    told: str
+    slots: tuple[tuple[str, str], ...] = ()
+
+
+Clause = State | Measure | Present | Absent | Has | Event | Link | Act | Trial | Nominal | Booked
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What a line means: clauses in typed order, and what stood between them (``,``, ``.``, ``and``, ``but``)."""
+
+    clauses: tuple[Clause, ...]
+    joins: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Unsure:
+    """Why a line is kept as typed, and the place in it that is in doubt."""
+
+    reason: str
+    start: int
+    end: int
+
+
+_KINDS: tuple[type, ...] = (
+    Span, Group, Things, Place, How, State, Measure, Present, Absent, Has, Event, Link, Act, Trial, Nominal, Booked,
+    Meaning, Unsure,
+)  # fmt: skip
+_BY_NAME = {kind.__name__: kind for kind in _KINDS}
+
+
+def to_json(record: object) -> object:
+    """A record as JSON values; fields at their default are left out."""
+    if isinstance(record, tuple):
+        return [to_json(item) for item in record]
+    if type(record) not in _KINDS:
+        return record
+    told: dict[str, object] = {"is": type(record).__name__}
+    for field in fields(record):  # type: ignore[arg-type]
+        value = getattr(record, field.name)
+        if value not in (None, "", (), False) and not (field.name == "link" and value == "and"):
+            told[field.name] = to_json(value)
+    return told
+
+
+def from_json(value: object) -> object:
+    """The record that :func:`to_json` wrote. Raises ``ValueError`` where it is none."""
+    if isinstance(value, list):
+        return tuple(from_json(item) for item in value)
+    if not isinstance(value, dict):
+        return value
+    kind = _BY_NAME.get(str(value.get("is")))
+    if kind is None:
+        raise ValueError(f"This is no record of a meaning: {value.get('is')}")
+    held = {name: from_json(item) for name, item in value.items() if name != "is"}
+    tuples = ("spans", "groups", "front", "places", "states", "how", "particles", "joined", "clauses", "joins")
+    blank: dict[str, object] = {}
+    for field in fields(kind):
+        if field.name not in held and field.name in ("things", "start"):
+            blank[field.name] = None if field.name == "things" else 0
+        elif field.name in tuples and field.name not in held:
+            blank[field.name] = ()
+    return kind(**{**blank, **held})

@@ -1,0 +1,122 @@
+"""A typed line cut into spans: every character group with its class, short forms resolved. Nothing typed is lost."""
+
+import re
+import string
+from functools import lru_cache
+
+from ticket.language import shortforms
+from ticket.language.cutting import FIGURE, cut
+from ticket.language.lexicon import Word, look, phrases
+from ticket.language.records import Span
+
+_CAPITAL_LABEL = re.compile(r"[A-Z]{1,3}\d+[A-Z]?\Z|\d+[A-Z]\Z")
+_NAMED = re.compile(r"(.*[a-z]) (\d{1,2})\Z")
+_TIMES = re.compile(r"x(\d+)\Z")
+_CLASSES = (
+    "thing matter state quality doing link work side count label place join but no not degree det has be modal "
+    "condition ending particle when pronoun"
+).split()
+_PLAIN = frozenset("det has be modal condition ending particle when pronoun link work but".split())
+_ORDER = {cls: i for i, cls in enumerate(_CLASSES)}
+SIDES = frozenset("left right front rear nearside offside".split())
+
+
+@lru_cache(maxsize=4096)
+def spans(text: str, where: str = "found") -> tuple[Span, ...]:
+    """The spans of a typed line.
+
+    Args:
+        text: as typed, without its kind in front.
+        where: the kind of entry or the field it stands in (found, did, because ...): some short forms hold only there.
+    """
+    pieces = cut(text, where)
+    resolved = shortforms.resolve(pieces, where)
+    shouted = shortforms.shouted(pieces)
+    out: list[Span] = []
+    i = 0
+    while i < len(resolved):
+        width, span = _phrase(resolved, i, text) or (1, _one(resolved[i], out, shouted=shouted))
+        if span.cls == "side" and out and out[-1].cls == "side" and not _apart(out[-1], span):
+            before = out.pop()
+            span = Span(text[before.start : span.end], before.start, span.end, "side", f"{before.base} {span.base}")
+        out.append(span)
+        i += width
+    return tuple(out)
+
+
+def _apart(one: Span, other: Span) -> bool:
+    """Two side words that are no corner of the vehicle: left right, right front left."""
+    held = set(one.base.split()) | set(other.base.split())
+    return len(held) > 2 or held >= {"left", "right"} or held >= {"front", "rear"}
+
+
+def _phrase(resolved: "list[shortforms.Form]", i: int, text: str) -> tuple[int, Span] | None:
+    """The longest listed phrase that begins here."""
+    first = resolved[i]
+    if first.piece.kind != "letters":
+        return None
+    for words in phrases().get(first.base.split(" ")[0], ()):
+        held: list[str] = []
+        j = i
+        while j < len(resolved) and len(held) < len(words) and resolved[j].piece.kind == "letters":
+            held.extend(resolved[j].base.split(" "))
+            j += 1
+        if tuple(held) == words:
+            last = resolved[j - 1].piece
+            found = look(" ".join(words))
+            return j - i, _span(text[first.piece.start : last.end], first.piece.start, last.end, " ".join(words), found)
+    return None
+
+
+def _span(text: str, start: int, end: int, base: str, found: tuple[Word, ...]) -> Span:
+    classes = sorted({word.cls for word in found}, key=lambda cls: _ORDER.get(cls, 99))
+    cls = classes[0]
+    return Span(text, start, end, "plain" if cls in _PLAIN else cls, base, also=tuple(classes))
+
+
+def _one(form: "shortforms.Form", before: list[Span], *, shouted: bool) -> Span:
+    piece, base = form.piece, form.base
+    text, start, end = piece.text, piece.start, piece.end
+    if piece.kind in ("figure", "range"):
+        found = FIGURE.match(text)
+        value = (text if piece.kind == "range" or found is None else found[0]).replace(",", "").strip()
+        if piece.kind == "range" and piece.unit:
+            value = text.rstrip("°%" + string.ascii_letters).strip()
+        return Span(
+            text, start, end, "figure" if piece.unit or piece.kind == "range" else "count", value, value, piece.unit
+        )
+    if piece.kind == "label":
+        return Span(text, start, end, "label", text)
+    if piece.kind in ("quote", "code"):
+        return Span(text, start, end, piece.kind if piece.kind == "code" else "plain", text)
+    if piece.kind == "mark":
+        return Span(text, start, end, "join" if base == "and" else "mark", base)
+    if form.doubtful:
+        return Span(text, start, end, "unknown", text, also=("doubtful",))
+    if set(base.split(" ")) <= SIDES:
+        return Span(text, start, end, "side", base)
+    return _word(text, start, end, base, shouted=shouted)
+
+
+def _word(text: str, start: int, end: int, base: str, *, shouted: bool) -> Span:
+    found = look(base)
+    if not found and " " in base:  # a short form of several words is what its last word is
+        last = look(base.rpartition(" ")[2])
+        found = tuple(word for word in last if word.cls in ("thing", "matter", "state", "quality", "doing"))
+        if found and found[0].cls in ("thing", "matter"):
+            found = found[:1]
+    if not found and base.endswith(("ly",)) and len(base) > 4:
+        found = (Word("degree", base),)
+    if found:
+        return _span(text, start, end, base, found)
+    times = _TIMES.match(base)
+    if times:
+        return Span(text, start, end, "figure", times[1], times[1], "times")
+    if (_CAPITAL_LABEL.match(text) and not shouted) or (len(text) == 1 and text.isupper()):
+        return Span(text, start, end, "label", text)
+    numbered = shortforms.NUMBERED.match(base) or _NAMED.match(base)
+    if numbered and any(word.cls == "thing" for word in look(numbered[1].rpartition(" ")[2])):
+        return Span(text, start, end, "thing", f"{numbered[1]} {numbered[2]}".replace("  ", " "), also=("thing",))
+    if base == text.lower() and not shouted and text[:1].isupper() and text[1:2].islower():
+        base = text  # a name keeps its capital
+    return Span(text, start, end, "unknown" if base[:1].isalpha() else "code", base)
