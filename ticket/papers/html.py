@@ -4,6 +4,7 @@ import re
 from base64 import b64encode
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from hashlib import sha256
 from itertools import count
 from pathlib import Path
@@ -17,12 +18,16 @@ from ticket.papers.sheet import (
     Grounds,
     Heading,
     Items,
+    Lead,
+    Measured,
+    Measures,
     Notice,
     Paragraph,
     Said,
     Sheet,
     Signatures,
     Table,
+    lines_of,
 )  # fmt: skip
 
 _SHORT = 8  # rows; a table no longer than that is not broken over printed pages
@@ -93,8 +98,12 @@ class _Body:
                 return element(f"h{level + 1}", text)
             case Paragraph(sentences):
                 return element("p", self.running(sentences))
+            case Lead(text):
+                return element("p", text, class_="own-words")
             case Items(items):
-                return element("ul", *(element("li", self.running(item)) for item in items))
+                return element("ul", *(element("li", self.item(item)) for item in items))
+            case Measures(measured):
+                return element("table", element("tbody", *map(self.measured, measured)), class_="measured")
             case Facts(pairs):
                 return element("dl", *(element("div", element("dt", n), element("dd", v)) for n, v in pairs))
             case Table():
@@ -113,17 +122,42 @@ class _Body:
         """Sentences one after the other."""
         return joined(*map(self.sentence, sentences), mark=" ")
 
+    def item(self, item: tuple[Said, ...]) -> Html:
+        """A paragraph of a list, or what it says of itself label by label."""
+        lines = lines_of(item)
+        if len(lines) == 1:
+            return self.running(item)
+        plain = [self.running(line) for line in lines if not line[0].label]
+        pairs = [
+            element("div", element("dt", one.label), element("dd", self.sentence(replace(one, label=""))))
+            for one, *_ in lines
+            if one.label
+        ]
+        return joined(*plain, element("dl", *pairs, class_="labelled"), mark=" ")
+
+    def measured(self, row: Measured) -> Html:
+        """One line of what was measured; its name opens the row."""
+        name, behind = self.named(row.said)
+        cells = (element("td", row.value), element("td", row.verdict, *((" ", behind) if behind else ())))
+        return element("tr", element("th", row.name, scope="row", id=name), *cells)
+
     def sentence(self, item: Said) -> Html:
         """One sentence, with links to what it rests on where the paper shows that."""
+        name, behind = self.named(item)
+        label = [element("b", item.label), " "] if item.label else []
+        text = joined(*label, element("span", item.text, id=name))
+        return joined(text, " ", behind) if behind else text
+
+    def named(self, item: Said) -> tuple[str, Html]:
+        """The name a sentence is found by, and the links behind it where the paper shows them."""
         name = f"s-{next(self.numbers)}"
         for source in item.sources:
             self.told_in[source].append(name)
-        text = element("span", item.text, id=name)
         if not self.sheet.numbered or not item.sources:
-            return text
+            return name, Html("")
         links = (element("a", s, href=f"#{anchor(s)}") if s in self.known else s for s in item.sources)
         note = [f"; {item.note}"] if item.note else []
-        return joined(text, " ", element("small", "[", joined(*links, mark=", "), *note, "]", class_="from"))
+        return name, element("small", "[", joined(*links, mark=", "), *note, "]", class_="from")
 
     def ground(self, ground: Ground) -> Html:
         """What sentences rest on, with the way back to each of them."""

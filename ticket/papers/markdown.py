@@ -11,15 +11,18 @@ from ticket.papers.sheet import (
     Grounds,
     Heading,
     Items,
+    Lead,
+    Measures,
     Notice,
     Paragraph,
     Said,
     Sheet,
     Signatures,
     Table,
+    lines_of,
 )  # fmt: skip
 from ticket.papers.story_blocks import story_blocks
-from ticket.papers.text import shown
+from ticket.papers.text import numbers
 from ticket.story.sentence import Story
 
 # Everything CommonMark lets a backslash escape that could open markup inside a line, and the pipe of tables.
@@ -74,8 +77,12 @@ def _block(block: Block, *, numbered: bool) -> str:
             return f"{'#' * (level + 1)} {escaped(text)}"
         case Paragraph(sentences):
             return _line(_running(sentences, numbered=numbered))
+        case Lead(text):
+            return f"*{escaped(text)}*"
         case Items(items):
-            return "\n\n".join(f"- {_running(item, numbered=numbered)}" for item in items)
+            return "\n\n".join(f"- {_item(item, numbered=numbered)}" for item in items)
+        case Measures():
+            return _measures(block, numbered=numbered)
         case Facts(pairs):
             return "\n".join(f"- **{escaped(name)}:** {escaped(value)}" for name, value in pairs)
         case Table():
@@ -93,7 +100,26 @@ def _block(block: Block, *, numbered: bool) -> str:
 
 
 def _running(sentences: Sequence[Said], *, numbered: bool) -> str:
-    return " ".join(escaped(shown(sentence, numbered=numbered)) for sentence in sentences)
+    return " ".join(_sentence(sentence, numbered=numbered) for sentence in sentences)
+
+
+def _sentence(item: Said, *, numbered: bool) -> str:
+    label = f"**{escaped(item.label)}** " if item.label else ""
+    behind = f" {escaped(numbers(item))}" if numbered and item.sources else ""
+    return f"{label}{escaped(item.text)}{behind}"
+
+
+def _item(item: tuple[Said, ...], *, numbered: bool) -> str:
+    return "\\\n  ".join(_running(line, numbered=numbered) for line in lines_of(item))
+
+
+def _measures(block: Measures, *, numbered: bool) -> str:
+    """A table of three columns; its head is empty, because the line in front of it says what it is."""
+    rows = (
+        (row.name, row.value, f"{row.verdict} {numbers(row.said)}".strip() if numbered else row.verdict)
+        for row in block.rows
+    )
+    return "\n".join(["|  |  |  |", "| :--- | :--- | :--- |", *map(_cells, rows)])
 
 
 def _table(table: Table) -> str:

@@ -14,11 +14,13 @@ class Said:
     """One sentence, the numbers of what it rests on (``8``, ``2107/12``, ``ticket``), and whose words it is in.
 
     ``note`` is empty for the program's own words; like the sources it is shown only where the paper is numbered.
+    ``label`` is a word in front that says what the sentence is (``Why:``); the text goes on behind it.
     """
 
     text: str
     sources: tuple[str, ...] = ()
     note: str = ""
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,13 @@ class Heading:
 
 
 @dataclass(frozen=True, slots=True)
+class Lead:
+    """A line in front of a list, within a part of the paper: whose words follow, or what they are."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Paragraph:
     """Sentences that belong together."""
 
@@ -38,9 +47,26 @@ class Paragraph:
 
 @dataclass(frozen=True, slots=True)
 class Items:
-    """A list; each item is a paragraph."""
+    """A list; each item is a paragraph, or a list of labelled sentences where it has many of them."""
 
     items: tuple[tuple[Said, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One line of what was measured: its name, its value with the limits, the verdict; and the whole as a sentence."""
+
+    name: str
+    value: str
+    verdict: str
+    said: Said
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """What was measured, line by line, values and verdicts in columns."""
+
+    rows: tuple[Measured, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +134,24 @@ class Grounds:
     grounds: tuple[Ground, ...]
 
 
-Block = Heading | Paragraph | Items | Facts | Table | Notice | Signatures | Grounds
+MANY_LABELS = 3
+"""From so many labelled sentences on, each stands on a line of its own."""
+
+
+def lines_of(item: tuple[Said, ...]) -> tuple[tuple[Said, ...], ...]:
+    """The sentences of an item as they stand on lines: all on one, or each labelled one on its own."""
+    if sum(bool(one.label) for one in item) < MANY_LABELS:
+        return (item,)
+    out: list[tuple[Said, ...]] = [()]
+    for one in item:
+        if one.label or (out[-1] and out[-1][-1].label):
+            out.append((one,))
+        else:
+            out[-1] = (*out[-1], one)
+    return tuple(line for line in out if line)
+
+
+Block = Heading | Lead | Paragraph | Items | Measures | Facts | Table | Notice | Signatures | Grounds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

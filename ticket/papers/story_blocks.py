@@ -1,10 +1,11 @@
-"""A story as blocks of a paper."""
+"""A story as blocks of a paper: sentences as paragraphs, what was measured in columns, notes as a list."""
 
-from itertools import pairwise
+from collections.abc import Iterator
+from itertools import groupby, pairwise
 
 from ticket.papers.labels import Labels, labels
-from ticket.papers.sheet import Block, Heading, Items, Paragraph, Said
-from ticket.story.sentence import Section, Sentence, Story
+from ticket.papers.sheet import Block, Heading, Items, Lead, Measured, Measures, Paragraph, Said
+from ticket.story.sentence import LISTED, NOTE, Section, Sentence, Story, text_of
 
 LONGEST_PARAGRAPH = 8  # sentences
 
@@ -17,17 +18,48 @@ def story_blocks(story: Story, language: str = "en") -> tuple[Block, ...]:
 
 def _said(sentence: Sentence, label: Labels) -> Said:
     note = label("reworded", name=sentence.reworded.by) if sentence.reworded else ""
-    return Said(sentence.text, tuple(str(source) for source in sentence.sources), note)
+    text, head = sentence.text, sentence.label
+    if head and text.startswith(head) and not sentence.reworded:
+        text = text.removeprefix(head).lstrip()
+    else:
+        head = ""
+    return Said(text, tuple(str(source) for source in sentence.sources), note, head)
 
 
-def _section(section: Section, label: Labels) -> list[Block]:
-    sentences = tuple(_said(sentence, label) for sentence in section.sentences)
-    start = section.items[0] if section.items else len(sentences)
-    ends = [*section.items, len(sentences)]
-    out: list[Block] = [Heading(section.title, section.level), *_paragraphs(sentences[:start])]
+def _section(section: Section, label: Labels) -> Iterator[Block]:
+    yield Heading(section.title, section.level)
+    start = section.items[0] if section.items else len(section.sentences)
+    yield from _plain(section.sentences[:start], label)
     if section.items:
-        out.append(Items(tuple(sentences[a:b] for a, b in pairwise(ends))))
-    return out
+        ends = [*section.items, len(section.sentences)]
+        told = [tuple(_said(one, label) for one in section.sentences[a:b]) for a, b in pairwise(ends)]
+        yield Items(tuple(told))
+
+
+def _plain(sentences: tuple[Sentence, ...], label: Labels) -> Iterator[Block]:
+    """Sentences one after the other in paragraphs; those listed or noted as lists, each under its own line."""
+    for (kind, under), held in groupby(sentences, key=lambda one: (_kind(one), one.under)):
+        if under:
+            yield Lead(f"{under}:")
+        if kind == LISTED:
+            yield Measures(tuple(_measured(one, label) for one in held))
+        elif kind == NOTE:
+            yield Items(tuple((_said(one, label),) for one in held))
+        else:
+            yield from _paragraphs(tuple(_said(one, label) for one in held))
+
+
+def _kind(sentence: Sentence) -> str:
+    """How it is laid out: one in somebody's own words stands where it stood."""
+    return sentence.form if sentence.form == NOTE or sentence.cells else ""
+
+
+def _measured(sentence: Sentence, label: Labels) -> Measured:
+    said = _said(sentence, label)
+    if sentence.reworded:
+        return Measured(said.text, "", "", said)
+    name, value, verdict = (text_of(cell) for cell in sentence.cells)
+    return Measured(name, value, verdict, said)
 
 
 def _paragraphs(sentences: tuple[Said, ...]) -> list[Paragraph]:

@@ -10,12 +10,15 @@ from ticket.papers.sheet import (
     Grounds,
     Heading,
     Items,
+    Lead,
+    Measures,
     Notice,
     Paragraph,
     Said,
     Sheet,
     Signatures,
     Table,
+    lines_of,
 )  # fmt: skip
 from ticket.papers.story_blocks import story_blocks
 from ticket.papers.width import cells, padded, wrapped
@@ -25,6 +28,7 @@ LEAST_WIDTH = 20
 _INDENT = "  "
 _BULLET = "- "
 _GAP = "  "
+_COLUMNS = 60  # cells from which what was measured stands in columns
 _NARROWEST = 12  # cells that the widest column of a table needs; with fewer, each row is a list of its cells
 
 
@@ -55,7 +59,7 @@ def numbers(item: Said) -> str:
 
 def shown(item: Said, *, numbered: bool) -> str:
     """A sentence on one line, every control character a visible mark."""
-    text = one_line(item.text)
+    text = one_line(f"{item.label} {item.text}" if item.label else item.text)
     return f"{text} {one_line(numbers(item))}" if numbered and item.sources else text
 
 
@@ -71,13 +75,12 @@ def _block(block: Block, width: int, *, numbered: bool) -> list[str]:
             return ["", *wrapped(one_line(text), width)]
         case Paragraph(sentences):
             return wrapped(_running(sentences, numbered=numbered), width, _INDENT, _INDENT)
+        case Lead(text):
+            return wrapped(one_line(text), width, _INDENT, _INDENT)
         case Items(items):
-            first = _INDENT + _BULLET
-            return [
-                line
-                for item in items
-                for line in wrapped(_running(item, numbered=numbered), width, first, " " * len(first))
-            ]
+            return [line for item in items for line in _item(item, width, numbered=numbered)]
+        case Measures():
+            return _measures(block, width, numbered=numbered)
         case Facts(pairs):
             return _facts([(one_line(name), one_line(value)) for name, value in pairs], width)
         case Table():
@@ -95,6 +98,36 @@ def _block(block: Block, width: int, *, numbered: bool) -> list[str]:
             return out
         case _:
             assert_never(block)
+
+
+def _item(item: tuple[Said, ...], width: int, *, numbered: bool) -> list[str]:
+    first, rest = _INDENT + _BULLET, " " * len(_INDENT + _BULLET)
+    out: list[str] = []
+    for line in lines_of(item):
+        out += wrapped(_running(line, numbered=numbered), width, rest if out else first, rest)
+    return out
+
+
+def _measures(block: Measures, width: int, *, numbered: bool) -> list[str]:
+    """Names, values and verdicts in columns; each line by itself, as a sentence, where they find no room."""
+    rows = [
+        (
+            one_line(row.name),
+            one_line(row.value),
+            f"{one_line(row.verdict)}{f' {numbers(row.said)}' if numbered else ''}",
+        )
+        for row in block.rows
+    ]
+    sizes = [max(cells(row[i]) for row in rows) for i in range(3)]
+    first, rest = _INDENT + _BULLET, " " * len(_INDENT + _BULLET)
+    if width < _COLUMNS or sum(sizes) + 2 * len(_GAP) + len(first) > width:
+        return [line for row in block.rows for line in wrapped(shown(row.said, numbered=numbered), width, first, rest)]
+    return [
+        (first + padded(name, sizes[0]) + _GAP + padded(value, sizes[1]) + _GAP + verdict)
+        .rstrip()
+        .replace("\u00a0", " ")
+        for name, value, verdict in rows
+    ]
 
 
 def _running(sentences: Sequence[Said], *, numbered: bool) -> str:

@@ -9,6 +9,7 @@ from ticket.job.rewording import Rewording
 from ticket.job.values import Ref
 from ticket.notes.write import write_plainly
 from ticket.screens.rows import Row, Span, cut, row, wrap
+from ticket.screens.story_rows import is_item, under_row
 from ticket.story.sentence import CAUTION, TICKET, Sentence, Source, Story
 
 LIT = "• "  # what the pointer's counterpart rests on, or is told by: a sign, so that it shows without colour
@@ -92,9 +93,13 @@ def sentence_rows(
         if rows:
             rows.append(Row())
         rows.append(row(cut(section.title, width), "title"))
+        before = ""
         for sentence in section.sentences:
+            if sentence.under and sentence.under != before:
+                rows.append(under_row(sentence.under, width))
+            before = sentence.under
             key, sign = key_of(place), LIT if place in lit else _DARK
-            spans = [Span(sentence.text, "strong" if place in lit else "plain")]
+            spans = [Span(f"{'- ' if is_item(sentence) else ''}{sentence.text}", "strong" if place in lit else "plain")]
             if sentence.reworded:
                 spans.append(Span(f" (in the words of {sentence.reworded.by})", "quiet"))
             rows += wrap(spans, width, first=sign, rest="  ", key=key)

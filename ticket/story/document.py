@@ -25,7 +25,9 @@ def to_document(story: Story) -> Json:
 
 
 def _sentence(item: Sentence) -> Json:
-    document: Json = {"text": item.text, "sources": [_source(source) for source in item.sources]}
+    document: Json = {"text": item.text, "form": item.form, "sources": [_source(source) for source in item.sources]}
+    if item.under:
+        document["under"] = item.under
     if item.derived:
         document["derived"] = [{"text": d.text, "op": d.op, "from": _source(d.no)} for d in item.derived]
     if item.reworded:

@@ -61,6 +61,12 @@ class Derived:
     no: Ref
 
 
+COMPUTED, LISTED, SENTENCE, BOOK, NOTE = "computed", "listed", "sentence", "book", "note"
+FORMS = (COMPUTED, LISTED, SENTENCE, BOOK, NOTE)
+"""How a line is told: worked out by the program in a full sentence; worked out, its name as typed; a sentence made of
+typed words that are certain; a wording of the shop's book; the whole line as typed, its short forms spelled out."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sentence:
     """One sentence (or one line of a terse reader) and what it rests on.
@@ -70,12 +76,20 @@ class Sentence:
         sources: entries, ``ticket`` for a told absence, or ``caution:id``; never empty.
         reworded: whose words it is in, where they are not the story's own.
         before: its own parts, where it was reworded.
+        form: one of ``FORMS``.
+        under: the sub-heading it stands under ("In the technician's words"), or empty.
+        label: the word in front of it that says what it is ("Why:"); its parts begin with it.
+        cells: of a listed one, its name, its value with the limits, and its verdict; a cell may be empty.
     """
 
     parts: Phrase
     sources: tuple[Source, ...]
     reworded: Rewording | None = None
     before: Phrase = ()
+    form: str = COMPUTED
+    under: str = ""
+    label: str = ""
+    cells: tuple[Phrase, ...] = ()
 
     @property
     def text(self) -> str:
