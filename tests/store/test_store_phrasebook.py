@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from store_bench import KIM, MO, open_store
 
-from ticket.job.errors import ConflictError, NotFoundError, StoreError
 from ticket.job.book_entry import BookEntry, Phrasebook
+from ticket.job.errors import ConflictError, NotFoundError, StoreError
 from ticket.store.driver import sqlite3
 from ticket.store.store import Store
 

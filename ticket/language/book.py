@@ -86,7 +86,7 @@ class Book:
         self._remembered: dict[tuple[tuple[Span, ...], str, str], tuple[Fit, ...]] = {}
 
     def _learn(self, entry: BookEntry) -> None:
-        """The shop's own word replaces a shipped one; of two own ones the later, which the store does not let happen."""
+        """The shop's own word replaces a shipped one; the store lets no shop have two of its own."""
         held = self._words.setdefault(entry.language, {})
         many = entry.told_plural or entry.plural
         for typed, told in ((entry.typed, entry.told), (entry.plural, many)):
@@ -99,7 +99,7 @@ class Book:
         return self._words.get(language, {}).get(base.casefold())
 
     def match(self, spans: tuple[Span, ...], where: str, language: str) -> Booked | None:
-        """The one wording that fits all these spans; ``None`` for none, or for two as good that say different things."""
+        """The one wording that fits all these spans; ``None`` for none, or two as good that say different things."""
         best = self.fits(spans, where, language)
         if not best or len({fit.told for fit in best}) > 1:
             return None
@@ -114,6 +114,19 @@ class Book:
                 self._remembered.clear()
             self._remembered[key] = tuple(self._best(spans, where, language))
         return self._remembered[key]
+
+    def clashes(self, language: str) -> tuple[tuple[BookEntry, BookEntry], ...]:
+        """Pairs of entries told differently that fit the same phrase as well: neither of them is ever told."""
+        found = []
+        seen: dict[tuple[object, ...], Pattern] = {}
+        for (spoken, _), patterns in self._lines.items():
+            for pattern in patterns if spoken == language else ():
+                shape = tuple(replace(item, slot=kind_of(item.slot)) for item in pattern.items)
+                where = "seen" if pattern.entry.where in SEEN else pattern.entry.where
+                other = seen.setdefault((shape, where, pattern.rank), pattern)
+                if other.entry.told != pattern.entry.told:
+                    found.append((other.entry, pattern.entry))
+        return tuple(found)
 
     def _best(self, spans: tuple[Span, ...], where: str, language: str) -> Iterator[Fit]:
         candidates = [
@@ -213,18 +226,3 @@ def denies(spans: Iterable[Span]) -> bool:
 def book_of(own: Phrasebook) -> Book:
     """The shop's book with the one that comes with the program behind it."""
     return Book((*own.told, *shipped()))
-
-
-def clashes(book: Book, language: str) -> tuple[tuple[BookEntry, BookEntry], ...]:
-    """Pairs of entries that are told differently and fit the same phrase as well: neither of them is ever told."""
-    found = []
-    seen: dict[tuple[object, ...], Pattern] = {}
-    for (spoken, _), patterns in book._lines.items():
-        for pattern in patterns if spoken == language else ():
-            shape = tuple(replace(item, slot=kind_of(item.slot)) for item in pattern.items)
-            where = "seen" if pattern.entry.where in SEEN else pattern.entry.where
-            other = seen.setdefault((shape, where, pattern.rank), pattern)
-            if other.entry.told != pattern.entry.told:
-                found.append((other.entry, pattern.entry))
-    return tuple(found)
-

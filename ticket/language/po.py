@@ -87,7 +87,9 @@ def read_book(text: str, name: str) -> tuple[BookEntry, ...]:
     except _Twice as error:
         raise _refused(name, error.line, f"“{one_line(error.phrase)}” stands there a second time") from None
     except (UnknownLocaleError, ValueError, TypeError, LookupError) as error:
-        raise InputError(f"{name}: it cannot be read as a PO file ({one_line(str(error))}); nothing was taken in.") from None
+        raise InputError(
+            f"{name}: it cannot be read as a PO file ({one_line(str(error))}); nothing was taken in."
+        ) from None
     language = str(catalog.locale_identifier or "").partition("_")[0]
     if not language:
         raise InputError(f"{name}: its head names no Language; nothing was taken in.")
@@ -102,9 +104,8 @@ def _entry(message: Message, language: str, name: str) -> BookEntry:
     where, bar, size = (message.context or "").partition("|")
     if not bar or size not in SIZES or where not in (*LINE_KINDS, *WORD_CLASSES):
         raise _refused(name, line, 'its msgctxt is no kind and size, such as "found|clause" or "thing|word"')
-    typed, told = (tuple(one) if isinstance(one, tuple | list) else (one,) for one in (message.id, message.string))
-    told = told[:1] + tuple(told[1:2])  # what a language tells of a million things is told of two
-    if len(typed) != len(told) or not all(isinstance(one, str) for one in told):
+    typed, told = (_texts(one)[:2] for one in (message.id, message.string))  # a third form is told of millions
+    if len(typed) != len(told):
         raise _refused(name, line, "it needs as many wordings as phrases")
     if len(typed) == 2 and size != "word":
         raise _refused(name, line, "only a word has a plural")
@@ -122,6 +123,12 @@ def _entry(message: Message, language: str, name: str) -> BookEntry:
     if why := flaw(entry):
         raise _refused(name, line, why)
     return entry
+
+
+def _texts(held: object) -> tuple[str, ...]:
+    """One text, or the forms of one, as Babel holds them; nothing for a form that is missing."""
+    forms = held if isinstance(held, tuple | list) else (held,)
+    return tuple(one for one in forms if isinstance(one, str))
 
 
 def _comment(comments: list[str], lead: str) -> str:
@@ -153,7 +160,7 @@ class _Whole(Catalog):
         super().__init__(fuzzy=False)
         self.name = name
 
-    def __setitem__(self, key: object, message: Message) -> None:
+    def __setitem__(self, key: str | tuple[str, ...] | list[str], message: Message) -> None:
         if message.id and self.get(message.id, message.context) is not None:
             phrase = message.id[0] if isinstance(message.id, tuple | list) else message.id
             raise _Twice(str(phrase), message.lineno or 0)

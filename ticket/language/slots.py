@@ -68,8 +68,8 @@ def tidied(entry: BookEntry) -> BookEntry:
         typed = typed.removesuffix(".").rstrip()
         for word, many in listed(entry.language, "agrees"):
             told = re.sub(rf"(\{{thing[1-9]?\}}) {word}(?![\w|])", rf"\1 [{word}|{many}]", told)
-    more = {name: " ".join(getattr(entry, name).split()) for name in ("plural", "told_plural", "past")}
-    return replace(entry, typed=typed, told=told, **more)
+    plural, told_plural, past = (" ".join(text.split()) for text in (entry.plural, entry.told_plural, entry.past))
+    return replace(entry, typed=typed, told=told, plural=plural, told_plural=told_plural, past=past)
 
 
 def _small_start(told: str) -> str:

@@ -5,9 +5,9 @@ from collections.abc import Mapping, Sequence
 
 from sqlite_utils import Database
 
+from ticket.job.book_entry import BookEntry
 from ticket.job.codec import Json, decode, encode
 from ticket.job.errors import ConflictError, InputError, NotFoundError, StoreError
-from ticket.job.book_entry import BookEntry
 from ticket.job.text import clean
 from ticket.store import driver, state
 from ticket.store.canon import canonical
