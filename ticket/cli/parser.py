@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 from ticket import __version__
 from ticket.cli.money_parser import money_commands
+from ticket.cli.phrase_parser import phrase_command
 from ticket.shop.header_fields import HEADER_FIELDS
 
 if TYPE_CHECKING:
@@ -198,6 +199,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--language", default="en", help=argparse.SUPPRESS)
     made.add_argument("--undo", action="store_true", help="take the rewording back")
     made.add_argument("--list", action="store_true", help="every rewording of the ticket")
+    phrase_command(command)
     made = command("gaps", "telling", "gaps", "what is missing or contradicts itself; 1 while a blocking gap stands",
                    "ticket gaps 12")  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")

@@ -10,6 +10,7 @@ from ticket.gaps import (
     earlier,
     header,
     inside,
+    met_again,
     money,
     order,
     parts,
@@ -40,6 +41,7 @@ RULES: tuple[Rule, ...] = (
     *wording.RULES,
     *inside.RULES,
     rewording.rewording_outdated,
+    met_again.phrase_met_thrice,
 )
 
 

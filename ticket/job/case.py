@@ -3,8 +3,9 @@
 from dataclasses import dataclass, field
 from datetime import date
 
+from ticket.job.book_entry import NO_ENTRIES, Phrasebook
 from ticket.job.ticket import DISTANCE_UNITS, Person, Ticket
-from ticket.job.values import Clock
+from ticket.job.values import Clock, Ref
 
 DATE_STYLES = ("March 2, 2026", "2 March 2026")
 PAPER_SIZES = ("Letter", "A4")
@@ -27,6 +28,7 @@ class Settings:
         rules: identity of the local rules, such as ``US-FL``.
         language: of stories and papers, ``en`` or another with a catalogue.
         zone: name of the shop's time zone in the IANA database; empty for the machine's own.
+        suggest: a command of the shop's own that is asked for wordings of notes; empty for none.
         units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
     """
 
@@ -40,6 +42,7 @@ class Settings:
     rules: str = "neutral"
     language: str = "en"
     zone: str = ""
+    suggest: str = ""
     units: str = field(default=AS_TYPED, metadata={"choices": UNITS})
 
 
@@ -66,6 +69,15 @@ class ClockEdit:
 
 
 @dataclass(frozen=True, slots=True)
+class Met:
+    """A phrase of this ticket that was met before: the entry it stands in here, and the newest entries that hold it."""
+
+    no: int
+    phrase: str
+    entries: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
     """A ticket with what surrounds it.
 
@@ -80,6 +92,8 @@ class Case:
         clock_edits: changed clock times of this ticket, oldest first.
         on_call: the customer is on the line, and is not told that nothing was heard from them yet.
         before_tax: totals named to customers leave the tax out.
+        book: the shop's phrasebook, for a signed ticket as it stood when it was signed.
+        met: phrases of this ticket that stand on two entries more, here or on other tickets.
     """
 
     ticket: Ticket
@@ -93,3 +107,5 @@ class Case:
     clock_edits: tuple[ClockEdit, ...] = ()
     on_call: bool = False
     before_tax: bool = False
+    book: Phrasebook = NO_ENTRIES
+    met: tuple[Met, ...] = ()

@@ -13,7 +13,7 @@ from itertools import islice
 from ticket.job.book_entry import SHIPPED, BookEntry, Phrasebook
 from ticket.language import filling
 from ticket.language.filling import Filling
-from ticket.language.phrasebook import Taught
+from ticket.language.phrasebook import NO_BOOK, Phrases, Taught
 from ticket.language.records import Booked, Span
 from ticket.language.shipped import shipped
 from ticket.language.slots import kind_of, pieces
@@ -31,7 +31,7 @@ _SLOT_WORDS = {"n": "7 mm", "count": "7", "side": "left", "thing": "hose", "stat
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One place of a phrase: the key of a span that must stand there, or a slot."""
+    """One place of a phrase: a word that must stand there, or a slot."""
 
     key: str = ""
     slot: str = ""
@@ -47,7 +47,7 @@ class Pattern:
     @property
     def words(self) -> int:
         """How many words are fixed."""
-        return sum(len(item.key.split()) for item in self.items)
+        return sum(bool(item.key) for item in self.items)
 
     @property
     def rank(self) -> tuple[bool, int, bool]:
@@ -69,10 +69,12 @@ class Book:
 
     Args:
         entries: those that may be told.
+        words: another book whose words are known too.
     """
 
-    def __init__(self, entries: Iterable[BookEntry]) -> None:
+    def __init__(self, entries: Iterable[BookEntry], words: Phrases = NO_BOOK) -> None:
         self.entries = tuple(entries)
+        self._also = words
         self._words: dict[str, dict[str, Taught]] = {}
         self._lines: dict[tuple[str, str], list[Pattern]] = {}
         for entry in self.entries:
@@ -96,7 +98,7 @@ class Book:
 
     def word(self, base: str, language: str) -> Taught | None:
         """What somebody entered for a word nobody listed."""
-        return self._words.get(language, {}).get(base.casefold())
+        return self._words.get(language, {}).get(base.casefold()) or self._also.word(base, language)
 
     def match(self, spans: tuple[Span, ...], where: str, language: str) -> Booked | None:
         """The one wording that fits all these spans; ``None`` for none, or two as good that say different things."""
@@ -128,12 +130,25 @@ class Book:
                     found.append((other.entry, pattern.entry))
         return tuple(found)
 
+    def every(self, spans: tuple[Span, ...], language: str) -> Iterator[Fit]:
+        """Whatever fits all these spans, from lines of any kind and in no order of worth: for a person to look at."""
+        for pattern, filled in self._candidates(spans, language):
+            told = filling.told(pattern.entry, filled, self)
+            if told:
+                yield Fit(pattern.entry, told, filled)
+
+    def _candidates(self, spans: tuple[Span, ...], language: str) -> Iterator[tuple[Pattern, Filling]]:
+        for key in dict.fromkeys(word for span in spans for word in words_of(span)):
+            for pattern in self._lines.get((language, key), ()):
+                filled = self._filled(pattern.items, spans)
+                if filled is not None:
+                    yield pattern, filled
+
     def _best(self, spans: tuple[Span, ...], where: str, language: str) -> Iterator[Fit]:
         candidates = [
             (pattern, filled)
-            for key in dict.fromkeys(key_of(span) for span in spans)
-            for pattern in self._lines.get((language, key), ())
-            if fits_kind(pattern.entry.where, where) and (filled := self._filled(pattern.items, spans)) is not None
+            for pattern, filled in self._candidates(spans, language)
+            if fits_kind(pattern.entry.where, where)
         ]
         best = max((pattern.rank for pattern, _ in candidates), default=None)
         for pattern, filled in candidates:
@@ -154,10 +169,11 @@ class Book:
             return
         first, rest = items[0], items[1:]
         if not first.slot:
-            if spans and key_of(spans[0]) == first.key:
-                yield from self._ways(rest, spans[1:])
+            words = words_of(spans[0]) if spans else ()
+            if words and tuple(item.key for item in items[: len(words)]) == words:
+                yield from self._ways(items[len(words) :], spans[1:])
             return
-        longest = len(spans) - len(rest)  # every further place needs a span of its own
+        longest = len(spans) - sum(bool(item.slot) for item in rest)  # every further slot needs a span of its own
         for width in range(1, (longest if kind_of(first.slot) == "thing" else min(longest, 1)) + 1):
             held = spans[:width]
             if filling.fits(kind_of(first.slot), held, self):
@@ -170,11 +186,10 @@ def fits_kind(kept: str, asked: str) -> bool:
     return kept == asked or {kept, asked} <= SEEN
 
 
-def key_of(span: Span) -> str:
-    """What a fixed place compares: what the span stands for, whatever way it was typed."""
-    if span.value:
-        return f"{span.value} {span.unit}".strip()
-    return span.base.casefold()
+def words_of(span: Span) -> tuple[str, ...]:
+    """What fixed words are compared with: what the span stands for, whatever way it was typed."""
+    told = f"{span.value} {span.unit}" if span.value else span.base.casefold()
+    return tuple(told.split())
 
 
 @lru_cache(maxsize=4096)
@@ -201,7 +216,7 @@ def compiled(typed: str, where: str) -> tuple[Item, ...]:
             for item in (
                 [Item(slot=part.slot)]
                 if part.slot
-                else [Item(key_of(span)) for span in read_spans(part.text.strip(), where)]
+                else [Item(word) for span in read_spans(part.text.strip(), where) for word in words_of(span)]
             )
         ]
     return tuple(items) if any(item.key for item in items) else ()
@@ -213,13 +228,19 @@ def _items(held: Sequence[Span], ranges: Mapping[tuple[int, int], str]) -> list[
         slot = ranges.get((span.start, span.end))
         if slot is None and any(start < span.end and span.start < end for start, end in ranges):
             return None
-        items.append(Item(slot=slot) if slot else Item(key_of(span)))
+        items += [Item(slot=slot)] if slot else [Item(word) for word in words_of(span)]
     return items if sum(bool(item.slot) for item in items) == len(ranges) else None
 
 
 def denies(spans: Iterable[Span]) -> bool:
     """Whether a *no* or *not* stands among spans."""
     return any(span.cls in _DENIALS or _DENIALS & set(span.also) for span in spans)
+
+
+@lru_cache(maxsize=8)
+def all_of(own: Phrasebook) -> Book:
+    """Both books with what is not looked at yet: nothing of it is told, a person may be shown it."""
+    return Book((*(one for one in own.entries if one.state != "back"), *shipped()))
 
 
 @lru_cache(maxsize=8)

@@ -4,7 +4,7 @@ import re
 from typing import TYPE_CHECKING
 
 from ticket.job.book_entry import BookEntry
-from ticket.language.lexicon import look
+from ticket.language.lexicon import TYPED, look
 from ticket.language.records import Span
 from ticket.language.slots import Piece, kind_of, listed, pieces
 
@@ -92,12 +92,12 @@ def _told_slot(slot: str, spans: tuple[Span, ...], language: str, form: str, boo
     if kind == "thing":
         return _told_thing(spans, language, form, book)
     if kind in ("side", "state"):
-        return spans[0].base if language == "en" else None
+        return spans[0].base if language == TYPED else None
     return spans[0].text
 
 
 def _told_thing(spans: tuple[Span, ...], language: str, form: str, book: "Phrases") -> str | None:
-    if language != "en":
+    if language != TYPED:
         return None
     words = " ".join(span.base for span in spans)
     return words if form == "bare" else f"the {words}"
@@ -121,3 +121,13 @@ def is_many(spans: tuple[Span, ...]) -> bool:
     found = look(head.base) or look(head.base.rpartition(" ")[2])
     noun = next((word for word in found if word.cls in _HEADS), None)
     return (noun is not None and noun.form == "many") or (spans[0].cls == "count" and spans[0].value != "1")
+
+
+def form_behind(language: str, before: str) -> str:
+    """The form that a thing takes behind what is told so far: ``the``, ``bare``, ``of`` ..."""
+    return _form(language, before)[0]
+
+
+def thing_told(spans: tuple[Span, ...], language: str, form: str, book: "Phrases") -> str:
+    """A thing in one form; empty where the language has no word for it."""
+    return _told_thing(spans, language, form, book) or ""

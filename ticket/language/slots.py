@@ -67,7 +67,7 @@ def tidied(entry: BookEntry) -> BookEntry:
         told = _small_start(told.removesuffix(".").rstrip())
         typed = typed.removesuffix(".").rstrip()
         for word, many in listed(entry.language, "agrees"):
-            told = re.sub(rf"(\{{thing[1-9]?\}}) {word}(?![\w|])", rf"\1 [{word}|{many}]", told)
+            told = re.sub(rf"(\{{thing[1-9]?\}}) (?:{word}|{many})(?![\w|])", rf"\1 [{word}|{many}]", told)
     plural, told_plural, past = (" ".join(text.split()) for text in (entry.plural, entry.told_plural, entry.past))
     return replace(entry, typed=typed, told=told, plural=plural, told_plural=told_plural, past=past)
 

@@ -6,6 +6,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Fact, Found, Later, Proof, Used
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
+from ticket.language.fields import pieces_of
 from ticket.readings.groups import groups, text_in
 from ticket.readings.inexact import parts
 from ticket.readings.units import convert, find
@@ -29,6 +30,7 @@ def index_rows(ticket: Ticket, entry: Entry) -> IndexRows:
         due=(_due(ticket, entry, fact),) if isinstance(fact, Later) else (),
         words=_words(fact),
         phrases=phrases_of(fact),
+        pieces=pieces_of(fact),
     )
 
 

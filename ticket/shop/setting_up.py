@@ -28,7 +28,7 @@ ADD = "+"  # the end of the key of an item that adds something
 _TITLES = {
     "shop": "name on papers", "currency": "sign of money", "distance": "distances in", "dates": "dates like",
     "rates": "rate classes", "paper": "paper size", "comeback_days": "come-back within days", "rules": "local rules",
-    "language": "language", "zone": "time zone", "units": "units",
+    "language": "language", "suggest": "command asked for wordings", "zone": "time zone", "units": "units",
 }  # fmt: skip
 
 

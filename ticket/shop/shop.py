@@ -7,6 +7,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ticket.job.book_entry import NO_ENTRIES, Phrasebook
 from ticket.job.case import Case, Settings
 from ticket.job.document import from_document
 from ticket.job.entry import Draft, Entry
@@ -63,6 +64,7 @@ class Shop:
         self._codes: tuple[tuple[str, ...], ...] = ()
         self._terms: tuple[tuple[str, str], ...] = ()
         self._documents: Mapping[str, str] = {}
+        self._book: Phrasebook | None = None
         self.doubts: tuple[str, ...] = ()
         self.damaged: dict[int, str] = {}
 
@@ -160,6 +162,15 @@ class Shop:
     def refresh(self) -> None:
         """Read settings and staff anew: another terminal has changed something."""
         self._about = None
+        self._book = None
+
+    @property
+    def book(self) -> Phrasebook:
+        """The shop's phrasebook with what was taken back, read once; empty where nobody kept a phrase yet."""
+        if self._book is None:
+            entries = self.store.phrasebook()
+            self._book = Phrasebook(entries) if entries else NO_ENTRIES
+        return self._book
 
     @property
     def today(self) -> date:
@@ -188,6 +199,7 @@ class Shop:
 
     def case(self, number: int) -> Case:
         """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
+        from ticket.shop.phrases_kept import book_for
         from ticket.shop.signed_prices import list_for
 
         damaged: list[DamagedError] = []
@@ -200,8 +212,9 @@ class Shop:
         earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
         before_tax = list_for(self, ticket).quotes == "before tax"
         return Case(
-            ticket, self.settings, self.today, earlier, self.people, self._codes, self.terms, before_tax=before_tax
-        )
+            ticket, self.settings, self.today, earlier, self.people, self._codes, self.terms, before_tax=before_tax,
+            book=book_for(self, ticket),
+        )  # fmt: skip
 
     def story(self, number: int, reader: str = "customer", language: str = "") -> "Story":
         """The story of a ticket for one reader; without a language, in the shop's."""
@@ -218,8 +231,10 @@ class Shop:
         from ticket.gaps.find import find_gaps
         from ticket.shop.billing import account_of
         from ticket.shop.clocks import with_clocks
+        from ticket.shop.phrases_met import with_met
 
-        return find_gaps(with_clocks(self.store, case), account or account_of(self, case.ticket))
+        around = with_met(self.store, with_clocks(self.store, case))
+        return find_gaps(around, account or account_of(self, case.ticket))
 
     def past(self, words: str, *, limit: int = 50) -> tuple[Found, tuple[Ticket, ...]]:
         """Past and open jobs that fit a query, newest first, with their tickets."""

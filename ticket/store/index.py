@@ -18,6 +18,7 @@ SIDE_TABLES = {
     "entry_reading": ("i", "what", "label", "dim", "value"),
     "entry_due": ("i", "state", "due_date", "due_metres"),
     "entry_phrase": ("i", "kind", "folded", "text", "amount", "ahead", "behind", "open"),
+    "entry_piece": ("i", "piece"),
     "entry_ref": ("role", "to_ticket", "to_no"),
 }
 SHIFT = 1 << 40
@@ -39,6 +40,7 @@ def side_rows(ticket: Ticket, entry: Entry, follow: Json | None, indexer: Indexe
             (i, item.kind, fold(item.text), item.text, item.amount, item.ahead, item.behind, int(item.open))
             for i, item in enumerate(rows.phrases)
         ],
+        "entry_piece": [(i, piece) for i, piece in enumerate(rows.pieces)],
         # A number that fits no column points at nothing here.
         "entry_ref": sorted(ref for ref in refs if 0 < ref[1] < _BIG and 0 < ref[2] < _BIG),
     }

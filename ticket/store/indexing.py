@@ -46,6 +46,7 @@ class IndexRows:
             :data:`SETTLED` no longer waits. Follow-ups recorded by the shop override state and date.
         words: text by column of :data:`WORD_COLUMNS`, for the search by words.
         phrases: what may be completed from this entry later.
+        pieces: the phrases it is made of, by the key under which the same phrase is met again.
     """
 
     codes: tuple[tuple[str, str], ...] = ()
@@ -54,6 +55,7 @@ class IndexRows:
     due: tuple[tuple[str, str | None, int | None], ...] = ()
     words: Mapping[str, str] = field(default_factory=dict)
     phrases: tuple[Phrase, ...] = ()
+    pieces: tuple[str, ...] = ()
 
 
 # Depends on the entry, the header, and entries that refer to this one; not on the others.

@@ -1,0 +1,223 @@
+"""The shop's phrasebook: wordings taken on a ticket and kept for all, words taught, books traded with other shops."""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from ticket.job.book_entry import NO_ENTRIES, WORD_CLASSES, BookEntry, Phrasebook
+from ticket.job.errors import ConflictError, InputError, NotFoundError
+from ticket.job.text import clean, fold
+
+if TYPE_CHECKING:
+    from ticket.job.rewording import Rewording
+    from ticket.job.ticket import Ticket
+    from ticket.shop.shop import Shop
+    from ticket.story.noted import Noted
+
+READER = "customer"  # whose notes are put in other words; what is kept serves every reader
+LINE, CLAUSE = "line", "clause"
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A wording that was taken: how the ticket tells it now, and what was kept of it for every ticket."""
+
+    rewording: "Rewording"
+    kept: BookEntry | None = None
+
+
+def book_for(shop: "Shop", ticket: "Ticket") -> Phrasebook:
+    """The book that a ticket is told from: the shop's own; for a signed one as it stood when it was signed."""
+    if ticket.status != "signed" or not shop.book.entries:
+        return shop.book
+    row = shop.store.signing_rows(ticket.number).get(ticket.number, 0)
+    return _then(shop.book, row) if row else NO_ENTRIES
+
+
+@lru_cache(maxsize=256)
+def _then(book: Phrasebook, row: int) -> Phrasebook:
+    then = book.at_row(row)
+    return book if then.entries == book.told else then
+
+
+def note_at(shop: "Shop", number: int, no: int, field: str = "", language: str = "") -> "Noted":
+    """The note that rests on an entry.
+
+    Raises:
+        NotFoundError: the story tells nothing of the entry as it was typed, or several things and none is named.
+    """
+    from ticket.story.build import build
+    from ticket.story.noted import notes
+
+    case = shop.case(number)
+    spoken = language or shop.settings.language
+    found = [one for one in notes(case, build(case, READER, spoken)) if one.no == no and field in ("", one.field)]
+    if not found:
+        raise NotFoundError(
+            f"Ticket {number} tells nothing of entry {no} as it was typed: ticket phrases {number} lists its notes."
+        )
+    if len(found) > 1:
+        names = ", ".join(f"{number}/{no}/{one.field}" for one in found)
+        raise NotFoundError(f"Entry {no} of ticket {number} has several notes: name one of {names}.")
+    return found[0]
+
+
+def widths_of(shop: "Shop", number: int, note: "Noted", wording: str, language: str = "") -> tuple[BookEntry, ...]:
+    """What of a wording may be kept for other lines, widest first; each names the ticket it comes from."""
+    from ticket.language.book import book_of
+    from ticket.language.widths import widths
+
+    spoken = language or shop.settings.language
+    found = widths(note.line, note.where, clean(wording), spoken, book_of(shop.book))
+    return tuple(replace(one, ticket=number) for one in found)
+
+
+def take(
+    shop: "Shop", number: int, no: int, wording: str, *, field: str = "", size: str = "", language: str = ""
+) -> Taken:  # fmt: skip
+    """Tell a note of a ticket in these words, and keep them for other tickets where a size is given.
+
+    Args:
+        shop: the open shop; its person is the writer.
+        number: the ticket.
+        no: the entry the note rests on.
+        wording: the words.
+        field: which field of the entry, where it has several notes.
+        size: ``clause`` or ``line`` to keep it; empty to tell it on this ticket only.
+        language: of the story; the shop's where left out.
+
+    Raises:
+        NotFoundError: there is no such note.
+        InputError: the judge refuses the words, or nothing of them can be kept; nothing is written.
+        ConflictError: another entry tells that phrase otherwise; nothing is written.
+    """
+    from ticket.shop.rewording import reword
+
+    spoken = language or shop.settings.language
+    note = note_at(shop, number, no, field, spoken)
+    chosen: BookEntry | None = None
+    if size:
+        fits = [one for one in widths_of(shop, number, note, wording, spoken) if one.size == size]
+        if not fits and size == LINE:  # a line of one phrase is that phrase
+            fits = list(widths_of(shop, number, note, wording, spoken))
+        if not fits:
+            raise InputError(
+                f"Nothing of this wording can be kept as a {size} of “{note.line}”: each figure and side of the line"
+                " stands once in it, and it says no other; nothing was written."
+            )
+        chosen = fits[0]
+        _refuse_rival(shop, chosen)
+    made = reword(shop, number, READER, note.sentence.original, wording, spoken)
+    return Taken(made, keep(shop, chosen) if chosen else None)
+
+
+def keep(shop: "Shop", entry: BookEntry, *, instead_of: int = 0) -> BookEntry:
+    """Keep an entry in the shop's book; the one that says so already, where there is one.
+
+    Raises:
+        InputError: it says more or less than its phrase.
+        ConflictError: another entry tells that phrase otherwise.
+    """
+    from ticket.language.slots import flaw, tidied
+
+    entry = tidied(entry)
+    if why := flaw(entry):
+        raise InputError(f"“{entry.typed}” cannot be told as “{entry.told}”: {why}; nothing was kept.")
+    made = shop.store.keep_phrases([entry], shop.person, instead_of=instead_of)
+    shop.refresh()
+    if made:
+        return made[0]
+    return next(one for one in shop.book.entries if (one.key, one.says) == (entry.key, entry.says))
+
+
+def _refuse_rival(shop: "Shop", entry: BookEntry) -> None:
+    for other in shop.book.told:
+        if other.key == entry.key and other.says != entry.says:
+            raise ConflictError(
+                f"Entry {other.no} of the phrasebook tells “{other.typed}” as “{other.told}” already: take it back "
+                f"first with ticket phrases back {other.no}; nothing was written."
+            )
+
+
+def teach(
+    shop: "Shop", typed: str, cls: str, *, told: str = "", plural: str = "", told_plural: str = "", past: str = "",
+    gender: str = "", language: str = "", ticket: int = 0,
+) -> BookEntry:  # fmt: skip
+    """Say what a word is, and how it is told where it is not told as typed.
+
+    Raises:
+        InputError: no such class, or what is given is no word.
+    """
+    if cls not in WORD_CLASSES:
+        raise InputError(f"{cls!r} is nothing a word may be: {', '.join(WORD_CLASSES)}.")
+    from ticket.language.forms import plural as regular
+
+    spoken = language or shop.settings.language
+    typed = clean(typed).strip()
+    if cls == "thing" and not plural and typed:
+        plural = regular(typed)
+    if spoken == "en":
+        told, told_plural = told or typed, told_plural or plural
+    entry = BookEntry(
+        spoken, "word", cls, typed, clean(told).strip(), clean(plural), clean(told_plural), clean(past), gender,
+        ticket=ticket,
+    )  # fmt: skip
+    return keep(shop, entry)
+
+
+def let_in(shop: "Shop", no: int) -> BookEntry:
+    """Let an imported entry in: somebody has looked at it."""
+    made = shop.store.look_phrase(no, "kept", shop.person)
+    shop.refresh()
+    return made
+
+
+def take_back(shop: "Shop", no: int) -> BookEntry:
+    """Take an entry back: later tellings have their notes again, signed tickets keep what they were signed with."""
+    made = shop.store.look_phrase(no, "back", shop.person)
+    shop.refresh()
+    return made
+
+
+def search(shop: "Shop", words: str, language: str = "") -> tuple[BookEntry, ...]:
+    """Entries with these words on either side, in every language unless one is named; the shop's own first."""
+    from ticket.language.shipped import shipped
+
+    wanted = fold(words)
+    return tuple(
+        one
+        for one in (*shop.book.entries, *shipped())
+        if language in ("", one.language) and wanted in fold(f"{one.typed} {one.told} {one.plural} {one.told_plural}")
+    )
+
+
+def clashing(shop: "Shop", language: str = "") -> tuple[tuple[BookEntry, BookEntry], ...]:
+    """Pairs of which neither is told, because both fit the same phrase as well."""
+    from ticket.language.book import book_of
+
+    return book_of(shop.book).clashes(language or shop.settings.language)
+
+
+def exported(shop: "Shop", language: str = "") -> str:
+    """The shop's own entries of one language as a PO file; what waits is marked fuzzy."""
+    from ticket.language.po import write_book
+
+    shop.settings  # noqa: B018 - days in it are those of the shop's zone
+    return write_book(shop.book.entries, language or shop.settings.language, shop.now())
+
+
+def imported(shop: "Shop", text: str, name: str) -> tuple[tuple[BookEntry, ...], int]:
+    """Take another book in, whole or not at all: nothing of it is told until somebody looks at it.
+
+    Returns:
+        The entries that are new here, and how many the file holds.
+
+    Raises:
+        InputError: naming file, line and reason.
+    """
+    from ticket.language.po import as_imported, read_book
+
+    found = read_book(text, name)
+    made = shop.store.keep_phrases(as_imported(found), shop.person)
+    shop.refresh()
+    return made, len(found)
