@@ -32,12 +32,13 @@ class Action:
 
 _READING = (
     "jobs", "ticket", "reading", "sign", "telling", "phone", "settings", "past", "found", "followups", "conflict",
+    "keeping",
 )  # fmt: skip
 ACTIONS: tuple[Action, ...] = (
     Action(
         "help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
         ("jobs", "ticket", "reading", "form", "sign", "telling", "phone", "settings", "past", "found", "followups",
-         "conflict", "start", "header"),
+         "conflict", "start", "header", "keeping"),
     ),
     Action("actions", ("ctrl+p",), "all actions", "Search all actions by name and run one.", ("all",)),
     Action("open", ("enter",), "open", "Open the ticket under the pointer.", ("jobs",), ("jobs",)),
@@ -83,7 +84,19 @@ ACTIONS: tuple[Action, ...] = (
     Action("measures", ("u",), "units", "Measures as typed, or in the other system too.", ("telling",)),
     Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
     Action("reword", ("enter",), "reword", "Say the sentence in your own words.", ("telling",), ("telling",)),
-    Action("unword", ("x",), "as it was", "Take the rewording of a sentence back.", ("telling",)),
+    Action("note", ("ctrl+g", "f5"), "next note", "Go to the next note that a driver may not follow.", ("telling",),
+           ("telling",)),
+    Action("keep", ("alt+b",), "keep in the book", "Keep the wording for every ticket, in the phrasebook.",
+           ("telling",)),
+    Action("thing", ("1",), "a thing", "The underlined word is a thing; keep that in the phrasebook.", ("telling",)),
+    Action("matter", ("2",), "a matter", "The underlined word is some matter or fault.", ("telling",)),
+    Action("state", ("3",), "a state", "The underlined word is a state.", ("telling",)),
+    Action("doing", ("4",), "a doing", "The underlined word is something that a thing does.", ("telling",)),
+    Action("narrower", ("right",), "narrower", "Keep less of the line.", ("keeping",), ("keeping",)),
+    Action("wider", ("left",), "wider", "Keep more of the line.", ("keeping",), ("keeping",)),
+    Action("keep_it", ("enter",), "keep", "Keep what the pointer stands on in the phrasebook.", ("keeping",),
+           ("keeping",)),
+    Action("unword", ("alt+x", "x"), "as it was", "Take the rewording of a sentence back.", ("telling",)),
     Action("write", ("w",), "write out", "Write the story to a file.", ("telling",), ("telling",)),
     Action("printer", ("p",), "print", "Hand the story to the system's printer.", ("telling",), ("telling",)),
     Action("tongue", ("l",), "language", "Tell it in the next language.", ("telling",), ("telling",)),
@@ -108,7 +121,7 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "back", ("escape",), "back", "Leave this screen, or clear the line.", ("all",),
         ("ticket", "reading", "form", "header", "sign", "telling", "phone", "settings", "past", "found", "followups",
-         "conflict"),
+         "conflict", "keeping"),
     ),
     Action("leave", ("f10",), "leave", "Leave the program. Nothing needs saving.", ("all",), ("jobs", "start")),
     Action("up", ("up",), "up", "Move the pointer up.", (*_READING, "form", "header", "start")),

@@ -27,6 +27,7 @@ class Page(ScrollView, can_focus=False):
     Page .page--quiet { color: $secondary; }
     Page .page--strong { text-style: bold; }
     Page .page--flag { text-style: bold reverse; }
+    Page .page--doubt { text-style: underline; }
     Page .page--title { color: $accent; text-style: bold; }
     Page .page--here { background: $panel; text-style: bold; }
     """

@@ -8,7 +8,7 @@ from rich.cells import cell_len, chop_cells
 
 from ticket.job.text import one_line
 
-STYLES = ("plain", "quiet", "strong", "flag", "title")
+STYLES = ("plain", "quiet", "strong", "flag", "doubt", "title")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,8 +12,10 @@ from ticket.job.errors import TicketError
 from ticket.job.values import Ref
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, strip
+from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page
 from ticket.screens.rows import Row, Span
+from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
 from ticket.screens.story_write import Wanted
@@ -21,6 +23,7 @@ from ticket.shop.rewording import reword, unreword
 from ticket.shop.shop import Shop
 from ticket.story.build import build
 from ticket.story.other.files import languages
+from ticket.story.places import sentence_at
 from ticket.story.rewording import judge
 from ticket.story.sentence import READERS, Sentence
 
@@ -45,7 +48,7 @@ class StoryScreen(Frame):
     StoryScreen.turned #entries { display: block; }
     StoryScreen.turned #page { display: none; }
     StoryScreen #flaws { display: none; height: 4; padding: 0 1; scrollbar-size-vertical: 0; }
-    StoryScreen.rewording WordsBox, StoryScreen.rewording #flaws { display: block; }
+    StoryScreen.rewording WordsBox, StoryScreen.rewording #flaws, StoryScreen.noting #flaws { display: block; }
     """
 
     def __init__(self, shop: Shop, number: int) -> None:
@@ -57,6 +60,8 @@ class StoryScreen(Frame):
         self.at_entries = False
         self.rewording: Sentence | None = None  # the sentence in the box, as it was seen
         self.pairs = self._read()
+        self.notes = Notes(self)
+        self.notes.read()
 
     def _read(self) -> Pairs:
         case = self.wanted.case(self.shop)
@@ -91,6 +96,7 @@ class StoryScreen(Frame):
     def changed_elsewhere(self) -> None:
         """The ticket changed: read it again, the pointer stays."""
         self.pairs = self._read()
+        self.notes.read()
         self.draw()
 
     def page(self) -> Page:
@@ -126,9 +132,20 @@ class StoryScreen(Frame):
                 Span(f"Story of ticket {self.number}", "title"),
                 Span(f"  for the {self.wanted.reader}", "strong"),
                 Span(f"  language {self.wanted.language}, measures {self.wanted.units}", "quiet"),
+                *([Span(f"  {waits}", "strong")] if (waits := waiting_words(len(self.notes.waiting))) else []),
             ]
         )
+        self._draw_note()
         self.hints()
+
+    def _draw_note(self) -> None:
+        """Under the story, the note that the pointer stands on: as typed, and what was offered for it."""
+        note = self.notes.of(self._pointed()) if self.rewording is None else None
+        self.set_class(note is not None, "noting")
+        if note is not None:
+            found = self.notes.offers(note)
+            rows = note_rows(note, found.offers, found.failed, max(self.size.width - 3, 20))
+            self.query_one("#flaws", Page).show(rows)
 
     def _follow(self, told: list[Row], entries: list[Row], tells: frozenset[int], rests: set[int]) -> None:
         """Scroll the side without the pointer to what is marked there."""
@@ -185,6 +202,11 @@ class StoryScreen(Frame):
 
     # -- rewording ---------------------------------------------------------------------------------------------
 
+    def _pointed(self) -> Sentence | None:
+        """The sentence under the pointer, if it stands on one."""
+        at = None if self.at_entries else place_of(self.page().key)
+        return self.pairs.sentences[at] if at is not None and at < len(self.pairs.sentences) else None
+
     def _chosen(self) -> tuple[int, Sentence] | None:
         """The sentence under the pointer with its place among all, or one sentence says what to do."""
         at = None if self.at_entries else place_of(self.page().key)
@@ -209,8 +231,12 @@ class StoryScreen(Frame):
             return
         self.rewording = chosen[1]
         box = self.query_one(WordsBox)
-        box.load_text(chosen[1].text)
+        note = self.notes.of(chosen[1])
+        offered = self.notes.offers(note).offers if note else ()
+        box.walks = note is not None
+        box.load_text(offered[0].text if offered else chosen[1].text)
         box.move_cursor(box.document.end)
+        self.remove_class("noting")
         self.add_class("rewording")
         box.focus()
         self._judge()
@@ -225,8 +251,76 @@ class StoryScreen(Frame):
 
     @on(WordsBox.Done)
     def _keep(self) -> None:
-        if self.rewording is None:
+        note = self.notes.of(self.rewording)
+        following = self.notes.next_to(self.rewording, 1) if note else None
+        if self._take() and following is not None and following is not note:
+            self._point_at(following.place)
+
+    @on(WordsBox.Moved)
+    def _walk(self, event: WordsBox.Moved) -> None:
+        note = self.notes.next_to(self.rewording, event.step)
+        self._leave_box()
+        if note is not None:
+            self._point_at(note.place)
+            self.action_reword()
+
+    def _point_at(self, place: str) -> None:
+        """The pointer on a note, which the story may have been read anew since."""
+        note = next((one for one in self.notes.waiting if one.place == place), None)
+        if note is not None:
+            self.at_entries = False
+            self.page().choose(self.notes.key(note))
+            self.draw()
+
+    def action_note(self) -> None:
+        """The next note, what a driver needs most first."""
+        if self.rewording is not None:
             return
+        note = self.notes.next_to(self._pointed(), 1)
+        if note is None:
+            self.desk.say("No note waits for a wording.")
+            return
+        self._point_at(note.place)
+
+    def action_keep(self) -> None:
+        """Take what stands in the box, then show how much of it may be kept in the phrasebook."""
+        place = next((one.place for one in self.notes.waiting if one.sentence is self.rewording), "")
+        if self.rewording is not None:
+            if not self._take() or not place:
+                return
+            sentence: Sentence | None = sentence_at(self.pairs.story, place)
+        else:
+            sentence = self._pointed()
+        if sentence is not None:
+            self.notes.keep(sentence)
+
+    def action_thing(self) -> None:
+        """The underlined word is a thing."""
+        self._class("thing")
+
+    def action_matter(self) -> None:
+        """The underlined word is some matter or fault."""
+        self._class("matter")
+
+    def action_state(self) -> None:
+        """The underlined word is a state."""
+        self._class("state")
+
+    def action_doing(self) -> None:
+        """The underlined word is something that a thing does."""
+        self._class("doing")
+
+    def _class(self, cls: str) -> None:
+        note = self.notes.of(self._pointed())
+        if note is None:
+            self.desk.say("Move the pointer to a note first.")
+        else:
+            self.notes.class_word(note, cls)
+
+    def _take(self) -> bool:
+        """Tell the sentence in the words of the box; whether it could be done."""
+        if self.rewording is None:
+            return False
         text = self.query_one(WordsBox).text
         if text.strip() != self.rewording.text:
             try:
@@ -236,14 +330,16 @@ class StoryScreen(Frame):
                 )  # fmt: skip
             except TicketError as error:
                 self.desk.say(str(error))
-                return
+                return False
         self._leave_box()
         self.changed_elsewhere()
+        return True
 
     def _leave_box(self) -> None:
         self.rewording = None
         self.remove_class("rewording")
         self.set_focus(None)
+        self._draw_note()
 
     def action_unword(self) -> None:
         """Take the rewording under the pointer back, also one that nobody is shown any more."""

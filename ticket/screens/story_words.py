@@ -45,15 +45,28 @@ class WordsBox(TextArea):
     class Done(Message):
         """Enter was pressed."""
 
+    class Moved(Message):
+        """Up or Down was pressed while a note is in the box: the one before, or the next."""
+
+        def __init__(self, step: int) -> None:
+            super().__init__()
+            self.step = step
+
     def __init__(self) -> None:
         super().__init__("", id="words", soft_wrap=True, show_line_numbers=False)
         self.cursor_blink = False
+        self.walks = False  # a note is in it: Up and Down go to other notes
 
     async def _on_key(self, event: events.Key) -> None:
         if event.key == "enter":
             event.stop()
             event.prevent_default()
             self.post_message(self.Done())
+            return
+        if self.walks and event.key in ("up", "down"):
+            event.stop()
+            event.prevent_default()
+            self.post_message(self.Moved(-1 if event.key == "up" else 1))
             return
         await super()._on_key(event)
 

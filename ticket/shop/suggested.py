@@ -145,9 +145,11 @@ class Command:
         try:
             out, told = asked_of.communicate(given, timeout=self.seconds)
         except subprocess.TimeoutExpired:
+            _end_all(asked_of)
             raise self._failed(f"gave no answer within {self.seconds:g} s") from None
-        finally:
-            _end(asked_of)
+        except BaseException:
+            _end_all(asked_of)
+            raise
         if asked_of.returncode:
             said = told.decode("utf-8", "replace").strip().split("\n")[-1]
             raise self._failed(f"ended with {asked_of.returncode}" + (f" ({one_line(said)[:120]})" if said else ""))
@@ -170,12 +172,14 @@ class Command:
         )
 
 
-def _end(asked_of: "subprocess.Popen[bytes]") -> None:
-    """End what a command left running, itself and whatever it started, so that nothing waits for its pipes."""
-    if asked_of.poll() is None:
-        with contextlib.suppress(OSError):
+def _end_all(asked_of: "subprocess.Popen[bytes]") -> None:
+    """End a command and whatever it started, which may hold its pipes."""
+    with contextlib.suppress(OSError):
+        if hasattr(os, "killpg"):
             os.killpg(asked_of.pid, signal.SIGKILL)
-        asked_of.wait()
+        else:
+            asked_of.kill()
+    asked_of.wait()
     for pipe in (asked_of.stdin, asked_of.stdout, asked_of.stderr):
         if pipe is not None:
             with contextlib.suppress(OSError):

@@ -43,11 +43,16 @@ def notes(case: Case, story: Story) -> tuple[Noted, ...]:
     return tuple(sorted(_notes(case, story), key=lambda one: (one.rank, bool(one.unlisted))))
 
 
-def _notes(case: Case, story: Story) -> Iterator[Noted]:
+def note_of(case: Case, story: Story, sentence: Sentence) -> Noted | None:
+    """The note that a sentence is, put in other words or not; ``None`` for a sentence that is none."""
+    return next((one for one in _notes(case, story, reworded=True) if one.sentence is sentence), None)
+
+
+def _notes(case: Case, story: Story, *, reworded: bool = False) -> Iterator[Noted]:
     for place, sentence in places(story):
-        if sentence.form != NOTE or sentence.reworded:
+        if sentence.form != NOTE or (sentence.reworded and not reworded):
             continue
-        for part in sentence.parts:
+        for part in sentence.generated:
             entry = case.ticket.entry(part.no.no) if isinstance(part, Val) and not part.no.ticket else None
             if entry is None or not isinstance(part, Val):
                 continue
