@@ -13,10 +13,12 @@ from itertools import islice
 from ticket.job.book_entry import SHIPPED, BookEntry, Phrasebook
 from ticket.language import filling
 from ticket.language.filling import Filling
+from ticket.language.forms import regular_past, third
+from ticket.language.lexicon import TYPED
 from ticket.language.phrasebook import NO_BOOK, Phrases, Taught
 from ticket.language.records import Booked, Span
 from ticket.language.shipped import shipped
-from ticket.language.slots import kind_of, pieces
+from ticket.language.slots import kind_of, pieces, tidied
 from ticket.language.spans import spans as read_spans
 
 SEEN = frozenset({"found", "proof", "cause"})
@@ -78,14 +80,20 @@ class Book:
         self._words: dict[str, dict[str, Taught]] = {}
         self._lines: dict[tuple[str, str], list[Pattern]] = {}
         for entry in self.entries:
-            if entry.size == "word":
-                self._learn(entry)
+            if entry.size != "word":
+                self._add(entry)
+            elif entry.where == "doing":
+                for clause in _clauses_of(entry):
+                    self._add(clause)
             else:
-                pattern = compiled(entry.typed, entry.where)
-                if pattern:
-                    key = max((item.key for item in pattern), key=len)
-                    self._lines.setdefault((entry.language, key), []).append(Pattern(entry, pattern))
+                self._learn(entry)
         self._remembered: dict[tuple[tuple[Span, ...], str, str], tuple[Fit, ...]] = {}
+
+    def _add(self, entry: BookEntry) -> None:
+        pattern = compiled(entry.typed, entry.where)
+        if pattern:
+            key = max((item.key for item in pattern), key=len)
+            self._lines.setdefault((entry.language, key), []).append(Pattern(entry, pattern))
 
     def _learn(self, entry: BookEntry) -> None:
         """The shop's own word replaces a shipped one; the store lets no shop have two of its own."""
@@ -179,6 +187,17 @@ class Book:
             if filling.fits(kind_of(first.slot), held, self):
                 for behind in self._ways(rest, spans[width:]):
                     yield ((first.slot, held), *behind)
+
+
+def _clauses_of(doing: BookEntry) -> Iterator[BookEntry]:
+    """What something does, as clauses: each form in which the word is typed behind a thing, told of what was seen."""
+    base = doing.typed.removesuffix("s") if not doing.typed.endswith("ss") else doing.typed
+    past = doing.past or (regular_past(base) if doing.language == TYPED else doing.told)
+    typed = dict.fromkeys((third(base), base, regular_past(base), *([doing.past] if doing.language == TYPED else [])))
+    for form in typed:
+        if form:
+            told = replace(doing, size="clause", where="found", typed=f"{{thing}} {form}", told=f"{{thing}} {past}")
+            yield tidied(replace(told, past=""))
 
 
 def fits_kind(kept: str, asked: str) -> bool:

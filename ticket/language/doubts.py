@@ -6,9 +6,12 @@ from dataclasses import dataclass
 from ticket.language.certain import read
 from ticket.language.phrasebook import Phrases, Taught
 from ticket.language.records import Booked, Meaning, Span
+from ticket.language.sentences import sentences
 from ticket.language.spans import spans
+from ticket.language.tell import Gap
 
-_KINDS = ("thing", "matter", "state", "doing")
+_ENDINGS = (("ed", ("state",)), ("ing", ("state",)), ("", ("thing", "matter")))
+"""What a word of an ending may be taken for. A word that is no state by its ending is not offered as one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,7 @@ def readings(line: str, where: str, language: str, book: Phrases) -> Iterator[Re
     if len({span.base for span in unlisted}) != 1:
         return
     word = unlisted[0]
-    for kind in _KINDS:
+    for kind in next(kinds for ending, kinds in _ENDINGS if word.base.endswith(ending)):
         supposed = _Supposing(book, word.base, kind)
         meaning = read(line, where, supposed)
         told = _told(meaning, language, supposed) if isinstance(meaning, Meaning) else ""
@@ -51,4 +54,5 @@ def readings(line: str, where: str, language: str, book: Phrases) -> Iterator[Re
 
 
 def _told(meaning: Meaning, language: str, book: Phrases) -> str:
-    return ""
+    told = sentences(meaning, language, book=book)
+    return "" if isinstance(told, Gap) else " ".join(told)

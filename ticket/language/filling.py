@@ -1,29 +1,35 @@
 """What may stand in the places of a phrase, and how it is told in the wording."""
 
 import re
-from typing import TYPE_CHECKING
 
 from ticket.job.book_entry import BookEntry
-from ticket.language.lexicon import TYPED, look
-from ticket.language.records import Span
+from ticket.language.certain import taught_words
+from ticket.language.clauses import named_things
+from ticket.language.figures import figure
+from ticket.language.groups import Doubt, is_plural
+from ticket.language.lexicon import TYPED
+from ticket.language.nouns import Untold, group_noun, things_text
+from ticket.language.phrasebook import Phrases
+from ticket.language.records import Span, Things
 from ticket.language.slots import Piece, kind_of, listed, pieces
-
-if TYPE_CHECKING:
-    from ticket.language.phrasebook import Phrases
+from ticket.language.voice import voice
+from ticket.readings.units import find
 
 Filling = tuple[tuple[str, tuple[Span, ...]], ...]
 """The spans in each slot, in the order of the phrase."""
 
-_FRONT = frozenset({"quality", "state", "thing", "matter", "unknown"})
-_HEADS = frozenset({"thing", "matter"})
+_SIGNS = frozenset("mm cm m km g kg s min h bar kPa MPa V mV kV A mA W kW L mL psi rpm N Nm".split())
+"""Signs of units that are told in every language: the international system, and two of the trade."""
+
+_CLASSES = ("m", "f", "mp", "fp")  # the order of four forms to choose from
 _LAST_WORD = re.compile(r"(?:^|\s)([^\W\d_]+)\s$")
 
 
-def fits(kind: str, spans: tuple[Span, ...], book: "Phrases") -> bool:
+def fits(kind: str, spans: tuple[Span, ...], book: Phrases) -> bool:
     """Whether these spans may stand in a slot of a kind."""
     first = spans[0]
     if kind == "thing":
-        return is_group(spans, book)
+        return things(spans, book) is not None
     if kind == "n":
         return first.cls == "figure"
     if kind == "state":
@@ -31,55 +37,41 @@ def fits(kind: str, spans: tuple[Span, ...], book: "Phrases") -> bool:
     return first.cls == kind
 
 
-def is_group(spans: tuple[Span, ...], book: "Phrases") -> bool:
-    """Whether spans are one certain thing: a side, qualities and things in order, a listed thing last."""
-    held = list(spans)
-    if held and (held[0].cls == "count" or "det" in held[0].also):
-        held.pop(0)
-    sides = 0
-    if held and held[0].cls == "side":
-        held.pop(0)
-        sides = 1
-    if held and held[-1].cls == "side" and not sides:
-        held.pop()
-    if len(held) > 1 and held[-1].cls == "label":
-        held.pop()
-    if not held or not _is_head(held[-1], book):
-        return False
-    unlisted = sum(span.cls == "unknown" and not _is_head(span, book) for span in held)
-    return unlisted <= 1 and all(span.cls in _FRONT for span in held)
+def things(spans: tuple[Span, ...], book: Phrases) -> Things | None:
+    """The certain things that spans name, and nothing else."""
+    if all(span.cls == "side" for span in spans):
+        return None
+    try:
+        return named_things(spans, taught_words(spans, book))
+    except Doubt:
+        return None
 
 
-def _is_head(span: Span, book: "Phrases") -> bool:
-    if span.cls in _HEADS:
-        return True
-    taught = book.word(span.base, "en") if span.cls == "unknown" else None
-    return taught is not None and taught.kind in _HEADS
-
-
-def told(entry: BookEntry, filled: Filling, book: "Phrases") -> str:
+def told(entry: BookEntry, filled: Filling, book: Phrases) -> str:
     """A wording with its places filled, without capital and stop; empty where the language has no word for one."""
     held = dict(filled)
     out = ""
-    for i, piece in enumerate(pieces(entry.told)):
-        if piece.slot:
-            form, before = _form(entry.language, out)
-            words = _told_slot(piece.slot, held[piece.slot], entry.language, form, book)
-            if words is None:
-                return ""
-            out = before + words
-        elif piece.forms:
-            chosen = _chosen(piece, i, entry, held, book)
-            if chosen is None:
-                return ""
-            out += chosen
-        else:
-            out += piece.text
+    try:
+        for i, piece in enumerate(pieces(entry.told)):
+            if piece.slot:
+                form, out = _behind(entry.language, out)
+                out += _slot(piece.slot, i, entry, held, form, book)
+            elif piece.forms:
+                out += _chosen(piece, i, entry, held, book)
+            else:
+                out += piece.text
+    except Untold:
+        return ""
     return out
 
 
-def _form(language: str, before: str) -> tuple[str, str]:
-    """The form a thing takes behind what is told so far, and what is told so far without a word that form brings."""
+def form_behind(language: str, before: str) -> str:
+    """The form that a thing takes behind what is told so far: ``the``, ``bare``, ``of`` ..."""
+    return _behind(language, before)[0]
+
+
+def _behind(language: str, before: str) -> tuple[str, str]:
+    """That form, and what is told so far without a word that the form brings."""
     last = _LAST_WORD.search(before)
     form = dict(listed(language, "before")).get(last[1].lower(), "the") if last else "the"
     if last and form not in ("the", "bare"):
@@ -87,47 +79,74 @@ def _form(language: str, before: str) -> tuple[str, str]:
     return form, before
 
 
-def _told_slot(slot: str, spans: tuple[Span, ...], language: str, form: str, book: "Phrases") -> str | None:
-    kind = kind_of(slot)
+def thing_told(spans: tuple[Span, ...], language: str, form: str, book: Phrases) -> str:
+    """A thing in one form; empty where it is no certain thing, or the language has no word for it."""
+    held = things(spans, book)
+    try:
+        return things_text(held, voice(language), form, book) if held else ""
+    except Untold:
+        return ""
+
+
+def _slot(
+    slot: str, at: int, entry: BookEntry, held: dict[str, tuple[Span, ...]], form: str, book: Phrases
+) -> str:  # fmt: skip
+    spans, kind = held[slot], kind_of(slot)
+    first = spans[0]
+    words: str | None = first.text
     if kind == "thing":
-        return _told_thing(spans, language, form, book)
-    if kind in ("side", "state"):
-        return spans[0].base if language == TYPED else None
-    return spans[0].text
+        words = thing_told(spans, entry.language, form, book)
+    elif kind == "n":
+        words = figure(first.value, first.unit, entry.language) or _with_sign(first)
+    elif kind == "side":
+        words = _side(first.base, entry, at, held, book)
+    elif kind == "state":
+        words = voice(entry.language).state(first.base, _class(entry, at, held, book)[0])
+    if not words:
+        raise Untold(first.text)
+    return words
 
 
-def _told_thing(spans: tuple[Span, ...], language: str, form: str, book: "Phrases") -> str | None:
-    if language != TYPED:
-        return None
-    words = " ".join(span.base for span in spans)
-    return words if form == "bare" else f"the {words}"
+def _with_sign(span: Span) -> str | None:
+    """A figure with the sign of its unit, which is read in every language; none for a unit that is a word."""
+    unit = find(span.unit)
+    return f"{span.value}\u00a0{unit.sign}" if unit and (unit.sign in _SIGNS or not unit.sign.isalpha()) else None
 
 
-def _chosen(piece: Piece, at: int, entry: BookEntry, held: dict[str, tuple[Span, ...]], book: "Phrases") -> str | None:
-    """The form that agrees with the thing in front, else with the one behind."""
-    all_pieces = pieces(entry.told)
-    in_front = [one.slot for one in all_pieces[:at] if kind_of(one.slot) == "thing"]
-    behind = [one.slot for one in all_pieces[at:] if kind_of(one.slot) == "thing"]
-    spans = held[in_front[-1] if in_front else behind[0]]
-    many = is_many(spans)
+def _side(side: str, entry: BookEntry, at: int, held: dict[str, tuple[Span, ...]], book: Phrases) -> str:
+    if entry.language == TYPED:
+        return side
+    told = [voice(entry.language).quality(word, _class(entry, at, held, book)[0]) for word in side.split()[::-1]]
+    if None in told:
+        raise Untold(side)
+    return " ".join(word for word in told if word)
+
+
+def _chosen(piece: Piece, at: int, entry: BookEntry, held: dict[str, tuple[Span, ...]], book: Phrases) -> str:
+    cls, many = _class(entry, at, held, book)
     if len(piece.forms) == 2:
         return piece.forms[many]
-    return None
+    cls = cls.replace("fa", "f")  # "el agua": another article, the same agreement
+    if cls not in _CLASSES:
+        raise Untold(cls)
+    if many and not cls.endswith("p"):
+        cls += "p"
+    return piece.forms[_CLASSES.index(cls)]
 
 
-def is_many(spans: tuple[Span, ...]) -> bool:
-    """Whether a thing is several."""
-    head = next((span for span in reversed(spans) if span.cls not in ("label", "side")), spans[-1])
-    found = look(head.base) or look(head.base.rpartition(" ")[2])
-    noun = next((word for word in found if word.cls in _HEADS), None)
-    return (noun is not None and noun.form == "many") or (spans[0].cls == "count" and spans[0].value != "1")
+def _class(entry: BookEntry, at: int, held: dict[str, tuple[Span, ...]], book: Phrases) -> tuple[str, bool]:
+    """The class of nouns of the thing in front of a place of the wording, else of the one behind; and if it is several.
 
-
-def form_behind(language: str, before: str) -> str:
-    """The form that a thing takes behind what is told so far: ``the``, ``bare``, ``of`` ..."""
-    return _form(language, before)[0]
-
-
-def thing_told(spans: tuple[Span, ...], language: str, form: str, book: "Phrases") -> str:
-    """A thing in one form; empty where the language has no word for it."""
-    return _told_thing(spans, language, form, book) or ""
+    Without a thing, what stands for itself.
+    """
+    parts = pieces(entry.told)
+    front = [one.slot for one in parts[:at] if kind_of(one.slot) == "thing"]
+    behind = [one.slot for one in parts[at:] if kind_of(one.slot) == "thing"]
+    if not front and not behind:
+        return "m", False
+    named = things(held[front[-1] if front else behind[0]], book)
+    if named is None:
+        raise Untold(entry.typed)
+    group = named.groups[-1]
+    many = is_plural(named) or group.count not in ("", "1", "one")
+    return group_noun(group, voice(entry.language), book).cls, many

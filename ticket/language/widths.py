@@ -104,7 +104,7 @@ def _candidates(
 ) -> Iterator[_Place]:  # fmt: skip
     for end in range(len(held), i, -1):
         group = held[i:end]
-        if filling.is_group(group, book):
+        if filling.things(group, book):
             for form in _FORMS:
                 words = filling.thing_told(group, language, form, book)
                 for place in _found("thing", group, words, told, taken):

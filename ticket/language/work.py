@@ -6,9 +6,9 @@ from functools import cache, lru_cache
 
 from ticket.language.groups import Doubt, places, shape, things
 from ticket.language.letters import any_of, known_sets, letters, words_of
-from ticket.language.lexicon import Word, works
+from ticket.language.lexicon import works
 from ticket.language.phrasebook import Phrases, Taught
-from ticket.language.records import Act, Booked, Clause, Place, Span, Things
+from ticket.language.records import Act, Clause, Place, Span, Things
 
 WORK = frozenset({"did", "remedy"})
 _ACT = (
@@ -183,7 +183,7 @@ def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Thing
     if figure is not None:
         if figure.unit == "times":
             word = "times"
-        elif name in _FIGURE_TO and kind != "fluid" or name == "inflate":
+        elif (name in _FIGURE_TO and kind != "fluid") or name == "inflate":
             word = "to"
         elif kind == "fluid" and name not in _AMOUNT:
             word = "with"
