@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from story_jobs import case_of, sentences
 from test_story_readable import demo_cases
+from ticket.story.catalogue import patterns
 
 from support.tickets import tickets
 from ticket.job.case import Case
@@ -24,7 +25,6 @@ from ticket.papers.text import as_text
 from ticket.readings.groups import measures, values
 from ticket.readings.pairing import judge_entry, measured
 from ticket.story.build import build
-from ticket.story.catalogue import patterns
 from ticket.story.cautions import cautions
 from ticket.story.context import Job
 from ticket.story.document import to_document
