@@ -141,6 +141,7 @@ class Event:
     Attributes:
         doing: the verb as listed; ``modal`` stands in front of it (will not, cannot).
         particles: words that belong to the verb (off, out).
+        what: what it is done to: "rubs the bracket".
     """
 
     things: Things | None
@@ -150,6 +151,7 @@ class Event:
     particles: tuple[str, ...] = ()
     how: tuple[How, ...] = ()
     figure: Span | None = None
+    what: Things | None = None
     front: tuple[Place, ...] = ()
     places: tuple[Place, ...] = ()
 

@@ -85,6 +85,8 @@ def _one(form: "shortforms.Form", before: list[Span], *, shouted: bool) -> Span:
         return Span(
             text, start, end, "figure" if piece.unit or piece.kind == "range" else "count", value, value, piece.unit
         )
+    if piece.kind == "version":
+        return Span(text, start, end, "figure", text, text)
     if piece.kind == "label":
         return Span(text, start, end, "label", text)
     if piece.kind in ("quote", "code"):

@@ -1,0 +1,355 @@
+"""One piece of a line between commas as a clause: every shape is tried, and exactly one kind of record must fit."""
+
+import re
+from collections.abc import Callable
+from functools import cache, lru_cache
+
+from ticket.language.groups import Doubt, is_plural, places, sense_in_front, shape, things
+from ticket.language.letters import head_word, known_sets, letters, words_of
+from ticket.language.phrasebook import Taught
+from ticket.language.records import (
+    Absent,
+    Clause,
+    Event,
+    Has,
+    How,
+    Link,
+    Measure,
+    Nominal,
+    Place,
+    Present,
+    Span,
+    State,
+    Things,
+)
+
+_SUBJECT = "(?:(?P<s>THINGS)(?P<f>PLACES))"
+_STATES = "(?P<st>{n}?{D}?{S}(?:{J}{n}?{D}?{S})*)"
+_SHAPES: tuple[tuple[str, str], ...] = (
+    ("State", f"{_SUBJECT}?{{I}}?{_STATES}(?P<p>PLACES)"),
+    ("Measure", f"{_SUBJECT}{{I}}?(?P<n>{{F}})(?P<w>{{S}})?(?P<p>PLACES)"),
+    ("Measure", "(?P<n>{F})(?P<p>PLACE(?:PLACES))"),
+    ("Measure", "(?P<n>{F})(?P<w>{S})"),
+    ("Present", "(?P<s>THINGS)(?P<p>PLACES)"),
+    ("Absent", "{X}(?P<s>THINGS)(?P<p>PLACES)"),
+    ("Has", f"{_SUBJECT}{{H}}?{{X}}(?P<o>THINGS)(?P<p>PLACES)"),
+    ("Has", f"{_SUBJECT}?{{H}}(?P<o>THINGS)(?P<p>PLACES)"),
+    ("Has", f"{_SUBJECT}{{H}}?(?P<n>{{F}}){{P}}(?P<o>{{QM}}*{{M}})(?P<p>PLACES)"),
+    ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<r>{{R}}*)(?P<st>{{D}}?{{S}})?(?P<n>{{F}})?(?P<p>PLACES)"),
+    ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<o>THINGS)(?P<p>PLACES)"),
+    ("Link", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{K}})(?:{_STATES}|(?P<n>{{F}}))(?P<p>PLACES)"),
+)
+# Words that are state and particle: behind a word that may be a verb they may be its particle ("plugs up", "clamp off").
+_LOOSE = frozenset("out up off on in down".split())
+_ONLY_WITH = {"light": frozenset({"up"})}  # a lamp lights up; it lights neither off nor out
+# A thing that is somewhere and nothing else: "oil at bottom of fill hole".
+_SOMEWHERE = frozenset("at against below above within beyond past".split())
+NAMING = frozenset({"cause", "maybe", "ruled", "remedy", "later"})
+_PRICE = frozenset({"charge", "cost"})
+
+
+@cache
+def _compiled(sets: int) -> "tuple[tuple[str, re.Pattern[str]], ...]":
+    return tuple((kind, re.compile(shape(pattern) + r"\Z")) for kind, pattern in _SHAPES)
+
+
+@lru_cache(maxsize=4096)
+def _fits(codes: str) -> tuple[tuple[str, tuple[tuple[str, int, int], ...]], ...]:
+    """Every shape that takes all of these characters, with the places of its named parts."""
+    letters((), "", {})
+    out = []
+    for kind, pattern in _compiled(known_sets()):
+        found = pattern.match(codes)
+        if found is not None:
+            parts = tuple((name, *found.span(name)) for name in pattern.groupindex if found.start(name) >= 0)
+            out.append((kind, parts))
+    return tuple(out)
+
+
+class _Parts:
+    """The named parts of a matched shape, as spans and characters."""
+
+    def __init__(self, spans: tuple[Span, ...], codes: str, parts: tuple[tuple[str, int, int], ...]) -> None:
+        self._spans, self._codes = spans, codes
+        self._at = {name: (start, end) for name, start, end in parts if end > start}
+
+    def spans(self, name: str) -> tuple[Span, ...]:
+        start, end = self._at.get(name, (0, 0))
+        return self._spans[start:end]
+
+    def _codes_of(self, name: str) -> str:
+        start, end = self._at.get(name, (0, 0))
+        return self._codes[start:end]
+
+    def things(self, name: str) -> Things | None:
+        held = self.spans(name)
+        return things(held, self._codes_of(name)) if held else None
+
+    def places(self, name: str) -> tuple[Place, ...]:
+        held = self.spans(name)
+        return places(held, self._codes_of(name)) if held else ()
+
+    def one(self, name: str) -> Span | None:
+        held = self.spans(name)
+        return held[0] if held else None
+
+
+def clause(held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, follows: bool) -> Clause:
+    """The one clause these spans are. Raises :class:`Doubt` where there is none, or more than one.
+
+    Args:
+        held: the spans between two commas.
+        where: the kind of line.
+        taught: what the book holds for words nobody listed.
+        follows: a subject may be left out, because the clause before has one thing and no place.
+    """
+    codes = letters(held, where, taught)
+    found: dict[str, Clause] = {}
+    doubt: Doubt | None = None
+    for kind, parts in _fits(codes):
+        try:
+            built = _BUILD[kind](_Parts(held, codes, parts))
+            _left_out(built, held, where, follows=follows)
+            name = type(built).__name__
+            if found.get(name, built) != built:
+                raise Doubt("two readings", held[0])
+            found[name] = built
+        except Doubt as reason:
+            doubt = reason
+    _same_words(found)
+    if where in NAMING:
+        _as_named(found, held, codes)
+    if len(found) == 1 and (doubt is None or not doubt.reason.startswith("!")):
+        return next(iter(found.values()))
+    if found and doubt is None:
+        raise Doubt(f"it may be read as {' or as '.join(sorted(found)).lower()}", held[0])
+    raise doubt or _no_shape(held)
+
+
+def _same_words(found: dict[str, Clause]) -> None:
+    """A noise or a motion at the end read as thing and as doing says the same ("bearing growls"): the doing is told."""
+    present = found.get("Present")
+    if isinstance(present, Present) and len(found) > 1:
+        classes = {word.cls for word in words_of(present.things.groups[-1].head)}
+        if classes & {"doing", "link"} and classes & {"thing", "matter"}:
+            del found["Present"]
+
+
+def _as_named(found: dict[str, Clause], held: tuple[Span, ...], codes: str) -> None:
+    """In a cause a group alone names what it was; "there was" is told of findings."""
+    present = found.pop("Present", None)
+    if isinstance(present, Present):
+        found["Nominal"] = Nominal(present.things, present.places)
+    elif not found and (named := _named(held, codes)) is not None:
+        found["Nominal"] = named
+
+
+def _named(held: tuple[Span, ...], codes: str) -> Nominal | None:
+    """A cause, a suspicion or a thing to do named by a group alone."""
+    found = next((parts for kind, parts in _fits(codes) if kind == "Present"), None)
+    if found is None:
+        return None
+    parts = _Parts(held, codes, found)
+    try:
+        named = parts.things("s")
+        return Nominal(named, parts.places("p")) if named is not None else None
+    except Doubt:
+        return None
+
+
+def named_things(held: tuple[Span, ...], taught: dict[str, Taught]) -> Things | None:
+    """The things these spans name where they name nothing else."""
+    codes = letters(held, "found", taught)
+    found = next((parts for kind, parts in _fits(codes) if kind == "Present"), None)
+    if found is None:
+        return None
+    parts = _Parts(held, codes, found)
+    return None if parts.spans("p") else parts.things("s")
+
+
+def _no_shape(held: tuple[Span, ...]) -> Doubt:
+    unlisted = next((span for span in held if span.cls == "unknown"), None)
+    if unlisted is not None:
+        return Doubt("a word nobody listed", unlisted)
+    return Doubt("no shape of a clause that is certain", held[0])
+
+
+def _left_out(built: Clause, held: tuple[Span, ...], where: str, *, follows: bool) -> None:
+    """A clause without its own thing is certain only straight behind one that has a thing and no place."""
+    subject = getattr(built, "things", None)
+    if subject is None and not follows and not isinstance(built, Measure):
+        raise Doubt("nothing says what this is said of", held[0])
+
+
+def _hows(held: tuple[Span, ...]) -> tuple[How, ...]:
+    out: list[How] = []
+    degree, negated = "", False
+    for span in held:
+        classes = {word.cls for word in words_of(span)}
+        if span.cls == "not":
+            negated = True
+        elif span.cls == "join":
+            continue
+        elif "degree" in classes and span is not held[-1] and not (classes & {"state"} and _joined_next(held, span)):
+            degree = span.base
+        else:
+            out.append(How(span.base, degree, negated))
+            degree, negated = "", False
+    if degree or not out:
+        raise Doubt("a degree of nothing", held[-1])
+    return tuple(out)
+
+
+def _joined_next(held: tuple[Span, ...], span: Span) -> bool:
+    at = held.index(span)
+    return at + 1 < len(held) and held[at + 1].cls == "join"
+
+
+def _verb_head(named: Things | None, next_base: str) -> None:
+    """Words that may be a verb in front of a word that may be its particle, and one word alone that may be a verb."""
+    if named is None:
+        return
+    last = named.groups[-1]
+    head = last.head
+    classes = [word for word in words_of(head) if word.cls in ("doing", "work", "link")]
+    if not classes:
+        return
+    if len(last.spans) == 1 and not last.side and not last.determiner and not last.count and len(named.groups) == 1:
+        if any(word.form in ("base", "third") for word in classes):
+            raise Doubt(f"!{head.text}: thing or doing", head)
+    elif next_base in _LOOSE and next_base in _ONLY_WITH.get(classes[0].base, _LOOSE):
+        raise Doubt(f"!{head.text}: thing or doing", head)
+
+
+def _state(parts: _Parts) -> Clause:
+    subject, states = parts.things("s"), _hows(parts.spans("st"))
+    _verb_head(subject, parts.spans("st")[0].base)
+    if subject is not None and any(sense_in_front(group) for group in subject.groups):
+        raise Doubt("a bad state in front and one behind", parts.spans("st")[0])
+    link = "or" if any(span.base == "or" for span in parts.spans("st")) else "and"
+    return State(subject, states, parts.places("f"), parts.places("p"), link)
+
+
+def _measure(parts: _Parts) -> Clause:
+    subject, figure, word = parts.things("s"), parts.one("n"), parts.one("w")
+    assert figure is not None
+    _verb_head(subject, "")
+    if subject is not None:
+        head = subject.groups[-1].head
+        named = head_word(head)
+        if any(w.cls in ("doing", "link") for w in words_of(head)) and (named is None or named.kind != "quantity"):
+            raise Doubt(f"!a figure behind {head.text}, which may be a doing", head)
+        if len(subject.groups) > 1:
+            raise Doubt("one figure for two things", figure)
+        if word is None and (named is None or named.kind != "quantity"):
+            raise Doubt("a figure of a thing without a quantity of its own", figure)
+    if word is not None and word.base not in _MEASURED:
+        raise Doubt("a figure in front of a state", word)
+    if figure.unit == "times" or figure.value[:1] in "-−+":
+        raise Doubt("a figure with a sign", figure)
+    return Measure(subject, figure, word.base if word else "", parts.places("f"), parts.places("p"))
+
+
+_MEASURED = frozenset("low high deep long wide thick short loose over under late early".split())
+
+
+def _counts_as_present(named: Things) -> bool:
+    for group in named.groups:
+        word = head_word(group.head)
+        if word is None or not (word.cls == "matter" or word.kind == "fault" or sense_in_front(group)):
+            return False
+    return True
+
+
+def _present(parts: _Parts) -> Clause:
+    named = parts.things("s")
+    assert named is not None
+    at = parts.places("p")
+    _verb_head(named, "")
+    if not _counts_as_present(named):
+        if at and all(place.word in _SOMEWHERE and place.things is not None for place in at[:1]):
+            return State(named, (), (), at)
+        raise Doubt("a thing of which nothing is said", named.groups[-1].head)
+    return Present(named, at)
+
+
+def _absent(parts: _Parts) -> Clause:
+    named = parts.things("s")
+    assert named is not None
+    _no_price(named)
+    return Absent(Things(named.groups, "or"), parts.places("p"))
+
+
+def _no_price(named: Things) -> None:
+    if any(group.head.base in _PRICE and len(group.spans) == 1 for group in named.groups):
+        raise Doubt("!no charge: a price or a state of charge", named.groups[-1].head)
+
+
+def _has(parts: _Parts) -> Clause:
+    subject, what, figure = parts.things("s"), parts.things("o"), parts.one("n")
+    assert what is not None
+    _verb_head(subject, "")
+    _no_price(what)
+    negated = any(span.cls == "no" for span in parts._spans) and figure is None  # noqa: SLF001
+    if negated:
+        what = Things(tuple(_negated(group) for group in what.groups), what.link)
+    return Has(subject, what, figure, parts.places("f"), parts.places("p"))
+
+
+def _negated(group: "object") -> "object":
+    from dataclasses import replace
+
+    return replace(group, negated=True)  # type: ignore[type-var]
+
+
+def _event(parts: _Parts) -> Clause:
+    subject, verb = parts.things("s"), parts.one("v")
+    assert verb is not None
+    doing = next((word for word in words_of(verb) if word.cls == "doing"), None)
+    base = doing.base if doing is not None else verb.base
+    modal, negated = _modal(parts, verb)
+    noun = any(word.cls in ("thing", "matter") for word in words_of(verb))
+    if subject is None and noun:
+        raise Doubt(f"!{verb.text}: thing or doing", verb)
+    _agrees(subject, doing.form if doing else "past", verb, modal)
+    states = _hows(parts.spans("st")) if parts.spans("st") else ()
+    if noun and parts.one("n") is not None:
+        raise Doubt(f"!a figure behind {verb.text}, which may be a doing", verb)
+    return Event(
+        subject, base, negated, modal, tuple(span.base for span in parts.spans("r")), states, parts.one("n"),
+        parts.things("o"), parts.places("f"), parts.places("p"),
+    )  # fmt: skip
+
+
+def _modal(parts: _Parts, verb: Span) -> tuple[str, bool]:
+    modal = parts.one("m")
+    if modal is None:
+        return "", False
+    if modal.cls == "not":
+        raise Doubt("a not without its verb", modal)
+    return modal.base, False
+
+
+def _agrees(subject: Things | None, form: str, verb: Span, modal: str) -> None:
+    if modal or form not in ("base", "third") or subject is None:
+        return
+    if (form == "base") != is_plural(subject):
+        raise Doubt(f"{verb.text} does not agree with its thing", verb)
+
+
+def _link(parts: _Parts) -> Clause:
+    subject, verb = parts.things("s"), parts.one("v")
+    assert verb is not None
+    doing = next(word for word in words_of(verb) if word.cls == "link")
+    modal, _ = _modal(parts, verb)
+    if modal:
+        raise Doubt("a modal in front of a linking verb", verb)
+    _agrees(subject, doing.form, verb, modal)
+    states = _hows(parts.spans("st")) if parts.spans("st") else ()
+    return Link(subject, doing.base, states, parts.one("n"), parts.places("f"), parts.places("p"))
+
+
+_BUILD: dict[str, Callable[[_Parts], Clause]] = {
+    "State": _state, "Measure": _measure, "Present": _present, "Absent": _absent, "Has": _has, "Event": _event,
+    "Link": _link,
+}  # fmt: skip

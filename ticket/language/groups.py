@@ -1,0 +1,150 @@
+"""Groups of words that name a thing, and places: when they are certain."""
+
+import re
+from dataclasses import replace
+from functools import cache
+
+from ticket.language.forms import plural
+from ticket.language.letters import any_of, head_word, known_sets, words_of
+from ticket.language.records import Group, Place, Span, Things
+
+# {X} is any span with the letter X, {X!P} one that is no place word as well. States stand in front of the first thing (behind
+# it they say something of it), a listed thing stands last, a side inside stands only behind a quality.
+_GROUP = (
+    "{A}?{N}?(?:{L}|{QS!PR}{L})?{QSU!PR}*{TMQU!PR}*(?:{Q!PR}{L}{TMQU!PR}*)?{TM!P}(?:{BN}(?!{TMF}))?{L}?"
+)
+_SIDE_ALONE = "{L}"
+_PLACE = "(?:{P}(?:%(groups)s|{F})|{C}|{E})"
+
+
+@cache
+def _filled(shape: str, _sets: int) -> str:
+    return re.sub(r"\{([A-Za-z]+)(?:!([A-Z]+))?\}", lambda found: any_of(found[1], found[2] or ""), shape)
+
+
+def shape(pattern: str) -> str:
+    """A shape with its letters filled in; ``GROUP``, ``THINGS`` and ``PLACES`` stand for those of this module."""
+    groups = f"(?:{_GROUP}(?:{{J}}{_GROUP})*)"
+    place = _PLACE % {"groups": groups}
+    text = pattern.replace("THINGS", groups).replace("GROUP", f"(?:{_GROUP})").replace("PLACES", f"(?:{place})*")
+    return _filled(text.replace("PLACE", place), known_sets())
+
+
+def sense_in_front(group: Group) -> str:
+    """``bad`` where a bad state stands in front of the thing."""
+    front = [word for span in group.spans[:-1] for word in words_of(span) if word.cls == "state"]
+    return "bad" if any(word.sense == "bad" for word in front) else ""
+
+
+def is_plural(things: Things) -> bool:
+    """Whether several things are named."""
+    if len(things.groups) > 1 and things.link != "or":
+        return True
+    group = things.groups[-1]
+    word = head_word(group.head)
+    return (word is not None and word.form == "many") or group.determiner in ("both", "several")
+
+
+_VOWEL = re.compile(r"[aeiouy]")
+
+
+class Doubt(Exception):
+    """Words that could be read in two ways; ``span`` is the word in doubt."""
+
+    def __init__(self, reason: str, span: Span) -> None:
+        super().__init__(reason)
+        self.reason = reason
+        self.span = span
+
+
+def group(held: tuple[Span, ...], codes: str) -> Group:
+    """The group that these spans are; raises :class:`Doubt` where they are none with certainty."""
+    spans = list(held)
+    determiner = count = side = ""
+    if _has(codes[0], "A") and len(spans) > 1:
+        determiner = spans.pop(0).base
+        codes = codes[1:]
+    if spans[0].cls == "count" or (_has(codes[0], "N") and len(spans) > 1):
+        count = spans.pop(0).base
+        codes = codes[1:]
+    behind = False
+    if spans[0].cls == "side" and len(spans) > 1:
+        side = spans.pop(0).base
+    if spans[-1].cls == "side":
+        if side:
+            raise Doubt("a side in front and one behind", spans[-1])
+        side = spans.pop().base
+        behind = " " not in side
+    unknown = [span for span in spans if span.cls == "unknown"]
+    if len(unknown) > 1:
+        raise Doubt("two words nobody listed", unknown[1])
+    if any("doubtful" in span.also for span in spans):
+        raise Doubt("a short form with several meanings", unknown[0])
+    for span in unknown:
+        if len(span.base) < 4 or (span.text.isupper() and len(span.text) < 6) or not _VOWEL.search(span.base):
+            raise Doubt("a short form nobody listed", span)
+    if any(span.cls == "count" and not span.text.isdigit() for span in spans):
+        raise Doubt("a figure that belongs to nothing", spans[-1])
+    head = _head(spans)
+    word = head_word(head)
+    if determiner == "both" and word is not None and word.form == "one":
+        if head.text.lower() == head.base:
+            raise Doubt("both, in front of one thing", head)
+        spans[spans.index(head)] = replace(head, base=plural(head.base))
+    if count.isdigit() and int(count) != 1 and (head := head_word(_head(spans))) is not None and head.form == "one":
+        raise Doubt("a number in front of one thing", spans[-1])
+    return Group(tuple(spans), side, behind, determiner, count)
+
+
+def _head(spans: list[Span]) -> Span:
+    return next((span for span in reversed(spans) if span.cls not in ("label", "count")), spans[-1])
+
+
+def _has(char: str, letter: str) -> bool:
+    return re.match(any_of(letter), char) is not None
+
+
+@cache
+def _pieces(sets: int) -> "re.Pattern[str]":
+    return re.compile(shape("(?P<g>GROUP)(?P<j>{J})?"))
+
+
+def things(held: tuple[Span, ...], codes: str) -> Things:
+    """One or several groups joined by *and* or *or*."""
+    out: list[Group] = []
+    link = "and"
+    i = 0
+    while i < len(held):
+        found = _pieces(known_sets()).match(codes, i)
+        if found is None or (found.end() < len(held) and not found["j"]):
+            raise Doubt("no thing of its own", held[i])
+        out.append(group(held[i : found.end("g")], codes[i : found.end("g")]))
+        if found["j"]:
+            link = "or" if held[found.start("j")].base in ("or", "nor") else "and"
+        i = found.end()
+    return Things(tuple(out), link)
+
+
+@cache
+def _one_place(sets: int) -> "re.Pattern[str]":
+    return re.compile(shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)|(?P<f>{F}))"))
+
+
+def places(held: tuple[Span, ...], codes: str) -> tuple[Place, ...]:
+    """Places and circumstances in typed order."""
+    out: list[Place] = []
+    i = 0
+    while i < len(held):
+        found = _one_place(known_sets()).match(codes, i)
+        if found is None:
+            raise Doubt("no place", held[i])
+        if found["w"] and any(word.cls == "quality" for word in words_of(held[i])):
+            raise Doubt("a place word that may be a quality", held[i])
+        if found["c"]:
+            out.append(Place("", phrase=held[i].base))
+        elif found["f"]:
+            out.append(Place(held[i].base, figure=held[i + 1]))
+        else:
+            out.append(Place(held[i].base, things(held[i + 1 : found.end()], codes[i + 1 : found.end()])))
+        i = found.end()
+    return tuple(out)

@@ -1,0 +1,161 @@
+"""Spans as letters: what each may be in a kind of line, so that a shape of words is a regular expression.
+
+One character stands for one span and its *set* of letters, because a word may be several things; a letter in a shape
+stands for every character whose set holds it.
+
+===== ======================================================= ===== ===============================================
+T     thing                                                   J     and, or
+M     matter, an uncounted fault                              X     no
+S     state                                                   n     not
+Q     quality                                                 D     degree
+V     finite form of a doing                                  A     determiner
+K     finite form of a linking doing (smells, stays)          I     is, are
+L     side                                                    H     has
+F     figure with a unit                                      O     modal (will not)
+N     count                                                   C     circumstance (at idle)
+B     label                                                   E     set ending (all around)
+P     place word                                              R     particle
+w     work                                                    W     when, if, while
+U     a word nobody listed                                    Z     anything else
+===== ======================================================= ===== ===============================================
+"""
+
+import re
+from functools import cache, lru_cache
+
+from ticket.language.lexicon import Word, look
+from ticket.language.phrasebook import Taught
+from ticket.language.records import Span
+
+_PLAIN = {
+    "quality": "Q", "side": "L", "place": "P", "particle": "R", "degree": "D", "det": "A", "no": "X", "not": "n",
+    "modal": "O", "be": "I", "has": "H", "join": "J", "condition": "C", "ending": "E", "count": "N", "when": "W",
+    "matter": "M", "thing": "T", "state": "S", "label": "B", "code": "B", "figure": "F", "mark": "Z", "trial": "t",
+}  # fmt: skip
+_TAUGHT = {"thing": "T", "matter": "M", "state": "S", "doing": "V"}
+# Work whose past form inside a finding is work done, no state: "air filter dirty replaced". A plugged drain is a state.
+_DONE = frozenset("fit check clean measure program clear tighten look take".split())
+_STILL_STATES = frozenset("disconnected unplugged disabled removed open opened lifted raised lowered".split())
+_FRESH = frozenset({"rebuild, overhaul", "rebuild", "recondition", "resurface", "machine"})
+_WITH = frozenset({"with", "by"})
+WORK_LINES = frozenset({"did", "remedy"})
+
+_codes: dict[frozenset[str], str] = {}
+
+
+def _char(held: frozenset[str]) -> str:
+    found = _codes.get(held)
+    if found is None:
+        found = _codes[held] = chr(0x4E00 + len(_codes))
+    return found
+
+
+def known_sets() -> int:
+    """How many sets of letters have a character: shapes are compiled again when there are more."""
+    return len(_codes)
+
+
+def any_of(letters: str, never: str = "") -> str:
+    """The part of a regular expression that takes one span of any of these letters, and none that has one of ``never``."""
+    wanted, unwanted = frozenset(letters), frozenset(never)
+    held = "".join(char for found, char in _codes.items() if found & wanted and not found & unwanted)
+    return f"[{held}]" if held else "(?!)"
+
+
+def words_of(span: Span) -> tuple[Word, ...]:
+    """What the word of a span may be; one of several words is what its last word is."""
+    found = look(span.base)
+    if not found and " " in span.base:
+        stem = re.sub(r" \d+$", "", span.base)
+        found = tuple(word for word in look(stem.rpartition(" ")[2]) if word.cls in ("thing", "matter", "state"))
+    return found
+
+
+def head_word(span: Span) -> Word | None:
+    """The thing or matter a span names."""
+    return next((word for word in words_of(span) if word.cls in ("thing", "matter")), None)
+
+
+@cache
+def preregister() -> None:
+    """A character for every set of letters the lexicon can give, so that shapes are compiled once."""
+    from ticket.language.lexicon import words
+
+    for base in words():
+        span = Span(base, 0, 0, "thing", base)
+        for work in (False, True):
+            _char(_letters(span, "", work=work))
+    for letter in "TMSQVKLFNBPwUJXnDAIHOCERWZt":
+        _char(frozenset(letter))
+
+
+def letters(held: tuple[Span, ...], where: str, taught: dict[str, Taught]) -> str:
+    """One character a span."""
+    preregister()
+    out: list[str] = []
+    work = where in WORK_LINES
+    for i, span in enumerate(held):
+        behind = held[i + 1].base if i + 1 < len(held) else ""
+        entry = taught.get(span.base) if span.cls == "unknown" else None
+        out.append(_char(frozenset(_TAUGHT.get(entry.kind, "U"))) if entry else _cached(span, behind in _WITH, work))
+    return "".join(out)
+
+
+@lru_cache(maxsize=8192)
+def _of(base: str, text: str, cls: str, with_behind: bool, work: bool) -> str:
+    return _char(_letters(Span(text, 0, 0, cls, base), "with" if with_behind else "", work=work))
+
+
+def _cached(span: Span, with_behind: bool, work: bool) -> str:
+    return _of(span.base, span.text, span.cls, with_behind, work)
+
+
+def _letters(span: Span, behind: str, *, work: bool) -> frozenset[str]:
+    if span.cls in ("figure", "count", "label", "code", "mark", "side", "join", "no", "not"):
+        return frozenset(_PLAIN[span.cls] if span.cls != "side" else "L")
+    if span.cls == "unknown":
+        return frozenset("S" if span.text.lower().endswith("ed") and behind in _WITH else "U")
+    found = words_of(span)
+    noun = any(word.cls in ("thing", "matter") for word in found)
+    listed_state = any(word.cls == "state" for word in found)
+    quality = any(word.cls == "quality" for word in found)
+    out: set[str] = set()
+    for word in found:
+        if word.cls == "doing":
+            out |= _doing(word, noun=noun, state=listed_state, quality=quality)
+            if behind in _WITH and word.form == "past":
+                out.add("S")
+        elif word.cls == "link":
+            out.add("S" if word.form == "gerund" and not noun else "K" if word.form != "gerund" else "Z")
+        elif word.cls == "work":
+            out.add("w")
+        elif word.cls in _PLAIN:
+            out.add(_PLAIN[word.cls])
+    if "E" in out:
+        return frozenset("ES" if "S" in out else "E")
+    if work and any(word.cls == "work" and word.form == "past" and word.base not in _FRESH for word in found):
+        return frozenset("wT" if noun else "w")
+    if not work and _is_done(found, span.base):
+        out -= {"S", "Q"}
+    return frozenset(out or {"Z"})
+
+
+def _is_done(found: tuple[Word, ...], base: str) -> bool:
+    return base not in _STILL_STATES and any(
+        word.cls == "work" and word.form == "past" and (word.kind in _DONE or word.base == "repair") for word in found
+    )
+
+
+def _doing(word: Word, *, noun: bool, state: bool, quality: bool) -> set[str]:
+    """A doing as finite form or as state. A word that is noun and verb is never the verb, but for noises and motions."""
+    if word.form == "gerund" or (word.form == "participle" and not noun):
+        return {"S"}
+    if word.form in ("base", "third"):
+        if word.form == "base" and (state or quality):
+            return set()  # slow, dry, open: never the verb
+        return {"V"} if not noun or word.kind.endswith("n") else set()
+    if word.form == "past":
+        if state or noun:
+            return set()
+        return {"V"} if word.kind.startswith("i") else {"S"}
+    return set()
