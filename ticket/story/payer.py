@@ -7,7 +7,7 @@ from ticket.story.catalogue import say, title
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.causes import open_suspicions
 from ticket.story.customer.said import inner, quoted
-from ticket.story.hedge import confirmed
+from ticket.story.facts.certainty import confirmed
 from ticket.story.lists import phrase_list
 from ticket.story.missing import missing
 from ticket.story.repeats import taken_before

@@ -7,7 +7,7 @@ from ticket.story.catalogue import say, title
 from ticket.story.cautions import called_for
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner, quoted
-from ticket.story.hedge import confirmed
+from ticket.story.facts.certainty import confirmed
 from ticket.story.payer import letter, suspicions, was, work_line
 from ticket.story.readings import Reading, readings
 from ticket.story.sentence import CAUTION, Lit, Phrase, Section

@@ -6,8 +6,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Says
 from ticket.job.text import fold
 from ticket.story.catalogue import say, variants
-from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources
+from ticket.story.facts.concerns import cause_unknown, not_reproduced
 from ticket.story.lists import phrase_list
 from ticket.story.writer import Writer
 
@@ -32,8 +32,7 @@ def tell_again(job: Job, writer: Writer) -> None:
 def wanted(job: Job) -> Iterator[tuple[list[Entry], list[str]]]:
     """The complaints whose cause was not found, each with the conditions it does not tell."""
     for letter in job.letters:
-        now = state_of(job, letter)
-        if now != NOT_REPRODUCED and not (now == NOT_FOUND and job.closing):
+        if not not_reproduced(job, letter) and not (cause_unknown(job, letter) and job.closing):
             continue
         complaints = list(job.each(Says, letter))
         text = fold(" ".join(fact.text for _, fact in complaints))

@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from ticket.job.answers import CUSTOMER
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
-from ticket.job.likeness import content_words, shared
 from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.story.catalogue import say, variants
-from ticket.story.concerns import accepted, given, refused, settled_unseen, undecided
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner
+from ticket.story.facts.answered import given, refused, undecided, waiting_answer
+from ticket.story.facts.open_work import open_work
 from ticket.story.lists import phrase_list
 from ticket.story.sentence import Phrase, in_order
 from ticket.story.words.clauses import noun_group
@@ -35,47 +35,14 @@ _SPLIT = re.compile(r"[,;]")
 
 
 def tell_offers(job: Job, writer: Writer) -> None:
-    """Offers that nobody answered, and refusals that no deferred item tells."""
-    for entry, fact in job.each(Offer):
-        ref = Ref(entry.no)
-        if accepted(job, ref) is not None or settled_unseen(job, ref):
-            continue
-        no, thinks = refused(job, ref), undecided(job, ref)
-        if no is not None:
-            if not _deferred(job, fact):
-                writer.add(sources(entry, no), *_offer(entry, fact, "offer.no"))
-        elif thinks is not None and not _deferred(job, fact):
-            writer.add(sources(entry, thinks), *_offer(entry, fact, "offer.thinks"))
-        elif thinks is None and not _deferred(job, fact):
-            writer.add(sources(entry), *_open(job, entry, fact))
-
-
-def _deferred(job: Job, offer: Offer) -> bool:
-    """Whether a deferred item tells the same work."""
-    return any(_same_work(offer.text, fact.text) for _, fact in job.each(Later))
-
-
-def same_offers(job: Job, later: Later) -> tuple[Ref, ...]:
-    """The offers of the work that a deferred item puts off."""
-    return tuple(Ref(entry.no) for entry, fact in job.each(Offer) if _same_work(fact.text, later.text))
-
-
-def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | None]:
-    """How the customer answered what waits, and in which contact: the last word on it or on an offer of the same work.
-
-    A yes to like work is no yes to what waits.
-    """
-    order = {said.entry.no: place for place, said in enumerate(job.contacts)}
-    own, offers = (Ref(entry.no),), same_offers(job, later)
-    asked = (("no", refused, (*own, *offers)), ("thinks", undecided, (*own, *offers)), ("yes", accepted, own))
-    found = [(word, told) for word, ask, refs in asked for ref in refs if (told := ask(job, ref)) is not None]
-    return max(found, key=lambda one: order[one[1].no], default=("", None))
-
-
-def _same_work(one: str, other: str) -> bool:
-    """Whether one text names all that the other names: less would take the answer to one piece for another's."""
-    wanted = min(len(content_words(one)), len(content_words(other)))
-    return 0 < wanted == shared(one, other)
+    """Offers that wait and that no deferred item tells: refused, thought about, or not answered."""
+    for item in open_work(job):
+        if isinstance(item.fact, Offer):
+            contact = (refused if item.answer == "no" else undecided)(job, Ref(item.entry.no))
+            if contact is None:
+                writer.add(sources(item.entry), *_open(job, item.entry, item.fact))
+            else:
+                writer.add(sources(item.entry, contact), *_offer(item.entry, item.fact, f"offer.{item.answer}"))
 
 
 def _offer(entry: Entry, fact: Offer, kind: str) -> list[Phrase]:

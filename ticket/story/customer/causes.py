@@ -2,13 +2,13 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Maybe, Ruled
-from ticket.job.likeness import content_words, shared
 from ticket.job.values import Ref
 from ticket.story.catalogue import say
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner
 from ticket.story.evidence import pieces, spread_out
-from ticket.story.hedge import computed, confirmed, without_hedge
+from ticket.story.facts.certainty import computed, confirmed, proofs_of, without_hedge
+from ticket.story.facts.concern_facts import settled
 from ticket.story.lists import phrase_list
 from ticket.story.sentence import Phrase, words_in
 from ticket.story.words.clauses import PRESENT, noun_group
@@ -70,8 +70,7 @@ def thing_words(text: str, *, present: bool = False) -> str:
 
 
 def _proved(job: Job, entry: Entry, fact: Cause, writer: Writer, *, sure: bool) -> None:
-    refs = job.seen(fact.refs)
-    found = pieces(job, refs)
+    found = pieces(job, proofs_of(job, fact, beside=True))
     lead = "cause.know" if sure else "cause.think"
     for i, (used, text) in enumerate(spread_out(found, say(lead, proofs=()))):
         writer.add(
@@ -176,13 +175,7 @@ def _pronoun(text: str) -> str:
 
 def open_suspicions(job: Job, letter: str) -> list[tuple[Entry, Maybe]]:
     """Suspicions that no cause and nothing ruled out has settled."""
-    settled = [fact.text for _, fact in job.each(Ruled)] + [fact.text for _, fact in job.each(Cause)]
-    return [pair for pair in job.each(Maybe, letter) if not any(_same(pair[1].text, text) for text in settled)]
-
-
-def _same(suspected: str, settled: str) -> bool:
-    alike = shared(suspected, settled)
-    return alike > 0 and alike >= min(2, len(content_words(suspected)), len(content_words(settled)))
+    return [pair for pair in job.each(Maybe, letter) if not settled(job, pair[1].text)]
 
 
 def tell_suspicions(job: Job, letter: str, writer: Writer) -> None:

@@ -6,12 +6,15 @@ from ticket.job.values import Due
 from ticket.readings.groups import names
 from ticket.readings.pairing import Compared, judge_entry, measured, taken_last
 from ticket.story.catalogue import say
-from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources, told
-from ticket.story.customer.answers import customer_reason, waiting_answer
+from ticket.story.customer.answers import customer_reason
 from ticket.story.customer.said import inner
+from ticket.story.facts.answered import waiting_answer
+from ticket.story.facts.certainty import confirmed
+from ticket.story.facts.concerns import cause_unknown
+from ticket.story.facts.earlier_visits import looked_untold
+from ticket.story.facts.open_work import open_work
 from ticket.story.forecast import forecast_words
-from ticket.story.hedge import confirmed
 from ticket.story.sentence import Lit, Phrase
 from ticket.story.words import tag
 from ticket.story.words.clauses import PRESENT
@@ -22,35 +25,11 @@ from ticket.story.words.spell import measure
 from ticket.story.writer import Writer
 
 _RECHECK = frozenset({"check", "measure", "look"})
-_URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
-_FAR = 10**9
-_DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
-_RUN = {"km": 1, "mi": 1.6}
 
 
 def open_items(job: Job) -> list[tuple[Entry, Later]]:
-    """Deferred items of this ticket that no answer settles, the most urgent first."""
-    items = [pair for pair in job.each(Later) if not pair[1].answer]
-
-    def rank(pair: tuple[Entry, Later]) -> tuple[int, float, int]:
-        entry, fact = pair
-        urgent = _URGENCY.get(fact.judgement, 4)
-        if waiting_answer(job, entry, fact)[0] == "no":
-            urgent = min(urgent, 1)
-        return urgent, _soon(fact.due), entry.no
-
-    return sorted(items, key=rank)
-
-
-def _soon(due: Due | None) -> float:
-    if due is None:
-        return _FAR
-    spans: list[float] = []
-    if due.time is not None and due.time.value is not None:
-        spans.append(float(due.time.value) * _DAYS.get(due.time.unit.removesuffix("s"), 30))
-    if due.distance is not None and due.distance.value is not None:
-        spans.append(float(due.distance.value) * _RUN.get(due.distance.unit, 1) / 50)
-    return min(spans, default=_FAR)
+    """Deferred items of this ticket that wait, the most urgent first."""
+    return [(item.entry, item.fact) for item in open_work(job) if isinstance(item.fact, Later)]
 
 
 def tell_deferred(job: Job, writer: Writer) -> tuple[int, ...]:
@@ -108,6 +87,8 @@ class _Item:
         else:
             self._what()
             self._judgement()
+        if looked_untold(self.job, self.entry):
+            self.add(say("later.looked"))
         self._answer()
         self._risk()
         self._watch()
@@ -205,9 +186,7 @@ class _Item:
     @property
     def _cause_unknown(self) -> bool:
         """The trouble itself has no known cause: the item is only a suspicion."""
-        return any(
-            state_of(self.job, letter) in (NOT_FOUND, NOT_REPRODUCED) for letter in self.job.letters_of(self.entry)
-        )
+        return any(cause_unknown(self.job, letter) for letter in self.job.letters_of(self.entry))
 
     def _watch(self) -> None:
         text = self.fact.watch.strip()
@@ -361,8 +340,3 @@ def _or(spans: list[Phrase]) -> Phrase:
     for span in spans[1:]:
         out = (*out, Lit(" "), *link, Lit(" "), *span)
     return out
-
-
-def urgent(fact: Later) -> bool:
-    """Whether it should not wait."""
-    return fact.judgement in ("do now", "do not drive")

@@ -3,14 +3,14 @@
 from itertools import groupby
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Found, Proof, Used
+from ticket.job.kinds import Found, Proof
 from ticket.readings.inexact import parts
 from ticket.story.catalogue import say, variants
-from ticket.story.concerns import sure_repair
 from ticket.story.context import Job, sources, told
 from ticket.story.customer.codes import later_codes, tell_codes
 from ticket.story.customer.said import inner
 from ticket.story.customer.seen import acts_of, clause_list, outcomes_of, seen_phrases, tell_lead, whole_text, words_of
+from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.lists import phrase_list
 from ticket.story.readings import (
     Reading,
@@ -50,8 +50,7 @@ def tell_proofs(job: Job, letter: str, writer: Writer) -> None:
         if fact.result:
             writer.add(sources(entry), say(f"proof.{fact.result}"))
     tell_codes(job, later_codes(job, letter), writer, after=True)
-    mended = sure_repair(job, letter) or any(True for _ in job.each(Used, letter))
-    if mended and not writer.sentences:
+    if ConcernFacts(job, letter).carrying and not writer.sentences:
         writer.add((TICKET,), say("proof.none"))
 
 

@@ -6,8 +6,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Says
 from ticket.job.text import one_line
 from ticket.story.catalogue import say
-from ticket.story.concerns import NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources, told
+from ticket.story.facts.concerns import not_reproduced
 from ticket.story.sentence import Phrase
 from ticket.story.words.spell import join, spell
 from ticket.story.words.tokens import tokens
@@ -25,7 +25,7 @@ def tell_complaints(job: Job, letter: str, writer: Writer) -> None:
         writer.add(sources(entry), complaint(entry, fact))
         if fact.reproduced == "reproduced":
             writer.add(sources(entry), say("says.saw"))
-        elif fact.reproduced and state_of(job, letter) != NOT_REPRODUCED:  # told in short otherwise
+        elif fact.reproduced and not not_reproduced(job, letter):  # told in short otherwise
             writer.add(sources(entry), say("says.not"))
 
 

@@ -4,22 +4,23 @@ from dataclasses import replace
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Did, Found, Used
-from ticket.story import concerns as state
 from ticket.story.catalogue import say, title
 from ticket.story.cautions import called_for
-from ticket.story.context import SHARED, Job
+from ticket.story.context import SHARED, Job, sources
 from ticket.story.customer.again import tell_again
 from ticket.story.customer.answers import tell_answers, tell_offers
 from ticket.story.customer.brief import tell_brief
 from ticket.story.customer.causes import tell_causes, tell_ruled, tell_suspicions
 from ticket.story.customer.codes import arrival_codes, tell_codes
-from ticket.story.customer.dangers import tell_dangers
 from ticket.story.customer.deferred import tell_deferred
 from ticket.story.customer.labour import tell_work
 from ticket.story.customer.measured import tell_findings
 from ticket.story.customer.proofs import tell_proofs
 from ticket.story.customer.said import tell_complaints
 from ticket.story.customer.visit import tell_visit
+from ticket.story.facts.concern_facts import ConcernFacts
+from ticket.story.facts.concerns import cause_unknown, not_reproduced
+from ticket.story.facts.dangers_found import dangers
 from ticket.story.sentence import CAUTION, TICKET, Lit, Phrase, Section, text_of
 from ticket.story.words.labour import tasks
 from ticket.story.writer import Writer
@@ -28,10 +29,12 @@ from ticket.story.writer import Writer
 def sections(job: Job) -> tuple[Section, ...]:
     """All sections, in the order they are read; one without a sentence has no title."""
     several = len(job.letters) > 1
-    service = all(state.maintenance(job, letter) for letter in job.letters)
+    service = all(ConcernFacts(job, letter).maintenance for letter in job.letters)
     out: list[Section] = []
     first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
-    tell_dangers(job, first)
+    for found, entry, name in dangers(job):
+        tell_findings(job, found, first)
+        first.add(sources(entry), say(name))
     tell_brief(job, brief)
     tell_complaints(job, job.letters[0] if not several else SHARED, said)
     tell_visit(job, visit)
@@ -53,7 +56,7 @@ def _concern(job: Job, letter: str) -> list[Section]:
     """One of several concerns: the complaint, what was found, the cause, what was done, and the proof."""
     said = Writer()
     tell_complaints(job, letter, said)
-    name = "title.asked" if state.maintenance(job, letter) else "title.told"
+    name = "title.asked" if ConcernFacts(job, letter).maintenance else "title.told"
     inside = [*said.section(title(name), "told"), *_found(job, letter), *_after_found(job, letter)]
     if not inside:
         return []
@@ -70,11 +73,10 @@ def _found(job: Job, letter: str) -> tuple[Section, ...]:
     tell_codes(job, arrival_codes(job, letter), writer)
     entries: list[Entry] = [entry for entry, _ in job.each(Found, letter)]
     tell_findings(job, entries, writer)
-    now = state.state_of(job, letter)
-    if state.maintenance(job, letter):
+    if ConcernFacts(job, letter).maintenance:
         name = "title.checked"
     else:
-        name = "title.tried" if now == state.NOT_REPRODUCED else "title.found"
+        name = "title.tried" if not_reproduced(job, letter) else "title.found"
     return writer.section(title(name), "found")
 
 
@@ -87,7 +89,7 @@ def _after_found(job: Job, letter: str) -> tuple[Section, ...]:
         tell_ruled(job, letter, unknown)
     tell_suspicions(job, letter, cause if known else unknown)
     tell_work(job, letter, did)
-    if state.state_of(job, letter) in (state.NOT_REPRODUCED, state.NOT_FOUND) and did.sentences:
+    if cause_unknown(job, letter) and did.sentences:
         _no_parts(job, letter, did)
     tell_proofs(job, letter, proof)
     return (
@@ -109,8 +111,8 @@ def _no_parts(job: Job, letter: str, writer: Writer) -> None:
 def _closing(job: Job) -> tuple[Section, ...]:
     later, again, agreed, care = Writer(), Writer(), Writer(), Writer()
     starts = tell_deferred(job, later)
+    tell_offers(job, later)
     tell_again(job, again)
-    tell_offers(job, agreed)
     tell_answers(job, agreed)
     for caution, ref in called_for(job):
         care.add((ref, CAUTION + caution.id), (Lit(caution.customer),))

@@ -1,15 +1,13 @@
 """Earlier tickets of the vehicle: what was done for the same trouble, and what was put off then."""
 
-from collections.abc import Iterator
-
-from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Code, Did, Later, Says
+from ticket.job.kinds import Code, Did, Later
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.story.catalogue import say, variants
-from ticket.story.context import Job, told
+from ticket.story.context import Job, sources, told
 from ticket.story.customer.said import inner
+from ticket.story.facts.earlier_visits import answers_untold, codes_of, comebacks, comebacks_untold, put_off, shown
 from ticket.story.sentence import TICKET, Phrase
 from ticket.story.words.figures import day
 from ticket.story.words.labour import tasks
@@ -24,45 +22,13 @@ def tell_visit(job: Job, writer: Writer) -> None:
     """The visit this one is a come-back of; then the work that was put off before."""
     for ticket, says in comebacks(job):
         _comeback(job, ticket, says, writer)
+    for entry, fact in comebacks_untold(job):
+        number = told(entry, "back_from", fact.back_from, "typed")
+        writer.add(sources(entry), say("earlier.before", number=number))
     _put_off(job, writer)
-
-
-def comebacks(job: Job) -> list[tuple[Ticket, Ref | None]]:
-    """Earlier visits for the same trouble, each with the complaint that names it."""
-    named = [(ticket, Ref(entry.no)) for entry, fact in job.each(Says) if (ticket := _ticket(job, fact.back_from))]
-    if named or any(fact.back_from for _, fact in job.each(Says)):
-        return list(named)
-    same = _same_code(job)
-    return [(same, None)] if same is not None else []
-
-
-def signed(job: Job) -> list[Ticket]:
-    """Earlier tickets that stand for good; only these are sources."""
-    return [ticket for ticket in job.case.earlier if ticket.status == "signed"]
-
-
-def _ticket(job: Job, number: str) -> Ticket | None:
-    return next((ticket for ticket in signed(job) if str(ticket.number) == number), None)
-
-
-def codes_of(ticket: Ticket) -> dict[tuple[str, str], int]:
-    """The codes of a ticket with the numbers of their entries."""
-    return {
-        (entry.fact.code, entry.fact.sub): entry.no
-        for entry in ticket.living
-        if isinstance(entry.fact, Code) and entry.fact.code != "none" and not entry.shop_only
-    }
-
-
-def _same_code(job: Job) -> Ticket | None:
-    """The latest earlier ticket with one of the codes of this one, not longer ago than the shop counts."""
-    now = {(fact.code, fact.sub) for _, fact in job.each(Code)}
-    today = local_day(job.ticket.opened)
-    for ticket in signed(job):
-        days = (today - local_day(ticket.closed or ticket.opened)).days
-        if 0 <= days <= job.case.settings.comeback_days and now & set(codes_of(ticket)):
-            return ticket
-    return None
+    for entry, later in answers_untold(job):
+        text = told(entry, "text", inner(later.text), "quoted")
+        writer.add(sources(entry), say(f"earlier.own.{_ANSWERS[later.answer]}", text=text))
 
 
 def _date(job: Job, ticket: Ticket, ref: Ref) -> Phrase:
@@ -95,11 +61,6 @@ def _comeback(job: Job, ticket: Ticket, says: Ref | None, writer: Writer) -> Non
         writer.add((before, Ref(again[0].no)), say("earlier.again"))
 
 
-def shown(ticket: Ticket) -> list[Entry]:
-    """The living entries of an earlier ticket that any reader may see."""
-    return [entry for entry in ticket.living if not entry.shop_only]
-
-
 def _told(text: str) -> str:
     known, unknown = tasks(text)
     return " and ".join(task.told() for task in known) if known and not unknown else ""
@@ -124,32 +85,6 @@ def _put_off(job: Job, writer: Writer) -> None:
             writer.add((ref, Ref(answer.no)), *variants(kind, date=date, text=text))
         else:
             writer.add((ref, Ref(answer.no)), *variants("earlier.looked", date=date, text=text))
-
-
-def put_off(job: Job) -> Iterator[tuple[Ref, Later, Ticket, Entry | None]]:
-    """Deferred items of earlier tickets that no visit settled, each with the entry of this ticket that answers it."""
-    settled = _settled_before(job)
-    answers = {ref: entry for entry in job.entries for name, ref in refs_of(entry.fact) if ref.ticket}
-    for ticket in signed(job):
-        for entry in shown(ticket):
-            fact = entry.fact
-            ref = Ref(entry.no, ticket.number)
-            if isinstance(fact, Later) and not fact.answer and ref not in settled:
-                yield ref, fact, ticket, answers.get(ref)
-
-
-def _settled_before(job: Job) -> set[Ref]:
-    """Items that an earlier visit settled already."""
-    out: set[Ref] = set()
-    for ticket in job.case.earlier:
-        for entry in ticket.living:
-            fact = entry.fact
-            done = isinstance(fact, Did) or (
-                isinstance(fact, Later) and fact.answer not in ("", "looked at, still waits")
-            )
-            if done:
-                out |= {ref for _, ref in refs_of(fact) if ref.ticket}
-    return out
 
 
 def _recheck(ref: Ref, text: str) -> Phrase:

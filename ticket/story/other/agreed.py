@@ -3,9 +3,10 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.values import Ref
-from ticket.story.concerns import accepted, given, refused, settled_unseen, undecided
 from ticket.story.context import sources, told
-from ticket.story.customer.answers import same_offers, told_apart, waiting_answer, who_of
+from ticket.story.customer.answers import told_apart, who_of
+from ticket.story.facts.answered import given, refused, undecided, waiting_answer
+from ticket.story.facts.open_work import open_work
 from ticket.story.other.talk import Talk, stop
 from ticket.story.other.work import todo
 from ticket.story.sentence import Phrase
@@ -13,19 +14,16 @@ from ticket.story.writer import Writer
 
 
 def tell_offers(talk: Talk, writer: Writer) -> None:
-    """Offers that nobody answered, and refusals that no deferred item tells."""
-    deferred = {ref for _, fact in talk.job.each(Later) for ref in same_offers(talk.job, fact)}
-    for entry, fact in talk.job.each(Offer):
-        ref = Ref(entry.no)
-        if ref in deferred or accepted(talk.job, ref) is not None or settled_unseen(talk.job, ref):
+    """Offers that wait and that no deferred item tells: refused, thought about, or not answered."""
+    for item in open_work(talk.job):
+        entry, fact = item.entry, item.fact
+        if not isinstance(fact, Offer):
             continue
         work = todo(talk, entry, fact.text)
         kind = "offer.call" if talk.job.case.on_call else "offer.open"
-        no, thinks = refused(talk.job, ref), undecided(talk.job, ref)
-        if no is not None:
-            writer.add(sources(entry, no), *map(stop, talk.variants("offer.no", work=work)))
-        elif thinks is not None:
-            writer.add(sources(entry, thinks), *map(stop, talk.variants("offer.thinks", work=work)))
+        contact = (refused if item.answer == "no" else undecided)(talk.job, Ref(entry.no))
+        if contact is not None:
+            writer.add(sources(entry, contact), *map(stop, talk.variants(f"offer.{item.answer}", work=work)))
         elif fact.estimate:
             money = talk.money(entry, "estimate", fact.estimate)
             writer.add(sources(entry), *map(stop, talk.variants(f"{kind}.money", work=work, money=money)))

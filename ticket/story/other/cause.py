@@ -6,7 +6,7 @@ from ticket.job.values import Ref
 from ticket.readings.groups import seen, subject
 from ticket.story.context import Job, sources
 from ticket.story.customer.causes import open_suspicions
-from ticket.story.hedge import computed, confirmed, without_hedge
+from ticket.story.facts.certainty import computed, confirmed, proofs_of, without_hedge
 from ticket.story.other.clauses import PRESENT
 from ticket.story.other.measured import name_of, taken
 from ticket.story.other.talk import Talk, joined, stop
@@ -24,7 +24,7 @@ def tell_causes(talk: Talk, letter: str, writer: Writer) -> None:
     for entry, fact in talk.job.each(Cause, letter):
         how = rung(talk.job, entry)
         writer.add(sources(entry), cause_phrase(talk, entry, fact, how))
-        proofs = [(ref, one) for ref in talk.job.seen(fact.refs) for one in evidence(talk, ref)]
+        proofs = [(ref, one) for ref in proofs_of(talk.job, fact) for one in evidence(talk, ref)]
         if proofs:
             said = talk.say(
                 "cause.know" if how == "sure" else "cause.think", proofs=joined([p for _, p in proofs], "; ")

@@ -3,14 +3,15 @@
 from dataclasses import replace
 
 from ticket.job.kinds import Cause, Did, Found, Says, Used
-from ticket.story import concerns as state
 from ticket.story.cautions import called_for
 from ticket.story.context import SHARED, sources
 from ticket.story.customer.again import wanted
-from ticket.story.customer.brief import stand
 from ticket.story.customer.codes import arrival_codes
-from ticket.story.customer.dangers import dangers
-from ticket.story.customer.deferred import open_items, urgent
+from ticket.story.facts.concern_facts import ConcernFacts
+from ticket.story.facts.concerns import cause_unknown, not_reproduced
+from ticket.story.facts.dangers_found import dangers
+from ticket.story.facts.first_sentence import opening
+from ticket.story.facts.open_work import open_work
 from ticket.story.other.agreed import tell_answers, tell_offers
 from ticket.story.other.cause import tell_causes, tell_ruled, tell_suspicions
 from ticket.story.other.found import tell_code, tell_findings
@@ -27,7 +28,7 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     """All sections, in the order they are read."""
     job = talk.job
     several = len(job.letters) > 1
-    service = all(state.maintenance(job, letter) for letter in job.letters)
+    service = all(ConcernFacts(job, letter).maintenance for letter in job.letters)
     first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
     for found, entry, name in dangers(job):
         tell_findings(talk, found, first)
@@ -47,7 +48,7 @@ def sections(talk: Talk) -> tuple[Section, ...]:
         if letter != SHARED:
             words = Writer()
             _complaints(talk, letter, words)
-            name = "title.asked" if state.maintenance(job, letter) else "title.told"
+            name = "title.asked" if ConcernFacts(job, letter).maintenance else "title.told"
             inside = [*words.section(talk.title(name), "told"), *_concern(talk, letter)]
             out += [_headed(talk, "head.concern", section, letter, i) for i, section in enumerate(inside)]
     out += [_headed(talk, "head.shared", section, "", 0) for section in _concern(talk, SHARED)]
@@ -65,20 +66,20 @@ def _brief(talk: Talk, writer: Writer) -> None:
     """How each concern stands, and how much is still to do."""
     job = talk.job
     for letter in job.letters:
-        for i, (refs, name) in enumerate(stand(job, letter)):
-            said = talk.say(name)
-            if len(job.letters) > 1 and i == 0:
-                said = talk.say("head.concern", letter=(Lit(letter),), text=said)
-            if refs:
-                writer.add(refs, said)
-    items = open_items(job)
+        now = opening(job, letter)
+        said = talk.say(now.sentence)
+        if len(job.letters) > 1:
+            said = talk.say("head.concern", letter=(Lit(letter),), text=said)
+        if now.refs:
+            writer.add(now.refs, said)
+    items = open_work(job)
     if items:
-        pressing = [pair for pair in items if urgent(pair[1])]
+        pressing = [item for item in items if item.pressing]
         kind = "short.open" if not pressing else "short.open.all" if len(pressing) == len(items) else "short.open.some"
         cls = talk.title("short.open.class")  # of the word for what is still to do
-        count = talk.count(items[0][0], "text", len(items), cls)
-        some = talk.count(pressing[0][0], "text", len(pressing), cls) if pressing else ()
-        refs = sources(*(entry for entry, _ in items))
+        count = talk.count(items[0].entry, "text", len(items), cls)
+        some = talk.count(pressing[0].entry, "text", len(pressing), cls) if pressing else ()
+        refs = sources(*(item.entry for item in items))
         writer.add(refs, talk.say(kind, len(items), count=count, urgent=some))
 
 
@@ -87,7 +88,7 @@ def _complaints(talk: Talk, letter: str, writer: Writer) -> None:
         writer.add(sources(entry), talk.say("says.quoted", text=talk.quoted(entry, "text", fact.text)))
         if fact.reproduced == "reproduced":
             writer.add(sources(entry), talk.say("says.saw"))
-        elif fact.reproduced and state.state_of(talk.job, letter) != state.NOT_REPRODUCED:
+        elif fact.reproduced and not not_reproduced(talk.job, letter):
             writer.add(sources(entry), talk.say("says.not"))
 
 
@@ -104,11 +105,10 @@ def _concern(talk: Talk, letter: str) -> tuple[Section, ...]:
         tell_ruled(talk, letter, cause)
     tell_suspicions(talk, letter, cause)
     tell_work(talk, letter, did)
-    now = state.state_of(job, letter)
-    if now in (state.NOT_REPRODUCED, state.NOT_FOUND) and did.sentences:
+    if cause_unknown(job, letter) and did.sentences:
         _no_parts(talk, letter, did)
     tell_proofs(talk, letter, proof)
-    title = "checked" if state.maintenance(job, letter) else "tried" if now == state.NOT_REPRODUCED else "found"
+    title = "checked" if ConcernFacts(job, letter).maintenance else "tried" if not_reproduced(job, letter) else "found"
     name = "cause" if known else "unknown"
     return (
         *found.section(talk.title(f"title.{title}"), "found"),
@@ -130,10 +130,10 @@ def _no_parts(talk: Talk, letter: str, writer: Writer) -> None:
 def _closing(talk: Talk) -> tuple[Section, ...]:
     later, again, agreed, care = Writer(), Writer(), Writer(), Writer()
     starts = tell_deferred(talk, later)
+    tell_offers(talk, later)
     for entries, names in wanted(talk.job):
         items = talk.listed([talk.say(f"again.{name}") for name in names])
         again.add(sources(*entries), *talk.variants("again.write", items=items))
-    tell_offers(talk, agreed)
     tell_answers(talk, agreed)
     for caution, ref in called_for(talk.job):
         care.add((ref, CAUTION + caution.id), talk.say(f"caution.{caution.id}.customer"))

@@ -2,10 +2,11 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
-from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import sources, told
-from ticket.story.customer.answers import waiting_answer
 from ticket.story.customer.deferred import open_items
+from ticket.story.facts.answered import waiting_answer
+from ticket.story.facts.concerns import cause_unknown
+from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.forecast import forecast_span
 from ticket.story.other.clauses import PRESENT
 from ticket.story.other.talk import Talk, joined, stop
@@ -47,6 +48,8 @@ def tell_item(talk: Talk, entry: Entry, fact: Later, writer: Writer) -> None:
     else:
         kind = f"later.{_JUDGED[fact.judgement]}"
         writer.add(mine, stop(talk.say(f"{kind}.because", reason=reason) if reason else talk.say(kind)))
+    if looked_untold(talk.job, entry):
+        writer.add(mine, talk.say("later.looked"))
     _answer(talk, entry, fact, writer)
     if fact.risk.strip():
         writer.add(mine, stop(talk.say(_risk_kind(talk, entry), risk=worded(talk, entry, "risk", fact.risk))))
@@ -77,8 +80,8 @@ def _recheck(fact: Later) -> bool:
 
 
 def _risk_kind(talk: Talk, entry: Entry) -> str:
-    states = [state_of(talk.job, letter) for letter in talk.job.letters_of(entry)]
-    return "later.risk.unknown" if any(now in (NOT_FOUND, NOT_REPRODUCED) for now in states) else "later.risk"
+    unknown = any(cause_unknown(talk.job, letter) for letter in talk.job.letters_of(entry))
+    return "later.risk.unknown" if unknown else "later.risk"
 
 
 def _answer(talk: Talk, entry: Entry, fact: Later, writer: Writer) -> None:

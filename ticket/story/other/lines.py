@@ -8,7 +8,7 @@ from ticket.readings.groups import seen
 from ticket.readings.inexact import parts
 from ticket.readings.units import find
 from ticket.story.context import told
-from ticket.story.hedge import without_hedge
+from ticket.story.facts.certainty import without_hedge
 from ticket.story.other.clauses import PRESENT
 from ticket.story.other.found import code_phrase
 from ticket.story.other.later import due_phrase

@@ -8,7 +8,7 @@ from ticket.job.values import Ref
 from ticket.story.cautions import called_for
 from ticket.story.context import told
 from ticket.story.customer.causes import open_suspicions
-from ticket.story.hedge import confirmed
+from ticket.story.facts.certainty import confirmed
 from ticket.story.missing import missing
 from ticket.story.other import lines
 from ticket.story.other.talk import Talk, stop

@@ -4,8 +4,8 @@ from ticket.job.kinds import Code, Did, Later
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
-from ticket.story.context import told
-from ticket.story.customer.visit import codes_of, comebacks, put_off, shown
+from ticket.story.context import sources, told
+from ticket.story.facts.earlier_visits import answers_untold, codes_of, comebacks, comebacks_untold, put_off, shown
 from ticket.story.other.clauses import Labour
 from ticket.story.other.talk import Talk, stop
 from ticket.story.other.work import todo
@@ -19,6 +19,13 @@ def tell_visit(talk: Talk, writer: Writer) -> None:
     """Come-backs, then the work that was put off before and what became of it."""
     for ticket, says in comebacks(talk.job):
         _comeback(talk, ticket, says, writer)
+    for entry, complaint in comebacks_untold(talk.job):
+        number: Phrase = (told(entry, "back_from", complaint.back_from, "typed"),)
+        writer.add(sources(entry), stop(talk.say("earlier.before", number=number)))
+    for entry, later in answers_untold(talk.job):
+        work = talk.say("earlier.own.put.off", work=todo(talk, entry, later.text))
+        for phrase in (work, talk.say(f"earlier.{_ANSWERS[later.answer]}")):
+            writer.add(sources(entry), stop(phrase))
     for ref, fact, ticket, answer in put_off(talk.job):
         cited: tuple[Source, ...] = (ref, TICKET if answer is None else Ref(answer.no))
         kind = "left" if answer is None else "looked"

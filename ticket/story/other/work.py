@@ -8,9 +8,9 @@ from ticket.job.numbers import whole
 from ticket.job.values import Ref
 from ticket.readings.groups import measures, seen
 from ticket.readings.units import find
-from ticket.story.concerns import sure_repair
 from ticket.story.context import sources, told
 from ticket.story.customer.codes import later_codes
+from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.other.clauses import Labour
 from ticket.story.other.found import tell_code, tell_run, tell_seen
 from ticket.story.other.measured import level, limit, name_of, sentence, taken, value
@@ -164,8 +164,7 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
             writer.add(sources(entry), talk.say(f"proof.{fact.result}"))
     for entry, code in later_codes(talk.job, letter):
         tell_code(talk, entry, code, writer, after=True)
-    mended = sure_repair(talk.job, letter) or any(True for _ in talk.job.each(Used, letter))
-    if mended and not writer.sentences:
+    if ConcernFacts(talk.job, letter).carrying and not writer.sentences:
         writer.add((TICKET,), talk.say("proof.none"))
 
 
