@@ -28,7 +28,7 @@ from ticket.story.build import build
 from ticket.story.cautions import cautions
 from ticket.story.context import Job
 from ticket.story.document import to_document
-from ticket.story.hedge import confirmed
+from ticket.story.facts.certainty import confirmed
 from ticket.story.sentence import CAUTION, READERS, TICKET, Lit, Sentence, Story, Val
 
 READER = st.sampled_from(READERS)

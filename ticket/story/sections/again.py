@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from ticket.job.entry import Entry
 from ticket.job.kinds import Says
 from ticket.job.text import fold
-from ticket.story.concerns import NOT_FOUND, NOT_REPRODUCED, state_of
 from ticket.story.context import Job, sources
+from ticket.story.facts.concerns import cause_unknown, not_reproduced
 from ticket.story.sections.talk import Talk
 from ticket.story.sections.writer import Writer
 
@@ -31,8 +31,7 @@ def tell_again(talk: Talk, writer: Writer) -> None:
 def wanted(job: Job) -> Iterator[tuple[list[Entry], list[str]]]:
     """The complaints whose cause was not found, each with the conditions it does not tell."""
     for letter in job.letters:
-        now = state_of(job, letter)
-        if now != NOT_REPRODUCED and not (now == NOT_FOUND and job.closing):
+        if not not_reproduced(job, letter) and not (cause_unknown(job, letter) and job.closing):
             continue
         complaints = list(job.each(Says, letter))
         text = fold(" ".join(fact.text for _, fact in complaints))

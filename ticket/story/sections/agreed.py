@@ -8,8 +8,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.text import fold
 from ticket.job.values import Ref
-from ticket.story.concerns import given
 from ticket.story.context import Job, sources, told
+from ticket.story.facts.answered import given
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import Phrase

@@ -2,11 +2,11 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Maybe, Proof, Ruled
-from ticket.job.likeness import content_words, shared
 from ticket.job.values import Ref
 from ticket.readings.balance_line import balance_of
 from ticket.story.context import Job, sources
-from ticket.story.hedge import computed, confirmed, without_hedge
+from ticket.story.facts.certainty import computed, confirmed, without_hedge
+from ticket.story.facts.concern_facts import settled
 from ticket.story.sections.found import read_line
 from ticket.story.sections.measured import name_phrase, verdict
 from ticket.story.sections.talk import Talk, stop
@@ -139,13 +139,7 @@ def _seen_good(talk: Talk, ref: Ref) -> list[Phrase]:
 
 def open_suspicions(job: Job, letter: str) -> list[tuple[Entry, Maybe]]:
     """Suspicions that no cause and nothing ruled out has settled."""
-    settled = [fact.text for _, fact in job.each(Ruled)] + [fact.text for _, fact in job.each(Cause)]
-    return [pair for pair in job.each(Maybe, letter) if not any(_same(pair[1].text, text) for text in settled)]
-
-
-def _same(suspected: str, settled: str) -> bool:
-    alike = shared(suspected, settled)
-    return alike > 0 and alike >= min(2, len(content_words(suspected)), len(content_words(settled)))
+    return [pair for pair in job.each(Maybe, letter) if not settled(job, pair[1].text)]
 
 
 def tell_suspicions(talk: Talk, letter: str, writer: Writer) -> None:

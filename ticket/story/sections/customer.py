@@ -3,15 +3,16 @@
 from dataclasses import replace
 
 from ticket.job.kinds import Cause, Did, Found, Used
-from ticket.story import concerns as state
 from ticket.story.cautions import called_for
-from ticket.story.context import SHARED
+from ticket.story.context import SHARED, sources
+from ticket.story.facts.concern_facts import ConcernFacts
+from ticket.story.facts.concerns import cause_unknown, not_reproduced
+from ticket.story.facts.dangers_found import dangers
 from ticket.story.sections.again import tell_again
 from ticket.story.sections.agreed import tell_answers
 from ticket.story.sections.brief import tell_brief
 from ticket.story.sections.cause import tell_causes, tell_ruled, tell_suspicions
 from ticket.story.sections.codes import arrival_codes, tell_codes
-from ticket.story.sections.dangers import tell_dangers
 from ticket.story.sections.did import tell_work
 from ticket.story.sections.found import tell_findings
 from ticket.story.sections.known import tell_proofs
@@ -28,9 +29,11 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     """All sections, in the order they are read; one without a sentence has no title."""
     job = talk.job
     several = len(job.letters) > 1
-    service = all(state.maintenance(job, letter) for letter in job.letters)
+    service = all(ConcernFacts(job, letter).maintenance for letter in job.letters)
     first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
-    tell_dangers(talk, first)
+    for found, entry, name in dangers(job):
+        tell_findings(talk, found, first)
+        first.add(sources(entry), talk.say(name))
     tell_brief(talk, brief)
     tell_complaints(talk, SHARED if several else job.letters[0], said)
     tell_visit(talk, visit)
@@ -56,7 +59,7 @@ def _concern(talk: Talk, letter: str) -> list[Section]:
     """One of several concerns: the complaint, what was found, the cause, what was done, and the proof."""
     words = Writer()
     tell_complaints(talk, letter, words)
-    name = "title.asked" if state.maintenance(talk.job, letter) else "title.told"
+    name = "title.asked" if ConcernFacts(talk.job, letter).maintenance else "title.told"
     told = words.as_told(talk.title(name), "told")
     inside = [*told, *_found(talk, letter), *_after_found(talk, letter)]
     if not inside:
@@ -69,9 +72,8 @@ def _found(talk: Talk, letter: str) -> tuple[Section, ...]:
     writer = Writer()
     tell_codes(talk, arrival_codes(talk.job, letter), writer)
     tell_findings(talk, [entry for entry, _ in talk.job.each(Found, letter)], writer)
-    now = state.state_of(talk.job, letter)
-    service = state.maintenance(talk.job, letter)
-    title = "checked" if service else "tried" if now == state.NOT_REPRODUCED else "found"
+    service = ConcernFacts(talk.job, letter).maintenance
+    title = "checked" if service else "tried" if not_reproduced(talk.job, letter) else "found"
     return writer.section(talk, talk.title(f"title.{title}"), "found")
 
 
@@ -85,7 +87,7 @@ def _after_found(talk: Talk, letter: str) -> tuple[Section, ...]:
         tell_ruled(talk, letter, cause)
     tell_suspicions(talk, letter, cause)
     tell_work(talk, letter, did)
-    if state.state_of(job, letter) in (state.NOT_REPRODUCED, state.NOT_FOUND) and did.sentences:
+    if cause_unknown(job, letter) and did.sentences:
         _no_parts(talk, letter, did)
     tell_proofs(talk, letter, proof)
     name = "cause" if known else "unknown"

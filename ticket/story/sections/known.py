@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Proof, Used
+from ticket.job.kinds import Proof
 from ticket.job.values import Ref
-from ticket.story.concerns import sure_repair
 from ticket.story.context import sources
+from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.readings import Reading
 from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sections.codes import later_codes, tell_codes
@@ -35,8 +35,7 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
         if fact.result:
             writer.add(sources(entry), talk.say(f"proof.{fact.result}"))
     tell_codes(talk, later_codes(talk.job, letter), writer, after=True)
-    mended = sure_repair(talk.job, letter) or any(True for _ in talk.job.each(Used, letter))
-    if mended and not writer.sentences:
+    if ConcernFacts(talk.job, letter).carrying and not writer.sentences:
         writer.add((TICKET,), talk.say("proof.none"))
 
 

@@ -5,7 +5,7 @@ from ticket.job.kinds import Cause, Found, Later
 from ticket.readings.groups import names
 from ticket.readings.pairing import Compared, judge_entry, measured, taken_last
 from ticket.story.context import Job
-from ticket.story.hedge import confirmed
+from ticket.story.facts.certainty import confirmed
 
 
 def level_again(job: Job, entry: Entry, later: Later) -> list[Entry]:

@@ -15,7 +15,7 @@ from ticket.readings.groups import measures, seen
 from ticket.readings.inexact import parts
 from ticket.readings.units import find
 from ticket.story.context import told
-from ticket.story.hedge import without_hedge
+from ticket.story.facts.certainty import without_hedge
 from ticket.story.readings import Reading
 from ticket.story.repeats import taken_before
 from ticket.story.sections.measured import place, side_by_side, spread, taken

@@ -6,7 +6,7 @@ from ticket.job.values import Ref
 from ticket.readings.groups import measures
 from ticket.story.cautions import called_for
 from ticket.story.context import told
-from ticket.story.hedge import confirmed
+from ticket.story.facts.certainty import confirmed
 from ticket.story.missing import missing
 from ticket.story.readings import readings
 from ticket.story.sections.cause import open_suspicions

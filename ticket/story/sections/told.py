@@ -5,8 +5,8 @@ import re
 from ticket.job.entry import Entry
 from ticket.job.kinds import Says
 from ticket.job.text import one_line
-from ticket.story.concerns import NOT_REPRODUCED, state_of
 from ticket.story.context import sources, told
+from ticket.story.facts.concerns import not_reproduced
 from ticket.story.sections.talk import Talk, inner
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import Phrase
@@ -23,7 +23,7 @@ def tell_complaints(talk: Talk, letter: str, writer: Writer) -> None:
         writer.add(sources(entry), complaint(talk, entry, fact))
         if fact.reproduced == "reproduced":
             writer.add(sources(entry), talk.say("says.saw"))
-        elif fact.reproduced and state_of(talk.job, letter) != NOT_REPRODUCED:  # told in short otherwise
+        elif fact.reproduced and not not_reproduced(talk.job, letter):  # told in short otherwise
             writer.add(sources(entry), talk.say("says.not"))
 
 

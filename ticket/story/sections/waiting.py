@@ -1,147 +1,36 @@
 """What is still to do: one item a job, offers and deferred work of the same thing told once, the most urgent first."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Did, Later, Offer
-from ticket.job.likeness import content_words, shared
-from ticket.job.values import Due, Ref
-from ticket.story.concerns import accepted, refused, settled_unseen, undecided
-from ticket.story.context import Job, sources, told
+from ticket.job.kinds import Later
+from ticket.story.context import sources, told
+from ticket.story.facts.earlier_visits import looked_untold
+from ticket.story.facts.open_work import OpenWork, open_work
 from ticket.story.forecast import forecast_span
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
 from ticket.story.words.figures import free
-from ticket.story.words.labour import tasks
 
-WAITS = "looked at, still waits"
-_LOOKS = frozenset({"check", "measure", "look"})
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
-_URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
-_FAR = 10**9
-_DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
-_RUN = {"km": 1, "mi": 1.6}
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """One job that waits.
-
-    Attributes:
-        entry: the deferred item, or the offer where none puts it off.
-        fact: what it says.
-        offers: offers of the same work.
-        answer: how the customer answered it last (``no``, ``thinks``, ``yes``), or empty.
-        contact: where.
-    """
-
-    entry: Entry
-    fact: Later | Offer
-    offers: tuple[Entry, ...] = ()
-    answer: str = ""
-    contact: Entry | None = None
-
-    @property
-    def due(self) -> Due | None:
-        """When it is due."""
-        return self.fact.due if isinstance(self.fact, Later) else None
-
-    @property
-    def sources(self) -> tuple[Ref, ...]:
-        """The entries it rests on."""
-        return sources(self.entry, *self.offers)
-
-
-def open_items(job: Job) -> list[Item]:
-    """Deferred items that no answer settles, and offers without a yes that none of them tells; by urgency."""
-    items: list[Item] = []
-    merged: set[int] = set()
-    for entry, fact in job.each(Later):
-        if fact.answer not in ("", WAITS):
-            continue
-        offers = [one for one, offer in job.each(Offer) if _same_job(offer, fact)]
-        merged |= {one.no for one in offers}
-        word, contact = waiting_answer(job, entry, fact)
-        items.append(Item(entry, fact, tuple(offers), word, contact))
-    for entry, offer in job.each(Offer):
-        ref = Ref(entry.no)
-        if entry.no in merged or accepted(job, ref) is not None or settled_unseen(job, ref) or _carried_out(job, entry):
-            continue
-        no, thinks = refused(job, ref), undecided(job, ref)
-        items.append(Item(entry, offer, (), "no" if no else "thinks" if thinks else "", no or thinks))
-
-    def rank(item: Item) -> tuple[int, float, int]:
-        urgent_rank = _URGENCY.get(item.fact.judgement, 4)
-        return min(urgent_rank, 1) if item.answer == "no" else urgent_rank, _soon(item.due), item.entry.no
-
-    return sorted(items, key=rank)
-
-
-def _carried_out(job: Job, entry: Entry) -> bool:
-    """Whether labour names the offer it carries out."""
-    return any(Ref(entry.no) in fact.refs for _, fact in job.each(Did))
-
-
-def _same_job(offer: Offer, later: Later) -> bool:
-    """Whether both speak of one job: they name the same findings, or the same words."""
-    return bool(set(offer.refs) & set(later.refs)) or _same_work(offer.text, later.text)
-
-
-def _same_work(one: str, other: str) -> bool:
-    """Whether one text names all that the other names: less would take the answer to one piece for another's."""
-    wanted = min(len(content_words(one)), len(content_words(other)))
-    return 0 < wanted == shared(one, other)
-
-
-def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | None]:
-    """How the customer answered what waits, and in which contact: the last word on it or on an offer of the same work.
-
-    A yes to like work is no yes to what waits.
-    """
-    order = {said.entry.no: at for at, said in enumerate(job.contacts)}
-    own = (Ref(entry.no),)
-    offers = tuple(Ref(one.no) for one, fact in job.each(Offer) if _same_work(fact.text, later.text))
-    asked = (("no", refused, (*own, *offers)), ("thinks", undecided, (*own, *offers)), ("yes", accepted, own))
-    found = [(word, said) for word, ask, refs in asked for ref in refs if (said := ask(job, ref)) is not None]
-    return max(found, key=lambda one: order[one[1].no], default=("", None))
-
-
-def _soon(due: Due | None) -> float:
-    if due is None:
-        return _FAR
-    spans: list[float] = []
-    if due.time is not None and due.time.value is not None:
-        spans.append(float(due.time.value) * _DAYS.get(due.time.unit.removesuffix("s"), 30))
-    if due.distance is not None and due.distance.value is not None:
-        spans.append(float(due.distance.value) * _RUN.get(due.distance.unit, 1) / 50)
-    return min(spans, default=_FAR)
-
-
-def urgent(item: Item) -> bool:
-    """Whether it should not wait."""
-    return item.fact.judgement in ("do now", "do not drive")
-
-
-# --- told ----------------------------------------------------------------------------------------------------------
 
 
 def tell_waiting(talk: Talk, writer: Writer) -> tuple[int, ...]:
     """Every item whole; where each begins, if there are several."""
-    items = open_items(talk.job)
+    items = open_work(talk.job)
     if len(items) > 1:
         writer.add(sources(*(item.entry for item in items)), talk.say("later.first"))
     starts = []
     for item in items:
         starts.append(len(writer.sentences))
         _Item(talk, item, writer).tell()
-    return tuple(starts) if len(items) > 1 else ()
+    return tuple(starts)
 
 
 class _Item:
-    def __init__(self, talk: Talk, item: Item, writer: Writer) -> None:
+    def __init__(self, talk: Talk, item: OpenWork, writer: Writer) -> None:
         self.talk = talk
         self.item = item
         self.entry = item.entry
@@ -149,9 +38,8 @@ class _Item:
         self.writer = writer
         self.later = item.fact if isinstance(item.fact, Later) else None
         self.todo = talk.todo(self.entry, "text", self.fact.text)
-        known, unknown = tasks(self.fact.text)
-        looks = bool(known) and not unknown and all(work.kind in _LOOKS for task in known for work in task.works)
-        self.recheck = self.later is not None and bool(self.todo) and looks
+        self.refs = sources(item.entry, *item.offers)
+        self.recheck = self.later is not None and bool(self.todo) and item.recheck
 
     def tell(self) -> None:
         """The title with the judgement in words, the answer, then why, risk, sign, when and cost behind labels."""
@@ -169,7 +57,7 @@ class _Item:
         self._cost()
 
     def add(self, phrase: Phrase, form: str = COMPUTED, label: str = "") -> None:
-        self.writer.add(self.item.sources, phrase, form=form, label=label)
+        self.writer.add(self.refs, phrase, form=form, label=label)
 
     def _title(self) -> None:
         talk = self.talk
@@ -196,14 +84,14 @@ class _Item:
 
     def _answer(self) -> None:
         word, contact = self.item.answer, self.item.contact
-        if self.later is not None and self.later.answer == WAITS:
+        if looked_untold(self.talk.job, self.entry):
             self.add(self.talk.say("earlier.waits"))
         if contact is None:
             if self.later is None and not self.talk.job.case.on_call:
                 self.add(self.talk.say("offer.unanswered"))
             return
         kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
-        self.writer.add((*self.item.sources, *sources(contact)), self.talk.say(f"later.{kind}"))
+        self.writer.add((*self.refs, *sources(contact)), self.talk.say(f"later.{kind}"))
 
     def _typed(self, name: str, field: str, text: str) -> None:
         """A reason, a risk or a sign behind its label: in English as typed, elsewhere in certain words or as a note."""

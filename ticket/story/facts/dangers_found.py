@@ -4,32 +4,21 @@ from functools import cache
 from pathlib import Path
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Did, Found, Later, Used
+from ticket.job.kinds import Cause, Did, Found, Offer, Used
 from ticket.job.likeness import shared
+from ticket.job.values import Ref
 from ticket.readings.groups import prose
 from ticket.story.cautions import Needs, calls, needs_in, words_of
-from ticket.story.context import Job, sources
-from ticket.story.outcome import repaired
-from ticket.story.sections.found import tell_findings
-from ticket.story.sections.talk import Talk
-from ticket.story.sections.waiting import open_items
-from ticket.story.sections.writer import Writer
-
-_PRESSING = ("do not drive", "do now")
+from ticket.story.context import Job
+from ticket.story.facts.labour_kinds import RIGHTS, done_kinds
+from ticket.story.facts.open_work import PRESSING, carried_out, open_work
 
 
 @cache
 def _dangers() -> tuple[Needs, ...]:
-    text = (Path(__file__).parent.parent / "dangers.tsv").read_text(encoding="utf-8")
+    text = (Path(__file__).with_name("dangers.tsv")).read_text(encoding="utf-8")
     lines = [line for line in text.split("\n") if line and not line.startswith("#")][1:]
     return tuple(needs_in(line.split("\t")[1]) for line in lines)
-
-
-def tell_dangers(talk: Talk, writer: Writer) -> None:
-    """Each danger as it was found, then what the shop judged; nothing where the work was done."""
-    for found, entry, name in dangers(talk.job):
-        tell_findings(talk, found, writer)
-        writer.add(sources(entry), talk.say(name))
 
 
 def dangers(job: Job) -> list[tuple[list[Entry], Entry, str]]:
@@ -37,7 +26,9 @@ def dangers(job: Job) -> list[tuple[list[Entry], Entry, str]]:
     told: set[int] = set()
     out: list[tuple[list[Entry], Entry, str]] = []
     for entry, judgement in _pressing(job):
-        found = [one for one in _behind(job, entry) if one.no not in told and _named(one) and not _put_right(job, one)]
+        found = [
+            one for one in _behind(job, entry) if one.no not in told and _named(one) and not _replaced(job, entry, one)
+        ]
         if found:
             told.update(one.no for one in found)
             out.append((found, entry, "danger.stop" if judgement == "do not drive" else "danger.now"))
@@ -46,26 +37,34 @@ def dangers(job: Job) -> list[tuple[list[Entry], Entry, str]]:
 
 def _pressing(job: Job) -> list[tuple[Entry, str]]:
     """Work that should not wait and is not done, what forbids driving first."""
-    found = [(item.entry, item.fact.judgement) for item in open_items(job) if item.fact.judgement in _PRESSING]
-    found = [(entry, word) for entry, word in found if isinstance(entry.fact, Later) or not _done(job, entry)]
-    return sorted(found, key=lambda pair: (_PRESSING.index(pair[1]), pair[0].no))
+    found = [(item.entry, item.fact.judgement) for item in open_work(job) if item.pressing]
+    agreed_to = [
+        (entry, offer.judgement)
+        for entry, offer in job.each(Offer)
+        if offer.judgement in PRESSING and not carried_out(job, entry, offer)
+    ]
+    pairs = {entry.no: (entry, judgement) for entry, judgement in (*agreed_to, *found)}
+    return sorted(pairs.values(), key=lambda pair: (PRESSING.index(pair[1]), pair[0].no))
 
 
-def _done(job: Job, entry: Entry) -> bool:
-    """Whether labour of the same concern does the work of an offer."""
-    text = getattr(entry.fact, "text", "")
-    return any(shared(fact.text, text) > 0 and other.concern == entry.concern for other, fact in job.each(Did))
+def _replaced(job: Job, entry: Entry, finding: Entry) -> bool:
+    """Whether labour put right what a finding names: it names the finding, or speaks of it as much as the item does."""
+    text = prose(finding.fact) if isinstance(finding.fact, Found) else ""
+    wanted = shared(getattr(entry.fact, "text", ""), text)
+    named = Ref(finding.no) in getattr(entry.fact, "refs", ())
+    parts = tuple(used.text for _, used in job.each(Used))
+    for other, fact in job.each(Did):
+        if other.no < finding.no or not done_kinds(fact.text, parts) & RIGHTS:
+            continue
+        if Ref(finding.no) in fact.refs or any(Ref(finding.no) in offer.refs for offer in _carried(job, fact)):
+            return True
+        if not named and 0 < wanted <= shared(fact.text, text):
+            return True
+    return False
 
 
-def _put_right(job: Job, finding: Entry) -> bool:
-    """Whether what a finding names was replaced meanwhile: labour names it, and so does a part used."""
-    text = words_of(finding)
-    return any(
-        repaired(fact)
-        and shared(fact.text, text) > 0
-        and any(shared(used.text, text) > 0 for _, used in job.each(Used))
-        for _, fact in job.each(Did)
-    )
+def _carried(job: Job, did: Did) -> list[Offer]:
+    return [one.fact for ref in did.refs if (one := job.entry(ref)) is not None and isinstance(one.fact, Offer)]
 
 
 def _behind(job: Job, entry: Entry) -> list[Entry]:
