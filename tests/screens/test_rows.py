@@ -20,7 +20,7 @@ from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_rows import TicketView, ticket_rows
 from ticket.shop.header_fields import HEADER_FIELDS
 from ticket.story.build import build
-from ticket.story.concerns import states
+from ticket.story.facts.concerns import states
 
 WIDTHS = (20, 38, 76, 116)
 

@@ -23,8 +23,8 @@ from ticket.story.build import build
 from ticket.story.cautions import cautions
 from ticket.story.document import to_document
 from ticket.story.faithful import check_story
-from ticket.story.other import files
-from ticket.story.other.figures import day, number
+from ticket.story.sections import files
+from ticket.story.sections.figures import day, number
 from ticket.story.sentence import READERS
 
 LOCALE = files.FOLDERS[0]
@@ -142,7 +142,9 @@ def test_an_unknown_language_is_one_clear_sentence() -> None:
 
 
 def test_english_alone_never_loads_babel() -> None:
-    code = "import sys, ticket.story.build, ticket.story.other.files as f; f.languages(); print('babel' in sys.modules)"
+    code = (
+        "import sys, ticket.story.build, ticket.story.sections.files as f; f.languages(); print('babel' in sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "False\n"
 
 

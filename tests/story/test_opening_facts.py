@@ -20,7 +20,7 @@ ASKED = [*FOUND, "offer: replace oil pump; est 420"]
 DONE = "did: 1.5 h replace oil pump"
 PROOF = "proof: of 2 now 24 psi"
 
-REPAIR = {"en": r"did the repair|did a repair|repaired", "es": r"hicimos (?:la|una) reparación"}
+REPAIR = {"en": r"did (?:the|a|part of the) repair|repaired", "es": r"hicimos (?:la|una) reparación"}
 TESTED = {"en": r"tested it\.|, and tested", "es": r"la comprobamos"}
 
 

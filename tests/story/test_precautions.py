@@ -14,7 +14,7 @@ from support.tickets import ticket_of
 from ticket.cli.jobs import before_lines
 from ticket.job.case import Case, Settings
 from ticket.screens.ticket_rows import TicketView, ticket_rows
-from ticket.story.concerns import states
+from ticket.story.facts.concerns import states
 from ticket.story.precautions import STANDING, cautions_for, precautions
 
 CALLED = {

@@ -4,9 +4,9 @@ import re
 from pathlib import Path
 
 import pytest
+from ticket.story.catalogue import patterns
 
 import ticket.story
-from ticket.story.catalogue import patterns
 from ticket.story.cautions import cautions
 from ticket.story.words.forms import a_or_an, gerund, listed, number_word, plural, regular_past
 from ticket.story.words.lexicon import glossary, nouns, rows, states, verbs, works

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from story_jobs import case_of, sentences
 from test_story_readable import demo_cases
+from ticket.story.catalogue import patterns
 
 from support.tickets import tickets
 from ticket.job.case import Case
@@ -24,11 +25,10 @@ from ticket.papers.text import as_text
 from ticket.readings.groups import measures, values
 from ticket.readings.pairing import judge_entry, measured
 from ticket.story.build import build
-from ticket.story.catalogue import patterns
 from ticket.story.cautions import cautions
 from ticket.story.context import Job
 from ticket.story.document import to_document
-from ticket.story.hedge import confirmed
+from ticket.story.facts.certainty import confirmed
 from ticket.story.sentence import CAUTION, READERS, TICKET, Lit, Sentence, Story, Val
 
 READER = st.sampled_from(READERS)

@@ -9,7 +9,7 @@ from story_jobs import case_of, sentences, signed, ticket_from, told_of
 from ticket.job.case import Case, Settings
 from ticket.job.ticket import Ticket
 from ticket.story.build import build
-from ticket.story.concerns import states
+from ticket.story.facts.concerns import states
 
 MARCH = datetime(2026, 3, 2, 10, 0, tzinfo=UTC)
 

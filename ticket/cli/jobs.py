@@ -23,7 +23,7 @@ from ticket.readings.pairing import judge_entry
 from ticket.shop.header import changed_header
 from ticket.shop.header_fields import HEADER_FIELDS
 from ticket.shop.shop import Added
-from ticket.story.concerns import states
+from ticket.story.facts.concerns import states
 from ticket.story.precautions import STANDING, cautions_for
 
 

@@ -15,7 +15,7 @@ from ticket.job.values import Run
 from ticket.readings.groups import groups, prose
 from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.places import place_key
-from ticket.story.outcome import mends
+from ticket.story.facts.labour_kinds import mends
 
 _GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
 _LIMITS = re.compile(

@@ -11,7 +11,7 @@ from ticket.job.kinds import Cause, Code, Did, Later, Offer, Says, Used
 from ticket.job.likeness import content_words, shared
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
-from ticket.story.outcome import mends
+from ticket.story.facts.labour_kinds import mends
 
 _ALIKE = 2  # shared words that make two complaints the same
 

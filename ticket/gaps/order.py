@@ -7,7 +7,7 @@ from ticket.gaps.look import claimed, each, with_it
 from ticket.job.case import Case
 from ticket.job.kinds import Did, Later, Proof, Says, Told
 from ticket.job.wall import calendar_day, local_day
-from ticket.story.outcome import mends
+from ticket.story.facts.labour_kinds import mends
 
 
 def told_out_of_order(case: Case) -> Iterator[Gap]:

@@ -9,11 +9,12 @@ from ticket.gaps.look import answered_by, bad_values, each, small, text_of, with
 from ticket.job.answers import DECIDED, standing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Offer, Proof, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Offer, Proof, Says, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
 from ticket.readings.groups import prose, values
-from ticket.story.outcome import came_back, may_be_back, mends
+from ticket.story.facts.labour_kinds import mends
+from ticket.story.facts.proved import came_back, may_be_back, not_tested
 
 if TYPE_CHECKING:
     from ticket.rules.astray import Astray
@@ -114,8 +115,9 @@ def proof_failed(case: Case) -> Iterator[Gap]:
 
 def proof_came_back(case: Case) -> Iterator[Gap]:
     """A test whose words say that the trouble is back, or that there was no test, is not told as a good one."""
+    said = tuple(fact.text for _, fact in each(case, Says))
     for entry, fact in each(case, Proof):
-        if not fact.result and came_back(fact):
+        if not fact.result and (came_back(fact, said) or not_tested(fact)):
             question = "The words say it came back or was not tested. Write the result: ; failed or ; passed"
             yield Gap("proof-came-back", BLOCKING, question, entry.no)
         elif not fact.result and may_be_back(fact):

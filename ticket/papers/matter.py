@@ -86,7 +86,7 @@ class Matter:
         """A date: in English in the shop's own style, in other languages as their locale has it."""
         if self.language == "en":
             return day(when, self.case.settings.dates)
-        from ticket.story.other.figures import day as local_day
+        from ticket.story.sections.figures import day as local_day
 
         return local_day(when, self.label("locale"))
 

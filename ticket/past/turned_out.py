@@ -15,9 +15,9 @@ from ticket.job.likeness import content_words, sides
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity, Ref
-from ticket.story.concerns import refused
 from ticket.story.context import Job
-from ticket.story.outcome import mends
+from ticket.story.facts.answered import refused
+from ticket.story.facts.labour_kinds import mends
 
 COUNTED = {
     "says": ("text", "back_from"), "code": ("code", "sub"), "cause": ("text",), "did": ("text",),

@@ -13,7 +13,7 @@ from ticket.screens.ticket_doors import TicketDoors
 from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
 from ticket.shop.copying import copy_entry
 from ticket.shop.shop import Shop
-from ticket.story.concerns import states
+from ticket.story.facts.concerns import states
 
 _WIDE = 110  # columns from which the ticket in hand stands beside
 

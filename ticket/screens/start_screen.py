@@ -12,7 +12,7 @@ from ticket.screens.actions import key_for
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
 from ticket.shop.place import person_name, remember_person
-from ticket.story.other.files import ENGLISH, languages
+from ticket.story.sections.files import ENGLISH, languages
 
 
 class StartScreen(Form):

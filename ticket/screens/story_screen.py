@@ -22,9 +22,9 @@ from ticket.screens.story_write import Wanted
 from ticket.shop.rewording import reword, unreword
 from ticket.shop.shop import Shop
 from ticket.story.build import build
-from ticket.story.other.files import languages
 from ticket.story.places import sentence_at
 from ticket.story.rewording import judge
+from ticket.story.sections.files import languages
 from ticket.story.sentence import READERS, Sentence
 
 _WIDE = 110  # columns from which the entries stand beside the story

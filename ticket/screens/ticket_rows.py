@@ -23,7 +23,7 @@ from ticket.screens.computed import balance_words, trend_lines
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.clocking import on_the_clock
 from ticket.store.overruled import Overruled
-from ticket.story.concerns import ConcernState
+from ticket.story.facts.concerns import ConcernState
 from ticket.story.precautions import cautions_for
 
 _BANDS = {

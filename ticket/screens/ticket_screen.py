@@ -17,7 +17,7 @@ from ticket.shop.halfway import Halfway
 from ticket.shop.shop import Shop
 from ticket.shop.surroundings import Surroundings, codes_of, gather
 from ticket.story.build import build
-from ticket.story.concerns import states
+from ticket.story.facts.concerns import states
 
 _WIDE = 110  # columns from which the story stands beside the ticket
 

@@ -22,7 +22,7 @@ from ticket.job.values import Ref
 from ticket.readings.groups import prose, values
 from ticket.readings.pairing import judge_entry
 from ticket.shop.subjects import BAD, GOOD, OPEN, Clause, Thing, clauses, sense_of
-from ticket.story.outcome import mends
+from ticket.story.facts.labour_kinds import mends
 
 _MOST = 4  # who rests a line on more than this knows better than any list
 _ENOUGH = 1.0  # as much as one word that no other finding on the ticket holds

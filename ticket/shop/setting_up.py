@@ -20,7 +20,7 @@ from ticket.shop.glossary import explain_term
 from ticket.shop.kept import TERMS
 from ticket.shop.outside import read_file
 from ticket.shop.shop import Shop
-from ticket.story.other.files import known, languages
+from ticket.story.sections.files import known, languages
 
 Write = Callable[[], None]
 ADD = "+"  # the end of the key of an item that adds something

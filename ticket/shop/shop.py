@@ -291,7 +291,7 @@ class Shop:
     def set_setting(self, key: str, value: object) -> None:
         """Change one of the shop's settings. Raises :class:`InputError` for a language without a catalogue."""
         if key == "language":
-            from ticket.story.other.files import known
+            from ticket.story.sections.files import known
 
             known(str(value))
         self.store.set_shop(key, json.dumps(value), self.person)

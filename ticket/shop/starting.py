@@ -6,7 +6,7 @@ from ticket.job.errors import DataError, InputError
 from ticket.job.text import clean
 from ticket.job.ticket import Person
 from ticket.shop.shop import Shop
-from ticket.story.other.files import known
+from ticket.story.sections.files import known
 
 ASKED = ("shop", "distance", "language")  # settings the first screen asks; all others have sensible defaults
 

@@ -2,16 +2,12 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import partial
 
 from ticket.job.entry import Entry
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
-from ticket.story.catalogue import say
-from ticket.story.context import Job, told
-from ticket.story.customer.said import quoted
+from ticket.story.context import Job
 from ticket.story.sentence import Lit, Phrase, Section, Sentence, capital, in_order
-from ticket.story.words.figures import day
 
 _RETOLD = frozenset({"short", "care"})  # sections that tell again what stands elsewhere
 _SENTENCES = ("amended.added", "amended.corrected")
@@ -21,7 +17,7 @@ Group = tuple[Entry, ...]
 Note = Callable[[str, Entry], Phrase]  # a pattern by its id, with the day and the reason of an entry
 
 
-def mark(job: Job, sections: tuple[Section, ...], note: Note | None = None) -> tuple[Section, ...]:
+def mark(job: Job, sections: tuple[Section, ...], note: Note) -> tuple[Section, ...]:
     """The sections with a note behind what rests on an amendment: which day, and the reason as it was typed.
 
     The customer reads a sentence of its own; in the lines of the payer and of the shop the note ends the line.
@@ -29,9 +25,8 @@ def mark(job: Job, sections: tuple[Section, ...], note: Note | None = None) -> t
     Args:
         job: what is told to whom.
         sections: the story so far.
-        note: how it is said; in English where left out.
+        note: how it is said.
     """
-    note = note or partial(_english, job)
     for group in _together([entry for entry in job.entries if entry.amended and entry.reason.strip()], sections):
         place = _place(sections, group[0].no)
         if place is not None:
@@ -67,12 +62,6 @@ def _noted(
     names, add = (_SENTENCES, _behind) if job.reader == "customer" else (_LINES, _at_end)
     said = capital(note(names[_corrects(job, group[0])], group[0]))
     return (*sections[:i], add(sections[i], k, said, group), *sections[i + 1 :])
-
-
-def _english(job: Job, name: str, entry: Entry) -> Phrase:
-    """Such as: We corrected this on March 2, 2026: “typed the wrong side.”."""
-    date = told(entry, "at", day(local_day(entry.at), job.case.settings.dates), "date")
-    return say(name, date=date, reason=quoted(entry, "reason", entry.reason))
 
 
 def _corrects(job: Job, entry: Entry) -> bool:

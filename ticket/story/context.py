@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from ticket.job.answers import Contact, Standing, contacts, standing_with
 from ticket.job.blank import says_nothing
@@ -16,6 +16,9 @@ from ticket.job.values import Ref
 from ticket.story.sentence import Val
 from ticket.story.words.figures import money
 from ticket.story.words.forms import number_word
+
+if TYPE_CHECKING:
+    from ticket.story.facts.first_sentence import Opening
 
 SHARED = "*"  # stands for the entries that belong to several concerns or to none
 F = TypeVar("F", bound=Fact)
@@ -115,6 +118,11 @@ class Job:
     def answered(self) -> Standing:
         """How the offers and deferred items of this ticket stand with the customer."""
         return standing_with(self.contacts)
+
+    @cached_property
+    def openings(self) -> "dict[str, Opening]":
+        """How the concerns stand, by their letters, as far as anybody asked; filled by ``facts.first_sentence``."""
+        return {}
 
     @property
     def closing(self) -> bool:

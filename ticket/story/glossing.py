@@ -11,8 +11,8 @@ from functools import cache, partial
 
 from ticket.job.kinds import Says
 from ticket.job.text import fold
-from ticket.story.catalogue import title
 from ticket.story.context import Job
+from ticket.story.sections.catalogue import english
 from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val, text_of
 from ticket.story.words import tag
 from ticket.story.words.lexicon import Term, glossary, plural_of
@@ -174,7 +174,7 @@ def _behind(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phrase | 
     if term.gloss.startswith("it "):
         words = f"The {term.term} {term.gloss.removeprefix('it ')}."
     else:
-        words = " ".join([_the(term.term), title("gloss.is"), f"{term.gloss}."])
+        words = " ".join([_the(term.term), english().text("gloss.is"), f"{term.gloss}."])
     return (*sentence.parts, Lit(f" ({words})"))
 
 

@@ -10,16 +10,12 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Ref, Run
 from ticket.readings.inexact import parts
-from ticket.readings.limits import as_limits
 from ticket.readings.pairing import judge_entry, measured
-from ticket.readings.units import find, same
+from ticket.readings.units import same
 from ticket.readings.verdict import Verdict
-from ticket.story.catalogue import has, say, title
-from ticket.story.context import Job, told
-from ticket.story.sentence import Lit, Part, Phrase, Val
+from ticket.story.context import Job
 from ticket.story.words import tag
-from ticket.story.words.figures import figure, size
-from ticket.story.words.spell import join, spell, unit_text
+from ticket.story.words.spell import join, spell
 from ticket.story.words.things import Thing, position, split, thing
 
 BAD = ("low", "high")
@@ -143,7 +139,7 @@ def _readings(entry: Entry, name: str, run: Run, verdicts: tuple[Verdict, ...]) 
                           False, own, len(run.values))  # fmt: skip
             continue
         named = thing(what, run.unit, label)
-        place = title("place.number").format(i + 1) if bare else position(label) if label else ""
+        place = position(label) if label else ""
         yield Reading(
             entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare, name,
             len(run.values),
@@ -165,206 +161,6 @@ def _counted(what: str, run: Run, labels: list[str]) -> tuple[str, bool]:
     if listed and bare and bare[-1] in ("cyl", "cyls", "cylinder", "cylinders"):
         return " ".join(what.split()[:-1]) or "compression", True
     return what, listed and "compression" in bare
-
-
-def value_of(reading: Reading) -> Phrase:
-    """The figure with its unit in words; "more than" where that was typed."""
-    unit = reading.unit
-    if reading.quantity == "level" and reading.value is not None:
-        return level_of(reading)
-    if reading.word:
-        return (told(reading.ref, "run", reading.number, "typed"),)
-    said = parts(reading.number)
-    last = said.to or said.number
-    figures = told(reading.ref, "run", figure(last, unit) + unit_text(last, unit), "number")
-    if said.to:
-        return say("value.range", low=(told(reading.ref, "run", figure(said.number, unit), "number"),), high=figures)
-    return say(SAID[said.than], v=figures) if said.than else (figures,)
-
-
-def level_of(reading: Reading) -> Phrase:
-    """ "14 mm below its mark"; never a minus sign."""
-    value = reading.value or Fraction(0)
-    if value == 0:
-        return say("level.at")
-    plain = size(reading.number)
-    figures = told(reading.ref, "run", plain + unit_text(plain, reading.unit), "size")
-    return say("level.below" if value < 0 else "level.above", v=figures)
-
-
-def name_of(reading: Reading) -> Phrase:
-    """The thing with its article; the typed words in quote marks where their shape is unknown."""
-    if reading.thing is None or not reading.thing.name:
-        spelled = " ".join(part for part in (reading.what, reading.label) if part)
-        return (Lit("“"), told(reading.ref, "what", spelled, "quoted"), Lit("”"))
-    return (told(reading.ref, "what", reading.thing.name, "place" if reading.counted else "told"),)
-
-
-def be(reading: Reading) -> Part:
-    """ "was" or "were", after the thing."""
-    return Lit("were" if reading.thing is not None and reading.thing.many else "was")
-
-
-def named_full(reading: Reading) -> Phrase | None:
-    """The reading with its conditions behind the name: "the pressure at idle was 41 psi"."""
-    held = conditions(reading)
-    if not held or reading.quantity in ("drop", "drop_along") or reading.word:
-        return None
-    return full(reading, held=held)
-
-
-def full(reading: Reading, *, row: bool = False, held: Phrase = ()) -> Phrase:
-    """ "the left front disc was 21.2 mm thick"; in a table without what its head says."""
-    if reading.number.upper() == "OL":
-        over = told(reading.ref, "run", reading.number, "quoted")
-        return say("reading.over", name=noun(reading), be=be(reading), v=over)
-    if reading.word:
-        return say("reading.word", name=noun(reading), v=told(reading.ref, "run", reading.number, "quoted"))
-    kind = f"{'row' if row and has(f'row.{reading.quantity}') else 'full'}.{reading.quantity}"
-    if reading.thing is None:
-        kind = "full.other"
-    tail = told(reading.ref, "what", reading.thing.tail if reading.thing else "")
-    if kind == "full.loss" and _column(reading.unit):
-        kind = "full.loss.column"
-    name = with_conditions(name_of(reading), held)
-    return say(kind, name=name, be=be(reading), v=value_of(reading), tail=tail)
-
-
-def _column(unit: str) -> bool:
-    """A pressure told as the height of a column: "9.4 inches of water of pressure"."""
-    known = find(unit)
-    return known is not None and " of " in known.many
-
-
-def noun(reading: Reading) -> Phrase:
-    """The thing as a noun: "the thickness of the left front disc"."""
-    if reading.thing is None:
-        return name_of(reading)
-    tail = told(reading.ref, "what", reading.thing.tail)
-    return say(f"noun.{reading.quantity}", name=name_of(reading), tail=tail)
-
-
-def conditions(reading: Reading) -> tuple[Val, ...]:
-    """The conditions it was taken under, or nothing."""
-    if reading.thing is None or not reading.thing.conditions:
-        return ()
-    return (told(reading.ref, "what", reading.thing.conditions),)
-
-
-def with_conditions(phrase: Phrase, held: Phrase) -> Phrase:
-    """The conditions behind a phrase, where there are any."""
-    return (*phrase, Lit(" "), *held) if held else phrase
-
-
-def fronted(phrase: Phrase, held: Phrase) -> Phrase:
-    """The conditions before a phrase, where there are any."""
-    return say("reading.front", conditions=held, rest=phrase) if held else phrase
-
-
-def verdict_words(reading: Reading, *, brief: bool = False) -> Phrase:
-    """ "too thin"."""
-    word = reading.verdict.word
-    if reading.apart:
-        return say(f"verdict.apart.{word}.two" if reading.together == 2 else f"verdict.apart.{word}")
-    names = [f"verdict.{reading.quantity}.{word}", f"verdict.{word}"]
-    if brief:
-        names.insert(0, f"verdict.{reading.quantity}.brief.{word}")
-    return say(next(name for name in names if has(name)))
-
-
-def bounds(reading: Reading) -> tuple[Phrase | None, Phrase | None]:
-    """The low and the high limit as figures; ``None`` where there is none."""
-    return limit_figures(reading.entry, reading.limits, reading.unit, levels=reading.quantity == "level")
-
-
-def limit_figures(
-    entry: Entry, limits: Limits | None, unit: str, *, levels: bool = False
-) -> tuple[Phrase | None, Phrase | None]:
-    """The bounds of a bracket with their unit; those worked out from a tolerance say so."""
-    bracket = as_limits(limits, unit)
-    unit = bracket.unit or unit
-    op = "tolerance" if limits is not None and limits.nominal else "number"
-
-    def one(text: str) -> Phrase | None:
-        if not text:
-            return None
-        shown = size(text) if levels else figure(text, unit)
-        return (told(entry, "run", shown + unit_text(size(text), unit), op),)
-
-    return one(bracket.low_text), one(bracket.high_text)
-
-
-def limit_of(reading: Reading) -> Phrase | None:
-    """ "at least 22.0 mm is needed"; ``None`` where no limits were typed."""
-    low, high = bounds(reading)
-    if reading.quantity == "level":
-        return _level_limit(reading, low, high)
-    if low is not None and high is not None:
-        return say("limit.range", low=_bare(reading), high=high)
-    if low is not None:
-        return say("limit.min", low=low)
-    if high is not None:
-        return say("limit.max", high=high)
-    if reading.limits is not None and reading.limits.spread:
-        return say("limit.spread", spread=spread_of(reading))
-    return None
-
-
-def spread_of(reading: Reading) -> Phrase:
-    """The largest allowed difference with its unit."""
-    limits = reading.limits or Limits()
-    unit = limits.spread_unit or reading.unit
-    return (told(reading.ref, "run", figure(limits.spread) + unit_text(limits.spread, unit), "number"),)
-
-
-def _bare(reading: Reading) -> Phrase:
-    """The low end of a range: its unit stands once, behind the high end."""
-    op = "tolerance" if reading.limits is not None and reading.limits.nominal else "number"
-    text = as_limits(reading.limits, reading.unit).low_text
-    found = find(reading.limit_unit)
-    glued = found.sign if found is not None and found.glued else ""
-    return (told(reading.ref, "run", figure(text, reading.limit_unit) + glued, op),)
-
-
-def bound_of(reading: Reading) -> Phrase | None:
-    """The limit as it stands after "must be": "at least 3.0 mm"."""
-    low, high = bounds(reading)
-    if low is not None and high is not None:
-        return say("bound.range", low=_bare(reading), high=high)
-    if low is not None:
-        return say("bound.min", low=low)
-    return say("bound.max", high=high) if high is not None else None
-
-
-def _level_limit(reading: Reading, low: Phrase | None, high: Phrase | None) -> Phrase | None:
-    bracket = as_limits(reading.limits, reading.unit)
-    least, most = bracket.low, bracket.high
-    if least is not None and most is not None and low is not None and high is not None:
-        if most == 0 and least < 0:
-            return say("limit.level.zero") if (reading.value or 0) > 0 else say("limit.level.below", low=low)
-        if least < 0 < most:
-            return say("limit.level.around", low=low, high=high)
-        plain = (told(reading.ref, "run", size(bracket.high_text if most < 0 else bracket.low_text), "size"),)
-        if most < 0:
-            return say("limit.level.between", high=plain, low=low)
-        return say("limit.level.over", low=plain, high=high)
-    if least is not None and low is not None:
-        return say("limit.level.min", low=low) if least < 0 else say("limit.min", low=low)
-    if most is not None and high is not None:
-        if most == 0:
-            return say("limit.level.zero")
-        return say("limit.level.max", high=high) if most > 0 else say("limit.max", high=high)
-    return None
-
-
-def brief(reading: Reading) -> Phrase:
-    """The reading without its figure, as evidence: "the left front disc was too thin"."""
-    if reading.good or not reading.bad:
-        if not reading.good:
-            return with_conditions(full(reading), conditions(reading))
-        return say("brief.good", name=noun(reading), be=be(reading))
-    kind = f"brief.{reading.quantity}" if reading.thing is not None else "brief.other"
-    return say(kind, name=name_of(reading), be=be(reading), verdict=verdict_words(reading, brief=True))
 
 
 def same_thing(one: Reading, other: Reading) -> bool:

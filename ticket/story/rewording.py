@@ -17,7 +17,7 @@ from ticket.readings.pairing import visits_behind
 from ticket.story.faithful import Finding, check
 from ticket.story.faithful.figures import scan
 from ticket.story.faithful.language import known, load
-from ticket.story.other.files import ENGLISH
+from ticket.story.sections.files import ENGLISH
 from ticket.story.sentence import CAUTION, DERIVED, Lit, Part, Phrase, Section, Sentence, Source, Val
 from ticket.story.words.lexicon import glossary, nouns
 

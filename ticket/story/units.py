@@ -12,6 +12,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ticket.job.case import AS_TYPED, Case
 from ticket.job.kinds import Found, Proof
@@ -23,6 +24,9 @@ from ticket.readings.limits import as_limits
 from ticket.readings.pairing import measured
 from ticket.readings.units import convert, convert_gap, find
 from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val
+
+if TYPE_CHECKING:
+    from ticket.story.sections.files import Language
 
 _FIGURE = r"[\u2212+-]?(?:[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9][0-9,]*(?:[.,][0-9]+)?)"
 _WHOLE = re.compile(rf"({_FIGURE})(?:[\u00a0 ]?(\D.*))?\Z")
@@ -252,16 +256,15 @@ def _signed(text: str, part: Val) -> str:
     return text.lstrip("-\u2212") if part.op == "size" else text.replace("-", "\u2212", 1)
 
 
-def english() -> Shown:
-    """How English writes measures."""
+def measures(language: "Language") -> Shown:
+    """How a language writes measures."""
     from ticket.readings.units import NAMES
-    from ticket.story.catalogue import title
-    from ticket.story.words.figures import grouped
 
     known = [unit for name in NAMES if (unit := find(name)) is not None]
-    spelled = ((word, unit.name) for unit in known for word in (unit.name, unit.sign, unit.one, unit.many))
-    links = frozenset(_between(title(name)) for name in ("limit.range", "bound.range", "t.range"))
-    return Shown(names_of(spelled), links, lambda digits, group: grouped(digits) if group else digits)
+    spelled = [(word, unit.name) for unit in known for word in (unit.name, unit.sign)]
+    spelled += language.leaves.unit_words()
+    links = frozenset(_between(language.catalogue.text(name)) for name in ("limit.range", "value.range", "line.range"))
+    return Shown(names_of(spelled), links, lambda digits, group: language.leaves.number(digits, grouping=group))
 
 
 def _between(pattern: str) -> str:

@@ -17,6 +17,7 @@ from ticket.readings.groups import groups, measures, names
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
 from ticket.readings.pairing import before, judge_entry, last_before, measured, what_of
+from ticket.story.facts.certainty import known_to_customer
 from ticket.story.faithful.language import Language, load
 from ticket.story.faithful.tokens import Text, cut, find
 
@@ -290,6 +291,8 @@ class Grounds:
             named = [cited[ref.no] for ref in cause.refs if ref.no in cited]
             if len(named) < len(cause.refs):
                 return "confirmed"  # what it rests on cannot be seen from here
+        elif not cause.refs:
+            return "confirmed" if known_to_customer(self.ticket, cause) else "likely"
         else:
             named = [entry for ref in cause.refs if not ref.ticket and (entry := self.ticket.entry(ref.no))]
         return "confirmed" if any(self._shows(entry) for entry in named) else "likely"

@@ -8,8 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from ticket.readings.units import find
-from ticket.story.other.figures import groups, number
 from ticket.story.other.terms import Terms
+from ticket.story.sections.figures import groups, number
 from ticket.story.words.tokens import CODE, NUMBER, UNIT, WORD, Token
 
 Tokens = tuple[Token, ...]

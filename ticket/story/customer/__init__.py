@@ -1,1 +1,0 @@
-"""The customer's story, section by section."""

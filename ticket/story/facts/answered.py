@@ -1,0 +1,84 @@
+"""What was answered to offers and deferred work, as one reader may know it."""
+
+from ticket.job.answers import DECIDED, standing_with
+from ticket.job.entry import Entry
+from ticket.job.kinds import Later, Offer
+from ticket.job.likeness import content_words, shared
+from ticket.job.values import Ref
+from ticket.story.context import Job
+
+
+def refused(job: Job, ref: Ref) -> Entry | None:
+    """The contact in which the customer said no to an offer or a deferred item, unless a later one said yes."""
+    return _answered(job, ref, "no")
+
+
+def accepted(job: Job, ref: Ref) -> Entry | None:
+    """The contact in which the customer said yes to it last."""
+    return _answered(job, ref, "yes")
+
+
+def undecided(job: Job, ref: Ref) -> Entry | None:
+    """The contact in which the customer wanted to think about it."""
+    return _answered(job, ref, "thinks")
+
+
+def agreed(job: Job, ref: Ref) -> bool:
+    """Whether anybody who pays said yes, whether or not this reader may see the contact."""
+    mine = job.answered.get(ref.no)
+    return (mine is not None and mine.answer == "yes") or settled_unseen(job, ref)
+
+
+def settled_unseen(job: Job, ref: Ref) -> bool:
+    """Whether this reader may not know what was decided: the contact is hidden, or another payer said yes alone."""
+    mine = job.answered.get(ref.no)
+    if mine is not None and mine.answer in DECIDED:
+        return job.entry(Ref(mine.told)) is None
+    others = (standing_with(job.contacts, payer) for payer in dict.fromkeys(said.payer for said in job.contacts))
+    return any(ref.no in found and found[ref.no].answer == "yes" for found in others)
+
+
+def given(job: Job, entry: Entry, word: str) -> tuple[Ref, ...]:
+    """What one contact answered so: what it names, and what an answer that names nothing reached."""
+    said = next((said for said in job.contacts if said.entry is entry), None)
+    refs = [ref for ref, answer in said.given.items() if answer == word] if said is not None else []
+    living = [ref for ref in refs if ref.ticket or job.entry(ref) is not None]
+    return tuple(dict.fromkeys(job.seen(living)))
+
+
+def same_offers(job: Job, later: Later) -> tuple[Ref, ...]:
+    """The offers of the work that a deferred item puts off: those it names, and those of the same words."""
+    return tuple(Ref(entry.no) for entry, fact in job.each(Offer) if same_item(entry.no, fact, later))
+
+
+def same_item(no: int, offer: Offer, later: Later) -> bool:
+    """Whether an offer and a deferred item are one thing: one names the other, both name the same, or the words do."""
+    named = {ref.no for ref in later.refs if not ref.ticket}
+    return (
+        no in named
+        or (bool(offer.refs) and set(offer.refs) == set(later.refs) and shared(offer.text, later.text) > 0)
+        or same_work(offer.text, later.text)
+    )
+
+
+def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | None]:
+    """How the customer answered what waits, and in which contact: the last word on it or on an offer of the same work.
+
+    A yes to like work is no yes to what waits.
+    """
+    order = {said.entry.no: place for place, said in enumerate(job.contacts)}
+    own, offers = (Ref(entry.no),), same_offers(job, later)
+    asked = (("no", refused, (*own, *offers)), ("thinks", undecided, (*own, *offers)), ("yes", accepted, own))
+    found = [(word, told) for word, ask, refs in asked for ref in refs if (told := ask(job, ref)) is not None]
+    return max(found, key=lambda one: order[one[1].no], default=("", None))
+
+
+def same_work(one: str, other: str) -> bool:
+    """Whether one text names all that the other names: less would take the answer to one piece for another's."""
+    wanted = min(len(content_words(one)), len(content_words(other)))
+    return 0 < wanted == shared(one, other)
+
+
+def _answered(job: Job, ref: Ref, word: str) -> Entry | None:
+    found = job.answered.get(ref.no)
+    return job.entry(Ref(found.told)) if found is not None and found.answer == word else None

@@ -1,0 +1,95 @@
+"""How sure a cause is: what was typed and what shows it pick the word, not the writer."""
+
+import re
+
+from ticket.job.answers import CUSTOMER, contacts
+from ticket.job.entry import Entry
+from ticket.job.kinds import Cause, Code, Found, Proof, Says
+from ticket.job.likeness import content_words, shared
+from ticket.job.ticket import Ticket
+from ticket.job.values import Ref
+from ticket.readings.balance_line import balance_of
+from ticket.readings.groups import measures, prose
+from ticket.readings.pairing import judge_entry
+from ticket.story.context import Job
+from ticket.story.words.observed import observed
+
+_HEDGE = re.compile(
+    r"(?i)\A\s*(?:(?:most|very)\s+)?(?:prob(?:ably|able)?|likely|maybe|perhaps|possibl[ey]|susp(?:ected|ect)?)\.?(?=[\s:,])[:,]?\s*"
+)
+
+
+def without_hedge(text: str) -> tuple[str, bool]:
+    """The text without a hedge in front ("prob stuck thermostat"), and whether there was one."""
+    match = _HEDGE.match(text)
+    return (text[match.end() :], True) if match and match.end() < len(text) else (text, False)
+
+
+def confirmed(job: Job, entry: Entry) -> bool:
+    """Whether a cause is told as certain: no hedge was typed, and a finding that it names shows the fault.
+
+    A cause that names no finding is certain where the customer knows it already.
+    """
+    fact = entry.fact
+    if not isinstance(fact, Cause) or fact.sure == "likely" or without_hedge(fact.text)[1]:
+        return False
+    if not fact.refs:
+        return known_to_customer(job.ticket, fact)
+    return any(_shows(job, found) for ref in job.seen(fact.refs) if (found := job.entry(ref)) is not None)
+
+
+def known_to_customer(ticket: Ticket, cause: Cause) -> bool:
+    """Whether the customer knows a cause: said yes on hearing of it, or named it in the complaint.
+
+    To doubt it in writing afterwards, for want of a finding's number, would take back what was said.
+    """
+    named = content_words(cause.text)
+    complaints = (one.fact.text for one in ticket.living if isinstance(one.fact, Says))
+    number = next((one.no for one in ticket.living if one.fact is cause), 0)
+    return any(0 < len(named) == shared(cause.text, said) for said in complaints) or any(
+        contact.payer == CUSTOMER and not contact.entry.struck and contact.entry.no > number
+        for contact in contacts(ticket)
+        if any(answer.answer == "yes" for answer in contact.fact.answers)
+    )
+
+
+def proofs_of(job: Job, cause: Cause, *, beside: bool = False) -> tuple[Ref, ...]:
+    """The entries that may be told as what proves a cause: a reading within limits proves no fault.
+
+    ``beside`` keeps the one that stands beside one fault, for a language that tells it as what was right meanwhile.
+    """
+    refs = job.seen(cause.refs)
+    showing = tuple(ref for ref in refs if not _within(job, ref))
+    return refs if beside and len(showing) == 1 and len(refs) == 2 else showing
+
+
+def _within(job: Job, ref: Ref) -> bool:
+    entry = job.entry(ref)
+    if entry is None or not isinstance(entry.fact, Found | Proof) or not measures(entry.fact) or entry.fact.seen:
+        return False
+    return {verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)} == {"in"}
+
+
+def computed(job: Job, entry: Entry) -> bool:
+    """Whether a cause rests on nothing but balances of two reservoirs: then the readings fit it, and no more."""
+    fact = entry.fact
+    if not isinstance(fact, Cause):
+        return False
+    found = [job.entry(ref) for ref in job.seen(fact.refs)]
+    facts = [one.fact for one in found if one is not None]
+    return bool(facts) and all(isinstance(one, Found) and balance_of(one) is not None for one in facts)
+
+
+def _shows(job: Job, entry: Entry) -> bool:
+    fact = entry.fact
+    if isinstance(fact, Code):
+        return False
+    if not isinstance(fact, Found | Proof):
+        return False
+    if isinstance(fact, Found) and balance_of(fact) is not None:
+        return False
+    if measures(fact):
+        words = [verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)]
+        return any(word in ("low", "high") for word in words) or bool(fact.seen)
+    seen = observed(prose(fact))
+    return seen.sense != "good"

@@ -1,0 +1,178 @@
+"""What kind of work a line of labour claims, counted on the words typed, whatever form the line is told in."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from pathlib import Path
+
+from ticket.job.kinds import Did
+from ticket.job.likeness import shared
+from ticket.job.text import fold
+
+RIGHTS = frozenset({"fit", "mend", "fluid", "clean", "program", "service"})
+"""Kinds of work that may put something right."""
+REPAIRS = frozenset({"fit", "mend", "program"})
+"""Those that may be called a repair: who only fills, cleans, drains, holds or inspects has repaired nothing."""
+LOOKING = frozenset({"look", "clear", "take", "r&r", "price"})
+"""Kinds that read, erase, take off and put back, or ask a price; they change nothing about the vehicle."""
+
+_PIECES = re.compile(r"[,;]|\s(?:&|\+|and|then)\s")
+_WORD = re.compile(r"[a-z]+(?:[&/'’-][a-z]+)*|[0-9][^\s]*")
+_UNDONE = re.compile(
+    r"(?:n't|n’t)\b|\b(?:unable|cannot|declin\w*|refus\w*|deni\w*|unsuccessful\w*|failed to|quot\w*|estimat\w*|"
+    r"not (?:done|completed?|finished|possible|repaired|replaced|fixed|carried))\b"
+)
+"""Words that take back all a line of labour says: nobody wanted it, it could not be done, or it was only priced."""
+_DENIES = re.compile(
+    r"\b(?:no|not|never|none|without|attempt\w*|tried|recommend\w*|advis\w*|needs?|should|pending|waiting|order\w*)\b"
+)
+"""Words beside which the work of one piece is not told as done: it was denied, tried, wished for or put off."""
+_FOR_NOW = re.compile(r"\b(?:temp|temporar\w+|for now|get[- ]home|makeshift|until)\b")
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One piece of labour: its kind, empty where no word of the table names one, and its words in small letters.
+
+    Attributes:
+        named: a word of its own names the kind; else it stands behind a piece whose verb it shares.
+    """
+
+    kind: str
+    text: str
+    named: bool
+
+
+@lru_cache(maxsize=2048)
+def steps(text: str) -> tuple[Step, ...]:
+    """The pieces of a line of labour in the order typed: "r&r pump, flushed & filled" has three."""
+    out: list[Step] = []
+    before = ""
+    for piece in (piece.strip() for piece in _PIECES.split(fold(text))):
+        if piece:
+            kind = _kind(piece)
+            out.append(Step(kind or before, piece, bool(kind)))
+            before = kind or before
+    return tuple(out)
+
+
+@lru_cache(maxsize=2048)
+def done_kinds(text: str, parts: tuple[str, ...] = ()) -> frozenset[str]:
+    """The kinds of work a line claims as done; empty where its words take all of it back.
+
+    ``parts`` are the descriptions of the parts used: they decide whether "r&r" put a new one in.
+    """
+    low = fold(text)
+    if _UNDONE.search(low):
+        return frozenset()
+    held = {"hold"} if _FOR_NOW.search(low) else set()
+    return frozenset(held or {_renewed(step, parts) for step in steps(text) if step.kind and not _denied(step)})
+
+
+def unnamed(text: str) -> bool:
+    """Whether no word of a line names its kind, and none takes it back: "both rear brake assys + drum"."""
+    found = steps(text)
+    return bool(found) and not any(step.kind for step in found) and not _UNDONE.search(fold(text))
+
+
+def mends(fact: Did) -> bool:
+    """Labour that may put something right: what questions are asked about. Unknown words count as mending."""
+    found = steps(fact.text)
+    return not found or any(step.kind not in LOOKING for step in found)
+
+
+def looks_only(text: str) -> bool:
+    """Whether all the work a text names is to read, check or measure: "recheck block voltages"."""
+    found = steps(text)
+    return bool(found) and all(step.kind == "look" for step in found)
+
+
+def _denied(step: Step) -> bool:
+    return _DENIES.search(step.text) is not None
+
+
+def _renewed(step: Step, parts: Iterable[str]) -> str:
+    """ "r&r" put a new thing in where a part was used for it."""
+    if step.kind == "r&r":
+        return "fit" if any(shared(step.text, part) for part in parts) else "take"
+    return step.kind
+
+
+def _kind(piece: str) -> str:
+    """The kind of a piece by its first listed work; a verb that a noun may be as well gives way to the last word."""
+    words = [word for word in _WORD.findall(piece) if word[0].isalpha() and word != "x"]
+    if not words:
+        return ""
+    first, last = _at(words, 0, _typed()), words[-1]
+    if not _at(words, 0, _bent()) and len(words) > 1:
+        end = _at(words, len(words) - 1, _bent())
+        job = _named("job").get(last, "") if last not in _typed() or not first else ""
+        first = end or job or first
+        first = first or next((kind for i in range(1, len(words)) if (kind := _at(words, i, _bent()))), "")
+    first = first or _named("job").get(last, "")
+    return "fluid" if first == "fit" and last in _named("fluid") else first
+
+
+def _at(words: list[str], i: int, table: dict[str, str]) -> str:
+    for width in (3, 2, 1):
+        found = table.get(" ".join(words[i : i + width]), "")
+        if found:
+            return found
+    hyphened = words[i].split("-")
+    return next((table[part] for part in hyphened if part in table), "") if len(hyphened) > 1 else ""
+
+
+@cache
+def _rows() -> tuple[tuple[str, tuple[str, ...]], ...]:
+    text = Path(__file__).with_name("work-kinds.tsv").read_text(encoding="utf-8")
+    lines = [line for line in text.split("\n") if line and not line.startswith("#")][1:]
+    return tuple((kind, tuple(word.strip() for word in words.split(","))) for kind, words in map(_cells, lines))
+
+
+def _cells(line: str) -> tuple[str, str]:
+    kind, _, words = line.partition("\t")
+    return kind, words
+
+
+@cache
+def _typed() -> dict[str, str]:
+    """Every typed form of a verb of labour with its kind."""
+    table = dict(_bent())
+    for kind, words in _rows():
+        if " " not in kind:
+            table.update({word.partition("|")[0]: kind for word in words})
+    return table
+
+
+@cache
+def _bent() -> dict[str, str]:
+    """The forms that can only be verbs: past and -ing."""
+    table: dict[str, str] = {}
+    for kind, words in _rows():
+        if " " in kind:
+            continue
+        for word in words:
+            base, _, odd = word.partition("|")
+            first, space, rest = base.partition(" ")
+            for form in (odd,) if odd else _pasts(first):
+                table.setdefault(form if odd else form + space + rest, kind)
+            table.setdefault(first.removesuffix("e") + "ing" + space + rest, kind)
+    return table
+
+
+def _pasts(verb: str) -> tuple[str, ...]:
+    if not verb[-1:].isalpha() or verb == "new":
+        return ()
+    if verb.endswith("e"):
+        return (f"{verb}d",)
+    if verb.endswith("y") and verb[-2:-1] not in "aeou":
+        return (f"{verb[:-1]}ied",)
+    return (f"{verb}ed", f"{verb}{verb[-1]}ed")
+
+
+@cache
+def _named(head: str) -> dict[str, str]:
+    """The nouns of the rows that begin with a word: "job" with the kind of work each names, "fluid" with "names"."""
+    held = ((kind.partition(" "), words) for kind, words in _rows())
+    return {word: kind for (first, space, kind), words in held if space and first == head for word in words}

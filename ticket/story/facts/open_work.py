@@ -1,0 +1,108 @@
+"""What is still to do: deferred items, and offers without a yes, each thing once and the most urgent first."""
+
+from dataclasses import dataclass
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Did, Later, Offer
+from ticket.job.values import Due, Ref
+from ticket.story.context import Job
+from ticket.story.facts.answered import agreed, refused, same_item, same_work, undecided, waiting_answer
+from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only
+
+PRESSING = ("do not drive", "do now")
+STILL_WAITS = "looked at, still waits"
+_URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
+_FAR = 10**9
+_DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
+_RUN = {"km": 1, "mi": 1.6}
+
+
+@dataclass(frozen=True, slots=True)
+class OpenWork:
+    """One thing that is still to do.
+
+    Attributes:
+        entry: the deferred item, or the offer where none puts it off.
+        fact: what it says.
+        offers: the offers of the same thing, which it stands for.
+        answer: ``no``, ``thinks``, ``yes`` or empty: the customer's last word on it.
+        contact: where it was said.
+    """
+
+    entry: Entry
+    fact: Later | Offer
+    offers: tuple[Ref, ...]
+    answer: str
+    contact: Entry | None = None
+
+    @property
+    def pressing(self) -> bool:
+        """Whether it should not wait."""
+        return self.fact.judgement in PRESSING
+
+    @property
+    def recheck(self) -> bool:
+        """Whether it is only to read, check or measure again."""
+        return looks_only(self.fact.text)
+
+
+def open_work(job: Job) -> tuple[OpenWork, ...]:
+    """Everything of this ticket that waits.
+
+    An offer answered yes is agreed work and does not wait; an offer and a deferred item of the same thing are one, and
+    the deferred item stands for both; what labour carried out is done.
+    """
+    laters = [pair for pair in job.each(Later) if pair[1].answer in ("", STILL_WAITS) and not _done_since(job, *pair)]
+    found = [
+        OpenWork(
+            entry,
+            fact,
+            tuple(Ref(no.no) for no, offer in job.each(Offer) if same_item(no.no, offer, fact)),
+            *waiting_answer(job, entry, fact),
+        )
+        for entry, fact in laters
+    ]
+    for entry, offer in job.each(Offer):
+        ref = Ref(entry.no)
+        told = any(same_item(entry.no, offer, later) for _, later in job.each(Later))
+        no, thinks = refused(job, ref), undecided(job, ref)
+        answer = "no" if no else "thinks" if thinks else ""
+        if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
+            found.append(OpenWork(entry, offer, (), answer, no or thinks))
+    return tuple(sorted(found, key=_rank))
+
+
+def carried_out(job: Job, entry: Entry, offer: Offer) -> bool:
+    """Whether labour did what was offered: it names the offer, or does the same work of the same concern."""
+    return any(
+        (Ref(entry.no) in fact.refs or (same_work(fact.text, offer.text) and other.concern == entry.concern))
+        and done_kinds(fact.text)
+        for other, fact in job.each(Did)
+    )
+
+
+def _done_since(job: Job, entry: Entry, later: Later) -> bool:
+    """Whether labour typed behind a deferred item did it after all."""
+    return any(
+        Ref(entry.no) in fact.refs or (other.no > entry.no and same_work(fact.text, later.text))
+        for other, fact in job.each(Did)
+        if done_kinds(fact.text) & RIGHTS
+    )
+
+
+def _rank(item: OpenWork) -> tuple[int, float, int]:
+    urgent = _URGENCY.get(item.fact.judgement, 4)
+    if item.answer == "no":
+        urgent = min(urgent, 1) if isinstance(item.fact, Later) else urgent
+    return urgent, _soon(item.fact.due if isinstance(item.fact, Later) else None), item.entry.no
+
+
+def _soon(due: Due | None) -> float:
+    if due is None:
+        return _FAR
+    spans: list[float] = []
+    if due.time is not None and due.time.value is not None:
+        spans.append(float(due.time.value) * _DAYS.get(due.time.unit.removesuffix("s"), 30))
+    if due.distance is not None and due.distance.value is not None:
+        spans.append(float(due.distance.value) * _RUN.get(due.distance.unit, 1) / 50)
+    return min(spans, default=_FAR)

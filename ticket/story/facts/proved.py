@@ -1,0 +1,111 @@
+"""How a test ended: by its mark, its readings, and its words held against the complaint.
+
+The opening of a story says that something was tested on this answer alone. Doubt is an answer of its own: then the
+opening leaves the result to what is told below, and a question asks for it.
+"""
+
+import re
+from collections.abc import Iterator
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Code, Did, Proof, Says
+from ticket.job.likeness import shared
+from ticket.readings.pairing import judge_entry
+from ticket.story.context import Job
+from ticket.story.facts.labour_kinds import looks_only
+from ticket.story.words.lexicon import nouns, states
+
+PASSED, FAILED, DOUBTFUL, BACK, UNTESTED = "passed", "failed", "doubtful", "back", "untested"
+"""``failed`` by its mark or a reading, ``back`` by words that say the trouble is there; ``untested`` by words too."""
+
+_CAME_BACK = re.compile(
+    r"(?i)\b(?:c[ao]me back|is back|back (?:after|at|again|within|on)|returned|reappear\w*|"
+    r"still (?:there|present|stored|active|noisy|leaks?|leaking|do(?:es|ing)?|mak(?:es?|ing)|ha(?:s|ve|d)|"
+    r"the same)|(?:stored|set) again|fail(?:s|ed)|persist\w*|"
+    r"not (?:fixed|repaired|cured|solved|any better|better)|no better|"
+    r"(?:did not|didn't|didn’t) (?:help|cure|fix|solve))\b"
+)
+_NOT_TESTED = re.compile(r"(?i)\b(?:not (?:yet )?tested|untested|no time|(?:did not|didn't|didn’t|could not) test)\b")
+_ONCE_MORE = re.compile(r"(?i)\b(?:still|again|persists|remains|continues)\b")
+_MAY_BE_BACK = re.compile(
+    r"(?i)\b(?:still|again|remain\w*|continu\w*|unchanged|no (?:change|improvement|difference)|same|"
+    r"intermittent\w*|sometimes|occasional\w*|slight\w*|almost)\b"
+)
+"""Words that may tell of what is still wrong, and as well of what is still right."""
+_STEADY = ("remain", "unchanged", "no ", "same")
+_NEGATION = re.compile(r"(?i)\b(?:no|not|never|none|nor|without)\b|n['’]t\b")
+_CLAUSE = re.compile(r"[,;.]|\bbut\b|\band\b")
+_WORD = re.compile(r"[a-z]+")
+_IN_ORDER = frozenset("off within holds holding works working steady straight smooth".split())
+_LOOKED = frozenset("read ran run drove driven filled done inspection check test diagnosis".split())
+
+
+def came_back(fact: Proof, complaints: tuple[str, ...] = ()) -> bool:
+    """Whether the words of a test say that the trouble is back: plainly, or "still" beside a word of the complaint."""
+    if any(_unsaid(clause, match) for clause, match in _found(_CAME_BACK, fact)):
+        return True
+    return any(
+        not _NEGATION.search(clause) and not _good(clause, match[0].lower())
+        for clause, match in _found(_ONCE_MORE, fact)
+        if any(shared(clause, said) for said in complaints)
+    )
+
+
+def not_tested(fact: Proof) -> bool:
+    """Whether its words say that there was no test."""
+    return any(True for _ in _found(_NOT_TESTED, fact))
+
+
+def may_be_back(fact: Proof) -> bool:
+    """Whether its words may say so: "still", "again" and the like beside no word that is known to be good."""
+    return any(
+        _unsaid(clause, match) and not _good(clause, match[0].lower()) for clause, match in _found(_MAY_BE_BACK, fact)
+    )
+
+
+def outcome(job: Job, entry: Entry, fact: Proof) -> str:
+    """How a test ended: one of the names at the top of this module."""
+    verdicts = {verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)}
+    if fact.result == "failed" or verdicts & {"low", "high"}:
+        return FAILED
+    if not fact.result and came_back(fact, tuple(said.text for _, said in job.each(Says))):
+        return BACK
+    if not fact.result and not_tested(fact):
+        return UNTESTED
+    return DOUBTFUL if "undecided" in verdicts or (not fact.result and may_be_back(fact)) else PASSED
+
+
+def set_again(job: Job, entry: Entry, fact: Code) -> bool:
+    """Whether a fault that was there before is there after the repair."""
+    if fact.code == "none" or fact.status == "cleared":
+        return False
+    if fact.status.endswith(" again"):
+        return any(one.no < entry.no for one, _ in job.each(Did))
+    return fact.moment.startswith("after") and any(
+        one.no < entry.no and (other.code, other.sub) == (fact.code, fact.sub) for one, other in job.each(Code)
+    )
+
+
+def _found(pattern: re.Pattern[str], fact: Proof) -> Iterator[tuple[str, re.Match[str]]]:
+    for clause in _CLAUSE.split(f"{fact.what}, {fact.seen}"):
+        yield from ((clause, match) for match in pattern.finditer(clause))
+
+
+def _unsaid(clause: str, match: re.Match[str]) -> bool:
+    """Nothing in front of the words takes them back: "has not come back"."""
+    return not _NEGATION.search(clause, 0, match.start())
+
+
+def _good(clause: str, word: str) -> bool:
+    """Whether a clause with such a word tells of something in order, or only of looking once more."""
+    words = _WORD.findall(clause.lower())
+    kinds = {nouns()[one].kind for one in words if one in nouns() and one not in word}
+    if word.startswith(_STEADY) and kinds and not kinds & {"fault", "trouble"}:
+        return True  # "ride height unchanged": a thing or a quantity stayed as it was
+    if word == "again" and any(_looking(one) for one in words):
+        return True
+    return any(one in _IN_ORDER or (one in states() and states()[one].sense == "good") for one in words)
+
+
+def _looking(word: str) -> bool:
+    return word in _LOOKED or looks_only(word)

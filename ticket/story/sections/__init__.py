@@ -1,0 +1,1 @@
+"""A story section by section, one way for every reader and every language."""

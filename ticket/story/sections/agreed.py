@@ -1,0 +1,158 @@
+"""What was said and agreed: approvals with their scope as typed and no wider; what else was said stays inside."""
+
+import re
+from collections.abc import Iterator
+
+from ticket.job.answers import CUSTOMER
+from ticket.job.entry import Entry
+from ticket.job.kinds import Later, Offer, Told
+from ticket.job.text import fold
+from ticket.job.values import Ref
+from ticket.story.context import Job, sources, told
+from ticket.story.facts.answered import given
+from ticket.story.sections.talk import Talk, stop
+from ticket.story.sections.writer import Writer
+from ticket.story.sentence import Phrase
+
+_YES_TO = re.compile(r"(?i)\Ayes to (?:the )?(.+)\Z")
+_SORRY = re.compile(r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|said sorry)\Z")
+_NO_CHARGE = re.compile(r"(?i)\A(?:no charge|free of charge)\Z")
+_SENTENCE = re.compile(
+    r"(?i)(?:told|warned|asked|said|says|explained|informed|advised|showed|reminded|agreed|do not|don't|must not|"
+    r"no answer|left|will|wants|please)\b(?=.* )"
+)
+"""How words begin that are no name: what was said, typed without a comma in front."""
+_SPLIT = re.compile(r"[,;]")
+
+
+def tell_answers(talk: Talk, writer: Writer) -> None:
+    """One sentence and more for every contact."""
+    for entry, fact in talk.job.each(Told):
+        way = _way(talk, entry, fact)
+        start = len(writer.sentences)
+        _yes(talk, entry, fact, way, writer)
+        for word, refs in told_apart(talk.job, entry, fact):
+            what = _scope(talk, refs, bare=not refs)
+            said = _by(talk, entry, fact, f"told.{word}", way=way, what=what)
+            writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
+        _words(talk, entry, fact, way, writer)
+        if len(writer.sentences) == start:
+            _contact(talk, entry, fact, way, writer)
+        if fact.deposit:
+            writer.add(sources(entry), talk.say("told.deposit", money=talk.money(entry, "deposit", fact.deposit)))
+
+
+def _way(talk: Talk, entry: Entry, fact: Told) -> Phrase:
+    """ " by phone"; empty where not recorded or not known."""
+    if not fact.way:
+        return ()
+    if talk.english:
+        kind = "told.way" if fact.way.startswith("in ") else "told.way.by"
+        return talk.say(kind, way=(told(entry, "way", fact.way, "typed"),))
+    words = talk.leaves.term(fact.way)
+    return talk.say("told.way", way=(told(entry, "way", words),)) if words else ()
+
+
+def who_of(job: Job, fact: Told) -> str:
+    """Empty for the customer, else the name to tell, with the firm behind a comma."""
+    customer = fold(job.ticket.header.customer.name)
+    who = fact.who.strip()
+    if not who or _SENTENCE.match(who) or fold(who) in (customer, "customer", "the customer", "owner", "the owner"):
+        return ""
+    return who
+
+
+def _name(talk: Talk, entry: Entry, who: str) -> Phrase:
+    person, comma, firm = who.partition(",")
+    name: Phrase = (told(entry, "who", person.strip(), "typed"),)
+    if comma and firm.strip():
+        return talk.say("told.firm", who=name, firm=(told(entry, "who", firm.strip(), "typed"),))
+    return name
+
+
+def _by(talk: Talk, entry: Entry, fact: Told, kind: str, way: Phrase, what: Phrase = ()) -> Phrase:
+    """By the customer, or by somebody named."""
+    who = who_of(talk.job, fact)
+    if not who:
+        return talk.say(kind, way=way, what=what)
+    return talk.say(f"{kind}.who", who=_name(talk, entry, who), way=way, what=what)
+
+
+def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
+    said = [answer for answer in fact.answers if answer.answer == "yes"]
+    match = _YES_TO.match(_SPLIT.split(fact.words.strip())[0].strip())
+    scope = talk.thing(entry, "words", match[1]) if match else ()
+    if not said and not scope:
+        return
+    refs = given(talk.job, entry, "yes")
+    what = scope or _scope(talk, refs, bare=any(not answer.to for answer in said))
+    phrase = _by(talk, entry, fact, "told.yes", what=what, way=way)
+    if fact.total:
+        phrase = talk.say("told.total.behind", said=phrase, total=_sum(talk, entry, "total", fact.total))
+    elif fact.ceiling:
+        phrase = talk.say("told.ceiling.behind", said=phrase, total=_sum(talk, entry, "ceiling", fact.ceiling))
+    writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(phrase))
+
+
+def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
+    """A sum as it was named, and that the tax comes on top where the shop names its sums so."""
+    named = talk.money(entry, field, number)
+    return talk.say("told.untaxed", total=named) if talk.job.case.before_tax else named
+
+
+def _scope(talk: Talk, refs: tuple[Ref, ...], *, bare: bool) -> Phrase:
+    """What the answer was given to: all offers, some by name, deferred items, or simply this work."""
+    offers = [Ref(entry.no) for entry, _ in talk.job.each(Offer)]
+    if not refs or (bare and not any(ref in offers for ref in refs)):
+        return talk.say("what.this")
+    if all(ref in offers for ref in refs) and len(set(refs)) == len(offers):
+        return talk.say("what.offered")
+    items = [work for ref in refs if (work := _work(talk, ref))]
+    return talk.say("what.items", items=talk.listed(items)) if len(items) == len(refs) else talk.say("what.some")
+
+
+def _work(talk: Talk, ref: Ref) -> Phrase:
+    """What an offer or a deferred item names; nothing where it has no words to tell."""
+    earlier = (ticket for ticket in talk.job.case.earlier if ticket.number == ref.ticket)
+    home = next(earlier, None) if ref.ticket else talk.job.ticket
+    entry = home.entry(ref.no) if home is not None else None
+    if entry is None or not isinstance(entry.fact, Offer | Later):
+        return ()
+    return talk.work_or_typed(ref, "text", entry.fact.text)
+
+
+def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[Ref, ...]]]:
+    """Each no and each wish to think of a contact that no offer and no deferred item tells, with what it was about.
+
+    Those tell what the customer decided; they cannot tell what another payer did.
+    """
+    mine = any(said.entry is entry and said.payer == CUSTOMER for said in job.contacts)
+    for answer in fact.answers:
+        reached = given(job, entry, answer.answer) if not answer.to else job.seen(answer.to)
+        if answer.answer in ("no", "thinks") and not (mine and reached):
+            yield answer.answer, reached
+
+
+def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
+    """An apology and that nothing is charged; whatever else was said stays inside."""
+    for piece in (item.strip() for item in _SPLIT.split(fact.words)):
+        if _SORRY.match(piece):
+            writer.add(sources(entry), talk.say("told.sorry"))
+        elif _NO_CHARGE.match(piece):
+            writer.add(sources(entry), stop(talk.say("told.charge", way=way)))
+
+
+def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
+    """A contact without any words: that it took place."""
+    words = {answer.answer for answer in fact.answers}
+    if any(talk.job.seen(answer.to) for answer in fact.answers) and not fact.total:
+        return
+    for word, kind in (("left message", "message"), ("no answer", "reached"), ("asked", "asked")):
+        if word in words:
+            writer.add(sources(entry), stop(talk.say(f"told.{kind}", way=way)))
+            break
+    else:
+        if not words:
+            writer.add(sources(entry), stop(_by(talk, entry, fact, "told.spoke", way=way)))
+    if fact.total:
+        writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))

@@ -1,0 +1,154 @@
+"""The cause and what shows it, what it was not, and what is only a suspicion; the evidence picks the hedge."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Cause, Found, Maybe, Proof, Ruled
+from ticket.job.values import Ref
+from ticket.readings.balance_line import balance_of
+from ticket.story.context import Job, sources
+from ticket.story.facts.certainty import computed, confirmed, without_hedge
+from ticket.story.facts.concern_facts import settled
+from ticket.story.sections.found import read_line
+from ticket.story.sections.measured import name_phrase, verdict
+from ticket.story.sections.talk import Talk, stop
+from ticket.story.sections.writer import Writer
+from ticket.story.sentence import NOTE, SENTENCE, Phrase, words_in
+
+_LIMIT = 25  # words of one sentence of evidence
+
+
+def rung(job: Job, entry: Entry) -> str:
+    """``sure``, ``fits`` or ``likely``."""
+    return "sure" if confirmed(job, entry) else "fits" if computed(job, entry) else "likely"
+
+
+def tell_causes(talk: Talk, letter: str, writer: Writer) -> None:
+    """Each cause with its evidence, then what was ruled out."""
+    for entry, fact in talk.job.each(Cause, letter):
+        how = rung(talk.job, entry)
+        _cause(talk, entry, fact, how, writer)
+        _evidence(talk, entry, fact, how, writer)
+    tell_ruled(talk, letter, writer)
+
+
+def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> None:
+    """ "It was a stuck thermostat", with the hedge of its rung; a note has its hedge in front."""
+    text, _ = without_hedge(fact.text)
+    thing = talk.thing(entry, "text", text, "a")
+    if thing:
+        many = 2 if talk.leaves.many(text) else 1
+        writer.add(sources(entry), stop(talk.say(f"cause.{how}", many, text=thing)), form=SENTENCE)
+        return
+    clauses = talk.clauses(entry, "text", text, "cause")
+    if clauses:
+        writer.add(sources(entry), stop(talk.say(f"cause.{how}.clause", text=talk.in_row(clauses))), form=SENTENCE)
+        return
+    _labelled(
+        talk, entry, "" if how == "sure" else f"cause.{how}.label", talk.note(entry, "text", text, "cause"), writer
+    )
+
+
+def _labelled(talk: Talk, entry: Entry, label: str, note: Phrase, writer: Writer, *more: Ref) -> None:
+    """A note, behind a word that says how sure it is."""
+    if not label:
+        writer.add((Ref(entry.no), *more), note, form=NOTE)
+        return
+    head = talk.title(label)
+    writer.add((Ref(entry.no), *more), talk.say("labelled", label=talk.say(label), text=note), form=NOTE, label=head)
+
+
+def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> None:
+    """ "We know this because ...": what is certain and not as it should be, in sentences of readable length."""
+    held: list[tuple[list[Ref], list[Phrase]]] = []
+    for ref in talk.job.seen(fact.refs):
+        for phrase in evidence(talk, ref):
+            if held and words_in(talk.listed([*held[-1][1], phrase])) <= _LIMIT:
+                held[-1][0].append(ref)
+                held[-1][1].append(phrase)
+            else:
+                held.append(([ref], [phrase]))
+    lead = "cause.know" if how == "sure" else "cause.think"
+    for i, (refs, phrases) in enumerate(held):
+        said = talk.say(lead if i == 0 else "cause.also", proofs=talk.listed(phrases))
+        writer.add((Ref(entry.no), *refs), stop(said), form=SENTENCE)
+
+
+def evidence(talk: Talk, ref: Ref) -> list[Phrase]:
+    """What an entry shows, in short and without figures: readings out of limits, else what was seen for certain.
+
+    A reading within its limits shows no fault, and what is told as a note cannot be told again.
+    """
+    entry = talk.job.entry(ref)
+    if entry is None or not isinstance(entry.fact, Found | Proof):
+        return []
+    if isinstance(entry.fact, Found) and balance_of(entry.fact) is not None:
+        return []
+    line = read_line(talk, entry, "found")
+    if not line.certain:
+        return []
+    out: list[Phrase] = []
+    for rows, named in line.groups or ():
+        for reading in rows:
+            if reading.bad and (one := talk.leaves.name(reading)) is not None:
+                kind = talk.first(*(f"brief.{shape}" for shape in one.shapes), "brief")
+                thing = name_phrase(reading, one)
+                out.append(talk.say(kind, 2 if one.many else 1, thing=thing, verdict=verdict(talk, reading, named)))
+    if out or line.groups:
+        return out
+    return [phrase for phrase, one in (line.clauses or ()) if not one.trial and not one.good][:1]
+
+
+def tell_ruled(talk: Talk, letter: str, writer: Writer) -> None:
+    """What it was not, in the order it was checked."""
+    told_one = False
+    for entry, fact in talk.job.each(Ruled, letter):
+        refs = talk.job.seen(fact.refs)
+        thing = talk.thing(entry, "text", fact.text, "a")
+        clauses = talk.clauses(entry, "reason", fact.reason, "ruled") if fact.reason.strip() else []
+        reason = talk.in_row(clauses) if clauses else ()
+        if not fact.reason.strip() and refs:
+            shown = [one for ref in refs for one in (evidence(talk, ref) or _seen_good(talk, ref))]
+            reason = talk.listed(shown) if shown else ()
+        if thing and reason:
+            names = talk.variants("ruled", text=thing, reason=reason)
+            said = names[1:] if told_one else names[:1]
+            writer.add((Ref(entry.no), *refs), *map(stop, said), form=SENTENCE)
+            told_one = True
+        elif thing and not fact.reason.strip() and not refs:
+            writer.add(sources(entry), stop(talk.say("ruled.bare", text=thing)), form=SENTENCE)
+        else:
+            words = "; ".join(part for part in (fact.text, fact.reason) if part.strip())
+            field = "reason" if fact.reason.strip() else "text"
+            _labelled(talk, entry, "ruled.label", talk.note(entry, field, words, "ruled"), writer, *refs)
+
+
+def _seen_good(talk: Talk, ref: Ref) -> list[Phrase]:
+    """What an entry shows that was as it should be: it rules something out."""
+    entry = talk.job.entry(ref)
+    if entry is None or not isinstance(entry.fact, Found | Proof):
+        return []
+    line = read_line(talk, entry, "found")
+    if not line.certain:
+        return []
+    out: list[Phrase] = []
+    for rows, named in line.groups or ():
+        if all(reading.good for reading in rows):
+            thing = name_phrase(rows[0], named)
+            out.append(talk.say("brief.in", 2 if named.many else 1, thing=thing, verdict=()))
+    return out or [phrase for phrase, one in (line.clauses or ()) if not one.trial]
+
+
+def open_suspicions(job: Job, letter: str) -> list[tuple[Entry, Maybe]]:
+    """Suspicions that no cause and nothing ruled out has settled."""
+    return [pair for pair in job.each(Maybe, letter) if not settled(job, pair[1].text)]
+
+
+def tell_suspicions(talk: Talk, letter: str, writer: Writer) -> None:
+    """What it may still be."""
+    for i, (entry, fact) in enumerate(open_suspicions(talk.job, letter)):
+        text, _ = without_hedge(fact.text)
+        thing = talk.thing(entry, "text", text, "a")
+        if thing:
+            names = talk.variants("maybe", text=thing)
+            writer.add(sources(entry), *map(stop, names if i == 0 else names[::-1]), form=SENTENCE)
+        else:
+            _labelled(talk, entry, "maybe.label", talk.note(entry, "text", text, "maybe"), writer)

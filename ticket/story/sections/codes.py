@@ -1,0 +1,173 @@
+"""What the computers had stored: a code tells what a computer noticed, never what is broken."""
+
+from ticket.faults.meaning import Meaning, meaning
+from ticket.faults.table import with_own
+from ticket.job.entry import Entry
+from ticket.job.kinds import Code
+from ticket.story.context import Job, sources, told
+from ticket.story.sections.talk import Talk, joined, stop
+from ticket.story.sections.writer import Writer
+from ticket.story.sentence import NOTE, Phrase, text_of, words_in
+
+_STATUS = {
+    "": "stored", "stored": "stored", "stored again": "again", "pending": "pending", "permanent": "permanent",
+    "active": "active", "active again": "active", "previously active": "previous", "intermittent": "intermittent",
+    "cleared": "cleared", "history": "previous",
+}  # fmt: skip
+_LONG = 24  # words, "which stands for" apart
+_EMPTY = frozenset("a an the of that is too in on to and it not with".split())
+
+
+def arrival_codes(job: Job, letter: str) -> list[tuple[Entry, Code]]:
+    """Codes that tell how the vehicle came in; those read after the repair belong to the proof."""
+    return [pair for pair in job.each(Code, letter) if pair[1].moment in ("", "at arrival")]
+
+
+def later_codes(job: Job, letter: str) -> list[tuple[Entry, Code]]:
+    """Codes read after the repair or after the road test."""
+    return [pair for pair in job.each(Code, letter) if pair[1].moment not in ("", "at arrival")]
+
+
+def meaning_of(job: Job, fact: Code) -> Meaning:
+    """What a code means, by the shop's own table where it has one."""
+    return meaning(fact.code, fact.sub, with_own(job.case.codes) if job.case.codes else None)
+
+
+def tell_codes(talk: Talk, codes: list[tuple[Entry, Code]], writer: Writer, *, after: bool = False) -> None:
+    """One sentence a code and what it stands for; three or more of one unit in one list."""
+    done: set[int] = set()
+    for entry, fact in codes:
+        same = [pair for pair in codes if _together(pair[1], fact)]
+        if entry.no in done:
+            continue
+        if len(same) > 2 and not after:
+            done |= {other.no for other, _ in same}
+            _list(talk, same, writer)
+        elif fact.code == "none":
+            _none(talk, entry, fact, writer, after=after)
+        else:
+            _one(talk, entry, fact, writer, after=after)
+
+
+def _together(one: Code, other: Code) -> bool:
+    return (
+        "none" not in (one.code, other.code) and bool(one.unit) and (one.unit, one.status) == (other.unit, other.status)
+    )
+
+
+def _none(talk: Talk, entry: Entry, fact: Code, writer: Writer, *, after: bool) -> None:
+    where = fact.unit.removeprefix("in ").strip()
+    if after or not where:
+        writer.add(sources(entry), *talk.variants("code.none.after" if after else "code.none"))
+        return
+    inside = talk.thing(entry, "unit", where, "in")
+    if not inside and talk.english:
+        open_group = where.split(" ")[0] in ("any", "all", "the", "both")
+        inside = joined([(told(entry, "unit", "in" if open_group else "in the"),), _unit(talk, entry, where)], " ")
+    writer.add(sources(entry), *talk.variants("code.none.where" if inside else "code.none", where=inside))
+
+
+def _unit(talk: Talk, entry: Entry, text: str) -> Phrase:
+    """The control unit in plain words, without an article; as typed in English where it is no certain thing."""
+    words = talk.thing_or_typed(entry, "unit", text, "bare")
+    said = text_of(words).removeprefix("the ").strip()
+    if talk.english and said.endswith("control"):
+        said += " unit"
+    return (told(entry, "unit", said),) if said else ()
+
+
+def _unit_phrase(talk: Talk, entry: Entry, fact: Code) -> Phrase:
+    """ "the engine computer"; nothing where there is none or it has no certain words."""
+    if not fact.unit:
+        return ()
+    if talk.english:
+        return talk.say("code.unit", unit=_unit(talk, entry, fact.unit))
+    return talk.thing(entry, "unit", fact.unit)
+
+
+def code_phrase(talk: Talk, entry: Entry, fact: Code) -> Phrase:
+    """ "P0562 with sub-code 16"."""
+    code: Phrase = (told(entry, "code", fact.code, "typed"),)
+    if not fact.sub:
+        return code
+    sub: Phrase = (told(entry, "sub", fact.sub, "typed"),)
+    return talk.say("code.sub.truck" if fact.code.startswith("SPN") else "code.sub", code=code, sub=sub)
+
+
+def _one(talk: Talk, entry: Entry, fact: Code, writer: Writer, *, after: bool) -> None:
+    unit = _unit_phrase(talk, entry, fact)
+    kind = f"code.{_STATUS.get(fact.status, 'stored')}"
+    heads = talk.variants(kind if unit else f"{kind}.nowhere", code=code_phrase(talk, entry, fact), unit=unit)
+    if fact.times:
+        times = fact.times.split(" ")[0]
+        counted = talk.number(entry, "times", times) if times.isdigit() else ()
+        heads = tuple(talk.say("code.counted", said=head, times=counted) for head in heads) if counted else heads
+    if after:
+        heads = tuple(talk.say("code.after", said=head) for head in heads)
+    _meaning(talk, entry, fact, heads, writer)
+    if fact.unit and not unit:
+        writer.add(sources(entry), talk.note(entry, "unit", fact.unit), form=NOTE)
+
+
+def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], writer: Writer) -> None:
+    """The code with what it stands for: in its sentence, or behind it where that is long; each meaning once."""
+    known = meaning_of(talk.job, fact)
+    words, field, kind = known.words or known.what, "code", "code.means"
+    if not known.words and known.what:
+        kind = "code.means.what"
+    sub = known.sub_words or (known.failure or "")
+    if not words and sub and fact.sub:
+        words, field, kind, sub = sub, "sub", "code.means.sub", ""
+    phrase = _said(talk, entry, field, words)
+    said_before = bool(phrase) and any(part.text == phrase[0].text for one in writer.sentences for part in one.parts)
+    inside = kind == "code.means" and not said_before and words_in((*heads[0], *phrase)) <= _LONG
+    if phrase and inside:
+        writer.add(sources(entry), *(stop(talk.say("code.which", said=head, meaning=phrase)) for head in heads))
+    else:
+        writer.add(sources(entry), *map(stop, heads))
+        if phrase and not said_before:
+            writer.add(sources(entry), *map(stop, talk.variants(kind, meaning=phrase)))
+    if not words:
+        writer.add(sources(entry), talk.say("code.unknown"))
+    elif not phrase:
+        writer.add(sources(entry), talk.say("code.english"))
+        writer.add(sources(entry), talk.note(entry, field, words), form=NOTE)
+    if sub and fact.sub and not _within(sub, words):
+        _narrow(talk, entry, sub, writer)
+
+
+def _narrow(talk: Talk, entry: Entry, sub: str, writer: Writer) -> None:
+    phrase = _said(talk, entry, "sub", sub)
+    if not phrase:
+        writer.add(sources(entry), talk.note(entry, "sub", sub), form=NOTE)
+        return
+    said = stop(talk.say("code.means.sub", meaning=phrase))
+    if all(sentence.text != text_of(said) for sentence in writer.sentences):
+        writer.add(sources(entry), said)
+
+
+def _said(talk: Talk, entry: Entry, field: str, words: str) -> Phrase:
+    shown = talk.leaves.meaning(words) if words else None
+    return (told(entry, field, shown, "meaning"),) if shown else ()
+
+
+def _within(words: str, meaning_words: str) -> bool:
+    """Whether the sub-code says nothing that the meaning does not say already."""
+    return set(words.split()) - _EMPTY <= set(meaning_words.split())
+
+
+def _list(talk: Talk, codes: list[tuple[Entry, Code]], writer: Writer) -> None:
+    items: list[Phrase] = []
+    for entry, fact in codes:
+        known = meaning_of(talk.job, fact)
+        code = code_phrase(talk, entry, fact)
+        means = _said(talk, entry, "code", known.words)
+        items.append(talk.say("code.list.means", code=code, meaning=means) if means else code)
+    entry, fact = codes[0]
+    unit = _unit_phrase(talk, entry, fact)
+    count = talk.count(entry, "code", len(codes))
+    name = "code.list" if unit else "code.list.nowhere"
+    writer.add(
+        sources(*(entry for entry, _ in codes)),
+        stop(talk.say(name, unit=unit, count=count, codes=talk.listed(items))),
+    )

@@ -1,0 +1,122 @@
+"""The order of the customer's story."""
+
+from dataclasses import replace
+
+from ticket.job.kinds import Cause, Did, Found, Used
+from ticket.story.cautions import called_for
+from ticket.story.context import SHARED, sources
+from ticket.story.facts.concern_facts import ConcernFacts
+from ticket.story.facts.concerns import cause_unknown, not_reproduced
+from ticket.story.facts.dangers_found import dangers
+from ticket.story.sections.again import tell_again
+from ticket.story.sections.agreed import tell_answers
+from ticket.story.sections.brief import tell_brief
+from ticket.story.sections.cause import tell_causes, tell_ruled, tell_suspicions
+from ticket.story.sections.codes import arrival_codes, tell_codes
+from ticket.story.sections.did import tell_work
+from ticket.story.sections.found import tell_findings
+from ticket.story.sections.known import tell_proofs
+from ticket.story.sections.talk import Talk
+from ticket.story.sections.told import tell_complaints
+from ticket.story.sections.visit import tell_visit
+from ticket.story.sections.waiting import tell_waiting
+from ticket.story.sections.writer import Writer
+from ticket.story.sentence import CAUTION, TICKET, Lit, Section, text_of
+from ticket.story.words.labour import tasks
+
+
+def sections(talk: Talk) -> tuple[Section, ...]:
+    """All sections, in the order they are read; one without a sentence has no title."""
+    job = talk.job
+    several = len(job.letters) > 1
+    service = all(ConcernFacts(job, letter).maintenance for letter in job.letters)
+    first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
+    for found, entry, name in dangers(job):
+        tell_findings(talk, found, first)
+        first.add(sources(entry), talk.say(name))
+    tell_brief(talk, brief)
+    tell_complaints(talk, SHARED if several else job.letters[0], said)
+    tell_visit(talk, visit)
+    out = [
+        *first.section(talk, talk.title("title.read"), "read", bare=True),
+        *brief.as_told(talk.title("title.short"), "short"),
+        *said.as_told(talk.title("title.asked" if service else "title.told"), "told"),
+        *visit.as_told(talk.title("title.visit"), "visit"),
+    ]
+    if not several:
+        return (*out, *_found(talk, job.letters[0]), *_after_found(talk, job.letters[0]), *_closing(talk))
+    out += _found(talk, SHARED)
+    for letter in job.letters:
+        if letter != SHARED:
+            out += _concern(talk, letter)
+    for section in _after_found(talk, SHARED):
+        head = talk.say("head.shared", text=(Lit(section.title),))
+        out.append(replace(section, title=text_of(head)))
+    return (*out, *_closing(talk))
+
+
+def _concern(talk: Talk, letter: str) -> list[Section]:
+    """One of several concerns: the complaint, what was found, the cause, what was done, and the proof."""
+    words = Writer()
+    tell_complaints(talk, letter, words)
+    name = "title.asked" if ConcernFacts(talk.job, letter).maintenance else "title.told"
+    told = words.as_told(talk.title(name), "told")
+    inside = [*told, *_found(talk, letter), *_after_found(talk, letter)]
+    if not inside:
+        return []
+    head = talk.say("head.concern", letter=(Lit(letter),), text=(Lit(inside[0].title),))
+    return [replace(inside[0], title=text_of(head)), *(replace(section, level=2) for section in inside[1:])]
+
+
+def _found(talk: Talk, letter: str) -> tuple[Section, ...]:
+    writer = Writer()
+    tell_codes(talk, arrival_codes(talk.job, letter), writer)
+    tell_findings(talk, [entry for entry, _ in talk.job.each(Found, letter)], writer)
+    service = ConcernFacts(talk.job, letter).maintenance
+    title = "checked" if service else "tried" if not_reproduced(talk.job, letter) else "found"
+    return writer.section(talk, talk.title(f"title.{title}"), "found")
+
+
+def _after_found(talk: Talk, letter: str) -> tuple[Section, ...]:
+    job = talk.job
+    cause, did, proof = Writer(), Writer(), Writer()
+    known = any(True for _ in job.each(Cause, letter))
+    if known:
+        tell_causes(talk, letter, cause)
+    else:
+        tell_ruled(talk, letter, cause)
+    tell_suspicions(talk, letter, cause)
+    tell_work(talk, letter, did)
+    if cause_unknown(job, letter) and did.sentences:
+        _no_parts(talk, letter, did)
+    tell_proofs(talk, letter, proof)
+    name = "cause" if known else "unknown"
+    return (
+        *cause.section(talk, talk.title(f"title.{name}"), name),
+        *did.section(talk, talk.title("title.did"), "did", bare=True),
+        *proof.section(talk, talk.title("title.proof"), "proof"),
+    )
+
+
+def _no_parts(talk: Talk, letter: str, writer: Writer) -> None:
+    job = talk.job
+    fitted = any(
+        work.kind == "fit" for _, fact in job.each(Did, letter) for task in tasks(fact.text)[0] for work in task.works
+    )
+    if not fitted and not any(True for where in (letter, SHARED) for _ in job.each(Used, where)):
+        writer.add((TICKET,), talk.say("used.none"))
+
+
+def _closing(talk: Talk) -> tuple[Section, ...]:
+    later, again, agreed, care = Writer(), Writer(), Writer(), Writer()
+    starts = tell_waiting(talk, later)
+    tell_again(talk, again)
+    tell_answers(talk, agreed)
+    for caution, ref in called_for(talk.job):
+        care.add((ref, CAUTION + caution.id), talk.say(f"caution.{caution.id}.customer"))
+    return (
+        *(replace(item, items=starts) for item in later.as_told(talk.title("title.later"), "later")),
+        *again.as_told(talk.title("title.again"), "again"),
+        *agreed.as_told(talk.title("title.agreed"), "agreed"),
+        *care.as_told(talk.title("title.care"), "care"),
+    )

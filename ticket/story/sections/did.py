@@ -1,0 +1,135 @@
+"""What was done, what it took and who pays."""
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Did, Used
+from ticket.job.numbers import whole
+from ticket.readings.units import find
+from ticket.story.context import sources, told
+from ticket.story.sections.talk import Talk, stop
+from ticket.story.sections.writer import Writer
+from ticket.story.sentence import NOTE, SENTENCE, Phrase, words_in
+from ticket.story.words.labour import tasks
+
+_PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
+_SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
+_LONG_LIST = 28  # words of one sentence of parts
+
+
+def tell_work(talk: Talk, letter: str, writer: Writer) -> None:
+    """Labour, then parts, then who pays."""
+    works = list(talk.job.each(Did, letter))
+    parts = list(talk.job.each(Used, letter))
+    names = tuple(fact.text for _, fact in talk.job.each(Used))
+    told_one = False
+    for entry, fact in works:
+        told_one = _did(talk, entry, fact, names, writer, then=told_one) or told_one
+    _used(talk, parts, writer)
+    _pays(talk, works, parts, writer)
+
+
+def _did(talk: Talk, entry: Entry, fact: Did, names: tuple[str, ...], writer: Writer, *, then: bool) -> bool:
+    """A line of labour in one sentence, or whole as a note; bare diagnosis by its hours."""
+    if fact.hours and looks_only(fact.text):
+        hours = talk.measure(entry, "hours", fact.hours, "h")
+        writer.add(sources(entry), stop(talk.say("did.look", hours=hours)))
+        return True
+    done = talk.done(entry, "text", fact.text, names)
+    if not done:
+        writer.add(sources(entry), talk.note(entry, "text", fact.text, "did"), form=NOTE)
+        return False
+    options = talk.variants("did", tasks=done)
+    writer.add(sources(entry), *map(stop, options[1:] if then else options), form=SENTENCE)
+    return True
+
+
+def looks_only(text: str) -> bool:
+    """Whether a line of labour is nothing but looking for the cause."""
+    known, unknown = tasks(text)
+    return len(known) == 1 and not unknown and not known[0].things and known[0].works[0].kind == "look"
+
+
+def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer) -> None:
+    held: list[tuple[Entry, Phrase]] = []
+    for entry, fact in parts:
+        if fact.condition == "sublet":
+            continue
+        item = part_phrase(talk, entry, fact)
+        if not item:
+            amount = " ".join(part for part in (fact.amount, fact.unit) if part)
+            typed = ", ".join(part for part in (f"{amount} {fact.text}".strip(), fact.condition) if part)
+            writer.add(sources(entry), talk.note(entry, "text", typed, "used"), form=NOTE)
+            continue
+        if held and words_in(talk.say("used", items=talk.listed([*(one for _, one in held), item]))) > _LONG_LIST:
+            _took(talk, held, writer)
+            held = []
+        held.append((entry, item))
+    _took(talk, held, writer)
+    for entry, fact in parts:
+        if fact.condition == "sublet":
+            note = talk.note(entry, "text", fact.text, "used")
+            label = talk.title("used.sublet.label")
+            said = talk.say("labelled", label=talk.say("used.sublet.label"), text=note)
+            writer.add(sources(entry), said, form=NOTE, label=label)
+
+
+def _took(talk: Talk, held: list[tuple[Entry, Phrase]], writer: Writer) -> None:
+    if held:
+        listed = talk.listed([phrase for _, phrase in held])
+        writer.add(sources(*(entry for entry, _ in held)), *map(stop, talk.variants("used", items=listed)))
+
+
+def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
+    """A part with its count or measure and its condition, never its number or price; nothing where uncertain."""
+    unit = fact.unit.lower()
+    one = unit.removesuffix("s")
+    count = whole(fact.amount)
+    several = (unit in _PIECES and count > 1) or one in _SETS
+    condition = fact.condition if fact.condition != "sublet" else ""
+    found = talk.leaves.part(fact.text, several=several, condition=condition)
+    if found is None:
+        return ()
+    words: Phrase = (told(entry, "text", found[0]),)
+    cls = found[1]
+    if not fact.amount:
+        return words
+    if unit in _PIECES and count:
+        return talk.say("used.item", count=talk.count(entry, "amount", count, cls), words=words)
+    known = find(fact.unit)
+    if unit in _PIECES:
+        return talk.say("used.times", count=talk.number(entry, "amount", fact.amount), words=words)
+    if one in _SETS and count and talk.has(f"used.{one}"):
+        return talk.say(f"used.{one}", count, count=talk.count(entry, "amount", count), words=words)
+    if known is None:
+        amount: Phrase = (told(entry, "amount", f"{fact.amount} {fact.unit}".strip(), "typed"),)
+    else:
+        amount = talk.measure(entry, "amount", fact.amount, fact.unit)
+    return talk.say("used.measure", amount=amount, words=words)
+
+
+def _pays(talk: Talk, works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]], writer: Writer) -> None:
+    """Who pays, where it is another than the customer: for all of it, for the work, for the parts, or for some."""
+    lines: list[tuple[Entry, Did | Used]] = [*works, *parts]
+    payers = {fact.pays or "customer" for _, fact in lines}
+    for payer in ("warranty", "contract", "shop"):
+        paid = [(entry, fact) for entry, fact in lines if fact.pays == payer]
+        if not paid:
+            continue
+        refs = sources(*(entry for entry, _ in paid))
+        if len(payers) == 1:
+            what = "both" if works and parts else "work" if works else "parts"
+            writer.add(refs, talk.say(f"pays.{payer}.{what}"))
+            continue
+        done = [pair for pair in paid if isinstance(pair[1], Did)]
+        fitted = [pair for pair in paid if isinstance(pair[1], Used)]
+        names = [line_name(talk, entry, fact) for entry, fact in paid]
+        if (len(done) == len(works) or not done) and (len(fitted) == len(parts) or not fitted):
+            writer.add(refs, talk.say(f"pays.{payer}.{'both' if done and fitted else 'work' if done else 'parts'}"))
+        elif all(names):
+            writer.add(refs, stop(talk.say(f"pays.{payer}.items", items=talk.listed(names))))
+        else:
+            writer.add(refs, talk.say(f"pays.{payer}.some"))
+
+
+def line_name(talk: Talk, entry: Entry, fact: Did | Used) -> Phrase:
+    """A line of the bill by its name: the part, or the work as something to do; nothing where uncertain."""
+    return part_phrase(talk, entry, fact) if isinstance(fact, Used) else talk.todo(entry, "text", fact.text)

@@ -1,0 +1,150 @@
+"""What was found: codes, readings, observations, balances, then all that was within limits."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Found, Proof
+from ticket.job.text import one_line
+from ticket.readings.balance_line import balance_of
+from ticket.readings.groups import measures, seen
+from ticket.story.context import sources
+from ticket.story.readings import Reading
+from ticket.story.sections.balance import tell_balance
+from ticket.story.sections.leaves import Clause, Named
+from ticket.story.sections.measured import (
+    run,
+    sentence,
+    side_by_side,
+    spread,
+    taken,
+    tell_listed,
+    under_name,
+    value,
+)
+from ticket.story.sections.talk import Talk, joined, stop
+from ticket.story.sections.writer import Writer
+from ticket.story.sentence import NOTE, SENTENCE, Phrase
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of a finding or a test, with all of it that could be told for certain.
+
+    Attributes:
+        groups: its readings side by side, each with what they were taken of; ``None`` where a name is not certain.
+        clauses: what was seen beside them, or all of it where there are none; ``None`` where it is not certain.
+    """
+
+    groups: tuple[tuple[tuple[Reading, ...], Named], ...] | None
+    clauses: tuple[tuple[Phrase, Clause], ...] | None
+
+    @property
+    def certain(self) -> bool:
+        """Whether each piece of it is: one that is not makes the whole line listed or a note."""
+        return self.groups is not None and self.clauses is not None
+
+
+def whole_text(entry: Entry) -> tuple[str, str]:
+    """All that was typed of a finding or a test, and the field it stands in."""
+    fact = entry.fact
+    if not isinstance(fact, Found | Proof):
+        return "", "what"
+    if measures(fact):
+        return (fact.what, "what") if fact.measurements else (f"{fact.what} {fact.seen}".strip(), "what")
+    return seen(fact), "what" if fact.what else "seen"
+
+
+def read_line(talk: Talk, entry: Entry, where: str) -> Line:
+    """How far a line is certain."""
+    fact = entry.fact
+    if not isinstance(fact, Found | Proof):
+        return Line(None, None)
+    groups: list[tuple[tuple[Reading, ...], Named]] = []
+    for rows in side_by_side(taken(talk, entry)):
+        named = talk.leaves.names(rows[0]) if len(rows) > 1 else talk.leaves.name(rows[0])
+        if named is None or not _plain(rows):
+            return Line(None, None)
+        groups.append((rows, named))
+    text = seen(fact)
+    if not text.strip():
+        return Line(tuple(groups), ())
+    field = "seen" if measures(fact) or not fact.what else "what"
+    clauses = talk.clauses(entry, field, text, where)
+    return Line(tuple(groups), tuple(clauses) if clauses else None)
+
+
+def _plain(rows: Sequence[Reading]) -> bool:
+    """Whether readings may stand in a full sentence: a figure that is nobody's is nobody's reading."""
+    return all(reading.name.strip() or reading.what.strip() for reading in rows)
+
+
+def tell_findings(talk: Talk, entries: list[Entry], writer: Writer) -> None:
+    """Findings as typed; the readings within limits last, in one breath."""
+    good: list[tuple[Reading, Named]] = []
+    for entry in entries:
+        fact = entry.fact
+        if not isinstance(fact, Found):
+            continue
+        if balance_of(fact) is not None:
+            tell_balance(talk, entry, fact, writer)
+            continue
+        line = read_line(talk, entry, "found")
+        if not line.certain:
+            tell_uncertain(talk, entry, writer)
+            continue
+        for rows, named in line.groups or ():
+            if len(rows) == 1 and rows[0].good:
+                good.append((rows[0], named))
+            else:
+                tell_rows(talk, entry, rows, named, writer)
+        tell_clauses(talk, entry, line.clauses or (), writer)
+    _good(talk, good, writer)
+
+
+def tell_uncertain(talk: Talk, entry: Entry, writer: Writer, where: str = "found") -> None:
+    """A line with limits in one listed line, any other as a note: whole, once, in the order typed."""
+    held = taken(talk, entry)
+    if any(reading.limits is not None for reading in held):
+        tell_listed(talk, entry, held, writer)
+        return
+    text, field = whole_text(entry)
+    if text.strip():
+        writer.add(sources(entry), talk.note(entry, field, text, where), form=NOTE)
+
+
+def tell_rows(
+    talk: Talk, entry: Entry, rows: Sequence[Reading], named: Named, writer: Writer, kind: str = "reading"
+) -> None:
+    """Readings of one thing in a full sentence."""
+    if len(rows) == 1:
+        writer.add(sources(entry), *map(stop, sentence(talk, rows[0], named, kind)))
+        return
+    writer.add(sources(entry), *map(stop, run(talk, rows, named)))
+    limits = rows[0].limits
+    if limits is not None and limits.spread and (limits.low or limits.high or limits.nominal):
+        writer.add(sources(entry), stop(talk.say("limit.spread", spread=spread(talk, entry, limits, rows[0].unit))))
+
+
+def tell_clauses(talk: Talk, entry: Entry, clauses: Sequence[tuple[Phrase, Clause]], writer: Writer) -> None:
+    """What was seen, as one sentence."""
+    if clauses:
+        writer.add(sources(entry), *map(stop, talk.variants("seen.told", text=talk.in_row(clauses))), form=SENTENCE)
+
+
+def _good(talk: Talk, good: list[tuple[Reading, Named]], writer: Writer) -> None:
+    if len(good) == 1:
+        reading, named = good[0]
+        writer.add(sources(reading.entry), *map(stop, sentence(talk, reading, named)))
+        return
+    if good:
+        items = [
+            talk.say("within.item", thing=under_name(talk, reading, named), v=value(talk, reading))
+            for reading, named in good
+        ]
+        writer.add(sources(*(one.entry for one, _ in good)), stop(talk.say("within.all", items=joined(items, "; "))))
+
+
+def shown(entry: Entry) -> str:
+    """What a finding says, on one line."""
+    return one_line(whole_text(entry)[0])

@@ -1,0 +1,103 @@
+"""How we know: the same thing measured again, drives and tests, codes read again."""
+
+from collections.abc import Sequence
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Proof
+from ticket.job.values import Ref
+from ticket.story.context import sources
+from ticket.story.facts.concern_facts import ConcernFacts
+from ticket.story.readings import Reading
+from ticket.story.repeats import Repeated, repeated, taken_before
+from ticket.story.sections.codes import later_codes, tell_codes
+from ticket.story.sections.found import read_line, tell_clauses, tell_rows, tell_uncertain
+from ticket.story.sections.leaves import Named
+from ticket.story.sections.measured import held_in, judged, level, limit, noun, run, taken, value, verdict
+from ticket.story.sections.talk import Talk, joined, stop
+from ticket.story.sections.writer import Writer
+from ticket.story.sentence import LISTED, TICKET, Lit, Phrase
+
+
+def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
+    """Every verification; where work was done and nothing tested, that too."""
+    for entry, fact in talk.job.each(Proof, letter):
+        first = taken_before(talk.job, entry)
+        line = read_line(talk, entry, "proof")
+        if line.certain:
+            at = 0
+            for rows, named in line.groups or ():
+                olds = first.olds[at : at + len(rows)] if first is not None else ()
+                at += len(rows)
+                _rows(talk, entry, rows, named, first, olds, writer)
+            tell_clauses(talk, entry, line.clauses or (), writer)
+        elif first is None or not _listed_pairs(talk, entry, first, writer):
+            tell_uncertain(talk, entry, writer, "proof")
+        if fact.result:
+            writer.add(sources(entry), talk.say(f"proof.{fact.result}"))
+    tell_codes(talk, later_codes(talk.job, letter), writer, after=True)
+    if ConcernFacts(talk.job, letter).carrying and not writer.sentences:
+        writer.add((TICKET,), talk.say("proof.none"))
+
+
+def _rows(
+    talk: Talk, entry: Entry, rows: Sequence[Reading], named: Named, first: Repeated | None,
+    olds: Sequence[Reading | None], writer: Writer,
+) -> None:  # fmt: skip
+    if first is None:
+        tell_rows(talk, entry, rows, named, writer, "proof")
+        return
+    if len(rows) > 1:
+        writer.add((Ref(entry.no), *first.refs(*olds)), *map(stop, run(talk, rows, named, again=True)))
+        return
+    reading, old = rows[0], repeated(rows[0], olds[0])
+    if old is None or reading.value is None or old.value is None:
+        tell_rows(talk, entry, rows, named, writer, "proof.again")
+        return
+    _pair(talk, entry, reading, named, old, first, writer)
+
+
+def _pair(
+    talk: Talk, entry: Entry, reading: Reading, named: Named, old: Reading, first: Repeated, writer: Writer
+) -> None:
+    """ "We measured the boost pressure again at full load: it was 29 psi, up from 17; ..."."""
+    shape = "level" if level(reading) else "plain"
+    now, before = reading.value or 0, old.value or 0
+    way = "same" if now == before else "up" if now > before else "down"
+    name = talk.first(f"proof.pair.{shape}.{way}", f"proof.pair.{shape}.other")
+    thing = noun(talk, reading, named)
+    thing = (*thing, Lit(" "), *held_in(reading, named)) if named.held else thing
+    heads = talk.variants(name, thing=thing, v=value(talk, reading), old=value(talk, old))
+    kind = "proof.still" if old.verdict.word == reading.verdict.word else "verdict"
+    said = (
+        judged(talk, reading, named, head, kind) if not reading.good else _good(talk, reading, head) for head in heads
+    )
+    writer.add((Ref(entry.no), *first.refs(old)), *map(stop, said))
+
+
+def _good(talk: Talk, reading: Reading, said: Phrase) -> Phrase:
+    behind = limit(talk, reading)
+    return talk.say("reading.limit", said=said, limit=behind) if behind else said
+
+
+def _listed_pairs(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> bool:
+    """Each reading with what it was before, its name as typed; false where something was typed beside them."""
+    fact = entry.fact
+    held = taken(talk, entry)
+    if not isinstance(fact, Proof) or fact.seen.strip() or not held or len(first.olds) != len(held):
+        return False
+    pairs = [(reading, repeated(reading, old)) for reading, old in zip(held, first.olds, strict=True)]
+    if any(old is None or reading.value is None or old.value is None for reading, old in pairs):
+        return False
+    for reading, old in pairs:
+        if old is None:
+            continue
+        name = " ".join(part for part in (reading.label, reading.name or old.name) if part)
+        typed = talk.typed(entry, "what", name)
+        both = talk.say("pair.was", old=value(talk, old), v=value(talk, reading))
+        behind = limit(talk, reading)
+        cell = (*both, Lit(" ("), *behind, Lit(")")) if behind else both
+        end = verdict(talk, reading)
+        line = joined([typed, cell], ": ")
+        line = joined([line, end], ", ")
+        writer.add((Ref(entry.no), *first.refs(old)), stop(line), form=LISTED, cells=(typed, cell, end))
+    return True

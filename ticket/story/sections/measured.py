@@ -1,0 +1,297 @@
+"""Readings: a full sentence where the thing is certain, else one line with its name as typed, limits and verdict."""
+
+import re
+from collections.abc import Sequence
+from itertools import groupby
+
+from ticket.job.entry import Entry
+from ticket.job.kinds import Found, Proof
+from ticket.job.text import one_line
+from ticket.job.values import Limits
+from ticket.readings.inexact import parts
+from ticket.readings.limits import as_limits
+from ticket.readings.units import find
+from ticket.story.context import sources, told
+from ticket.story.readings import SAID, Reading, readings
+from ticket.story.sections.figures import groups
+from ticket.story.sections.leaves import Named
+from ticket.story.sections.talk import Talk, joined, stop
+from ticket.story.sections.writer import Writer
+from ticket.story.sentence import LISTED, Lit, Phrase, text_of
+from ticket.story.words.figures import size
+
+_BRACKET = re.compile(r"\s*\(([^()]*)\)")
+_LIMIT = re.compile(r"(?i)\b(?:min|max|to|spec|spread|limit)\b|[<>≤≥±]|\+/?-|[0-9]\s*[-–]\s*[0-9]|[0-9]")
+
+
+def taken(talk: Talk, entry: Entry) -> tuple[Reading, ...]:
+    """The readings of an entry."""
+    return readings(talk.job, entry)
+
+
+def side_by_side(held: Sequence[Reading]) -> list[tuple[Reading, ...]]:
+    """Readings by their groups on the entry."""
+    return [tuple(rows) for _, rows in groupby(held, key=lambda reading: reading.group)]
+
+
+def level(reading: Reading) -> bool:
+    """A reading below or above a mark, told without a sign."""
+    return reading.quantity == "level" and reading.value is not None
+
+
+def value(talk: Talk, reading: Reading) -> Phrase:
+    """The figure with its unit; a level by its distance from the mark."""
+    if level(reading):
+        v = reading.value or 0
+        if v == 0:
+            return talk.say("level.at")
+        shown = talk.measure(reading.ref, "run", size(reading.number), reading.unit, "size")
+        return talk.say("level.below" if v < 0 else "level.above", v=shown)
+    if reading.word:
+        return talk.quoted(reading.ref, "run", reading.number)
+    said = parts(reading.number)
+    shown = talk.measure(reading.ref, "run", said.to or said.number, reading.unit)
+    if said.to:
+        low = talk.number(reading.ref, "run", said.number, grouping=groups(reading.unit))
+        return talk.say("value.range", low=low, high=shown)
+    return talk.say(SAID[said.than], v=shown) if said.than else shown
+
+
+def limit(talk: Talk, reading: Reading) -> Phrase:
+    """ "at least 22.0 mm is needed"; empty where no limits were typed."""
+    limits = reading.limits
+    if limits is None:
+        return ()
+    bracket = as_limits(limits, reading.unit)
+    unit = reading.limit_unit
+    if reading.quantity == "level":
+        return _level_limit(talk, reading)
+    op = "tolerance" if limits.nominal else "number"
+    low, high = (
+        talk.measure(reading.entry, "run", text, unit, op) if text else ()
+        for text in (bracket.low_text, bracket.high_text)
+    )
+    if low and high:
+        glued = find(unit)
+        bare = talk.number(reading.entry, "run", bracket.low_text, op, grouping=groups(unit))
+        return talk.say("limit.range", low=low if glued is not None and glued.glued else bare, high=high)
+    if low or high:
+        return talk.say("limit.min", low=low) if low else talk.say("limit.max", high=high)
+    if limits.spread:
+        return talk.say("limit.spread", spread=spread(talk, reading.entry, limits, reading.unit))
+    return ()
+
+
+def spread(talk: Talk, entry: Entry, limits: Limits, unit: str) -> Phrase:
+    """The largest allowed difference with its unit."""
+    return talk.measure(entry, "run", limits.spread, limits.spread_unit or unit)
+
+
+def _level_limit(talk: Talk, reading: Reading) -> Phrase:
+    bracket = as_limits(reading.limits, reading.unit)
+
+    def one(text: str) -> Phrase:
+        shown = talk.measure(reading.entry, "run", size(text), reading.limit_unit, "size")
+        sign = bracket.low if text == bracket.low_text else bracket.high
+        return talk.say("level.at" if sign == 0 else "level.below" if (sign or 0) < 0 else "level.above", v=shown)
+
+    low, high = (one(text) if text else () for text in (bracket.low_text, bracket.high_text))
+    if low and high:
+        kind = "limit.level.up" if bracket.high == 0 and (bracket.low or 0) < 0 else "limit.level"
+        return talk.say(kind, low=low, high=high)
+    return talk.say("limit.level.min", low=low) if low else talk.say("limit.level.max", high=high) if high else ()
+
+
+def place(talk: Talk, reading: Reading, cls: str = "", at: int = 1) -> Phrase:
+    """The position of a value in a run; its number where none was typed."""
+    if not reading.label and not reading.place:
+        return talk.say("run.place", place=(told(reading.entry, "run", str(at), "place"),))
+    words = talk.leaves.place(reading, cls, at)
+    if words is None:
+        return (told(reading.entry, "run", reading.label, "typed"),)
+    return (told(reading.entry, "run", words, "place" if reading.counted else "told"),)
+
+
+def verdict(talk: Talk, reading: Reading, named: Named | None = None) -> Phrase:
+    """ "too thin"; nothing where there is no verdict to tell."""
+    word = reading.verdict.word
+    if word == "undecided":
+        return talk.say("verdict.undecided")
+    if word not in ("low", "high", "in"):
+        return ()
+    if reading.apart:
+        return talk.say(f"verdict.apart.{word}")
+    shapes = named.shapes if named is not None else (reading.quantity,)
+    return talk.say(talk.first(*(f"verdict.{shape}.{word}" for shape in shapes), f"verdict.{word}"))
+
+
+# --- full sentences ------------------------------------------------------------------------------------------------
+
+
+def name_phrase(reading: Reading, named: Named) -> Phrase:
+    """The name of what was measured."""
+    return (told(reading.ref, "what", named.text, "place" if reading.counted else "told"),)
+
+
+def noun(talk: Talk, reading: Reading, named: Named) -> Phrase:
+    """The thing with its quantity: "the thickness of the left front disc"."""
+    name = name_phrase(reading, named)
+    kind = talk.first(*(f"noun.{shape}" for shape in named.shapes), "")
+    return talk.say(kind, name=name, tail=_tail(reading, named)) if kind else name
+
+
+def under_conditions(talk: Talk, reading: Reading, named: Named, said: Phrase) -> Phrase:
+    """A phrase with the conditions it holds under."""
+    return talk.say("reading.held", held=held_in(reading, named), said=said) if named.held else said
+
+
+def held_in(reading: Reading, named: Named) -> Phrase:
+    """The conditions, or nothing."""
+    return (told(reading.ref, "what", named.held),) if named.held else ()
+
+
+def _tail(reading: Reading, named: Named) -> Phrase:
+    return (told(reading.ref, "what", named.tail),) if named.tail else ()
+
+
+def plain(talk: Talk, reading: Reading, named: Named, kind: str = "reading") -> tuple[Phrase, ...]:
+    """What was read, in all its variants, without verdict and limit."""
+    shapes = ("level",) if level(reading) else named.shapes
+    name = talk.first(*(f"{kind}.{shape}" for shape in shapes), f"{kind}.plain")
+    if reading.word:
+        name = f"{kind}.word"
+    slots = {"thing": name_phrase(reading, named), "v": value(talk, reading), "tail": _tail(reading, named)}
+    heads = talk.variants(name, 2 if named.many else 1, **slots)
+    return tuple(under_conditions(talk, reading, named, head) for head in heads)
+
+
+def judged(talk: Talk, reading: Reading, named: Named, said: Phrase, kind: str = "verdict") -> Phrase:
+    """What was read, with its verdict and its limit."""
+    word = reading.verdict.word
+    if word in ("low", "high"):
+        said = talk.say(f"{kind}.which", said=said, verdict=verdict(talk, reading, named))
+    elif word == "undecided":
+        said = talk.say("verdict.close", said=said)
+    elif word == "in":
+        said = talk.say("verdict.within", said=said)
+    behind = limit(talk, reading)
+    return talk.say("reading.limit", said=said, limit=behind) if behind else said
+
+
+def sentence(talk: Talk, reading: Reading, named: Named, kind: str = "reading") -> tuple[Phrase, ...]:
+    """One reading with its verdict and its limit, in all its variants."""
+    return tuple(judged(talk, reading, named, said) for said in plain(talk, reading, named, kind))
+
+
+def run(talk: Talk, held: Sequence[Reading], named: Named, *, again: bool = False) -> tuple[Phrase, ...]:
+    """Several readings side by side: each by its position, with its verdict; their limit once."""
+    first = held[0]
+    items = [_row(talk, reading, named, i) for i, reading in enumerate(held, 1)]
+    thing = under_name(talk, first, named)
+    names = talk.variants("run.again" if again else "run", thing=thing, items=joined(items, "; "))
+    if first.verdict.word != "none" and all(reading.good for reading in held):
+        names = tuple(talk.say("run.good", said=said) for said in names)
+    behind = limit(talk, first)
+    return tuple(talk.say("reading.limit", said=said, limit=behind) if behind else said for said in names)
+
+
+def under_name(talk: Talk, reading: Reading, named: Named) -> Phrase:
+    """The noun with its conditions behind."""
+    name = noun(talk, reading, named)
+    return (*name, Lit(" "), *held_in(reading, named)) if named.held else name
+
+
+def _row(talk: Talk, reading: Reading, named: Named | None, at: int) -> Phrase:
+    where = place(talk, reading, named.cls if named is not None else "", at)
+    item = talk.say("run.item", place=where, v=value(talk, reading))
+    word = reading.verdict.word
+    if word in ("low", "high", "undecided"):
+        return talk.say("run.judged", item=item, verdict=verdict(talk, reading, named))
+    return item
+
+
+# --- listed --------------------------------------------------------------------------------------------------------
+
+
+def tell_listed(talk: Talk, entry: Entry, held: Sequence[Reading], writer: Writer) -> None:
+    """The whole line once: its words as typed, short forms spelled out, each bracket of limits told, the verdict."""
+    name, value_cell, end = _whole(talk, entry, held) if not _plainly_one(entry, held) else _cells(talk, entry, held)
+    line = name
+    if value_cell:
+        line = (*line, Lit(": "), *value_cell)
+    if end:
+        line = (*line, Lit(", " if value_cell else ": "), *end)
+    writer.add(sources(entry), stop(line), form=LISTED, cells=(name, value_cell, end))
+
+
+def _plainly_one(entry: Entry, held: Sequence[Reading]) -> bool:
+    """Whether a line is nothing but one name, its figures and its limits."""
+    fact = entry.fact
+    return isinstance(fact, Found | Proof) and len(side_by_side(held)) == 1 and not fact.seen and bool(held[0].name)
+
+
+def _cells(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, Phrase, Phrase]:
+    """Name, value with limits, verdict."""
+    first = held[0]
+    label = first.label if len(held) == 1 else ""
+    name = talk.typed(entry, "what", " ".join(part for part in (label, first.name) if part))
+    behind = limit(talk, first)
+    if len(held) == 1:
+        shown = value(talk, first)
+    else:
+        shown = joined([_row(talk, reading, None, i) for i, reading in enumerate(held, 1)], "; ")
+    shown = (*shown, Lit(" ("), *behind, Lit(")")) if behind else shown
+    words = {reading.verdict.word for reading in held}
+    end = verdict(talk, first) if len(held) == 1 or words == {"in"} else ()
+    return name, shown, end
+
+
+def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, Phrase, Phrase]:
+    """All that was typed, the limits in it told in words, each with the verdict of what it judges."""
+    text = one_line(getattr(entry.fact, "what", "")) if isinstance(entry.fact, Found | Proof) else ""
+    groups_held = [rows for rows in side_by_side(held) if rows[0].limits is not None]
+    brackets = [match for match in _BRACKET.finditer(text) if _LIMIT.search(match[1])]
+    if len(groups_held) == 1 and len(brackets) <= 1:
+        rows = groups_held[0]
+        out = _spelled(talk, entry, text[: brackets[0].start()] if brackets else text)
+        if brackets:
+            out = (*out, Lit(" ("), *limit(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
+        return out, (), _end(talk, rows)
+    if len(brackets) != len(groups_held):
+        return _spelled(talk, entry, text), (), _verdicts(talk, held)
+    out = ()
+    last = 0
+    for match, rows in zip(brackets, groups_held, strict=True):
+        piece = text[last : match.start()]
+        out = (*out, *(_rest(talk, entry, piece) if out else _spelled(talk, entry, piece)))
+        judged_words = _end(talk, rows)
+        tail: Phrase = (Lit(": "), *judged_words) if judged_words else ()
+        out = (*out, Lit(" ("), *limit(talk, rows[0]), *tail, Lit(")"))
+        last = match.end()
+    return (*out, *_rest(talk, entry, text[last:])), (), ()
+
+
+def _spelled(talk: Talk, entry: Entry, text: str) -> Phrase:
+    return talk.typed(entry, "what", text) if text.strip(" ,;.") else ()
+
+
+def _rest(talk: Talk, entry: Entry, text: str) -> Phrase:
+    """What goes on behind a bracket, with the mark it was typed with."""
+    mark = text[:1] if text[:1] in ",;." else ""
+    words = text.removeprefix(mark).strip()
+    return (Lit(f"{mark} "), *talk.typed(entry, "what", words)) if words.strip(" ,;.") else ()
+
+
+def _end(talk: Talk, rows: Sequence[Reading]) -> Phrase:
+    """The verdict of readings under one bracket."""
+    if len(rows) == 1 or all(row.good for row in rows):
+        return verdict(talk, rows[0])
+    if not any(row.bad for row in rows):
+        return ()
+    return joined([joined([place(talk, row, "", i), verdict(talk, row)], " ") for i, row in enumerate(rows, 1)], ", ")
+
+
+def _verdicts(talk: Talk, held: Sequence[Reading]) -> Phrase:
+    """Verdicts behind a line whose limits stand nowhere to be told: one for all, else none."""
+    words = {reading.verdict.word for reading in held if reading.limits is not None}
+    return verdict(talk, held[0]) if len(words) == 1 and text_of(verdict(talk, held[0])) else ()

@@ -1,0 +1,203 @@
+"""One job told in one language: patterns filled with values of entries, each value in its words or not at all."""
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ticket.job.entry import Entry
+from ticket.job.text import one_line
+from ticket.job.values import Ref
+from ticket.job.wall import calendar_day, local_day
+from ticket.language.shortforms import spell
+from ticket.story.context import Job, told
+from ticket.story.sections.files import Language
+from ticket.story.sections.leaves import Clause, Leaves
+from ticket.story.sentence import Lit, Phrase, text_of
+
+_ENGLISH = "en"
+
+
+@dataclass(frozen=True)
+class Talk:
+    """A job and the language it is told in."""
+
+    job: Job
+    language: Language
+
+    @property
+    def leaves(self) -> Leaves:
+        """How the language tells typed words."""
+        return self.language.leaves
+
+    @property
+    def english(self) -> bool:
+        """Whether it is told in the language of the typed lines, so that a typed word may stand for itself."""
+        return self.language.code == _ENGLISH
+
+    # --- patterns ----------------------------------------------------------------------------------------------
+
+    def say(self, name: str, /, n: int = 1, **slots: Phrase) -> Phrase:
+        """A pattern with its slots filled."""
+        return self.language.catalogue.say(name, n, **slots)
+
+    def variants(self, name: str, /, n: int = 1, **slots: Phrase) -> tuple[Phrase, ...]:
+        """All variants of a pattern."""
+        return self.language.catalogue.variants(name, n, **slots)
+
+    def has(self, name: str) -> bool:
+        """Whether the catalogue has a pattern."""
+        return self.language.catalogue.has(name)
+
+    def first(self, *names: str) -> str:
+        """The first of some ids that the catalogue has."""
+        return self.language.catalogue.first(*names)
+
+    def title(self, name: str) -> str:
+        """The text of a pattern without slots."""
+        return self.language.catalogue.text(name)
+
+    def listed(self, items: Sequence[Phrase]) -> Phrase:
+        """Phrases as a list of the language."""
+        return self.leaves.listed(list(items))
+
+    # --- typed words -------------------------------------------------------------------------------------------
+
+    def note(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> Phrase:
+        """A typed line whole and in its order, short forms spelled out."""
+        return (told(entry, field, spell(one_line(text), where), "typed"),)
+
+    def typed(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> Phrase:
+        """The same inside a sentence or a line: without the stop and the capital that a line of its own has."""
+        spelled = spell(one_line(text), where).removesuffix(".")
+        first = one_line(text).strip()[:1]
+        if spelled[1:2].islower() and (first.islower() or not first.isalpha()):
+            spelled = spelled[:1].lower() + spelled[1:]
+        return (told(entry, field, spelled, "typed"),)
+
+    def quoted(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
+        """Somebody's words in quote marks."""
+        return (Lit("“"), told(entry, field, inner(one_line(text)).strip(), "quoted"), Lit("”"))
+
+    def thing(self, entry: Entry | Ref, field: str, text: str, kind: str = "the") -> Phrase:
+        """A thing with what stands in front of it; nothing where it is not certain."""
+        words = self.leaves.thing(text, kind) if text.strip() else None
+        return (told(entry, field, words),) if words else ()
+
+    def thing_or_typed(self, entry: Entry | Ref, field: str, text: str, kind: str = "the") -> Phrase:
+        """A thing; in English the typed words where it is not certain; nothing otherwise."""
+        found = self.thing(entry, field, text, kind)
+        return found or (self.typed(entry, field, text) if self.english and text.strip() else ())
+
+    def clauses(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> list[tuple[Phrase, Clause]]:
+        """The clauses of a typed text; none where one of them is not certain."""
+        found = self.leaves.clauses(text, where) if text.strip() else None
+        return [((told(entry, field, one.text),), one) for one in found or ()]
+
+    def in_row(self, clauses: Sequence[tuple[Phrase, Clause]]) -> Phrase:
+        """Clauses in one sentence: a trial and behind a colon what came of it; else side by side."""
+        tried = [phrase for phrase, one in clauses if one.trial]
+        rest = [pair for pair in clauses if not pair[1].trial]
+        if not tried:
+            return self.side_by_side(rest)
+        head = self.listed(tried)
+        return self.say("trial.results", trial=head, results=self.side_by_side(rest)) if rest else head
+
+    def side_by_side(self, clauses: Sequence[tuple[Phrase, Clause]]) -> Phrase:
+        """ "A, and B"; "A, but B" where that was typed; "A, B, and C"."""
+        items = [phrase for phrase, _ in clauses]
+        if len(items) == 2:
+            name = "clauses.but" if clauses[1][1].link == "but" else "clauses.and"
+            return self.say(name, one=items[0], two=items[1])
+        if any(";" in text_of(item) for item in items):
+            return joined(items, "; ")
+        return self.listed(items)
+
+    def done(self, entry: Entry | Ref, field: str, text: str, parts: tuple[str, ...] = ()) -> Phrase:
+        """Labour as what we did; nothing where a piece of it is not certain."""
+        found = self.leaves.labour(text, parts)
+        return self.listed([(told(entry, field, one.done),) for one in found]) if found else ()
+
+    def todo(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
+        """Labour as something to do; nothing where a piece of it is not certain."""
+        found = self.leaves.labour(text)
+        return self.listed([(told(entry, field, one.todo),) for one in found]) if found else ()
+
+    def work_or_typed(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
+        """Labour as something to do; in English the typed words where it is not certain; nothing otherwise."""
+        found = self.todo(entry, field, text)
+        return found or (self.typed(entry, field, text, "remedy") if self.english and text.strip() else ())
+
+    def term(self, entry: Entry, field: str, text: str) -> Phrase:
+        """A word from a closed list of the notation (a status, a payer, a judgement)."""
+        return (told(entry, field, self.leaves.term(text) or text),)
+
+    # --- values ------------------------------------------------------------------------------------------------
+
+    def measure(self, entry: Entry | Ref, field: str, number: str, unit: str, op: str = "number") -> Phrase:
+        """A figure with its unit."""
+        return (told(entry, field, self.leaves.measure(number, unit), op),)
+
+    def number(
+        self, entry: Entry | Ref, field: str, number: str, op: str = "number", *, grouping: bool = False
+    ) -> Phrase:
+        """A bare figure, its thousands set off where asked."""
+        return (told(entry, field, self.leaves.number(number, grouping=grouping), op),)
+
+    def count(self, entry: Entry | Ref, field: str, count: int, cls: str = "") -> Phrase:
+        """A count in words as far as the language has them."""
+        return (told(entry, field, self.leaves.count(count, cls), "count"),)
+
+    def money(self, entry: Entry | Ref, field: str, amount: str) -> Phrase:
+        """An amount with the shop's sign, the digits as typed."""
+        shown = self.job.case.settings.currency + self.leaves.number(amount, grouping=True)
+        return (told(entry, field, shown, "money"),)
+
+    def date(self, entry: Entry | Ref, field: str, when: datetime.date | str) -> Phrase:
+        """A date in words; a text that is no date stays as typed."""
+        if isinstance(when, str):
+            day = calendar_day(when)
+            if day is None:
+                return (told(entry, field, one_line(when), "typed"),)
+            when = day
+        return (told(entry, field, self.leaves.day(when, self.job.case.settings.dates), "date"),)
+
+    def amendment(self, name: str, entry: Entry) -> Phrase:
+        """That an entry was corrected or added after signing: when, and why."""
+        why = self.quoted(entry, "reason", entry.reason)
+        return self.say(name, date=self.date(entry, "at", local_day(entry.at)), reason=why)
+
+
+def joined(items: Sequence[Phrase], mark: str) -> Phrase:
+    """Phrases with a mark between them; empty ones fall out."""
+    out: Phrase = ()
+    for item in items:
+        if item:
+            out = (*out, Lit(mark), *item) if out else item
+    return out
+
+
+def stop(phrase: Phrase) -> Phrase:
+    """A sentence with its stop."""
+    last = phrase[-1].text if phrase else ""
+    return phrase if last.endswith((".", "!", "?")) else (*phrase, Lit("."))
+
+
+def inner(text: str) -> str:
+    """Text as it may stand inside quote marks: on one line, its own double marks made single.
+
+    A mark right behind a figure means inches and stays, unless it closes a mark that was opened before.
+    """
+    out: list[str] = []
+    opened = False
+    for i, letter in enumerate(one_line(text.strip())):
+        before = out[-1] if out else " "
+        if letter in "“”":
+            out.append("‘" if letter == "“" else "’")
+        elif letter == '"' and before.isdigit() and not opened:
+            out.append(letter)
+        elif letter == '"':
+            opened = before in " (" or i == 0
+            out.append("‘" if opened else "’")
+        else:
+            out.append(letter)
+    return "".join(out)
