@@ -72,10 +72,13 @@ class Book:
     Args:
         entries: those that may be told.
         words: another book whose words are known too.
+        language: whose wordings it answers with, whatever it is asked for: reading asks in the language of the typed
+            lines, and one story is told in one language. Empty: the language asked for.
     """
 
-    def __init__(self, entries: Iterable[BookEntry], words: Phrases = NO_BOOK) -> None:
+    def __init__(self, entries: Iterable[BookEntry], words: Phrases = NO_BOOK, language: str = "") -> None:
         self.entries = tuple(entries)
+        self.language = language
         self._also = words
         self._words: dict[str, dict[str, Taught]] = {}
         self._lines: dict[tuple[str, str], list[Pattern]] = {}
@@ -105,8 +108,16 @@ class Book:
                 held[typed.casefold()] = Taught(_KINDS.get(entry.where, entry.where), told, many, cls)
 
     def word(self, base: str, language: str) -> Taught | None:
-        """What somebody entered for a word nobody listed."""
-        return self._words.get(language, {}).get(base.casefold()) or self._also.word(base, language)
+        """What somebody entered for a word nobody listed.
+
+        What a word is does not hang on the language; how it is told does.
+        """
+        typed = base.casefold()
+        found = self._words.get(language, {}).get(typed)
+        if found is None and language == TYPED:
+            held = (words[typed] for words in self._words.values() if typed in words)
+            found = next((Taught(one.kind, base) for one in held), None)
+        return found or self._also.word(base, language)
 
     def match(self, spans: tuple[Span, ...], where: str, language: str) -> Booked | None:
         """The one wording that fits all these spans; ``None`` for none, or two as good that say different things."""
@@ -118,6 +129,7 @@ class Book:
 
     def fits(self, spans: tuple[Span, ...], where: str, language: str) -> tuple[Fit, ...]:
         """The best wordings that fit all these spans, as good as each other."""
+        language = self.language or language
         key = (spans, where, language)
         if key not in self._remembered:
             if len(self._remembered) > _REMEMBERED:
@@ -139,7 +151,7 @@ class Book:
         return tuple(found)
 
     def every(self, spans: tuple[Span, ...], language: str) -> Iterator[Fit]:
-        """Whatever fits all these spans, from lines of any kind and in no order of worth: for a person to look at."""
+        """Whatever fits all these spans, kept from lines of any kind, in no order of worth: for a person to look at."""
         for pattern, filled in self._candidates(spans, language):
             told = filling.told(pattern.entry, filled, self)
             if told:
@@ -262,7 +274,7 @@ def all_of(own: Phrasebook) -> Book:
     return Book((*(one for one in own.entries if one.state != "back"), *shipped()))
 
 
-@lru_cache(maxsize=8)
-def book_of(own: Phrasebook) -> Book:
-    """The shop's book with the one that comes with the program behind it."""
-    return Book((*own.told, *shipped()))
+@lru_cache(maxsize=16)
+def book_of(own: Phrasebook, language: str = "") -> Book:
+    """The shop's book with the one that comes with the program behind it, for a story in a language."""
+    return Book((*own.told, *shipped()), language=language)

@@ -98,7 +98,8 @@ class Notes:
         if note is None or sentence.reworded is None:
             screen.desk.say("Give a note its words first: Enter writes them, then this keeps them for every ticket.")
             return
-        choices = widths_of(screen.shop, screen.number, note, sentence.text, screen.wanted.language)
+        wording = note.wording(sentence.text)
+        choices = widths_of(screen.shop, screen.number, note, wording, screen.wanted.language)
         if not choices:
             screen.desk.say(
                 "Nothing of these words can be kept for other lines: each figure and side stands in them once, and no"

@@ -234,7 +234,7 @@ class StoryScreen(Frame):
         note = self.notes.of(chosen[1])
         offered = self.notes.offers(note).offers if note else ()
         box.walks = note is not None
-        box.load_text(offered[0].text if offered else chosen[1].text)
+        box.load_text(note.whole(offered[0].text) if note and offered else chosen[1].text)
         box.move_cursor(box.document.end)
         self.remove_class("noting")
         self.add_class("rewording")

@@ -107,7 +107,7 @@ def take(
             )
         chosen = fits[0]
         _refuse_rival(shop, chosen)
-    made = reword(shop, number, READER, note.sentence.original, wording, spoken)
+    made = reword(shop, number, READER, note.sentence.original, note.whole(wording), spoken)
     return Taken(made, keep(shop, chosen) if chosen else None)
 
 

@@ -94,8 +94,9 @@ def offers(asked: Asked, asking: Sequence[Source]) -> Offers:
             continue
         for one in offered:
             text = _sentence(one.text)
-            against = judge(asked.case, "customer", asked.note.sentence, text, asked.language)
-            if text and text != asked.note.sentence.original and not any(not flaw.advice for flaw in against):
+            whole = asked.note.whole(text)
+            against = judge(asked.case, "customer", asked.note.sentence, whole, asked.language)
+            if text and whole != asked.note.sentence.original and not any(not flaw.advice for flaw in against):
                 found.setdefault(text, replace(one, text=text))
     return Offers(tuple(found.values()), tuple(failed))
 

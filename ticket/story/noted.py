@@ -5,11 +5,14 @@ from dataclasses import dataclass
 
 from ticket.job.case import Case
 from ticket.job.kinds import Fact, Later, Offer
+from ticket.job.text import one_line
 from ticket.language.fields import FIELDS
+from ticket.language.shortforms import spell
 from ticket.language.spans import spans
 from ticket.story.places import places
-from ticket.story.sentence import NOTE, Sentence, Story, Val
+from ticket.story.sentence import LISTED, NOTE, Part, Sentence, Story, Val, text_of
 
+_CLOSING = (".", ",", ";", ":")
 _PRESSING = frozenset({"do now", "do not drive"})
 
 
@@ -26,6 +29,8 @@ class Noted:
         sentence: as it is told.
         rank: the lower, the more a driver needs it.
         unlisted: words in it that nobody listed.
+        before: what the sentence says in front of the typed line, such as a label.
+        behind: what it says behind it.
     """
 
     no: int
@@ -36,6 +41,23 @@ class Noted:
     sentence: Sentence
     rank: int
     unlisted: tuple[str, ...]
+    before: str = ""
+    behind: str = ""
+
+    def whole(self, wording: str) -> str:
+        """The sentence with these words in place of the typed line."""
+        wording = wording.strip()
+        if self.behind:
+            wording = wording.removesuffix(".") if self.behind.startswith(_CLOSING) else wording
+        elif not wording.endswith((".", "!", "?")):
+            wording += "."
+        return f"{self.before}{wording}{self.behind}"
+
+    def wording(self, sentence: str) -> str:
+        """The words in place of the typed line, of a sentence that says the same around it; else all of it."""
+        inside = sentence.startswith(self.before) and sentence.endswith(self.behind)
+        end = len(sentence) - len(self.behind)
+        return sentence[len(self.before) : end] if inside and len(self.before) < end else sentence
 
 
 def notes(case: Case, story: Story) -> tuple[Noted, ...]:
@@ -50,19 +72,32 @@ def note_of(case: Case, story: Story, sentence: Sentence) -> Noted | None:
 
 def _notes(case: Case, story: Story, *, reworded: bool = False) -> Iterator[Noted]:
     for place, sentence in places(story):
-        if sentence.form != NOTE or (sentence.reworded and not reworded):
-            continue
-        for part in sentence.generated:
-            entry = case.ticket.entry(part.no.no) if isinstance(part, Val) and not part.no.ticket else None
-            if entry is None or not isinstance(part, Val):
-                continue
-            where = dict(FIELDS.get(type(entry.fact), ())).get(part.field)
-            line = getattr(entry.fact, part.field, "") if where else ""
-            if where and isinstance(line, str) and line:
-                held = spans(line, where)
-                unlisted = tuple(span.text for span in held if span.cls == "unknown")
-                yield Noted(entry.no, part.field, where, line, place, sentence, _rank(entry.fact, where), unlisted)
-                break
+        if sentence.form in (NOTE, LISTED) and (reworded or not sentence.reworded):
+            for i, part in enumerate(sentence.generated):
+                found = _note(case, place, sentence, i, part)
+                if found is not None:
+                    yield found
+
+
+def _note(case: Case, place: str, sentence: Sentence, at: int, part: Part) -> Noted | None:
+    """The note that one part of a sentence is: a whole field as it was typed."""
+    if not isinstance(part, Val) or part.no.ticket or part.op != "typed":
+        return None
+    entry = case.ticket.entry(part.no.no)
+    where = dict(FIELDS.get(type(entry.fact), ())).get(part.field) if entry else None
+    if entry is None or where is None:
+        return None
+    line = str(getattr(entry.fact, part.field))
+    if _bare(part.text) != _bare(spell(one_line(line), where)):
+        return None
+    unlisted = tuple(span.text for span in spans(line, where) if span.cls == "unknown")
+    before, behind = text_of(sentence.generated[:at]), text_of(sentence.generated[at + 1 :])
+    rank = _rank(entry.fact, where)
+    return Noted(entry.no, part.field, where, line, place, sentence, rank, unlisted, before, behind)
+
+
+def _bare(text: str) -> str:
+    return text.strip().rstrip(".").casefold()
 
 
 def _rank(fact: Fact, where: str) -> int:

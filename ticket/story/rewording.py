@@ -150,6 +150,8 @@ def apply(
 ) -> tuple[tuple[Section, ...], tuple[Rewording, ...]]:  # fmt: skip
     """The sections in the writer's words where those still hold, and the rewordings that no longer do.
 
+    One whose words the story says by itself by now, because they were kept in the phrasebook, is not outdated.
+
     A rewording holds while the story would say exactly what it stands in for, nothing changed in what it rests on,
     and the judge has nothing against it; so no document, however made, brings in a figure of its own.
     """
@@ -166,7 +168,15 @@ def apply(
         return _reworded(sentence, found)
 
     told = tuple(replace(one, sentences=tuple(map(in_its_words, one.sentences))) for one in sections)
-    return told, tuple(one for one in mine.values() if one not in held)
+    itself = {(_bare(one.text), tuple(map(str, one.sources))) for section in told for one in section.sentences}
+    return told, tuple(
+        one for one in mine.values() if one not in held and (_bare(one.text), one.sources) not in itself
+    )  # fmt: skip
+
+
+def _bare(text: str) -> str:
+    """Words by which a story that says something by itself, since the phrasebook tells it, is known to say it."""
+    return " ".join(text.split()).rstrip(".").casefold()
 
 
 def _found(mine: Mapping[_Key, Rewording], reader: str, language: str, sentence: Sentence) -> Rewording | None:
