@@ -49,6 +49,6 @@ def width_rows(choices: Sequence[BookEntry], chosen: int, width: int) -> list[Ro
     for i, one in enumerate(choices):
         style = "strong" if i == chosen else "plain"
         rows += wrap([Span(one.typed, style)], width, first=f"{one.size:<8}", rest=" " * 8, key=i)
-        rows += wrap([Span(one.told, style)], width, first="    told", rest=" " * 8, key=i)
+        rows += wrap([Span(one.told, style)], width, first="  told  ", rest=" " * 8, key=i)
         rows.append(Row())
     return rows

@@ -26,6 +26,15 @@ class Taken:
     kept: BookEntry | None = None
 
 
+def spoken_in(shop: "Shop", language: str) -> str:
+    """The language that was named, else the shop's. Raises :class:`InputError` for one without words."""
+    from ticket.language.tables import languages
+
+    if language and language not in languages():
+        raise InputError(f"There is no language {language!r}: {', '.join(languages())}.")
+    return language or shop.settings.language
+
+
 def book_for(shop: "Shop", ticket: "Ticket") -> Phrasebook:
     """The book that a ticket is told from: the shop's own; for a signed one as it stood when it was signed."""
     if ticket.status != "signed" or not shop.book.entries:
@@ -50,7 +59,7 @@ def note_at(shop: "Shop", number: int, no: int, field: str = "", language: str =
     from ticket.story.noted import notes
 
     case = shop.case(number)
-    spoken = language or shop.settings.language
+    spoken = spoken_in(shop, language)
     found = [one for one in notes(case, build(case, READER, spoken)) if one.no == no and field in ("", one.field)]
     if not found:
         raise NotFoundError(
@@ -67,7 +76,7 @@ def widths_of(shop: "Shop", number: int, note: "Noted", wording: str, language: 
     from ticket.language.book import book_of
     from ticket.language.widths import widths
 
-    spoken = language or shop.settings.language
+    spoken = spoken_in(shop, language)
     found = widths(note.line, note.where, clean(wording), spoken, book_of(shop.book))
     return tuple(replace(one, ticket=number) for one in found)
 
@@ -93,7 +102,7 @@ def take(
     """
     from ticket.shop.rewording import reword
 
-    spoken = language or shop.settings.language
+    spoken = spoken_in(shop, language)
     note = note_at(shop, number, no, field, spoken)
     chosen: BookEntry | None = None
     if size:
@@ -152,7 +161,7 @@ def teach(
         raise InputError(f"{cls!r} is nothing a word may be: {', '.join(WORD_CLASSES)}.")
     from ticket.language.forms import plural as regular
 
-    spoken = language or shop.settings.language
+    spoken = spoken_in(shop, language)
     typed = clean(typed).strip()
     if cls == "thing" and not plural and typed:
         plural = regular(typed)
@@ -183,6 +192,8 @@ def search(shop: "Shop", words: str, language: str = "") -> tuple[BookEntry, ...
     """Entries with these words on either side, in every language unless one is named; the shop's own first."""
     from ticket.language.shipped import shipped
 
+    if language:
+        spoken_in(shop, language)
     wanted = fold(words)
     return tuple(
         one
@@ -195,15 +206,14 @@ def clashing(shop: "Shop", language: str = "") -> tuple[tuple[BookEntry, BookEnt
     """Pairs of which neither is told, because both fit the same phrase as well."""
     from ticket.language.book import book_of
 
-    return book_of(shop.book).clashes(language or shop.settings.language)
+    return book_of(shop.book).clashes(spoken_in(shop, language))
 
 
 def exported(shop: "Shop", language: str = "") -> str:
     """The shop's own entries of one language as a PO file; what waits is marked fuzzy."""
     from ticket.language.po import write_book
 
-    shop.settings  # noqa: B018 - days in it are those of the shop's zone
-    return write_book(shop.book.entries, language or shop.settings.language, shop.now())
+    return write_book(shop.book.entries, spoken_in(shop, language), shop.now())
 
 
 def imported(shop: "Shop", text: str, name: str) -> tuple[tuple[BookEntry, ...], int]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ticket.shop.phrases_kept import READER
+from ticket.shop.phrases_kept import READER, spoken_in
 
 if TYPE_CHECKING:
     from ticket.shop.shop import Shop
@@ -26,7 +26,7 @@ def waiting(shop: "Shop", number: int | None = None, language: str = "") -> tupl
         NotFoundError: no such ticket.
     """
     numbers = [row.number for row in shop.store.rows(signed=False)] if number is None else [number]
-    found = list(_waiting(shop, numbers, language or shop.settings.language, one=number is not None))
+    found = list(_waiting(shop, numbers, spoken_in(shop, language), one=number is not None))
     return tuple(sorted(found, key=lambda item: (item.note.rank, bool(item.note.unlisted), -item.ticket)))
 
 

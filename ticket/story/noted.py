@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from ticket.job.case import Case
 from ticket.job.kinds import Fact, Later, Offer
 from ticket.job.text import one_line
+from ticket.language.book import book_of
 from ticket.language.fields import FIELDS
+from ticket.language.lexicon import TYPED
 from ticket.language.shortforms import spell
 from ticket.language.spans import spans
 from ticket.story.places import places
@@ -90,7 +92,12 @@ def _note(case: Case, place: str, sentence: Sentence, at: int, part: Part) -> No
     line = str(getattr(entry.fact, part.field))
     if _bare(part.text) != _bare(spell(one_line(line), where)):
         return None
-    unlisted = tuple(span.text for span in spans(line, where) if span.cls == "unknown")
+    book = book_of(case.book)
+    unlisted = tuple(
+        span.text
+        for span in spans(line, where)
+        if span.cls == "unknown" and book.word(span.base, TYPED) is None
+    )  # fmt: skip
     before, behind = text_of(sentence.generated[:at]), text_of(sentence.generated[at + 1 :])
     rank = _rank(entry.fact, where)
     return Noted(entry.no, part.field, where, line, place, sentence, rank, unlisted, before, behind)
