@@ -1,6 +1,7 @@
 """One piece of a line between commas as a clause: every shape is tried, and exactly one kind of record must fit."""
 
 import re
+from dataclasses import replace
 from collections.abc import Callable
 from functools import cache, lru_cache
 
@@ -11,6 +12,7 @@ from ticket.language.records import (
     Absent,
     Clause,
     Event,
+    Group,
     Has,
     How,
     Link,
@@ -22,11 +24,13 @@ from ticket.language.records import (
     State,
     Things,
 )
+from ticket.language.tables import rows
+from ticket.readings.units import find
 
 _SUBJECT = "(?:(?P<s>THINGS)(?P<f>PLACES))"
 _STATES = "(?P<st>{n}?{D}?{S}(?:{J}{n}?{D}?{S})*)"
 _SHAPES: tuple[tuple[str, str], ...] = (
-    ("State", f"{_SUBJECT}?{{I}}?{_STATES}(?P<p>PLACES)"),
+    ("State", f"{_SUBJECT}?{{I}}?{_STATES}(?P<p>PLACES)(?P<l>{{L}})?"),
     ("Measure", f"{_SUBJECT}{{I}}?(?P<n>{{F}})(?P<w>{{S}})?(?P<p>PLACES)"),
     ("Measure", "(?P<n>{F})(?P<p>PLACE(?:PLACES))"),
     ("Measure", "(?P<n>{F})(?P<w>{S})"),
@@ -34,13 +38,16 @@ _SHAPES: tuple[tuple[str, str], ...] = (
     ("Absent", "{X}(?P<s>THINGS)(?P<p>PLACES)"),
     ("Has", f"{_SUBJECT}{{H}}?{{X}}(?P<o>THINGS)(?P<p>PLACES)"),
     ("Has", f"{_SUBJECT}?{{H}}(?P<o>THINGS)(?P<p>PLACES)"),
-    ("Has", f"{_SUBJECT}{{H}}?(?P<n>{{F}}){{P}}(?P<o>{{QM}}*{{M}})(?P<p>PLACES)"),
-    ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<r>{{R}}*)(?P<st>{{D}}?{{S}})?(?P<n>{{F}})?(?P<p>PLACES)"),
+    ("Has", f"{_SUBJECT}?{{H}}?(?P<n>{{F}}){{P}}?(?P<o>{{QMT!PR}}*{{MT}})(?P<p>PLACES)"),
+    ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<r>{{R}}*)(?P<st>{{D}}?{{S}})?(?P<n>{{F}})?(?P<p>PLACES)(?P<l>{{L}})?"),
     ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<o>THINGS)(?P<p>PLACES)"),
     ("Link", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{K}})(?:{_STATES}|(?P<n>{{F}}))(?P<p>PLACES)"),
 )
 # Words that are state and particle: behind a word that may be a verb they may be its particle ("plugs up", "clamp off").
 _LOOSE = frozenset("out up off on in down".split())
+# States that also say how something is done: behind one word that may be a doing they say nothing certain ("pulls good").
+_MANNERS = frozenset("""good bad fine ok okay well poor rough smooth hard easy free tight loose quiet loud straight even uneven slow fast
+    high low hot cold dry rich lean normal strong weak steady firm soft open closed short long deep late early true""".split())
 _ONLY_WITH = {"light": frozenset({"up"})}  # a lamp lights up; it lights neither off nor out
 # A thing that is somewhere and nothing else: "oil at bottom of fill hole".
 _SOMEWHERE = frozenset("at against below above within beyond past".split())
@@ -119,7 +126,7 @@ def clause(held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, fol
     _same_words(found)
     if where in NAMING:
         _as_named(found, held, codes)
-    if len(found) == 1 and (doubt is None or not doubt.reason.startswith("!")):
+    if len(found) == 1:
         return next(iter(found.values()))
     if found and doubt is None:
         raise Doubt(f"it may be read as {' or as '.join(sorted(found)).lower()}", held[0])
@@ -127,11 +134,12 @@ def clause(held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, fol
 
 
 def _same_words(found: dict[str, Clause]) -> None:
-    """A noise or a motion at the end read as thing and as doing says the same ("bearing growls"): the doing is told."""
+    """A noise, a motion or a state at the end that is a thing as well says the same ("bearing growls"): it is told of
+    the thing in front of it."""
     present = found.get("Present")
     if isinstance(present, Present) and len(found) > 1:
         classes = {word.cls for word in words_of(present.things.groups[-1].head)}
-        if classes & {"doing", "link"} and classes & {"thing", "matter"}:
+        if classes & {"doing", "link", "state"} and classes & {"thing", "matter"}:
             del found["Present"]
 
 
@@ -177,7 +185,8 @@ def _no_shape(held: tuple[Span, ...]) -> Doubt:
 def _left_out(built: Clause, held: tuple[Span, ...], where: str, *, follows: bool) -> None:
     """A clause without its own thing is certain only straight behind one that has a thing and no place."""
     subject = getattr(built, "things", None)
-    if subject is None and not follows and not isinstance(built, Measure):
+    amount = isinstance(built, Has) and built.figure is not None
+    if subject is None and not follows and not isinstance(built, Measure) and not amount:
         raise Doubt("nothing says what this is said of", held[0])
 
 
@@ -215,14 +224,29 @@ def _verb_head(named: Things | None, next_base: str) -> None:
     if not classes:
         return
     if len(last.spans) == 1 and not last.side and not last.determiner and not last.count and len(named.groups) == 1:
-        if any(word.form in ("base", "third") for word in classes):
+        goes = any(word.form == "third" and word.cls != "work" and word.kind[:1] == "i" for word in classes)
+        if (goes and next_base in _MANNERS) or (next_base in _LOOSE and next_base in _ONLY_WITH.get(classes[0].base, _LOOSE)):
             raise Doubt(f"!{head.text}: thing or doing", head)
     elif next_base in _LOOSE and next_base in _ONLY_WITH.get(classes[0].base, _LOOSE):
         raise Doubt(f"!{head.text}: thing or doing", head)
 
 
+def _sided(subject: Things | None, side: Span | None) -> Things | None:
+    """A side typed behind what is said ("ring cracked LR") belongs to the one thing it is said of."""
+    if side is None:
+        return subject
+    if subject is None or len(subject.groups) > 1 or subject.groups[0].side:
+        raise Doubt("a side of two things or of none", side)
+    return Things((replace(subject.groups[0], side=side.base, behind=" " not in side.base),))
+
+
 def _state(parts: _Parts) -> Clause:
-    subject, states = parts.things("s"), _hows(parts.spans("st"))
+    subject, states = _sided(parts.things("s"), parts.one("l")), _hows(parts.spans("st"))
+    where = parts.places("p")
+    if where and not where[0].word and states[-1].state.rpartition(" ")[2] in _LOOSE:
+        raise Doubt("stuck on, or on and stuck", parts.spans("st")[-1])
+    if any(not place.word and place.phrase in _endings() for place in parts.places("f")):
+        raise Doubt("a set ending in front", parts.spans("f")[0])
     _verb_head(subject, parts.spans("st")[0].base)
     if subject is not None and any(sense_in_front(group) for group in subject.groups):
         raise Doubt("a bad state in front and one behind", parts.spans("st")[0])
@@ -233,6 +257,7 @@ def _state(parts: _Parts) -> Clause:
 def _measure(parts: _Parts) -> Clause:
     subject, figure, word = parts.things("s"), parts.one("n"), parts.one("w")
     assert figure is not None
+    unit = find(figure.unit) if figure.unit else None
     _verb_head(subject, "")
     if subject is not None:
         head = subject.groups[-1].head
@@ -243,6 +268,8 @@ def _measure(parts: _Parts) -> Clause:
             raise Doubt("one figure for two things", figure)
         if word is None and (named is None or named.kind != "quantity"):
             raise Doubt("a figure of a thing without a quantity of its own", figure)
+    if subject is None and not word and (unit is None or unit.dimension not in _READ_OFF):
+        raise Doubt("a figure of nothing", figure)
     if word is not None and word.base not in _MEASURED:
         raise Doubt("a figure in front of a state", word)
     if figure.unit == "times" or figure.value[:1] in "-−+":
@@ -250,6 +277,8 @@ def _measure(parts: _Parts) -> Clause:
     return Measure(subject, figure, word.base if word else "", parts.places("f"), parts.places("p"))
 
 
+_AMOUNTS = frozenset("play slack wear runout backlash travel stroke clearance gap moisture movement".split())
+_READ_OFF = frozenset("voltage current resistance pressure temperature rotation frequency flow".split())
 _MEASURED = frozenset("low high deep long wide thick short loose over under late early".split())
 
 
@@ -265,7 +294,7 @@ def _present(parts: _Parts) -> Clause:
     named = parts.things("s")
     assert named is not None
     at = parts.places("p")
-    _verb_head(named, "")
+    _verb_head(named, at[0].word if at else "")
     if not _counts_as_present(named):
         if at and all(place.word in _SOMEWHERE and place.things is not None for place in at[:1]):
             return State(named, (), (), at)
@@ -290,27 +319,39 @@ def _has(parts: _Parts) -> Clause:
     assert what is not None
     _verb_head(subject, "")
     _no_price(what)
+    if figure is not None:
+        _amount(what, figure)
     negated = any(span.cls == "no" for span in parts._spans) and figure is None  # noqa: SLF001
     if negated:
         what = Things(tuple(_negated(group) for group in what.groups), what.link)
     return Has(subject, what, figure, parts.places("f"), parts.places("p"))
 
 
-def _negated(group: "object") -> "object":
-    from dataclasses import replace
+def _negated(group: Group) -> Group:
+    return replace(group, negated=True)
 
-    return replace(group, negated=True)  # type: ignore[type-var]
+
+def _amount(what: Things, figure: Span) -> None:
+    """A figure of matter or of a measure of its own: 2 in of water, 8 mm play."""
+    word = head_word(what.groups[-1].head)
+    if word is None or not (word.cls == "matter" or word.base in _AMOUNTS) or figure.unit == "times":
+        raise Doubt("a figure in front of a thing", figure)
+
+
+@cache
+def _endings() -> frozenset[str]:
+    return frozenset(row[0] for row in rows("en", "lexicon") if row[1] == "ending")
 
 
 def _event(parts: _Parts) -> Clause:
-    subject, verb = parts.things("s"), parts.one("v")
+    subject, verb = _sided(parts.things("s"), parts.one("l")), parts.one("v")
     assert verb is not None
     doing = next((word for word in words_of(verb) if word.cls == "doing"), None)
     base = doing.base if doing is not None else verb.base
     modal, negated = _modal(parts, verb)
     noun = any(word.cls in ("thing", "matter") for word in words_of(verb))
     if subject is None and noun:
-        raise Doubt(f"!{verb.text}: thing or doing", verb)
+        raise Doubt(f"{verb.text}: thing or doing", verb)
     _agrees(subject, doing.form if doing else "past", verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
     if noun and parts.one("n") is not None:

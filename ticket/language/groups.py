@@ -11,10 +11,11 @@ from ticket.language.records import Group, Place, Span, Things
 # {X} is any span with the letter X, {X!P} one that is no place word as well. States stand in front of the first thing (behind
 # it they say something of it), a listed thing stands last, a side inside stands only behind a quality.
 _GROUP = (
-    "{A}?{N}?(?:{L}|{QS!PR}{L})?{QSU!PR}*{TMQU!PR}*(?:{Q!PR}{L}{TMQU!PR}*)?{TM!P}(?:{BN}(?!{TMF}))?{L}?"
+    "{A}?{N}?(?:{L}|{QS!PR}{L})?{QSU!PR}*(?:{TMQU!PR}|{Y}{N}(?={TQL}))*(?:{Q!PR}{L}{TMQU!PR}*)?{TM!P}(?:{B}|{N}(?!{TMF!S}))?{L}?"
 )
-_SIDE_ALONE = "{L}"
-_PLACE = "(?:{P}(?:%(groups)s|{F})|{C}|{E})"
+_PLACE = "(?:{P}(?:%(groups)s{S}?|{F}|{L})|{C}|{E})"
+_WITH_SIDE = frozenset("to on at from toward".split())
+_WITH_FIGURE = frozenset("at to from by below above after under over within until with for in past before".split())
 
 
 @cache
@@ -42,7 +43,7 @@ def is_plural(things: Things) -> bool:
         return True
     group = things.groups[-1]
     word = head_word(group.head)
-    return (word is not None and word.form == "many") or group.determiner in ("both", "several")
+    return (word is not None and word.form == "many") or group.head.base == "none" or group.determiner in ("both", "several")
 
 
 _VOWEL = re.compile(r"[aeiouy]")
@@ -127,7 +128,7 @@ def things(held: tuple[Span, ...], codes: str) -> Things:
 
 @cache
 def _one_place(sets: int) -> "re.Pattern[str]":
-    return re.compile(shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)|(?P<f>{F}))"))
+    return re.compile(shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)(?P<s>{S}\\Z|{S}(?={PCE}))?|(?P<f>{F})|(?P<l>{L})(?!{TQMS}))"))
 
 
 def places(held: tuple[Span, ...], codes: str) -> tuple[Place, ...]:
@@ -142,9 +143,19 @@ def places(held: tuple[Span, ...], codes: str) -> tuple[Place, ...]:
             raise Doubt("a place word that may be a quality", held[i])
         if found["c"]:
             out.append(Place("", phrase=held[i].base))
+        elif found["l"]:
+            if held[i].base not in _WITH_SIDE or " " in held[i + 1].base:
+                raise Doubt("a side of nothing", held[i + 1])
+            out.append(Place(held[i].base, phrase=held[i + 1].base))
         elif found["f"]:
+            if held[i].base not in _WITH_FIGURE:
+                raise Doubt("a figure that belongs to nothing", held[i + 1])
             out.append(Place(held[i].base, figure=held[i + 1]))
         else:
-            out.append(Place(held[i].base, things(held[i + 1 : found.end()], codes[i + 1 : found.end()])))
+            end = found.end("t")
+            state = held[end].base if found["s"] else ""
+            if state and held[i].base != "with":
+                raise Doubt("a state of a place", held[end])
+            out.append(Place(held[i].base, things(held[i + 1 : end], codes[i + 1 : end]), phrase=state))
         i = found.end()
     return tuple(out)

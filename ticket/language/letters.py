@@ -14,6 +14,7 @@ L     side                                                    H     has
 F     figure with a unit                                      O     modal (will not)
 N     count                                                   C     circumstance (at idle)
 B     label                                                   E     set ending (all around)
+Y     a thing told apart by its number                        t     trial
 P     place word                                              R     particle
 w     work                                                    W     when, if, while
 U     a word nobody listed                                    Z     anything else
@@ -34,9 +35,13 @@ _PLAIN = {
 }  # fmt: skip
 _TAUGHT = {"thing": "T", "matter": "M", "state": "S", "doing": "V"}
 # Work whose past form inside a finding is work done, no state: "air filter dirty replaced". A plugged drain is a state.
-_DONE = frozenset("fit check clean measure program clear tighten look take".split())
+_DONE = frozenset("fit check clean measure program clear tighten look".split())
+_DONE_BY_NAME = frozenset({"repair", "remove", "adjust", "bleed", "refill", "fill", "top up"})
 _STILL_STATES = frozenset("disconnected unplugged disabled removed open opened lifted raised lowered".split())
 _FRESH = frozenset({"rebuild, overhaul", "rebuild", "recondition", "resurface", "machine"})
+# Things that are told apart by a number: it may stand inside a group ("cylinder 3 intake valve").
+_NUMBERED = frozenset("""cylinder sensor injector bank axle unit fuse relay block cell pin circuit zone row coil port output
+    input bay line channel module wheel position section stage""".split())
 _WITH = frozenset({"with", "by"})
 WORK_LINES = frozenset({"did", "remedy"})
 
@@ -85,7 +90,7 @@ def preregister() -> None:
         span = Span(base, 0, 0, "thing", base)
         for work in (False, True):
             _char(_letters(span, "", work=work))
-    for letter in "TMSQVKLFNBPwUJXnDAIHOCERWZt":
+    for letter in "TMSQVKLFNBPwUJXnDAIHOCERWZtY":
         _char(frozenset(letter))
 
 
@@ -93,24 +98,39 @@ def letters(held: tuple[Span, ...], where: str, taught: dict[str, Taught]) -> st
     """One character a span."""
     preregister()
     out: list[str] = []
-    work = where in WORK_LINES
     for i, span in enumerate(held):
         behind = held[i + 1].base if i + 1 < len(held) else ""
+        before = held[i - 1] if i else None
+        if before is not None and "modal" in before.also and any(word.cls == "doing" for word in words_of(span)):
+            out.append(_char(frozenset("V")))  # behind "will not" nothing else can stand
+            continue
+        if span.cls == "figure" and span.unit in _RATED and i + 1 < len(held) and _is_part(held[i + 1]):
+            out.append(_char(frozenset("Q")))  # 12 V battery
+            continue
         entry = taught.get(span.base) if span.cls == "unknown" else None
-        out.append(_char(frozenset(_TAUGHT.get(entry.kind, "U"))) if entry else _cached(span, behind in _WITH, work))
+        out.append(_char(frozenset(_TAUGHT.get(entry.kind, "U"))) if entry else _cached(span, behind in _WITH, where))
     return "".join(out)
 
 
+_RATED = frozenset({"V", "A", "W"})
+
+
+def _is_part(span: Span) -> bool:
+    word = head_word(span)
+    return word is not None and word.kind == "part" and word.form == "one"
+
+
 @lru_cache(maxsize=8192)
-def _of(base: str, text: str, cls: str, with_behind: bool, work: bool) -> str:
-    return _char(_letters(Span(text, 0, 0, cls, base), "with" if with_behind else "", work=work))
+def _of(base: str, text: str, cls: str, with_behind: bool, where: str) -> str:
+    span = Span(text, 0, 0, cls, base)
+    return _char(_letters(span, "with" if with_behind else "", work=where in WORK_LINES, proof=where == "proof"))
 
 
-def _cached(span: Span, with_behind: bool, work: bool) -> str:
-    return _of(span.base, span.text, span.cls, with_behind, work)
+def _cached(span: Span, with_behind: bool, where: str) -> str:
+    return _of(span.base, span.text, span.cls, with_behind, where if where in ("did", "remedy", "proof") else "")
 
 
-def _letters(span: Span, behind: str, *, work: bool) -> frozenset[str]:
+def _letters(span: Span, behind: str, *, work: bool, proof: bool = False) -> frozenset[str]:
     if span.cls in ("figure", "count", "label", "code", "mark", "side", "join", "no", "not"):
         return frozenset(_PLAIN[span.cls] if span.cls != "side" else "L")
     if span.cls == "unknown":
@@ -131,10 +151,14 @@ def _letters(span: Span, behind: str, *, work: bool) -> frozenset[str]:
             out.add("w")
         elif word.cls in _PLAIN:
             out.add(_PLAIN[word.cls])
+            if word.base in _NUMBERED and word.form == "one":
+                out.add("Y")
     if "E" in out:
         return frozenset("ES" if "S" in out else "E")
     if work and any(word.cls == "work" and word.form == "past" and word.base not in _FRESH for word in found):
         return frozenset("wT" if noun else "w")
+    if proof and any(word.cls == "work" and word.form == "past" for word in found):
+        return frozenset("S")
     if not work and _is_done(found, span.base):
         out -= {"S", "Q"}
     return frozenset(out or {"Z"})
@@ -142,7 +166,7 @@ def _letters(span: Span, behind: str, *, work: bool) -> frozenset[str]:
 
 def _is_done(found: tuple[Word, ...], base: str) -> bool:
     return base not in _STILL_STATES and any(
-        word.cls == "work" and word.form == "past" and (word.kind in _DONE or word.base == "repair") for word in found
+        word.cls == "work" and word.form == "past" and (word.kind in _DONE or word.base in _DONE_BY_NAME) for word in found
     )
 
 

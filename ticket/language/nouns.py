@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.language.figures import figure
 from ticket.language.letters import words_of
 from ticket.language.phrasebook import Phrases
 from ticket.language.records import Group, Span, Things
@@ -119,6 +120,8 @@ def _is_state(span: Span) -> bool:
 
 
 def _quality(span: Span, words: Voice, cls: str) -> str | None:
+    if span.cls == "figure":
+        return figure(span.value, span.unit, words.language)
     if span.cls == "unknown":
         return words.unlisted(span.text if span.text.isupper() else span.base)
     return words.quality(span.base, cls)

@@ -124,11 +124,17 @@ class Teller:
         if place.things is None:
             told = (
                 self._voice.condition(place.phrase)
+                if place.figure is None and not place.word
+                else self._voice.place_of_side(place.word, place.phrase)
                 if place.figure is None
                 else self._voice.place_of_figure(place.word, self.figure(place.figure))
             )
         else:
             told = self._at_things(place.word, place.things)
+            if place.phrase and told is not None:
+                noun = group_noun(place.things.groups[-1], self._voice, self._book)
+                state = self._voice.state(place.phrase, noun.cls)
+                told = f"{told} {state}" if state is not None else None
         if told is None:
             raise Untold(place.phrase or place.word)
         return told
@@ -223,6 +229,9 @@ class Teller:
             what = self.things(Things(clause.what.groups, "or" if len(clause.what.groups) > 1 else "and"), "bare")
         else:
             what = self.things(clause.what, "bare" if clause.figure else "a")
+        if clause.figure is not None and clause.things is None:
+            amount = self.fill("amount", n=self.figure(clause.figure), y=what)
+            return self.fill("present", x=amount) + self.at(clause.places)
         if clause.figure is not None:
             what = self.fill("amount", n=self.figure(clause.figure), y=what)
         told = self.fill("has no" if none else "has", many=self._many, x=subject, y=what)

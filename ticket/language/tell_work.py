@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 def tell_act(teller: "Teller", act: Act, form: str = "past") -> str:
     """One act, without "we"."""
     told = _done(teller, act, form)
-    if act.figure is not None and act.figure_word:
+    if act.figure is not None and act.figure_word and act.figure_word != "of":
         told += " " + _figure(teller, act)
     if act.using is not None:
         told += " " + teller.fill("with", x=teller.things(act.using, "a" if _is_new(act.using) else "the"))
@@ -26,20 +26,20 @@ def tell_act(teller: "Teller", act: Act, form: str = "past") -> str:
 def _done(teller: "Teller", act: Act, form: str) -> str:
     voice = teller.voice
     names = (act.work, *act.joined)
-    if act.things is None and act.figure is None:
+    if act.things is None and act.figure is None and not act.using and not act.places:
         alone = voice.work(act.work, "alone")
         if not alone or act.joined:
             raise Untold(act.work)
         return alone
     patterns = [voice.work(name, form) or _unlisted(teller, name) for name in names]
-    if act.things is None and act.figure is not None:
-        if act.figure_word:
+    if act.things is None:
+        if act.figure_word or act.figure is None:
             return _without(patterns, teller)
         what = teller.figure(act.figure)
         it = "it"
     else:
         assert act.things is not None
-        what = teller.things(act.things, "a" if _is_new(act.things) else "the")
+        what = _things(teller, act) if act.figure_word == "of" else teller.things(act.things, "a" if _is_new(act.things) else "the")
         it = "them" if is_plural(act.things) else "it"
     if len(patterns) > 1 and not all(pattern.endswith(" {x}") and pattern.count("{") == 1 for pattern in patterns):
         raise Untold(act.joined[0])
@@ -49,6 +49,11 @@ def _done(teller: "Teller", act: Act, form: str) -> str:
     if "{" in first.replace("{x}", "").replace("{it}", ""):
         raise Untold(act.work)
     return first.replace("{x}", what).replace("{it}", it)
+
+
+def _things(teller: "Teller", act: Act) -> str:
+    assert act.figure is not None and act.things is not None
+    return teller.fill("amount", n=teller.figure(act.figure), y=teller.things(act.things, "bare"))
 
 
 def _unlisted(teller: "Teller", name: str) -> str:

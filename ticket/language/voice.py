@@ -87,6 +87,10 @@ class Voice(ABC):
         """A place word with a figure: at 5 V."""
 
     @abstractmethod
+    def place_of_side(self, word: str, side: str) -> str | None:
+        """A place word with a side alone: to the right."""
+
+    @abstractmethod
     def condition(self, typed: str) -> str | None:
         """A circumstance or a set ending."""
 
@@ -151,12 +155,12 @@ class TypedVoice(Voice):
     def put(self, form: str, noun: Noun) -> str:
         match form:
             case "the":
-                return f"the {noun.text}"
+                return noun.text if noun.text[-1:].isdigit() or noun.text == "none" else f"the {noun.text}"
             case "a":
                 article = f"{forms.a_or_an(noun.text)} " if noun.cls == "s" and not noun.uncounted else ""
                 return article + noun.text
             case "of" | "to" | "in":
-                return f"{form} the {noun.text}"
+                return f"{form} {self.put('the', noun)}"
         return noun.text
 
     def determined(self, word: str, noun: Noun) -> str | None:
@@ -174,6 +178,9 @@ class TypedVoice(Voice):
 
     def place_of_figure(self, word: str, figure: str) -> str | None:
         return f"{word} {figure}"
+
+    def place_of_side(self, word: str, side: str) -> str | None:
+        return f"{word} the {side}"
 
     def condition(self, typed: str) -> str | None:
         return self._conditions.get(typed, typed)
@@ -294,6 +301,10 @@ class FileVoice(Voice):
     def place_of_figure(self, word: str, figure: str) -> str | None:
         found = self._find("cond", f"{word} {{n}}")
         return found[0].replace("{n}", figure) if found else None
+
+    def place_of_side(self, word: str, side: str) -> str | None:
+        found = self._find("cond", f"{word} {side}")
+        return found[0] if found else None
 
     def condition(self, typed: str) -> str | None:
         found = self._find("cond", typed) or self._find("cond", f"when {typed}")
