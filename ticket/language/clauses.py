@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import cache, lru_cache
 
 from ticket.language.groups import Doubt, is_plural, places, sense_in_front, shape, things
+from ticket.language.lexicon import look
 from ticket.language.letters import head_word, known_sets, letters, words_of
 from ticket.language.phrasebook import Taught
 from ticket.language.records import (
@@ -50,7 +51,7 @@ _MANNERS = frozenset("""good bad fine ok okay well poor rough smooth hard easy f
     high low hot cold dry rich lean normal strong weak steady firm soft open closed short long deep late early true""".split())
 _ONLY_WITH = {"light": frozenset({"up"})}  # a lamp lights up; it lights neither off nor out
 # A thing that is somewhere and nothing else: "oil at bottom of fill hole".
-_SOMEWHERE = frozenset("at against below above within beyond past".split())
+_SOMEWHERE = frozenset("at against below above within beyond past off".split())
 NAMING = frozenset({"cause", "maybe", "ruled", "remedy", "later"})
 _PRICE = frozenset({"charge", "cost"})
 
@@ -141,6 +142,10 @@ def _same_words(found: dict[str, Clause]) -> None:
         classes = {word.cls for word in words_of(present.things.groups[-1].head)}
         if classes & {"doing", "link", "state"} and classes & {"thing", "matter"}:
             del found["Present"]
+    state = found.get("State")
+    if "Link" in found and isinstance(state, State) and state.things is not None:
+        if any(word.cls == "link" for word in words_of(state.things.groups[-1].head)):
+            del found["State"]
 
 
 def _as_named(found: dict[str, Clause], held: tuple[Span, ...], codes: str) -> None:
@@ -220,7 +225,7 @@ def _verb_head(named: Things | None, next_base: str) -> None:
         return
     last = named.groups[-1]
     head = last.head
-    classes = [word for word in words_of(head) if word.cls in ("doing", "work", "link")]
+    classes = [word for word in look(head.base.rpartition(" ")[2]) if word.cls in ("doing", "work", "link")]
     if not classes:
         return
     if len(last.spans) == 1 and not last.side and not last.determiner and not last.count and len(named.groups) == 1:
@@ -354,8 +359,8 @@ def _event(parts: _Parts) -> Clause:
         raise Doubt(f"{verb.text}: thing or doing", verb)
     _agrees(subject, doing.form if doing else "past", verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
-    if noun and parts.one("n") is not None:
-        raise Doubt(f"!a figure behind {verb.text}, which may be a doing", verb)
+    if parts.one("n") is not None and not states and not parts.spans("r"):
+        raise Doubt(f"a figure behind {verb.text}", verb)
     return Event(
         subject, base, negated, modal, tuple(span.base for span in parts.spans("r")), states, parts.one("n"),
         parts.things("o"), parts.places("f"), parts.places("p"),

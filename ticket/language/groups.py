@@ -156,6 +156,9 @@ def places(held: tuple[Span, ...], codes: str) -> tuple[Place, ...]:
             state = held[end].base if found["s"] else ""
             if state and held[i].base != "with":
                 raise Doubt("a state of a place", held[end])
-            out.append(Place(held[i].base, things(held[i + 1 : end], codes[i + 1 : end]), phrase=state))
+            named = things(held[i + 1 : end], codes[i + 1 : end])
+            if held[i].base == "out" and not named.groups[0].determiner:
+                raise Doubt("out: a place or a state", held[i])
+            out.append(Place(held[i].base, named, phrase=state))
         i = found.end()
     return tuple(out)

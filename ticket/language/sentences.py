@@ -1,7 +1,7 @@
 """The clauses of one line put together as sentences: the typed joins are kept, *but* is never told as *and*."""
 
 from ticket.language.phrasebook import NO_BOOK, Phrases
-from ticket.language.records import Act, Meaning, Measure, Trial
+from ticket.language.records import Absent, Act, Has, Meaning, Measure, Trial
 from ticket.language.tell import Gap, tell
 from ticket.language.voice import PAST, Voice, voice
 
@@ -18,7 +18,7 @@ def sentences(meaning: Meaning, language: str, tense: str = PAST, book: Phrases 
     out: list[str] = []
     for joins, run, work in runs:
         at = told.index(run[-1])
-        own = getattr(meaning.clauses[at], "things", True) is not None or isinstance(meaning.clauses[at], Measure)
+        own = _has_own_subject(meaning, at)
         out.append(_sentence(run, joins, words, work=work, own=own))
     return tuple(out)
 
@@ -41,6 +41,14 @@ def _runs(meaning: Meaning, told: tuple[str, ...]) -> list[tuple[list[str], list
             out.append(([], [text], work))
             size = text.count(" ") + 1
     return out
+
+
+def _has_own_subject(meaning: Meaning, at: int) -> bool:
+    """Whether a clause begins with a thing of its own and not with its verb."""
+    clause = meaning.clauses[at]
+    if isinstance(clause, Absent):
+        return not (at and isinstance(meaning.clauses[at - 1], Absent))
+    return getattr(clause, "things", True) is not None or isinstance(clause, (Measure, Has))
 
 
 def _sentence(run: list[str], joins: list[str], words: Voice, *, work: bool, own: bool = True) -> str:

@@ -230,12 +230,14 @@ class Teller:
         else:
             what = self.things(clause.what, "bare" if clause.figure else "a")
         if clause.figure is not None and clause.things is None:
-            amount = self.fill("amount", n=self.figure(clause.figure), y=what)
-            return self.fill("present", x=amount) + self.at(clause.places)
+            return self.fill("present", x=self._amount(clause.figure, what)) + self.at(clause.places)
         if clause.figure is not None:
-            what = self.fill("amount", n=self.figure(clause.figure), y=what)
+            what = self._amount(clause.figure, what)
         told = self.fill("has no" if none else "has", many=self._many, x=subject, y=what)
         return told + self.at(clause.places)
+
+    def _amount(self, number: Span, what: str) -> str:
+        return self.fill("share" if number.unit == "%" else "amount", n=self.figure(number), y=what)
 
     def _event(self, clause: Event) -> str:
         subject = self._subject(clause.things, clause.front)
@@ -272,8 +274,10 @@ def _loose(held: Things) -> bool:
 
 def _article(held: Things, group: "object", word: str) -> str:
     head = words_of(held.groups[-1].head)
-    if any(found.cls == "matter" for found in head):
+    if any(found.cls == "matter" or (found.kind == "fault" and found.form == "many") for found in head):
         return "bare"
+    if word == "for" and any(found.kind == "fault" for found in head):
+        return "a"
     return "a" if word in ("without",) else "the"
 
 
