@@ -2,8 +2,8 @@
 
 import pytest
 
-from ticket.language.shortforms import resolve, spell, table
 from ticket.language.cutting import cut
+from ticket.language.shortforms import resolve, spell, table
 
 # typed, kind of line, told. Common practice, no source.
 SPELLED = [

@@ -40,7 +40,7 @@ def _is_defect(group: Group) -> bool:
     if any(word.cls == "matter" or word.kind == "fault" for word in words):
         return True
     front = [word for span in group.spans[:-1] for word in words_of(span)]
-    return any(word.cls == "state" and word.sense != "=" or word.kind == "bad" for word in front)
+    return any((word.cls == "state" and word.sense != "=") or word.kind == "bad" for word in front)
 
 
 def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
@@ -50,7 +50,11 @@ def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
     if group.determiner and form != "bare":
         told = words.determined(group.determiner, _counted(group, noun, words))
     elif group.count:
-        told = words.counted(group.count, noun) if group.count.isdigit() or not words.behind else _counted_text(group, noun, words)
+        told = (
+            words.counted(group.count, noun)
+            if group.count.isdigit() or not words.behind
+            else _counted_text(group, noun, words)
+        )
     elif form == "a" and (noun.uncounted or any(word.cls == "matter" for word in words_of(group.head))):
         told = noun.text
     else:

@@ -3,7 +3,8 @@
 from ticket.language.phrasebook import NO_BOOK, Phrases
 from ticket.language.records import Absent, Act, Has, Meaning, Measure, Trial
 from ticket.language.tell import Gap, tell
-from ticket.language.voice import PAST, Voice, voice
+from ticket.language.voice import PAST, Voice
+from ticket.language.voices import voice
 
 _LONG = 26  # words; a longer line is told as several sentences
 
@@ -55,9 +56,18 @@ def _sentence(run: list[str], joins: list[str], words: Voice, *, work: bool, own
     head = ""
     if ":" in joins:
         at = joins.index(":") + 1
-        head, run, joins, work = _sentence(run[:at], joins[: at - 1], words, work=work)[:-1], run[at:], joins[at:], False
+        head, run, joins, work = (
+            _sentence(run[:at], joins[: at - 1], words, work=work)[:-1],
+            run[at:],
+            joins[at:],
+            False,
+        )
     if all(join == "and" for join in joins):
-        comma = len(run) == 2 and not words.behind and (own and not work or "," in run[0])
+        comma = (
+            len(run) == 2
+            and not words.behind
+            and ((own and not work) or "," in run[0] or (work and f" {words.word('and')} " in run[0]))
+        )
         text = f"{run[0]}, {words.word('and')} {run[1]}" if comma else words.joined(run, words.word("and"))
     else:
         text = run[0]

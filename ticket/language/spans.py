@@ -35,7 +35,14 @@ def spans(text: str, where: str = "found") -> tuple[Span, ...]:
     out: list[Span] = []
     i = 0
     while i < len(resolved):
-        width, span = _phrase(resolved, i, text, inside=bool(out) and out[-1].cls not in ("mark", "join")) or (1, _one(resolved[i], out, shouted=shouted))
+        form = resolved[i]
+        if " " in form.piece.text:
+            typed = form.piece._replace(text=text[form.piece.start : form.piece.end])
+            resolved[i] = shortforms.Form(typed, form.base, form.doubtful, form.spelled)
+        width, span = _phrase(resolved, i, text, inside=bool(out) and out[-1].cls not in ("mark", "join")) or (
+            1,
+            _one(resolved[i], out, shouted=shouted),
+        )
         if span.cls == "side" and out and out[-1].cls == "side" and not _apart(out[-1], span):
             before = out.pop()
             span = Span(text[before.start : span.end], before.start, span.end, "side", f"{before.base} {span.base}")

@@ -1,4 +1,4 @@
-"""A meaning told in a language: one string a clause, without capital and stop; or the gap that keeps it from being told."""
+"""A meaning told in a language: one string a clause, without capital and stop, or the gap that keeps it from that."""
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -27,7 +27,8 @@ from ticket.language.records import (
     Things,
     Trial,
 )
-from ticket.language.voice import PAST, PRESENT, Noun, Voice, voice
+from ticket.language.voice import PAST, PRESENT, Noun, Voice
+from ticket.language.voices import voice
 
 __all__ = ["PAST", "PRESENT", "Gap", "tell", "tell_group"]
 
@@ -66,11 +67,14 @@ class Teller:
     def __init__(self, words: Voice, tense: str, book: Phrases = NO_BOOK) -> None:
         self._voice, self._tense, self._book = words, tense, book
         self._many, self._noun = False, Noun("", "")
-        self._absent = False
+        self._absent = self._trial = False
 
     def clause(self, clause: Clause) -> str:
         """One clause. Raises :class:`Untold` at the first word the language has no telling for."""
         self._absent = self._absent and isinstance(clause, Absent)
+        shown, self._trial = self._trial, isinstance(clause, Trial)
+        if shown and isinstance(clause, (State, Link)) and clause.things is None:
+            return self._shown(clause)
         match clause:
             case Booked():
                 return clause.told
@@ -90,6 +94,14 @@ class Teller:
                 from ticket.language.tell_work import tell_act, tell_trial
 
                 return tell_act(self, clause) if isinstance(clause, Act) else tell_trial(self, clause)
+
+    def _shown(self, clause: State | Link) -> str:
+        """What a trial showed without saying of what: the states alone, never with a thing of our own."""
+        if self._voice.behind:
+            raise Untold(clause.states[0].state if clause.states else "")
+        if isinstance(clause, Link):
+            return self._link(clause)
+        return self.fill("shown", y=self.hows(clause.states, clause.link)) + self.at(clause.places)
 
     @property
     def voice(self) -> Voice:
@@ -274,7 +286,9 @@ def _loose(held: Things) -> bool:
 
 def _article(held: Things, group: "object", word: str) -> str:
     head = words_of(held.groups[-1].head)
-    if any(found.cls == "matter" or (found.kind == "fault" and found.form == "many") for found in head):
+    if not any(found.cls == "thing" and found.kind != "fault" for found in head) and any(
+        found.cls == "matter" or (found.kind == "fault" and found.form == "many") for found in head
+    ):
         return "bare"
     if word == "for" and any(found.kind == "fault" for found in head):
         return "a"
@@ -282,7 +296,7 @@ def _article(held: Things, group: "object", word: str) -> str:
 
 
 def tell_group(text_or_group: "str | Things", language: str, form: str = "the", book: Phrases = NO_BOOK) -> str | Gap:
-    """A group alone: ``the``, ``a``, ``bare``, ``of``, ``to`` or ``in`` in front of it; a gap where it is no certain group."""
+    """A group alone behind ``the``, ``a``, ``bare``, ``of``, ``to`` or ``in``; a gap where it is no certain group."""
     from ticket.language.certain import read_group
 
     held = read_group(text_or_group, book) if isinstance(text_or_group, str) else text_or_group

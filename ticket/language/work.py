@@ -1,15 +1,16 @@
 """A line of work: every piece begins with what was done. Bare lists, results and nouns that may be work are no acts."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 
 from ticket.language.groups import Doubt, places, shape, things
 from ticket.language.letters import any_of, known_sets, letters, words_of
-from ticket.language.lexicon import Word, works
+from ticket.language.lexicon import works
 from ticket.language.phrasebook import Phrases, Taught
+from ticket.language.records import Act, Clause, Place, Span, Things
 from ticket.readings.units import find
-from ticket.language.records import Act, Booked, Clause, Place, Span, Things
 
 WORK = frozenset({"did", "remedy"})
 _ACT = (
@@ -79,7 +80,9 @@ def _both(one: Things, other: Things) -> Things:
     return Things((*one.groups, *other.groups))
 
 
-def _piece(piece: tuple[Span, ...], where: str, taught: dict[str, Taught], before: list[Clause], *, past: bool) -> list[Clause]:
+def _piece(
+    piece: tuple[Span, ...], where: str, taught: dict[str, Taught], before: list[Clause], *, past: bool
+) -> list[Clause]:
     """The acts of one piece, cut at *and* where work follows it."""
     codes = letters(piece, where, taught)
     cuts = [0]
@@ -203,7 +206,7 @@ def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Thing
     elif figure is not None:
         if figure.unit == "times":
             word = "times"
-        elif name in _FIGURE_TO and kind != "fluid" or name == "inflate":
+        elif (name in _FIGURE_TO and kind != "fluid") or name == "inflate":
             word = "to"
         elif kind == "fluid" and name not in _AMOUNT:
             word = "with"
@@ -226,7 +229,7 @@ def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Thing
     return figure, word, using, (*where, *(places(rest_spans, rest_codes) if rest_spans else ()))
 
 
-def _stands_alone(names: list[str], rows: "list[object]", figure: Span | None, word: str) -> bool:
+def _stands_alone(names: list[str], rows: "Sequence[object]", figure: Span | None, word: str) -> bool:
     """Whether work may be told without its thing: it has a telling of its own, or an amount."""
     last = works().get(names[-1])
     if figure is not None and word in ("with", "") and last is not None and last.kind == "fluid":
