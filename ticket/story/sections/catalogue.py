@@ -124,11 +124,12 @@ def read(path: Path) -> Catalogue:
 
 
 def optional(name: str) -> bool:
-    """Whether a language may do without a pattern: it says a quantity more closely than a pattern all have."""
+    """Whether a language may do without a pattern: it says more closely what a pattern that all have says too."""
     head, _, tail = name.partition(".")
-    return head in _CLOSER and tail.partition(".")[0] in _QUANTITIES
+    return name in _ENGLISH_ONLY or (head in _CLOSER and tail.partition(".")[0] in _QUANTITIES)
 
 
+_ENGLISH_ONLY = frozenset({"title.noted", "code.unit", "told.way.by", "gloss.is", "code.truck", "code.truck|2"})
 _CLOSER = frozenset({"reading", "noun", "verdict", "brief"})
 _QUANTITIES = frozenset(
     "thickness tread drop drop_along loss compression leakdown amount resistance temperature gap play".split()

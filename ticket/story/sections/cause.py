@@ -25,26 +25,27 @@ def tell_causes(talk: Talk, letter: str, writer: Writer) -> None:
     """Each cause with its evidence, then what was ruled out."""
     for entry, fact in talk.job.each(Cause, letter):
         how = rung(talk.job, entry)
-        _cause(talk, entry, fact, how, writer)
-        _evidence(talk, entry, fact, how, writer)
+        if _cause(talk, entry, fact, how, writer):
+            _evidence(talk, entry, fact, how, writer)
     tell_ruled(talk, letter, writer)
 
 
-def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> None:
-    """ "It was a stuck thermostat", with the hedge of its rung; a note has its hedge in front."""
+def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> bool:
+    """ "It was a stuck thermostat", with the hedge of its rung; a note has its hedge in front, and nothing behind."""
     text, _ = without_hedge(fact.text)
-    thing = talk.thing(entry, "text", text, "a")
+    thing = talk.thing(entry, "text", text, "named")
     if thing:
         many = 2 if talk.leaves.many(text) else 1
         writer.add(sources(entry), stop(talk.say(f"cause.{how}", many, text=thing)), form=SENTENCE)
-        return
+        return True
     clauses = talk.clauses(entry, "text", text, "cause")
     if clauses:
         writer.add(sources(entry), stop(talk.say(f"cause.{how}.clause", text=talk.in_row(clauses))), form=SENTENCE)
-        return
+        return True
     _labelled(
         talk, entry, "" if how == "sure" else f"cause.{how}.label", talk.note(entry, "text", text, "cause"), writer
     )
+    return False
 
 
 def _labelled(talk: Talk, entry: Entry, label: str, note: Phrase, writer: Writer, *more: Ref) -> None:
@@ -102,7 +103,7 @@ def tell_ruled(talk: Talk, letter: str, writer: Writer) -> None:
     told_one = False
     for entry, fact in talk.job.each(Ruled, letter):
         refs = talk.job.seen(fact.refs)
-        thing = talk.thing(entry, "text", fact.text, "a")
+        thing = talk.thing(entry, "text", fact.text, "named")
         clauses = talk.clauses(entry, "reason", fact.reason, "ruled") if fact.reason.strip() else []
         reason = talk.in_row(clauses) if clauses else ()
         if not fact.reason.strip() and refs:
@@ -146,7 +147,7 @@ def tell_suspicions(talk: Talk, letter: str, writer: Writer) -> None:
     """What it may still be."""
     for i, (entry, fact) in enumerate(open_suspicions(talk.job, letter)):
         text, _ = without_hedge(fact.text)
-        thing = talk.thing(entry, "text", text, "a")
+        thing = talk.thing(entry, "text", text, "named")
         if thing:
             names = talk.variants("maybe", text=thing)
             writer.add(sources(entry), *map(stop, names if i == 0 else names[::-1]), form=SENTENCE)

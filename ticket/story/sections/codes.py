@@ -112,6 +112,13 @@ def _one(talk: Talk, entry: Entry, fact: Code, writer: Writer, *, after: bool) -
 def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], writer: Writer) -> None:
     """The code with what it stands for: in its sentence, or behind it where that is long; each meaning once."""
     known = meaning_of(talk.job, fact)
+    if known.what and known.failure and not known.words and talk.has("code.truck"):
+        writer.add(sources(entry), *map(stop, heads))
+        parts: dict[str, Phrase] = {
+            "what": (told(entry, "code", known.what, "meaning"),), "failure": (told(entry, "sub", known.failure, "meaning"),),
+        }  # fmt: skip
+        writer.add(sources(entry), *map(stop, talk.variants("code.truck", **parts)))
+        return
     words, field, kind = known.words or known.what, "code", "code.means"
     if not known.words and known.what:
         kind = "code.means.what"

@@ -8,6 +8,7 @@ from ticket.story.context import SHARED, sources
 from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.facts.concerns import cause_unknown, not_reproduced
 from ticket.story.facts.dangers_found import dangers
+from ticket.story.facts.labour_kinds import done_kinds
 from ticket.story.sections.again import tell_again
 from ticket.story.sections.agreed import tell_answers
 from ticket.story.sections.brief import tell_brief
@@ -22,7 +23,6 @@ from ticket.story.sections.visit import tell_visit
 from ticket.story.sections.waiting import tell_waiting
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import CAUTION, TICKET, Lit, Section, text_of
-from ticket.story.words.labour import tasks
 
 
 def sections(talk: Talk) -> tuple[Section, ...]:
@@ -100,9 +100,7 @@ def _after_found(talk: Talk, letter: str) -> tuple[Section, ...]:
 
 def _no_parts(talk: Talk, letter: str, writer: Writer) -> None:
     job = talk.job
-    fitted = any(
-        work.kind == "fit" for _, fact in job.each(Did, letter) for task in tasks(fact.text)[0] for work in task.works
-    )
+    fitted = any("fit" in done_kinds(fact.text) for _, fact in job.each(Did, letter))
     if not fitted and not any(True for where in (letter, SHARED) for _ in job.each(Used, where)):
         writer.add((TICKET,), talk.say("used.none"))
 

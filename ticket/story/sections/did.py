@@ -3,12 +3,14 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Used
 from ticket.job.numbers import whole
+from ticket.language.certain import read
+from ticket.language.lexicon import works
+from ticket.language.records import Act, Meaning
 from ticket.readings.units import find
 from ticket.story.context import sources, told
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, SENTENCE, Phrase, words_in
-from ticket.story.words.labour import tasks
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
 _SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
@@ -19,33 +21,33 @@ def tell_work(talk: Talk, letter: str, writer: Writer) -> None:
     """Labour, then parts, then who pays."""
     works = list(talk.job.each(Did, letter))
     parts = list(talk.job.each(Used, letter))
-    names = tuple(fact.text for _, fact in talk.job.each(Used))
-    told_one = False
     for entry, fact in works:
-        told_one = _did(talk, entry, fact, names, writer, then=told_one) or told_one
+        _did(talk, entry, fact, writer)
     _used(talk, parts, writer)
     _pays(talk, works, parts, writer)
 
 
-def _did(talk: Talk, entry: Entry, fact: Did, names: tuple[str, ...], writer: Writer, *, then: bool) -> bool:
+def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> None:
     """A line of labour in one sentence, or whole as a note; bare diagnosis by its hours."""
     if fact.hours and looks_only(fact.text):
         hours = talk.measure(entry, "hours", fact.hours, "h")
         writer.add(sources(entry), stop(talk.say("did.look", hours=hours)))
-        return True
-    done = talk.done(entry, "text", fact.text, names)
-    if not done:
+        return
+    told_all = talk.lines(entry, "text", fact.text, "did")
+    if not told_all:
         writer.add(sources(entry), talk.note(entry, "text", fact.text, "did"), form=NOTE)
-        return False
-    options = talk.variants("did", tasks=done)
-    writer.add(sources(entry), *map(stop, options[1:] if then else options), form=SENTENCE)
-    return True
+    for line in told_all:
+        writer.add(sources(entry), line, form=SENTENCE)
 
 
 def looks_only(text: str) -> bool:
     """Whether a line of labour is nothing but looking for the cause."""
-    known, unknown = tasks(text)
-    return len(known) == 1 and not unknown and not known[0].things and known[0].works[0].kind == "look"
+    meaning = read(text, "did")
+    if not isinstance(meaning, Meaning) or len(meaning.clauses) != 1:
+        return False
+    act = meaning.clauses[0]
+    alone = isinstance(act, Act) and act.things is None and act.figure is None
+    return alone and isinstance(act, Act) and act.work in works() and works()[act.work].kind == "look"
 
 
 def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer) -> None:

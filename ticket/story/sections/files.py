@@ -5,7 +5,7 @@ from functools import cache
 from pathlib import Path
 
 from ticket.job.errors import InputError
-from ticket.story.sections.catalogue import Catalogue, english
+from ticket.story.sections.catalogue import Catalogue, english, read
 from ticket.story.sections.leaves import Leaves
 
 ENGLISH = "en"
@@ -52,15 +52,11 @@ def load(code: str) -> Language:
 
 @cache
 def _english() -> Language:
-    from ticket.story.sections.leaves_english import English
-
-    return Language(ENGLISH, english(), English())
+    catalogue = english()
+    return Language(ENGLISH, catalogue, Leaves(ENGLISH, catalogue.locale))
 
 
 @cache
 def _load(folder: Path, code: str) -> Language:
-    from ticket.story.sections.catalogue import read
-    from ticket.story.sections.leaves_translated import translated
-
     catalogue = read(folder / f"{code}.po")
-    return Language(code, catalogue, translated(folder / f"{code}_terms.tsv", catalogue.locale))
+    return Language(code, catalogue, Leaves(code, catalogue.locale))

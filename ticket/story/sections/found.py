@@ -1,5 +1,6 @@
 """What was found: codes, readings, observations, balances, then all that was within limits."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,8 +12,9 @@ from ticket.readings.groups import measures, seen
 from ticket.story.context import sources
 from ticket.story.readings import Reading
 from ticket.story.sections.balance import tell_balance
-from ticket.story.sections.leaves import Clause, Named
+from ticket.story.sections.leaves import Clause
 from ticket.story.sections.measured import (
+    limit,
     run,
     sentence,
     side_by_side,
@@ -22,9 +24,12 @@ from ticket.story.sections.measured import (
     under_name,
     value,
 )
+from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, SENTENCE, Phrase
+
+_BARE_FIGURE = re.compile(r"\s*,\s*[~<>]?\s*[-+]?[0-9]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +68,7 @@ def read_line(talk: Talk, entry: Entry, where: str) -> Line:
     groups: list[tuple[tuple[Reading, ...], Named]] = []
     for rows in side_by_side(taken(talk, entry)):
         named = talk.leaves.names(rows[0]) if len(rows) > 1 else talk.leaves.name(rows[0])
-        if named is None or not _plain(rows):
+        if named is None or not _its_own(fact, rows) or _untold_limits(talk, rows[0]) or _odd(rows[0], named):
             return Line(None, None)
         groups.append((rows, named))
     text = seen(fact)
@@ -74,9 +79,28 @@ def read_line(talk: Talk, entry: Entry, where: str) -> Line:
     return Line(tuple(groups), tuple(clauses) if clauses else None)
 
 
-def _plain(rows: Sequence[Reading]) -> bool:
-    """Whether readings may stand in a full sentence: a figure that is nobody's is nobody's reading."""
-    return all(reading.name.strip() or reading.what.strip() for reading in rows)
+def _its_own(fact: Found | Proof, rows: Sequence[Reading]) -> bool:
+    """Whether readings may stand in a full sentence: a bare figure behind a comma has no thing of its own."""
+    if not all(reading.name.strip() or reading.what.strip() for reading in rows):
+        return False
+    ends = [max(span.end for span in one.of) for one in fact.measurements if one.of]
+    return not any(_BARE_FIGURE.match(fact.what, end) for end in ends)
+
+
+def _odd(reading: Reading, named: Named) -> bool:
+    """What no plain sentence says: a figure below zero that is no level, a bare figure of what is no quantity."""
+    below = reading.value is not None and reading.value < 0 and reading.quantity != "level"
+    return below or (reading.limits is None and not named.quantity)
+
+
+def _judging(talk: Talk, reading: Reading) -> bool:
+    """Whether limits were typed that a line can tell."""
+    return reading.limits is not None and bool(limit(talk, reading) or reading.limits.nominal)
+
+
+def _untold_limits(talk: Talk, reading: Reading) -> bool:
+    """Limits that judge nothing ("should be about 85") would be lost in a sentence."""
+    return reading.limits is not None and not limit(talk, reading)
 
 
 def tell_findings(talk: Talk, entries: list[Entry], writer: Writer) -> None:
@@ -98,14 +122,14 @@ def tell_findings(talk: Talk, entries: list[Entry], writer: Writer) -> None:
                 good.append((rows[0], named))
             else:
                 tell_rows(talk, entry, rows, named, writer)
-        tell_clauses(talk, entry, line.clauses or (), writer)
+        tell_seen(talk, entry, writer, "found")
     _good(talk, good, writer)
 
 
 def tell_uncertain(talk: Talk, entry: Entry, writer: Writer, where: str = "found") -> None:
     """A line with limits in one listed line, any other as a note: whole, once, in the order typed."""
     held = taken(talk, entry)
-    if any(reading.limits is not None for reading in held):
+    if any(_judging(talk, reading) for reading in held):
         tell_listed(talk, entry, held, writer)
         return
     text, field = whole_text(entry)
@@ -126,10 +150,13 @@ def tell_rows(
         writer.add(sources(entry), stop(talk.say("limit.spread", spread=spread(talk, entry, limits, rows[0].unit))))
 
 
-def tell_clauses(talk: Talk, entry: Entry, clauses: Sequence[tuple[Phrase, Clause]], writer: Writer) -> None:
-    """What was seen, as one sentence."""
-    if clauses:
-        writer.add(sources(entry), *map(stop, talk.variants("seen.told", text=talk.in_row(clauses))), form=SENTENCE)
+def tell_seen(talk: Talk, entry: Entry, writer: Writer, where: str) -> None:
+    """What was seen beside readings, or all of it where there are none, in whole sentences."""
+    fact = entry.fact
+    if isinstance(fact, Found | Proof):
+        field = "seen" if measures(fact) or not fact.what else "what"
+        for line in talk.lines(entry, field, seen(fact), where):
+            writer.add(sources(entry), line, form=SENTENCE)
 
 
 def _good(talk: Talk, good: list[tuple[Reading, Named]], writer: Writer) -> None:

@@ -10,9 +10,9 @@ from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.readings import Reading
 from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sections.codes import later_codes, tell_codes
-from ticket.story.sections.found import read_line, tell_clauses, tell_rows, tell_uncertain
-from ticket.story.sections.leaves import Named
+from ticket.story.sections.found import read_line, tell_rows, tell_seen, tell_uncertain
 from ticket.story.sections.measured import held_in, judged, level, limit, noun, run, taken, value, verdict
+from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import LISTED, TICKET, Lit, Phrase
@@ -29,7 +29,7 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
                 olds = first.olds[at : at + len(rows)] if first is not None else ()
                 at += len(rows)
                 _rows(talk, entry, rows, named, first, olds, writer)
-            tell_clauses(talk, entry, line.clauses or (), writer)
+            tell_seen(talk, entry, writer, "proof")
         elif first is None or not _listed_pairs(talk, entry, first, writer):
             tell_uncertain(talk, entry, writer, "proof")
         if fact.result:

@@ -1,32 +1,39 @@
-"""What a language must be able to tell of typed words and figures; ``None`` wherever it is not certain."""
+"""How a language tells typed words, figures, dates and lists: ``None`` wherever it is not certain."""
 
 import datetime
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Protocol
+from functools import cache, lru_cache
 
+from ticket.job.text import one_line
+from ticket.language.certain import read, read_group
+from ticket.language.figures import figure
+from ticket.language.forms import number_word, plural
+from ticket.language.groups import is_plural
+from ticket.language.lexicon import TYPED, works
+from ticket.language.nouns import Untold, group_noun
+from ticket.language.phrasebook import NO_BOOK
+from ticket.language.records import Absent, Act, How, Meaning, State, Trial
+from ticket.language.sentences import sentences
+from ticket.language.shortforms import plain_meaning, spell
+from ticket.language.tables import rows
+from ticket.language.tell import PAST, PRESENT, Gap, Teller, tell, tell_group
+from ticket.language.tell_work import tell_act
+from ticket.language.voice import Noun, voice
+from ticket.readings.units import NAMES, find
 from ticket.story.readings import Reading
-from ticket.story.sentence import Phrase
+from ticket.story.sections import figures, naming
+from ticket.story.sections.naming import Named
+from ticket.story.sentence import Lit, Phrase, text_of
+from ticket.story.words import figures as english_figures
+from ticket.story.words.figures import GROUPED_UNITS
 
-
-@dataclass(frozen=True, slots=True)
-class Named:
-    """What was measured.
-
-    Attributes:
-        text: its name with the article.
-        many: the name is a plural.
-        shapes: ways to say what it measured, the closest first (``thickness``, then ``was``).
-        held: the conditions it was taken under, or empty.
-        tail: what stands behind the figure (" in 15 seconds").
-        cls: class of its noun, where the language has such.
-    """
-
-    text: str
-    many: bool = False
-    shapes: tuple[str, ...] = ("was",)
-    held: str = ""
-    tail: str = ""
-    cls: str = ""
+_PRESENT = frozenset({"because", "risk", "watch", "maybe"})
+_CONDITIONS = frozenset({"new", "used", "rebuilt", "reconditioned"})
+_NUMBER = re.compile(r"\A[A-Za-z]+-?[0-9][0-9A-Za-z-]*\s+(?=\S)")
+"""The number of a part in front of its description."""
+_OWN = "customer's own"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,67 +49,266 @@ class Clause:
     link: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Labour:
-    """One piece of labour: what we did ("replaced the pads"), and as something to do ("replace the pads")."""
+class Leaves:
+    """One language's telling of typed words.
 
-    done: str
-    todo: str
+    Args:
+        code: of the language, a folder of ``ticket.language``.
+        locale: of figures, dates and lists.
+    """
 
+    def __init__(self, code: str, locale: str) -> None:
+        self.code = code
+        self.locale = locale
+        self.typed = code == TYPED
+        self.clauses = lru_cache(maxsize=2048)(self._clauses)
+        self.lines = lru_cache(maxsize=2048)(self._lines)
+        self.thing = lru_cache(maxsize=2048)(self._thing)
 
-class Leaves(Protocol):
-    """One language's words for typed words, figures, dates and lists."""
+    # --- typed words -------------------------------------------------------------------------------------------
 
-    def thing(self, text: str, kind: str) -> str | None:
-        """A text that is one thing, behind ``the``, ``a``, ``of``, ``to`` or ``in``, or ``bare``."""
+    def _thing(self, text: str, kind: str) -> str | None:
+        """A text that is one thing, behind ``the``, ``a``, ``of``, ``to`` or ``in``, ``named`` or ``bare``."""
+        told = tell_group(one_line(text), self.code, kind)
+        return None if isinstance(told, Gap) else told
 
     def many(self, text: str) -> bool:
         """Whether a text that is one thing is a plural."""
+        held = read_group(text)
+        return held is not None and is_plural(held)
+
+    def _clauses(self, text: str, where: str) -> tuple[Clause, ...] | None:
+        """The clauses of a text, all of them certain."""
+        meaning = read(one_line(text), where)
+        if not isinstance(meaning, Meaning):
+            return None
+        told = tell(meaning, self.code, PRESENT if where in _PRESENT and not self.typed else PAST)
+        if isinstance(told, Gap):
+            return None
+        out: list[Clause] = []
+        for i, (clause, words) in enumerate(zip(meaning.clauses, told, strict=True)):
+            link = "but" if i and meaning.joins[i - 1] == "but" else ""
+            good = isinstance(clause, Absent) or (isinstance(clause, State) and all(map(_good, clause.states)))
+            if getattr(clause, "things", True) is None and not isinstance(clause, Act | Trial) and out:
+                last = out.pop()  # the thing is left out: it goes on with the clause before
+                joined = text_of(self.listed([(Lit(last.text),), (Lit(words),)]))
+                out.append(Clause(joined, last.trial, last.good and good, last.link))
+                continue
+            out.append(Clause(words, isinstance(clause, Act | Trial), good, link))
+        return tuple(out)
+
+    def _lines(self, text: str, where: str) -> tuple[str, ...] | None:
+        """A whole line as sentences with capital and stop."""
+        meaning = read(one_line(text), where)
+        told = sentences(meaning, self.code) if isinstance(meaning, Meaning) else None
+        return None if told is None or isinstance(told, Gap) else told
+
+    def todo(self, text: str) -> tuple[str, ...] | None:
+        """Labour piece by piece as something to do, all of it certain."""
+        meaning = read(one_line(text), "remedy")
+        if not isinstance(meaning, Meaning):
+            return None
+        acts = [clause for clause in meaning.clauses if isinstance(clause, Act)]
+        if len(acts) < len(meaning.clauses) or not all(one.work in works() for one in acts):
+            return None
+        teller = Teller(voice(self.code), PRESENT)
+        try:
+            return tuple(tell_act(teller, act, "base") for act in acts)
+        except Untold:
+            return None
+
+    def done(self, text: str) -> tuple[str, ...] | None:
+        """Labour piece by piece as what we did, all of it certain."""
+        meaning = read(one_line(text), "did")
+        told = tell(meaning, self.code) if isinstance(meaning, Meaning) else None
+        return None if told is None or isinstance(told, Gap) else told
 
     def part(self, text: str, *, several: bool, condition: str) -> tuple[str, str] | None:
         """A part's description with its condition, and the class of its noun."""
+        text = _NUMBER.sub("", one_line(text)).strip()
+        for typed in (_several(text), text) if several else (text,):
+            held = read_group(typed)
+            if held is not None and len(held.groups) == 1:
+                try:
+                    noun = group_noun(held.groups[0], voice(self.code), NO_BOOK)
+                except Untold:
+                    continue
+                return self._in_condition(noun, condition)
+        if not self.typed:
+            return None
+        typed = _several(text) if several else text
+        return self._in_condition(Noun(_bare(spell(one_line(typed), "used")), ""), condition)
+
+    def _in_condition(self, noun: Noun, condition: str) -> tuple[str, str] | None:
+        if not condition or (self.typed and noun.text.startswith(f"{condition} ")):
+            return noun.text, noun.cls
+        if self.typed:
+            own = f"{noun.text} of your own" if condition == _OWN else noun.text
+            return (f"{condition} {noun.text}" if condition in _CONDITIONS else own), noun.cls
+        told = voice(self.code).quality(condition, noun.cls) or self.term(condition)
+        return (f"{noun.text} {told}", noun.cls) if told else None
+
+    # --- readings ----------------------------------------------------------------------------------------------
 
     def name(self, reading: Reading) -> Named | None:
         """What one reading was taken of, with its position."""
+        if self.typed:
+            return naming.named(reading.what, reading.unit, reading.label)
+        text = f"{naming.spoken(reading.label)} {naming.one_of(reading.name)}" if reading.label else reading.name
+        return self._named(text.strip())
 
     def names(self, reading: Reading) -> Named | None:
         """What several readings side by side were taken of."""
+        return naming.shared_name(reading) if self.typed else self._named(reading.name)
 
-    def place(self, reading: Reading, cls: str, at: int) -> str | None:
+    def _named(self, text: str) -> Named | None:
+        head, *conditions = [piece.strip() for piece in text.split(",") if piece.strip()] or [""]
+        held = read_group(head)
+        told = [voice(self.code).condition(plain_condition(piece)) for piece in conditions]
+        if held is None or len(held.groups) != 1 or None in told:
+            return None
+        try:
+            noun = group_noun(held.groups[0], voice(self.code), NO_BOOK)
+        except Untold:
+            return None
+        shapes = ("was",) if noun.uncounted else ("plain",)
+        words = " ".join(piece for piece in told if piece)
+        return Named(voice(self.code).put("the", noun), is_plural(held), shapes, words, cls=noun.cls)
+
+    def place(self, reading: Reading, cls: str) -> str | None:
         """The position of a value among those beside it."""
+        spoken = reading.place or naming.spoken(reading.label)
+        if self.typed:
+            return spoken or None
+        words = [voice(self.code).quality(word, cls or "f") for word in reversed(spoken.split())]
+        if words and all(words):
+            return " ".join(word for word in words if word)
+        return self.thing(spoken, "bare")
 
-    def clauses(self, text: str, where: str) -> tuple[Clause, ...] | None:
-        """The clauses of a text, all of them certain."""
-
-    def labour(self, text: str, parts: tuple[str, ...] = ()) -> tuple[Labour, ...] | None:
-        """Labour piece by piece, all of it certain."""
+    # --- words of the notation ---------------------------------------------------------------------------------
 
     def term(self, text: str) -> str | None:
         """A word of the notation: a status, a payer, a judgement."""
+        return text if self.typed else _rows(self.code, "word").get(text.lower(), ("", ""))[0] or None
 
     def unit_of_time(self, unit: str, count: int) -> tuple[str, str]:
         """ "weeks", and the class of the noun."""
+        if self.typed:
+            return (unit if count == 1 else plural(unit)), ""
+        told = _rows(self.code, "unit").get(unit, (unit, ""))[0].split("/")
+        noun = voice(self.code).noun(unit)
+        return told[0 if count == 1 else -1], noun.cls if noun is not None else ""
 
     def count(self, count: int, cls: str = "") -> str:
         """A count in words as far as the language has them."""
+        if self.typed:
+            return number_word(count)
+        told = voice(self.code).counted(str(count), Noun("", cls or "m"))
+        return (told or str(count)).strip()
 
     def meaning(self, words: str) -> str | None:
         """What the tables of codes say."""
-
-    def measure(self, number: str, unit: str) -> str:
-        """A figure with its unit."""
-
-    def number(self, text: str, *, grouping: bool = False) -> str:
-        """A bare figure."""
-
-    def day(self, when: datetime.date, style: str) -> str:
-        """A date; ``style`` is the shop's own for English."""
-
-    def listed(self, items: list[Phrase]) -> Phrase:
-        """Phrases as a list."""
-
-    def unit_words(self) -> list[tuple[str, str]]:
-        """The words of units, each with the unit it stands for."""
+        return words if self.typed else _rows(self.code, "code").get(words, ("", ""))[0] or self.thing(words, "bare")
 
     def glosses(self) -> list[tuple[str, str]]:
         """Hard terms of the language, each with its explanation."""
+        return [] if self.typed else [(typed, told) for typed, (told, _) in _rows(self.code, "gloss").items()]
+
+    # --- figures, dates, lists -----------------------------------------------------------------------------------
+
+    def measure(self, number: str, unit: str) -> str:
+        """A figure with its unit; a unit without words keeps its sign."""
+        if self.typed:
+            return figure(number, unit, self.code) or f"{number} {unit}".strip()
+        shown = self.number(number, grouping=unit in GROUPED_UNITS)
+        known = find(unit)
+        if known is None:
+            return f"{shown} {unit}".strip()
+        if known.glued:
+            return shown + known.sign
+        told = _rows(self.code, "unit").get(known.name, (known.sign, ""))[0].split("/")
+        return f"{shown}\u00a0{told[0 if number.lstrip('+-') == '1' else -1]}"
+
+    def unit_words(self) -> list[tuple[str, str]]:
+        """The words of units, each with the unit it stands for."""
+        if self.typed:
+            known = [unit for name in NAMES if (unit := find(name)) is not None]
+            return [(word, unit.name) for unit in known for word in (unit.one, unit.many)]
+        return [(word, typed) for typed, (told, _) in _rows(self.code, "unit").items() for word in told.split("/")]
+
+    def number(self, text: str, *, grouping: bool = False) -> str:
+        """A bare figure."""
+        if self.typed:
+            return english_figures.figure(text, "mi" if grouping else "")
+        return figures.number(text, self.locale, grouping=grouping)
+
+    def day(self, when: datetime.date, style: str) -> str:
+        """A date; ``style`` is the shop's own for English."""
+        return english_figures.day(when, style) if self.typed else figures.day(when, self.locale)
+
+    def listed(self, items: list[Phrase]) -> Phrase:
+        """Phrases as a list; with semicolons where an item holds a comma."""
+        if not self.typed:
+            return figures.listed(items, self.locale, _swaps(self.code))
+        texts = [text_of(item) for item in items]
+        mark = ";" if any("," in text for text in texts) else ","
+        if len(items) == 2:
+            link = ", and " if any(" and " in text or "," in text for text in texts) else " and "
+            return (*items[0], Lit(link), *items[1])
+        out: Phrase = ()
+        for i, item in enumerate(items):
+            out = (*out, Lit(f"{mark} and " if i == len(items) - 1 else f"{mark} "), *item) if i else item
+        return out
+
+
+def _good(how: How) -> bool:
+    """Whether a state says that something is as it should be."""
+    return how.state in _good_states() and not how.negated
+
+
+@cache
+def _good_states() -> frozenset[str]:
+    return frozenset(row[0].lower() for row in rows(TYPED, "lexicon") if row[1] == "state" and row[5] == "good")
+
+
+def plain_condition(text: str) -> str:
+    """A condition with its short forms spelled out."""
+    return " ".join(plain_meaning(word) or word for word in text.split())
+
+
+def _bare(spelled: str) -> str:
+    """A spelled line as it stands inside another: no stop, no capital of its own."""
+    text = spelled.removesuffix(".")
+    return text[:1].lower() + text[1:] if text[1:2].islower() else text
+
+
+def _several(text: str) -> str:
+    """A description typed in the singular, in the plural; what stands behind "with" stays."""
+    for link in (" with ", " w/ ", " for "):
+        head, found, rest = text.partition(link)
+        if found:
+            return _several(head) + found + rest
+    first, space, last = text.rpartition(" ")
+    known = read_group(text)
+    if (known is not None and is_plural(known)) or not last.isalpha() or last.endswith("s"):
+        return text
+    return first + space + plural(last)
+
+
+@cache
+def _rows(code: str, kind: str) -> dict[str, tuple[str, str]]:
+    """The rows of one kind of a language's lexicon by the typed words: what is told, and its class."""
+    return dict(_of(code, kind))
+
+
+def _of(code: str, kind: str) -> Iterator[tuple[str, tuple[str, str]]]:
+    whole = kind in ("code", "word", "gloss")
+    for row in rows(code, "lexicon"):
+        if row[0] == kind:
+            for typed in (row[1],) if whole else row[1].split(","):
+                yield (typed.strip().lower() if kind == "word" else typed.strip()), (row[2], row[3])
+
+
+@cache
+def _swaps(code: str) -> list[tuple[str, str, str]]:
+    return [(row[1], row[2], row[4]) for row in rows(code, "lexicon") if row[0] == "swap"]

@@ -14,13 +14,14 @@ from ticket.readings.units import find
 from ticket.story.context import sources, told
 from ticket.story.readings import SAID, Reading, readings
 from ticket.story.sections.figures import groups
-from ticket.story.sections.leaves import Named
+from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import LISTED, Lit, Phrase, text_of
+from ticket.story.sentence import LISTED, Lit, Phrase, capital, text_of
 from ticket.story.words.figures import size
 
 _BRACKET = re.compile(r"\s*\(([^()]*)\)")
+_LETTERS = re.compile(r"[a-z]+")
 _LIMIT = re.compile(r"(?i)\b(?:min|max|to|spec|spread|limit)\b|[<>≤≥±]|\+/?-|[0-9]\s*[-–]\s*[0-9]|[0-9]")
 
 
@@ -106,7 +107,7 @@ def place(talk: Talk, reading: Reading, cls: str = "", at: int = 1) -> Phrase:
     """The position of a value in a run; its number where none was typed."""
     if not reading.label and not reading.place:
         return talk.say("run.place", place=(told(reading.entry, "run", str(at), "place"),))
-    words = talk.leaves.place(reading, cls, at)
+    words = talk.leaves.place(reading, cls)
     if words is None:
         return (told(reading.entry, "run", reading.label, "typed"),)
     return (told(reading.entry, "run", words, "place" if reading.counted else "told"),)
@@ -225,16 +226,34 @@ def tell_listed(talk: Talk, entry: Entry, held: Sequence[Reading], writer: Write
 
 
 def _plainly_one(entry: Entry, held: Sequence[Reading]) -> bool:
-    """Whether a line is nothing but one name, its figures and its limits."""
+    """Whether a line is nothing but one name in front, its figures and its limits in a bracket."""
     fact = entry.fact
-    return isinstance(fact, Found | Proof) and len(side_by_side(held)) == 1 and not fact.seen and bool(held[0].name)
+    if not isinstance(fact, Found | Proof) or len(side_by_side(held)) > 1 or fact.seen or not held[0].name.strip():
+        return False
+    if not fact.measurements:
+        return True
+    spans = {(span.start, span.end) for one in fact.measurements for span in one.of}
+    if len(spans) != 1 or any(one.when for one in fact.measurements):
+        return False
+    rest = _BRACKET.sub("", fact.what[max(end for _, end in spans) :])
+    words = set(_LETTERS.findall(rest.lower())) - set(_LETTERS.findall(" ".join(_own_words(held)).lower()))
+    return not words and (held[0].limits is None or bool(_BRACKET.search(fact.what)))
+
+
+def _own_words(held: Sequence[Reading]) -> list[str]:
+    """The words of a line's units and positions, as typed and spelled out."""
+    out: list[str] = []
+    for reading in held:
+        known = find(reading.unit)
+        out += [reading.unit, reading.label, reading.place, *((known.name, known.sign) if known is not None else ())]
+    return out
 
 
 def _cells(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, Phrase, Phrase]:
     """Name, value with limits, verdict."""
     first = held[0]
     label = first.label if len(held) == 1 else ""
-    name = talk.typed(entry, "what", " ".join(part for part in (label, first.name) if part))
+    name = capital(talk.typed(entry, "what", " ".join(part for part in (label, first.name) if part)))
     behind = limit(talk, first)
     if len(held) == 1:
         shown = value(talk, first)
@@ -253,12 +272,12 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
     brackets = [match for match in _BRACKET.finditer(text) if _LIMIT.search(match[1])]
     if len(groups_held) == 1 and len(brackets) <= 1:
         rows = groups_held[0]
-        out = _spelled(talk, entry, text[: brackets[0].start()] if brackets else text)
+        out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
             out = (*out, Lit(" ("), *limit(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
         return out, (), _end(talk, rows)
     if len(brackets) != len(groups_held):
-        return _spelled(talk, entry, text), (), _verdicts(talk, held)
+        return capital(_spelled(talk, entry, text)), (), _verdicts(talk, held)
     out = ()
     last = 0
     for match, rows in zip(brackets, groups_held, strict=True):
@@ -268,7 +287,7 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         tail: Phrase = (Lit(": "), *judged_words) if judged_words else ()
         out = (*out, Lit(" ("), *limit(talk, rows[0]), *tail, Lit(")"))
         last = match.end()
-    return (*out, *_rest(talk, entry, text[last:])), (), ()
+    return capital((*out, *_rest(talk, entry, text[last:]))), (), ()
 
 
 def _spelled(talk: Talk, entry: Entry, text: str) -> Phrase:
@@ -283,7 +302,9 @@ def _rest(talk: Talk, entry: Entry, text: str) -> Phrase:
 
 
 def _end(talk: Talk, rows: Sequence[Reading]) -> Phrase:
-    """The verdict of readings under one bracket."""
+    """The verdict of readings under one bracket; none where the bracket cannot be told."""
+    if not limit(talk, rows[0]):
+        return ()
     if len(rows) == 1 or all(row.good for row in rows):
         return verdict(talk, rows[0])
     if not any(row.bad for row in rows):
@@ -293,5 +314,5 @@ def _end(talk: Talk, rows: Sequence[Reading]) -> Phrase:
 
 def _verdicts(talk: Talk, held: Sequence[Reading]) -> Phrase:
     """Verdicts behind a line whose limits stand nowhere to be told: one for all, else none."""
-    words = {reading.verdict.word for reading in held if reading.limits is not None}
+    words = {reading.verdict.word for reading in held if reading.limits is not None and limit(talk, reading)}
     return verdict(talk, held[0]) if len(words) == 1 and text_of(verdict(talk, held[0])) else ()

@@ -112,15 +112,20 @@ class Talk:
             return joined(items, "; ")
         return self.listed(items)
 
-    def done(self, entry: Entry | Ref, field: str, text: str, parts: tuple[str, ...] = ()) -> Phrase:
-        """Labour as what we did; nothing where a piece of it is not certain."""
-        found = self.leaves.labour(text, parts)
-        return self.listed([(told(entry, field, one.done),) for one in found]) if found else ()
+    def lines(self, entry: Entry | Ref, field: str, text: str, where: str) -> tuple[Phrase, ...]:
+        """A typed line as whole sentences; none where a piece of it is not certain."""
+        found = self.leaves.lines(text, where) if text.strip() else None
+        return tuple((told(entry, field, one),) for one in found or ())
+
+    def done(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
+        """Labour as what we did, without "we"; nothing where a piece of it is not certain."""
+        found = self.leaves.done(text)
+        return self.listed([(told(entry, field, one),) for one in found]) if found else ()
 
     def todo(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
         """Labour as something to do; nothing where a piece of it is not certain."""
-        found = self.leaves.labour(text)
-        return self.listed([(told(entry, field, one.todo),) for one in found]) if found else ()
+        found = self.leaves.todo(text)
+        return self.listed([(told(entry, field, one),) for one in found]) if found else ()
 
     def work_or_typed(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
         """Labour as something to do; in English the typed words where it is not certain; nothing otherwise."""
