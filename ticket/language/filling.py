@@ -12,7 +12,7 @@ from ticket.language.nouns import Untold, group_noun, things_text
 from ticket.language.phrasebook import Phrases
 from ticket.language.records import Span, Things
 from ticket.language.slots import Piece, kind_of, listed, pieces
-from ticket.language.voice import voice
+from ticket.language.voices import voice
 from ticket.readings.units import find
 
 Filling = tuple[tuple[str, tuple[Span, ...]], ...]

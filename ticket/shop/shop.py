@@ -64,7 +64,8 @@ class Shop:
         self._codes: tuple[tuple[str, ...], ...] = ()
         self._terms: tuple[tuple[str, str], ...] = ()
         self._documents: Mapping[str, str] = {}
-        self._book: Phrasebook | None = None
+        self._book: Phrasebook = NO_ENTRIES
+        self._book_read = False
         self.doubts: tuple[str, ...] = ()
         self.damaged: dict[int, str] = {}
 
@@ -162,14 +163,16 @@ class Shop:
     def refresh(self) -> None:
         """Read settings and staff anew: another terminal has changed something."""
         self._about = None
-        self._book = None
+        self._book_read = False
 
     @property
     def book(self) -> Phrasebook:
         """The shop's phrasebook with what was taken back, read once; empty where nobody kept a phrase yet."""
-        if self._book is None:
+        if not self._book_read:
             entries = self.store.phrasebook()
-            self._book = Phrasebook(entries) if entries else NO_ENTRIES
+            if entries != self._book.entries:  # else what was worked out for it holds
+                self._book = Phrasebook(entries)
+            self._book_read = True
         return self._book
 
     @property

@@ -40,7 +40,8 @@ def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> b
         return True
     clauses = talk.clauses(entry, "text", text, "cause")
     if clauses:
-        writer.add(sources(entry), stop(talk.say(f"cause.{how}.clause", text=talk.in_row(clauses))), form=SENTENCE)
+        said = stop(talk.say(f"cause.{how}.clause", text=talk.in_row(clauses)))
+        writer.add(sources(entry), said, form=talk.form(text, "cause"))
         return True
     _labelled(
         talk, entry, "" if how == "sure" else f"cause.{how}.label", talk.note(entry, "text", text, "cause"), writer

@@ -10,7 +10,7 @@ from ticket.readings.units import find
 from ticket.story.context import sources, told
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, SENTENCE, Phrase, words_in
+from ticket.story.sentence import NOTE, Phrase, words_in
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
 _SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
@@ -37,7 +37,7 @@ def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> None:
     if not told_all:
         writer.add(sources(entry), talk.note(entry, "text", fact.text, "did"), form=NOTE)
     for line in told_all:
-        writer.add(sources(entry), line, form=SENTENCE)
+        writer.add(sources(entry), line, form=talk.form(fact.text, "did"))
 
 
 def looks_only(text: str) -> bool:

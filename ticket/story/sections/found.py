@@ -27,7 +27,7 @@ from ticket.story.sections.measured import (
 from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, SENTENCE, Phrase
+from ticket.story.sentence import BOOK, NOTE, Phrase
 
 _BARE_FIGURE = re.compile(r"\s*,\s*[~<>]?\s*[-+]?[0-9]")
 
@@ -134,6 +134,11 @@ def tell_uncertain(talk: Talk, entry: Entry, writer: Writer, where: str = "found
         return
     text, field = whole_text(entry)
     if text.strip():
+        lines = talk.lines(entry, field, text, where) if talk.leaves.booked(text, where) else ()
+        for line in lines:
+            writer.add(sources(entry), line, form=BOOK)
+        if lines:
+            return
         writer.add(sources(entry), talk.note(entry, field, text, where), form=NOTE)
 
 
@@ -156,7 +161,7 @@ def tell_seen(talk: Talk, entry: Entry, writer: Writer, where: str) -> None:
     if isinstance(fact, Found | Proof):
         field = "seen" if measures(fact) or not fact.what else "what"
         for line in talk.lines(entry, field, seen(fact), where):
-            writer.add(sources(entry), line, form=SENTENCE)
+            writer.add(sources(entry), line, form=talk.form(seen(fact), where))
 
 
 def _good(talk: Talk, good: list[tuple[Reading, Named]], writer: Writer) -> None:

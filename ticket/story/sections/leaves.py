@@ -7,20 +7,22 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from ticket.job.text import one_line
+from ticket.language.book import Book
 from ticket.language.certain import read, read_group
 from ticket.language.figures import figure
 from ticket.language.forms import number_word, plural
 from ticket.language.groups import is_plural
 from ticket.language.lexicon import TYPED, works
 from ticket.language.nouns import Untold, group_noun
-from ticket.language.phrasebook import NO_BOOK
-from ticket.language.records import Absent, Act, How, Meaning, State, Trial
+from ticket.language.phrasebook import NO_BOOK, Phrases
+from ticket.language.records import Absent, Act, Booked, How, Meaning, State, Trial
 from ticket.language.sentences import sentences
 from ticket.language.shortforms import plain_meaning, spell
 from ticket.language.tables import rows
 from ticket.language.tell import PAST, PRESENT, Gap, Teller, tell, tell_group
 from ticket.language.tell_work import tell_act
-from ticket.language.voice import Noun, voice
+from ticket.language.voice import Noun
+from ticket.language.voices import voice
 from ticket.readings.units import NAMES, find
 from ticket.story.readings import Reading
 from ticket.story.sections import figures, naming
@@ -55,34 +57,46 @@ class Leaves:
     Args:
         code: of the language, a folder of ``ticket.language``.
         locale: of figures, dates and lists.
+        book: the phrasebook that typed words are read and told with.
     """
 
-    def __init__(self, code: str, locale: str) -> None:
+    def __init__(self, code: str, locale: str, book: Phrases = NO_BOOK) -> None:
         self.code = code
         self.locale = locale
+        self.book = book
         self.typed = code == TYPED
         self.clauses = lru_cache(maxsize=2048)(self._clauses)
         self.lines = lru_cache(maxsize=2048)(self._lines)
         self.thing = lru_cache(maxsize=2048)(self._thing)
+        self.booked = lru_cache(maxsize=2048)(self._booked)
+
+    def with_book(self, book: Book) -> "Leaves":
+        """The same language with a phrasebook; of one book always the same, so that nothing is read twice."""
+        return _with_book(self, book)
 
     # --- typed words -------------------------------------------------------------------------------------------
 
+    def _booked(self, text: str, where: str) -> bool:
+        """Whether a text is certain because the phrasebook holds it, or a clause of it."""
+        meaning = read(one_line(text), where, self.book)
+        return isinstance(meaning, Meaning) and any(isinstance(clause, Booked) for clause in meaning.clauses)
+
     def _thing(self, text: str, kind: str) -> str | None:
         """A text that is one thing, behind ``the``, ``a``, ``of``, ``to`` or ``in``, ``named`` or ``bare``."""
-        told = tell_group(one_line(text), self.code, kind)
+        told = tell_group(one_line(text), self.code, kind, self.book)
         return None if isinstance(told, Gap) else told
 
     def many(self, text: str) -> bool:
         """Whether a text that is one thing is a plural."""
-        held = read_group(text)
+        held = read_group(text, self.book)
         return held is not None and is_plural(held)
 
     def _clauses(self, text: str, where: str) -> tuple[Clause, ...] | None:
         """The clauses of a text, all of them certain."""
-        meaning = read(one_line(text), where)
+        meaning = read(one_line(text), where, self.book)
         if not isinstance(meaning, Meaning):
             return None
-        told = tell(meaning, self.code, PRESENT if where in _PRESENT and not self.typed else PAST)
+        told = tell(meaning, self.code, PRESENT if where in _PRESENT and not self.typed else PAST, self.book)
         if isinstance(told, Gap):
             return None
         out: list[Clause] = []
@@ -99,19 +113,19 @@ class Leaves:
 
     def _lines(self, text: str, where: str) -> tuple[str, ...] | None:
         """A whole line as sentences with capital and stop."""
-        meaning = read(one_line(text), where)
-        told = sentences(meaning, self.code) if isinstance(meaning, Meaning) else None
+        meaning = read(one_line(text), where, self.book)
+        told = sentences(meaning, self.code, book=self.book) if isinstance(meaning, Meaning) else None
         return None if told is None or isinstance(told, Gap) else told
 
     def todo(self, text: str) -> tuple[str, ...] | None:
         """Labour piece by piece as something to do, all of it certain."""
-        meaning = read(one_line(text), "remedy")
+        meaning = read(one_line(text), "remedy", self.book)
         if not isinstance(meaning, Meaning):
             return None
         acts = [clause for clause in meaning.clauses if isinstance(clause, Act)]
         if len(acts) < len(meaning.clauses) or not all(one.work in works() for one in acts):
             return None
-        teller = Teller(voice(self.code), PRESENT)
+        teller = Teller(voice(self.code), PRESENT, self.book)
         try:
             return tuple(tell_act(teller, act, "base") for act in acts)
         except Untold:
@@ -119,18 +133,18 @@ class Leaves:
 
     def done(self, text: str) -> tuple[str, ...] | None:
         """Labour piece by piece as what we did, all of it certain."""
-        meaning = read(one_line(text), "did")
-        told = tell(meaning, self.code) if isinstance(meaning, Meaning) else None
+        meaning = read(one_line(text), "did", self.book)
+        told = tell(meaning, self.code, book=self.book) if isinstance(meaning, Meaning) else None
         return None if told is None or isinstance(told, Gap) else told
 
     def part(self, text: str, *, several: bool, condition: str) -> tuple[str, str] | None:
         """A part's description with its condition, and the class of its noun."""
         text = _NUMBER.sub("", one_line(text)).strip()
         for typed in (_several(text), text) if several else (text,):
-            held = read_group(typed)
+            held = read_group(typed, self.book)
             if held is not None and len(held.groups) == 1:
                 try:
-                    noun = group_noun(held.groups[0], voice(self.code), NO_BOOK)
+                    noun = group_noun(held.groups[0], voice(self.code), self.book)
                 except Untold:
                     continue
                 return self._in_condition(noun, condition)
@@ -163,12 +177,12 @@ class Leaves:
 
     def _named(self, text: str) -> Named | None:
         head, *conditions = [piece.strip() for piece in text.split(",") if piece.strip()] or [""]
-        held = read_group(head)
+        held = read_group(head, self.book)
         told = [voice(self.code).condition(plain_condition(piece)) for piece in conditions]
         if held is None or len(held.groups) != 1 or None in told:
             return None
         try:
-            noun = group_noun(held.groups[0], voice(self.code), NO_BOOK)
+            noun = group_noun(held.groups[0], voice(self.code), self.book)
         except Untold:
             return None
         shapes = ("was",) if noun.uncounted else ("plain",)
@@ -312,3 +326,8 @@ def _of(code: str, kind: str) -> Iterator[tuple[str, tuple[str, str]]]:
 @cache
 def _swaps(code: str) -> list[tuple[str, str, str]]:
     return [(row[1], row[2], row[4]) for row in rows(code, "lexicon") if row[0] == "swap"]
+
+
+@lru_cache(maxsize=32)
+def _with_book(leaves: Leaves, book: Book) -> Leaves:
+    return Leaves(leaves.code, leaves.locale, book)

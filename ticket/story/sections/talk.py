@@ -3,16 +3,18 @@
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from ticket.job.entry import Entry
 from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.job.wall import calendar_day, local_day
+from ticket.language.book import book_of
 from ticket.language.shortforms import spell
 from ticket.story.context import Job, told
 from ticket.story.sections.files import Language
 from ticket.story.sections.leaves import Clause, Leaves
-from ticket.story.sentence import Lit, Phrase, text_of
+from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, text_of
 
 _ENGLISH = "en"
 
@@ -24,10 +26,14 @@ class Talk:
     job: Job
     language: Language
 
-    @property
+    @cached_property
     def leaves(self) -> Leaves:
-        """How the language tells typed words."""
-        return self.language.leaves
+        """How the language tells typed words, with the phrasebook of the shop and the one that ships."""
+        return self.language.leaves.with_book(book_of(self.job.case.book, self.language.code))
+
+    def form(self, text: str, where: str) -> str:
+        """The form of a typed text that is told: in the words of the phrasebook, or as a sentence."""
+        return BOOK if self.leaves.booked(text, where) else SENTENCE
 
     @property
     def english(self) -> bool:

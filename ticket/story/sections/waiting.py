@@ -99,13 +99,13 @@ class _Item:
             return
         talk = self.talk
         clauses = talk.clauses(self.entry, field, text, field)
-        if talk.english or not clauses:
+        if (talk.english and not talk.leaves.booked(text, field)) or not clauses:
             label = talk.title(f"label.{name}" if talk.english else f"label.{name}.english")
             form = SENTENCE if clauses else NOTE
             self.add(self._labelled(name, text, field, field), form, label)
             return
         said = talk.say("labelled", label=talk.say(f"label.{name}"), text=stop(talk.in_row(clauses)))
-        self.add(said, SENTENCE, talk.title(f"label.{name}"))
+        self.add(said, talk.form(text, field), talk.title(f"label.{name}"))
 
     def _value(self, name: str, value: Phrase) -> None:
         said = self.talk.say("labelled", label=self.talk.say(f"label.{name}"), text=stop(value))
