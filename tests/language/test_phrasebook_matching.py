@@ -32,9 +32,9 @@ GROWLS = entry("{thing} growls", "{thing} growled")
     [
         ("{thing} growls", "{thing} growled", "wp brg growls", "the water pump bearing growled"),
         ("{thing} growls", "{thing} growled", "LF hub brg growls", "the left front hub bearing growled"),
-        ("{thing} stuck at {n}", "{thing} was stuck at {n}", "pads stuck at 5 mm", "the pads were stuck at 5 mm"),
+        ("{thing} stuck at {n}", "{thing} was stuck at {n}", "pads stuck at 5 mm", "the pads were stuck at 5\u00a0mm"),
         ("no {thing}", "there was no {thing}", "no squeal", "there was no squeal"),
-        ("lost {n1} in {n2}", "in {n2} it lost {n1}", "lost 3 psi in 10 min", "in 10 min it lost 3 psi"),
+        ("lost {n1} in {n2}", "in {n2} it lost {n1}", "lost 3 psi in 10 min", "in 10\u00a0minutes it lost 3\u00a0psi"),
         ("{count} studs stripped", "{count} studs were stripped", "4 studs stripped", "4 studs were stripped"),
     ],
 )  # fmt: skip
@@ -98,8 +98,10 @@ def test_what_is_feared_or_supposed_is_never_told_as_a_fact(kept: str, asked: st
 
 
 def test_a_line_that_a_phrase_fits_in_two_ways_stays_a_note() -> None:
-    book = Book([entry("{thing1} {thing2} cracked", "{thing1} on {thing2} was cracked")])
-    assert told(book, "hose clamp bracket cracked") is None
+    book = Book([entry("{thing1} at {thing2} cracked", "{thing1} on {thing2} was cracked")])
+    assert told(book, "hose at bracket cracked") == "the hose on the bracket was cracked"
+    split = Book([entry("{thing1} {thing2} qxed", "{thing1} on {thing2} was qxed")])
+    assert told(split, "pump hose bracket qxed") is None
 
 
 def test_a_taught_word_is_known_to_reading_and_may_be_the_thing_of_a_phrase() -> None:

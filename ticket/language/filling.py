@@ -54,7 +54,9 @@ def told(entry: BookEntry, filled: Filling, book: Phrases) -> str:
     try:
         for i, piece in enumerate(pieces(entry.told)):
             if piece.slot:
-                form, out = _behind(entry.language, out)
+                form = ""
+                if kind_of(piece.slot) == "thing":
+                    form, out = _behind(entry.language, out)
                 out += _slot(piece.slot, i, entry, held, form, book)
             elif piece.forms:
                 out += _chosen(piece, i, entry, held, book)
