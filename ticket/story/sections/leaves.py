@@ -64,6 +64,8 @@ class Leaves:
         self.clauses = lru_cache(maxsize=2048)(self._clauses)
         self.lines = lru_cache(maxsize=2048)(self._lines)
         self.thing = lru_cache(maxsize=2048)(self._thing)
+        self.todo = lru_cache(maxsize=1024)(self._todo)
+        self.done = lru_cache(maxsize=1024)(self._done)
 
     # --- typed words -------------------------------------------------------------------------------------------
 
@@ -103,7 +105,7 @@ class Leaves:
         told = sentences(meaning, self.code) if isinstance(meaning, Meaning) else None
         return None if told is None or isinstance(told, Gap) else told
 
-    def todo(self, text: str) -> tuple[str, ...] | None:
+    def _todo(self, text: str) -> tuple[str, ...] | None:
         """Labour piece by piece as something to do, all of it certain."""
         meaning = read(one_line(text), "remedy")
         if not isinstance(meaning, Meaning):
@@ -117,7 +119,7 @@ class Leaves:
         except Untold:
             return None
 
-    def done(self, text: str) -> tuple[str, ...] | None:
+    def _done(self, text: str) -> tuple[str, ...] | None:
         """Labour piece by piece as what we did, all of it certain."""
         meaning = read(one_line(text), "did")
         told = tell(meaning, self.code) if isinstance(meaning, Meaning) else None

@@ -3,18 +3,20 @@
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from ticket.job.entry import Entry
 from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.job.wall import calendar_day, local_day
-from ticket.language.shortforms import spell
+from ticket.language.shortforms import spell as _spell
 from ticket.story.context import Job, told
 from ticket.story.sections.files import Language
 from ticket.story.sections.leaves import Clause, Leaves
 from ticket.story.sentence import Lit, Phrase, text_of
 
 _ENGLISH = "en"
+spell = lru_cache(maxsize=4096)(_spell)
 
 
 @dataclass(frozen=True)
