@@ -5,7 +5,7 @@ from functools import lru_cache
 from ticket.language.clauses import clause, named_things
 from ticket.language.groups import Doubt
 from ticket.language.phrasebook import NO_BOOK, Phrases, Taught
-from ticket.language.records import Absent, Booked, Clause, Meaning, Span, Things, Trial, Unsure
+from ticket.language.records import Absent, Booked, Clause, Meaning, Nominal, Present, Span, Things, Trial, Unsure
 from ticket.language.spans import spans
 from ticket.language.trials import PROOF, trial
 from ticket.language.work import WORK, work_line
@@ -39,11 +39,13 @@ def _with_book(text: str, where: str, book: Phrases) -> Meaning | Unsure:
     taught = taught_words(held, book)
     try:
         pieces, joins = _pieces(held)
+        if not pieces:
+            raise Doubt("nothing is said", held[0])
         if where in WORK:
             return Meaning(*work_line(pieces, joins, where, taught, book))
         return _clauses(pieces, joins, where, taught, book)
     except Doubt as doubt:
-        return Unsure(doubt.reason.lstrip("!"), doubt.span.start, doubt.span.end)
+        return Unsure(doubt.reason, doubt.span.start, doubt.span.end)
 
 
 def read_group(text: str, book: Phrases = NO_BOOK) -> Things | None:
@@ -101,7 +103,8 @@ def _clauses(
             if not piece:
                 continue
             between.append(":")
-        for j, one in enumerate(_halves(piece, where, taught, book, out)):
+        known = out if not i or joins[i - 1] != "." else []
+        for j, one in enumerate(_halves(piece, where, taught, book, known)):
             if j:
                 between.append("and")
             out.append(one)
@@ -121,7 +124,8 @@ def _halves(
     if booked is not None:
         return [booked]
     try:
-        return [clause(piece, where, taught, follows=_one_thing(before))]
+        shown = bool(before) and isinstance(before[-1], Trial)
+        return [clause(piece, where, taught, follows=_one_thing(before), behind_trial=shown)]
     except Doubt as doubt:
         found: list[list[Clause]] = []
         for i, span in enumerate(piece):
@@ -142,9 +146,9 @@ def _one_thing(before: list[Clause]) -> bool:
     if not before:
         return False
     last = before[-1]
-    if isinstance(last, (Booked, Absent, Trial)):
+    if isinstance(last, (Booked, Absent, Trial, Present, Nominal)):
         return False
     if getattr(last, "places", ()) or getattr(last, "front", ()):
         return False
     things = getattr(last, "things", None)
-    return len(before) > 1 if things is None else len(things.groups) == 1
+    return _one_thing(before[:-1]) if things is None else len(things.groups) == 1

@@ -2,15 +2,18 @@
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache, lru_cache
 
 from ticket.language.groups import Doubt, is_plural, places, sense_in_front, shape, things
 from ticket.language.letters import head_word, known_sets, letters, words_of
+from ticket.language.lexicon import look
 from ticket.language.phrasebook import Taught
 from ticket.language.records import (
     Absent,
     Clause,
     Event,
+    Group,
     Has,
     How,
     Link,
@@ -22,28 +25,40 @@ from ticket.language.records import (
     State,
     Things,
 )
+from ticket.language.tables import rows
+from ticket.readings.units import find
 
 _SUBJECT = "(?:(?P<s>THINGS)(?P<f>PLACES))"
-_STATES = "(?P<st>{n}?{D}?{S}(?:{J}{n}?{D}?{S})*)"
+_STATES = "(?P<st>{n}?{D}?{S}{s}?(?:{J}{n}?{D}?{S}{s}?)*)"
 _SHAPES: tuple[tuple[str, str], ...] = (
-    ("State", f"{_SUBJECT}?{{I}}?{_STATES}(?P<p>PLACES)"),
-    ("Measure", f"{_SUBJECT}{{I}}?(?P<n>{{F}})(?P<w>{{S}})?(?P<p>PLACES)"),
+    ("State", f"{_SUBJECT}?{{I}}?{_STATES}(?P<p>PLACES)(?P<l>{{L}})?"),
+    ("Measure", f"{_SUBJECT}{{I}}?(?P<n>{{F}})(?P<w>{{S}})?(?P<l>{{L}})?(?P<p>PLACES)"),
     ("Measure", "(?P<n>{F})(?P<p>PLACE(?:PLACES))"),
     ("Measure", "(?P<n>{F})(?P<w>{S})"),
     ("Present", "(?P<s>THINGS)(?P<p>PLACES)"),
     ("Absent", "{X}(?P<s>THINGS)(?P<p>PLACES)"),
     ("Has", f"{_SUBJECT}{{H}}?{{X}}(?P<o>THINGS)(?P<p>PLACES)"),
     ("Has", f"{_SUBJECT}?{{H}}(?P<o>THINGS)(?P<p>PLACES)"),
-    ("Has", f"{_SUBJECT}{{H}}?(?P<n>{{F}}){{P}}(?P<o>{{QM}}*{{M}})(?P<p>PLACES)"),
-    ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<r>{{R}}*)(?P<st>{{D}}?{{S}})?(?P<n>{{F}})?(?P<p>PLACES)"),
+    ("Has", f"{_SUBJECT}?{{H}}?(?P<n>{{F}}){{P}}?(?P<o>{{QMT!PR}}*{{MT}})(?P<p>PLACES)"),
+    (
+        "Event",
+        f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<r>{{R}}*)(?P<st>{{D}}?{{S}})?(?P<n>{{F}})?(?P<p>PLACES)(?P<l>{{L}})?",
+    ),
     ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<o>THINGS)(?P<p>PLACES)"),
     ("Link", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{K}})(?:{_STATES}|(?P<n>{{F}}))(?P<p>PLACES)"),
 )
-# Words that are state and particle: behind a word that may be a verb they may be its particle ("plugs up", "clamp off").
+# Words that are state and particle: behind a word that may be a verb they may be its particle ("plugs up").
 _LOOSE = frozenset("out up off on in down".split())
+# States that also say how something is done: behind a word that may be a doing nothing is certain ("pulls good").
+_MANNERS = frozenset(
+    """wet good bad fine ok okay well poor rough smooth hard easy free tight loose quiet loud straight even uneven slow
+    fast high low hot cold dry rich lean normal strong weak steady firm soft open closed short long deep late early
+    true""".split()
+)
 _ONLY_WITH = {"light": frozenset({"up"})}  # a lamp lights up; it lights neither off nor out
 # A thing that is somewhere and nothing else: "oil at bottom of fill hole".
-_SOMEWHERE = frozenset("at against below above within beyond past".split())
+_SOME_FIGURE = frozenset({"at", "down to", "up to", "within", "below", "above", "under", "over"})
+_SOMEWHERE = frozenset("at against below above within beyond past off".split())
 NAMING = frozenset({"cause", "maybe", "ruled", "remedy", "later"})
 _PRICE = frozenset({"charge", "cost"})
 
@@ -89,12 +104,29 @@ class _Parts:
         held = self.spans(name)
         return places(held, self._codes_of(name)) if held else ()
 
+    def named(self, name: str) -> Things:
+        """Things that the shape cannot be without."""
+        held = self.things(name)
+        if held is None:
+            raise Doubt("no thing of its own", self._spans[0])
+        return held
+
+    def only(self, name: str) -> Span:
+        """A span that the shape cannot be without."""
+        return self.spans(name)[0]
+
+    def has(self, cls: str) -> bool:
+        """Whether a span of a class stands anywhere in the piece."""
+        return any(span.cls == cls for span in self._spans)
+
     def one(self, name: str) -> Span | None:
         held = self.spans(name)
         return held[0] if held else None
 
 
-def clause(held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, follows: bool) -> Clause:
+def clause(
+    held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, follows: bool, behind_trial: bool = False
+) -> Clause:
     """The one clause these spans are. Raises :class:`Doubt` where there is none, or more than one.
 
     Args:
@@ -102,6 +134,7 @@ def clause(held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, fol
         where: the kind of line.
         taught: what the book holds for words nobody listed.
         follows: a subject may be left out, because the clause before has one thing and no place.
+        behind_trial: what a trial showed stands here; it may be a state alone ("bone dry"), told as such.
     """
     codes = letters(held, where, taught)
     found: dict[str, Clause] = {}
@@ -109,7 +142,7 @@ def clause(held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, fol
     for kind, parts in _fits(codes):
         try:
             built = _BUILD[kind](_Parts(held, codes, parts))
-            _left_out(built, held, where, follows=follows)
+            _left_out(built, held, follows=follows, behind_trial=behind_trial)
             name = type(built).__name__
             if found.get(name, built) != built:
                 raise Doubt("two readings", held[0])
@@ -119,7 +152,7 @@ def clause(held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, fol
     _same_words(found)
     if where in NAMING:
         _as_named(found, held, codes)
-    if len(found) == 1 and (doubt is None or not doubt.reason.startswith("!")):
+    if len(found) == 1:
         return next(iter(found.values()))
     if found and doubt is None:
         raise Doubt(f"it may be read as {' or as '.join(sorted(found)).lower()}", held[0])
@@ -127,12 +160,19 @@ def clause(held: tuple[Span, ...], where: str, taught: dict[str, Taught], *, fol
 
 
 def _same_words(found: dict[str, Clause]) -> None:
-    """A noise or a motion at the end read as thing and as doing says the same ("bearing growls"): the doing is told."""
+    """A noise, motion or state at the end that is a thing as well says the same ("bearing growls"): it is told."""
     present = found.get("Present")
     if isinstance(present, Present) and len(found) > 1:
         classes = {word.cls for word in words_of(present.things.groups[-1].head)}
-        if classes & {"doing", "link"} and classes & {"thing", "matter"}:
+        if classes & {"doing", "link", "state"} and classes & {"thing", "matter"}:
             del found["Present"]
+    state = found.get("State")
+    if "Event" in found and isinstance(state, State) and state.things is not None:
+        if any(word.cls == "doing" and word.kind.endswith("n") for word in words_of(state.things.groups[-1].head)):
+            del found["State"]
+    if "Link" in found and isinstance(state, State) and state.things is not None:
+        if any(word.cls == "link" for word in words_of(state.things.groups[-1].head)):
+            del found["State"]
 
 
 def _as_named(found: dict[str, Clause], held: tuple[Span, ...], codes: str) -> None:
@@ -174,19 +214,26 @@ def _no_shape(held: tuple[Span, ...]) -> Doubt:
     return Doubt("no shape of a clause that is certain", held[0])
 
 
-def _left_out(built: Clause, held: tuple[Span, ...], where: str, *, follows: bool) -> None:
+def _left_out(built: Clause, held: tuple[Span, ...], *, follows: bool, behind_trial: bool) -> None:
     """A clause without its own thing is certain only straight behind one that has a thing and no place."""
     subject = getattr(built, "things", None)
-    if subject is None and not follows and not isinstance(built, Measure):
+    amount = isinstance(built, Has) and built.figure is not None
+    if subject is None and behind_trial and isinstance(built, (State, Link)):
+        return
+    if subject is None and not follows and not isinstance(built, Measure) and not amount:
         raise Doubt("nothing says what this is said of", held[0])
 
 
 def _hows(held: tuple[Span, ...]) -> tuple[How, ...]:
     out: list[How] = []
     degree, negated = "", False
-    for span in held:
+    for i, span in enumerate(held):
         classes = {word.cls for word in words_of(span)}
-        if span.cls == "not":
+        if out and i and held[i - 1].base == out[-1].state and span.cls != "join":
+            if not _is_participle(held[i - 1]):
+                raise Doubt("two states without a word between them", span)
+            out[-1] = replace(out[-1], state=f"{out[-1].state} {span.base}")
+        elif span.cls == "not":
             negated = True
         elif span.cls == "join":
             continue
@@ -200,9 +247,19 @@ def _hows(held: tuple[Span, ...]) -> tuple[How, ...]:
     return tuple(out)
 
 
+def _is_participle(span: Span) -> bool:
+    return span.base.endswith("ed") or any(word.form in ("past", "participle") for word in words_of(span))
+
+
 def _joined_next(held: tuple[Span, ...], span: Span) -> bool:
     at = held.index(span)
     return at + 1 < len(held) and held[at + 1].cls == "join"
+
+
+def _goes(head: Span) -> bool:
+    """A word that may be a doing in its third person: "squeals", "pumps"."""
+    last = look(head.base.rpartition(" ")[2])
+    return any(word.form == "third" and word.cls == "doing" and word.kind[:1] == "i" for word in last)
 
 
 def _verb_head(named: Things | None, next_base: str) -> None:
@@ -210,20 +267,34 @@ def _verb_head(named: Things | None, next_base: str) -> None:
     if named is None:
         return
     last = named.groups[-1]
-    head = last.head
-    classes = [word for word in words_of(head) if word.cls in ("doing", "work", "link")]
-    if not classes:
+    words = [word for word in look(last.head.base.rpartition(" ")[2]) if word.cls in ("doing", "work", "link")]
+    if not words:
         return
-    if len(last.spans) == 1 and not last.side and not last.determiner and not last.count and len(named.groups) == 1:
-        if any(word.form in ("base", "third") for word in classes):
-            raise Doubt(f"!{head.text}: thing or doing", head)
-    elif next_base in _LOOSE and next_base in _ONLY_WITH.get(classes[0].base, _LOOSE):
-        raise Doubt(f"!{head.text}: thing or doing", head)
+    marked = bool(last.determiner or last.count)
+    alone = len(last.spans) == 1 and not last.side and not marked and len(named.groups) == 1
+    noise = alone and any(word.kind.endswith("n") for word in words)
+    goes = _goes(last.head) and not marked and (noise or next_base in _MANNERS)
+    if goes or next_base in _LOOSE & _ONLY_WITH.get(words[0].base, _LOOSE):
+        raise Doubt(f"{last.head.text}: thing or doing", last.head)
+
+
+def _sided(subject: Things | None, side: Span | None) -> Things | None:
+    """A side typed behind what is said ("ring cracked LR") belongs to the one thing it is said of."""
+    if side is None:
+        return subject
+    if subject is None or len(subject.groups) > 1 or subject.groups[0].side:
+        raise Doubt("a side of two things or of none", side)
+    return Things((replace(subject.groups[0], side=side.base, behind=" " not in side.base),))
 
 
 def _state(parts: _Parts) -> Clause:
-    subject, states = parts.things("s"), _hows(parts.spans("st"))
-    _verb_head(subject, parts.spans("st")[0].base)
+    subject, states = _sided(parts.things("s"), parts.one("l")), _hows(parts.spans("st"))
+    where = parts.places("p")
+    if where and not where[0].word and states[-1].state.rpartition(" ")[2] in _LOOSE:
+        raise Doubt("stuck on, or on and stuck", parts.spans("st")[-1])
+    if any(not place.word and place.phrase in _endings() for place in parts.places("f")):
+        raise Doubt("a set ending in front", parts.spans("f")[0])
+    _verb_head(subject, parts.spans("st")[0].base if not parts.spans("f") else "")
     if subject is not None and any(sense_in_front(group) for group in subject.groups):
         raise Doubt("a bad state in front and one behind", parts.spans("st")[0])
     link = "or" if any(span.base == "or" for span in parts.spans("st")) else "and"
@@ -231,90 +302,115 @@ def _state(parts: _Parts) -> Clause:
 
 
 def _measure(parts: _Parts) -> Clause:
-    subject, figure, word = parts.things("s"), parts.one("n"), parts.one("w")
-    assert figure is not None
+    subject, figure, word = parts.things("s"), parts.only("n"), parts.one("w")
+    unit = find(figure.unit) if figure.unit else None
     _verb_head(subject, "")
     if subject is not None:
         head = subject.groups[-1].head
         named = head_word(head)
         if any(w.cls in ("doing", "link") for w in words_of(head)) and (named is None or named.kind != "quantity"):
-            raise Doubt(f"!a figure behind {head.text}, which may be a doing", head)
+            raise Doubt(f"a figure behind {head.text}, which may be a doing", head)
         if len(subject.groups) > 1:
             raise Doubt("one figure for two things", figure)
-        if word is None and (named is None or named.kind != "quantity"):
+        share = figure.unit == "%" and named is not None and named.cls == "matter"
+        if word is None and not share and (named is None or named.kind != "quantity"):
             raise Doubt("a figure of a thing without a quantity of its own", figure)
+    if subject is None and not word and (unit is None or unit.dimension not in _READ_OFF):
+        raise Doubt("a figure of nothing", figure)
     if word is not None and word.base not in _MEASURED:
         raise Doubt("a figure in front of a state", word)
     if figure.unit == "times" or figure.value[:1] in "-−+":
         raise Doubt("a figure with a sign", figure)
-    return Measure(subject, figure, word.base if word else "", parts.places("f"), parts.places("p"))
+    where = parts.places("p")
+    if (side := parts.one("l")) is not None:
+        if word is None or " " in side.base:
+            raise Doubt("a side of nothing", side)
+        where = (Place("on" if side.base in ("left", "right") else "at", phrase=side.base), *where)
+    return Measure(subject, figure, word.base if word else "", parts.places("f"), where)
 
 
+_AMOUNTS = frozenset("play slack wear runout backlash travel stroke clearance gap moisture movement".split())
+_READ_OFF = frozenset("voltage current resistance pressure temperature rotation frequency flow".split())
 _MEASURED = frozenset("low high deep long wide thick short loose over under late early".split())
 
 
 def _counts_as_present(named: Things) -> bool:
     for group in named.groups:
         word = head_word(group.head)
-        if word is None or not (word.cls == "matter" or word.kind == "fault" or sense_in_front(group)):
+        if word is None or not (
+            any(found.cls == "matter" for found in words_of(group.head))
+            or word.kind == "fault"
+            or sense_in_front(group)
+        ):
             return False
     return True
 
 
 def _present(parts: _Parts) -> Clause:
-    named = parts.things("s")
-    assert named is not None
+    named = parts.named("s")
     at = parts.places("p")
-    _verb_head(named, "")
+    _verb_head(named, at[0].word if at and is_plural(named) else "")
+    group = named.groups[-1]
+    if len(group.spans) > 1 and not group.determiner and not group.count and _goes(group.head):
+        raise Doubt(f"{group.head.text}: thing or doing", group.head)
     if not _counts_as_present(named):
-        if at and all(place.word in _SOMEWHERE and place.things is not None for place in at[:1]):
+        if at and (at[0].word in _SOMEWHERE if at[0].things is not None else at[0].word in _SOME_FIGURE):
             return State(named, (), (), at)
         raise Doubt("a thing of which nothing is said", named.groups[-1].head)
     return Present(named, at)
 
 
 def _absent(parts: _Parts) -> Clause:
-    named = parts.things("s")
-    assert named is not None
+    named = parts.named("s")
     _no_price(named)
     return Absent(Things(named.groups, "or"), parts.places("p"))
 
 
 def _no_price(named: Things) -> None:
     if any(group.head.base in _PRICE and len(group.spans) == 1 for group in named.groups):
-        raise Doubt("!no charge: a price or a state of charge", named.groups[-1].head)
+        raise Doubt("no charge: a price or a state of charge", named.groups[-1].head)
 
 
 def _has(parts: _Parts) -> Clause:
-    subject, what, figure = parts.things("s"), parts.things("o"), parts.one("n")
-    assert what is not None
+    subject, what, figure = parts.things("s"), parts.named("o"), parts.one("n")
     _verb_head(subject, "")
     _no_price(what)
-    negated = any(span.cls == "no" for span in parts._spans) and figure is None  # noqa: SLF001
+    if figure is not None:
+        _amount(what, figure)
+    negated = parts.has("no") and figure is None
     if negated:
         what = Things(tuple(_negated(group) for group in what.groups), what.link)
     return Has(subject, what, figure, parts.places("f"), parts.places("p"))
 
 
-def _negated(group: "object") -> "object":
-    from dataclasses import replace
+def _negated(group: Group) -> Group:
+    return replace(group, negated=True)
 
-    return replace(group, negated=True)  # type: ignore[type-var]
+
+def _amount(what: Things, figure: Span) -> None:
+    """A figure of matter or of a measure of its own: 2 in of water, 8 mm play."""
+    word = head_word(what.groups[-1].head)
+    if word is None or not (word.cls == "matter" or word.base in _AMOUNTS) or figure.unit == "times":
+        raise Doubt("a figure in front of a thing", figure)
+
+
+@cache
+def _endings() -> frozenset[str]:
+    return frozenset(row[0] for row in rows("en", "lexicon") if row[1] == "ending")
 
 
 def _event(parts: _Parts) -> Clause:
-    subject, verb = parts.things("s"), parts.one("v")
-    assert verb is not None
+    subject, verb = _sided(parts.things("s"), parts.one("l")), parts.only("v")
     doing = next((word for word in words_of(verb) if word.cls == "doing"), None)
     base = doing.base if doing is not None else verb.base
     modal, negated = _modal(parts, verb)
     noun = any(word.cls in ("thing", "matter") for word in words_of(verb))
     if subject is None and noun:
-        raise Doubt(f"!{verb.text}: thing or doing", verb)
+        raise Doubt(f"{verb.text}: thing or doing", verb)
     _agrees(subject, doing.form if doing else "past", verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
-    if noun and parts.one("n") is not None:
-        raise Doubt(f"!a figure behind {verb.text}, which may be a doing", verb)
+    if parts.one("n") is not None and not states and not parts.spans("r"):
+        raise Doubt(f"a figure behind {verb.text}", verb)
     return Event(
         subject, base, negated, modal, tuple(span.base for span in parts.spans("r")), states, parts.one("n"),
         parts.things("o"), parts.places("f"), parts.places("p"),
@@ -338,8 +434,7 @@ def _agrees(subject: Things | None, form: str, verb: Span, modal: str) -> None:
 
 
 def _link(parts: _Parts) -> Clause:
-    subject, verb = parts.things("s"), parts.one("v")
-    assert verb is not None
+    subject, verb = parts.things("s"), parts.only("v")
     doing = next(word for word in words_of(verb) if word.cls == "link")
     modal, _ = _modal(parts, verb)
     if modal:

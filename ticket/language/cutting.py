@@ -84,12 +84,16 @@ def _unit(raw: list[Piece], i: int, where: str) -> tuple[int, str]:
     behind = raw[i + 1] if i + 1 < len(raw) else None
     if behind is None or behind.text in ",;:.()":
         return 0, ""
+    if behind.low == "times":
+        return 1, "times"
     if i + 2 < len(raw):
         both = find(f"{behind.text} {raw[i + 2].text}")
         if both is not None and raw[i + 2].kind == "letters":
             return 2, both.name
     warm = any(piece.low.startswith("temp") for piece in raw)
-    unit = find(behind.text) if _is_unit(behind.text, raw[i + 2] if i + 2 < len(raw) else None, where, warm=warm) else None
+    unit = (
+        find(behind.text) if _is_unit(behind.text, raw[i + 2] if i + 2 < len(raw) else None, where, warm=warm) else None
+    )
     return (1, unit.name) if unit is not None else (0, "")
 
 

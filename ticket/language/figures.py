@@ -3,8 +3,8 @@
 import re
 from functools import cache
 
-from ticket.language.tables import rows
 from ticket.language.lexicon import TYPED
+from ticket.language.tables import rows
 from ticket.readings.units import find
 
 _DIGITS = re.compile(r"[0-9]+")

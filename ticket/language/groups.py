@@ -8,13 +8,17 @@ from ticket.language.forms import plural
 from ticket.language.letters import any_of, head_word, known_sets, words_of
 from ticket.language.records import Group, Place, Span, Things
 
-# {X} is any span with the letter X, {X!P} one that is no place word as well. States stand in front of the first thing (behind
-# it they say something of it), a listed thing stands last, a side inside stands only behind a quality.
+# {X} is any span with the letter X, {X!P} one that is no place word as well. States stand in front of the first thing
+# (behind it they say something of it), a listed thing stands last, a side inside stands only behind a quality.
 _GROUP = (
-    "{A}?{N}?(?:{L}|{QS!PR}{L})?{QSU!PR}*{TMQU!PR}*(?:{Q!PR}{L}{TMQU!PR}*)?{TM!P}(?:{BN}(?!{TMF}))?{L}?"
+    "{A}?{N}?(?:{L}|{QS!PR}{L})?{QSU!PR}*(?:{TMQU!PR}|{Y}{N}(?={TQL})|{B}(?={T}))*"
+    "(?:{Q!PR}{L}{TMQU!PR}*)?{TM!P}(?:{B}|{N}(?!{TMF!S}))?{L}?"
 )
-_SIDE_ALONE = "{L}"
-_PLACE = "(?:{P}(?:%(groups)s|{F})|{C}|{E})"
+_PLACE = "(?:{P}(?:%(groups)s{S}?|{F}|{L})|{C}|{E})"
+_WITH_SIDE = frozenset("to on at from toward".split())
+_WITH_FIGURE = frozenset(
+    [*"at to from by below above after under over within until with for in past before".split(), "down to", "up to"]
+)
 
 
 @cache
@@ -42,7 +46,11 @@ def is_plural(things: Things) -> bool:
         return True
     group = things.groups[-1]
     word = head_word(group.head)
-    return (word is not None and word.form == "many") or group.determiner in ("both", "several")
+    return (
+        (word is not None and word.form == "many")
+        or group.head.base == "none"
+        or group.determiner in ("both", "several")
+    )
 
 
 _VOWEL = re.compile(r"[aeiouy]")
@@ -66,34 +74,45 @@ def group(held: tuple[Span, ...], codes: str) -> Group:
         codes = codes[1:]
     if spans[0].cls == "count" or (_has(codes[0], "N") and len(spans) > 1):
         count = spans.pop(0).base
-        codes = codes[1:]
-    behind = False
     if spans[0].cls == "side" and len(spans) > 1:
         side = spans.pop(0).base
+    behind = False
     if spans[-1].cls == "side":
         if side:
             raise Doubt("a side in front and one behind", spans[-1])
         side = spans.pop().base
         behind = " " not in side
+    _check_words(spans)
+    _check_number(spans, determiner, count)
+    return Group(tuple(spans), side, behind, determiner, count)
+
+
+def _check_words(spans: list[Span]) -> None:
+    """At most one word nobody listed, and none that is a short form nobody listed."""
     unknown = [span for span in spans if span.cls == "unknown"]
     if len(unknown) > 1:
         raise Doubt("two words nobody listed", unknown[1])
-    if any("doubtful" in span.also for span in spans):
-        raise Doubt("a short form with several meanings", unknown[0])
-    for span in unknown:
-        if len(span.base) < 4 or (span.text.isupper() and len(span.text) < 6) or not _VOWEL.search(span.base):
-            raise Doubt("a short form nobody listed", span)
+    for odd in unknown:
+        if "doubtful" in odd.also:
+            raise Doubt("a short form with several meanings", odd)
+        if len(odd.base) < 4 or (odd.text.isupper() and len(odd.text) < 6) or not _VOWEL.search(odd.base):
+            raise Doubt("a short form nobody listed", odd)
     if any(span.cls == "count" and not span.text.isdigit() for span in spans):
         raise Doubt("a figure that belongs to nothing", spans[-1])
+
+
+def _check_number(spans: list[Span], determiner: str, count: str) -> None:
+    """A number, or *both*, stands in front of several; a short form has no plural of its own and is told in it."""
     head = _head(spans)
     word = head_word(head)
-    if determiner == "both" and word is not None and word.form == "one":
+    if word is None or word.form != "one":
+        return
+    if count.isdigit() and int(count) != 1:
+        raise Doubt("a number in front of one thing", head)
+    if determiner == "both":
         if head.text.lower() == head.base:
             raise Doubt("both, in front of one thing", head)
         spans[spans.index(head)] = replace(head, base=plural(head.base))
-    if count.isdigit() and int(count) != 1 and (head := head_word(_head(spans))) is not None and head.form == "one":
-        raise Doubt("a number in front of one thing", spans[-1])
-    return Group(tuple(spans), side, behind, determiner, count)
 
 
 def _head(spans: list[Span]) -> Span:
@@ -127,7 +146,9 @@ def things(held: tuple[Span, ...], codes: str) -> Things:
 
 @cache
 def _one_place(sets: int) -> "re.Pattern[str]":
-    return re.compile(shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)|(?P<f>{F}))"))
+    return re.compile(
+        shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)(?P<s>{S}\\Z|{S}(?={PCE}))?|(?P<f>{F})|(?P<l>{L})(?!{TQMS}))")
+    )
 
 
 def places(held: tuple[Span, ...], codes: str) -> tuple[Place, ...]:
@@ -142,9 +163,22 @@ def places(held: tuple[Span, ...], codes: str) -> tuple[Place, ...]:
             raise Doubt("a place word that may be a quality", held[i])
         if found["c"]:
             out.append(Place("", phrase=held[i].base))
+        elif found["l"]:
+            if held[i].base not in _WITH_SIDE or " " in held[i + 1].base:
+                raise Doubt("a side of nothing", held[i + 1])
+            out.append(Place(held[i].base, phrase=held[i + 1].base))
         elif found["f"]:
+            if held[i].base not in _WITH_FIGURE:
+                raise Doubt("a figure that belongs to nothing", held[i + 1])
             out.append(Place(held[i].base, figure=held[i + 1]))
         else:
-            out.append(Place(held[i].base, things(held[i + 1 : found.end()], codes[i + 1 : found.end()])))
+            end = found.end("t")
+            state = held[end].base if found["s"] else ""
+            if state and held[i].base != "with":
+                raise Doubt("a state of a place", held[end])
+            named = things(held[i + 1 : end], codes[i + 1 : end])
+            if held[i].base == "out" and not named.groups[0].determiner:
+                raise Doubt("out: a place or a state", held[i])
+            out.append(Place(held[i].base, named, phrase=state))
         i = found.end()
     return tuple(out)

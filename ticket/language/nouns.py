@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.language.figures import figure
 from ticket.language.letters import words_of
 from ticket.language.phrasebook import Phrases
 from ticket.language.records import Group, Span, Things
@@ -38,7 +39,8 @@ def _is_defect(group: Group) -> bool:
     words = words_of(group.head)
     if any(word.cls == "matter" or word.kind == "fault" for word in words):
         return True
-    return any(word.cls == "state" and word.sense != "=" for span in group.spans[:-1] for word in words_of(span))
+    front = [word for span in group.spans[:-1] for word in words_of(span)]
+    return any((word.cls == "state" and word.sense != "=") or word.kind == "bad" for word in front)
 
 
 def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
@@ -48,7 +50,11 @@ def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
     if group.determiner and form != "bare":
         told = words.determined(group.determiner, _counted(group, noun, words))
     elif group.count:
-        told = words.counted(group.count, noun) if group.count.isdigit() or not words.behind else _counted_text(group, noun, words)
+        told = (
+            words.counted(group.count, noun)
+            if group.count.isdigit() or not words.behind
+            else _counted_text(group, noun, words)
+        )
     elif form == "a" and (noun.uncounted or any(word.cls == "matter" for word in words_of(group.head))):
         told = noun.text
     else:
@@ -80,9 +86,10 @@ def _counted_text(group: Group, noun: Noun, words: Voice) -> str | None:
 
 def group_noun(group: Group, words: Voice, book: Phrases) -> Noun:
     """The noun of a group with its qualities and its side, without article."""
-    labels = [span for span in group.spans[1:] if span.cls in ("label", "count")]
+    last = max(i for i, span in enumerate(group.spans) if i == 0 or span.cls not in ("label", "count"))
+    labels = list(group.spans[last + 1 :])
     label = "".join(f" {_label(span)}" for span in labels)
-    held = [span for span in group.spans if span not in labels]
+    held = list(group.spans[: last + 1])
     if words.behind:
         return _behind(group, held, words, book, label)
     noun = _in_order(group, held, words, book)
@@ -119,6 +126,10 @@ def _is_state(span: Span) -> bool:
 
 
 def _quality(span: Span, words: Voice, cls: str) -> str | None:
+    if span.cls in ("label", "count"):
+        return _label(span)
+    if span.cls == "figure":
+        return figure(span.value, span.unit, words.language)
     if span.cls == "unknown":
         return words.unlisted(span.text if span.text.isupper() else span.base)
     return words.quality(span.base, cls)

@@ -1,9 +1,10 @@
 """The clauses of one line put together as sentences: the typed joins are kept, *but* is never told as *and*."""
 
 from ticket.language.phrasebook import NO_BOOK, Phrases
-from ticket.language.records import Act, Meaning, Trial
+from ticket.language.records import Absent, Act, Has, Meaning, Measure, Trial
 from ticket.language.tell import Gap, tell
-from ticket.language.voice import PAST, Voice, voice
+from ticket.language.voice import PAST, Voice
+from ticket.language.voices import voice
 
 _LONG = 26  # words; a longer line is told as several sentences
 
@@ -17,7 +18,9 @@ def sentences(meaning: Meaning, language: str, tense: str = PAST, book: Phrases 
     runs = _runs(meaning, told)
     out: list[str] = []
     for joins, run, work in runs:
-        out.append(_sentence(run, joins, words, work=work))
+        at = told.index(run[-1])
+        own = _has_own_subject(meaning, at)
+        out.append(_sentence(run, joins, words, work=work, own=own))
     return tuple(out)
 
 
@@ -41,13 +44,30 @@ def _runs(meaning: Meaning, told: tuple[str, ...]) -> list[tuple[list[str], list
     return out
 
 
-def _sentence(run: list[str], joins: list[str], words: Voice, *, work: bool) -> str:
+def _has_own_subject(meaning: Meaning, at: int) -> bool:
+    """Whether a clause begins with a thing of its own and not with its verb."""
+    clause = meaning.clauses[at]
+    if isinstance(clause, Absent):
+        return not (at and isinstance(meaning.clauses[at - 1], Absent))
+    return getattr(clause, "things", True) is not None or isinstance(clause, (Measure, Has))
+
+
+def _sentence(run: list[str], joins: list[str], words: Voice, *, work: bool, own: bool = True) -> str:
     head = ""
     if ":" in joins:
         at = joins.index(":") + 1
-        head, run, joins, work = _sentence(run[:at], joins[: at - 1], words, work=work)[:-1], run[at:], joins[at:], False
+        head, run, joins, work = (
+            _sentence(run[:at], joins[: at - 1], words, work=work)[:-1],
+            run[at:],
+            joins[at:],
+            False,
+        )
     if all(join == "and" for join in joins):
-        comma = len(run) == 2 and not words.behind
+        comma = (
+            len(run) == 2
+            and not words.behind
+            and ((own and not work) or "," in run[0] or (work and f" {words.word('and')} " in run[0]))
+        )
         text = f"{run[0]}, {words.word('and')} {run[1]}" if comma else words.joined(run, words.word("and"))
     else:
         text = run[0]

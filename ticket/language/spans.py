@@ -35,7 +35,14 @@ def spans(text: str, where: str = "found") -> tuple[Span, ...]:
     out: list[Span] = []
     i = 0
     while i < len(resolved):
-        width, span = _phrase(resolved, i, text) or (1, _one(resolved[i], out, shouted=shouted))
+        form = resolved[i]
+        if " " in form.piece.text:
+            typed = form.piece._replace(text=text[form.piece.start : form.piece.end])
+            resolved[i] = shortforms.Form(typed, form.base, form.doubtful, form.spelled)
+        width, span = _phrase(resolved, i, text, inside=bool(out) and out[-1].cls not in ("mark", "join")) or (
+            1,
+            _one(resolved[i], out, shouted=shouted),
+        )
         if span.cls == "side" and out and out[-1].cls == "side" and not _apart(out[-1], span):
             before = out.pop()
             span = Span(text[before.start : span.end], before.start, span.end, "side", f"{before.base} {span.base}")
@@ -50,8 +57,8 @@ def _apart(one: Span, other: Span) -> bool:
     return len(held) > 2 or held >= {"left", "right"} or held >= {"front", "rear"}
 
 
-def _phrase(resolved: "list[shortforms.Form]", i: int, text: str) -> tuple[int, Span] | None:
-    """The longest listed phrase that begins here."""
+def _phrase(resolved: "list[shortforms.Form]", i: int, text: str, *, inside: bool) -> tuple[int, Span] | None:
+    """The longest listed phrase that begins here; work of several words only where a piece begins."""
     first = resolved[i]
     if first.piece.kind != "letters":
         return None
@@ -64,6 +71,8 @@ def _phrase(resolved: "list[shortforms.Form]", i: int, text: str) -> tuple[int, 
         if tuple(held) == words:
             last = resolved[j - 1].piece
             found = look(" ".join(words))
+            if inside and all(word.cls == "work" for word in found):
+                continue
             return j - i, _span(text[first.piece.start : last.end], first.piece.start, last.end, " ".join(words), found)
     return None
 

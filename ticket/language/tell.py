@@ -1,4 +1,4 @@
-"""A meaning told in a language: one string a clause, without capital and stop; or the gap that keeps it from being told."""
+"""A meaning told in a language: one string a clause, without capital and stop, or the gap that keeps it from that."""
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -27,7 +27,8 @@ from ticket.language.records import (
     Things,
     Trial,
 )
-from ticket.language.voice import PAST, PRESENT, Noun, Voice, voice
+from ticket.language.voice import PAST, PRESENT, Noun, Voice
+from ticket.language.voices import voice
 
 __all__ = ["PAST", "PRESENT", "Gap", "tell", "tell_group"]
 
@@ -66,11 +67,14 @@ class Teller:
     def __init__(self, words: Voice, tense: str, book: Phrases = NO_BOOK) -> None:
         self._voice, self._tense, self._book = words, tense, book
         self._many, self._noun = False, Noun("", "")
-        self._absent = False
+        self._absent = self._trial = False
 
     def clause(self, clause: Clause) -> str:
         """One clause. Raises :class:`Untold` at the first word the language has no telling for."""
         self._absent = self._absent and isinstance(clause, Absent)
+        shown, self._trial = self._trial, isinstance(clause, Trial)
+        if shown and isinstance(clause, (State, Link)) and clause.things is None:
+            return self._shown(clause)
         match clause:
             case Booked():
                 return clause.told
@@ -90,6 +94,14 @@ class Teller:
                 from ticket.language.tell_work import tell_act, tell_trial
 
                 return tell_act(self, clause) if isinstance(clause, Act) else tell_trial(self, clause)
+
+    def _shown(self, clause: State | Link) -> str:
+        """What a trial showed without saying of what: the states alone, never with a thing of our own."""
+        if self._voice.behind:
+            raise Untold(clause.states[0].state if clause.states else "")
+        if isinstance(clause, Link):
+            return self._link(clause)
+        return self.fill("shown", y=self.hows(clause.states, clause.link)) + self.at(clause.places)
 
     @property
     def voice(self) -> Voice:
@@ -124,11 +136,17 @@ class Teller:
         if place.things is None:
             told = (
                 self._voice.condition(place.phrase)
+                if place.figure is None and not place.word
+                else self._voice.place_of_side(place.word, place.phrase)
                 if place.figure is None
                 else self._voice.place_of_figure(place.word, self.figure(place.figure))
             )
         else:
             told = self._at_things(place.word, place.things)
+            if place.phrase and told is not None:
+                noun = group_noun(place.things.groups[-1], self._voice, self._book)
+                state = self._voice.state(place.phrase, noun.cls)
+                told = f"{told} {state}" if state is not None else None
         if told is None:
             raise Untold(place.phrase or place.word)
         return told
@@ -223,10 +241,15 @@ class Teller:
             what = self.things(Things(clause.what.groups, "or" if len(clause.what.groups) > 1 else "and"), "bare")
         else:
             what = self.things(clause.what, "bare" if clause.figure else "a")
+        if clause.figure is not None and clause.things is None:
+            return self.fill("present", x=self._amount(clause.figure, what)) + self.at(clause.places)
         if clause.figure is not None:
-            what = self.fill("amount", n=self.figure(clause.figure), y=what)
+            what = self._amount(clause.figure, what)
         told = self.fill("has no" if none else "has", many=self._many, x=subject, y=what)
         return told + self.at(clause.places)
+
+    def _amount(self, number: Span, what: str) -> str:
+        return self.fill("share" if number.unit == "%" else "amount", n=self.figure(number), y=what)
 
     def _event(self, clause: Event) -> str:
         subject = self._subject(clause.things, clause.front)
@@ -263,13 +286,17 @@ def _loose(held: Things) -> bool:
 
 def _article(held: Things, group: "object", word: str) -> str:
     head = words_of(held.groups[-1].head)
-    if any(found.cls == "matter" for found in head):
+    if not any(found.cls == "thing" and found.kind != "fault" for found in head) and any(
+        found.cls == "matter" or (found.kind == "fault" and found.form == "many") for found in head
+    ):
         return "bare"
+    if word == "for" and any(found.kind == "fault" for found in head):
+        return "a"
     return "a" if word in ("without",) else "the"
 
 
 def tell_group(text_or_group: "str | Things", language: str, form: str = "the", book: Phrases = NO_BOOK) -> str | Gap:
-    """A group alone: ``the``, ``a``, ``bare``, ``of``, ``to`` or ``in`` in front of it; a gap where it is no certain group."""
+    """A group alone behind ``the``, ``a``, ``bare``, ``of``, ``to`` or ``in``; a gap where it is no certain group."""
     from ticket.language.certain import read_group
 
     held = read_group(text_or_group, book) if isinstance(text_or_group, str) else text_or_group

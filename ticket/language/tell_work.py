@@ -4,19 +4,21 @@ from typing import TYPE_CHECKING
 
 from ticket.language.groups import is_plural
 from ticket.language.nouns import Untold
-from ticket.language.records import Act, Trial
+from ticket.language.records import Act, Span, Things, Trial
 
 if TYPE_CHECKING:
     from ticket.language.tell import Teller
 
+_FRESH = frozenset({"new", "used", "remanufactured"})
+
 
 def tell_act(teller: "Teller", act: Act, form: str = "past") -> str:
-    """One act, without "we"."""
+    """One act without "we"; form: past, base, participle or gerund."""
     told = _done(teller, act, form)
-    if act.figure is not None and act.figure_word:
-        told += " " + _figure(teller, act)
+    if act.figure is not None and act.figure_word not in ("", "of"):
+        told += f" {_figure(teller, act.figure, act.figure_word)}"
     if act.using is not None:
-        told += " " + teller.fill("with", x=teller.things(act.using, "a" if _is_new(act.using) else "the"))
+        told += " " + teller.fill("with", x=teller.things(act.using, _article(act.using)))
     told += teller.at(act.places)
     if act.new is not None:
         told += ", " + teller.fill("with new", x=teller.things(act.new, "a"))
@@ -24,31 +26,40 @@ def tell_act(teller: "Teller", act: Act, form: str = "past") -> str:
 
 
 def _done(teller: "Teller", act: Act, form: str) -> str:
-    voice = teller.voice
-    names = (act.work, *act.joined)
-    if act.things is None and act.figure is None:
-        alone = voice.work(act.work, "alone")
+    if act.things is None and act.figure is None and not act.using and not act.places:
+        alone = teller.voice.work(act.work, "alone")
         if not alone or act.joined:
             raise Untold(act.work)
         return alone
-    patterns = [voice.work(name, form) or _unlisted(teller, name) for name in names]
-    if act.things is None and act.figure is not None:
-        if act.figure_word:
-            return _without(patterns, teller)
-        what = teller.figure(act.figure)
-        it = "it"
-    else:
-        assert act.things is not None
-        what = teller.things(act.things, "a" if _is_new(act.things) else "the")
-        it = "them" if is_plural(act.things) else "it"
-    if len(patterns) > 1 and not all(pattern.endswith(" {x}") and pattern.count("{") == 1 for pattern in patterns):
+    patterns = [teller.voice.work(name, form) or _unlisted(teller, name) for name in (act.work, *act.joined)]
+    link = teller.voice.word("and")
+    if act.things is None and (act.figure is None or act.figure_word):
+        bare = teller.voice.joined([pattern.replace(" {x}", "") for pattern in patterns], link)
+        if "{" in bare:
+            raise Untold(act.work)
+        return bare
+    plain = all(pattern.endswith(" {x}") and pattern.count("{") == 1 for pattern in patterns)
+    if len(patterns) > 1 and not plain:
         raise Untold(act.joined[0])
-    first = voice.joined([pattern.removesuffix(" {x}") for pattern in patterns[:-1]] + [patterns[-1]], voice.word("and"))
-    if act.things is not None and "{o}" in first:
-        first = first.replace("{o}", teller.things(act.things, "of"))
-    if "{" in first.replace("{x}", "").replace("{it}", ""):
+    pattern = teller.voice.joined([*(each.removesuffix(" {x}") for each in patterns[:-1]), patterns[-1]], link)
+    return _filled(teller, act, pattern)
+
+
+def _filled(teller: "Teller", act: Act, pattern: str) -> str:
+    """The pattern of the work with what it was done to."""
+    if act.things is None:
+        parts = {"x": teller.figure(act.figure) if act.figure is not None else "", "it": "it"}
+    elif act.figure is not None and act.figure_word == "of":
+        parts = {"x": teller.fill("amount", n=teller.figure(act.figure), y=teller.things(act.things, "bare"))}
+    else:
+        parts = {"x": teller.things(act.things, _article(act.things)), "it": "them" if is_plural(act.things) else "it"}
+        if "{o}" in pattern:
+            parts["o"] = teller.things(act.things, "of")
+    for name, part in parts.items():
+        pattern = pattern.replace(f"{{{name}}}", part)
+    if "{" in pattern:
         raise Untold(act.work)
-    return first.replace("{x}", what).replace("{it}", it)
+    return pattern
 
 
 def _unlisted(teller: "Teller", name: str) -> str:
@@ -58,34 +69,24 @@ def _unlisted(teller: "Teller", name: str) -> str:
     return f"{told} {{x}}"
 
 
-def _without(patterns: list[str], teller: "Teller") -> str:
-    bare = [pattern.replace(" {x}", "") for pattern in patterns]
-    if any("{" in pattern for pattern in bare):
-        raise Untold(bare[0])
-    return teller.voice.joined(bare, teller.voice.word("and"))
+def _article(held: Things) -> str:
+    fresh = any(span.base in _FRESH for group in held.groups for span in group.spans[:-1])
+    return "a" if fresh else "the"
 
 
-def _is_new(held: "object") -> bool:
-    return any(span.base in ("new", "used", "remanufactured") for group in held.groups for span in group.spans[:-1])  # type: ignore[attr-defined]
-
-
-def _figure(teller: "Teller", act: Act) -> str:
-    assert act.figure is not None
-    if act.figure_word == "times":
-        return teller.fill("figure times", n=act.figure.value)
-    return teller.fill(f"figure {act.figure_word}", n=teller.figure(act.figure))
+def _figure(teller: "Teller", figure: Span, word: str) -> str:
+    number = figure.value if word == "times" else teller.figure(figure)
+    return teller.fill(f"figure {word}", n=number)
 
 
 def tell_trial(teller: "Teller", trial: Trial) -> str:
-    """One trial, without "we"."""
-    told = teller.voice.template(f"trial {trial.kind}")
-    if told is None:
+    """One trial without "we"."""
+    told = teller.voice.template(f"trial {trial.kind}{' of' if trial.things is not None else ''}")
+    if told is None or ("{n}" in told and trial.figure is None):
         raise Untold(trial.kind)
-    if "{n}" in told:
-        if trial.figure is None:
-            raise Untold(trial.kind)
+    if trial.figure is not None:
         number = trial.figure.value if trial.figure.unit == "times" else teller.figure(trial.figure)
         told = told.replace("{n}", number)
-    if "{x}" in told and trial.things is not None:
+    if trial.things is not None:
         told = told.replace("{x}", teller.things(trial.things))
     return told + teller.at(trial.places)

@@ -2,15 +2,16 @@
 
 from functools import cache
 
-from ticket.language.groups import Doubt, places
+from ticket.language.groups import Doubt, places, things
 from ticket.language.letters import letters
 from ticket.language.lexicon import TYPED
 from ticket.language.phrasebook import Taught
-from ticket.language.records import Span, Trial
+from ticket.language.records import Span, Things, Trial
 from ticket.language.tables import rows
 from ticket.readings.units import find
 
 PROOF = frozenset({"proof"})
+_ON_THINGS = frozenset({"run", "cycle", "charge", "start"})
 _DIMENSIONS = {"length": "distance", "time": "time", "volume": "volume"}
 
 
@@ -39,13 +40,27 @@ def trial(piece: tuple[Span, ...], taught: dict[str, Taught]) -> tuple[Trial, tu
     if found is None:
         return None
     width, kinds = found
+    done_to, width = _done_to(piece, width, taught)
     figure = piece[width] if width < len(piece) and piece[width].cls == "figure" else None
-    kind = kinds.get(_measures(figure))
+    where, rest = _circumstances(piece[width + (figure is not None) :], taught)
+    kind = kinds.get("place" if figure is None and where and "place" in kinds else _measures(figure))
     if kind is None:
         raise Doubt("a trial without its figure", piece[width - 1])
-    rest = piece[width + (figure is not None) :]
-    where, rest = _circumstances(rest, taught)
-    return Trial(kind, figure, None, where), rest
+    if done_to is not None and (kind not in _ON_THINGS or figure is None):
+        raise Doubt("a trial of a thing", piece[0])
+    return Trial(kind, figure, done_to, where), rest
+
+
+def _done_to(piece: tuple[Span, ...], width: int, taught: dict[str, Taught]) -> tuple[Things | None, int]:
+    """What is run or cycled, where it stands between the trial and its figure: "cycled latch 20x"."""
+    end = next((i for i, span in enumerate(piece) if i >= width and span.cls == "figure"), width)
+    if end == width:
+        return None, width
+    held = piece[width:end]
+    try:
+        return things(held, letters(held, "proof", taught)), end
+    except Doubt:
+        return None, width
 
 
 def _measures(figure: Span | None) -> str:

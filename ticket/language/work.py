@@ -1,18 +1,20 @@
 """A line of work: every piece begins with what was done. Bare lists, results and nouns that may be work are no acts."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 
 from ticket.language.groups import Doubt, places, shape, things
 from ticket.language.letters import any_of, known_sets, letters, words_of
-from ticket.language.lexicon import Word, works
+from ticket.language.lexicon import works
 from ticket.language.phrasebook import Phrases, Taught
-from ticket.language.records import Act, Booked, Clause, Place, Span, Things
+from ticket.language.records import Act, Clause, Place, Span, Things
+from ticket.readings.units import find
 
 WORK = frozenset({"did", "remedy"})
 _ACT = (
-    "(?P<w>(?:{w}|{U})(?:{J}{w})*)(?P<o>THINGS)?(?P<n>{F})?"
+    "(?P<w>(?:{w}|{U})(?:{J}{w})*)(?P<a>{F}{P}?(?={QTM}))?(?P<o>THINGS)?(?P<n>{F})?"
     "(?:(?P<q>{P})(?P<u>THINGS|{F}))?(?P<p>(?:{P}(?:THINGS|{F})|{C}|{E})*)(?P<x>{F})?"
 )
 _FIGURE_TO = frozenset("set inflate torque adjust reset charge".split())
@@ -78,7 +80,9 @@ def _both(one: Things, other: Things) -> Things:
     return Things((*one.groups, *other.groups))
 
 
-def _piece(piece: tuple[Span, ...], where: str, taught: dict[str, Taught], before: list[Clause], *, past: bool) -> list[Clause]:
+def _piece(
+    piece: tuple[Span, ...], where: str, taught: dict[str, Taught], before: list[Clause], *, past: bool
+) -> list[Clause]:
     """The acts of one piece, cut at *and* where work follows it."""
     codes = letters(piece, where, taught)
     cuts = [0]
@@ -102,12 +106,18 @@ def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: boo
         return Act("", new=things(piece, codes))
     at = _match(codes)
     named = _only_things(piece, codes)
-    if named is not None and (at is None or before):
+    if named is not None and (at is None or (before and not _is_work(first, codes[0]) and not _same_past(first))):
         return _further(piece, named, before, past=past)
     if at is None:
         unlisted = next((span for span in piece if span.cls == "unknown"), None)
         raise Doubt("a word nobody listed" if unlisted else "no work at its beginning", unlisted or first)
     return _built(piece, codes, at, before=bool(before))
+
+
+def _same_past(span: Span) -> bool:
+    """Work whose past is its base form: set, reset, cut."""
+    found = next((word for word in words_of(span) if word.cls == "work"), None)
+    return found is not None and works()[found.base].past.split(" ")[0] == span.base
 
 
 def _only_things(piece: tuple[Span, ...], codes: str) -> Things | None:
@@ -143,6 +153,14 @@ def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], 
     held = things(*part("o")) if part("o")[0] else None
     _object(held, done, kind, before=before, amount=kind == "fluid" and bool(part("n")[0]))
     figure, word, using, where = _tail(part, names[-1], kind)
+    if part("a")[0]:
+        if figure is not None or kind != "fluid" or held is None:
+            raise Doubt("a figure in front of a thing", part("a")[0][0])
+        figure, word = part("a")[0][0], "of"
+    if held is None and kind == "check" and where and where[0].word == "for":
+        return Act(names[0], None, tuple(names[1:]), None, using, None, "", where)
+    if held is None and kind == "fluid" and using is not None and done[-1].base not in ("drain",):
+        return Act(names[0], None, tuple(names[1:]), None, using, figure, word, where)
     if held is None and not _stands_alone(names, rows, figure, word):
         raise Doubt("work without a thing", done[-1])
     return Act(names[0], held, tuple(names[1:]), None, using, figure, word, where)
@@ -164,6 +182,9 @@ def _object(held: Things | None, done: list[Span], kind: str, *, before: bool, a
         span = done[-1]
         found = next((word for word in words_of(span) if word.cls == "work"), None)
         noun = any(word.cls in ("thing", "matter") for word in words_of(span))
+        told = works().get(found.base) if found is not None else None
+        if told is not None and told.alone and len(done) == 1 and not before:
+            return
         if found is not None and found.form == "base" and (noun or len(done) == 1) and not amount:
             raise Doubt(f"{span.text}: thing or work", span)
         if before and span.text.lower() != span.base and not span.text.lower().endswith("d"):
@@ -180,10 +201,12 @@ def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Thing
     figure_spans = part("n")[0] or part("x")[0]  # type: ignore[operator]
     figure = figure_spans[0] if figure_spans else None
     word = ""
-    if figure is not None:
+    if figure is not None and (unit := find(figure.unit)) is not None and unit.dimension == "time":
+        word = "for"
+    elif figure is not None:
         if figure.unit == "times":
             word = "times"
-        elif name in _FIGURE_TO and kind != "fluid" or name == "inflate":
+        elif (name in _FIGURE_TO and kind != "fluid") or name == "inflate":
             word = "to"
         elif kind == "fluid" and name not in _AMOUNT:
             word = "with"
@@ -206,7 +229,7 @@ def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Thing
     return figure, word, using, (*where, *(places(rest_spans, rest_codes) if rest_spans else ()))
 
 
-def _stands_alone(names: list[str], rows: "list[object]", figure: Span | None, word: str) -> bool:
+def _stands_alone(names: list[str], rows: "Sequence[object]", figure: Span | None, word: str) -> bool:
     """Whether work may be told without its thing: it has a telling of its own, or an amount."""
     last = works().get(names[-1])
     if figure is not None and word in ("with", "") and last is not None and last.kind == "fluid":
