@@ -28,7 +28,8 @@ def tell_visit(job: Job, writer: Writer) -> None:
     _put_off(job, writer)
     for entry, later in answers_untold(job):
         text = told(entry, "text", inner(later.text), "quoted")
-        writer.add(sources(entry), say(f"earlier.own.{_ANSWERS[later.answer]}", text=text))
+        what = say("earlier.own.what", text=text) if later.text.strip() else ()
+        writer.add(sources(entry), say(f"earlier.own.{_ANSWERS[later.answer]}", what=what))
 
 
 def _date(job: Job, ticket: Ticket, ref: Ref) -> Phrase:

@@ -23,8 +23,9 @@ def tell_visit(talk: Talk, writer: Writer) -> None:
         number: Phrase = (told(entry, "back_from", complaint.back_from, "typed"),)
         writer.add(sources(entry), stop(talk.say("earlier.before", number=number)))
     for entry, later in answers_untold(talk.job):
-        work = talk.say("earlier.own.put.off", work=todo(talk, entry, later.text))
-        for phrase in (work, talk.say(f"earlier.{_ANSWERS[later.answer]}")):
+        work = todo(talk, entry, later.text) if later.text.strip() else ()
+        first = talk.say("earlier.own.put.off", work=work) if work else talk.say("earlier.own.plain")
+        for phrase in (first, talk.say(f"earlier.{_ANSWERS[later.answer]}")):
             writer.add(sources(entry), stop(phrase))
     for ref, fact, ticket, answer in put_off(talk.job):
         cited: tuple[Source, ...] = (ref, TICKET if answer is None else Ref(answer.no))
