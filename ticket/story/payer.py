@@ -8,6 +8,7 @@ from ticket.story.context import Job, sources, told
 from ticket.story.customer.causes import open_suspicions
 from ticket.story.customer.said import inner, quoted
 from ticket.story.facts.certainty import confirmed
+from ticket.story.inside import outward
 from ticket.story.lists import phrase_list
 from ticket.story.missing import missing
 from ticket.story.repeats import taken_before
@@ -162,7 +163,13 @@ def _later(job: Job, writer: Writer) -> None:
 
 def _told(job: Job, writer: Writer) -> None:
     for entry, fact in job.each(Told):
-        writer.add(sources(entry), stop(told_line(entry, fact)))
+        writer.add(sources(entry), stop(told_line(entry, _outward(job, fact))))
+
+
+def _outward(job: Job, fact: Told) -> Told:
+    """The contact without what stays inside for this reader."""
+    shown = outward(fact, job.reader)
+    return shown if isinstance(shown, Told) else fact
 
 
 def _missing(job: Job, writer: Writer) -> None:

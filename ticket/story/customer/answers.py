@@ -89,9 +89,7 @@ def tell_answers(job: Job, writer: Writer) -> None:
 
 
 def _spoke(job: Job, entry: Entry, fact: Told, way: Phrase) -> Phrase:
-    """That we spoke, and with whom; words that stand where the name is expected are what was said."""
-    if _SENTENCE.match(fact.who.strip()):
-        return say("told.quoted", way=way, text=told(entry, "who", inner(fact.who), "quoted"))
+    """That we spoke, and with whom; words that stand where the name is expected are what was said, and stay inside."""
     who = who_of(job, fact)
     if who:
         return say("told.spoke.who", who=told(entry, "who", who, "typed"), way=way)
@@ -209,22 +207,16 @@ def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[
 
 
 def _words(job: Job, entry: Entry, fact: Told, writer: Writer) -> None:
-    """What was said beyond the answer."""
+    """What of the words was computed: an apology, and that nothing is charged; what else was said stays inside."""
     text = fact.words.strip()
     if not text or _told_with_a_no(job, entry, fact):
         return
     way = way_of(entry, fact)
-    left: list[str] = []
     for piece in [item.strip() for item in _SPLIT.split(text)][1 if _scope(entry, fact) else 0 :]:
         if _SORRY.match(piece):
             writer.add(sources(entry), say("earlier.sorry"))
         elif _NO_CHARGE.match(piece):
             writer.add(sources(entry), say("told.charge", way=way))
-        elif piece:
-            left.append(piece)
-    if left:
-        quoted = told(entry, "words", inner(", ".join(left)), "quoted")
-        writer.add(sources(entry), say("told.quoted", way=way, text=quoted))
 
 
 def _told_with_a_no(job: Job, entry: Entry, fact: Told) -> bool:

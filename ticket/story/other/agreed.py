@@ -5,7 +5,7 @@ from ticket.job.kinds import Later, Offer, Told
 from ticket.job.values import Ref
 from ticket.story.context import sources, told
 from ticket.story.customer.answers import told_apart, who_of
-from ticket.story.facts.answered import given, refused, undecided, waiting_answer
+from ticket.story.facts.answered import given, refused, undecided
 from ticket.story.facts.open_work import open_work
 from ticket.story.other.talk import Talk, stop
 from ticket.story.other.work import todo
@@ -33,8 +33,6 @@ def tell_offers(talk: Talk, writer: Writer) -> None:
 
 def tell_answers(talk: Talk, writer: Writer) -> None:
     """One sentence and more for every contact."""
-    answers = (waiting_answer(talk.job, item, later) for item, later in talk.job.each(Later))
-    with_items = {contact.no for word, contact in answers if word == "no" and contact is not None}
     for entry, fact in talk.job.each(Told):
         way = way_phrase(talk, entry, fact)
         start = len(writer.sentences)
@@ -42,9 +40,6 @@ def tell_answers(talk: Talk, writer: Writer) -> None:
         for word, refs in told_apart(talk.job, entry, fact):
             said = _by(talk, entry, fact, f"told.{word}", way=way)
             writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
-        if fact.words.strip() and entry.no not in with_items:
-            words = talk.quoted(entry, "words", fact.words)
-            writer.add(sources(entry), stop(talk.say("told.quoted", way=way, text=words)))
         if fact.deposit:
             writer.add(sources(entry), talk.say("told.deposit", money=talk.money(entry, "deposit", fact.deposit)))
         if len(writer.sentences) == start:

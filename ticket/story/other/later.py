@@ -88,13 +88,8 @@ def _answer(talk: Talk, entry: Entry, fact: Later, writer: Writer) -> None:
     word, contact = waiting_answer(talk.job, entry, fact)
     if contact is None:
         return
-    words = getattr(contact.fact, "words", "").strip()
-    if word == "no" and words:
-        quoted = talk.quoted(contact, "words", words)
-        writer.add(sources(entry, contact), stop(talk.say("later.declined.words", words=quoted)))
-    else:
-        kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
-        writer.add(sources(entry, contact), talk.say(f"later.{kind}"))
+    kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
+    writer.add(sources(entry, contact), talk.say(f"later.{kind}"))
 
 
 def due_phrase(talk: Talk, entry: Entry, fact: Later) -> Phrase:

@@ -1,6 +1,7 @@
 """The payer's and the shop's copies in the other language: the same lines, terse, every field told."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told, Used
@@ -9,6 +10,7 @@ from ticket.story.cautions import called_for
 from ticket.story.context import told
 from ticket.story.customer.causes import open_suspicions
 from ticket.story.facts.certainty import confirmed
+from ticket.story.inside import outward
 from ticket.story.missing import missing
 from ticket.story.other import lines
 from ticket.story.other.talk import Talk, stop
@@ -75,7 +77,7 @@ def _chosen(talk: Talk, kind: type, name: str) -> list[Entry]:
 
 def _add(talk: Talk, writer: Writer, entry: Entry) -> None:
     fact = entry.fact
-    line = _LINES[type(fact)](talk, entry)
+    line = _LINES[type(fact)](talk, replace(entry, fact=outward(fact, talk.job.reader)))
     if not line:
         return
     refs: tuple[Ref, ...] = ()
