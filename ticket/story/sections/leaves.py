@@ -20,7 +20,8 @@ from ticket.language.shortforms import plain_meaning, spell
 from ticket.language.tables import rows
 from ticket.language.tell import PAST, PRESENT, Gap, Teller, tell, tell_group
 from ticket.language.tell_work import tell_act
-from ticket.language.voice import Noun, voice
+from ticket.language.voice import Noun
+from ticket.language.voices import voice
 from ticket.readings.units import NAMES, find
 from ticket.story.readings import Reading
 from ticket.story.sections import figures, naming
