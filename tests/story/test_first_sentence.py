@@ -12,12 +12,12 @@ from story_jobs import case_of, signed, ticket_from
 from support.tickets import MORNING, ticket_of
 from ticket.job.case import Case, Settings
 from ticket.story.build import build
-from ticket.story.sections.catalogue import say
 from ticket.story.context import Job
 from ticket.story.document import to_document
 from ticket.story.facts.first_sentence import _ROWS, opening
 from ticket.story.facts.open_work import open_work
 from ticket.story.faithful import check_story
+from ticket.story.sections.catalogue import english
 from ticket.story.sections.files import load
 from ticket.story.sentence import text_of
 
@@ -101,7 +101,7 @@ def test_the_first_sentence_follows_the_facts(lines: list[str], expected: str) -
 
 
 def test_every_row_has_its_sentence_in_every_language_and_no_two_say_the_same() -> None:
-    for tell in (lambda name: text_of(say(name)), load("es").catalogue.text):
+    for tell in (lambda name: text_of(english().say(name)), load("es").catalogue.text):
         told = {row.kind: tell(f"short.{row.kind}") for row in _ROWS}
         assert len(set(told.values())) == len(told)
         for row in _ROWS:

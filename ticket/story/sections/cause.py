@@ -40,7 +40,8 @@ def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> b
         return True
     clauses = talk.clauses(entry, "text", text, "cause")
     if clauses:
-        writer.add(sources(entry), stop(talk.say(f"cause.{how}.clause", text=talk.in_row(clauses))), form=SENTENCE)
+        name = f"cause.{how}" if all(one.named for _, one in clauses) else f"cause.{how}.clause"
+        writer.add(sources(entry), stop(talk.say(name, text=talk.in_row(clauses))), form=SENTENCE)
         return True
     _labelled(
         talk, entry, "" if how == "sure" else f"cause.{how}.label", talk.note(entry, "text", text, "cause"), writer

@@ -14,7 +14,7 @@ from ticket.language.groups import is_plural
 from ticket.language.lexicon import TYPED, works
 from ticket.language.nouns import Untold, group_noun
 from ticket.language.phrasebook import NO_BOOK
-from ticket.language.records import Absent, Act, How, Meaning, State, Trial
+from ticket.language.records import Absent, Act, How, Meaning, Nominal, State, Trial
 from ticket.language.sentences import sentences
 from ticket.language.shortforms import plain_meaning, spell
 from ticket.language.tables import rows
@@ -41,13 +41,15 @@ _OWN = "customer's own"
 class Clause:
     """A clause without capital and stop; ``trial`` where it says what we tried and results follow.
 
-    ``good`` where it says that something was as it should be; ``link`` is the word typed in front of it (but), if any.
+    ``good`` where it says that something was as it should be; ``link`` is the word typed in front of it (but), if any;
+    ``named`` where it only names a thing.
     """
 
     text: str
     trial: bool = False
     good: bool = False
     link: str = ""
+    named: bool = False
 
 
 class Leaves:
@@ -97,7 +99,7 @@ class Leaves:
                 joined = text_of(self.listed([(Lit(last.text),), (Lit(words),)]))
                 out.append(Clause(joined, last.trial, last.good and good, last.link))
                 continue
-            out.append(Clause(words, isinstance(clause, Act | Trial), good, link))
+            out.append(Clause(words, isinstance(clause, Act | Trial), good, link, isinstance(clause, Nominal)))
         return tuple(out)
 
     def _lines(self, text: str, where: str) -> tuple[str, ...] | None:

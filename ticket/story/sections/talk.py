@@ -70,9 +70,11 @@ class Talk:
 
     def typed(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> Phrase:
         """The same inside a sentence or a line: without the stop and the capital that a line of its own has."""
-        spelled = spell(one_line(text), where).removesuffix(".")
-        first = one_line(text).strip()[:1]
-        if spelled[1:2].islower() and (first.islower() or not first.isalpha()):
+        line = one_line(text).strip()
+        spelled = spell(line, where)
+        if not line.endswith("."):
+            spelled = spelled.removesuffix(".")
+        if spelled[1:2].islower() and spelled[:2] != line[:2]:
             spelled = spelled[:1].lower() + spelled[1:]
         return (told(entry, field, spelled, "typed"),)
 
@@ -186,7 +188,7 @@ def joined(items: Sequence[Phrase], mark: str) -> Phrase:
 def stop(phrase: Phrase) -> Phrase:
     """A sentence with its stop."""
     last = phrase[-1].text if phrase else ""
-    return phrase if last.endswith((".", "!", "?")) else (*phrase, Lit("."))
+    return phrase if last.endswith((".", "!", "?", ".”", "!”", "?”")) else (*phrase, Lit("."))
 
 
 def inner(text: str) -> str:
