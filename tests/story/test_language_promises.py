@@ -17,8 +17,8 @@ from ticket.story.build import build
 from ticket.story.cautions import cautions
 from ticket.story.context import Job
 from ticket.story.document import to_document
-from ticket.story.faithful import check_story
 from ticket.story.facts.certainty import confirmed
+from ticket.story.faithful import check_story
 from ticket.story.sentence import CAUTION, READERS, TICKET, Story, Val
 
 READER = st.sampled_from(READERS)

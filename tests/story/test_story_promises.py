@@ -11,7 +11,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from story_jobs import case_of, sentences
 from test_story_readable import demo_cases
-from ticket.story.catalogue import patterns
 
 from support.tickets import tickets
 from ticket.job.case import Case
@@ -29,6 +28,7 @@ from ticket.story.cautions import cautions
 from ticket.story.context import Job
 from ticket.story.document import to_document
 from ticket.story.facts.certainty import confirmed
+from ticket.story.sections.catalogue import english
 from ticket.story.sentence import CAUTION, READERS, TICKET, Lit, Sentence, Story, Val
 
 READER = st.sampled_from(READERS)
@@ -68,7 +68,7 @@ def all_sentences(story: Story) -> list[Sentence]:
 
 def check_every_sentence_names_entries_that_this_reader_may_see(ticket: Ticket, reader: str, story: Story) -> None:
     seen = visible(ticket, reader)
-    absences = {patterns()[name][0] for name in ("proof.none", "used.none")}
+    absences = {english().patterns[name][0] for name in ("proof.none", "used.none")}
     for sentence in all_sentences(story):
         assert sentence.sources
         for source in sentence.sources:
@@ -270,10 +270,10 @@ def check_papers_hold_no_character_a_terminal_would_obey(ticket: Ticket, reader:
     "words", ["fixed", "cured", "solved", "perfect", "refused", "neglected", "careless", "dangerous"]
 )
 def test_words_that_promise_or_blame_stand_in_no_pattern(words: str) -> None:
-    catalogue = " ".join(text for variants in patterns().values() for text in variants).lower()
+    catalogue = " ".join(text for variants in english().patterns.values() for text in variants).lower()
     assert not re.search(rf"\b{words}\b", catalogue)
 
 
 def test_left_and_right_stand_in_no_pattern() -> None:
-    catalogue = [text for variants in patterns().values() for text in variants]
+    catalogue = [text for variants in english().patterns.values() for text in variants]
     assert [text for text in catalogue if re.search(r"\b(left|right)\b", text.replace("We left a message", ""))] == []

@@ -71,16 +71,17 @@ def test_states_in_words() -> None:
             "declined",
         ),
         (
-            "says: hums\nfound: bearing worn\ncause: worn bearing; from 2\ndid: replace bearing",
+            "says: hums\nfound: bearing worn\ncause: worn bearing; from 2\ndid: replace bearing"
+            "\nused: 1 x HB-7 wheel bearing, new @ 62.00",
             "repaired, not tested yet",
         ),
         (
-            f"{WORN}\ndid: replace bearing\nproof: 2 now 0 mm",
+            f"{WORN}\ndid: replace bearing\nused: 1 x HB-7 wheel bearing, new @ 62.00\nproof: 2 now 0 mm",
             "put right",
         ),
         (
             f"{WORN}\ndid: replace bearing\nproof: 2 now 3 mm",
-            "repaired, the test was not passed",
+            "worked on, the test was not passed",
         ),
         ("says: yearly service is due\ndid: change engine oil", "work done"),
     ],

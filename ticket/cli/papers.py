@@ -3,6 +3,7 @@
 import argparse
 import sys
 
+from ticket.cli.inside_remarks import remark_inside
 from ticket.cli.opening import open_shop
 from ticket.cli.output import as_json, hand_out, say_bytes, to_file, write
 from ticket.job.errors import InputError
@@ -19,6 +20,7 @@ def paper(options: argparse.Namespace) -> None:
                 shop, options.number, options.reader, language=options.language, sources=options.sources
             )
         write(options, as_json(to_document(copy(made))))
+        remark_inside(options)
         return
     _binary_has_a_place(options)
     with open_shop(options) as shop:
@@ -27,6 +29,7 @@ def paper(options: argparse.Namespace) -> None:
             language=options.language, sources=options.sources, width=options.width,
         )  # fmt: skip
     put(options, page)
+    remark_inside(options)
 
 
 def story_page(options: argparse.Namespace) -> None:
@@ -37,6 +40,7 @@ def story_page(options: argparse.Namespace) -> None:
             shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
         )
     put(options, made)
+    remark_inside(options)
 
 
 def _binary_has_a_place(options: argparse.Namespace) -> None:

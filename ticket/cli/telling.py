@@ -4,6 +4,7 @@ import argparse
 import textwrap
 from typing import Any
 
+from ticket.cli.inside_remarks import remark_inside
 from ticket.cli.jobs import summary
 from ticket.cli.opening import open_shop
 from ticket.cli.output import as_json, remark, say, say_json, write
@@ -35,12 +36,14 @@ def story(options: argparse.Namespace) -> None:
         told = _on_entry(told, options.entry)
     if options.json:
         write(options, as_json(to_document(told)))
+        remark_inside(options)
         return
     told = numbered(told) if options.numbers else told
     if options.form == "markdown":
         write(options, as_markdown(told, sources=options.sources))
     else:
         write(options, as_text(told, width=max(options.width, 20), sources=options.sources))
+    remark_inside(options)
 
 
 def _on_entry(told: Story, no: int) -> Story:

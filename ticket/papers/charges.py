@@ -96,7 +96,7 @@ def _quantity(line: Line) -> str:
 
 
 def _each(matter: Matter, line: Line) -> str:
-    """The price of one; what an hour costs another payer stays between the shop and that payer (gaps/inside.tsv)."""
+    """The price of one; what an hour costs another payer stays between the shop and that payer (story/inside.tsv)."""
     if matter.reader == "customer" and line.kind in ("labour", "fabrication") and line.pays in ("warranty", "contract"):
         return ""
     return f"{matter.case.settings.currency}{line.price}" if line.price else ""

@@ -11,6 +11,7 @@ from ticket.notes.write import write_plainly
 from ticket.papers.matter import Matter, capital, joined
 from ticket.papers.sheet import Block, Column, Heading, Table
 from ticket.papers.wording import done, to_do
+from ticket.story.inside import inside_fields, outward
 from ticket.story.words.figures import free, grouped
 
 
@@ -31,7 +32,8 @@ def contacts(matter: Matter) -> tuple[Block, ...]:
 def _contact(matter: Matter, contact: Contact) -> tuple[str, ...]:
     label = matter.label
     way = label.or_typed("way", contact.way)
-    who = joined((contact.who, joined((way, contact.address), " "), label("consent.by", name=contact.taken_by)))
+    address = "" if ("told", "address") in inside_fields(matter.reader) else contact.address
+    who = joined((contact.who, joined((way, address), " "), label("consent.by", name=contact.taken_by)))
     named = {"yes": contact.yes_to, "no": contact.no_to}
     answers = [
         label("consent.to", answer=label.or_typed("answer", answer), what=joined(_texts(matter, to), "; "))
@@ -145,6 +147,11 @@ def changes(matter: Matter) -> tuple[Block, ...]:
     rows = []
     for entry in late:
         old = matter.entry(entry.replaces) if entry.replaces else None
-        was = write_plainly(old.fact) if old else ""
-        rows.append((f"{matter.moment(entry.at)}, {entry.person}", entry.reason, was, write_plainly(entry.fact)))
+        was = _line(matter, old) if old else ""
+        rows.append((f"{matter.moment(entry.at)}, {entry.person}", entry.reason, was, _line(matter, entry)))
     return Heading(label("changes")), Table(label("changes.caption"), columns, tuple(rows))
+
+
+def _line(matter: Matter, entry: Entry) -> str:
+    """The line of an entry without what stays inside the shop."""
+    return write_plainly(outward(entry.fact, matter.reader))

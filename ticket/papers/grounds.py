@@ -8,6 +8,7 @@ from ticket.notes.write import write_plainly
 from ticket.papers.labels import Labels
 from ticket.papers.sheet import Ground, Grounds
 from ticket.story.cautions import cautions
+from ticket.story.inside import outward
 from ticket.story.sentence import CAUTION, Source, Story
 
 
@@ -21,7 +22,9 @@ def grounds(story: Story, case: Case, label: Labels, moment: Callable[..., str])
         moment: how a time is written.
     """
     sources = dict.fromkeys(s for section in story.sections for item in section.sentences for s in item.sources)
-    return Grounds(label("grounds"), tuple(_ground(source, case, label, moment) for source in _ordered(sources)))
+    return Grounds(
+        label("grounds"), tuple(_ground(source, case, story.reader, label, moment) for source in _ordered(sources))
+    )
 
 
 def _ordered(sources: Iterable[Source]) -> list[Source]:
@@ -30,7 +33,7 @@ def _ordered(sources: Iterable[Source]) -> list[Source]:
     return [*entries, *(source for source in sources if isinstance(source, str))]
 
 
-def _ground(source: Source, case: Case, label: Labels, moment: Callable[..., str]) -> Ground:
+def _ground(source: Source, case: Case, reader: str, label: Labels, moment: Callable[..., str]) -> Ground:
     if isinstance(source, str):
         if not source.startswith(CAUTION):
             return Ground(source, label("grounds.ticket"), "")
@@ -41,4 +44,5 @@ def _ground(source: Source, case: Case, label: Labels, moment: Callable[..., str
     entry = ticket.entry(source.no) if ticket else None
     if entry is None:
         return Ground(str(source), "", "")
-    return Ground(str(source), f"{moment(entry.at)}, {entry.person}", write_plainly(entry.fact, concern=entry.concern))
+    line = write_plainly(outward(entry.fact, reader), concern=entry.concern)
+    return Ground(str(source), f"{moment(entry.at)}, {entry.person}", line)

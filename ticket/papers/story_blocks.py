@@ -8,12 +8,13 @@ from ticket.papers.sheet import Block, Heading, Items, Lead, Measured, Measures,
 from ticket.story.sentence import LISTED, NOTE, Section, Sentence, Story, text_of
 
 LONGEST_PARAGRAPH = 8  # sentences
+CUSTOMER = "customer"
 
 
 def story_blocks(story: Story, language: str = "en") -> tuple[Block, ...]:
     """The sections of a story in order: a heading each, then paragraphs and lists; notes in a language."""
     label = labels(language)
-    return tuple(block for section in story.sections for block in _section(section, label))
+    return tuple(block for section in story.sections for block in _section(section, label, story.reader))
 
 
 def _said(sentence: Sentence, label: Labels) -> Said:
@@ -26,19 +27,19 @@ def _said(sentence: Sentence, label: Labels) -> Said:
     return Said(text, tuple(str(source) for source in sentence.sources), note, head)
 
 
-def _section(section: Section, label: Labels) -> Iterator[Block]:
+def _section(section: Section, label: Labels, reader: str) -> Iterator[Block]:
     yield Heading(section.title, section.level)
     start = section.items[0] if section.items else len(section.sentences)
-    yield from _plain(section.sentences[:start], label)
+    yield from _plain(section.sentences[:start], label, reader)
     if section.items:
         ends = [*section.items, len(section.sentences)]
         told = [tuple(_said(one, label) for one in section.sentences[a:b]) for a, b in pairwise(ends)]
         yield Items(tuple(told))
 
 
-def _plain(sentences: tuple[Sentence, ...], label: Labels) -> Iterator[Block]:
+def _plain(sentences: tuple[Sentence, ...], label: Labels, reader: str) -> Iterator[Block]:
     """Sentences one after the other in paragraphs; those listed or noted as lists, each under its own line."""
-    for (kind, under), held in groupby(sentences, key=lambda one: (_kind(one), one.under)):
+    for (kind, under), held in groupby(sentences, key=lambda one: (_kind(one, reader), one.under)):
         if under:
             yield Lead(f"{under}:")
         if kind == LISTED:
@@ -49,9 +50,11 @@ def _plain(sentences: tuple[Sentence, ...], label: Labels) -> Iterator[Block]:
             yield from _paragraphs(tuple(_said(one, label) for one in held))
 
 
-def _kind(sentence: Sentence) -> str:
-    """How it is laid out: one in somebody's own words stands where it stood."""
-    return sentence.form if sentence.form == NOTE or sentence.cells else ""
+def _kind(sentence: Sentence, reader: str) -> str:
+    """How it is laid out; the terse copies are lines one after the other anyway."""
+    if sentence.form == NOTE:
+        return NOTE if reader == CUSTOMER or sentence.under else ""
+    return sentence.form if sentence.cells else ""
 
 
 def _measured(sentence: Sentence, label: Labels) -> Measured:

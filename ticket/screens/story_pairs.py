@@ -99,7 +99,12 @@ def sentence_rows(
                 rows.append(under_row(sentence.under, width))
             before = sentence.under
             key, sign = key_of(place), LIT if place in lit else _DARK
-            spans = [Span(f"{'- ' if is_item(sentence) else ''}{sentence.text}", "strong" if place in lit else "plain")]
+            spans = [
+                Span(
+                    f"{'- ' if is_item(sentence, pairs.story.reader) else ''}{sentence.text}",
+                    "strong" if place in lit else "plain",
+                )
+            ]
             if sentence.reworded:
                 spans.append(Span(f" (in the words of {sentence.reworded.by})", "quiet"))
             rows += wrap(spans, width, first=sign, rest="  ", key=key)

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from itertools import groupby
 
 from ticket.screens.rows import Row, Span, cut, row, wrap
-from ticket.story.sentence import LISTED, NOTE, Section, Sentence, Story
+from ticket.story.sentence import NOTE, Section, Sentence, Story
 
 _BULLET = "- "
 
@@ -16,13 +16,13 @@ def story_rows(story: Story, width: int, *, sources: bool = True) -> list[Row]:
         if rows:
             rows.append(Row())
         rows.append(row(cut(section.title, width), "title"))
-        rows += _section(section, width, sources=sources)
+        rows += _section(section, width, story.reader, sources=sources)
     return rows or wrap([Span("Nothing is told yet: the story grows with the entries.", "quiet")], width)
 
 
-def is_item(sentence: Sentence) -> bool:
-    """Whether a sentence is a list item of its own: what was measured, or a note."""
-    return sentence.form in (LISTED, NOTE)
+def is_item(sentence: Sentence, reader: str) -> bool:
+    """Whether a sentence is a list item of its own: what was measured, or a note; the terse copies have none."""
+    return bool(sentence.cells or sentence.under) or (sentence.form == NOTE and reader == "customer")
 
 
 def under_row(under: str, width: int) -> Row:
@@ -30,16 +30,16 @@ def under_row(under: str, width: int) -> Row:
     return row(cut(f"{under}:", width), "quiet")
 
 
-def _section(section: Section, width: int, *, sources: bool) -> Iterator[Row]:
+def _section(section: Section, width: int, reader: str, *, sources: bool) -> Iterator[Row]:
     """Sentences in a paragraph, those listed or noted and those that open an item on lines of their own."""
     starts = frozenset(section.items)
     numbered = list(enumerate(section.sentences))
-    for (under, _), held in groupby(numbered, key=lambda one: (one[1].under, is_item(one[1]))):
+    for (under, _), held in groupby(numbered, key=lambda one: (one[1].under, is_item(one[1], reader))):
         if under:
             yield under_row(under, width)
         paragraph: list[Sentence] = []
         for i, sentence in held:
-            if is_item(sentence):
+            if is_item(sentence, reader):
                 yield from wrap(_spans([sentence], sources=sources), width, first=_BULLET, rest="  ")
                 continue
             if i in starts and paragraph:

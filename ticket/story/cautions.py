@@ -1,4 +1,4 @@
-"""Cautions that the work calls for: general sentences, the gravest first, each with the entry that called for it."""
+"""Cautions by what is done to which system of which vehicle: general sentences, each with its entry."""
 
 import re
 from dataclasses import dataclass
@@ -6,13 +6,17 @@ from functools import cache, lru_cache
 from pathlib import Path
 
 from ticket.job.entry import Entry
+from ticket.job.kinds import Did, Later, Says, Used
 from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.readings.groups import text_in
 from ticket.story.context import Job
+from ticket.story.facts.concerns import cause_unknown
+from ticket.story.facts.systems import kind_of, named, part_of, worked_on
 
 MOST = 3
 _TEXTS = ("text", "what", "seen", "risk", "watch", "unit")
+_STATE = "words: "
 
 
 Needs = tuple[tuple[tuple[re.Pattern[str], bool], ...], ...]
@@ -21,15 +25,27 @@ Needs = tuple[tuple[tuple[re.Pattern[str], bool], ...], ...]
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """A row of ``cautions.tsv``."""
+    """A row of ``cautions.tsv``; its head says what the columns mean."""
 
     id: str
-    kinds: tuple[str, ...]
-    needs: Needs
+    work: str
+    system: str
+    never_on: str
     customer: str
     technician: str
     source: str
     standing: str
+
+    @property
+    def lines(self) -> dict[str, tuple[str, ...]]:
+        """The kinds of entry that call for it, labour with the kinds of work."""
+        found = (piece.split() for piece in self.work.split(";"))
+        return {head: tuple(rest) for head, *rest in found}
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of entry that call for it, those to cite first in front."""
+        return tuple(kind for head, rest in self.lines.items() for kind in (rest if head == "named" else (head,)))
 
 
 @cache
@@ -37,11 +53,46 @@ def cautions() -> tuple[Caution, ...]:
     """All cautions, in the order of the file."""
     text = Path(__file__).with_name("cautions.tsv").read_text(encoding="utf-8")
     lines = [line for line in text.split("\n") if line and not line.startswith("#")][1:]
-    return tuple(_row(*line.split("\t")) for line in lines)
+    return tuple(Caution(*line.split("\t")) for line in lines)
 
 
-def _row(name: str, kinds: str, needs: str, *texts: str) -> Caution:
-    return Caution(name, tuple(kind.strip() for kind in kinds.split(",")), needs_in(needs), *texts)
+def called_for(job: Job) -> list[tuple[Caution, Ref]]:
+    """The cautions this job calls for with the first entry that does, at most three, the gravest first."""
+    vehicle = kind_of(job.ticket.header.vehicle)
+    found: list[tuple[Caution, Ref]] = []
+    for caution in cautions():
+        if not (vehicle and vehicle in caution.never_on.split()):
+            kinds = caution.kinds
+            calling = [entry for entry in job.entries if entry.kind in kinds and _calls(job, caution, entry)]
+            entry = min(calling, key=lambda entry: kinds.index(entry.kind), default=None)
+            if entry is not None:
+                found.append((caution, Ref(entry.no)))
+    return found[:MOST]
+
+
+def _calls(job: Job, caution: Caution, entry: Entry) -> bool:
+    fact, lines = entry.fact, caution.lines
+    if isinstance(fact, Did) and "did" in lines:
+        kinds = lines["did"]
+        return any(
+            system == caution.system and (kind in kinds or "*" in kinds) for kind, system in worked_on(fact.text)
+        )
+    if isinstance(fact, Used) and "used" in lines:
+        return part_of(fact.text) == caution.system
+    if isinstance(fact, Later) and "later" in lines:
+        return caution.system in {system for _, system in worked_on(fact.text)}
+    if entry.kind not in lines.get("named", ()):
+        return False
+    if not caution.system.startswith(_STATE):
+        return caution.system in named(words_of(entry))
+    # a state of the vehicle that the customer told of is over once its cause was put right
+    over = isinstance(fact, Says) and not any(cause_unknown(job, letter) for letter in job.letters_of(entry))
+    return not over and calls(_state(caution.system), words_of(entry))
+
+
+@lru_cache(maxsize=16)
+def _state(cell: str) -> Needs:
+    return needs_in(cell.removeprefix(_STATE).replace(",", ";"))
 
 
 def needs_in(text: str) -> Needs:
@@ -52,27 +103,6 @@ def needs_in(text: str) -> Needs:
 def _need(word: str) -> tuple[re.Pattern[str], bool]:
     """The beginning of a word, and whether it must occur or must not."""
     return re.compile(rf"\b{re.escape(word.removeprefix('!'))}"), not word.startswith("!")
-
-
-def called_for(job: Job) -> list[tuple[Caution, Ref]]:
-    """The cautions this job calls for with the first entry that does, at most three, the gravest first."""
-    found: list[tuple[Caution, Ref]] = []
-    called = [(entry, _called_by(entry.kind, words_of(entry))) for entry in job.entries]
-    calling = [(entry, names) for entry, names in called if names]
-    for caution in cautions():
-        fitting = (
-            entry for kind in caution.kinds for entry, names in calling if caution.id in names and entry.kind == kind
-        )
-        entry = next(fitting, None)
-        if entry is not None:
-            found.append((caution, Ref(entry.no)))
-    return found[:MOST]
-
-
-@lru_cache(maxsize=2048)
-def _called_by(kind: str, text: str) -> frozenset[str]:
-    """The cautions, by their ids, that the words of an entry of some kind call for."""
-    return frozenset(row.id for row in cautions() if kind in row.kinds and calls(row.needs, text))
 
 
 def words_of(entry: Entry) -> str:

@@ -7,6 +7,7 @@ from pathlib import Path
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.story.cautions import Needs, calls, needs_in, words_of
+from ticket.story.facts.systems import kind_of, worked_on
 
 STANDING = {"C": "read and compared", "S": "one text", "M": "from memory", "C/S": "read in part"}
 """How sure the words are, by the letter of the file."""
@@ -19,9 +20,12 @@ class Precaution:
     id: str
     kinds: tuple[str, ...]
     needs: Needs
+    system: str
+    works: tuple[str, ...]
     words: str
     source: str
     standing: str
+    never_on: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +44,22 @@ def precautions() -> tuple[Precaution, ...]:
     return tuple(_row(*line.split("\t")) for line in lines)
 
 
-def _row(name: str, kinds: str, needs: str, words: str, source: str, standing: str) -> Precaution:
-    return Precaution(name, tuple(kind.strip() for kind in kinds.split(",")), needs_in(needs), words, source, standing)
+def _row(name: str, kinds: str, needs: str, *rest: str) -> Precaution:
+    system, *works = needs.removeprefix("@").split() if needs.startswith("@") else [""]
+    words = () if system else needs_in(needs)
+    return Precaution(name, tuple(kind.strip() for kind in kinds.split(",")), words, system, tuple(works), *rest)
 
 
 @lru_cache(maxsize=2048)
 def _called_by(kind: str, text: str) -> frozenset[str]:
     """The precautions, by their ids, that the words of an entry of some kind call for."""
-    return frozenset(row.id for row in precautions() if kind in row.kinds and calls(row.needs, text))
+    return frozenset(row.id for row in precautions() if kind in row.kinds and _calls(row, text))
+
+
+def _calls(row: Precaution, text: str) -> bool:
+    if row.system:
+        return any(system == row.system and work in row.works for work, system in worked_on(text))
+    return calls(row.needs, text)
 
 
 def cautions_for(case: Case) -> tuple[Called, ...]:
@@ -56,7 +68,10 @@ def cautions_for(case: Case) -> tuple[Called, ...]:
         return ()
     found: list[Called] = []
     called = [(entry, _called_by(entry.kind, words_of(entry))) for entry in case.ticket.living]
+    vehicle = kind_of(case.ticket.header.vehicle)
     for row in precautions():
+        if vehicle and vehicle in row.never_on.split():
+            continue
         entry = next((entry for entry, names in called if row.id in names), None)
         if entry is not None:
             found.append(Called(row, entry))

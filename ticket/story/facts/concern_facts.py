@@ -260,7 +260,8 @@ class ConcernFacts:
         return [entry for entry in self._answered("") if isinstance(entry.fact, Offer)]
 
     def _answered(self, word: str) -> list[Entry]:
-        items = [item for item in self.open if item.answer == word and not item.recheck]
+        planned = [item for item in self.open if item.recheck and isinstance(item.fact, Later)]
+        items = [item for item in self.open if item.answer == word and item not in planned]
         contacts = [item.contact for item in items if item.contact is not None]
         return [*(item.entry for item in items), *contacts]
 

@@ -8,7 +8,7 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.story.context import Job
-from ticket.story.facts.open_work import STILL_WAITS
+from ticket.story.facts.open_work import STILL_WAITS, waits
 
 
 def comebacks(job: Job) -> list[tuple[Ticket, Ref | None]]:
@@ -87,15 +87,13 @@ def answers_untold(job: Job) -> list[tuple[Entry, Later]]:
     """What became of work put off before, where the item itself is not at hand; what still waits is open work."""
     told = _told(job)
     return [
-        (entry, fact)
-        for entry, fact in job.each(Later)
-        if fact.answer and fact.answer != STILL_WAITS and entry.no not in told
+        (entry, fact) for entry, fact in job.each(Later) if fact.answer and not waits(fact) and entry.no not in told
     ]
 
 
 def looked_untold(job: Job, entry: Entry) -> bool:
     """Whether a deferred item was looked at and still waits, and the earlier item is not at hand to tell it."""
-    return isinstance(entry.fact, Later) and entry.fact.answer == STILL_WAITS and entry.no not in _told(job)
+    return isinstance(entry.fact, Later) and bool(entry.fact.answer) and entry.no not in _told(job)
 
 
 def _told(job: Job) -> set[int]:

@@ -52,7 +52,7 @@ def open_work(job: Job) -> tuple[OpenWork, ...]:
     An offer answered yes is agreed work and does not wait; an offer and a deferred item of the same thing are one, and
     the deferred item stands for both; what labour carried out is done.
     """
-    laters = [pair for pair in job.each(Later) if pair[1].answer in ("", STILL_WAITS) and not _done_since(job, *pair)]
+    laters = [pair for pair in job.each(Later) if waits(pair[1]) and not _done_since(job, *pair)]
     found = [
         OpenWork(
             entry,
@@ -70,6 +70,11 @@ def open_work(job: Job) -> tuple[OpenWork, ...]:
         if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
             found.append(OpenWork(entry, offer, (), answer, no or thinks))
     return tuple(sorted(found, key=_rank))
+
+
+def waits(later: Later) -> bool:
+    """Whether a deferred item is still to do: nothing became of it, or it was looked at and waits, in its own words."""
+    return not later.answer or (later.answer == STILL_WAITS and bool(later.text.strip()))
 
 
 def carried_out(job: Job, entry: Entry, offer: Offer) -> bool:

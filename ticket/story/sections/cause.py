@@ -40,7 +40,8 @@ def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> b
         return True
     clauses = talk.clauses(entry, "text", text, "cause")
     if clauses:
-        said = stop(talk.say(f"cause.{how}.clause", text=talk.in_row(clauses)))
+        name = f"cause.{how}" if all(one.named for _, one in clauses) else f"cause.{how}.clause"
+        said = stop(talk.say(name, text=talk.in_row(clauses)))
         writer.add(sources(entry), said, form=talk.form(text, "cause"))
         return True
     _labelled(

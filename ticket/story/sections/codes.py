@@ -114,10 +114,9 @@ def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], wr
     known = meaning_of(talk.job, fact)
     if known.what and known.failure and not known.words and talk.has("code.truck"):
         writer.add(sources(entry), *map(stop, heads))
-        parts: dict[str, Phrase] = {
-            "what": (told(entry, "code", known.what, "meaning"),), "failure": (told(entry, "sub", known.failure, "meaning"),),
-        }  # fmt: skip
-        writer.add(sources(entry), *map(stop, talk.variants("code.truck", **parts)))
+        what: Phrase = (told(entry, "code", known.what, "meaning"),)
+        failure: Phrase = (told(entry, "sub", known.failure, "meaning"),)
+        writer.add(sources(entry), *map(stop, talk.variants("code.truck", what=what, failure=failure)))
         return
     words, field, kind = known.words or known.what, "code", "code.means"
     if not known.words and known.what:

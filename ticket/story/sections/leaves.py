@@ -15,7 +15,7 @@ from ticket.language.groups import is_plural
 from ticket.language.lexicon import TYPED, works
 from ticket.language.nouns import Untold, group_noun
 from ticket.language.phrasebook import NO_BOOK, Phrases
-from ticket.language.records import Absent, Act, Booked, How, Meaning, State, Trial
+from ticket.language.records import Absent, Act, Booked, How, Meaning, Nominal, State, Trial
 from ticket.language.sentences import sentences
 from ticket.language.shortforms import plain_meaning, spell
 from ticket.language.tables import rows
@@ -42,13 +42,15 @@ _OWN = "customer's own"
 class Clause:
     """A clause without capital and stop; ``trial`` where it says what we tried and results follow.
 
-    ``good`` where it says that something was as it should be; ``link`` is the word typed in front of it (but), if any.
+    ``good`` where it says that something was as it should be; ``link`` is the word typed in front of it (but), if any;
+    ``named`` where it only names a thing.
     """
 
     text: str
     trial: bool = False
     good: bool = False
     link: str = ""
+    named: bool = False
 
 
 class Leaves:
@@ -69,6 +71,8 @@ class Leaves:
         self.lines = lru_cache(maxsize=2048)(self._lines)
         self.thing = lru_cache(maxsize=2048)(self._thing)
         self.booked = lru_cache(maxsize=2048)(self._booked)
+        self.todo = lru_cache(maxsize=1024)(self._todo)
+        self.done = lru_cache(maxsize=1024)(self._done)
 
     def with_book(self, book: Book) -> "Leaves":
         """The same language with a phrasebook; of one book always the same, so that nothing is read twice."""
@@ -108,7 +112,7 @@ class Leaves:
                 joined = text_of(self.listed([(Lit(last.text),), (Lit(words),)]))
                 out.append(Clause(joined, last.trial, last.good and good, last.link))
                 continue
-            out.append(Clause(words, isinstance(clause, Act | Trial), good, link))
+            out.append(Clause(words, isinstance(clause, Act | Trial), good, link, isinstance(clause, Nominal)))
         return tuple(out)
 
     def _lines(self, text: str, where: str) -> tuple[str, ...] | None:
@@ -117,7 +121,7 @@ class Leaves:
         told = sentences(meaning, self.code, book=self.book) if isinstance(meaning, Meaning) else None
         return None if told is None or isinstance(told, Gap) else told
 
-    def todo(self, text: str) -> tuple[str, ...] | None:
+    def _todo(self, text: str) -> tuple[str, ...] | None:
         """Labour piece by piece as something to do, all of it certain."""
         meaning = read(one_line(text), "remedy", self.book)
         if not isinstance(meaning, Meaning):
@@ -131,7 +135,7 @@ class Leaves:
         except Untold:
             return None
 
-    def done(self, text: str) -> tuple[str, ...] | None:
+    def _done(self, text: str) -> tuple[str, ...] | None:
         """Labour piece by piece as what we did, all of it certain."""
         meaning = read(one_line(text), "did", self.book)
         told = tell(meaning, self.code, book=self.book) if isinstance(meaning, Meaning) else None

@@ -157,6 +157,8 @@ def _tail(reading: Reading, named: Named) -> Phrase:
 
 def plain(talk: Talk, reading: Reading, named: Named, kind: str = "reading") -> tuple[Phrase, ...]:
     """What was read, in all its variants, without verdict and limit."""
+    if named.held and kind == "proof":
+        kind = "reading"  # conditions stand in front, where "this time" would
     shapes = ("level",) if level(reading) else named.shapes
     name = talk.first(*(f"{kind}.{shape}" for shape in shapes), f"{kind}.plain")
     if reading.word:
@@ -309,7 +311,10 @@ def _end(talk: Talk, rows: Sequence[Reading]) -> Phrase:
         return verdict(talk, rows[0])
     if not any(row.bad for row in rows):
         return ()
-    return joined([joined([place(talk, row, "", i), verdict(talk, row)], " ") for i, row in enumerate(rows, 1)], ", ")
+    items = [
+        joined([place(talk, row, "", i), verdict(talk, row)], " ") for i, row in enumerate(rows, 1) if not row.good
+    ]
+    return joined(items, ", ")
 
 
 def _verdicts(talk: Talk, held: Sequence[Reading]) -> Phrase:

@@ -51,6 +51,9 @@ def named(what: str, unit: str, label: str) -> Named | None:
 def shared_name(reading: Reading) -> Named | None:
     """The name that the readings of a run share, in the plural."""
     found = named(reading.what, reading.unit, "")
+    whole = thing(reading.what, reading.unit) if found is None else None
+    if whole is not None and whole.head == "cylinder":
+        return Named("the cylinders", True, (whole.quantity, "was"), whole.conditions)
     if found is None or found.many or found.shapes[0] in ("compression", "leakdown"):
         return found
     head, _, last = found.text.rpartition(" ")

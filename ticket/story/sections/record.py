@@ -1,5 +1,7 @@
 """The payer's and the shop's copies: every entry on one line, terse, every field told; remarks and hidden ones last."""
 
+from dataclasses import replace
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told, Used
 from ticket.job.values import Ref
@@ -7,6 +9,7 @@ from ticket.readings.groups import measures
 from ticket.story.cautions import called_for
 from ticket.story.context import told
 from ticket.story.facts.certainty import confirmed
+from ticket.story.inside import outward
 from ticket.story.missing import missing
 from ticket.story.readings import readings
 from ticket.story.sections.cause import open_suspicions
@@ -81,7 +84,7 @@ def _all_good(talk: Talk, entry: Entry) -> bool:
 def _add(talk: Talk, writer: Writer, entry: Entry) -> None:
     fact = entry.fact
     liner = Liner(talk)
-    line = liner.line(entry)
+    line = liner.line(replace(entry, fact=outward(fact, talk.job.reader)))
     refs: tuple[Ref, ...] = ()
     payer = talk.job.reader == "payer"
     if isinstance(fact, Ruled | Cause):

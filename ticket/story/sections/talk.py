@@ -3,20 +3,21 @@
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from ticket.job.entry import Entry
 from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.job.wall import calendar_day, local_day
 from ticket.language.book import book_of
-from ticket.language.shortforms import spell
+from ticket.language.shortforms import spell as _spell
 from ticket.story.context import Job, told
 from ticket.story.sections.files import Language
 from ticket.story.sections.leaves import Clause, Leaves
 from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, text_of
 
 _ENGLISH = "en"
+spell = lru_cache(maxsize=4096)(_spell)
 
 
 @dataclass(frozen=True)
@@ -74,9 +75,11 @@ class Talk:
 
     def typed(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> Phrase:
         """The same inside a sentence or a line: without the stop and the capital that a line of its own has."""
-        spelled = spell(one_line(text), where).removesuffix(".")
-        first = one_line(text).strip()[:1]
-        if spelled[1:2].islower() and (first.islower() or not first.isalpha()):
+        line = one_line(text).strip()
+        spelled = spell(line, where)
+        if not line.endswith("."):
+            spelled = spelled.removesuffix(".")
+        if spelled[1:2].islower() and spelled[:2] != line[:2]:
             spelled = spelled[:1].lower() + spelled[1:]
         return (told(entry, field, spelled, "typed"),)
 
@@ -190,7 +193,7 @@ def joined(items: Sequence[Phrase], mark: str) -> Phrase:
 def stop(phrase: Phrase) -> Phrase:
     """A sentence with its stop."""
     last = phrase[-1].text if phrase else ""
-    return phrase if last.endswith((".", "!", "?")) else (*phrase, Lit("."))
+    return phrase if last.endswith((".", "!", "?", ".”", "!”", "?”")) else (*phrase, Lit("."))
 
 
 def inner(text: str) -> str:

@@ -39,7 +39,8 @@ class _Item:
         self.later = item.fact if isinstance(item.fact, Later) else None
         self.todo = talk.todo(self.entry, "text", self.fact.text)
         self.refs = sources(item.entry, *item.offers)
-        self.recheck = self.later is not None and bool(self.todo) and item.recheck
+        self.work = self.todo or talk.work_or_typed(self.entry, "text", self.fact.text)
+        self.recheck = self.later is not None and bool(self.work) and item.recheck
 
     def tell(self) -> None:
         """The title with the judgement in words, the answer, then why, risk, sign, when and cost behind labels."""
@@ -63,17 +64,16 @@ class _Item:
         talk = self.talk
         judged = _JUDGED.get(self.fact.judgement, "")
         if self.recheck and self.later is not None:
-            self.add(stop(self._come_back(self.later)), SENTENCE)
+            self.add(stop(self._come_back(self.later)), SENTENCE if self.todo else LISTED)
             if judged in ("now", "stop"):
                 self.add(talk.say(f"later.{judged}"))
             return
-        work = talk.work_or_typed(self.entry, "text", self.fact.text)
-        if not work:
+        if not self.work:
             self.add(self._labelled("title", self.fact.text, "remedy"), NOTE, talk.title("label.title.english"))
             if judged:
                 self.add(talk.say(f"later.{judged}"))
             return
-        said = talk.say(f"later.title.{judged}" if judged else "later.title", work=work)
+        said = talk.say(f"later.title.{judged}" if judged else "later.title", work=self.work)
         self.add(stop(said), COMPUTED if self.todo else LISTED)
 
     def _labelled(self, name: str, text: str, where: str, field: str = "text") -> Phrase:
@@ -118,14 +118,14 @@ class _Item:
         date = talk.date(self.entry, "date", fact.date) if fact.date else ()
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
-            return self._ahead(fact, talk.say("later.recheck.due", due=both, work=self.todo))
+            return self._ahead(fact, talk.say("later.recheck.due", due=both, work=self.work))
         if date:
-            return talk.say("later.recheck.date", date=date, work=self.todo)
+            return talk.say("later.recheck.date", date=date, work=self.work)
         due_at = self._at_event(fact)
         return (
             talk.say("later.recheck.at", work=self.todo, due=due_at)
             if due_at
-            else talk.say("later.recheck", work=self.todo)
+            else talk.say("later.recheck", work=self.work)
         )
 
     def _ahead(self, fact: Later, said: Phrase) -> Phrase:
