@@ -12,7 +12,7 @@ from ticket.cli.main import main
 from ticket.data import data_folder
 
 SCHEMA = json.loads((data_folder("schemas") / "phrases.json").read_text("utf-8"))
-LINES = ("says: brakes growl", "found: gov cuts out 118 psi", "found: zorbel leaking at frame", "did: 1 h adj slack")
+LINES = ("says: brakes growl", "found: gov cuts out 118 psi", "found: hub zorbel worn", "did: 1 h adj slack")
 
 
 @pytest.fixture(autouse=True)
@@ -67,7 +67,7 @@ def test_what_waits_is_listed_with_ticket_and_entry(capsys: pytest.CaptureFixtur
     assert [row["entry"] for row in one] == [row["entry"] for row in rows]
     offered = next(row for row in one if row["entry"] == 3)["offers"]
     assert offered[0]["source"] == "reading"
-    assert offered[0]["doubt"] == [0, 6]
+    assert offered[0]["doubt"] == [4, 10]
 
 
 def test_a_wording_is_taken_kept_found_and_taken_back(capsys: pytest.CaptureFixture[str]) -> None:

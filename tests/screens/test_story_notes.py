@@ -24,7 +24,7 @@ from ticket.story.noted import notes
 LINES = """
 says: brakes growl
 found: gov cuts out 118 psi
-found: zorbel leaking at frame
+found: hub zorbel worn
 did: 1 h caged & changed LR 30/30 can, adj slack
 """
 
@@ -78,9 +78,9 @@ async def test_the_notes_are_counted_and_walked_worst_first_and_round(database: 
         await press(pilot, "ctrl+g")
         assert pointed(app).startswith("Governor cuts out")
         await press(pilot, "ctrl+g")
-        assert pointed(app).startswith("Zorbel"), "unlisted words last"
+        assert pointed(app).startswith("Hub zorbel"), "unlisted words last"
         assert "zorbel: 1 a thing, 2 a matter, 3 a state, 4 a doing" in flat(page_text(app, "#flaws"))
-        assert "offer The zorbel was leaking at the frame." in flat(page_text(app, "#flaws"))
+        assert "offer The hub zorbel was worn." in flat(page_text(app, "#flaws"))
         await press(pilot, "ctrl+g")
         assert pointed(app).startswith("Caged and changed")
 
@@ -88,9 +88,9 @@ async def test_the_notes_are_counted_and_walked_worst_first_and_round(database: 
 async def test_enter_takes_an_offered_wording_with_two_keys_and_the_pointer_goes_on(database: Path) -> None:
     async with story(database) as (app, pilot):
         await press(pilot, "ctrl+g", "ctrl+g", "ctrl+g", "enter")
-        assert box(app) == "The zorbel was leaking at the frame."
+        assert box(app) == "The hub zorbel was worn."
         await press(pilot, "enter")
-        assert "The zorbel was leaking at the frame. (in the words of K. Orlo)" in flat(page_text(app))
+        assert "The hub zorbel was worn. (in the words of K. Orlo)" in flat(page_text(app))
         assert "2 notes a driver may not follow" in flat(page_text(app, "#top"))
         assert pointed(app).startswith("Caged and changed")
         assert entries(app) == [], "nothing is kept silently"
@@ -103,7 +103,7 @@ async def test_the_arrows_in_the_box_go_to_the_other_notes_and_escape_leaves_it_
         await press(pilot, "down")
         assert box(app).startswith("Governor")
         await press(pilot, "up", "up")
-        assert box(app).startswith("The zorbel")
+        assert box(app).startswith("The hub zorbel")
         await press(pilot, "escape")
         assert not app.screen.has_class("rewording")
         assert "3 notes" in flat(page_text(app, "#top"))
@@ -161,8 +161,9 @@ async def test_a_digit_says_what_the_underlined_word_is(database: Path) -> None:
         (kept,) = entries(app)
         assert (kept.size, kept.where, kept.typed, kept.ticket) == ("word", "thing", "zorbel", 1)
         assert "zorbel: 1 a thing" not in flat(page_text(app, "#flaws"))
-        assert pointed(app).startswith("Zorbel")
-        await press(pilot, "1")
+        assert "The hub zorbel was worn." in flat(page_text(app)), "the line is certain now"
+        assert "2 notes a driver may not follow" in flat(page_text(app, "#top"))
+        await press(pilot, "ctrl+g", "1")
         assert len(entries(app)) == 1
         assert "Every word of this note is listed" in said(app)
 

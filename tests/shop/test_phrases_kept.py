@@ -21,7 +21,7 @@ from ticket.story.noted import notes
 LINES = """
 says: brakes growl
 found: gov cuts out 118 psi
-found: zorbel leaking at frame
+found: hub zorbel worn
 found: oil level low
 did: 1.2 h caged & changed LR 30/30 can, adj slack
 """
@@ -52,6 +52,7 @@ def test_what_waits_stands_worst_first_with_the_line_as_typed(shop: Shop) -> Non
     assert found[0].note.no == 7
     kinds = [one.note.where for one in found if one.note.no != 7]
     assert kinds == ["cause", "did", "found", "found"]
+    assert found[-1].note.unlisted == ("zorbel",), "unlisted words last"
     assert next(one.note for one in found if one.note.no == 2).line == "gov cuts out 118 psi"
     assert [one.note.unlisted for one in found if one.note.no == 3] == [("zorbel",)]
     assert waiting(shop, 1) == found
@@ -94,9 +95,12 @@ def test_of_two_wordings_of_one_phrase_the_second_waits_for_the_first_to_be_take
     phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause")
     other = shop.new()
     shop.add(other, "says: slow\nfound: gov cuts out 120 psi")
-    with pytest.raises(ConflictError, match="ticket phrases back 1"):
-        phrases_kept.take(shop, other, 2, "The governor stopped the pump at 120 psi.", size="clause")
-    assert shop.ticket(other).rewordings == ()
+    with pytest.raises(NotFoundError):
+        phrases_kept.take(shop, other, 2, "The governor stopped at 120 psi.", size="clause")  # the book tells it
+    assert "The governor cut out at 120" in told(shop, other)
+    rival = replace(shop.book.entries[0], told="{thing} stopped at {n}")
+    with pytest.raises(ConflictError, match="take entry 1 back first"):
+        phrases_kept.keep(shop, rival)
     phrases_kept.take_back(shop, 1)
     assert booked(shop, other, "gov cuts out 120 psi") is None
     assert [(one.state, one.by, one.back_by) for one in shop.book.entries] == [("back", "Mo Vale", "Mo Vale")]
@@ -206,7 +210,7 @@ def test_an_imported_wording_is_offered_before_it_is_told(shop: Shop) -> None:
 def test_a_word_nobody_listed_is_offered_as_what_it_may_be_and_its_place_is_named(shop: Shop) -> None:
     (offer, *_) = offers(asked(shop, 3), sources(shop)).offers
     assert offer.source == "reading"
-    assert "zorbel leaking at frame"[offer.start : offer.end] == "zorbel"
+    assert "hub zorbel worn"[offer.start : offer.end] == "zorbel"
 
 
 def command(tmp_path: Path, body: str) -> Command:
