@@ -148,6 +148,8 @@ def test_a_wording_that_says_more_or_less_than_its_phrase_is_refused(typed: str,
 
 def test_a_typed_lack_may_be_told_as_a_denial() -> None:
     assert flaw(BookEntry("en", "clause", "found", "{thing} inop", "{thing} did not work")) == ""
+    for typed, wording in (("{thing} stuck", "{thing} was not stuck"), ("{thing} under bolt", "no {thing} was loose")):
+        assert "denies" in flaw(BookEntry("en", "clause", "found", typed, wording))
 
 
 LINES = st.lists(

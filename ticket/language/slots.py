@@ -148,7 +148,7 @@ def _slot_flaws(text: str) -> Iterator[str]:
 
 def _sense_flaws(entry: BookEntry) -> Iterator[str]:
     """Figures, sides and denials that only one of the two texts has."""
-    numbers, sides, denied, lacks = _typed(entry)
+    numbers, sides, denied = _typed(entry)
     told = fixed(entry.told)
     new = (_numbers(told) | _told(entry.language, told, "number")) - numbers
     if new:
@@ -159,19 +159,31 @@ def _sense_flaws(entry: BookEntry) -> Iterator[str]:
     denies = bool(_told(entry.language, told, "denial"))
     if denied and not denies:
         yield "the phrase denies something, and the wording does not"
-    if denies and not denied and not lacks:
+    if denies and not denied and not _lacks(entry):
         yield "the wording denies something, and the phrase does not"
 
 
-def _typed(entry: BookEntry) -> tuple[frozenset[str], frozenset[str], bool, bool]:
-    """Numbers, sides, whether it denies, and whether it says that something is lacking: of the typed phrase."""
+def _lacks(entry: BookEntry) -> bool:
+    """Whether the phrase says that something is not there or does not work, and the wording does not deny just that."""
+    typed, told = (set(_WORD.findall(text.lower())) for text in (_spelled(entry), fixed(entry.told)))
+    lack = {word for word, _ in listed(TYPED, "lack")}
+    return bool(lack & typed) and not lack & told
+
+
+def _spelled(entry: BookEntry) -> str:
+    """The typed phrase as typed and with its short forms spelled out."""
     text = fixed(entry.typed)
     held = spans(text, entry.where if entry.size != "word" else "found")
-    base = " ".join((text, *(span.base for span in held)))
+    return " ".join((text, *(span.base for span in held)))
+
+
+def _typed(entry: BookEntry) -> tuple[frozenset[str], frozenset[str], bool]:
+    """Numbers, sides, and whether it denies: of the typed phrase."""
+    base = _spelled(entry)
+    held = spans(fixed(entry.typed), entry.where if entry.size != "word" else "found")
     numbers = _numbers(base) | _told(TYPED, base, "number")
     denied = bool(_told(TYPED, base, "denial")) or any(span.cls in ("no", "not") for span in held)
-    lacks = bool(_told(TYPED, base, "lack")) or any(span.base.startswith("un") for span in held)
-    return numbers, _told(TYPED, base, "side"), denied, lacks
+    return numbers, _told(TYPED, base, "side"), denied
 
 
 def _numbers(text: str) -> frozenset[str]:
