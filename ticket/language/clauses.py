@@ -58,6 +58,8 @@ _MANNERS = frozenset(
 _ONLY_WITH = {"light": frozenset({"up"})}  # a lamp lights up; it lights neither off nor out
 # A thing that is somewhere and nothing else: "oil at bottom of fill hole".
 _SOME_FIGURE = frozenset({"at", "down to", "up to", "within", "below", "above", "under", "over"})
+# A fluid of the vehicle that is there was spilt: "oil on shoes".
+_SPILT = frozenset("on onto in into inside under down around behind between through over".split())
 _SOMEWHERE = frozenset("at against below above within beyond past off".split())
 NAMING = frozenset({"cause", "maybe", "ruled", "remedy", "later"})
 _PRICE = frozenset({"charge", "cost"})
@@ -334,7 +336,8 @@ _READ_OFF = frozenset("voltage current resistance pressure temperature rotation 
 _MEASURED = frozenset("low high deep long wide thick short loose over under late early".split())
 
 
-def _counts_as_present(named: Things) -> bool:
+def _counts_as_present(named: Things, at: tuple[Place, ...]) -> bool:
+    """Foreign matter, a fault, something broken, or a fluid where it does not belong."""
     for group in named.groups:
         word = head_word(group.head)
         if word is None or not (
@@ -353,7 +356,10 @@ def _present(parts: _Parts) -> Clause:
     group = named.groups[-1]
     if len(group.spans) > 1 and not group.determiner and not group.count and _goes(group.head):
         raise Doubt(f"{group.head.text}: thing or doing", group.head)
-    if not _counts_as_present(named):
+    first = named.groups[0].spans[0]
+    if len(named.groups[0].spans) > 1 and any(word.form == "gerund" for word in words_of(first)):
+        raise Doubt(f"{first.text}: doing or quality", first)
+    if not _counts_as_present(named, at):
         if at and (at[0].word in _SOMEWHERE if at[0].things is not None else at[0].word in _SOME_FIGURE):
             return State(named, (), (), at)
         raise Doubt("a thing of which nothing is said", named.groups[-1].head)
@@ -405,7 +411,7 @@ def _event(parts: _Parts) -> Clause:
     base = doing.base if doing is not None else verb.base
     modal, negated = _modal(parts, verb)
     noun = any(word.cls in ("thing", "matter") for word in words_of(verb))
-    if subject is None and noun:
+    if subject is None and noun and not parts.spans("m"):
         raise Doubt(f"{verb.text}: thing or doing", verb)
     _agrees(subject, doing.form if doing else "past", verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()

@@ -14,7 +14,7 @@ _GROUP = (
     "{A}?{N}?(?:{L}|{QS!PR}{L})?{QSU!PR}*(?:{TMQU!PR}|{Y}{N}(?={TQL})|{B}(?={T}))*"
     "(?:{Q!PR}{L}{TMQU!PR}*)?{TM!P}(?:{B}|{N}(?!{TMF!S}))?{L}?"
 )
-_PLACE = "(?:{P}(?:%(groups)s{S}?|{F}|{L})|{C}|{E})"
+_PLACE = "(?:{P}(?:%(groups)s{S}?|{F}|{L}|{N}|{B})|{C}|{E})"
 _WITH_SIDE = frozenset("to on at from toward".split())
 _WITH_FIGURE = frozenset(
     [*"at to from by below above after under over within until with for in past before".split(), "down to", "up to"]
@@ -147,7 +147,7 @@ def things(held: tuple[Span, ...], codes: str) -> Things:
 @cache
 def _one_place(sets: int) -> "re.Pattern[str]":
     return re.compile(
-        shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)(?P<s>{S}\\Z|{S}(?={PCE}))?|(?P<f>{F})|(?P<l>{L})(?!{TQMS}))")
+        shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)(?P<s>{S}\\Z|{S}(?={PCE}))?|(?P<f>{F}|{N}(?!{TMQS})|{B}(?!{TM}))|(?P<l>{L})(?!{TQMS}))")
     )
 
 

@@ -41,7 +41,10 @@ _STILL_STATES = frozenset("disconnected unplugged disabled removed open opened l
 _FRESH = frozenset({"rebuild, overhaul", "rebuild", "recondition", "resurface", "machine"})
 # Things that are told apart by a number: it may stand inside a group ("cylinder 3 intake valve").
 # Words that say what came of it, behind a participle: rusted thin, welded closed.
-_RESULTS = frozenset("thin solid shut closed open loose through apart away flat smooth together stiff".split())
+_RESULTS = frozenset(
+    """thin solid shut closed open loose through apart away flat smooth together stiff on off up down in out over
+    back""".split()
+)
 _NUMBERED = frozenset(
     """cylinder sensor injector bank axle unit fuse relay block cell pin circuit zone row coil port output
     input bay line channel module wheel position section stage""".split()

@@ -6,7 +6,7 @@ from functools import lru_cache
 from ticket.language.figures import figure
 from ticket.language.groups import is_plural
 from ticket.language.letters import words_of
-from ticket.language.nouns import Untold, group_noun, group_text, things_text
+from ticket.language.nouns import Untold, group_noun, group_text, label_text, things_text
 from ticket.language.phrasebook import NO_BOOK, Phrases
 from ticket.language.records import (
     Absent,
@@ -133,7 +133,9 @@ class Teller:
         return text.strip()
 
     def _place(self, place: Place) -> str:
-        if place.things is None:
+        if place.figure is not None and place.figure.cls in ("label", "count"):
+            told = self._voice.place_of_figure(place.word, label_text(place.figure))
+        elif place.things is None:
             told = (
                 self._voice.condition(place.phrase)
                 if place.figure is None and not place.word
@@ -145,7 +147,7 @@ class Teller:
             told = self._at_things(place.word, place.things)
             if place.phrase and told is not None:
                 noun = group_noun(place.things.groups[-1], self._voice, self._book)
-                state = self._voice.state(place.phrase, noun.cls)
+                state = self._voice.state(place.phrase, noun.cls) if not self._voice.behind else None
                 told = f"{told} {state}" if state is not None else None
         if told is None:
             raise Untold(place.phrase or place.word)
@@ -292,6 +294,8 @@ def _article(held: Things, group: "object", word: str) -> str:
         return "bare"
     if word == "for" and any(found.kind == "fault" for found in head):
         return "a"
+    if word == "of" and any(found.kind == "mass" for found in head):
+        return "bare"
     return "a" if word in ("without",) else "the"
 
 

@@ -31,6 +31,11 @@ def _done(teller: "Teller", act: Act, form: str) -> str:
         if not alone or act.joined:
             raise Untold(act.work)
         return alone
+    whole = _as_one(teller, act) if form == "past" else None
+    if whole is not None:
+        return whole
+    if act.things is None and act.places and teller.voice.behind:
+        raise Untold(act.places[0].word)
     patterns = [teller.voice.work(name, form) or _unlisted(teller, name) for name in (act.work, *act.joined)]
     link = teller.voice.word("and")
     if act.things is None and (act.figure is None or act.figure_word):
@@ -43,6 +48,17 @@ def _done(teller: "Teller", act: Act, form: str) -> str:
         raise Untold(act.joined[0])
     pattern = teller.voice.joined([*(each.removesuffix(" {x}") for each in patterns[:-1]), patterns[-1]], link)
     return _filled(teller, act, pattern)
+
+
+def _as_one(teller: "Teller", act: Act) -> str | None:
+    """Work and its thing listed together, where a language says that another way: "cleared the codes"."""
+    if act.things is None or len(act.things.groups) > 1 or act.joined or act.figure is not None:
+        return None
+    group = act.things.groups[0]
+    if group.side or group.count or group.determiner not in ("", "the", "all"):
+        return None
+    name = " ".join([act.work.split(",")[0], *(span.base for span in group.spans)])
+    return teller.voice.work(name, "alone") or None
 
 
 def _filled(teller: "Teller", act: Act, pattern: str) -> str:
