@@ -8,6 +8,7 @@ import pytest
 from ticket.language.certain import read
 from ticket.language.records import Meaning, Unsure
 from ticket.language.sentences import sentences
+from ticket.language.tell import PRESENT, Gap, tell, tell_group
 
 NOTES = [
     # a figure without a thing of its own
@@ -108,3 +109,47 @@ def test_a_line_with_one_reading_is_told(where: str, typed: str, told: str) -> N
     said = sentences(found, "en")
     assert isinstance(said, tuple)
     assert " ".join(said).replace("\u00a0", " ") == told
+
+
+def test_what_was_typed_in_the_past_is_not_told_as_going_on() -> None:
+    found = read("plug got hot", "because")
+    assert isinstance(found, Meaning)
+    assert tell(found, "en", PRESENT) == ("the plug got hot",)
+    going_on = read("belt slips when wet", "because")
+    assert isinstance(going_on, Meaning)
+    assert tell(going_on, "en", PRESENT) == ("the belt slips when wet",)
+
+
+@pytest.mark.parametrize(
+    ("typed", "form", "told"),
+    [
+        ("both front tires", "of", "of both front tires"),
+        ("2 front tires", "to", "to two front tires"),
+        ("12V battery", "a", "a 12-volt battery"),
+        ("cyl 3 injector", "the", "the cylinder 3 injector"),
+        ("sensor 3", "the", "sensor 3"),
+        ("air", "a", "air"),
+    ],
+)
+def test_a_group_alone_is_told_behind_its_small_word(typed: str, form: str, told: str) -> None:
+    assert tell_group(typed, "en", form) == told
+
+
+def test_what_is_no_certain_group_is_a_gap() -> None:
+    assert isinstance(tell_group("head unit if it comes back", "en"), Gap)
+    assert isinstance(tell_group("brake pads", "es", "the"), str)
+
+
+@pytest.mark.parametrize(
+    ("form", "told"),
+    [
+        ("past", ("replaced the water pump", "bled the system")),
+        ("base", ("replace the water pump", "bleed the system")),
+        ("participle", ("replaced", "bled")),
+        ("gerund", ("replacing the water pump", "bleeding the system")),
+    ],
+)
+def test_work_is_told_in_the_form_asked_for(form: str, told: tuple[str, ...]) -> None:
+    found = read("r/r water pump, bled system", "did")
+    assert isinstance(found, Meaning)
+    assert tell(found, "en", work=form) == told

@@ -61,7 +61,7 @@ _SOME_FIGURE = frozenset({"at", "down to", "up to", "within", "below", "above", 
 # A fluid of the vehicle that is there was spilt: "oil on shoes".
 _SPILT = frozenset("on onto in into inside under down around behind between through over".split())
 _SOMEWHERE = frozenset("at against below above within beyond past off".split())
-NAMING = frozenset({"cause", "maybe", "ruled", "remedy", "later"})
+NAMING = frozenset({"risk", "cause", "maybe", "ruled", "remedy", "later"})
 _PRICE = frozenset({"charge", "cost"})
 
 
@@ -340,11 +340,11 @@ def _counts_as_present(named: Things, at: tuple[Place, ...]) -> bool:
     """Foreign matter, a fault, something broken, or a fluid where it does not belong."""
     for group in named.groups:
         word = head_word(group.head)
-        if word is None or not (
-            any(found.cls == "matter" for found in words_of(group.head))
-            or word.kind == "fault"
-            or sense_in_front(group)
-        ):
+        if word is None:
+            return False
+        matter = word.kind == "fault" or any(found.cls == "matter" for found in words_of(group.head))
+        spilt = word.kind == "mass" and bool(at) and at[0].things is not None and at[0].word in _SPILT
+        if not (matter or spilt or sense_in_front(group)):
             return False
     return True
 
@@ -419,7 +419,7 @@ def _event(parts: _Parts) -> Clause:
         raise Doubt(f"a figure behind {verb.text}", verb)
     return Event(
         subject, base, negated, modal, tuple(span.base for span in parts.spans("r")), states, parts.one("n"),
-        parts.things("o"), parts.places("f"), parts.places("p"),
+        parts.things("o"), parts.places("f"), parts.places("p"), doing is not None and doing.form == "past",
     )  # fmt: skip
 
 
@@ -447,7 +447,8 @@ def _link(parts: _Parts) -> Clause:
         raise Doubt("a modal in front of a linking verb", verb)
     _agrees(subject, doing.form, verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
-    return Link(subject, doing.base, states, parts.one("n"), parts.places("f"), parts.places("p"))
+    at = parts.places("f"), parts.places("p")
+    return Link(subject, doing.base, states, parts.one("n"), *at, doing.form == "past")
 
 
 _BUILD: dict[str, Callable[[_Parts], Clause]] = {

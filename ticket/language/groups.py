@@ -147,7 +147,9 @@ def things(held: tuple[Span, ...], codes: str) -> Things:
 @cache
 def _one_place(sets: int) -> "re.Pattern[str]":
     return re.compile(
-        shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)(?P<s>{S}\\Z|{S}(?={PCE}))?|(?P<f>{F}|{N}(?!{TMQS})|{B}(?!{TM}))|(?P<l>{L})(?!{TQMS}))")
+        shape(
+            "(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)(?P<s>{S}\\Z|{S}(?={PCE}))?|(?P<f>{F}|{N}(?!{TMQS})|{B}(?!{TM}))|(?P<l>{L})(?!{TQMS}))"
+        )
     )
 
 

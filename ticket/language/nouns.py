@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from ticket.language.figures import figure
 from ticket.language.letters import words_of
 from ticket.language.phrasebook import Phrases
 from ticket.language.records import Group, Span, Things
@@ -63,6 +62,8 @@ def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
         told = words.put(form, noun)
     if told is None:
         raise Untold(group.determiner or group.count)
+    if form in ("of", "to", "in") and (group.count or (group.determiner and group.determiner != "the")):
+        told = words.after(form, told)
     if group.behind and group.side:
         record = "sided" if group.side in ("left", "right") else "sided end"
         side = words.quality(group.side, "m") if words.behind else group.side
@@ -132,7 +133,7 @@ def _quality(span: Span, words: Voice, cls: str) -> str | None:
     if span.cls in ("label", "count"):
         return label_text(span)
     if span.cls == "figure":
-        return figure(span.value, span.unit, words.language)
+        return words.rated(span.value, span.unit)
     if span.cls == "unknown":
         return words.unlisted(span.text if span.text.isupper() else span.base)
     return words.quality(span.base, cls)

@@ -142,6 +142,7 @@ class Event:
         doing: the verb as listed; ``modal`` stands in front of it (will not, cannot).
         particles: words that belong to the verb (off, out).
         what: what it is done to: "rubs the bracket".
+        past: it was typed in the past, and is told so in any tense.
     """
 
     things: Things | None
@@ -154,6 +155,7 @@ class Event:
     what: Things | None = None
     front: tuple[Place, ...] = ()
     places: tuple[Place, ...] = ()
+    past: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +168,7 @@ class Link:
     figure: Span | None = None
     front: tuple[Place, ...] = ()
     places: tuple[Place, ...] = ()
+    past: bool = False
 
 
 @dataclass(frozen=True, slots=True)
