@@ -18,7 +18,7 @@ TOLD = [
     ("cause", "plugged drains", "Unos drenajes tapados."),
     (
         "did",
-        "r&i lh taillight, new gasket",
+        "r&i lh taillight",
         "Desmontamos y volvimos a montar la luz trasera izquierda.",
     ),
     ("did", "replaced pump, cleared codes", "Cambiamos la bomba y borramos los códigos."),
