@@ -306,7 +306,7 @@ def _article(held: Things, group: "object", word: str) -> str:
         return "bare"
     if word == "for" and any(found.kind == "fault" for found in head):
         return "a"
-    if word == "of" and any(found.kind == "mass" for found in head):
+    if word in ("of", "with", "by") and any(found.kind == "mass" for found in head):
         return "bare"
     return "a" if word in ("without",) else "the"
 
