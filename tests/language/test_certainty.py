@@ -55,6 +55,22 @@ NOTES = [
     ("found", "marker lights out left side"),
     ("found", "tire worn inside edge"),
     ("proof", "had to drive them out"),
+    # noun or verb in front of a word that says how something is done
+    ("found", "compressor pumps slow"),
+    ("found", "belt glazed and squeals wet"),
+    # stuck on, or on and stuck
+    ("found", "blend door stuck on hot"),
+    # hours of the shop are no part of the work
+    ("did", "replaced oil pump 2.2 hrs"),
+    # which of two things
+    ("did", "replaced hose and clamp, tightened it"),
+    # a quality that may be what goes on
+    ("found", "hose cracked, weeping fluid"),
+    # a subject behind a stop, or behind an absence
+    ("proof", "drove over bumps in lot, quiet. needs paint"),
+    ("found", "no noise, dry"),
+    # two states without a word between them
+    ("found", "valve wet corroded"),
     # a short form nobody listed
     ("found", "XQZ noise"),
 ]
@@ -89,6 +105,17 @@ TOLD = [
     ("did", "replaced wp, fan belt & cap", "We replaced the water pump, the fan belt, and the cap."),
     ("did", "torqued nuts to 100 lb-ft", "We tightened the nuts to 100 lb-ft."),
     ("did", "added 2 gal hyd oil", "We added 2 gallons of hydraulic oil."),
+    ("did", "pulled seat, freed track, greased it", "We pulled the seat, freed the track, and greased it."),
+    ("found", "egr passage rusted shut", "The EGR passage was rusted shut."),
+    ("found", "bearing race spun in hub", "The bearing race spun in the hub."),
+    ("found", "wheel stud broken lr", "The left rear wheel stud was broken."),
+    ("found", "oil on shoes", "There was oil on the shoes."),
+    ("found", "gauge reads empty", "The gauge read empty."),
+    ("found", "door has no power with key on", "The door had no power with the key on."),
+    ("cause", "cyl 3 injector stuck open", "The cylinder 3 injector was stuck open."),
+    ("proof", "codes cleared, drove 9 mi, codes read again, none stored",
+     "We cleared the codes, drove 9 miles, and read the codes again: none were stored."),
+    ("proof", "hosed 10 min, bone dry", "We put water on it for 10 minutes: bone dry."),
     ("proof", "rt 6mi no squeal", "We drove 6 miles: there was no squeal."),
     ("proof", "idled 20 min, no drips", "We let the engine idle for 20 minutes: there were no drips."),
 ]  # fmt: skip

@@ -15,6 +15,7 @@ _GROUP = (
     "(?:{Q!PR}{L}{TMQU!PR}*)?{TM!P}(?:{B}|{N}(?!{TMF!S}))?{L}?"
 )
 _PLACE = "(?:{P}(?:%(groups)s{S}?|{F}|{L}|{N}|{B})|{C}|{E})"
+_WITH_NUMBER = frozenset({"at", "to", "down to", "up to"})
 _WITH_SIDE = frozenset("to on at from toward".split())
 _WITH_FIGURE = frozenset(
     [*"at to from by below above after under over within until with for in past before".split(), "down to", "up to"]
@@ -170,7 +171,8 @@ def places(held: tuple[Span, ...], codes: str) -> tuple[Place, ...]:
                 raise Doubt("a side of nothing", held[i + 1])
             out.append(Place(held[i].base, phrase=held[i + 1].base))
         elif found["f"]:
-            if held[i].base not in _WITH_FIGURE:
+            number = held[i + 1].cls == "count" and held[i].base not in _WITH_NUMBER
+            if held[i].base not in _WITH_FIGURE or number:
                 raise Doubt("a figure that belongs to nothing", held[i + 1])
             out.append(Place(held[i].base, figure=held[i + 1]))
         else:

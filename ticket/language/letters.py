@@ -24,7 +24,7 @@ U     a word nobody listed                                    Z     anything els
 import re
 from functools import cache, lru_cache
 
-from ticket.language.lexicon import Word, look
+from ticket.language.lexicon import Word, look, works
 from ticket.language.phrasebook import Taught
 from ticket.language.records import Span
 
@@ -112,7 +112,7 @@ def preregister() -> None:
             span = Span(base, 0, 0, "thing", base)
             for work in (False, True):
                 _char(_letters(span, "", work=work))
-    for letter in "TMSQVKLFNBPwUJXnDAIHOCERWZtYs":
+    for letter in "TMSQVKLFNBPwUJXnDAIHOCERWZtYsi":
         _char(frozenset(letter))
 
 
@@ -162,6 +162,8 @@ def _cached(span: Span, with_behind: bool, where: str) -> str:
 def _letters(span: Span, behind: str, *, work: bool, proof: bool = False) -> frozenset[str]:
     if span.cls in _PLAIN and span.cls in _BY_SPAN:
         return frozenset(_PLAIN[span.cls])
+    if span.base in ("it", "them"):
+        return frozenset("i")
     if span.cls == "unknown":
         return frozenset("S" if span.text.lower().endswith("ed") and behind in _WITH else "U")
     found = words_of(span)
@@ -201,7 +203,7 @@ def _of_past_work(found: tuple[Word, ...], out: set[str], base: str, *, work: bo
     if work:
         fresh = any(word.base in _FRESH for word in found)
         return {"w", *("T" if "T" in out or "M" in out else ""), *("Q" if fresh else "")}
-    if proof:
+    if proof and any(word.cls == "work" and works()[word.base].participle.split(" ")[0] == base for word in found):
         return {"S"}
     return out - {"S", "Q"} if _is_done(found, base) else out
 

@@ -178,7 +178,8 @@ class Act:
     Attributes:
         work: as listed; ``joined`` is further work on the same things ("drained and refilled").
         things: what it was done to; ``new`` what was put in by it; ``using`` what it was done with.
-        figure: how much, to what figure or how many times (``figure_word``: to, with, for, times).
+        figure: how much, to what figure or how many times (``figure_word``: to, with, for, times, of).
+        again: *it* or *them*: the things of the act before.
     """
 
     work: str
@@ -189,7 +190,7 @@ class Act:
     figure: Span | None = None
     figure_word: str = ""
     places: tuple[Place, ...] = ()
-    ending: str = ""
+    again: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,8 @@ def tell_act(teller: "Teller", act: Act, form: str = "past") -> str:
 
 
 def _done(teller: "Teller", act: Act, form: str) -> str:
-    if act.things is None and act.figure is None and not act.using and not act.places:
+    alone_typed = act.figure is None and not act.using and not act.places and not act.again
+    if act.things is None and alone_typed:
         alone = teller.voice.work(act.work, "alone")
         if not alone or act.joined:
             raise Untold(act.work)
@@ -38,7 +39,9 @@ def _done(teller: "Teller", act: Act, form: str) -> str:
         raise Untold(act.places[0].word)
     patterns = [teller.voice.work(name, form) or _unlisted(teller, name) for name in (act.work, *act.joined)]
     link = teller.voice.word("and")
-    if act.things is None and (act.figure is None or act.figure_word):
+    if act.again and teller.voice.behind:
+        raise Untold(act.again)
+    if act.things is None and not act.again and (act.figure is None or act.figure_word):
         bare = teller.voice.joined([pattern.replace(" {x}", "") for pattern in patterns], link)
         if "{" in bare:
             raise Untold(act.work)
@@ -63,7 +66,9 @@ def _as_one(teller: "Teller", act: Act) -> str | None:
 
 def _filled(teller: "Teller", act: Act, pattern: str) -> str:
     """The pattern of the work with what it was done to."""
-    if act.things is None:
+    if act.again:
+        parts = {"x": act.again, "it": act.again}
+    elif act.things is None:
         parts = {"x": teller.figure(act.figure) if act.figure is not None else "", "it": "it"}
     elif act.figure is not None and act.figure_word == "of":
         parts = {"x": teller.fill("amount", n=teller.figure(act.figure), y=teller.things(act.things, "bare"))}
