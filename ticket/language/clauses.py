@@ -47,6 +47,7 @@ _SHAPES: tuple[tuple[str, str], ...] = (
     ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<o>THINGS)(?P<p>PLACES)"),
     ("Link", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{K}})(?:{_STATES}|(?P<n>{{F}}))(?P<p>PLACES)"),
 )
+MAX_SPANS = 40  # of one piece; a longer one is no clause of the bay
 # Words that are state and particle: behind a word that may be a verb they may be its particle ("plugs up").
 _LOOSE = frozenset("out up off on in down".split())
 # States that also say how something is done: behind a word that may be a doing nothing is certain ("pulls good").
@@ -138,6 +139,8 @@ def clause(
         follows: a subject may be left out, because the clause before has one thing and no place.
         behind_trial: what a trial showed stands here; it may be a state alone ("bone dry"), told as such.
     """
+    if len(held) > MAX_SPANS:
+        raise Doubt("too long to be one clause", held[0])
     codes = letters(held, where, taught)
     found: dict[str, Clause] = {}
     doubt: Doubt | None = None

@@ -106,12 +106,15 @@ def preregister() -> None:
 
     seen: set[tuple[object, ...]] = set()
     for base, held in words().items():
-        key = tuple((word.cls, word.form, word.kind) for word in held)
+        own = base if base in _RESULTS or base in _NUMBERED else ""
+        key = (own, *((word.cls, word.form, word.kind) for word in held))
         if key not in seen:
             seen.add(key)
             span = Span(base, 0, 0, "thing", base)
-            for work in (False, True):
-                _char(_letters(span, "", work=work))
+            for behind in ("", "with"):
+                _char(_letters(span, behind, work=False))
+                _char(_letters(span, behind, work=True))
+                _char(_letters(span, behind, work=False, proof=True))
     for letter in "TMSQVKLFNBPwUJXnDAIHOCERWZtYsi":
         _char(frozenset(letter))
 

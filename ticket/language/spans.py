@@ -60,20 +60,26 @@ def _apart(one: Span, other: Span) -> bool:
 def _phrase(resolved: "list[shortforms.Form]", i: int, text: str, *, inside: bool) -> tuple[int, Span] | None:
     """The longest listed phrase that begins here; work of several words only where a piece begins."""
     first = resolved[i]
-    if first.piece.kind != "letters":
+    listed = phrases().get(first.base.partition(" ")[0])
+    if listed is None or first.piece.kind != "letters":
         return None
-    for words in phrases().get(first.base.split(" ")[0], ()):
-        held: list[str] = []
-        j = i
-        while j < len(resolved) and len(held) < len(words) and resolved[j].piece.kind == "letters":
-            held.extend(resolved[j].base.split(" "))
-            j += 1
-        if tuple(held) == words:
-            last = resolved[j - 1].piece
-            found = look(" ".join(words))
-            if inside and all(word.cls == "work" for word in found):
-                continue
-            return j - i, _span(text[first.piece.start : last.end], first.piece.start, last.end, " ".join(words), found)
+    held: list[str] = []
+    ends: dict[int, int] = {}  # how many words the pieces up to one have
+    for j in range(i, min(i + len(listed[0]), len(resolved))):
+        if resolved[j].piece.kind != "letters":
+            break
+        held.extend(resolved[j].base.split(" "))
+        ends[len(held)] = j + 1
+    for words in listed:
+        end = ends.get(len(words))
+        if end is None or tuple(held[: len(words)]) != words:
+            continue
+        found = look(" ".join(words))
+        if inside and all(word.cls == "work" for word in found):
+            continue
+        last = resolved[end - 1].piece
+        typed = text[first.piece.start : last.end]
+        return end - i, _span(typed, first.piece.start, last.end, " ".join(words), found)
     return None
 
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 
+from ticket.language.clauses import MAX_SPANS
 from ticket.language.groups import Doubt, is_plural, places, shape, things
 from ticket.language.letters import any_of, known_sets, letters, words_of
 from ticket.language.lexicon import works
@@ -87,6 +88,8 @@ def _piece(
     piece: tuple[Span, ...], where: str, taught: dict[str, Taught], before: list[Clause], *, past: bool
 ) -> list[Clause]:
     """The acts of one piece, cut at *and* where work follows it."""
+    if len(piece) > MAX_SPANS:
+        raise Doubt("too long to be one piece of work", piece[0])
     codes = letters(piece, where, taught)
     cuts = [0]
     for i in range(1, len(piece) - 1):
