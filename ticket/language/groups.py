@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import cache
 
 from ticket.language.forms import plural
-from ticket.language.letters import any_of, head_word, known_sets, words_of
+from ticket.language.letters import any_of, head_word, known_sets, may_be, words_of
 from ticket.language.records import Group, Place, Span, Things
 
 # {X} is any span with the letter X, {X!P} one that is no place word as well. States stand in front of the first thing
@@ -70,10 +70,10 @@ def group(held: tuple[Span, ...], codes: str) -> Group:
     """The group that these spans are; raises :class:`Doubt` where they are none with certainty."""
     spans = list(held)
     determiner = count = side = ""
-    if _has(codes[0], "A") and len(spans) > 1:
+    if may_be(codes[0], "A") and len(spans) > 1:
         determiner = spans.pop(0).base
         codes = codes[1:]
-    if spans[0].cls == "count" or (_has(codes[0], "N") and len(spans) > 1):
+    if spans[0].cls == "count" or (may_be(codes[0], "N") and len(spans) > 1):
         count = spans.pop(0).base
     if spans[0].cls == "side" and len(spans) > 1:
         side = spans.pop(0).base
@@ -118,10 +118,6 @@ def _check_number(spans: list[Span], determiner: str, count: str) -> None:
 
 def _head(spans: list[Span]) -> Span:
     return next((span for span in reversed(spans) if span.cls not in ("label", "count")), spans[-1])
-
-
-def _has(char: str, letter: str) -> bool:
-    return re.match(any_of(letter), char) is not None
 
 
 @cache

@@ -54,13 +54,20 @@ _WITH = frozenset({"with", "by"})
 WORK_LINES = frozenset({"did", "remedy"})
 
 _codes: dict[frozenset[str], str] = {}
+_held: dict[str, frozenset[str]] = {}
 
 
 def _char(held: frozenset[str]) -> str:
     found = _codes.get(held)
     if found is None:
         found = _codes[held] = chr(0x4E00 + len(_codes))
+        _held[found] = held
     return found
+
+
+def may_be(char: str, letter: str) -> bool:
+    """Whether a span with this character may have a letter."""
+    return letter in _held[char]
 
 
 def known_sets() -> int:

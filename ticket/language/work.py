@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 
 from ticket.language.clauses import MAX_SPANS
 from ticket.language.groups import Doubt, is_plural, places, shape, things
-from ticket.language.letters import any_of, known_sets, letters, words_of
+from ticket.language.letters import known_sets, letters, may_be, words_of
 from ticket.language.lexicon import works
 from ticket.language.phrasebook import Phrases, Taught
 from ticket.language.records import Act, Clause, Place, Span, Things
@@ -103,7 +103,7 @@ def _piece(
 
 def _is_work(span: Span, code: str) -> bool:
     """Work for certain: a word that can be no thing."""
-    return re.match(any_of("w", "TM"), code) is not None and span.cls != "unknown"
+    return may_be(code, "w") and not may_be(code, "T") and not may_be(code, "M") and span.cls != "unknown"
 
 
 def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: bool) -> Act:
