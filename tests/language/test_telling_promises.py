@@ -76,6 +76,18 @@ def test_a_told_line_keeps_its_sides_and_denials(line: str, where: str) -> None:
         assert bool(set(base) & _DENIALS) == bool(set(told) & (_DENIALS)), (line, said)
 
 
+@given(_LINE, st.sampled_from(["found", "cause", "risk", "because"]))
+def test_a_told_line_keeps_its_things_in_typed_order(line: str, where: str) -> None:
+    found = read(line, where)
+    if isinstance(found, Meaning) and (said := _said(found, "en")):
+        last = 0
+        for span in spans(line, where):
+            if span.cls in ("thing", "matter") and span.also[:1] and not set(span.also) - {"thing", "matter"}:
+                at = said.lower().find(span.base.lower(), last)
+                assert at >= 0, (line, said, span.base)
+                last = at + len(span.base)
+
+
 @given(_LINE, _WHERE)
 def test_another_language_tells_all_or_nothing(line: str, where: str) -> None:
     found = read(line, where)

@@ -47,6 +47,7 @@ _SHAPES: tuple[tuple[str, str], ...] = (
     ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<o>THINGS)(?P<p>PLACES)"),
     ("Link", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{K}})(?:{_STATES}|(?P<n>{{F}}))(?P<p>PLACES)"),
 )
+MAX_SPANS = 40  # of one piece; a longer one is no clause of the bay
 # Words that are state and particle: behind a word that may be a verb they may be its particle ("plugs up").
 _LOOSE = frozenset("out up off on in down".split())
 # States that also say how something is done: behind a word that may be a doing nothing is certain ("pulls good").
@@ -58,8 +59,10 @@ _MANNERS = frozenset(
 _ONLY_WITH = {"light": frozenset({"up"})}  # a lamp lights up; it lights neither off nor out
 # A thing that is somewhere and nothing else: "oil at bottom of fill hole".
 _SOME_FIGURE = frozenset({"at", "down to", "up to", "within", "below", "above", "under", "over"})
+# A fluid of the vehicle that is there was spilt: "oil on shoes".
+_SPILT = frozenset("on onto in into inside under down around behind between through over".split())
 _SOMEWHERE = frozenset("at against below above within beyond past off".split())
-NAMING = frozenset({"cause", "maybe", "ruled", "remedy", "later"})
+NAMING = frozenset({"risk", "cause", "maybe", "ruled", "remedy", "later"})
 _PRICE = frozenset({"charge", "cost"})
 
 
@@ -136,6 +139,8 @@ def clause(
         follows: a subject may be left out, because the clause before has one thing and no place.
         behind_trial: what a trial showed stands here; it may be a state alone ("bone dry"), told as such.
     """
+    if len(held) > MAX_SPANS:
+        raise Doubt("too long to be one clause", held[0])
     codes = letters(held, where, taught)
     found: dict[str, Clause] = {}
     doubt: Doubt | None = None
@@ -334,14 +339,15 @@ _READ_OFF = frozenset("voltage current resistance pressure temperature rotation 
 _MEASURED = frozenset("low high deep long wide thick short loose over under late early".split())
 
 
-def _counts_as_present(named: Things) -> bool:
+def _counts_as_present(named: Things, at: tuple[Place, ...]) -> bool:
+    """Foreign matter, a fault, something broken, or a fluid where it does not belong."""
     for group in named.groups:
         word = head_word(group.head)
-        if word is None or not (
-            any(found.cls == "matter" for found in words_of(group.head))
-            or word.kind == "fault"
-            or sense_in_front(group)
-        ):
+        if word is None:
+            return False
+        matter = word.kind == "fault" or any(found.cls == "matter" for found in words_of(group.head))
+        spilt = word.kind == "mass" and bool(at) and at[0].things is not None and at[0].word in _SPILT
+        if not (matter or spilt or sense_in_front(group)):
             return False
     return True
 
@@ -353,7 +359,10 @@ def _present(parts: _Parts) -> Clause:
     group = named.groups[-1]
     if len(group.spans) > 1 and not group.determiner and not group.count and _goes(group.head):
         raise Doubt(f"{group.head.text}: thing or doing", group.head)
-    if not _counts_as_present(named):
+    first = named.groups[0].spans[0]
+    if len(named.groups[0].spans) > 1 and any(word.form == "gerund" for word in words_of(first)):
+        raise Doubt(f"{first.text}: doing or quality", first)
+    if not _counts_as_present(named, at):
         if at and (at[0].word in _SOMEWHERE if at[0].things is not None else at[0].word in _SOME_FIGURE):
             return State(named, (), (), at)
         raise Doubt("a thing of which nothing is said", named.groups[-1].head)
@@ -405,7 +414,7 @@ def _event(parts: _Parts) -> Clause:
     base = doing.base if doing is not None else verb.base
     modal, negated = _modal(parts, verb)
     noun = any(word.cls in ("thing", "matter") for word in words_of(verb))
-    if subject is None and noun:
+    if subject is None and noun and not parts.spans("m"):
         raise Doubt(f"{verb.text}: thing or doing", verb)
     _agrees(subject, doing.form if doing else "past", verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
@@ -413,7 +422,7 @@ def _event(parts: _Parts) -> Clause:
         raise Doubt(f"a figure behind {verb.text}", verb)
     return Event(
         subject, base, negated, modal, tuple(span.base for span in parts.spans("r")), states, parts.one("n"),
-        parts.things("o"), parts.places("f"), parts.places("p"),
+        parts.things("o"), parts.places("f"), parts.places("p"), doing is not None and doing.form == "past",
     )  # fmt: skip
 
 
@@ -441,7 +450,8 @@ def _link(parts: _Parts) -> Clause:
         raise Doubt("a modal in front of a linking verb", verb)
     _agrees(subject, doing.form, verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
-    return Link(subject, doing.base, states, parts.one("n"), parts.places("f"), parts.places("p"))
+    at = parts.places("f"), parts.places("p")
+    return Link(subject, doing.base, states, parts.one("n"), *at, doing.form == "past")
 
 
 _BUILD: dict[str, Callable[[_Parts], Clause]] = {

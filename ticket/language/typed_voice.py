@@ -7,6 +7,7 @@ from ticket.language import forms
 from ticket.language.lexicon import TYPED, irregular, look, works
 from ticket.language.tables import rows
 from ticket.language.voice import PAST, PRESENT, Noun, Voice
+from ticket.readings.units import find
 
 
 class TypedVoice(Voice):
@@ -70,6 +71,15 @@ class TypedVoice(Voice):
             case "of" | "to" | "in":
                 return f"{form} {self.put('the', noun)}"
         return noun.text
+
+    def after(self, form: str, text: str) -> str:
+        """What has its determiner, behind of, to, in."""
+        return f"{form} {text}"
+
+    def rated(self, number: str, unit: str) -> str | None:
+        """A rating in front of its part."""
+        found = find(unit)
+        return f"{number}-{found.one}" if found is not None else None
 
     def determined(self, word: str, noun: Noun) -> str | None:
         """A noun behind a determiner."""
