@@ -59,6 +59,9 @@ def open_work(job: Job) -> tuple[OpenWork, ...]:
 
 def _found(job: Job) -> tuple[OpenWork, ...]:
     laters = [pair for pair in job.each(Later) if waits(pair[1]) and not _done_since(job, *pair)]
+    # what was looked at and is put off anew is one thing
+    newer = [fact.text for _, fact in laters if not fact.answer]
+    laters = [(no, fact) for no, fact in laters if not (fact.answer and any(same_work(fact.text, x) for x in newer))]
     found = [
         OpenWork(
             entry,
