@@ -69,6 +69,12 @@ NOTES = [
     # a subject behind a stop, or behind an absence
     ("proof", "drove over bumps in lot, quiet. needs paint"),
     ("found", "no noise, dry"),
+    # doubt and advice
+    ("found", "suspect bad ground"),
+    ("found", "possible leak at pump"),
+    ("cause", "either pump or relay"),
+    # a lone side behind a doing
+    ("found", "seal leaks rear"),
     # two states without a word between them
     ("found", "valve wet corroded"),
     # a short form nobody listed
@@ -95,6 +101,9 @@ TOLD = [
     ("found", "fluid smells burnt", "The fluid smelled burnt."),
     ("found", "mold on door edge", "There was mold on the door edge."),
     ("found", "actuator clicks but does not move", "The actuator clicked, but did not move."),
+    ("found", "clutch chatter cold", "There was clutch chatter when cold."),
+    ("found", "other side same", "The other side was the same."),
+    ("did", "removed and cleaned injectors", "We took the injectors off and cleaned them."),
     ("cause", "frozen RR caliper", "A frozen right rear caliper."),
     ("cause", "u-joint and mount", "The u-joint and the mount."),
     ("did", "r/r rr caliper, bled brks", "We replaced the right rear caliper and bled the brakes."),

@@ -61,6 +61,8 @@ _ONLY_WITH = {"light": frozenset({"up"})}  # a lamp lights up; it lights neither
 _SOME_FIGURE = frozenset({"at", "down to", "up to", "within", "below", "above", "under", "over"})
 # A fluid of the vehicle that is there was spilt: "oil on shoes".
 _SPILT = frozenset("on onto in into inside under down around behind between through over".split())
+# Behind a noise or a fault these say when it comes: "clutch chatter cold".
+_WEATHER = frozenset("hot cold warm wet dry loaded empty".split())
 _SOMEWHERE = frozenset("at against below above within beyond past off".split())
 NAMING = frozenset({"risk", "cause", "maybe", "ruled", "remedy", "later"})
 _PRICE = frozenset({"charge", "cost"})
@@ -287,9 +289,9 @@ def _sided(subject: Things | None, side: Span | None) -> Things | None:
     """A side typed behind what is said ("ring cracked LR") belongs to the one thing it is said of."""
     if side is None:
         return subject
-    if subject is None or len(subject.groups) > 1 or subject.groups[0].side:
+    if subject is None or len(subject.groups) > 1 or subject.groups[0].side or " " not in side.base:
         raise Doubt("a side of two things or of none", side)
-    return Things((replace(subject.groups[0], side=side.base, behind=" " not in side.base),))
+    return Things((replace(subject.groups[0], side=side.base, behind=False),))
 
 
 def _state(parts: _Parts) -> Clause:
@@ -302,6 +304,12 @@ def _state(parts: _Parts) -> Clause:
     _verb_head(subject, parts.spans("st")[0].base if not parts.spans("f") else "")
     if subject is not None and any(sense_in_front(group) for group in subject.groups):
         raise Doubt("a bad state in front and one behind", parts.spans("st")[0])
+    if subject is not None and states[0].state in _WEATHER and not parts.spans("f"):
+        head = words_of(subject.groups[-1].head)
+        if any(word.kind == "trouble" for word in head) or all(
+            word.kind == "fault" for word in head if word.cls == "thing"
+        ):
+            raise Doubt("when, or how it was", parts.spans("st")[0])
     link = "or" if any(span.base == "or" for span in parts.spans("st")) else "and"
     return State(subject, states, parts.places("f"), parts.places("p"), link)
 

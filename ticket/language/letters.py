@@ -180,6 +180,8 @@ def _letters(span: Span, behind: str, *, work: bool, proof: bool = False) -> fro
     out = _of_words(found, behind)
     if span.base in _RESULTS:
         out.add("s")
+    if any(word.cls == "hedge" for word in found):
+        return frozenset("Z")  # doubt and advice are told by nobody but the one who typed them
     if "E" in out:
         return frozenset("ES" if "S" in out else "E")
     if any(word.cls == "work" and word.form == "past" for word in found):

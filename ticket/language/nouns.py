@@ -7,6 +7,7 @@ from ticket.language.phrasebook import Phrases
 from ticket.language.records import Group, Span, Things
 from ticket.language.voice import Noun, Voice
 
+_ARTICLES = frozenset({"the", "a", "an"})
 _BARE = frozenset({"bare", "to", "of", "in"})
 
 
@@ -48,7 +49,7 @@ def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
     """One group with its article, determiner or count, and a lone side behind it."""
     noun = group_noun(group, words, book)
     told: str | None
-    if group.determiner and form != "bare":
+    if group.determiner and not (form == "bare" and group.determiner in _ARTICLES):
         told = words.determined(group.determiner, _counted(group, noun, words))
     elif group.count:
         told = (

@@ -47,8 +47,12 @@ def _done(teller: "Teller", act: Act, form: str) -> str:
             raise Untold(act.work)
         return bare
     plain = all(pattern.endswith(" {x}") and pattern.count("{") == 1 for pattern in patterns)
-    if len(patterns) > 1 and not plain:
+    if len(patterns) > 1 and not plain and teller.voice.behind:
         raise Untold(act.joined[0])
+    if len(patterns) > 1 and not plain:  # "took the injectors off and cleaned them"
+        first, *rest = patterns
+        pattern = teller.voice.joined([first, *(each.replace("{x}", "{it}") for each in rest)], link)
+        return _filled(teller, act, pattern)
     pattern = teller.voice.joined([*(each.removesuffix(" {x}") for each in patterns[:-1]), patterns[-1]], link)
     return _filled(teller, act, pattern)
 
@@ -72,6 +76,7 @@ def _filled(teller: "Teller", act: Act, pattern: str) -> str:
         parts = {"x": teller.figure(act.figure) if act.figure is not None else "", "it": "it"}
     elif act.figure is not None and act.figure_word == "of":
         parts = {"x": teller.fill("amount", n=teller.figure(act.figure), y=teller.things(act.things, "bare"))}
+        parts["it"] = "it"
     else:
         parts = {"x": teller.things(act.things, _article(act.things)), "it": "them" if is_plural(act.things) else "it"}
         if "{o}" in pattern:

@@ -85,8 +85,10 @@ class TypedVoice(Voice):
         """A noun behind a determiner."""
         if word in ("a", "an"):
             return f"{forms.a_or_an(noun.text)} {noun.text}"
-        if word in ("other", "all") and noun.cls == "p":
-            return f"the other {noun.text}" if word == "other" else f"all the {noun.text}"
+        if word in ("other", "same"):
+            return f"the {word} {noun.text}"
+        if word == "all" and noun.cls == "p":
+            return f"all the {noun.text}"
         return f"{'the' if word == 'that' else word} {noun.text}"
 
     def counted(self, number: str, noun: Noun) -> str | None:
