@@ -69,7 +69,10 @@ def _pair(
     heads = talk.variants(name, thing=thing, v=value(talk, reading), old=value(talk, old))
     kind = "proof.still" if old.verdict.word == reading.verdict.word else "verdict"
     said = (
-        judged(talk, reading, named, head, kind) if not reading.good else _good(talk, reading, head) for head in heads
+        judged(talk, reading, named, head, kind)
+        if shape == "plain" and not reading.good
+        else _good(talk, reading, head)
+        for head in heads
     )
     writer.add((Ref(entry.no), *first.refs(old)), *map(stop, said))
 
