@@ -8,6 +8,7 @@ import pytest
 from ticket.language.certain import read
 from ticket.language.records import Meaning, Unsure
 from ticket.language.sentences import sentences
+from ticket.language.tell import PRESENT, Gap, tell, tell_group
 
 NOTES = [
     # a figure without a thing of its own
@@ -54,6 +55,28 @@ NOTES = [
     ("found", "marker lights out left side"),
     ("found", "tire worn inside edge"),
     ("proof", "had to drive them out"),
+    # noun or verb in front of a word that says how something is done
+    ("found", "compressor pumps slow"),
+    ("found", "belt glazed and squeals wet"),
+    # stuck on, or on and stuck
+    ("found", "blend door stuck on hot"),
+    # hours of the shop are no part of the work
+    ("did", "replaced oil pump 2.2 hrs"),
+    # which of two things
+    ("did", "replaced hose and clamp, tightened it"),
+    # a quality that may be what goes on
+    ("found", "hose cracked, weeping fluid"),
+    # a subject behind a stop, or behind an absence
+    ("proof", "drove over bumps in lot, quiet. needs paint"),
+    ("found", "no noise, dry"),
+    # doubt and advice
+    ("found", "suspect bad ground"),
+    ("found", "possible leak at pump"),
+    ("cause", "either pump or relay"),
+    # a lone side behind a doing
+    ("found", "seal leaks rear"),
+    # two states without a word between them
+    ("found", "valve wet corroded"),
     # a short form nobody listed
     ("found", "XQZ noise"),
 ]
@@ -78,6 +101,9 @@ TOLD = [
     ("found", "fluid smells burnt", "The fluid smelled burnt."),
     ("found", "mold on door edge", "There was mold on the door edge."),
     ("found", "actuator clicks but does not move", "The actuator clicked, but did not move."),
+    ("found", "clutch chatter cold", "There was clutch chatter when cold."),
+    ("found", "other side same", "The other side was the same."),
+    ("did", "removed and cleaned injectors", "We took the injectors off and cleaned them."),
     ("cause", "frozen RR caliper", "A frozen right rear caliper."),
     ("cause", "u-joint and mount", "The u-joint and the mount."),
     ("did", "r/r rr caliper, bled brks", "We replaced the right rear caliper and bled the brakes."),
@@ -88,6 +114,17 @@ TOLD = [
     ("did", "replaced wp, fan belt & cap", "We replaced the water pump, the fan belt, and the cap."),
     ("did", "torqued nuts to 100 lb-ft", "We tightened the nuts to 100 lb-ft."),
     ("did", "added 2 gal hyd oil", "We added 2 gallons of hydraulic oil."),
+    ("did", "pulled seat, freed track, greased it", "We pulled the seat, freed the track, and greased it."),
+    ("found", "egr passage rusted shut", "The EGR passage was rusted shut."),
+    ("found", "bearing race spun in hub", "The bearing race spun in the hub."),
+    ("found", "wheel stud broken lr", "The left rear wheel stud was broken."),
+    ("found", "oil on shoes", "There was oil on the shoes."),
+    ("found", "gauge reads empty", "The gauge read empty."),
+    ("found", "door has no power with key on", "The door had no power with the key on."),
+    ("cause", "cyl 3 injector stuck open", "The cylinder 3 injector was stuck open."),
+    ("proof", "codes cleared, drove 9 mi, codes read again, none stored",
+     "We cleared the codes, drove 9 miles, and read the codes again: none were stored."),
+    ("proof", "hosed 10 min, bone dry", "We put water on it for 10 minutes: bone dry."),
     ("proof", "rt 6mi no squeal", "We drove 6 miles: there was no squeal."),
     ("proof", "idled 20 min, no drips", "We let the engine idle for 20 minutes: there were no drips."),
 ]  # fmt: skip
@@ -108,3 +145,47 @@ def test_a_line_with_one_reading_is_told(where: str, typed: str, told: str) -> N
     said = sentences(found, "en")
     assert isinstance(said, tuple)
     assert " ".join(said).replace("\u00a0", " ") == told
+
+
+def test_what_was_typed_in_the_past_is_not_told_as_going_on() -> None:
+    found = read("plug got hot", "because")
+    assert isinstance(found, Meaning)
+    assert tell(found, "en", PRESENT) == ("the plug got hot",)
+    going_on = read("belt slips when wet", "because")
+    assert isinstance(going_on, Meaning)
+    assert tell(going_on, "en", PRESENT) == ("the belt slips when wet",)
+
+
+@pytest.mark.parametrize(
+    ("typed", "form", "told"),
+    [
+        ("both front tires", "of", "of both front tires"),
+        ("2 front tires", "to", "to two front tires"),
+        ("12V battery", "a", "a 12-volt battery"),
+        ("cyl 3 injector", "the", "the cylinder 3 injector"),
+        ("sensor 3", "the", "sensor 3"),
+        ("air", "a", "air"),
+    ],
+)
+def test_a_group_alone_is_told_behind_its_small_word(typed: str, form: str, told: str) -> None:
+    assert tell_group(typed, "en", form) == told
+
+
+def test_what_is_no_certain_group_is_a_gap() -> None:
+    assert isinstance(tell_group("head unit if it comes back", "en"), Gap)
+    assert isinstance(tell_group("brake pads", "es", "the"), str)
+
+
+@pytest.mark.parametrize(
+    ("form", "told"),
+    [
+        ("past", ("replaced the water pump", "bled the system")),
+        ("base", ("replace the water pump", "bleed the system")),
+        ("participle", ("replaced", "bled")),
+        ("gerund", ("replacing the water pump", "bleeding the system")),
+    ],
+)
+def test_work_is_told_in_the_form_asked_for(form: str, told: tuple[str, ...]) -> None:
+    found = read("r/r water pump, bled system", "did")
+    assert isinstance(found, Meaning)
+    assert tell(found, "en", work=form) == told

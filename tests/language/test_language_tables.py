@@ -10,7 +10,7 @@ from ticket.language.voices import voice
 from ticket.readings.units import find
 
 _CLASSES = set(
-    "thing matter state quality doing link place degree det no not modal be has join but count side particle when"
+    "thing matter state quality doing link place degree det no not modal be has hedge join but count side particle when"
     " pronoun condition ending".split()
 )
 

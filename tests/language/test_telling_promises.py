@@ -19,7 +19,30 @@ _WORDS = sorted(
     for text, held in words().items()
     if any(word.cls in ("thing", "matter", "state", "doing", "work") for word in held)
 )
-_SMALL = ["no", "not", "and", "or", "but", "at", "on", "with", "in", ",", ",", "left", "right front", "lf", "rh", "rr"]
+_SMALL = [
+    "no",
+    "not",
+    "and",
+    "or",
+    "but",
+    "at",
+    "on",
+    "with",
+    "in",
+    ",",
+    ",",
+    "left",
+    "right front",
+    "lf",
+    "rh",
+    "rr",
+    "both",
+    "all",
+    "other",
+    "same",
+    "over",
+    "without",
+]
 _FIGURES = ["2 mm", "12.3 V", "35 psi", "6mi", "3", "2 in of", "#4", "10 min", "20x"]
 _PIECE = st.one_of(
     st.sampled_from(_WORDS), st.sampled_from(_WORDS), st.sampled_from(_SMALL), st.sampled_from(_FIGURES),
@@ -28,6 +51,7 @@ _PIECE = st.one_of(
 _LINE = st.lists(_PIECE, min_size=1, max_size=7).map(" ".join)
 _WHERE = st.sampled_from(["found", "cause", "did", "proof", "risk", "because", "ruled", "maybe"])
 _SIDES = {"left", "right", "front", "rear", "nearside", "offside"}
+_WHICH = {"both", "all", "other", "same"}
 _DENIALS = {"no", "not", "never", "nor", "cannot", "none", "without"}
 
 
@@ -73,7 +97,20 @@ def test_a_told_line_keeps_its_sides_and_denials(line: str, where: str) -> None:
         base = " ".join(span.base for span in spans(line, where)).lower().replace("n't", " not").split()
         told = said.lower().replace("cannot", "can not").replace(".", " ").replace(",", " ").split()
         assert sorted(set(base) & _SIDES) == sorted(set(told) & _SIDES), (line, said)
+        assert set(base) & _WHICH <= set(told), (line, said)
         assert bool(set(base) & _DENIALS) == bool(set(told) & (_DENIALS)), (line, said)
+
+
+@given(_LINE, st.sampled_from(["found", "cause", "risk", "because"]))
+def test_a_told_line_keeps_its_things_in_typed_order(line: str, where: str) -> None:
+    found = read(line, where)
+    if isinstance(found, Meaning) and (said := _said(found, "en")):
+        last = 0
+        for span in spans(line, where):
+            if span.cls in ("thing", "matter") and span.also[:1] and not set(span.also) - {"thing", "matter"}:
+                at = said.lower().find(span.base.lower(), last)
+                assert at >= 0, (line, said, span.base)
+                last = at + len(span.base)
 
 
 @given(_LINE, _WHERE)

@@ -47,6 +47,7 @@ _SHAPES: tuple[tuple[str, str], ...] = (
     ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<o>THINGS)(?P<p>PLACES)"),
     ("Link", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{K}})(?:{_STATES}|(?P<n>{{F}}))(?P<p>PLACES)"),
 )
+MAX_SPANS = 40  # of one piece; a longer one is no clause of the bay
 # Words that are state and particle: behind a word that may be a verb they may be its particle ("plugs up").
 _LOOSE = frozenset("out up off on in down".split())
 # States that also say how something is done: behind a word that may be a doing nothing is certain ("pulls good").
@@ -58,8 +59,12 @@ _MANNERS = frozenset(
 _ONLY_WITH = {"light": frozenset({"up"})}  # a lamp lights up; it lights neither off nor out
 # A thing that is somewhere and nothing else: "oil at bottom of fill hole".
 _SOME_FIGURE = frozenset({"at", "down to", "up to", "within", "below", "above", "under", "over"})
+# A fluid of the vehicle that is there was spilt: "oil on shoes".
+_SPILT = frozenset("on onto in into inside under down around behind between through over".split())
+# Behind a noise or a fault these say when it comes: "clutch chatter cold".
+_WEATHER = frozenset("hot cold warm wet dry loaded empty".split())
 _SOMEWHERE = frozenset("at against below above within beyond past off".split())
-NAMING = frozenset({"cause", "maybe", "ruled", "remedy", "later"})
+NAMING = frozenset({"risk", "cause", "maybe", "ruled", "remedy", "later"})
 _PRICE = frozenset({"charge", "cost"})
 
 
@@ -136,6 +141,8 @@ def clause(
         follows: a subject may be left out, because the clause before has one thing and no place.
         behind_trial: what a trial showed stands here; it may be a state alone ("bone dry"), told as such.
     """
+    if len(held) > MAX_SPANS:
+        raise Doubt("too long to be one clause", held[0])
     codes = letters(held, where, taught)
     found: dict[str, Clause] = {}
     doubt: Doubt | None = None
@@ -282,9 +289,9 @@ def _sided(subject: Things | None, side: Span | None) -> Things | None:
     """A side typed behind what is said ("ring cracked LR") belongs to the one thing it is said of."""
     if side is None:
         return subject
-    if subject is None or len(subject.groups) > 1 or subject.groups[0].side:
+    if subject is None or len(subject.groups) > 1 or subject.groups[0].side or " " not in side.base:
         raise Doubt("a side of two things or of none", side)
-    return Things((replace(subject.groups[0], side=side.base, behind=" " not in side.base),))
+    return Things((replace(subject.groups[0], side=side.base, behind=False),))
 
 
 def _state(parts: _Parts) -> Clause:
@@ -297,6 +304,12 @@ def _state(parts: _Parts) -> Clause:
     _verb_head(subject, parts.spans("st")[0].base if not parts.spans("f") else "")
     if subject is not None and any(sense_in_front(group) for group in subject.groups):
         raise Doubt("a bad state in front and one behind", parts.spans("st")[0])
+    if subject is not None and states[0].state in _WEATHER and not parts.spans("f"):
+        head = words_of(subject.groups[-1].head)
+        if any(word.kind == "trouble" for word in head) or all(
+            word.kind == "fault" for word in head if word.cls == "thing"
+        ):
+            raise Doubt("when, or how it was", parts.spans("st")[0])
     link = "or" if any(span.base == "or" for span in parts.spans("st")) else "and"
     return State(subject, states, parts.places("f"), parts.places("p"), link)
 
@@ -334,14 +347,15 @@ _READ_OFF = frozenset("voltage current resistance pressure temperature rotation 
 _MEASURED = frozenset("low high deep long wide thick short loose over under late early".split())
 
 
-def _counts_as_present(named: Things) -> bool:
+def _counts_as_present(named: Things, at: tuple[Place, ...]) -> bool:
+    """Foreign matter, a fault, something broken, or a fluid where it does not belong."""
     for group in named.groups:
         word = head_word(group.head)
-        if word is None or not (
-            any(found.cls == "matter" for found in words_of(group.head))
-            or word.kind == "fault"
-            or sense_in_front(group)
-        ):
+        if word is None:
+            return False
+        matter = word.kind == "fault" or any(found.cls == "matter" for found in words_of(group.head))
+        spilt = word.kind == "mass" and bool(at) and at[0].things is not None and at[0].word in _SPILT
+        if not (matter or spilt or sense_in_front(group)):
             return False
     return True
 
@@ -353,7 +367,10 @@ def _present(parts: _Parts) -> Clause:
     group = named.groups[-1]
     if len(group.spans) > 1 and not group.determiner and not group.count and _goes(group.head):
         raise Doubt(f"{group.head.text}: thing or doing", group.head)
-    if not _counts_as_present(named):
+    first = named.groups[0].spans[0]
+    if len(named.groups[0].spans) > 1 and any(word.form == "gerund" for word in words_of(first)):
+        raise Doubt(f"{first.text}: doing or quality", first)
+    if not _counts_as_present(named, at):
         if at and (at[0].word in _SOMEWHERE if at[0].things is not None else at[0].word in _SOME_FIGURE):
             return State(named, (), (), at)
         raise Doubt("a thing of which nothing is said", named.groups[-1].head)
@@ -405,7 +422,7 @@ def _event(parts: _Parts) -> Clause:
     base = doing.base if doing is not None else verb.base
     modal, negated = _modal(parts, verb)
     noun = any(word.cls in ("thing", "matter") for word in words_of(verb))
-    if subject is None and noun:
+    if subject is None and noun and not parts.spans("m"):
         raise Doubt(f"{verb.text}: thing or doing", verb)
     _agrees(subject, doing.form if doing else "past", verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
@@ -413,7 +430,7 @@ def _event(parts: _Parts) -> Clause:
         raise Doubt(f"a figure behind {verb.text}", verb)
     return Event(
         subject, base, negated, modal, tuple(span.base for span in parts.spans("r")), states, parts.one("n"),
-        parts.things("o"), parts.places("f"), parts.places("p"),
+        parts.things("o"), parts.places("f"), parts.places("p"), doing is not None and doing.form == "past",
     )  # fmt: skip
 
 
@@ -441,7 +458,8 @@ def _link(parts: _Parts) -> Clause:
         raise Doubt("a modal in front of a linking verb", verb)
     _agrees(subject, doing.form, verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
-    return Link(subject, doing.base, states, parts.one("n"), parts.places("f"), parts.places("p"))
+    at = parts.places("f"), parts.places("p")
+    return Link(subject, doing.base, states, parts.one("n"), *at, doing.form == "past")
 
 
 _BUILD: dict[str, Callable[[_Parts], Clause]] = {

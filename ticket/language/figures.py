@@ -36,7 +36,7 @@ def figure(number: str, unit: str, language: str) -> str | None:
         return number + _HARD_SPACE + (found.one if _is_one(number) else found.many)
     told = _units(language).get(found.name)
     if told is None:
-        return None
+        return f"{number}{_HARD_SPACE}{found.sign}" if found.many == found.sign else None
     one, _, many = told.partition("/")
     return number + _HARD_SPACE + (one if _is_one(number) or not many else many)
 

@@ -91,6 +91,14 @@ class FileVoice(Voice):
         found = self._find(form, noun.cls)
         return found[0].replace("{x}", noun.text) if found and form != "bare" else noun.text
 
+    def after(self, form: str, text: str) -> str:
+        """What has its determiner, behind of, to, in."""
+        return self.put(form, Noun(text, "*"))
+
+    def rated(self, number: str, unit: str) -> str | None:
+        """A rating in front of its part."""
+        return None
+
     def determined(self, word: str, noun: Noun) -> str | None:
         """A noun behind a determiner."""
         if word in ("the", "that", "a", "an"):

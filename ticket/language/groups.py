@@ -5,7 +5,7 @@ from dataclasses import replace
 from functools import cache
 
 from ticket.language.forms import plural
-from ticket.language.letters import any_of, head_word, known_sets, words_of
+from ticket.language.letters import any_of, head_word, known_sets, may_be, words_of
 from ticket.language.records import Group, Place, Span, Things
 
 # {X} is any span with the letter X, {X!P} one that is no place word as well. States stand in front of the first thing
@@ -14,7 +14,8 @@ _GROUP = (
     "{A}?{N}?(?:{L}|{QS!PR}{L})?{QSU!PR}*(?:{TMQU!PR}|{Y}{N}(?={TQL})|{B}(?={T}))*"
     "(?:{Q!PR}{L}{TMQU!PR}*)?{TM!P}(?:{B}|{N}(?!{TMF!S}))?{L}?"
 )
-_PLACE = "(?:{P}(?:%(groups)s{S}?|{F}|{L})|{C}|{E})"
+_PLACE = "(?:{P}(?:%(groups)s{S}?|{F}|{L}|{N}|{B})|{C}|{E})"
+_WITH_NUMBER = frozenset({"at", "to", "down to", "up to"})
 _WITH_SIDE = frozenset("to on at from toward".split())
 _WITH_FIGURE = frozenset(
     [*"at to from by below above after under over within until with for in past before".split(), "down to", "up to"]
@@ -69,10 +70,10 @@ def group(held: tuple[Span, ...], codes: str) -> Group:
     """The group that these spans are; raises :class:`Doubt` where they are none with certainty."""
     spans = list(held)
     determiner = count = side = ""
-    if _has(codes[0], "A") and len(spans) > 1:
+    if may_be(codes[0], "A") and len(spans) > 1:
         determiner = spans.pop(0).base
         codes = codes[1:]
-    if spans[0].cls == "count" or (_has(codes[0], "N") and len(spans) > 1):
+    if spans[0].cls == "count" or (may_be(codes[0], "N") and len(spans) > 1):
         count = spans.pop(0).base
     if spans[0].cls == "side" and len(spans) > 1:
         side = spans.pop(0).base
@@ -119,10 +120,6 @@ def _head(spans: list[Span]) -> Span:
     return next((span for span in reversed(spans) if span.cls not in ("label", "count")), spans[-1])
 
 
-def _has(char: str, letter: str) -> bool:
-    return re.match(any_of(letter), char) is not None
-
-
 @cache
 def _pieces(sets: int) -> "re.Pattern[str]":
     return re.compile(shape("(?P<g>GROUP)(?P<j>{J})?"))
@@ -147,7 +144,9 @@ def things(held: tuple[Span, ...], codes: str) -> Things:
 @cache
 def _one_place(sets: int) -> "re.Pattern[str]":
     return re.compile(
-        shape("(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)(?P<s>{S}\\Z|{S}(?={PCE}))?|(?P<f>{F})|(?P<l>{L})(?!{TQMS}))")
+        shape(
+            "(?P<c>{CE})|(?P<w>{P})(?:(?P<t>THINGS)(?P<s>{S}\\Z|{S}(?={PCE}))?|(?P<f>{F}|{N}(?!{TMQS})|{B}(?!{TM}))|(?P<l>{L})(?!{TQMS}))"
+        )
     )
 
 
@@ -168,7 +167,8 @@ def places(held: tuple[Span, ...], codes: str) -> tuple[Place, ...]:
                 raise Doubt("a side of nothing", held[i + 1])
             out.append(Place(held[i].base, phrase=held[i + 1].base))
         elif found["f"]:
-            if held[i].base not in _WITH_FIGURE:
+            number = held[i + 1].cls == "count" and held[i].base not in _WITH_NUMBER
+            if held[i].base not in _WITH_FIGURE or number:
                 raise Doubt("a figure that belongs to nothing", held[i + 1])
             out.append(Place(held[i].base, figure=held[i + 1]))
         else:

@@ -24,7 +24,7 @@ U     a word nobody listed                                    Z     anything els
 import re
 from functools import cache, lru_cache
 
-from ticket.language.lexicon import Word, look
+from ticket.language.lexicon import Word, look, works
 from ticket.language.phrasebook import Taught
 from ticket.language.records import Span
 
@@ -41,7 +41,10 @@ _STILL_STATES = frozenset("disconnected unplugged disabled removed open opened l
 _FRESH = frozenset({"rebuild, overhaul", "rebuild", "recondition", "resurface", "machine"})
 # Things that are told apart by a number: it may stand inside a group ("cylinder 3 intake valve").
 # Words that say what came of it, behind a participle: rusted thin, welded closed.
-_RESULTS = frozenset("thin solid shut closed open loose through apart away flat smooth together stiff".split())
+_RESULTS = frozenset(
+    """thin solid shut closed open loose through apart away flat smooth together stiff on off up down in out over
+    back""".split()
+)
 _NUMBERED = frozenset(
     """cylinder sensor injector bank axle unit fuse relay block cell pin circuit zone row coil port output
     input bay line channel module wheel position section stage""".split()
@@ -51,13 +54,20 @@ _WITH = frozenset({"with", "by"})
 WORK_LINES = frozenset({"did", "remedy"})
 
 _codes: dict[frozenset[str], str] = {}
+_held: dict[str, frozenset[str]] = {}
 
 
 def _char(held: frozenset[str]) -> str:
     found = _codes.get(held)
     if found is None:
         found = _codes[held] = chr(0x4E00 + len(_codes))
+        _held[found] = held
     return found
+
+
+def may_be(char: str, letter: str) -> bool:
+    """Whether a span with this character may have a letter."""
+    return letter in _held[char]
 
 
 def known_sets() -> int:
@@ -103,13 +113,16 @@ def preregister() -> None:
 
     seen: set[tuple[object, ...]] = set()
     for base, held in words().items():
-        key = tuple((word.cls, word.form, word.kind) for word in held)
+        own = base if base in _RESULTS or base in _NUMBERED else ""
+        key = (own, *((word.cls, word.form, word.kind) for word in held))
         if key not in seen:
             seen.add(key)
             span = Span(base, 0, 0, "thing", base)
-            for work in (False, True):
-                _char(_letters(span, "", work=work))
-    for letter in "TMSQVKLFNBPwUJXnDAIHOCERWZtYs":
+            for behind in ("", "with"):
+                _char(_letters(span, behind, work=False))
+                _char(_letters(span, behind, work=True))
+                _char(_letters(span, behind, work=False, proof=True))
+    for letter in "TMSQVKLFNBPwUJXnDAIHOCERWZtYsi":
         _char(frozenset(letter))
 
 
@@ -159,12 +172,16 @@ def _cached(span: Span, with_behind: bool, where: str) -> str:
 def _letters(span: Span, behind: str, *, work: bool, proof: bool = False) -> frozenset[str]:
     if span.cls in _PLAIN and span.cls in _BY_SPAN:
         return frozenset(_PLAIN[span.cls])
+    if span.base in ("it", "them"):
+        return frozenset("i")
     if span.cls == "unknown":
         return frozenset("S" if span.text.lower().endswith("ed") and behind in _WITH else "U")
     found = words_of(span)
     out = _of_words(found, behind)
     if span.base in _RESULTS:
         out.add("s")
+    if any(word.cls == "hedge" for word in found):
+        return frozenset("Z")  # doubt and advice are told by nobody but the one who typed them
     if "E" in out:
         return frozenset("ES" if "S" in out else "E")
     if any(word.cls == "work" and word.form == "past" for word in found):
@@ -198,7 +215,7 @@ def _of_past_work(found: tuple[Word, ...], out: set[str], base: str, *, work: bo
     if work:
         fresh = any(word.base in _FRESH for word in found)
         return {"w", *("T" if "T" in out or "M" in out else ""), *("Q" if fresh else "")}
-    if proof:
+    if proof and any(word.cls == "work" and works()[word.base].participle.split(" ")[0] == base for word in found):
         return {"S"}
     return out - {"S", "Q"} if _is_done(found, base) else out
 

@@ -2,12 +2,12 @@
 
 from dataclasses import replace
 
-from ticket.language.figures import figure
 from ticket.language.letters import words_of
 from ticket.language.phrasebook import Phrases
 from ticket.language.records import Group, Span, Things
 from ticket.language.voice import Noun, Voice
 
+_ARTICLES = frozenset({"the", "a", "an"})
 _BARE = frozenset({"bare", "to", "of", "in"})
 
 
@@ -24,7 +24,7 @@ def things_text(held: Things, words: Voice, form: str, book: Phrases) -> str:
             own = "a" if _is_defect(group) else "the"
         if form in _BARE and i and form != "bare":
             own = "the"
-        if i and len(held.groups) == 2 and not words.behind and own == "the" and _shares(held.groups[0], group):
+        if i and len(held.groups) == 2 and not words.behind and own in ("the", "a") and _shares(held.groups[0], group):
             own = "bare"
         told.append(group_text(group, words, own, book))
     return words.joined(told, words.word(held.link))
@@ -32,7 +32,9 @@ def things_text(held: Things, words: Voice, form: str, book: Phrases) -> str:
 
 def _shares(first: Group, other: Group) -> bool:
     """Whether an article in front of the first stands for the other: "the right rear pads and rotors"."""
-    return bool(first.side and not first.behind) and not (other.side or other.determiner or other.count)
+    fresh = first.spans[0].base in ("new", "used", "remanufactured")
+    sided = bool(first.side and not first.behind)
+    return (fresh or sided) and not (other.side or other.determiner or other.count)
 
 
 def _is_defect(group: Group) -> bool:
@@ -47,7 +49,7 @@ def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
     """One group with its article, determiner or count, and a lone side behind it."""
     noun = group_noun(group, words, book)
     told: str | None
-    if group.determiner and form != "bare":
+    if group.determiner and not (form == "bare" and group.determiner in _ARTICLES):
         told = words.determined(group.determiner, _counted(group, noun, words))
     elif group.count:
         told = (
@@ -61,6 +63,8 @@ def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
         told = words.put(form, noun)
     if told is None:
         raise Untold(group.determiner or group.count)
+    if form in ("of", "to", "in") and (group.count or (group.determiner and group.determiner != "the")):
+        told = words.after(form, told)
     if group.behind and group.side:
         record = "sided" if group.side in ("left", "right") else "sided end"
         side = words.quality(group.side, "m") if words.behind else group.side
@@ -88,7 +92,7 @@ def group_noun(group: Group, words: Voice, book: Phrases) -> Noun:
     """The noun of a group with its qualities and its side, without article."""
     last = max(i for i, span in enumerate(group.spans) if i == 0 or span.cls not in ("label", "count"))
     labels = list(group.spans[last + 1 :])
-    label = "".join(f" {_label(span)}" for span in labels)
+    label = "".join(f" {label_text(span)}" for span in labels)
     held = list(group.spans[: last + 1])
     if words.behind:
         return _behind(group, held, words, book, label)
@@ -96,7 +100,8 @@ def group_noun(group: Group, words: Voice, book: Phrases) -> Noun:
     return replace(noun, text=noun.text + label)
 
 
-def _label(span: Span) -> str:
+def label_text(span: Span) -> str:
+    """A name or a number as it is told: ``#4`` is number 4."""
     return f"number {span.text[1:].strip()}" if span.text.startswith("#") else span.text
 
 
@@ -127,9 +132,9 @@ def _is_state(span: Span) -> bool:
 
 def _quality(span: Span, words: Voice, cls: str) -> str | None:
     if span.cls in ("label", "count"):
-        return _label(span)
+        return label_text(span)
     if span.cls == "figure":
-        return figure(span.value, span.unit, words.language)
+        return words.rated(span.value, span.unit)
     if span.cls == "unknown":
         return words.unlisted(span.text if span.text.isupper() else span.base)
     return words.quality(span.base, cls)
@@ -171,7 +176,7 @@ def _behind(group: Group, held: list[Span], words: Voice, book: Phrases, label: 
             if told is None:
                 raise Untold(side)
             qualities.append(told)
-    if len(nouns) > 1:
+    if len(nouns) > 1 or (nouns and label):
         raise Untold(" ".join(span.base for span in held))
     text = " ".join([noun.text, *qualities]) + label
     for other in nouns:

@@ -146,7 +146,9 @@ def _sign(pieces: list[Piece], i: int) -> Form:
 
 def _single(pieces: list[Piece], i: int, where: str, line: frozenset[str], *, loud: bool) -> list[Form]:
     piece = pieces[i]
-    low = piece.low.replace("’", "'").removesuffix("(s)") + ("s" if piece.low.endswith("(s)") else "")
+    low = _spelling(piece.text)
+    if _plain_word(low):
+        return [Form(piece, low)]
     meaning = _meaning(low, pieces, i, i + 1, where, line, loud=loud)
     if meaning == "":
         return [Form(piece, piece.text, doubtful=True)]
@@ -165,6 +167,20 @@ def _single(pieces: list[Piece], i: int, where: str, line: frozenset[str], *, lo
             if split:
                 return split
     return [Form(piece, low)]
+
+
+@lru_cache(maxsize=8192)
+def _spelling(text: str) -> str:
+    """A word as the table is asked for it: small letters, ``(s)`` an ending, one kind of apostrophe."""
+    low = text.lower().replace("’", "'")
+    return low.removesuffix("(s)") + "s" if low.endswith("(s)") else low
+
+
+@lru_cache(maxsize=8192)
+def _plain_word(low: str) -> bool:
+    """A word that no row of the table can say anything of."""
+    listed = low in table() or low.removesuffix("s") in table()
+    return not listed and not NUMBERED.match(low) and not any(sign in low for sign in "/+&")
 
 
 def _listed(low: str) -> bool:

@@ -5,7 +5,7 @@ import string
 from functools import lru_cache
 
 from ticket.language import shortforms
-from ticket.language.cutting import FIGURE, cut
+from ticket.language.cutting import FIGURE, Piece, cut
 from ticket.language.lexicon import Word, look, phrases
 from ticket.language.records import Span
 
@@ -41,7 +41,7 @@ def spans(text: str, where: str = "found") -> tuple[Span, ...]:
             resolved[i] = shortforms.Form(typed, form.base, form.doubtful, form.spelled)
         width, span = _phrase(resolved, i, text, inside=bool(out) and out[-1].cls not in ("mark", "join")) or (
             1,
-            _one(resolved[i], out, shouted=shouted),
+            _one(resolved[i], shouted=shouted),
         )
         if span.cls == "side" and out and out[-1].cls == "side" and not _apart(out[-1], span):
             before = out.pop()
@@ -60,20 +60,26 @@ def _apart(one: Span, other: Span) -> bool:
 def _phrase(resolved: "list[shortforms.Form]", i: int, text: str, *, inside: bool) -> tuple[int, Span] | None:
     """The longest listed phrase that begins here; work of several words only where a piece begins."""
     first = resolved[i]
-    if first.piece.kind != "letters":
+    listed = phrases().get(first.base.partition(" ")[0])
+    if listed is None or first.piece.kind != "letters":
         return None
-    for words in phrases().get(first.base.split(" ")[0], ()):
-        held: list[str] = []
-        j = i
-        while j < len(resolved) and len(held) < len(words) and resolved[j].piece.kind == "letters":
-            held.extend(resolved[j].base.split(" "))
-            j += 1
-        if tuple(held) == words:
-            last = resolved[j - 1].piece
-            found = look(" ".join(words))
-            if inside and all(word.cls == "work" for word in found):
-                continue
-            return j - i, _span(text[first.piece.start : last.end], first.piece.start, last.end, " ".join(words), found)
+    held: list[str] = []
+    ends: dict[int, int] = {}  # how many words the pieces up to one have
+    for j in range(i, min(i + len(listed[0]), len(resolved))):
+        if resolved[j].piece.kind != "letters":
+            break
+        held.extend(resolved[j].base.split(" "))
+        ends[len(held)] = j + 1
+    for words in listed:
+        end = ends.get(len(words))
+        if end is None or tuple(held[: len(words)]) != words:
+            continue
+        found = look(" ".join(words))
+        if inside and all(word.cls == "work" for word in found):
+            continue
+        last = resolved[end - 1].piece
+        typed = text[first.piece.start : last.end]
+        return end - i, _span(typed, first.piece.start, last.end, " ".join(words), found)
     return None
 
 
@@ -83,33 +89,49 @@ def _span(text: str, start: int, end: int, base: str, found: tuple[Word, ...]) -
     return Span(text, start, end, "plain" if cls in _PLAIN else cls, base, also=tuple(classes))
 
 
-def _one(form: "shortforms.Form", before: list[Span], *, shouted: bool) -> Span:
-    piece, base = form.piece, form.base
+def _one(form: "shortforms.Form", *, shouted: bool) -> Span:
+    piece = form.piece
+    if piece.kind in ("letters", "word") and not form.doubtful:
+        return _word(piece.text, piece.start, piece.end, form.base, shouted=shouted)
     text, start, end = piece.text, piece.start, piece.end
-    if piece.kind in ("figure", "range"):
-        found = FIGURE.match(text)
-        value = (text if piece.kind == "range" or found is None else found[0]).replace(",", "").strip()
-        if piece.kind == "range" and piece.unit:
-            value = text.rstrip("°%" + string.ascii_letters).strip()
-        return Span(
-            text, start, end, "figure" if piece.unit or piece.kind == "range" else "count", value, value, piece.unit
-        )
-    if piece.kind == "version":
-        return Span(text, start, end, "figure", text, text)
-    if piece.kind == "label":
-        return Span(text, start, end, "label", text)
-    if piece.kind in ("quote", "code"):
-        return Span(text, start, end, piece.kind if piece.kind == "code" else "plain", text)
-    if piece.kind == "mark":
-        return Span(text, start, end, "join" if base == "and" else "mark", base)
-    if form.doubtful:
-        return Span(text, start, end, "unknown", text, also=("doubtful",))
-    if set(base.split(" ")) <= SIDES:
-        return Span(text, start, end, "side", base)
-    return _word(text, start, end, base, shouted=shouted)
+    match piece.kind:
+        case "figure" | "range":
+            return _figure(piece)
+        case "version":
+            return Span(text, start, end, "figure", text, text)
+        case "label" | "code":
+            return Span(text, start, end, piece.kind, text)
+        case "quote":
+            return Span(text, start, end, "plain", text)
+        case "mark":
+            return Span(text, start, end, "join" if form.base == "and" else "mark", form.base)
+    return Span(text, start, end, "unknown", text, also=("doubtful",))
+
+
+def _figure(piece: Piece) -> Span:
+    found = FIGURE.match(piece.text)
+    value = (piece.text if piece.kind == "range" or found is None else found[0]).replace(",", "").strip()
+    if piece.kind == "range" and piece.unit:
+        value = piece.text.rstrip("°%" + string.ascii_letters).strip()
+    cls = "figure" if piece.unit or piece.kind == "range" else "count"
+    return Span(piece.text, piece.start, piece.end, cls, value, value, piece.unit)
 
 
 def _word(text: str, start: int, end: int, base: str, *, shouted: bool) -> Span:
+    cls, base, value, unit, also = _read_word(text, base, shouted)
+    return Span(text, start, end, cls, base, value, unit, also)
+
+
+@lru_cache(maxsize=8192)
+def _read_word(text: str, base: str, shouted: bool) -> tuple[str, str, str, str, tuple[str, ...]]:
+    """What a word is, wherever it stands: class, what it stands for, value, unit, further classes."""
+    if set(base.split(" ")) <= SIDES:
+        return "side", base, "", "", ()
+    span = _looked_up(text, 0, 0, base, shouted=shouted)
+    return span.cls, span.base, span.value, span.unit, span.also
+
+
+def _looked_up(text: str, start: int, end: int, base: str, *, shouted: bool) -> Span:
     found = look(base)
     if not found and " " in base:  # a short form of several words is what its last word is
         last = look(base.rpartition(" ")[2])

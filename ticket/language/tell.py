@@ -6,7 +6,7 @@ from functools import lru_cache
 from ticket.language.figures import figure
 from ticket.language.groups import is_plural
 from ticket.language.letters import words_of
-from ticket.language.nouns import Untold, group_noun, group_text, things_text
+from ticket.language.nouns import Untold, group_noun, group_text, label_text, things_text
 from ticket.language.phrasebook import NO_BOOK, Phrases
 from ticket.language.records import (
     Absent,
@@ -41,20 +41,31 @@ class Gap:
 
 
 @lru_cache(maxsize=4096)
-def _told(meaning: Meaning, language: str, tense: str) -> tuple[str, ...] | Gap:
-    return _tell(meaning, language, tense, NO_BOOK)
+def _told(meaning: Meaning, language: str, tense: str, work: str) -> tuple[str, ...] | Gap:
+    return _tell(meaning, language, tense, NO_BOOK, work)
 
 
-def tell(meaning: Meaning, language: str, tense: str = PAST, book: Phrases = NO_BOOK) -> tuple[str, ...] | Gap:
+def tell(
+    meaning: Meaning, language: str, tense: str = PAST, book: Phrases = NO_BOOK, work: str = "past"
+) -> tuple[str, ...] | Gap:
     """The clauses of a meaning in a language, in typed order; a gap where one word of one clause has no telling.
 
     A clause whose thing was left out begins with its verb ("would not retract"). Work lines stand without "we".
+
+    Args:
+        meaning: of a line, as read.
+        language: a folder beside this module.
+        tense: past, or present for what may happen and why.
+        book: where told words may stand that no list holds.
+        work: the form of work: past ("replaced the pump"), base, participle or gerund.
     """
-    return _told(meaning, language, tense) if book is NO_BOOK else _tell(meaning, language, tense, book)
+    if book is NO_BOOK:
+        return _told(meaning, language, tense, work)
+    return _tell(meaning, language, tense, book, work)
 
 
-def _tell(meaning: Meaning, language: str, tense: str, book: Phrases) -> tuple[str, ...] | Gap:
-    teller = Teller(voice(language), tense, book)
+def _tell(meaning: Meaning, language: str, tense: str, book: Phrases, work: str) -> tuple[str, ...] | Gap:
+    teller = Teller(voice(language), tense, book, work)
     try:
         return tuple(teller.clause(clause) for clause in meaning.clauses)
     except Untold as gap:
@@ -64,7 +75,8 @@ def _tell(meaning: Meaning, language: str, tense: str, book: Phrases) -> tuple[s
 class Teller:
     """Tells clauses in one language and one tense; remembers the thing a left-out one stands for."""
 
-    def __init__(self, words: Voice, tense: str, book: Phrases = NO_BOOK) -> None:
+    def __init__(self, words: Voice, tense: str, book: Phrases = NO_BOOK, work: str = "past") -> None:
+        self._work = work
         self._voice, self._tense, self._book = words, tense, book
         self._many, self._noun = False, Noun("", "")
         self._absent = self._trial = False
@@ -93,7 +105,7 @@ class Teller:
             case Act() | Trial():
                 from ticket.language.tell_work import tell_act, tell_trial
 
-                return tell_act(self, clause) if isinstance(clause, Act) else tell_trial(self, clause)
+                return tell_act(self, clause, self._work) if isinstance(clause, Act) else tell_trial(self, clause)
 
     def _shown(self, clause: State | Link) -> str:
         """What a trial showed without saying of what: the states alone, never with a thing of our own."""
@@ -133,7 +145,9 @@ class Teller:
         return text.strip()
 
     def _place(self, place: Place) -> str:
-        if place.things is None:
+        if place.figure is not None and place.figure.cls in ("label", "count"):
+            told = self._voice.place_of_figure(place.word, label_text(place.figure))
+        elif place.things is None:
             told = (
                 self._voice.condition(place.phrase)
                 if place.figure is None and not place.word
@@ -145,7 +159,7 @@ class Teller:
             told = self._at_things(place.word, place.things)
             if place.phrase and told is not None:
                 noun = group_noun(place.things.groups[-1], self._voice, self._book)
-                state = self._voice.state(place.phrase, noun.cls)
+                state = self._voice.state(place.phrase, noun.cls) if not self._voice.behind else None
                 told = f"{told} {state}" if state is not None else None
         if told is None:
             raise Untold(place.phrase or place.word)
@@ -254,8 +268,8 @@ class Teller:
     def _event(self, clause: Event) -> str:
         subject = self._subject(clause.things, clause.front)
         verb = self._voice.doing(
-            clause.doing, self._tense, many=self._many, negated=clause.negated, modal=clause.modal,
-            particles=" ".join(clause.particles),
+            clause.doing, PAST if clause.past else self._tense, many=self._many, negated=clause.negated,
+            modal=clause.modal, particles=" ".join(clause.particles),
         )  # fmt: skip
         if verb is None:
             raise Untold(clause.doing)
@@ -270,7 +284,7 @@ class Teller:
     def _link(self, clause: Link) -> str:
         subject = self._subject(clause.things, clause.front)
         verb = self._voice.doing(
-            clause.doing, self._tense, many=self._many, negated=False, modal="", particles=""
+            clause.doing, PAST if clause.past else self._tense, many=self._many, negated=False, modal="", particles=""
         )  # fmt: skip
         if verb is None:
             raise Untold(clause.doing)
@@ -292,6 +306,8 @@ def _article(held: Things, group: "object", word: str) -> str:
         return "bare"
     if word == "for" and any(found.kind == "fault" for found in head):
         return "a"
+    if word in ("of", "with", "by") and any(found.kind == "mass" for found in head):
+        return "bare"
     return "a" if word in ("without",) else "the"
 
 

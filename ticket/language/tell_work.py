@@ -26,31 +26,57 @@ def tell_act(teller: "Teller", act: Act, form: str = "past") -> str:
 
 
 def _done(teller: "Teller", act: Act, form: str) -> str:
-    if act.things is None and act.figure is None and not act.using and not act.places:
+    alone_typed = act.figure is None and not act.using and not act.places and not act.again
+    if act.things is None and alone_typed:
         alone = teller.voice.work(act.work, "alone")
         if not alone or act.joined:
             raise Untold(act.work)
         return alone
+    whole = _as_one(teller, act) if form == "past" else None
+    if whole is not None:
+        return whole
+    if act.things is None and act.places and teller.voice.behind:
+        raise Untold(act.places[0].word)
     patterns = [teller.voice.work(name, form) or _unlisted(teller, name) for name in (act.work, *act.joined)]
     link = teller.voice.word("and")
-    if act.things is None and (act.figure is None or act.figure_word):
+    if act.again and teller.voice.behind:
+        raise Untold(act.again)
+    if act.things is None and not act.again and (act.figure is None or act.figure_word):
         bare = teller.voice.joined([pattern.replace(" {x}", "") for pattern in patterns], link)
         if "{" in bare:
             raise Untold(act.work)
         return bare
     plain = all(pattern.endswith(" {x}") and pattern.count("{") == 1 for pattern in patterns)
-    if len(patterns) > 1 and not plain:
+    if len(patterns) > 1 and not plain and teller.voice.behind:
         raise Untold(act.joined[0])
+    if len(patterns) > 1 and not plain:  # "took the injectors off and cleaned them"
+        first, *rest = patterns
+        pattern = teller.voice.joined([first, *(each.replace("{x}", "{it}") for each in rest)], link)
+        return _filled(teller, act, pattern)
     pattern = teller.voice.joined([*(each.removesuffix(" {x}") for each in patterns[:-1]), patterns[-1]], link)
     return _filled(teller, act, pattern)
 
 
+def _as_one(teller: "Teller", act: Act) -> str | None:
+    """Work and its thing listed together, where a language says that another way: "cleared the codes"."""
+    if act.things is None or len(act.things.groups) > 1 or act.joined or act.figure is not None:
+        return None
+    group = act.things.groups[0]
+    if group.side or group.count or group.determiner not in ("", "the", "all"):
+        return None
+    name = " ".join([act.work.split(",")[0], *(span.base for span in group.spans)])
+    return teller.voice.work(name, "alone") or None
+
+
 def _filled(teller: "Teller", act: Act, pattern: str) -> str:
     """The pattern of the work with what it was done to."""
-    if act.things is None:
+    if act.again:
+        parts = {"x": act.again, "it": act.again}
+    elif act.things is None:
         parts = {"x": teller.figure(act.figure) if act.figure is not None else "", "it": "it"}
     elif act.figure is not None and act.figure_word == "of":
         parts = {"x": teller.fill("amount", n=teller.figure(act.figure), y=teller.things(act.things, "bare"))}
+        parts["it"] = "it"
     else:
         parts = {"x": teller.things(act.things, _article(act.things)), "it": "them" if is_plural(act.things) else "it"}
         if "{o}" in pattern:

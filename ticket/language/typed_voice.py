@@ -7,6 +7,7 @@ from ticket.language import forms
 from ticket.language.lexicon import TYPED, irregular, look, works
 from ticket.language.tables import rows
 from ticket.language.voice import PAST, PRESENT, Noun, Voice
+from ticket.readings.units import find
 
 
 class TypedVoice(Voice):
@@ -71,12 +72,23 @@ class TypedVoice(Voice):
                 return f"{form} {self.put('the', noun)}"
         return noun.text
 
+    def after(self, form: str, text: str) -> str:
+        """What has its determiner, behind of, to, in."""
+        return f"{form} {text}"
+
+    def rated(self, number: str, unit: str) -> str | None:
+        """A rating in front of its part."""
+        found = find(unit)
+        return f"{number}-{found.one}" if found is not None else None
+
     def determined(self, word: str, noun: Noun) -> str | None:
         """A noun behind a determiner."""
         if word in ("a", "an"):
             return f"{forms.a_or_an(noun.text)} {noun.text}"
-        if word in ("other", "all") and noun.cls == "p":
-            return f"the other {noun.text}" if word == "other" else f"all the {noun.text}"
+        if word in ("other", "same"):
+            return f"the {word} {noun.text}"
+        if word == "all" and noun.cls == "p":
+            return f"all the {noun.text}"
         return f"{'the' if word == 'that' else word} {noun.text}"
 
     def counted(self, number: str, noun: Noun) -> str | None:

@@ -69,6 +69,14 @@ class Voice(ABC):
         """A noun with what ``the``, ``a``, ``of``, ``to`` or ``in`` wants in front of it."""
 
     @abstractmethod
+    def after(self, form: str, text: str) -> str:
+        """What already has its determiner or its count, behind ``of``, ``to`` or ``in``."""
+
+    @abstractmethod
+    def rated(self, number: str, unit: str) -> str | None:
+        """A rating in front of its part: a 12-volt battery."""
+
+    @abstractmethod
     def determined(self, word: str, noun: Noun) -> str | None:
         """A noun behind a determiner (both, all, other)."""
 

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache, lru_cache
 
-from ticket.language.groups import Doubt, places, shape, things
-from ticket.language.letters import any_of, known_sets, letters, words_of
+from ticket.language.clauses import MAX_SPANS
+from ticket.language.groups import Doubt, is_plural, places, shape, things
+from ticket.language.letters import known_sets, letters, may_be, words_of
 from ticket.language.lexicon import works
 from ticket.language.phrasebook import Phrases, Taught
 from ticket.language.records import Act, Clause, Place, Span, Things
@@ -14,10 +15,13 @@ from ticket.readings.units import find
 
 WORK = frozenset({"did", "remedy"})
 _ACT = (
-    "(?P<w>(?:{w}|{U})(?:{J}{w})*)(?P<a>{F}{P}?(?={QTM}))?(?P<o>THINGS)?(?P<n>{F})?"
+    "(?P<w>(?:{w}|{U})(?:{J}{w})*)(?P<a>{F}{P}?(?={QTM}))?(?:(?P<o>THINGS)|(?P<i>{i}))?(?P<n>{F})?"
     "(?:(?P<q>{P})(?P<u>THINGS|{F}))?(?P<p>(?:{P}(?:THINGS|{F})|{C}|{E})*)(?P<x>{F})?"
 )
 _FIGURE_TO = frozenset("set inflate torque adjust reset charge".split())
+_LASTS = frozenset(
+    {"evacuate, pull vacuum on", "evacuate", "soak", "charge", "recharge", "run", "dry", "test", "bleed", "flush"}
+)
 _AMOUNT = frozenset("add recover drain supply apply dump empty".split())
 _USING = frozenset({"with", "using"})
 _TIMES = frozenset("hour minute second day week month year morning evening night afternoon half".split())
@@ -84,6 +88,8 @@ def _piece(
     piece: tuple[Span, ...], where: str, taught: dict[str, Taught], before: list[Clause], *, past: bool
 ) -> list[Clause]:
     """The acts of one piece, cut at *and* where work follows it."""
+    if len(piece) > MAX_SPANS:
+        raise Doubt("too long to be one piece of work", piece[0])
     codes = letters(piece, where, taught)
     cuts = [0]
     for i in range(1, len(piece) - 1):
@@ -97,7 +103,7 @@ def _piece(
 
 def _is_work(span: Span, code: str) -> bool:
     """Work for certain: a word that can be no thing."""
-    return re.match(any_of("w", "TM"), code) is not None and span.cls != "unknown"
+    return may_be(code, "w") and not may_be(code, "T") and not may_be(code, "M") and span.cls != "unknown"
 
 
 def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: bool) -> Act:
@@ -111,7 +117,7 @@ def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: boo
     if at is None:
         unlisted = next((span for span in piece if span.cls == "unknown"), None)
         raise Doubt("a word nobody listed" if unlisted else "no work at its beginning", unlisted or first)
-    return _built(piece, codes, at, before=bool(before))
+    return _built(piece, codes, at, before=before)
 
 
 def _same_past(span: Span) -> bool:
@@ -141,7 +147,7 @@ def _further(piece: tuple[Span, ...], named: Things, before: list[Clause], *, pa
     return Act("", named)
 
 
-def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], *, before: bool) -> Act:
+def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], *, before: list[Clause]) -> Act:
     def part(name: str) -> tuple[tuple[Span, ...], str]:
         start, end = at.get(name, (0, 0))
         return piece[start:end], codes[start:end]
@@ -151,7 +157,9 @@ def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], 
     rows = [works().get(name) for name in names]
     kind = rows[0].kind if rows[0] is not None else ""
     held = things(*part("o")) if part("o")[0] else None
-    _object(held, done, kind, before=before, amount=kind == "fluid" and bool(part("n")[0]))
+    if part("i")[0]:
+        return _again(names, part("i")[0][0], before, bare=len(part("w")[0]) + 1 == len(piece))
+    _object(held, done, kind, before=bool(before), amount=kind == "fluid" and bool(part("n")[0]))
     figure, word, using, where = _tail(part, names[-1], kind)
     if part("a")[0]:
         if figure is not None or kind != "fluid" or held is None:
@@ -164,6 +172,23 @@ def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], 
     if held is None and not _stands_alone(names, rows, figure, word):
         raise Doubt("work without a thing", done[-1])
     return Act(names[0], held, tuple(names[1:]), None, using, figure, word, where)
+
+
+def _again(names: list[str], it: Span, before: list[Clause], *, bare: bool) -> Act:
+    """Work on *it* or *them*: certain where the act before has one group of things and nothing else follows."""
+    last = before[-1] if before else None
+    if (
+        not bare
+        or not isinstance(last, Act)
+        or last.things is None
+        or len(last.things.groups) != 1
+        or last.new
+        or last.using
+    ):
+        raise Doubt(f"what {it.text} stands for", it)
+    if (it.base == "them") != is_plural(last.things):
+        raise Doubt(f"what {it.text} stands for", it)
+    return Act(names[0], None, tuple(names[1:]), again=it.base)
 
 
 def _name(span: Span) -> str:
@@ -202,6 +227,8 @@ def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Thing
     figure = figure_spans[0] if figure_spans else None
     word = ""
     if figure is not None and (unit := find(figure.unit)) is not None and unit.dimension == "time":
+        if name not in _LASTS:
+            raise Doubt("hours behind what was done", figure)
         word = "for"
     elif figure is not None:
         if figure.unit == "times":
