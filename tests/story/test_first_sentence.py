@@ -188,3 +188,8 @@ def test_several_concerns_have_one_sentence_each_with_the_letter_in_front() -> N
     ]
     short = next(s for s in build(case(lines)).sections if s.id == "short")
     assert [x.text[:2] for x in short.sentences] == ["A:", "B:"]
+
+
+def test_what_was_looked_at_and_is_put_off_anew_is_one_thing() -> None:
+    lines = ["says: service", "later: rear pads; for 7/2; looked at, still waits", "later: rear pads; do soon"]
+    assert [item.entry.no for item in open_work(Job(case(lines)))] == [3]

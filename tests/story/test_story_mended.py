@@ -28,8 +28,8 @@ def told(*lines: str) -> list[str]:
             ("offer: zorble the fan; est 40", "told: Ada Fenn by phone, left message"),
             "We offer this work for about $40: “zorble the fan”; we have not heard from you yet.",
         ),
-        (("told: told him not to drive it",), "Note of what was said: “told him not to drive it”."),
-        (("told: Ada Fenn, warned her not to tow",), "Note of what was said: “warned her not to tow”."),
+        (("told: told him not to drive it",), "We spoke with you."),
+        (("told: Ada Fenn, warned her not to tow",), "We spoke with Ada Fenn."),
         (("told: Hollis Wray by phone",), "We spoke with Hollis Wray by phone."),
         (
             ("used: sublet wheel alignment, Pane & Sons @ 90",),

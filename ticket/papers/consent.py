@@ -11,6 +11,8 @@ from ticket.notes.write import write_plainly
 from ticket.papers.matter import Matter, capital, joined
 from ticket.papers.sheet import Block, Column, Heading, Table
 from ticket.papers.wording import done, to_do
+from ticket.story.context import Job
+from ticket.story.facts.open_work import open_work
 from ticket.story.inside import inside_fields, outward
 from ticket.story.words.figures import free, grouped
 
@@ -60,9 +62,8 @@ def _texts(matter: Matter, numbers: tuple[int, ...]) -> list[str]:
 def deferred(matter: Matter) -> tuple[Block, ...]:
     """The work that waits: how pressing, when to come back, and about what it will cost."""
     label = matter.label
-    waiting = [
-        (entry.no, entry.fact) for entry in matter.entries if isinstance(entry.fact, Later) and not entry.fact.answer
-    ]
+    open_items = sorted(open_work(Job(matter.case, matter.reader)), key=lambda item: item.entry.no)
+    waiting = [(item.entry.no, item.fact) for item in open_items if isinstance(item.fact, Later)]
     if not waiting:
         return ()
     names = ("what", "judgement", "when", "cost")

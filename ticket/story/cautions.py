@@ -39,13 +39,22 @@ class Caution:
     @property
     def lines(self) -> dict[str, tuple[str, ...]]:
         """The kinds of entry that call for it, labour with the kinds of work."""
-        found = (piece.split() for piece in self.work.split(";"))
-        return {head: tuple(rest) for head, *rest in found}
+        return _lines(self.work)
 
     @property
     def kinds(self) -> tuple[str, ...]:
         """The kinds of entry that call for it, those to cite first in front."""
-        return tuple(kind for head, rest in self.lines.items() for kind in (rest if head == "named" else (head,)))
+        return _kinds(self.work)
+
+
+@cache
+def _lines(work: str) -> dict[str, tuple[str, ...]]:
+    return {head: tuple(rest) for head, *rest in (piece.split() for piece in work.split(";"))}
+
+
+@cache
+def _kinds(work: str) -> tuple[str, ...]:
+    return tuple(kind for head, rest in _lines(work).items() for kind in (rest if head == "named" else (head,)))
 
 
 @cache

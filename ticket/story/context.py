@@ -19,6 +19,7 @@ from ticket.story.words.forms import number_word
 
 if TYPE_CHECKING:
     from ticket.story.facts.first_sentence import Opening
+    from ticket.story.facts.open_work import OpenWork
 
 SHARED = "*"  # stands for the entries that belong to several concerns or to none
 F = TypeVar("F", bound=Fact)
@@ -122,6 +123,11 @@ class Job:
     @cached_property
     def openings(self) -> "dict[str, Opening]":
         """How the concerns stand, by their letters, as far as anybody asked; filled by ``facts.first_sentence``."""
+        return {}
+
+    @cached_property
+    def waiting(self) -> "dict[str, tuple[OpenWork, ...]]":
+        """What is still to do, once anybody asked; filled by ``facts.open_work``."""
         return {}
 
     @property

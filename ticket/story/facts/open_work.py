@@ -52,7 +52,16 @@ def open_work(job: Job) -> tuple[OpenWork, ...]:
     An offer answered yes is agreed work and does not wait; an offer and a deferred item of the same thing are one, and
     the deferred item stands for both; what labour carried out is done.
     """
+    if "" not in job.waiting:
+        job.waiting[""] = _found(job)
+    return job.waiting[""]
+
+
+def _found(job: Job) -> tuple[OpenWork, ...]:
     laters = [pair for pair in job.each(Later) if waits(pair[1]) and not _done_since(job, *pair)]
+    # what was looked at and is put off anew is one thing
+    newer = [fact.text for _, fact in laters if not fact.answer]
+    laters = [(no, fact) for no, fact in laters if not (fact.answer and any(same_work(fact.text, x) for x in newer))]
     found = [
         OpenWork(
             entry,
