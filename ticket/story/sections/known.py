@@ -51,7 +51,7 @@ def _rows(
         return
     reading, old = rows[0], repeated(rows[0], olds[0])
     if old is None or reading.value is None or old.value is None:
-        tell_rows(talk, entry, rows, named, writer, "proof.again")
+        tell_rows(talk, entry, rows, named, writer, "proof.again", first.refs())
         return
     _pair(talk, entry, reading, named, old, first, writer)
 
