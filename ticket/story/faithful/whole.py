@@ -33,8 +33,8 @@ _MUST: dict[str, frozenset[str]] = {
 }
 
 # What these rules ask is settled before a line is told: a note is the typed line itself, whole and in order, and
-# `ticket.language` tells a line only where one reading fits. Its lists of work, sides and short forms are larger than those
-# here, so these rules would object to words that were typed.
+# `ticket.language` tells a line only where one reading fits. Its lists of work, sides and short forms are larger than
+# those here, so these rules would object to words that were typed.
 _WORDING = frozenset({"F6", "F7", "F12", "F14", "F16", "F18", "F25"})
 _ELSEWHERE = {"note": _WORDING | {"F2", "F4", "F5", "F11", "F19", "F26"}, "listed": _WORDING | {"F2", "F4", "F5"},
               "sentence": _WORDING | {"F2"}}  # fmt: skip
