@@ -52,12 +52,12 @@ def test_a_catalogue_is_whole(code: str) -> None:
     """Every pattern of the template is translated, with the same slots and all plural forms; nothing is left over."""
     template, told = _messages("story.pot"), _messages(f"{code}.po")
     assert set(told) == set(template)
-    for name, (english, forms) in told.items():
-        assert english == template[name][0], name
+    for name, (msgid, forms) in told.items():
+        assert msgid == template[name][0], name
         assert all(form.strip() or name == "told.way" for form in forms), name
         for form in forms:
-            assert set(_SLOT.findall(form)) == set(_SLOT.findall(english[-1])), name
-        assert len(forms) == (2 if len(english) == 2 else 1), name
+            assert set(_SLOT.findall(form)) == set(_SLOT.findall(msgid[-1])), name
+        assert len(forms) == (2 if len(msgid) == 2 else 1), name
 
 
 def _ids_in_code() -> Iterator[str]:

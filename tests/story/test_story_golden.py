@@ -14,7 +14,8 @@ CASES = [(job, reader) for job in jobs() for reader in READERS[job]]
 # Sentences the style sheet prints for its examples, word for word, as far as the three forms of a line keep them.
 PRINTED = {
     "02-charging": (
-        "Between the alternator stud and the positive battery post, 2.1 volts were being lost, which is too much; no more than 0.2 volts is allowed.",
+        "Between the alternator stud and the positive battery post, 2.1 volts were being lost, which is too much; no more than "  # noqa: E501
+        "0.2 volts is allowed.",
         "It was not a worn alternator (the part that makes the current), because the output at its stud was normal.",
     ),
     "03-stall-not-reproduced": (
@@ -27,7 +28,8 @@ PRINTED = {
         "You said yes to the warranty repair in person.",
     ),
     "05-hybrid-cooling": (
-        "After 10 km, the inverter temperature was 91 °C, which is too high; no more than 70 °C is allowed. (The inverter is the box that feeds the electric motor.)",
+        "After 10 km, the inverter temperature was 91 °C, which is too high; no more than 70 °C is allowed. (The inverter is the box that feeds "  # noqa: E501
+        "the electric motor.)",
     ),
     "06-truck-boost": ("Tam Ollery of Fernhollow Haulage said yes to this work by email; the total is $340.00.",),
     "07-service-declined": ("Three things are still to do; one of them should not wait.",),

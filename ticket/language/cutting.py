@@ -56,7 +56,8 @@ def _glued(found: "re.Match[str]") -> Piece:
     """A figure with letters right behind it: a unit, a number of times, or a name."""
     tail, start, end = found.group("glued"), found.start(), found.end()
     fraction = "/" in found.group("figure")
-    unit = None if fraction and tail in ("f", "r", "l", "F", "R", "L") else find(tail)
+    named = re.match(r"-[0-9]", found.string[end:]) is not None  # a grade such as 5W-30, no watts
+    unit = None if named or (fraction and tail in ("f", "r", "l", "F", "R", "L")) else find(tail)
     if tail in ("x", "X"):
         return Piece(found.group(), start, end, "figure", "times")
     return Piece(found.group(), start, end, "figure" if unit else "letters", unit.name if unit else "")

@@ -25,6 +25,7 @@ class Told:
         earlier: the earlier tickets among them, and those with the readings that they take again.
         derived: declared figures as (operation, text).
         problems: what is wrong with the sources themselves.
+        form: how the story says that it is told (note, sentence); empty where it does not say.
         unresolved: a source names nothing that is there, so nothing else can be checked.
     """
 
@@ -39,6 +40,7 @@ class Told:
     reworded: bool = False
     problems: list[Finding] = field(default_factory=list)
     unresolved: bool = False
+    form: str = ""
 
     @property
     def hedged_by_title(self) -> bool:
@@ -51,6 +53,7 @@ def read_story(document: dict[str, Any], case: Case) -> Iterator[Told]:
     for number, section in enumerate(document.get("sections", [])):
         for place, sentence in enumerate(section.get("sentences", [])):
             told = Told(str(section.get("title", "")), number, place, str(sentence.get("text", "")))
+            told.form = str(sentence.get("form", ""))
             told.derived = [_derived(one) for one in sentence.get("derived", [])]
             _reworded(told, sentence.get("reworded"))
             sources = sentence.get("sources", [])

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.text import one_line
+from ticket.job.values import Ref
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import measures, seen
 from ticket.story.context import sources
@@ -143,11 +144,12 @@ def tell_uncertain(talk: Talk, entry: Entry, writer: Writer, where: str = "found
 
 
 def tell_rows(
-    talk: Talk, entry: Entry, rows: Sequence[Reading], named: Named, writer: Writer, kind: str = "reading"
-) -> None:
+    talk: Talk, entry: Entry, rows: Sequence[Reading], named: Named, writer: Writer, kind: str = "reading",
+    more: tuple[Ref, ...] = (),
+) -> None:  # fmt: skip
     """Readings of one thing in a full sentence."""
     if len(rows) == 1:
-        writer.add(sources(entry), *map(stop, sentence(talk, rows[0], named, kind)))
+        writer.add((*sources(entry), *more), *map(stop, sentence(talk, rows[0], named, kind)))
         return
     writer.add(sources(entry), *map(stop, run(talk, rows, named)))
     limits = rows[0].limits

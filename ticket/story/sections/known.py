@@ -51,7 +51,7 @@ def _rows(
         return
     reading, old = rows[0], repeated(rows[0], olds[0])
     if old is None or reading.value is None or old.value is None:
-        tell_rows(talk, entry, rows, named, writer, "proof.again")
+        tell_rows(talk, entry, rows, named, writer, "proof.again", first.refs())
         return
     _pair(talk, entry, reading, named, old, first, writer)
 
@@ -69,7 +69,10 @@ def _pair(
     heads = talk.variants(name, thing=thing, v=value(talk, reading), old=value(talk, old))
     kind = "proof.still" if old.verdict.word == reading.verdict.word else "verdict"
     said = (
-        judged(talk, reading, named, head, kind) if not reading.good else _good(talk, reading, head) for head in heads
+        judged(talk, reading, named, head, kind)
+        if shape == "plain" and not reading.good
+        else _good(talk, reading, head)
+        for head in heads
     )
     writer.add((Ref(entry.no), *first.refs(old)), *map(stop, said))
 

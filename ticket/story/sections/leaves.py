@@ -154,8 +154,8 @@ class Leaves:
                 return self._in_condition(noun, condition)
         if not self.typed:
             return None
-        typed = _several(text) if several else text
-        return self._in_condition(Noun(_bare(spell(one_line(typed), "used")), ""), condition)
+        words = _bare(spell(one_line(text), "used"))
+        return self._in_condition(Noun(_several(words) if several else words, ""), condition)
 
     def _in_condition(self, noun: Noun, condition: str) -> tuple[str, str] | None:
         if not condition or (self.typed and noun.text.startswith(f"{condition} ")):

@@ -17,7 +17,7 @@ from ticket.story.sections.figures import groups
 from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import LISTED, Lit, Phrase, capital, text_of
+from ticket.story.sentence import LISTED, NOTE, Lit, Phrase, capital, text_of
 from ticket.story.words.figures import size
 
 _BRACKET = re.compile(r"\s*\(([^()]*)\)")
@@ -217,14 +217,29 @@ def _row(talk: Talk, reading: Reading, named: Named | None, at: int) -> Phrase:
 
 
 def tell_listed(talk: Talk, entry: Entry, held: Sequence[Reading], writer: Writer) -> None:
-    """The whole line once: its words as typed, short forms spelled out, each bracket of limits told, the verdict."""
-    name, value_cell, end = _whole(talk, entry, held) if not _plainly_one(entry, held) else _cells(talk, entry, held)
-    line = name
-    if value_cell:
-        line = (*line, Lit(": "), *value_cell)
+    """The whole line once: its words as typed, short forms spelled out, each bracket of limits told, the verdict.
+
+    A line that is nothing but names and figures has them in columns, as have readings that stand beside a text.
+    """
+    fact = entry.fact
+    text = fact.what if isinstance(fact, Found | Proof) else ""
+    written = all(reading.number.lstrip("+-<>~") in text for reading in held)
+    if written and not _plainly_one(entry, held):
+        _add(talk, entry, _whole(talk, entry, held), writer)
+        return
+    for rows in side_by_side(held):
+        _add(talk, entry, _cells(talk, entry, rows), writer)
+    beside = fact.seen if isinstance(fact, Found | Proof) else ""
+    if beside.strip():
+        writer.add(sources(entry), talk.note(entry, "seen", beside), form=NOTE)
+
+
+def _add(talk: Talk, entry: Entry, cells: tuple[Phrase, Phrase, Phrase], writer: Writer) -> None:
+    name, shown, end = cells
+    line = (*name, Lit(": "), *shown) if name and shown else (*name, *shown)
     if end:
-        line = (*line, Lit(", " if value_cell else ": "), *end)
-    writer.add(sources(entry), stop(line), form=LISTED, cells=(name, value_cell, end))
+        line = (*line, Lit(", " if shown else ": "), *end)
+    writer.add(sources(entry), stop(line), form=LISTED, cells=cells)
 
 
 def _plainly_one(entry: Entry, held: Sequence[Reading]) -> bool:

@@ -1,6 +1,7 @@
 """One job told in one language: patterns filled with values of entries, each value in its words or not at all."""
 
 import datetime
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -17,7 +18,16 @@ from ticket.story.sections.leaves import Clause, Leaves
 from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, text_of
 
 _ENGLISH = "en"
-spell = lru_cache(maxsize=4096)(_spell)
+_PART_NUMBER = re.compile(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
+
+
+@lru_cache(maxsize=4096)
+def spell(text: str, where: str) -> str:
+    """A line spelled out; the number of a part in front of it is no short form."""
+    number = _PART_NUMBER.match(text) if where in ("used", "found") else None
+    if number is None:
+        return _spell(text, where)
+    return f"{number[1]} {text[number.end() : number.end() + 1]}{_spell(text[number.end() :], where)[1:]}"
 
 
 @dataclass(frozen=True)
