@@ -100,7 +100,7 @@ def test_a_reading_under_other_conditions_in_between_is_passed_over() -> None:
         "proof: 2 now boost pressure at idle 2 psi\nproof: 2 now boost pressure at full load 29 psi"
     )
     told = " ".join(sentences(build(case_of(ticket_from(lines)), "customer")))
-    assert "29 psi this time, up from 17" in told
+    assert "29 psi, up from 17" in told
 
 
 def test_what_only_the_shop_may_see_of_an_earlier_visit_is_not_told() -> None:

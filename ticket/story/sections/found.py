@@ -26,6 +26,7 @@ from ticket.story.sections.measured import (
     value,
 )
 from ticket.story.sections.naming import Named
+from ticket.story.sections.older import as_today
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import BOOK, NOTE, Phrase
@@ -56,6 +57,7 @@ def whole_text(entry: Entry) -> tuple[str, str]:
     fact = entry.fact
     if not isinstance(fact, Found | Proof):
         return "", "what"
+    fact = as_today(fact)
     if measures(fact):
         return (fact.what, "what") if fact.measurements else (f"{fact.what} {fact.seen}".strip(), "what")
     return seen(fact), "what" if fact.what else "seen"
@@ -66,6 +68,7 @@ def read_line(talk: Talk, entry: Entry, where: str) -> Line:
     fact = entry.fact
     if not isinstance(fact, Found | Proof):
         return Line(None, None)
+    fact = as_today(fact)
     groups: list[tuple[tuple[Reading, ...], Named]] = []
     for rows in side_by_side(taken(talk, entry)):
         named = talk.leaves.names(rows[0]) if len(rows) > 1 else talk.leaves.name(rows[0])

@@ -15,6 +15,7 @@ from ticket.story.context import sources, told
 from ticket.story.readings import SAID, Reading, readings
 from ticket.story.sections.figures import groups
 from ticket.story.sections.naming import Named
+from ticket.story.sections.older import as_today
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import LISTED, NOTE, Lit, Phrase, capital, text_of
@@ -221,15 +222,15 @@ def tell_listed(talk: Talk, entry: Entry, held: Sequence[Reading], writer: Write
 
     A line that is nothing but names and figures has them in columns, as have readings that stand beside a text.
     """
-    fact = entry.fact
-    text = fact.what if isinstance(fact, Found | Proof) else ""
+    fact = as_today(entry.fact) if isinstance(entry.fact, Found | Proof) else None
+    text = fact.what if fact is not None else ""
     written = all(reading.number.lstrip("+-<>~") in text for reading in held)
     if written and not _plainly_one(entry, held):
         _add(talk, entry, _whole(talk, entry, held), writer)
         return
     for rows in side_by_side(held):
         _add(talk, entry, _cells(talk, entry, rows), writer)
-    beside = fact.seen if isinstance(fact, Found | Proof) else ""
+    beside = fact.seen if fact is not None else ""
     if beside.strip():
         writer.add(sources(entry), talk.note(entry, "seen", beside), form=NOTE)
 
@@ -244,8 +245,8 @@ def _add(talk: Talk, entry: Entry, cells: tuple[Phrase, Phrase, Phrase], writer:
 
 def _plainly_one(entry: Entry, held: Sequence[Reading]) -> bool:
     """Whether a line is nothing but one name in front, its figures and its limits in a bracket."""
-    fact = entry.fact
-    if not isinstance(fact, Found | Proof) or len(side_by_side(held)) > 1 or fact.seen or not held[0].name.strip():
+    fact = as_today(entry.fact) if isinstance(entry.fact, Found | Proof) else None
+    if fact is None or len(side_by_side(held)) > 1 or fact.seen or not held[0].name.strip():
         return False
     if not fact.measurements:
         return True
@@ -284,7 +285,7 @@ def _cells(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
 
 def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, Phrase, Phrase]:
     """All that was typed, the limits in it told in words, each with the verdict of what it judges."""
-    text = one_line(getattr(entry.fact, "what", "")) if isinstance(entry.fact, Found | Proof) else ""
+    text = one_line(as_today(entry.fact).what) if isinstance(entry.fact, Found | Proof) else ""
     groups_held = [rows for rows in side_by_side(held) if rows[0].limits is not None]
     brackets = [match for match in _BRACKET.finditer(text) if _LIMIT.search(match[1])]
     if len(groups_held) == 1 and len(brackets) <= 1:
