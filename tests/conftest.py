@@ -1,5 +1,6 @@
 """One fixed world for every test: home, clock zone, terminal size and hypothesis profile."""
 
+import gc
 import os
 import sys
 import time
@@ -24,6 +25,13 @@ settings.register_profile(
 )
 settings.register_profile("long", max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "suite"))
+
+
+def pytest_collection_finish() -> None:
+    """What thousands of tests brought in is there to stay: no need to look through it again for what may go."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 50)
 
 
 @pytest.fixture(scope="session")
