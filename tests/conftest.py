@@ -1,6 +1,7 @@
 """One fixed world for every test: home, clock zone, terminal size and hypothesis profile."""
 
 import gc
+import itertools
 import os
 import sys
 import time
@@ -46,11 +47,19 @@ def without_numpy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@pytest.fixture(scope="session")
+def homes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Names of homes in a folder of their own: ``mktemp`` looks through all its folders for the next name."""
+    folder = tmp_path_factory.mktemp("homes")
+    return (folder / str(number) for number in itertools.count())
+
+
 @pytest.fixture(autouse=True)
-def fixed_world(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch, without_numpy: Path) -> Path:
+def fixed_world(homes: Iterator[Path], monkeypatch: pytest.MonkeyPatch, without_numpy: Path) -> Path:
     """An empty home, UTC, a plain locale and an 80x24 terminal, so that no test sees the machine it runs on."""
     monkeypatch.setenv("PYTHONPATH", str(without_numpy))
-    home = tmp_path_factory.mktemp("home")
+    home = next(homes)
+    home.mkdir(mode=0o700)
     for name in ("HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CONFIG_HOME"):
         monkeypatch.setenv(name, str(home))
     for name in ("TICKET_DB", "TICKET_NOW", "TICKET_PERSON", "NO_COLOR"):
