@@ -87,11 +87,11 @@ async def test_the_demo_is_one_key_away_and_leaves_nothing(tmp_path: Path) -> No
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("escape", "f5")
-        await until(pilot, lambda: isinstance(app.screen, JobsScreen), 400)
+        await until(pilot, lambda: isinstance(app.screen, JobsScreen))
         await until(pilot, lambda: 1020 in app.screen.query_one("#page", LongPage).keys)
         folder = app.database.parent
         await pilot.press(*"1020", "enter")
-        await pilot.pause(0.2)
+        await until(pilot, lambda: isinstance(app.screen, TicketScreen))
         assert screen_of(app, TicketScreen).number == 1020
         app.close_shop()
     assert not folder.exists()

@@ -58,8 +58,8 @@ def flat(text: str) -> str:
     return " ".join(text.split())
 
 
-async def until(pilot: Pilot[int], there: Callable[[], bool], tries: int = 100) -> None:
-    """Wait until a question asked behind the screen is answered."""
+async def until(pilot: Pilot[int], there: Callable[[], bool], tries: int = 1200) -> None:
+    """Wait until a question asked behind the screen is answered; the minute guards against hanging only."""
     for _ in range(tries):
         if there():
             return
