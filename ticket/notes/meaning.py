@@ -4,7 +4,6 @@ Numbers are exact decimal strings, units have one spelling, places count the cha
 line does not have are null or empty. The schema stands in ``schemas/read.json``.
 """
 
-import re
 from collections.abc import Sequence
 from fractions import Fraction
 from typing import Any
@@ -13,6 +12,7 @@ from ticket.faults.written import parse
 from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 from ticket.job.values import Due, Limits, Quantity
 from ticket.notes.code import source_of
 from ticket.notes.code_bytes import bytes_at
@@ -32,7 +32,7 @@ UNITS = {
 _PIECES = ("", "x", "pcs")
 _WAYS = {"text message": "text"}
 _NOBODY = ("no answer", "left message", "asked")
-_TIMES = re.compile(r"[0-9]+")
+_TIMES = Regex(r"[0-9]+")
 _PLACES = {
     "LF": "left front", "RF": "right front", "LR": "left rear", "RR": "right rear", "L": "left", "R": "right",
     "F": "front",

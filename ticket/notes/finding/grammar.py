@@ -9,29 +9,30 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, in_bracket, source_of, without_source
 from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
 _COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
-_UNEVEN = re.compile(r"qqq")
-_BRACKET = re.compile(r"\(([^()]*)\)")
-_RANGE = re.compile(r"q[-t]q")
-_BETWEEN = re.compile(r"Pqjq")
-_THAN = re.compile(r"iq")
-_ACROSS = re.compile(r"qiq")
-_OF = re.compile(r"qoq|q/q")
-_STATED = re.compile(r"[ik]?q[cw]")
-_IDLING = re.compile(r"cq")
-_REFERRED = re.compile(r"q[wv](?=[,;.)]|\Z)")
+_UNEVEN = Regex(r"qqq")
+_BRACKET = Regex(r"\(([^()]*)\)")
+_RANGE = Regex(r"q[-t]q")
+_BETWEEN = Regex(r"Pqjq")
+_THAN = Regex(r"iq")
+_ACROSS = Regex(r"qiq")
+_OF = Regex(r"qoq|q/q")
+_STATED = Regex(r"[ik]?q[cw]")
+_IDLING = Regex(r"cq")
+_REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
-_TOOK = re.compile(r"qkq")
-_COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
+_TOOK = Regex(r"qkq")
+_COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
-_OFF = re.compile(r"qL?,?[bB](?!q)|[bB][wP]q")
-_BOUND = re.compile(r"q,?q")
-_MARKED = re.compile(
+_OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
+_BOUND = Regex(r"q,?q")
+_MARKED = Regex(
     r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
@@ -78,7 +79,7 @@ _HEADING = 4  # tokens at the start of a line that may be its heading
 Maker = Callable[[Line, list[Token], int], "list[Token] | None"]
 
 
-def _rewrite(line: Line, pattern: re.Pattern[str], make: Maker) -> None:
+def _rewrite(line: Line, pattern: Regex, make: Maker) -> None:
     made: list[Token] = []
     at = 0
     for match in pattern.finditer(line.letters):
@@ -90,7 +91,7 @@ def _rewrite(line: Line, pattern: re.Pattern[str], make: Maker) -> None:
 
 
 # ---------------------------------------------------------------------- places that are counted
-_LISTED = re.compile(r"p((?:[,/j]q)+)(:?)(?=q)")
+_LISTED = Regex(r"p((?:[,/j]q)+)(:?)(?=q)")
 
 
 def _listed_places(line: Line) -> None:

@@ -5,19 +5,19 @@ In a gettext catalogue ``msgctxt`` is the id, ``msgid`` the English (so that a t
 before opened alike. The header's ``Language`` names the locale of numbers, dates and lists.
 """
 
-import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ticket.job.regex import Regex
 from ticket.story.sentence import Lit, Part, Phrase, Val
 
 if TYPE_CHECKING:
     from babel.messages.catalog import Catalog as Babel
 
-_SLOT = re.compile(r"\{([a-z0-9]+)\}")
+_SLOT = Regex(r"\{([a-z0-9]+)\}")
 _ENGLISH = Path(__file__).parent.parent / "catalogue_en.tsv"
 
 Slot = Phrase | Part
