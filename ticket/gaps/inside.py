@@ -1,6 +1,5 @@
 """Questions about what stays inside the shop: typed words that may not be meant for the customer's copy."""
 
-import re
 from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, Gap, Rule

@@ -3,10 +3,11 @@
 import re
 from typing import NamedTuple
 
+from ticket.job.regex import Regex
 from ticket.readings.units import find
 
 _FIGURE = r"[+\-−]?(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.\d+)?(?:[- ]\d+/\d+|/\d+)?|[+\-−]?\.\d+"
-_PIECES = re.compile(
+_PIECES = Regex(
     rf"""(?P<quote>"[^"\n]*")
     |(?P<code>\b[PBCU][0-9A-F]{{4}}(?:-[0-9A-Z]{{2,3}})?\b)
     |(?P<version>(?<![\w.])\d+(?:\.\d+){{2,}}(?![\w.]))
@@ -18,7 +19,7 @@ _PIECES = re.compile(
     |(?P<mark>[^\s])""",
     re.VERBOSE,
 )
-FIGURE = re.compile(_FIGURE)
+FIGURE = Regex(_FIGURE)
 # Units that are common words first: behind a figure they are units only where nothing they could belong to follows.
 _NO_UNITS = frozenset("in a drop drops set sets tube tubes bottle bottles can cans turn turns click clicks".split())
 _BEHIND_INCH = frozenset("of deep long wide thick high low short off below above under over wet play".split())

@@ -1,13 +1,12 @@
 """Which fields of a fact hold typed prose, and the phrases in them by which a shop's own habits are counted."""
 
-import re
-
 from ticket.job.kinds import Cause, Did, Fact, Found, Later, Maybe, Offer, Proof, Ruled
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 
 _LONGEST = 80  # characters of a phrase that may be met again
-_PARTS = re.compile(r"[,;.]\s+|[,;]|\s+-\s+")
-_NUMBERS = re.compile(r"\d+(?:[.,/]\d+)*")
+_PARTS = Regex(r"[,;.]\s+|[,;]|\s+-\s+")
+_NUMBERS = Regex(r"\d+(?:[.,/]\d+)*")
 
 # The fields of a fact that hold typed prose, each with the kind of line that reading takes it for.
 FIELDS: dict[type, tuple[tuple[str, str], ...]] = {

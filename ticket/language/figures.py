@@ -1,13 +1,13 @@
 """Figures and units as they are told: the digits that were typed, never others."""
 
-import re
 from functools import cache
 
+from ticket.job.regex import Regex
 from ticket.language.lexicon import TYPED
 from ticket.language.tables import rows
 from ticket.readings.units import find
 
-_DIGITS = re.compile(r"[0-9]+")
+_DIGITS = Regex(r"[0-9]+")
 _GROUPED = frozenset({"mi", "km", "rpm"})
 _HARD_SPACE = "\u00a0"
 

@@ -1,8 +1,7 @@
 """What may stand in the places of a phrase, and how it is told in the wording."""
 
-import re
-
 from ticket.job.book_entry import BookEntry
+from ticket.job.regex import Regex
 from ticket.language.certain import taught_words
 from ticket.language.clauses import named_things
 from ticket.language.figures import figure
@@ -22,7 +21,7 @@ _SIGNS = frozenset("mm cm m km g kg s min h bar kPa MPa V mV kV A mA W kW L mL p
 """Signs of units that are told in every language: the international system, and two of the trade."""
 
 _CLASSES = ("m", "f", "mp", "fp")  # the order of four forms to choose from
-_LAST_WORD = re.compile(r"(?:^|\s)([^\W\d_]+)\s$")
+_LAST_WORD = Regex(r"(?:^|\s)([^\W\d_]+)\s$")
 
 
 def fits(kind: str, spans: tuple[Span, ...], book: Phrases) -> bool:

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from functools import cache
 
+from ticket.job.regex import Regex
 from ticket.language.forms import plural
 from ticket.language.letters import any_of, head_word, known_sets, may_be, words_of
 from ticket.language.records import Group, Place, Span, Things
@@ -54,7 +55,7 @@ def is_plural(things: Things) -> bool:
     )
 
 
-_VOWEL = re.compile(r"[aeiouy]")
+_VOWEL = Regex(r"[aeiouy]")
 
 
 class Doubt(Exception):

@@ -5,13 +5,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from ticket.job.regex import Regex
 from ticket.language.cutting import Piece, cut
 from ticket.language.forms import plural
 from ticket.language.lexicon import TYPED, is_a
 from ticket.language.tables import rows
 from ticket.readings.units import find
 
-NUMBERED = re.compile(r"([a-z][a-z0-9/]*[a-z])[-#]?(\d{1,2})\Z")
+NUMBERED = Regex(r"([a-z][a-z0-9/]*[a-z])[-#]?(\d{1,2})\Z")
 """A word with its number glued on: ``egt1``, ``inj3``."""
 _POLES = frozenset({"hv", "dc", "b"})
 _STOPS = frozenset(",;:.!?()")

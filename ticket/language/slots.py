@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from ticket.job.book_entry import WORD_CLASSES, BookEntry
+from ticket.job.regex import Regex
 from ticket.job.text import visible
 from ticket.language.lexicon import TYPED
 from ticket.language.spans import spans
@@ -14,11 +15,11 @@ from ticket.language.tables import languages, rows
 
 KINDS = ("n", "count", "side", "thing", "state", "code")
 LONGEST = 300  # characters of a phrase or a wording
-_SLOT = re.compile(r"\{([a-z]+)([1-9]?)\}")
-_CHOICE = re.compile(r"\[([^\[\]{}|]*(?:\|[^\[\]{}|]*)+)\]")
-_PART = re.compile(rf"{_SLOT.pattern}|{_CHOICE.pattern}")
-_WORD = re.compile(r"[^\W\d_]+(?:['’/][^\W\d_]+)*")
-_NUMBER = re.compile(r"\d+(?:[.,/]\d+)*")
+_SLOT = Regex(r"\{([a-z]+)([1-9]?)\}")
+_CHOICE = Regex(r"\[([^\[\]{}|]*(?:\|[^\[\]{}|]*)+)\]")
+_PART = Regex(rf"{_SLOT.pattern}|{_CHOICE.pattern}")
+_WORD = Regex(r"[^\W\d_]+(?:['’/][^\W\d_]+)*")
+_NUMBER = Regex(r"\d+(?:[.,/]\d+)*")
 _ENDS = (".", "!", "?")
 _FORMS = (2, 4)  # singular and plural, or those of two genders
 

@@ -1,17 +1,17 @@
 """A typed line cut into spans: every character group with its class, short forms resolved. Nothing typed is lost."""
 
-import re
 import string
 from functools import lru_cache
 
+from ticket.job.regex import Regex
 from ticket.language import shortforms
 from ticket.language.cutting import FIGURE, Piece, cut
 from ticket.language.lexicon import Word, look, phrases
 from ticket.language.records import Span
 
-_CAPITAL_LABEL = re.compile(r"[A-Z]{1,3}\d+[A-Z]?\Z|\d+[A-Z]\Z")
-_NAMED = re.compile(r"(.*[a-z]) (\d{1,2})\Z")
-_TIMES = re.compile(r"x(\d+)\Z")
+_CAPITAL_LABEL = Regex(r"[A-Z]{1,3}\d+[A-Z]?\Z|\d+[A-Z]\Z")
+_NAMED = Regex(r"(.*[a-z]) (\d{1,2})\Z")
+_TIMES = Regex(r"x(\d+)\Z")
 _CLASSES = (
     "thing matter state quality doing link work side count label place join but no not degree det has be modal "
     "condition ending particle when pronoun"

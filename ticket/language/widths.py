@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ticket.job.book_entry import BookEntry
+from ticket.job.regex import Regex
 from ticket.language import filling
 from ticket.language.book import Book
 from ticket.language.lexicon import TYPED
@@ -21,7 +22,7 @@ from ticket.language.spans import spans as read_spans
 _STOPS = frozenset(",;")
 _FORMS = ("the", "bare", "of", "to", "in")
 _KINDS = {"figure": "n", "count": "count", "side": "side", "code": "code"}
-_CUTS = re.compile(r"\s*[,;]\s+(?:and\s+)?|\.\s+")
+_CUTS = Regex(r"\s*[,;]\s+(?:and\s+)?|\.\s+")
 
 
 @dataclass(frozen=True, slots=True)

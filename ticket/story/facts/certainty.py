@@ -1,11 +1,10 @@
 """How sure a cause is: what was typed and what shows it pick the word, not the writer."""
 
-import re
-
 from ticket.job.answers import CUSTOMER, contacts
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Proof, Says
 from ticket.job.likeness import content_words, shared
+from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.readings.balance_line import balance_of
@@ -14,7 +13,7 @@ from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
 from ticket.story.words.observed import observed
 
-_HEDGE = re.compile(
+_HEDGE = Regex(
     r"(?i)\A\s*(?:(?:most|very)\s+)?(?:prob(?:ably|able)?|likely|maybe|perhaps|possibl[ey]|susp(?:ected|ect)?)\.?(?=[\s:,])[:,]?\s*"
 )
 

@@ -1,6 +1,5 @@
 """The facts of one concern that the first sentence rests on: asked, found, cause, work, parts, proof, open."""
 
-import re
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
@@ -8,6 +7,7 @@ from typing import TypeVar
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer, Proof, Ruled, Says, Used
 from ticket.job.likeness import content_words, shared
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.readings.groups import measures, prose, seen
@@ -22,7 +22,7 @@ from ticket.story.words.observed import observed
 
 F = TypeVar("F", bound=Fact)
 _SERVICE = frozenset("service svc due inspection maintenance check-up checkup oil lof rotation seasonal".split())
-_ON_ORDER = re.compile(
+_ON_ORDER = Regex(
     r"\b(?:back-?ordered|on (?:back-?)?order|b/o|ordered|wait(?:ing|s)? (?:for|on) (?:an? |the )?(?:\S+ )?parts?|"
     r"parts? (?:eta|ordered|not in|to come)|eta)\b"
 )
@@ -315,9 +315,7 @@ class ConcernFacts:
         return [entry for entry, fact in self.mine(Found) if not measures(fact) and observed(seen(fact)).how == "trial"]
 
 
-_PLANNED = re.compile(
-    r"\b(?:re-?check|re-?test|re-?measure|follow[- ]?up|(?:check|look|measure|test)(?:ed)?\b.*\bagain)\b"
-)
+_PLANNED = Regex(r"\b(?:re-?check|re-?test|re-?measure|follow[- ]?up|(?:check|look|measure|test)(?:ed)?\b.*\bagain)\b")
 """Words of a complaint that ask for a look planned before."""
 
 

@@ -1,6 +1,5 @@
 """What kind of work a line of labour claims, counted on the words typed, whatever form the line is told in."""
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -8,6 +7,7 @@ from pathlib import Path
 
 from ticket.job.kinds import Did
 from ticket.job.likeness import shared
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 
 RIGHTS = frozenset({"fit", "mend", "fluid", "clean", "program", "service"})
@@ -17,18 +17,18 @@ REPAIRS = frozenset({"fit", "mend", "program"})
 LOOKING = frozenset({"look", "clear", "take", "r&r", "price"})
 """Kinds that read, erase, take off and put back, or ask a price; they change nothing about the vehicle."""
 
-_PIECES = re.compile(r"[,;]|\s(?:&|\+|and|then)\s")
-_WORD = re.compile(r"[a-z]+(?:[&/'’-][a-z]+)*|[0-9][^\s]*")
-_UNDONE = re.compile(
+_PIECES = Regex(r"[,;]|\s(?:&|\+|and|then)\s")
+_WORD = Regex(r"[a-z]+(?:[&/'’-][a-z]+)*|[0-9][^\s]*")
+_UNDONE = Regex(
     r"(?:n't|n’t)\b|\b(?:unable|cannot|declin\w*|refus\w*|deni\w*|unsuccessful\w*|failed to|quot\w*|estimat\w*|"
     r"not (?:done|completed?|finished|possible|repaired|replaced|fixed|carried))\b"
 )
 """Words that take back all a line of labour says: nobody wanted it, it could not be done, or it was only priced."""
-_DENIES = re.compile(
+_DENIES = Regex(
     r"\b(?:no|not|never|none|without|attempt\w*|tried|recommend\w*|advis\w*|needs?|should|pending|waiting|order\w*)\b"
 )
 """Words beside which the work of one piece is not told as done: it was denied, tried, wished for or put off."""
-_FOR_NOW = re.compile(r"\b(?:temp|temporar\w+|for now|get[- ]home|makeshift|until)\b")
+_FOR_NOW = Regex(r"\b(?:temp|temporar\w+|for now|get[- ]home|makeshift|until)\b")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Did, Proof, Says
 from ticket.job.likeness import shared
+from ticket.job.regex import Regex
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
 from ticket.story.facts.labour_kinds import looks_only
@@ -18,24 +19,24 @@ from ticket.story.words.lexicon import nouns, states
 PASSED, FAILED, DOUBTFUL, BACK, UNTESTED = "passed", "failed", "doubtful", "back", "untested"
 """``failed`` by its mark or a reading, ``back`` by words that say the trouble is there; ``untested`` by words too."""
 
-_CAME_BACK = re.compile(
+_CAME_BACK = Regex(
     r"(?i)\b(?:c[ao]me back|is back|back (?:after|at|again|within|on)|returned|reappear\w*|"
     r"still (?:there|present|stored|active|noisy|leaks?|leaking|do(?:es|ing)?|mak(?:es?|ing)|ha(?:s|ve|d)|"
     r"the same)|(?:stored|set) again|fail(?:s|ed)|persist\w*|"
     r"not (?:fixed|repaired|cured|solved|any better|better)|no better|"
     r"(?:did not|didn't|didn’t) (?:help|cure|fix|solve))\b"
 )
-_NOT_TESTED = re.compile(r"(?i)\b(?:not (?:yet )?tested|untested|no time|(?:did not|didn't|didn’t|could not) test)\b")
-_ONCE_MORE = re.compile(r"(?i)\b(?:still|again|persists|remains|continues)\b")
-_MAY_BE_BACK = re.compile(
+_NOT_TESTED = Regex(r"(?i)\b(?:not (?:yet )?tested|untested|no time|(?:did not|didn't|didn’t|could not) test)\b")
+_ONCE_MORE = Regex(r"(?i)\b(?:still|again|persists|remains|continues)\b")
+_MAY_BE_BACK = Regex(
     r"(?i)\b(?:still|again|remain\w*|continu\w*|unchanged|no (?:change|improvement|difference)|same|"
     r"intermittent\w*|sometimes|occasional\w*|slight\w*|almost)\b"
 )
 """Words that may tell of what is still wrong, and as well of what is still right."""
 _STEADY = ("remain", "unchanged", "no ", "same")
-_NEGATION = re.compile(r"(?i)\b(?:no|not|never|none|nor|without)\b|n['’]t\b")
-_CLAUSE = re.compile(r"[,;.]|\bbut\b|\band\b")
-_WORD = re.compile(r"[a-z]+")
+_NEGATION = Regex(r"(?i)\b(?:no|not|never|none|nor|without)\b|n['’]t\b")
+_CLAUSE = Regex(r"[,;.]|\bbut\b|\band\b")
+_WORD = Regex(r"[a-z]+")
 _IN_ORDER = frozenset("off within holds holding works working steady straight smooth".split())
 _LOOKED = frozenset("read ran run drove driven filled done inspection check test diagnosis".split())
 
@@ -86,7 +87,7 @@ def set_again(job: Job, entry: Entry, fact: Code) -> bool:
     )
 
 
-def _found(pattern: re.Pattern[str], fact: Proof) -> Iterator[tuple[str, re.Match[str]]]:
+def _found(pattern: Regex, fact: Proof) -> Iterator[tuple[str, re.Match[str]]]:
     for clause in _CLAUSE.split(f"{fact.what}, {fact.seen}"):
         yield from ((clause, match) for match in pattern.finditer(clause))
 

@@ -4,13 +4,14 @@ import re
 from functools import cache, lru_cache
 from pathlib import Path
 
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.ticket import Vehicle
 from ticket.story.facts.labour_kinds import steps
 
-_BEHIND = re.compile(r"\b(?:of|at|on|in|from|for|with|w/|to|by|behind|near|under|into|after|because|due)(?=\s|\Z)")
+_BEHIND = Regex(r"\b(?:of|at|on|in|from|for|with|w/|to|by|behind|near|under|into|after|because|due)(?=\s|\Z)")
 """Words behind which something else is named than what was worked on."""
-_WORD = re.compile(r"[a-z0-9][a-z0-9/.'-]*")
+_WORD = Regex(r"[a-z0-9][a-z0-9/.'-]*")
 _PLACES = frozenset(
     "left right front rear lf rf lr rr lh rh fr rl f r l upper lower inner outer both all side sides axle axles set "
     "kit pair assy assembly again new old each end ends x".split()

@@ -1,11 +1,11 @@
 """What was said and agreed: approvals with their scope as typed and no wider; what else was said stays inside."""
 
-import re
 from collections.abc import Iterator
 
 from ticket.job.answers import CUSTOMER
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.story.context import Job, sources, told
@@ -14,15 +14,15 @@ from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import Phrase
 
-_YES_TO = re.compile(r"(?i)\Ayes to (?:the )?(.+)\Z")
-_SORRY = re.compile(r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|said sorry)\Z")
-_NO_CHARGE = re.compile(r"(?i)\A(?:no charge|free of charge)\Z")
-_SENTENCE = re.compile(
+_YES_TO = Regex(r"(?i)\Ayes to (?:the )?(.+)\Z")
+_SORRY = Regex(r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|said sorry)\Z")
+_NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
+_SENTENCE = Regex(
     r"(?i)(?:told|warned|asked|said|says|explained|informed|advised|showed|reminded|agreed|do not|don't|must not|"
     r"no answer|left|will|wants|please)\b(?=.* )"
 )
 """How words begin that are no name: what was said, typed without a comma in front."""
-_SPLIT = re.compile(r"[,;]")
+_SPLIT = Regex(r"[,;]")
 
 
 def tell_answers(talk: Talk, writer: Writer) -> None:

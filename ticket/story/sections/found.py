@@ -1,11 +1,11 @@
 """What was found: codes, readings, observations, balances, then all that was within limits."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.readings.balance_line import balance_of
@@ -31,7 +31,7 @@ from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import BOOK, NOTE, Phrase
 
-_BARE_FIGURE = re.compile(r"\s*,\s*[~<>]?\s*[-+]?[0-9]")
+_BARE_FIGURE = Regex(r"\s*,\s*[~<>]?\s*[-+]?[0-9]")
 
 
 @dataclass(frozen=True, slots=True)

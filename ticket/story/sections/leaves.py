@@ -1,11 +1,11 @@
 """How a language tells typed words, figures, dates and lists: ``None`` wherever it is not certain."""
 
 import datetime
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.language.book import Book
 from ticket.language.certain import read, read_group
@@ -33,7 +33,7 @@ from ticket.story.words.figures import GROUPED_UNITS
 
 _PRESENT = frozenset({"because", "risk", "watch", "maybe"})
 _CONDITIONS = frozenset({"new", "used", "rebuilt", "reconditioned"})
-_NUMBER = re.compile(r"\A[A-Za-z]+-?[0-9][0-9A-Za-z-]*\s+(?=\S)")
+_NUMBER = Regex(r"\A[A-Za-z]+-?[0-9][0-9A-Za-z-]*\s+(?=\S)")
 """The number of a part in front of its description."""
 _OWN = "customer's own"
 

@@ -1,11 +1,11 @@
 """Readings: a full sentence where the thing is certain, else one line with its name as typed, limits and verdict."""
 
-import re
 from collections.abc import Sequence
 from itertools import groupby
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Limits
 from ticket.readings.inexact import parts
@@ -21,9 +21,9 @@ from ticket.story.sections.writer import Writer
 from ticket.story.sentence import LISTED, NOTE, Lit, Phrase, capital, text_of
 from ticket.story.words.figures import size
 
-_BRACKET = re.compile(r"\s*\(([^()]*)\)")
-_LETTERS = re.compile(r"[a-z]+")
-_LIMIT = re.compile(r"(?i)\b(?:min|max|to|spec|spread|limit)\b|[<>≤≥±]|\+/?-|[0-9]\s*[-–]\s*[0-9]|[0-9]")
+_BRACKET = Regex(r"\s*\(([^()]*)\)")
+_LETTERS = Regex(r"[a-z]+")
+_LIMIT = Regex(r"(?i)\b(?:min|max|to|spec|spread|limit)\b|[<>≤≥±]|\+/?-|[0-9]\s*[-–]\s*[0-9]|[0-9]")
 
 
 def taken(talk: Talk, entry: Entry) -> tuple[Reading, ...]:

@@ -1,12 +1,12 @@
 """One job told in one language: patterns filled with values of entries, each value in its words or not at all."""
 
 import datetime
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 from ticket.job.entry import Entry
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.job.wall import calendar_day, local_day
@@ -18,7 +18,7 @@ from ticket.story.sections.leaves import Clause, Leaves
 from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, text_of
 
 _ENGLISH = "en"
-_PART_NUMBER = re.compile(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
+_PART_NUMBER = Regex(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
 
 
 @lru_cache(maxsize=4096)

@@ -1,9 +1,8 @@
 """What the customer told us, in the customer's words."""
 
-import re
-
 from ticket.job.entry import Entry
 from ticket.job.kinds import Says
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.story.context import sources, told
 from ticket.story.facts.concerns import not_reproduced
@@ -11,7 +10,7 @@ from ticket.story.sections.talk import Talk, inner
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import Phrase
 
-_REPORTED = re.compile(
+_REPORTED = Regex(
     r"(?i)\A\s*(?:cust(?:omer)?|cst|owner|driver|client)\.?\s+"
     r"(?:states|says|said|reports|complains(?: of)?|advises|notes)\b(?:\s+that\b)?[:,]?\s*"
 )
