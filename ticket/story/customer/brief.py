@@ -24,7 +24,7 @@ def _open(job: Job, writer: Writer) -> None:
     items = open_work(job)
     if not items:
         return
-    refs = sources(*(item.entry for item in items))
+    refs = sources(*(one for item in items for one in item.cited))
     pressing = [item.entry for item in items if item.pressing]
     count = counted(items[0].entry, "text", len(items))
     if len(items) == 1:

@@ -126,6 +126,6 @@ def opening(job: Job, letter: str) -> Opening:
 def _opening(facts: ConcernFacts) -> Opening:
     row = next(row for row in _ROWS if row.holds(facts))
     numbers = {entry.no for name in row.rests.split(" ") for entry in facts.cited(name)}
-    numbers |= {entry.no for entry in facts.settled}
+    numbers |= {entry.no for entry in (*facts.settled, *facts.carried_out)}
     likely = row.rests.startswith("causes") and row.kind != "not proved" and not facts.sure
     return Opening(row.kind, likely, tuple(Ref(no) for no in sorted(numbers)))

@@ -36,6 +36,11 @@ class OpenWork:
     contact: Entry | None = None
 
     @property
+    def cited(self) -> tuple[Entry | Ref, ...]:
+        """The item and the offers it stands for."""
+        return (self.entry, *self.offers)
+
+    @property
     def pressing(self) -> bool:
         """Whether it should not wait."""
         return self.fact.judgement in PRESSING
@@ -77,7 +82,7 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
     ]
     for entry, offer in job.each(Offer):
         ref = Ref(entry.no)
-        told = any(same_item(entry.no, offer, later) for _, later in job.each(Later))
+        told = any(same_item(entry.no, offer, later) for _, later in laters)
         no, thinks = refused(job, ref), undecided(job, ref)
         answer = "no" if no else "thinks" if thinks else ""
         if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
