@@ -140,7 +140,7 @@ def test_an_offer_and_a_deferred_item_of_one_thing_are_counted_once_and_a_yes_no
 
 
 def test_work_typed_behind_a_deferred_item_takes_it_off_the_list() -> None:
-    lines = ["says: service", "later: replace rear wiper; may wait; in 1000 mi", "did: 0.2 h replaced rear wiper"]
+    lines = ["says: service", "later: replace rear wiper; may wait", "did: 0.2 h replaced rear wiper"]
     assert open_work(Job(case(lines))) == ()
 
 

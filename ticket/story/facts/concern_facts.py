@@ -16,7 +16,7 @@ from ticket.story.context import SHARED, Job
 from ticket.story.facts.answered import agreed, refused
 from ticket.story.facts.certainty import confirmed
 from ticket.story.facts.labour_kinds import LOOKING, REPAIRS, RIGHTS, done_kinds, looks_only, steps, unnamed
-from ticket.story.facts.open_work import OpenWork, carried_out, open_work
+from ticket.story.facts.open_work import OpenWork, carried_out, open_work, waits
 from ticket.story.facts.proved import BACK, DOUBTFUL, FAILED, PASSED, UNTESTED, outcome, set_again
 from ticket.story.words.observed import observed
 
@@ -218,6 +218,12 @@ class ConcernFacts:
             for item in open_work(self.job)
             if self.letter in self.job.letters_of(item.entry) or self.letter == SHARED
         ]
+
+    @cached_property
+    def settled(self) -> list[Entry]:
+        """Deferred items that wait no more, done since or put off anew: the first sentence rests on them too."""
+        still = {item.entry.no for item in open_work(self.job)}
+        return [entry for entry, fact in self.mine(Later) if waits(fact) and entry.no not in still]
 
     @cached_property
     def rest(self) -> list[Entry]:

@@ -66,8 +66,8 @@ _ROWS: tuple[_Row, ...] = (
     _Row("offered.no", lambda f: f.untouched and f.all_refused, "asked refused"),
     _Row("untouched", lambda f: f.untouched, "asked"),
     # the test was not passed
-    _Row("back.again", lambda f: f.proof == BACK and f.works, "causes labour tests"),
-    _Row("failed", lambda f: f.proof == FAILED and f.works, "causes labour tests"),
+    _Row("back.again", lambda f: f.proof == BACK and f.works, "labour tests"),
+    _Row("failed", lambda f: f.proof == FAILED and f.works, "labour tests"),
     _Row("tested.bad", lambda f: f.proof in (BACK, FAILED) and not f.causes, "tests"),
     # here again for the same
     _Row("again.unseen", lambda f: _back(f) and f.unseen, "complaints tries"),
@@ -113,8 +113,6 @@ _ROWS: tuple[_Row, ...] = (
     _Row("not found", lambda f: f.job.closing, "looked"),
     _Row("not found.yet", lambda _: True, "looked"),
 )
-_ALIKE = frozenset({"not proved", "back.again", "failed"})
-"""Rows on a cause that say the same of a certain and of a likely one."""
 
 
 def opening(job: Job, letter: str) -> Opening:
@@ -128,5 +126,6 @@ def opening(job: Job, letter: str) -> Opening:
 def _opening(facts: ConcernFacts) -> Opening:
     row = next(row for row in _ROWS if row.holds(facts))
     numbers = {entry.no for name in row.rests.split(" ") for entry in facts.cited(name)}
-    likely = row.rests.startswith("causes") and row.kind not in _ALIKE and not facts.sure
+    numbers |= {entry.no for entry in (*facts.settled, *facts.carried_out)}
+    likely = row.rests.startswith("causes") and row.kind != "not proved" and not facts.sure
     return Opening(row.kind, likely, tuple(Ref(no) for no in sorted(numbers)))

@@ -36,6 +36,11 @@ class OpenWork:
     contact: Entry | None = None
 
     @property
+    def cited(self) -> tuple[Entry | Ref, ...]:
+        """The item and the offers it stands for."""
+        return (self.entry, *self.offers)
+
+    @property
     def pressing(self) -> bool:
         """Whether it should not wait."""
         return self.fact.judgement in PRESSING
@@ -61,7 +66,11 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
     laters = [pair for pair in job.each(Later) if waits(pair[1]) and not _done_since(job, *pair)]
     # what was looked at and is put off anew is one thing
     newer = [fact.text for _, fact in laters if not fact.answer]
-    laters = [(no, fact) for no, fact in laters if not (fact.answer and any(same_work(fact.text, x) for x in newer))]
+    laters = [
+        (no, fact)
+        for no, fact in laters
+        if not (fact.answer and _bare(fact) and any(same_work(fact.text, x) for x in newer))
+    ]
     found = [
         OpenWork(
             entry,
@@ -73,7 +82,7 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
     ]
     for entry, offer in job.each(Offer):
         ref = Ref(entry.no)
-        told = any(same_item(entry.no, offer, later) for _, later in job.each(Later))
+        told = any(same_item(entry.no, offer, later) for _, later in laters)
         no, thinks = refused(job, ref), undecided(job, ref)
         answer = "no" if no else "thinks" if thinks else ""
         if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
@@ -96,12 +105,17 @@ def carried_out(job: Job, entry: Entry, offer: Offer) -> bool:
 
 
 def _done_since(job: Job, entry: Entry, later: Later) -> bool:
-    """Whether labour typed behind a deferred item did it after all."""
-    return any(
+    """Whether labour typed behind a deferred item did it after all; one that says more is left to a person."""
+    return _bare(later) and any(
         Ref(entry.no) in fact.refs or (other.no > entry.no and same_work(fact.text, later.text))
         for other, fact in job.each(Did)
         if done_kinds(fact.text) & RIGHTS
     )
+
+
+def _bare(later: Later) -> bool:
+    """Whether an item holds nothing but what waits: no reason, risk, sign, time or price that would be lost with it."""
+    return not any((later.because, later.risk, later.watch, later.due, later.date, later.estimate))
 
 
 def _rank(item: OpenWork) -> tuple[int, float, int]:

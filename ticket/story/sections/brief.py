@@ -28,5 +28,5 @@ def tell_brief(talk: Talk, writer: Writer) -> None:
     cls = talk.title("short.open.class")  # of the word for what is still to do
     count = talk.count(items[0].entry, "text", len(items), cls)
     some = talk.count(pressing[0].entry, "text", len(pressing), cls) if pressing else ()
-    refs = sources(*(item.entry for item in items))
+    refs = sources(*(one for item in items for one in item.cited))
     writer.add(refs, talk.say(kind, len(items), count=count, urgent=some))
