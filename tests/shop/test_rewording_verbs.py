@@ -8,7 +8,7 @@ import pytest
 from ticket.cli.main import main
 from ticket.job.document import to_document
 from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
-from ticket.shop.rewording import flaws, outdated, reword, unreword
+from ticket.shop.rewording import Wording, answer_to, outdated, reword, unreword
 from ticket.shop.shop import Shop
 from ticket.story.places import places, sentence_at
 
@@ -16,7 +16,7 @@ LINES = """says: fan roars all the time, worse on hills
 found: LF inner pad 1.9 mm (min 3.0)
 found: engine oil level +6 mm (-5 to 0), smells of hydraulic fluid
 cause: fluid passing the shaft seal; likely; from 3"""
-WORDS = "The engine oil stood 6 mm above its mark, and it should never be above it."
+WORDS = "The engine oil level stood 6 mm above its mark, which is too high."
 
 
 @pytest.fixture
@@ -33,7 +33,7 @@ def place_of(shop: Shop, number: int, words: str) -> str:
 def test_from_the_desk(shop: Shop, number: int) -> None:
     place = place_of(shop, number, "oil level")
     before = sentence_at(shop.story(number), place)
-    made = reword(shop, number, "customer", place, f"  {WORDS} ")
+    made = reword(shop, number, Wording("customer", place, f"  {WORDS} "))
     assert (made.text, made.by, made.original) == (WORDS, "K. Orlo", before.text)
     assert sentence_at(shop.story(number), place).text == WORDS
     assert sentence_at(shop.story(number), WORDS) == sentence_at(shop.story(number), before.text)
@@ -52,26 +52,26 @@ def test_what_is_refused_is_refused_with_its_reasons_and_changes_nothing(shop: S
     rev = shop.ticket(number).rev
     for text, reason in (
         ("The engine oil stood 7 mm above its mark.", "7 mm"),
-        ("The engine oil leaked and stood 6 mm above its mark.", "leak"),
+        ("The left engine oil stood 6 mm above its mark.", "left"),
         ("", "There are no words"),
         ("It stood high.\nVery high.", "more than one paragraph"),
         ("x" * 1001, "longer than 1,000 characters"),
         (sentence_at(shop.story(number), place).text, "the story's own words already"),
     ):
         with pytest.raises(InputError, match=reason) as raised:
-            reword(shop, number, "customer", place, text)
+            reword(shop, number, Wording("customer", place, text))
         assert "\n" not in str(raised.value)
     with pytest.raises(NotFoundError, match=r"has no sentence '9\.9'"):
-        reword(shop, number, "customer", "9.9", WORDS)
+        reword(shop, number, Wording("customer", "9.9", WORDS))
     assert shop.ticket(number).rev == rev
     sentence = sentence_at(shop.story(number), place)
-    assert [one.rule for one in flaws(shop, number, "customer", sentence, "It was 7 mm.") if not one.advice] == ["F2"]
+    assert answer_to(shop, number, "customer", sentence, "It was 7 mm.").why == "“7 mm” is not typed."
 
 
 def test_a_changed_source_outdates_it_until_it_is_as_it_was(shop: Shop, number: int) -> None:
     """Even a change that the sentence does not tell: the new words may tell it."""
     place = place_of(shop, number, "oil level")
-    reword(shop, number, "customer", place, WORDS)
+    reword(shop, number, Wording("customer", place, WORDS))
     shop.add(number, "note: second look")
     assert not outdated(shop, number)
     shop.strike(number, 3)
@@ -93,19 +93,19 @@ def test_two_terminals_at_one_sentence(shop: Shop, number: int, database: Path) 
     place = place_of(shop, number, "oil level")
     seen = sentence_at(shop.story(number), place).text
     with Shop.open(database, "Mo Vale") as other:
-        reword(other, number, "customer", place, WORDS, seen=seen)
+        reword(other, number, Wording("customer", place, WORDS), seen=seen)
     mine = "The engine oil was 6 mm too high."
     with pytest.raises(ConflictError, match=f"by Mo Vale: it now says “{WORDS}”; yours was “{mine}”"):
-        reword(shop, number, "customer", seen, mine, seen=seen)
-    assert reword(shop, number, "customer", seen, mine, seen=WORDS).text == mine
+        reword(shop, number, Wording("customer", seen, mine), seen=seen)
+    assert reword(shop, number, Wording("customer", seen, mine), seen=WORDS).text == mine
 
 
 def test_a_signed_ticket_keeps_its_words(shop: Shop, number: int, tmp_path: Path) -> None:
     place = place_of(shop, number, "oil level")
-    reword(shop, number, "customer", place, WORDS)
+    reword(shop, number, Wording("customer", place, WORDS))
     shop.sign(number, overruled={gap.id: "a test" for gap in shop.gaps(number)})
     with pytest.raises(SealedError, match="is signed: its sentences stay as they were signed"):
-        reword(shop, number, "customer", place, "The engine oil was 6 mm too high.")
+        reword(shop, number, Wording("customer", place, "The engine oil was 6 mm too high."))
     document = to_document(shop.ticket(number))
     with Shop.open(tmp_path / "other.db", "Mo Vale") as other:
         other.load([("one.json", json.dumps(document))])
@@ -132,7 +132,7 @@ def test_from_the_shell(
     assert f"({place}) The engine oil level" in " ".join(run("story", "1", "--numbers")[1].split())
     code, _, said = run("reword", "1", place, "The engine oil stood 7 mm above its mark.")
     assert code == 2
-    assert "7 mm is a figure of its own" in said
+    assert "“7 mm” is not typed" in said
     assert run("reword", "1", place, WORDS, "--for", "customer")[0] == 0
     assert "reworded" not in run("story", "1")[1]
     assert "K. Orlo" in run("story", "1", "--sources")[1]

@@ -83,6 +83,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("measures", ("u",), "units", "Measures as typed, or in the other system too.", ("telling",)),
     Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
     Action("reword", ("enter",), "reword", "Say the sentence in your own words.", ("telling",), ("telling",)),
+    Action(
+        "along", ("m",), "take along",
+        "Take a sentence or an entry along: your next words stand in for it, or may draw on it.", ("telling",),
+    ),
     Action("unword", ("x",), "as it was", "Take the rewording of a sentence back.", ("telling",)),
     Action("write", ("w",), "write out", "Write the story to a file.", ("telling",), ("telling",)),
     Action("printer", ("p",), "print", "Hand the story to the system's printer.", ("telling",), ("telling",)),

@@ -70,12 +70,14 @@ class Sentence:
         sources: entries, ``ticket`` for a told absence, or ``caution:id``; never empty.
         reworded: whose words it is in, where they are not the story's own.
         before: its own parts, where it was reworded.
+        own: its own sources, where it was reworded; ``sources`` then holds all that the new words rest on.
     """
 
     parts: Phrase
     sources: tuple[Source, ...]
     reworded: Rewording | None = None
     before: Phrase = ()
+    own: tuple[Source, ...] = ()
 
     @property
     def text(self) -> str:
