@@ -218,7 +218,7 @@ def _nearest_sides(given: Sequence[Token], at: int) -> set[str]:
 
 
 _WAYS = dict.fromkeys(("recover", "drain", "remov", "los"), "out") | dict.fromkeys(
-    ("recharg", "fill", "refil", "add", "charg", "pour", "top"), "in"
+    ("recharg", "fill", "refill", "refil", "add", "charg", "pour", "top"), "in"
 )
 
 
