@@ -9,6 +9,7 @@ _FIGURE = r"[+\-−]?(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.\d+)?(?:[- ]\d+/\d+|/\
 _PIECES = re.compile(
     rf"""(?P<quote>"[^"\n]*")
     |(?P<code>\b[PBCU][0-9A-F]{{4}}(?:-[0-9A-Z]{{2,3}})?\b)
+    |(?P<version>(?<![\w.])\d+(?:\.\d+){{2,}}(?![\w.]))
     |(?P<word>(?<![\w.])(?:\d+-[A-Za-z]{{3,}}[\w-]*|\d+x\d+\b(?!\.)))
     |(?P<range>(?<![\w.])(?:\d+(?:\.\d+)?)\s?(?:-|–|\bto\b)\s?\d+(?:\.\d+)?(?![\w/.]))
     |(?P<figure>(?<![\w.])(?:{_FIGURE}))(?P<glued>[A-Za-z°%ΩµμΩ][A-Za-z0-9/·°%]*)?
@@ -83,20 +84,27 @@ def _unit(raw: list[Piece], i: int, where: str) -> tuple[int, str]:
     behind = raw[i + 1] if i + 1 < len(raw) else None
     if behind is None or behind.text in ",;:.()":
         return 0, ""
+    if behind.low == "times":
+        return 1, "times"
     if i + 2 < len(raw):
         both = find(f"{behind.text} {raw[i + 2].text}")
         if both is not None and raw[i + 2].kind == "letters":
             return 2, both.name
-    unit = find(behind.text) if _is_unit(behind.text, raw[i + 2] if i + 2 < len(raw) else None, where) else None
+    warm = any(piece.low.startswith("temp") for piece in raw)
+    unit = (
+        find(behind.text) if _is_unit(behind.text, raw[i + 2] if i + 2 < len(raw) else None, where, warm=warm) else None
+    )
     return (1, unit.name) if unit is not None else (0, "")
 
 
-def _is_unit(word: str, follower: Piece | None, where: str) -> bool:
+def _is_unit(word: str, follower: Piece | None, where: str, *, warm: bool) -> bool:
     if word == "in":
         mark = follower is None or follower.kind in ("mark", "figure", "range")
         return mark or (follower is not None and follower.low in (*_BEHIND_INCH, "in"))
     if word in ("L", "l"):
         return where == "used"
+    if word in ("C", "F"):
+        return warm
     if len(word) == 1:
         return word in "VAW%°"
     return word not in _NO_UNITS

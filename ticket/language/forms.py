@@ -14,7 +14,7 @@ _NO_DOUBLING = frozenset(
     """open loosen tighten harden soften straighten shorten lengthen happen bottom cover lower rattle enter filter
     flicker wander shudder judder power gather trigger flutter chatter clatter stutter corner recover solder
     fasten listen weaken visit limit exhaust disconnect connect balance freshen reopen label jumper bumper alter
-    monitor offer suffer order render deliver discover""".split()
+    pivot rivet monitor offer suffer order render deliver discover""".split()
 )
 
 
@@ -37,7 +37,7 @@ def _doubles(verb: str) -> bool:
         len(verb) > 2
         and verb[-1] not in _VOWELS + _DOUBLED_NEVER
         and verb[-2] in _VOWELS
-        and verb[-3] not in _VOWELS
+        and (verb[-3] not in _VOWELS or verb[-4:-2] == "qu")
         and verb not in _NO_DOUBLING
         and not verb.endswith(("er", "en", "or", "el"))
     )

@@ -121,13 +121,15 @@ def _work_forms() -> tuple[tuple[str, Work, str], ...]:
                 bent = irregular().get(first) or regular_past(first)
                 out.append((bent + tail, work, "past"))
                 out.append((gerund(first) + tail, work, "gerund"))
+            if rest.isalpha():  # "load tested", "heat shrunk"
+                out.append((f"{first} {irregular().get(rest) or regular_past(rest)}", work, "past"))
     return tuple(out)
 
 
 def look(text: str) -> tuple[Word, ...]:
     """What a word may be; a hyphened word is what its last part is, where that is a thing or a state."""
     table = words()
-    found = table.get(text)
+    found = table.get(text) or table.get(text.lower())
     if found is None and "-" in text:
         last = text.rpartition("-")[2]
         found = tuple(

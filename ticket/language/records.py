@@ -141,6 +141,8 @@ class Event:
     Attributes:
         doing: the verb as listed; ``modal`` stands in front of it (will not, cannot).
         particles: words that belong to the verb (off, out).
+        what: what it is done to: "rubs the bracket".
+        past: it was typed in the past, and is told so in any tense.
     """
 
     things: Things | None
@@ -150,8 +152,10 @@ class Event:
     particles: tuple[str, ...] = ()
     how: tuple[How, ...] = ()
     figure: Span | None = None
+    what: Things | None = None
     front: tuple[Place, ...] = ()
     places: tuple[Place, ...] = ()
+    past: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +168,7 @@ class Link:
     figure: Span | None = None
     front: tuple[Place, ...] = ()
     places: tuple[Place, ...] = ()
+    past: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +178,8 @@ class Act:
     Attributes:
         work: as listed; ``joined`` is further work on the same things ("drained and refilled").
         things: what it was done to; ``new`` what was put in by it; ``using`` what it was done with.
-        figure: how much, to what figure or how many times (``figure_word``: to, with, for, times).
+        figure: how much, to what figure or how many times (``figure_word``: to, with, for, times, of).
+        again: *it* or *them*: the things of the act before.
     """
 
     work: str
@@ -184,7 +190,7 @@ class Act:
     figure: Span | None = None
     figure_word: str = ""
     places: tuple[Place, ...] = ()
-    ending: str = ""
+    again: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -120,21 +120,25 @@ def resolve(pieces: list[Piece], where: str) -> list[Form]:
 
 def _said_once(forms: list[Form]) -> list[Form]:
     """A form whose last word is typed behind it as well: ``DTC code``, ``MAF sensor``."""
-    for i, form in enumerate(forms[:-1]):
-        words = form.base.split(" ")
-        behind = forms[i + 1].base.split(" ")[0]
-        spoken = words[-2] if words[-1].isdigit() and len(words) > 2 else words[-1]
-        if form.spelled and len(words) > 1 and spoken in (behind, behind.removesuffix("s")):
-            words.remove(spoken)
-            forms[i] = Form(form.piece, " ".join(words), spelled=True)
-    return forms
+    out: list[Form] = []
+    for form in forms:
+        before = out[-1] if out else None
+        words = before.base.split(" ") if before is not None and before.spelled else []
+        number = words.pop() if words and words[-1].isdigit() else ""
+        if before is None or len(words) < 2 or form.base.removesuffix("s") != words[-1]:
+            out.append(form)
+            continue
+        piece = before.piece._replace(text=f"{before.piece.text} {form.piece.text}", end=form.piece.end)
+        many = form.base != words[-1]
+        out[-1] = Form(piece, " ".join([*words[:-1], form.base if many else words[-1], number]).strip(), spelled=True)
+    return out
 
 
 def _sign(pieces: list[Piece], i: int) -> Form:
     """``&`` and ``+`` between two words are *and* (behind HV, DC or B a plus is the pole), ``@`` is *at*."""
     piece = pieces[i]
     if piece.text == "@":
-        return Form(piece, "at", spelled=True)
+        return Form(piece._replace(kind="letters"), "at", spelled=True)
     if piece.text in ("&", "+") and 0 < i < len(pieces) - 1 and pieces[i - 1].low not in _POLES:
         return Form(piece, "and", spelled=True)
     return Form(piece, piece.text)

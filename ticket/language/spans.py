@@ -35,7 +35,14 @@ def spans(text: str, where: str = "found") -> tuple[Span, ...]:
     out: list[Span] = []
     i = 0
     while i < len(resolved):
-        width, span = _phrase(resolved, i, text) or (1, _one(resolved[i], out, shouted=shouted))
+        form = resolved[i]
+        if " " in form.piece.text:
+            typed = form.piece._replace(text=text[form.piece.start : form.piece.end])
+            resolved[i] = shortforms.Form(typed, form.base, form.doubtful, form.spelled)
+        width, span = _phrase(resolved, i, text, inside=bool(out) and out[-1].cls not in ("mark", "join")) or (
+            1,
+            _one(resolved[i], out, shouted=shouted),
+        )
         if span.cls == "side" and out and out[-1].cls == "side" and not _apart(out[-1], span):
             before = out.pop()
             span = Span(text[before.start : span.end], before.start, span.end, "side", f"{before.base} {span.base}")
@@ -50,21 +57,29 @@ def _apart(one: Span, other: Span) -> bool:
     return len(held) > 2 or held >= {"left", "right"} or held >= {"front", "rear"}
 
 
-def _phrase(resolved: "list[shortforms.Form]", i: int, text: str) -> tuple[int, Span] | None:
-    """The longest listed phrase that begins here."""
+def _phrase(resolved: "list[shortforms.Form]", i: int, text: str, *, inside: bool) -> tuple[int, Span] | None:
+    """The longest listed phrase that begins here; work of several words only where a piece begins."""
     first = resolved[i]
-    if first.piece.kind != "letters":
+    listed = phrases().get(first.base.partition(" ")[0])
+    if listed is None or first.piece.kind != "letters":
         return None
-    for words in phrases().get(first.base.split(" ")[0], ()):
-        held: list[str] = []
-        j = i
-        while j < len(resolved) and len(held) < len(words) and resolved[j].piece.kind == "letters":
-            held.extend(resolved[j].base.split(" "))
-            j += 1
-        if tuple(held) == words:
-            last = resolved[j - 1].piece
-            found = look(" ".join(words))
-            return j - i, _span(text[first.piece.start : last.end], first.piece.start, last.end, " ".join(words), found)
+    held: list[str] = []
+    ends: dict[int, int] = {}  # how many words the pieces up to one have
+    for j in range(i, min(i + len(listed[0]), len(resolved))):
+        if resolved[j].piece.kind != "letters":
+            break
+        held.extend(resolved[j].base.split(" "))
+        ends[len(held)] = j + 1
+    for words in listed:
+        end = ends.get(len(words))
+        if end is None or tuple(held[: len(words)]) != words:
+            continue
+        found = look(" ".join(words))
+        if inside and all(word.cls == "work" for word in found):
+            continue
+        last = resolved[end - 1].piece
+        typed = text[first.piece.start : last.end]
+        return end - i, _span(typed, first.piece.start, last.end, " ".join(words), found)
     return None
 
 
@@ -85,6 +100,8 @@ def _one(form: "shortforms.Form", before: list[Span], *, shouted: bool) -> Span:
         return Span(
             text, start, end, "figure" if piece.unit or piece.kind == "range" else "count", value, value, piece.unit
         )
+    if piece.kind == "version":
+        return Span(text, start, end, "figure", text, text)
     if piece.kind == "label":
         return Span(text, start, end, "label", text)
     if piece.kind in ("quote", "code"):

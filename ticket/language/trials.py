@@ -1,0 +1,83 @@
+"""A proof begins with a trial of the closed list: "rt 6mi", "idled 30min w/ ac on"; what it showed follows."""
+
+from functools import cache
+
+from ticket.language.groups import Doubt, places, things
+from ticket.language.letters import letters
+from ticket.language.lexicon import TYPED
+from ticket.language.phrasebook import Taught
+from ticket.language.records import Span, Things, Trial
+from ticket.language.tables import rows
+from ticket.readings.units import find
+
+PROOF = frozenset({"proof"})
+_ON_THINGS = frozenset({"run", "cycle", "charge", "start"})
+_DIMENSIONS = {"length": "distance", "time": "time", "volume": "volume"}
+
+
+@cache
+def _listed() -> dict[tuple[str, ...], dict[str, str]]:
+    """By the typed words: the kind of trial for what its figure measures."""
+    table: dict[tuple[str, ...], dict[str, str]] = {}
+    for typed, kind, needs in rows(TYPED, "trials"):
+        for form in typed.split(","):
+            table.setdefault(tuple(form.split()), {})[needs] = kind
+    return table
+
+
+def trial(piece: tuple[Span, ...], taught: dict[str, Taught]) -> tuple[Trial, tuple[Span, ...]] | None:
+    """The trial a piece begins with and the spans behind it, or ``None`` where it begins with none.
+
+    Raises :class:`Doubt` where a trial stands there with a figure that it does not take.
+    """
+    bases: list[str] = []
+    found: tuple[int, dict[str, str]] | None = None
+    for i, span in enumerate(piece[:3]):
+        bases.extend(span.base.split(" "))
+        kinds = _listed().get(tuple(bases))
+        if kinds is not None:
+            found = (i + 1, kinds)
+    if found is None:
+        return None
+    width, kinds = found
+    done_to, width = _done_to(piece, width, taught)
+    figure = piece[width] if width < len(piece) and piece[width].cls == "figure" else None
+    where, rest = _circumstances(piece[width + (figure is not None) :], taught)
+    kind = kinds.get("place" if figure is None and where and "place" in kinds else _measures(figure))
+    if kind is None:
+        raise Doubt("a trial without its figure", piece[width - 1])
+    if done_to is not None and (kind not in _ON_THINGS or figure is None):
+        raise Doubt("a trial of a thing", piece[0])
+    return Trial(kind, figure, done_to, where), rest
+
+
+def _done_to(piece: tuple[Span, ...], width: int, taught: dict[str, Taught]) -> tuple[Things | None, int]:
+    """What is run or cycled, where it stands between the trial and its figure: "cycled latch 20x"."""
+    end = next((i for i, span in enumerate(piece) if i >= width and span.cls == "figure"), width)
+    if end == width:
+        return None, width
+    held = piece[width:end]
+    try:
+        return things(held, letters(held, "proof", taught)), end
+    except Doubt:
+        return None, width
+
+
+def _measures(figure: Span | None) -> str:
+    if figure is None:
+        return "none"
+    if figure.unit == "times":
+        return "times"
+    unit = find(figure.unit) if figure.unit else None
+    return _DIMENSIONS.get(unit.dimension, "") if unit is not None else ""
+
+
+def _circumstances(rest: tuple[Span, ...], taught: dict[str, Taught]) -> "tuple[tuple, tuple[Span, ...]]":  # type: ignore[type-arg]
+    """The longest run of circumstances right behind the figure."""
+    codes = letters(rest, "proof", taught)
+    for end in range(len(rest), 0, -1):
+        try:
+            return places(rest[:end], codes[:end]), rest[end:]
+        except Doubt:
+            continue
+    return (), rest

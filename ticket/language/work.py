@@ -1,0 +1,264 @@
+"""A line of work: every piece begins with what was done. Bare lists, results and nouns that may be work are no acts."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cache, lru_cache
+
+from ticket.language.clauses import MAX_SPANS
+from ticket.language.groups import Doubt, is_plural, places, shape, things
+from ticket.language.letters import known_sets, letters, may_be, words_of
+from ticket.language.lexicon import works
+from ticket.language.phrasebook import Phrases, Taught
+from ticket.language.records import Act, Clause, Place, Span, Things
+from ticket.readings.units import find
+
+WORK = frozenset({"did", "remedy"})
+_ACT = (
+    "(?P<w>(?:{w}|{U})(?:{J}{w})*)(?P<a>{F}{P}?(?={QTM}))?(?:(?P<o>THINGS)|(?P<i>{i}))?(?P<n>{F})?"
+    "(?:(?P<q>{P})(?P<u>THINGS|{F}))?(?P<p>(?:{P}(?:THINGS|{F})|{C}|{E})*)(?P<x>{F})?"
+)
+_FIGURE_TO = frozenset("set inflate torque adjust reset charge".split())
+_LASTS = frozenset(
+    {"evacuate, pull vacuum on", "evacuate", "soak", "charge", "recharge", "run", "dry", "test", "bleed", "flush"}
+)
+_AMOUNT = frozenset("add recover drain supply apply dump empty".split())
+_USING = frozenset({"with", "using"})
+_TIMES = frozenset("hour minute second day week month year morning evening night afternoon half".split())
+_TAKES = frozenset({"take", "clean", "check", "look", "measure", "clear"})
+
+
+@cache
+def _compiled(sets: int) -> "re.Pattern[str]":
+    return re.compile(shape(_ACT) + r"\Z")
+
+
+@lru_cache(maxsize=4096)
+def _match(codes: str) -> dict[str, tuple[int, int]] | None:
+    letters((), "did", {})
+    found = _compiled(known_sets()).match(codes)
+    if found is None:
+        return None
+    return {name: found.span(name) for name in _compiled(known_sets()).groupindex if found.start(name) >= 0}
+
+
+def work_line(
+    pieces: list[tuple[Span, ...]], joins: list[str], where: str, taught: dict[str, Taught], book: Phrases
+) -> tuple[tuple[Clause, ...], tuple[str, ...]]:
+    """The acts of a line and what stood between them. Raises :class:`Doubt` where one piece is none."""
+    out: list[Clause] = []
+    between: list[str] = []
+    past = _typed_past(pieces[0][0])
+    for i, piece in enumerate(pieces):
+        join = joins[i - 1] if i else ""
+        booked = book.match(piece, where, "en")
+        acts = [booked] if booked is not None else _piece(piece, where, taught, out, past=past)
+        for j, act in enumerate(acts):
+            if out and j == 0 and act is out[-1]:
+                continue
+            if isinstance(act, Act) and out and j == 0 and act.work == "" and isinstance(out[-1], Act):
+                out[-1] = _added(out[-1], act, piece)
+                continue
+            if out:
+                between.append("and" if j else join)
+            out.append(act)
+    return tuple(out), tuple(between)
+
+
+def _typed_past(first: Span) -> bool:
+    """Work typed in the past: base forms behind it are no work ("replaced pump, cap")."""
+    typed = any(word.cls == "work" and word.form == "past" for word in words_of(first))
+    return typed and (first.text.lower() == first.base or first.text.lower().endswith("d"))
+
+
+def _added(before: Act, act: Act, piece: tuple[Span, ...]) -> Act:
+    """A piece without work of its own joins the act before: a further thing, or a new part put in by it."""
+    if act.new is not None:
+        return replace(before, new=act.new if before.new is None else _both(before.new, act.new))
+    if before.things is None or act.things is None or before.places or before.using or before.figure or before.new:
+        raise Doubt("a thing without work of its own", piece[0])
+    return replace(before, things=_both(before.things, act.things))
+
+
+def _both(one: Things, other: Things) -> Things:
+    return Things((*one.groups, *other.groups))
+
+
+def _piece(
+    piece: tuple[Span, ...], where: str, taught: dict[str, Taught], before: list[Clause], *, past: bool
+) -> list[Clause]:
+    """The acts of one piece, cut at *and* where work follows it."""
+    if len(piece) > MAX_SPANS:
+        raise Doubt("too long to be one piece of work", piece[0])
+    codes = letters(piece, where, taught)
+    cuts = [0]
+    for i in range(1, len(piece) - 1):
+        if piece[i].base in ("and", "then") and _is_work(piece[i + 1], codes[i + 1]) and i - cuts[-1] > 1:
+            cuts.append(i + 1)
+    if len(cuts) == 1:
+        return [_act(piece, codes, before, past=past)]
+    parts = [(a, (b - 1) if b < len(piece) else b) for a, b in zip(cuts, [*cuts[1:], len(piece)], strict=True)]
+    return [_act(piece[a:b], codes[a:b], before if not a else [Act("")], past=past) for a, b in parts]
+
+
+def _is_work(span: Span, code: str) -> bool:
+    """Work for certain: a word that can be no thing."""
+    return may_be(code, "w") and not may_be(code, "T") and not may_be(code, "M") and span.cls != "unknown"
+
+
+def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: bool) -> Act:
+    first = piece[0]
+    if first.base == "new" and before:
+        return Act("", new=things(piece, codes))
+    at = _match(codes)
+    named = _only_things(piece, codes)
+    if named is not None and (at is None or (before and not _is_work(first, codes[0]) and not _same_past(first))):
+        return _further(piece, named, before, past=past)
+    if at is None:
+        unlisted = next((span for span in piece if span.cls == "unknown"), None)
+        raise Doubt("a word nobody listed" if unlisted else "no work at its beginning", unlisted or first)
+    return _built(piece, codes, at, before=before)
+
+
+def _same_past(span: Span) -> bool:
+    """Work whose past is its base form: set, reset, cut."""
+    found = next((word for word in words_of(span) if word.cls == "work"), None)
+    return found is not None and works()[found.base].past.split(" ")[0] == span.base
+
+
+def _only_things(piece: tuple[Span, ...], codes: str) -> Things | None:
+    try:
+        return things(piece, codes)
+    except Doubt:
+        return None
+
+
+def _further(piece: tuple[Span, ...], named: Things, before: list[Clause], *, past: bool) -> Act:
+    """A bare group: a further thing of the act before, unless a word of it may be work."""
+    first = piece[0]
+    if not before or not isinstance(before[-1], Act):
+        raise Doubt("things without work", first)
+    for group in named.groups:
+        if group.head.base.removesuffix("s") in _TIMES:
+            raise Doubt("a time is not worked on", group.head)
+        may_be_work = any(word.cls == "work" for word in words_of(group.spans[0]))
+        if may_be_work and not past and not (group.side or group.determiner or group.count):
+            raise Doubt(f"{group.spans[0].text}: thing or work", group.spans[0])
+    return Act("", named)
+
+
+def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], *, before: list[Clause]) -> Act:
+    def part(name: str) -> tuple[tuple[Span, ...], str]:
+        start, end = at.get(name, (0, 0))
+        return piece[start:end], codes[start:end]
+
+    done = [span for span in part("w")[0] if span.cls != "join"]
+    names = [_name(span) for span in done]
+    rows = [works().get(name) for name in names]
+    kind = rows[0].kind if rows[0] is not None else ""
+    held = things(*part("o")) if part("o")[0] else None
+    if part("i")[0]:
+        return _again(names, part("i")[0][0], before, bare=len(part("w")[0]) + 1 == len(piece))
+    _object(held, done, kind, before=bool(before), amount=kind == "fluid" and bool(part("n")[0]))
+    figure, word, using, where = _tail(part, names[-1], kind)
+    if part("a")[0]:
+        if figure is not None or kind != "fluid" or held is None:
+            raise Doubt("a figure in front of a thing", part("a")[0][0])
+        figure, word = part("a")[0][0], "of"
+    if held is None and kind == "check" and where and where[0].word == "for":
+        return Act(names[0], None, tuple(names[1:]), None, using, None, "", where)
+    if held is None and kind == "fluid" and using is not None and done[-1].base not in ("drain",):
+        return Act(names[0], None, tuple(names[1:]), None, using, figure, word, where)
+    if held is None and not _stands_alone(names, rows, figure, word):
+        raise Doubt("work without a thing", done[-1])
+    return Act(names[0], held, tuple(names[1:]), None, using, figure, word, where)
+
+
+def _again(names: list[str], it: Span, before: list[Clause], *, bare: bool) -> Act:
+    """Work on *it* or *them*: certain where the act before has one group of things and nothing else follows."""
+    last = before[-1] if before else None
+    if (
+        not bare
+        or not isinstance(last, Act)
+        or last.things is None
+        or len(last.things.groups) != 1
+        or last.new
+        or last.using
+    ):
+        raise Doubt(f"what {it.text} stands for", it)
+    if (it.base == "them") != is_plural(last.things):
+        raise Doubt(f"what {it.text} stands for", it)
+    return Act(names[0], None, tuple(names[1:]), again=it.base)
+
+
+def _name(span: Span) -> str:
+    """The work a span names: as listed, or an unlisted word in the past as typed."""
+    found = next((word for word in words_of(span) if word.cls == "work"), None)
+    if found is not None:
+        return found.base
+    if span.cls == "unknown" and span.base.endswith("ed") and " " not in span.base and "doubtful" not in span.also:
+        return span.base
+    raise Doubt("a word nobody listed", span)
+
+
+def _object(held: Things | None, done: list[Span], kind: str, *, before: bool, amount: bool) -> None:
+    """What work may be done to: no time, and nothing new is taken off or cleaned."""
+    if held is None:
+        span = done[-1]
+        found = next((word for word in words_of(span) if word.cls == "work"), None)
+        noun = any(word.cls in ("thing", "matter") for word in words_of(span))
+        told = works().get(found.base) if found is not None else None
+        if told is not None and told.alone and len(done) == 1 and not before:
+            return
+        if found is not None and found.form == "base" and (noun or len(done) == 1) and not amount:
+            raise Doubt(f"{span.text}: thing or work", span)
+        if before and span.text.lower() != span.base and not span.text.lower().endswith("d"):
+            raise Doubt("a short form that may be one thing or another", span)
+        return
+    for group in held.groups:
+        if group.head.base.removesuffix("s") in _TIMES:
+            raise Doubt("a time is not worked on", group.head)
+        if kind in _TAKES and any(span.base == "new" for span in group.spans[:-1]):
+            raise Doubt("something new taken off or cleaned", group.spans[0])
+
+
+def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Things | None, tuple[Place, ...]]:
+    figure_spans = part("n")[0] or part("x")[0]  # type: ignore[operator]
+    figure = figure_spans[0] if figure_spans else None
+    word = ""
+    if figure is not None and (unit := find(figure.unit)) is not None and unit.dimension == "time":
+        if name not in _LASTS:
+            raise Doubt("hours behind what was done", figure)
+        word = "for"
+    elif figure is not None:
+        if figure.unit == "times":
+            word = "times"
+        elif (name in _FIGURE_TO and kind != "fluid") or name == "inflate":
+            word = "to"
+        elif kind == "fluid" and name not in _AMOUNT:
+            word = "with"
+        elif kind != "fluid":
+            raise Doubt("a figure behind what was done", figure)
+    using = None
+    where: tuple[Place, ...] = ()
+    joint = part("q")[0]  # type: ignore[operator]
+    rest_spans, rest_codes = part("p")  # type: ignore[operator]
+    if joint:
+        held, codes = part("u")  # type: ignore[operator]
+        if held[0].cls == "figure":
+            if joint[0].base not in ("to", "with", "for", "at") or figure is not None:
+                raise Doubt("a figure that belongs to nothing", held[0])
+            figure, word = held[0], joint[0].base
+        elif joint[0].base in _USING:
+            using = things(held, codes)
+        else:
+            where = (Place(joint[0].base, things(held, codes)),)
+    return figure, word, using, (*where, *(places(rest_spans, rest_codes) if rest_spans else ()))
+
+
+def _stands_alone(names: list[str], rows: "Sequence[object]", figure: Span | None, word: str) -> bool:
+    """Whether work may be told without its thing: it has a telling of its own, or an amount."""
+    last = works().get(names[-1])
+    if figure is not None and word in ("with", "") and last is not None and last.kind == "fluid":
+        return True
+    return len(names) == 1 and last is not None and bool(last.alone)
