@@ -23,6 +23,7 @@ _FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     "later": (("text", "remedy"), ("because", "because"), ("risk", "risk"), ("watch", "risk")),
     "told": (("words", "told"),), "proof": (("what", "proof"),), "note": (("text", "note"),),
 }  # fmt: skip
+_AGAIN = re.compile(r"\A\s*(?:\d+/)?\d+ now\b")  # the number of the entry that was measured again
 _THINGS = ("thing", "matter")
 
 
@@ -75,6 +76,9 @@ class Piece:
         """Things it may be about: its own, or those of the piece in front where it has none before its first state."""
         own = self.things
         opens = next((token for token in self.tokens if token.kind == WORD), None)
+        verb = opens is not None and opens.is_a("doing", "state") and opens.form_of("thing") != "many"
+        if self.before is not None and verb and opens is not None and opens.text.endswith("ing"):
+            return own | self.before.subject()
         if self.before is not None and (not own or opens is None or not (opens.is_a(*_THINGS) or _unlisted(opens))):
             return own | self.before.subject()
         return own
@@ -289,7 +293,7 @@ def _pieces(entry: Entry) -> Iterator[Piece]:
         text = getattr(fact, name, "") or ""
         if isinstance(fact, Found | Proof) and fact.run is not None:
             text = write(fact).partition(":")[2]  # older tickets hold their readings beside the words
-        text = text.replace('"', " ")  # a name in quotes is read like any other
+        text = _AGAIN.sub("", text.replace('"', " "))  # a name in quotes is read like any other
         before: Piece | None = None
         for part, limits in _cut(tokens(text, where)):
             before = Piece(entry, where, part, limits, before, hedged=guess)

@@ -198,7 +198,8 @@ _VERBAL = ("be", "has", "modal", "doing", "link", "work")
 
 def _turned_states(clause: Sequence[Token], places: dict[int, int]) -> set[int]:
     """States told behind a *be* that were typed right in front of their thing: "a leaking core", "the core leaked"."""
-    things = {places[id(token)] for token in clause if id(token) in places and token.is_a("thing", "matter")}
+    held = [token for token in clause if id(token) in places and not token.is_a("state", "quality")]
+    things = {places[id(token)] for token in held if token.is_a("thing", "matter")}
     found: set[int] = set()
     told = False
     for token in clause:
@@ -398,6 +399,10 @@ def _limits(clause: Sequence[Token], matched: _Matched, piece: Piece, told: Stat
         for token in clause
         if token.kind == FIGURE and any(same_figure(token, one) for one in piece.limits if one.kind == FIGURE)
     ]
+    firm = any(one in text for one in (*_AT_LEAST[:5], *_AT_MOST[:6], "normal"))
+    as_read = [token for token in clause if token.kind == FIGURE and firm and token not in held]
+    if piece.limits and as_read and any(at for token, at in matched if token in as_read):
+        return _finding("It was read, and is told as a limit.", as_read)
     over = re.search(r"(?<!no )(?<!not )\b(?:more|less|fewer|higher|lower) than\b", text)
     if over and held:
         return _finding("The limit was typed the other way.", held)

@@ -124,8 +124,9 @@ def _only_limit(token: Token, ground: Ground) -> bool:
 
 
 def as_limit(token: Token, told: Statement) -> bool:
-    """Whether a word about limits stands near a told figure."""
-    near = told.low[max(0, token.start - _NEAR) : token.end + _NEAR]
+    """Whether a word about limits stands near a told figure, in its own clause."""
+    clause = next((one for one in told.clauses if one[0].start <= token.start <= one[-1].start), (token,))
+    near = told.low[max(clause[0].start, token.start - _NEAR) : min(clause[-1].end, token.end + _NEAR)]
     return told.lists.said("limit_words", near) is not None
 
 

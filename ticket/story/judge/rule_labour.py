@@ -78,6 +78,8 @@ def work_kind(token: Token) -> str:
     """The class of work a word may claim; empty where it is none."""
     if token.text in _TAKES:
         return "take"
+    if token.form_of("work") == "base" and token.is_a("thing"):
+        return ""
     return next((word.kind for word in token.words if word.cls == "work"), "")
 
 

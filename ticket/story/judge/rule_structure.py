@@ -111,6 +111,8 @@ def sides_at(piece: Piece, at: int) -> set[str]:
             groups[-1].append(i)
         else:
             groups.append([i])
+    if len(groups) > 1 and any(token.kind == FIGURE for token in piece.tokens):
+        return {piece.tokens[i].root for i in places}  # a list of readings: the thing is named once for all sides
     if _both_ends(piece, places):
         return _next_to(piece, at, groups)
     near = sorted(groups, key=lambda group: (min(abs(at - i) for i in group), group[0] > at))

@@ -64,6 +64,9 @@ def _may_be_either(clause: Sequence[Token], token: Token, piece: Piece, at: int)
     next_ = clause[i + 1] if i + 1 < len(clause) else None
     behind = piece.tokens[at + 1] if at + 1 < len(piece.tokens) else None
     doing = typed.form_of("doing")
+    several = at > 0 and piece.tokens[at - 1].kind == FIGURE and piece.tokens[at - 1].value != 1
+    if several and doing == "base" and next_ is not None and next_.is_a("be", "has"):
+        return True
     if doing in ("base", "third") and not _is_thing_or_noise(typed) and at > 0 and next_ and next_.is_a("be", "has"):
         return True
     if at == 0 and piece.before is not None and led is not None and led.is_a("det") and opens_as_doing(piece, at):
