@@ -145,7 +145,9 @@ def test_what_is_cited_merged_and_unproved_is_kept_and_its_words_are_erasable(st
         assert held in json.loads(words).values()
     document = to_document(store.ticket(1))
     assert from_document(document).rewordings == store.ticket(1).rewordings
-    older = {name: item for name, item in document["rewordings"][0].items() if name not in ("cites", "merges", "unproved")}
+    older = {
+        name: item for name, item in document["rewordings"][0].items() if name not in ("cites", "merges", "unproved")
+    }
     plain = from_document({**document, "rewordings": [older]})
     assert plain.rewordings[0].text == WORDS, "a document from before still loads"
     assert store.audit(deep=True).ok

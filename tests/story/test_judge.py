@@ -97,3 +97,19 @@ def test_what_is_for_the_shop_alone_is_no_ground_for_anybody_else() -> None:
     assert judge(case, "customer", resting_on(case, 1, 2), told).word == REFUSED
     assert judge(case, "payer", resting_on(case, 1, 2), told).word == REFUSED
     assert judge(case, "shop", resting_on(case, 1, 2), told).word != REFUSED
+
+
+@pytest.mark.parametrize(
+    ("typed", "told", "turned"),
+    [
+        ("found: LF cal frozen, wont retract", "La pinza de freno delantera izquierda estaba agarrotada y no se retraía.",
+         "La pinza de freno delantera derecha estaba agarrotada y no se retraía."),
+        ("found: no play in ball joint", "No había holgura en la rótula.", "Había holgura en la rótula."),
+        ("did: replaced water pump, bled brakes", "Cambiamos la bomba de agua y purgamos el aire de los frenos.",
+         "Cambiamos la bomba de agua y el aire de los frenos."),
+    ],
+)  # fmt: skip
+def test_another_language_is_proved_where_it_tells_the_record_of_the_line(typed: str, told: str, turned: str) -> None:
+    case = case_from(typed)
+    assert judge(case, "customer", resting_on(case), told, "es").word == PROVED
+    assert judge(case, "customer", resting_on(case), turned, "es").word == NOT_PROVED
