@@ -102,7 +102,8 @@ def test_what_is_for_the_shop_alone_is_no_ground_for_anybody_else() -> None:
 @pytest.mark.parametrize(
     ("typed", "told", "turned"),
     [
-        ("found: LF cal frozen, wont retract", "La pinza de freno delantera izquierda estaba agarrotada y no se retraía.",
+        ("found: LF cal frozen, wont retract",
+         "La pinza de freno delantera izquierda estaba agarrotada y no se retraía.",
          "La pinza de freno delantera derecha estaba agarrotada y no se retraía."),
         ("found: no play in ball joint", "No había holgura en la rótula.", "Había holgura en la rótula."),
         ("did: replaced water pump, bled brakes", "Cambiamos la bomba de agua y purgamos el aire de los frenos.",

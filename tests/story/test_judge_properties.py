@@ -55,7 +55,10 @@ def _without_no(case: Case, sentence: Sentence) -> Iterator[str]:
 def _other_side(case: Case, sentence: Sentence) -> Iterator[str]:
     text = sentence.text
     if hit := _SIDE.search(text):
-        yield text[: hit.start()] + _OTHER[hit[0]] + text[hit.end() :]
+        turned = text[: hit.start()] + _OTHER[hit[0]] + text[hit.end() :]
+        listed = re.split(r", (?:and )?|: ", turned.lower())
+        if len(listed) == len(set(listed)):  # a list that names one corner twice is still true
+            yield turned
 
 
 def _figures_swapped(case: Case, sentence: Sentence) -> Iterator[str]:

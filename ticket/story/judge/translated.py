@@ -1,4 +1,4 @@
-"""Words of another language than the typed one: refused where figures differ, proved only as a telling of the record."""
+"""Words of another language than the typed one: refused where figures differ, proved only as the record is told."""
 
 import re
 from collections.abc import Iterator
