@@ -116,5 +116,5 @@ def test_the_judge_refuses_nothing_that_the_story_tells_the_customer() -> None:
     """But what was said beside an answer, which no copy should repeat."""
     for case, reader, sentence in _told():
         if reader == "customer":
-            found = judge(case, reader, sentence, sentence.text)
+            found = judge(case, reader, sentence, f"{sentence.text} So it was.")
             assert found.word != REFUSED or found.findings[0].rule == "inside", f"{sentence.text!r}: {found.why}"

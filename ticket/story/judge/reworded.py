@@ -39,6 +39,8 @@ def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str 
         return Answer(REFUSED, (shape,))
     if any(isinstance(source, str) and source.startswith(CAUTION) for source in sentence.sources):
         return Answer(REFUSED, (Finding("shape", "A caution is told in its own words only.", 0, len(text)),))
+    if text.split() == sentence.original.split():
+        return Answer(PROVED)  # the story's own words
     tickets = {0: case.ticket, case.ticket.number: case.ticket} | {one.number: one for one in case.earlier}
     cited = [
         (tickets[ref.ticket], entry)
