@@ -220,6 +220,58 @@ async def test_a_sentence_is_reworded_with_the_check_live_and_taken_back(databas
         assert not app.screen.has_class("rewording")
 
 
+async def test_what_is_not_proved_takes_a_second_enter_and_keeps_its_reason(database: Path) -> None:
+    async with story(database, (80, 30)) as (app, pilot):
+        await at_sentence(app, pilot, "48")
+        await pilot.press("enter")
+        box = app.screen.query_one(WordsBox)
+        box.load_text("The horn ground strap stood at 48 ohms, like a rusty old nail.")
+        await pilot.pause()
+        assert page_text(app, "#flaws").startswith("? ")
+        assert "Enter twice keeps them all the same" in flat(page_text(app, "#flaws"))
+        await pilot.press("enter")
+        await pilot.pause()
+        assert not app.shop.ticket(1).rewordings, "the first Enter only asks"
+        assert "Enter once more keeps it all the same" in notices(app)
+        box.load_text("The horn ground strap stood at 48 ohms, like a rusty nail.")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert not app.shop.ticket(1).rewordings, "other words are asked about anew"
+        await pilot.press("enter")
+        await pilot.pause()
+        (kept,) = app.shop.ticket(1).rewordings
+        assert kept.by == "K. Orlo"
+        assert "is not typed" in kept.unproved
+        assert "in the words of K. Orlo, not proved" in flat(page_text(app))
+
+
+async def test_sentences_and_entries_are_taken_along_by_a_key(database: Path) -> None:
+    async with story(database, (120, 40)) as (app, pilot):
+        app.shop.add(1, "found: horn fuse holder wet")
+        app.screen.changed_elsewhere()  # type: ignore[attr-defined]
+        await pilot.pause()
+        before = len(app.screen.pairs.sentences)  # type: ignore[attr-defined]
+        await at_sentence(app, pilot, "holder was wet")
+        await pilot.press("m")
+        await pilot.pause()
+        assert "+ The horn fuse holder was wet" in flat(page_text(app))
+        await at_sentence(app, pilot, "48")
+        await pilot.press("enter")
+        await pilot.pause()
+        box = app.screen.query_one(WordsBox)
+        assert box.text.endswith("The horn fuse holder was wet.")
+        box.load_text("The horn ground strap was at 48 ohms, and the horn fuse holder was wet.")
+        await pilot.press("enter")
+        await pilot.pause()
+        (kept,) = app.shop.ticket(1).rewordings
+        assert [one.original for one in kept.merges] == ["The horn fuse holder was wet."]
+        assert len(app.screen.pairs.sentences) == before - 1  # type: ignore[attr-defined]
+        await at_sentence(app, pilot, "We know this")
+        await pilot.press("tab", "m")
+        await pilot.pause()
+        assert any(line.startswith("+") for line in page_text(app, "#entries").split("\n"))
+
+
 async def test_words_whose_ground_changed_are_shown_as_such_and_can_be_taken_away(database: Path) -> None:
     async with story(database, (80, 40)) as (app, pilot):
         await at_sentence(app, pilot, "48")

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from support.faithful import check_story
 from support.tickets import ticket_of
 from ticket.job.case import Case, Settings
 from ticket.job.errors import InputError
@@ -13,7 +14,6 @@ from ticket.shop.glossary import explain_term
 from ticket.shop.shop import Shop
 from ticket.story.build import build
 from ticket.story.document import to_document
-from ticket.story.faithful import check_story
 
 NOW = datetime(2026, 3, 2, 15, 0, tzinfo=UTC)
 TERMS = (("VGT", "turbo with moving vanes"), ("tonneau", "cover of the bed"))

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from support.faithful import check_story
 from support.tickets import ticket_of
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
@@ -29,7 +30,6 @@ from ticket.shop.drafts import settle
 from ticket.shop.surroundings import gather
 from ticket.story.build import build
 from ticket.story.document import to_document
-from ticket.story.faithful import check_story
 from ticket.story.sentence import Sentence
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)

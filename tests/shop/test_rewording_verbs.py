@@ -8,7 +8,7 @@ import pytest
 from ticket.cli.main import main
 from ticket.job.document import to_document
 from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
-from ticket.shop.rewording import flaws, outdated, reword, unreword
+from ticket.shop.rewording import UnprovedError, Wording, answer_to, outdated, reword, unreword
 from ticket.shop.shop import Shop
 from ticket.story.places import places, sentence_at
 
@@ -16,7 +16,7 @@ LINES = """says: fan roars all the time, worse on hills
 found: LF inner pad 1.9 mm (min 3.0)
 found: engine oil level +6 mm (-5 to 0), smells of hydraulic fluid
 cause: fluid passing the shaft seal; likely; from 3"""
-WORDS = "The engine oil stood 6 mm above its mark, and it should never be above it."
+WORDS = "The engine oil level stood 6 mm above its mark, which is too high."
 
 
 @pytest.fixture
@@ -33,7 +33,7 @@ def place_of(shop: Shop, number: int, words: str) -> str:
 def test_from_the_desk(shop: Shop, number: int) -> None:
     place = place_of(shop, number, "oil level")
     before = sentence_at(shop.story(number), place)
-    made = reword(shop, number, "customer", place, f"  {WORDS} ")
+    made = reword(shop, number, Wording("customer", place, f"  {WORDS} "))
     assert (made.text, made.by, made.original) == (WORDS, "K. Orlo", before.text)
     assert sentence_at(shop.story(number), place).text == WORDS
     assert sentence_at(shop.story(number), WORDS) == sentence_at(shop.story(number), before.text)
@@ -52,26 +52,26 @@ def test_what_is_refused_is_refused_with_its_reasons_and_changes_nothing(shop: S
     rev = shop.ticket(number).rev
     for text, reason in (
         ("The engine oil stood 7 mm above its mark.", "7 mm"),
-        ("The engine oil leaked and stood 6 mm above its mark.", "leak"),
+        ("The left engine oil stood 6 mm above its mark.", "left"),
         ("", "There are no words"),
         ("It stood high.\nVery high.", "more than one paragraph"),
         ("x" * 1001, "longer than 1,000 characters"),
         (sentence_at(shop.story(number), place).text, "the story's own words already"),
     ):
         with pytest.raises(InputError, match=reason) as raised:
-            reword(shop, number, "customer", place, text)
+            reword(shop, number, Wording("customer", place, text))
         assert "\n" not in str(raised.value)
     with pytest.raises(NotFoundError, match=r"has no sentence '9\.9'"):
-        reword(shop, number, "customer", "9.9", WORDS)
+        reword(shop, number, Wording("customer", "9.9", WORDS))
     assert shop.ticket(number).rev == rev
     sentence = sentence_at(shop.story(number), place)
-    assert [one.rule for one in flaws(shop, number, "customer", sentence, "It was 7 mm.") if not one.advice] == ["F2"]
+    assert answer_to(shop, number, "customer", sentence, "It was 7 mm.").why == "“7 mm” is not typed."
 
 
 def test_a_changed_source_outdates_it_until_it_is_as_it_was(shop: Shop, number: int) -> None:
     """Even a change that the sentence does not tell: the new words may tell it."""
     place = place_of(shop, number, "oil level")
-    reword(shop, number, "customer", place, WORDS)
+    reword(shop, number, Wording("customer", place, WORDS))
     shop.add(number, "note: second look")
     assert not outdated(shop, number)
     shop.strike(number, 3)
@@ -93,19 +93,19 @@ def test_two_terminals_at_one_sentence(shop: Shop, number: int, database: Path) 
     place = place_of(shop, number, "oil level")
     seen = sentence_at(shop.story(number), place).text
     with Shop.open(database, "Mo Vale") as other:
-        reword(other, number, "customer", place, WORDS, seen=seen)
+        reword(other, number, Wording("customer", place, WORDS), seen=seen)
     mine = "The engine oil was 6 mm too high."
     with pytest.raises(ConflictError, match=f"by Mo Vale: it now says “{WORDS}”; yours was “{mine}”"):
-        reword(shop, number, "customer", seen, mine, seen=seen)
-    assert reword(shop, number, "customer", seen, mine, seen=WORDS).text == mine
+        reword(shop, number, Wording("customer", seen, mine), seen=seen)
+    assert reword(shop, number, Wording("customer", seen, mine), seen=WORDS).text == mine
 
 
 def test_a_signed_ticket_keeps_its_words(shop: Shop, number: int, tmp_path: Path) -> None:
     place = place_of(shop, number, "oil level")
-    reword(shop, number, "customer", place, WORDS)
+    reword(shop, number, Wording("customer", place, WORDS))
     shop.sign(number, overruled={gap.id: "a test" for gap in shop.gaps(number)})
     with pytest.raises(SealedError, match="is signed: its sentences stay as they were signed"):
-        reword(shop, number, "customer", place, "The engine oil was 6 mm too high.")
+        reword(shop, number, Wording("customer", place, "The engine oil was 6 mm too high."))
     document = to_document(shop.ticket(number))
     with Shop.open(tmp_path / "other.db", "Mo Vale") as other:
         other.load([("one.json", json.dumps(document))])
@@ -132,7 +132,7 @@ def test_from_the_shell(
     assert f"({place}) The engine oil level" in " ".join(run("story", "1", "--numbers")[1].split())
     code, _, said = run("reword", "1", place, "The engine oil stood 7 mm above its mark.")
     assert code == 2
-    assert "7 mm is a figure of its own" in said
+    assert "“7 mm” is not typed" in said
     assert run("reword", "1", place, WORDS, "--for", "customer")[0] == 0
     assert "reworded" not in run("story", "1")[1]
     assert "K. Orlo" in run("story", "1", "--sources")[1]
@@ -145,3 +145,97 @@ def test_from_the_shell(
     assert run("reword", "1", place, "--undo")[0] == 0
     assert run("reword", "1", "--list")[1] == "Nobody reworded a sentence of ticket 1.\n"
     assert run("reword", "1", place)[0] == run("story", "1", "--entry", "99")[0] == 2
+
+
+UNPROVED = "The engine oil level stood 6 mm above its mark, as on many old coaches."
+
+
+def test_what_is_not_proved_is_kept_only_knowingly_and_with_its_reason(shop: Shop, number: int) -> None:
+    place = place_of(shop, number, "oil level")
+    with pytest.raises(UnprovedError, match=r"“(coaches|many|old)” is not typed"):
+        reword(shop, number, Wording("customer", place, UNPROVED))
+    assert not shop.ticket(number).rewordings
+    made = reword(shop, number, Wording("customer", place, UNPROVED, keep=True))
+    assert (made.by, made.text) == ("K. Orlo", UNPROVED)
+    assert "is not typed" in made.unproved
+    assert sentence_at(shop.story(number), place).text == UNPROVED
+    proved = reword(shop, number, Wording("customer", place, WORDS, keep=True))
+    assert not proved.unproved, "what is proved needs no reason"
+
+
+def test_the_payer_is_never_told_what_is_not_proved(shop: Shop, number: int) -> None:
+    place = next(at for at, one in places(shop.story(number, "payer")) if "oil level" in one.text)
+    with pytest.raises(InputError, match="the payer's copy tells only what the entries prove"):
+        reword(shop, number, Wording("payer", place, UNPROVED, keep=True))
+    customers = place_of(shop, number, "oil level")
+    reword(shop, number, Wording("customer", customers, UNPROVED, keep=True))
+    document = to_document(shop.ticket(number))
+    original = sentence_at(shop.story(number, "payer"), place).text
+    forged = {**document["rewordings"][0], "reader": "payer", "original": original}
+    document["rewordings"].append(forged)
+    with Shop.open(shop.store.path.with_name("forged.db"), "Mo Vale") as other:
+        other.load([("forged.json", json.dumps(document))])
+        assert len(other.ticket(number).rewordings) == 2
+        assert all(one.text != UNPROVED for _, one in places(other.story(number, "payer")))
+        assert any(one.text == UNPROVED for _, one in places(other.story(number)))
+
+
+def test_a_rewording_without_its_reason_is_not_shown_while_the_ticket_is_open(shop: Shop, number: int) -> None:
+    place = place_of(shop, number, "oil level")
+    reword(shop, number, Wording("customer", place, UNPROVED, keep=True))
+    document = to_document(shop.ticket(number))
+    del document["rewordings"][0]["unproved"]
+    with Shop.open(shop.store.path.with_name("bare.db"), "Mo Vale") as other:
+        other.load([("bare.json", json.dumps(document))])
+        assert all(one.text != UNPROVED for _, one in places(other.story(number)))
+
+
+def test_sentences_are_merged_and_further_entries_cited(shop: Shop, number: int) -> None:
+    shop.add(number, "found: LF caliper seized\nnote: order pads")
+    pad, caliper = place_of(shop, number, "brake pad"), place_of(shop, number, "caliper")
+    before = [one.text for _, one in places(shop.story(number))]
+    words = "The left front inner brake pad was 1.9 mm; at least 3.0 mm is needed. The left front caliper was seized."
+    made = reword(shop, number, Wording("customer", pad, words, merges=(caliper,), keep=True))
+    assert len(made.merges) == 1
+    assert made.merges[0].original in before
+    told = shop.story(number)
+    assert sum(words == one.text for _, one in places(told)) == 1
+    assert len([*places(told)]) == len(before) - 1, "the merged sentence is told once"
+    assert {str(source) for source in sentence_at(told, words).sources} >= {"2", "5"}
+    shop.strike(number, 5)
+    assert words not in [one.text for _, one in places(shop.story(number))], "what it merges rests on has changed"
+    shop.undo(number)
+    unreword(shop, number, "customer", words)
+    assert [one.text for _, one in places(shop.story(number))] == before
+    cause = place_of(shop, number, "shaft seal")
+    with pytest.raises(InputError, match="only other sentences of"):
+        reword(shop, number, Wording("customer", pad, words, merges=(cause,)))
+    cited = "The left front inner brake pad was 1.9 mm, and the left front caliper was seized."
+    with pytest.raises(InputError, match="caliper"):
+        reword(shop, number, Wording("customer", pad, cited))
+    assert reword(shop, number, Wording("customer", pad, cited, cites=("5",))).cites[0].source == "5"
+    with pytest.raises(NotFoundError, match="there is no entry 99 to cite"):
+        reword(shop, number, Wording("customer", pad, cited, cites=("99",)))
+    shop.add(number, "# found: LF caliper from another shop")
+    with pytest.raises(InputError, match="stays inside the shop"):
+        reword(shop, number, Wording("customer", pad, cited, cites=("7",)))
+
+
+def test_the_shell_keeps_cites_and_merges(
+    shop: Shop, number: int, database: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TICKET_DB", str(database))
+    monkeypatch.setenv("TICKET_PERSON", "K. Orlo")
+    place = place_of(shop, number, "oil level")
+    assert main(["reword", "1", place, UNPROVED]) == 2
+    assert "--keep keeps it all the same" in capsys.readouterr().err
+    assert not main(["reword", "1", place, UNPROVED, "--keep", "--with", "2"])
+    assert "Kept though it is not proved" in capsys.readouterr().out
+    assert not main(["reword", "1", "--list", "--json"])
+    (listed,) = json.loads(capsys.readouterr().out)
+    assert listed["cites"] == [2]
+    assert "is not typed" in listed["unproved"]
+    assert not main(["story", "1", "--json"])
+    told = json.loads(capsys.readouterr().out)
+    marks = [one["reworded"] for part in told["sections"] for one in part["sentences"] if "reworded" in one]
+    assert ["is not typed" in one["unproved"] for one in marks] == [True]

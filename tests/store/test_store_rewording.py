@@ -1,6 +1,7 @@
 """Rewordings in the journal: undone, redone, signed, erased, carried from shop to shop; two writers at one sentence."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -8,7 +9,7 @@ from store_bench import KIM, MO, MORNING, fill, open_store
 
 from ticket.job.document import from_document, to_document
 from ticket.job.errors import ConflictError, NotFoundError, SealedError, StoreError
-from ticket.job.rewording import Basis, Rewording
+from ticket.job.rewording import Basis, Merged, Rewording
 from ticket.store.store import Store
 
 WORDS = "Ada's fan roared on every hill."
@@ -126,3 +127,27 @@ def test_it_travels_with_its_ticket(store: Store, tmp_path: Path) -> None:
         two.load([from_document(document)], MO, "one.json")
         assert two.ticket(1).rewordings == store.ticket(1).rewordings
         assert two.audit(deep=True).ok
+
+
+def test_what_is_cited_merged_and_unproved_is_kept_and_its_words_are_erasable(store: Store) -> None:
+    bare = wording()
+    full = replace(
+        bare, unproved="“Ada” is not typed.", cites=(Basis("2", "fedcba9876543210"),),
+        merges=(Merged("It was loud.", (Basis("3", "0011223344556677"),)),),
+    )  # fmt: skip
+    made = store.reword(1, full, KIM)
+    assert (made.unproved, made.cites, made.merges) == (full.unproved, full.cites, full.merges)
+    body, words = store._db.execute(
+        "SELECT body, words FROM journal WHERE verb = 'reword' ORDER BY seq DESC"
+    ).fetchone()
+    for held in (full.unproved, "It was loud.", "fedcba9876543210", "0011223344556677"):
+        assert held not in body
+        assert held in json.loads(words).values()
+    document = to_document(store.ticket(1))
+    assert from_document(document).rewordings == store.ticket(1).rewordings
+    older = {
+        name: item for name, item in document["rewordings"][0].items() if name not in ("cites", "merges", "unproved")
+    }
+    plain = from_document({**document, "rewordings": [older]})
+    assert plain.rewordings[0].text == WORDS, "a document from before still loads"
+    assert store.audit(deep=True).ok

@@ -3,10 +3,10 @@
 import pytest
 from story_jobs import case_of
 
+from support.faithful import check_story
 from support.tickets import ticket_of
 from ticket.story.build import build
 from ticket.story.document import to_document
-from ticket.story.faithful import check_story
 from ticket.story.sentence import Story
 
 STOP = (

@@ -8,10 +8,10 @@ from fractions import Fraction
 
 import pytest
 
+from support.faithful import check
+from support.faithful.figures import scan
+from support.faithful.language import load
 from support.tickets import ticket_of
-from ticket.story.faithful import check
-from ticket.story.faithful.figures import scan
-from ticket.story.faithful.language import load
 
 EN = load("en")
 

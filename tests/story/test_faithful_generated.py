@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from support.faithful import Flaw, check_removal, check_story
 from support.jobs import NAMES, load_job
 from support.tickets import tickets
 from ticket.data import data_folder
@@ -17,7 +18,6 @@ from ticket.job.document import FORMAT, from_document
 from ticket.job.ticket import Ticket
 from ticket.story.build import build
 from ticket.story.document import to_document
-from ticket.story.faithful import Flaw, check_removal, check_story
 from ticket.story.sentence import READERS
 
 

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 import pytest
 
+from support.faithful import Flaw, check, check_removal, check_story
+from support.faithful.told import read_story
 from support.jobs import NAMES, load_job
 from ticket.job.kinds import Ruled
-from ticket.story.faithful import Flaw, check, check_removal, check_story
-from ticket.story.faithful.told import read_story
 
 STORIES = [(name, reader) for name in NAMES for reader in load_job(name).stories]
 

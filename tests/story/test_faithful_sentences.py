@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from support.faithful import Finding, check
 from support.tickets import ticket_of
 from ticket.job.ticket import Ticket
-from ticket.story.faithful import Finding, check
 
 _HERE = Path(__file__).parent
 _CITED = re.compile(r"(.*) \[([^\[\]]*)\]\Z")
@@ -76,26 +76,6 @@ def test_what_is_for_the_shop_alone_or_taken_back_is_no_source() -> None:
     for entry in ticket.entries:
         assert "F1" in {one.rule for one in check("The fan motor was noisy.", [entry], ticket=ticket)}
         assert "F1" not in {one.rule for one in check("Fan motor noisy.", [entry], ticket=ticket, reader="shop")}
-
-
-def test_a_rewording_may_call_fixed_what_passed_its_test_and_plain_style_is_advice() -> None:
-    ticket = ticket_of(["did: 1 h repair fan wire", "proof: road test 9 mi, fan quiet; passed"])
-    said = "We repaired the fan wire, and the fan is fixed."
-    both = ticket.entries
-    assert "F8" in {one.rule for one in check(said, both, ticket=ticket)}
-    assert not check(said, both, ticket=ticket, reworded=True)
-    assert "F8" in {one.rule for one in check(said, both[:1], ticket=ticket, reworded=True)}
-    doubled = check("We repaired the the fan wire.", both, ticket=ticket, reworded=True)
-    assert [(one.rule, one.advice) for one in doubled] == [("F26", True)]
-
-
-def test_a_rewording_brings_in_no_name_unseen() -> None:
-    ticket = ticket_of(["found: fan motor noisy"], customer="Ada Fenn")
-    said = "The fan motor was noisy when Bolwin heard it."
-    found = [one for one in check(said, ticket.entries, ticket=ticket, reworded=True) if one.rule == "F5"]
-    assert [said[one.start : one.end] for one in found if one.advice] == ["Bolwin"]
-    kept = check("For Ada Fenn: the fan motor was noisy.", ticket.entries, ticket=ticket, reworded=True)
-    assert not [one for one in kept if one.rule == "F5"]
 
 
 def test_declared_figures_and_earlier_tickets_carry_what_is_not_typed() -> None:

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from support.faithful import check
 from support.tickets import tickets
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Fact, Found, Later, Maybe, Ruled, Told, Used
 from ticket.job.ticket import Ticket
-from ticket.story.faithful import check
 
 _AT = datetime(2026, 3, 2, tzinfo=UTC)
 _SAID = st.lists(
@@ -29,7 +29,7 @@ def test_any_text_over_any_entries_gives_findings_with_their_places(
     ticket: Ticket, text: str, reader: str, data: st.DataObject
 ) -> None:
     cited = data.draw(st.lists(st.sampled_from(ticket.entries), max_size=4, unique_by=lambda entry: entry.no))
-    for finding in check(text, cited, reader=reader, ticket=ticket, reworded=True):
+    for finding in check(text, cited, reader=reader, ticket=ticket):
         assert 0 <= finding.start <= finding.end <= len(text.replace("\r\n", "\n"))
         assert finding.rule[0] == "F"
         assert 1 <= int(finding.rule[1:]) <= 27

@@ -9,6 +9,7 @@ from datetime import date
 import pytest
 from story_jobs import case_of, signed, ticket_from
 
+from support.faithful import check_story
 from support.tickets import MORNING, ticket_of
 from ticket.job.case import Case, Settings
 from ticket.story.build import build
@@ -16,7 +17,6 @@ from ticket.story.context import Job
 from ticket.story.document import to_document
 from ticket.story.facts.first_sentence import _ROWS, opening
 from ticket.story.facts.open_work import open_work
-from ticket.story.faithful import check_story
 from ticket.story.sections.catalogue import english
 from ticket.story.sections.files import load
 from ticket.story.sentence import text_of

@@ -15,7 +15,8 @@ from babel.messages.pofile import read_po
 from babel.units import format_unit
 from story_jobs import case_of, ticket_from
 
-import ticket.story.faithful.language as judge_files
+import support.faithful.language as judge_files
+from support.faithful import check_story
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.language import tables
@@ -23,7 +24,6 @@ from ticket.readings.units import find
 from ticket.story.build import build
 from ticket.story.cautions import cautions
 from ticket.story.document import to_document
-from ticket.story.faithful import check_story
 from ticket.story.sections import files
 from ticket.story.sections.catalogue import english, optional
 from ticket.story.sections.figures import day, number

@@ -3,9 +3,9 @@
 import pytest
 from story_jobs import ticket_from
 
+from support.faithful import check
+from support.faithful.language import load
 from ticket.job.entry import Entry
-from ticket.story.faithful import check
-from ticket.story.faithful.language import load
 
 # Line of the notation, sentence, the rule it breaks (empty: none). The sentences are this project's own.
 CASES = [

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from story_jobs import case_of
 from test_story_promises import all_sentences, must_tell, visible
 
+from support.faithful import check_story
 from support.tickets import tickets
 from ticket.job.case import UNITS, Settings
 from ticket.job.kinds import Cause, Later, Maybe
@@ -18,7 +19,6 @@ from ticket.story.cautions import cautions
 from ticket.story.context import Job
 from ticket.story.document import to_document
 from ticket.story.facts.certainty import confirmed
-from ticket.story.faithful import check_story
 from ticket.story.sentence import CAUTION, READERS, TICKET, Story, Val
 
 READER = st.sampled_from(READERS)

@@ -8,12 +8,12 @@ from datetime import date
 
 import pytest
 
+from support.faithful import check_story
 from support.tickets import ticket_of
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
 from ticket.story.build import build
 from ticket.story.document import to_document
-from ticket.story.faithful import check_story
 
 FOUND = ["says: whine from the front at idle", "found: oil pressure 8 psi (min 10)", "cause: oil pump worn, from 2"]
 ASKED = [*FOUND, "offer: replace oil pump; est 420"]

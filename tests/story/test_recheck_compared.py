@@ -10,6 +10,7 @@ from datetime import timedelta
 import pytest
 from story_jobs import MORNING, case_of, sentences, signed, ticket_from
 
+from support.faithful.whole import check_story
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case
 from ticket.job.ticket import Ticket
@@ -18,7 +19,6 @@ from ticket.readings.trend import trends
 from ticket.screens.ticket_rows import entry_spans
 from ticket.story.build import build
 from ticket.story.document import to_document
-from ticket.story.faithful.whole import check_story
 from ticket.story.sentence import Val
 
 FIRST = """says: fan drive whines

@@ -6,12 +6,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from story_jobs import case_of
 
+from support.faithful import check, check_story
 from support.tickets import ticket_of, tickets
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.story.build import build
 from ticket.story.document import to_document
-from ticket.story.faithful import check, check_story
 from ticket.story.places import places
 from ticket.story.sentence import READERS, Story
 

@@ -10,6 +10,8 @@ import pytest
 from hypothesis import given, settings
 
 from support.facts import measured_facts
+from support.faithful.check import check
+from support.faithful.whole import check_story
 from support.several import AT, FINDING, several
 from ticket.cli.jobs import verdict_words
 from ticket.data import data_folder
@@ -27,8 +29,6 @@ from ticket.shop.shop import Shop
 from ticket.store.driver import sqlite3
 from ticket.story.build import build
 from ticket.story.document import to_document as told
-from ticket.story.faithful.check import check
-from ticket.story.faithful.whole import check_story
 
 READERS, LANGUAGES = ("customer", "payer", "shop"), ("en", "es")
 DEMO = sorted(Path(__file__).parents[2].glob("demo_jobs/1*.json"))

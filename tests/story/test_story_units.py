@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from story_jobs import case_of, ticket_from
 from test_story_promises import all_sentences
 
+from support.faithful import check_story
 from support.tickets import tickets
 from ticket.job.case import AS_TYPED, Settings
 from ticket.job.numbers import exact
@@ -16,7 +17,6 @@ from ticket.job.ticket import Ticket
 from ticket.readings.units import find
 from ticket.story.build import build
 from ticket.story.document import to_document
-from ticket.story.faithful import check_story
 from ticket.story.sentence import READERS, Story
 from ticket.story.units import converted, other_unit
 

@@ -190,6 +190,7 @@ def _telling(command: Command) -> None:
     made = command(
         "reword", "rewording", "reworded", "put a sentence of a story into your own words; refused where they say more",
         "ticket story 12 --numbers", "ticket reword 12 3.2 'We also put back the cover.' --for customer",
+        "ticket reword 12 3.2 'The cap held 9 psi, so we replaced it.' --with 17 --merge 3.3",
         "ticket reword 12 3.2 --undo", "ticket reword 12 --list",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
@@ -197,6 +198,18 @@ def _telling(command: Command) -> None:
     made.add_argument("text", nargs="?", metavar="TEXT", help="its new words")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="whose story")
     made.add_argument("--language", default="en", help=argparse.SUPPRESS)
+    made.add_argument(
+        "--with", dest="cites", nargs="+", default=[], metavar="ENTRY", help="further entries the new words draw on"
+    )
+    made.add_argument(
+        "--merge",
+        dest="merges",
+        nargs="+",
+        default=[],
+        metavar="PLACE",
+        help="further sentences of the same section that the new words stand in for",
+    )
+    made.add_argument("--keep", action="store_true", help="keep words the entries do not prove; the reason is kept")
     made.add_argument("--undo", action="store_true", help="take the rewording back")
     made.add_argument("--list", action="store_true", help="every rewording of the ticket")
     phrase_command(command)

@@ -21,6 +21,7 @@ def phrase_command(command: "Callable[..., argparse.ArgumentParser]") -> None:
     width = made.add_mutually_exclusive_group()
     width.add_argument("--clause", action="store_true", help="with take: keep it for every line with such a phrase")
     width.add_argument("--line", action="store_true", help="with take: keep it for every such whole line")
+    made.add_argument("--keep", action="store_true", help="with take: also words that the entries do not prove")
     made.add_argument("--told", default="", metavar="WORDS", help="with word: how it is told, where not as typed")
     made.add_argument("--plural", default="", metavar="WORD", help="with word: its plural as typed, where irregular")
     made.add_argument("--told-plural", default="", metavar="WORDS", help="with word: the plural of what is told")

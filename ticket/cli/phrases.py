@@ -119,7 +119,9 @@ def _take(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
         raise InputError("Name the note and its wording, such as ticket phrases take 31/4 'The pump held 118 psi.'")
     number, no, field = _place(words[0])
     size = phrases_kept.CLAUSE if options.clause else phrases_kept.LINE if options.line else ""
-    taken = phrases_kept.take(shop, number, no, words[1], field=field, size=size, language=options.language)
+    taken = phrases_kept.take(
+        shop, number, no, words[1], field=field, size=size, language=options.language, unproved=options.keep
+    )
     if options.json:
         wording = {"ticket": number, "entry": no, "original": taken.rewording.original, "text": taken.rewording.text}
         say_json({"taken": wording, "kept": _json(taken.kept) if taken.kept else None})

@@ -10,7 +10,8 @@ from ticket.job.codec import instant
 from ticket.job.errors import InputError
 from ticket.job.rewording import Rewording
 from ticket.job.text import clean, one_line
-from ticket.shop.rewording import outdated, reword, unreword
+from ticket.shop.rewording import UnprovedError, Wording, outdated, reword, unreword
+from ticket.shop.shop import Shop
 
 
 def reworded(options: argparse.Namespace) -> None:
@@ -24,14 +25,25 @@ def reworded(options: argparse.Namespace) -> None:
         if options.undo:
             one = unreword(shop, options.number, options.reader, clean(options.place), options.language)
         else:
-            one = reword(
-                shop, options.number, options.reader, clean(options.place), options.text, options.language
-            )  # fmt: skip
+            one = _kept(options, shop)
     if options.json:
         say_json(_document(one) | ({"taken_back": True} if options.undo else {}))
     else:
         done = "The story's own words stand again" if options.undo else f"The {one.reader}'s story says so now"
         say(f"{done}: {one_line(one.original if options.undo else one.text)}")
+        if one.unproved and not options.undo:
+            say(f"Kept though it is not proved: {one_line(one.unproved)}")
+
+
+def _kept(options: argparse.Namespace, shop: Shop) -> Rewording:
+    wording = Wording(
+        options.reader, clean(options.place), options.text, options.language,
+        cites=tuple(options.cites), merges=tuple(options.merges), keep=options.keep,
+    )  # fmt: skip
+    try:
+        return reword(shop, options.number, wording)
+    except UnprovedError as error:
+        raise UnprovedError(f"{error} Nothing was written; --keep keeps it all the same.") from error
 
 
 def _listed(
@@ -49,7 +61,9 @@ def _listed(
         say(f"Nobody reworded a sentence of ticket {options.number}.")
     for one in rewordings:
         say(f"{one.reader}, by {one_line(one.by)} at {instant(one.at)[:16].replace('T', ' ')} UTC" + _why(one, stale))
-        for lead, text in (("was", one.original), ("now", one.text)):
+        was = [("was", one.original), *(("", merged.original) for merged in one.merges)]
+        why = [("unproved", one.unproved)] if one.unproved else []
+        for lead, text in (*was, ("now", one.text), *why):
             say(textwrap.fill(one_line(text), 78, initial_indent=f"  {lead}  ", subsequent_indent=" " * 7))
 
 
@@ -64,4 +78,14 @@ def _document(one: Rewording) -> dict[str, Any]:
         "reader": one.reader, "language": one.language, "original": one.original, "text": one.text,
         "sources": [int(source) if source.isdecimal() else source for source in one.sources], "by": one.by,
         "at": instant(one.at),
-    }  # fmt: skip
+    } | _further(one)  # fmt: skip
+
+
+def _further(one: Rewording) -> dict[str, Any]:
+    """What most rewordings have not."""
+    found: dict[str, Any] = {
+        "cites": [int(basis.source) if basis.source.isdecimal() else basis.source for basis in one.cites],
+        "merges": [merged.original for merged in one.merges],
+        "unproved": one.unproved,
+    }
+    return {name: value for name, value in found.items() if value}

@@ -26,6 +26,19 @@ class Basis:
 
 
 @dataclass(frozen=True, slots=True)
+class Merged:
+    """A further sentence that a rewording stands in for too.
+
+    Attributes:
+        original: the generated sentence.
+        rests_on: what it rests on, as it stood when it was reworded.
+    """
+
+    original: str
+    rests_on: tuple[Basis, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Rewording:
     """One sentence of one reader's story in somebody's own words.
 
@@ -38,6 +51,10 @@ class Rewording:
         at: when; carries a zone.
         rests_on: what the sentence rests on, as it stood then.
         language: of both texts.
+        cites: further entries the new words may draw on, as they stood then.
+        merges: further sentences of the same section that the new words stand in for.
+        unproved: why the words could not be proved from the entries, where their writer kept them all the same;
+            empty for words that were proved.
     """
 
     reader: str = field(metadata={"choices": READERS})
@@ -47,11 +64,19 @@ class Rewording:
     at: datetime
     rests_on: tuple[Basis, ...]
     language: str = "en"
+    cites: tuple[Basis, ...] = ()
+    merges: tuple[Merged, ...] = ()
+    unproved: str = ""
 
     @property
     def sources(self) -> tuple[str, ...]:
         """The sources of the sentence."""
         return tuple(basis.source for basis in self.rests_on)
+
+    @property
+    def grounds(self) -> tuple[Basis, ...]:
+        """Everything the new words rest on: its own sources, those of the merged sentences, what else it cites."""
+        return (*self.rests_on, *(one for merged in self.merges for one in merged.rests_on), *self.cites)
 
     @property
     def sentence(self) -> tuple[str, str, str, tuple[str, ...]]:

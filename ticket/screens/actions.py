@@ -84,6 +84,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("measures", ("u",), "units", "Measures as typed, or in the other system too.", ("telling",)),
     Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
     Action("reword", ("enter",), "reword", "Say the sentence in your own words.", ("telling",), ("telling",)),
+    Action(
+        "along", ("m",), "take along",
+        "Take a sentence or an entry along: your next words stand in for it, or may draw on it.", ("telling",),
+    ),
     Action("note", ("ctrl+g", "f5"), "next note", "Go to the next note that a driver may not follow.", ("telling",),
            ("telling",)),
     Action("keep", ("alt+b",), "keep in the book", "Keep the wording for every ticket, in the phrasebook.",

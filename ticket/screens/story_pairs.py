@@ -13,6 +13,7 @@ from ticket.screens.story_rows import is_item, under_row
 from ticket.story.sentence import CAUTION, TICKET, Sentence, Source, Story
 
 LIT = "• "  # what the pointer's counterpart rests on, or is told by: a sign, so that it shows without colour
+ALONG = "+ "  # what the next rewording takes along
 _DARK = "  "
 _OLD = "old"  # begins the keys of outdated rewordings
 
@@ -75,7 +76,7 @@ def line_of(entry: Entry) -> str:
 
 def sentence_rows(
     pairs: Pairs, width: int, chosen: int | str | None = None, lit: Collection[int] = (), *, under: bool = False,
-    beside: bool = False,
+    beside: bool = False, along: Collection[int] = (),
 ) -> list[Row]:  # fmt: skip
     """The story, one sentence a paragraph.
 
@@ -86,6 +87,7 @@ def sentence_rows(
         lit: places of sentences to mark.
         under: list what the chosen sentence rests on under it.
         beside: the entries of this ticket stand beside, so only what is not among them is listed.
+        along: places of the sentences that the next rewording takes along.
     """
     rows: list[Row] = []
     place = 0
@@ -98,7 +100,7 @@ def sentence_rows(
             if sentence.under and sentence.under != before:
                 rows.append(under_row(sentence.under, width))
             before = sentence.under
-            key, sign = key_of(place), LIT if place in lit else _DARK
+            key, sign = key_of(place), ALONG if place in along else LIT if place in lit else _DARK
             spans = [
                 Span(
                     f"{'- ' if is_item(sentence, pairs.story.reader) else ''}{sentence.text}",
@@ -106,15 +108,26 @@ def sentence_rows(
                 )
             ]
             if sentence.reworded:
-                spans.append(Span(f" (in the words of {sentence.reworded.by})", "quiet"))
+                spans.append(Span(f" (in the words of {sentence.reworded.by}{_unproved(sentence)})", "quiet"))
             rows += wrap(spans, width, first=sign, rest="  ", key=key)
             if under and key == chosen:
                 there = [source for source in sentence.sources if not (beside and _own(source))]
                 rows += _listed("rests on", [pairs.words(source) for source in there], width, key)
-                rows += _listed("was", [sentence.original], width, key) if sentence.reworded else []
+                rows += _listed("was", _was(sentence), width, key)
             place += 1
     rows += _stale(pairs.story, width)
     return rows or wrap([Span("Nothing is told yet: the story grows with the entries.", "quiet")], width)
+
+
+def _unproved(sentence: Sentence) -> str:
+    return ", not proved" if sentence.reworded and sentence.reworded.unproved else ""
+
+
+def _was(sentence: Sentence) -> list[str]:
+    """What the story would say in place of a reworded sentence."""
+    if sentence.reworded is None:
+        return []
+    return [sentence.original, *(one.original for one in sentence.reworded.merges)]
 
 
 def _own(source: Source) -> bool:
@@ -136,15 +149,17 @@ def _stale(story: Story, width: int) -> list[Row]:
 
 
 def entry_rows(
-    pairs: Pairs, width: int, chosen: int | str | None = None, lit: Collection[Source] = (), *, under: bool = False
-) -> list[Row]:
+    pairs: Pairs, width: int, chosen: int | str | None = None, lit: Collection[Source] = (), *, under: bool = False,
+    along: Collection[int] = (),
+) -> list[Row]:  # fmt: skip
     """The entries that count, newest last; the same arguments as :func:`sentence_rows`, the other way round."""
     rows = [row(cut("The entries", width), "title")]
     for entry in pairs.case.ticket.living:
         here = Ref(entry.no) in lit
         spans = [Span(line_of(entry), "strong" if here else "plain")]
         number = f"{entry.no:>3} "
-        rows += wrap(spans, width, first=(LIT if here else _DARK) + number, rest=" " * 6, key=entry.no)
+        sign = ALONG if entry.no in along else LIT if here else _DARK
+        rows += wrap(spans, width, first=sign + number, rest=" " * 6, key=entry.no)
         if under and entry.no == chosen:
             told = [pairs.sentences[place].text for place in sorted(pairs.tellers(entry.no))]
             rows += _listed("told by", told or ["no sentence for this reader"], width, entry.no)

@@ -19,11 +19,12 @@ from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
 from ticket.screens.story_write import Wanted
-from ticket.shop.rewording import reword, unreword
+from ticket.shop.rewording import UnprovedError, Wording, ground_of, reword, unreword
 from ticket.shop.shop import Shop
 from ticket.story.build import build
+from ticket.story.judge import judge
 from ticket.story.places import sentence_at
-from ticket.story.rewording import judge
+from ticket.story.rewording import PROVED_ONLY
 from ticket.story.sections.files import languages
 from ticket.story.sentence import READERS, Sentence
 
@@ -59,6 +60,9 @@ class StoryScreen(Frame):
         self.wanted = Wanted(number, READERS[0], settings.language, settings.units)
         self.at_entries = False
         self.rewording: Sentence | None = None  # the sentence in the box, as it was seen
+        self.whole: Sentence | None = None  # the same in the story's own words, with all it takes along
+        self.along: set[int | str] = set()  # entries, and originals of sentences, that the next rewording takes along
+        self.asked = ""  # words that are not proved, after the first Enter
         self.pairs = self._read()
         self.notes = Notes(self)
         self.notes.read()
@@ -121,8 +125,10 @@ class StoryScreen(Frame):
             tells,
             under=not self.at_entries,
             beside=wide,
+            along={i for i, one in enumerate(self.pairs.sentences) if one.original in self.along},
         )
-        entries = entry_rows(self.pairs, max(beside - 5, 20), key, rests, under=self.at_entries)
+        cited = {no for no in self.along if isinstance(no, int)}
+        entries = entry_rows(self.pairs, max(beside - 5, 20), key, rests, under=self.at_entries, along=cited)
         self.query_one("#page", Page).show(told)
         self.query_one("#entries", Page).show(entries)
         if wide:
@@ -215,6 +221,27 @@ class StoryScreen(Frame):
             return None
         return at, self.pairs.sentences[at]
 
+    def action_along(self) -> None:
+        """Take the sentence or entry under the pointer along for the next rewording, or leave it again."""
+        if self.rewording is not None:
+            return
+        key: int | str | None = self.page().key
+        if not self.at_entries:
+            chosen = self._chosen()
+            key = chosen[1].original if chosen else None
+        if key is not None:
+            self.along ^= {key}
+            self.draw()
+
+    def _wording(self, sentence: Sentence, text: str = "", *, keep: bool = False) -> Wording:
+        """Words for a sentence with all that was taken along."""
+        merges = [one.original for one in self.pairs.sentences if one.original in self.along - {sentence.original}]
+        cites = sorted(no for no in self.along if isinstance(no, int))
+        return Wording(
+            self.wanted.reader, sentence.original, text, self.wanted.language,
+            cites=tuple(map(str, cites)), merges=tuple(merges), keep=keep,
+        )  # fmt: skip
+
     def action_reword(self) -> None:
         """Put the sentence under the pointer into the box."""
         chosen = self._chosen()
@@ -229,12 +256,18 @@ class StoryScreen(Frame):
                 f"Other words are kept for the shop's own measures ({kept}): {key_for('measures')} goes there."
             )
             return
-        self.rewording = chosen[1]
+        wording = self._wording(chosen[1])
+        try:
+            self.whole = ground_of(self.pairs.case, wording).whole
+        except TicketError as error:
+            self.desk.say(str(error))
+            return
+        self.rewording, self.asked = chosen[1], ""
         box = self.query_one(WordsBox)
         note = self.notes.of(chosen[1])
         offered = self.notes.offers(note).offers if note else ()
         box.walks = note is not None
-        box.load_text(note.whole(offered[0].text) if note and offered else chosen[1].text)
+        box.load_text(note.whole(offered[0].text) if note and offered else " ".join([chosen[1].text, *wording.merges]))
         box.move_cursor(box.document.end)
         self.remove_class("noting")
         self.add_class("rewording")
@@ -243,11 +276,13 @@ class StoryScreen(Frame):
 
     @on(WordsBox.Changed)
     def _judge(self) -> None:
-        if self.rewording is None:
+        if self.rewording is None or self.whole is None:
             return
         text = self.query_one(WordsBox).text
-        found = judge(self.pairs.case, self.wanted.reader, self.rewording, text, self.wanted.language)
-        self.query_one("#flaws", Page).show(flaw_rows(found, text, max(self.size.width - 3, 20)))
+        answer = judge(self.pairs.case, self.wanted.reader, self.whole, text, self.wanted.language)
+        proved_only = self.wanted.reader in PROVED_ONLY
+        rows = flaw_rows(answer, text, max(self.size.width - 3, 20), proved_only=proved_only)
+        self.query_one("#flaws", Page).show(rows)
 
     @on(WordsBox.Done)
     def _keep(self) -> None:
@@ -323,20 +358,24 @@ class StoryScreen(Frame):
             return False
         text = self.query_one(WordsBox).text
         if text.strip() != self.rewording.text:
+            wording = self._wording(self.rewording, text, keep=bool(text.strip()) and text == self.asked)
             try:
-                reword(
-                    self.shop, self.number, self.wanted.reader, self.rewording.original, text, self.wanted.language,
-                    seen=self.rewording.text,
-                )  # fmt: skip
+                reword(self.shop, self.number, wording, seen=self.rewording.text)
+            except UnprovedError as error:
+                self.asked = text
+                self.desk.say(f"{error} Enter once more keeps it all the same; this reason is kept with it.")
+                return False
             except TicketError as error:
                 self.desk.say(str(error))
                 return False
+        self.along.clear()
         self._leave_box()
         self.changed_elsewhere()
         return True
 
     def _leave_box(self) -> None:
-        self.rewording = None
+        self.rewording = self.whole = None
+        self.asked = ""
         self.remove_class("rewording")
         self.set_focus(None)
         self._draw_note()
@@ -372,6 +411,7 @@ class StoryScreen(Frame):
     def _want(self, wanted: Wanted) -> None:
         """Another telling of the same ticket, from its first sentence; a pointer at an entry stays there."""
         self.wanted = wanted
+        self.along.clear()
         self.changed_elsewhere()
         if not self.at_entries:
             self.page().choose(None)

@@ -1,37 +1,46 @@
 """The box in which a sentence gets other words, and what speaks against them while they are typed."""
 
-from collections.abc import Sequence
-
 from textual import events
 from textual.message import Message
 from textual.widgets import TextArea
 
 from ticket.screens.rows import Row, Span, cut, row, wrap
-from ticket.story.faithful import Finding
+from ticket.story.judge import NOT_PROVED, REFUSED, Answer, Finding
 
 FLAWS = 4  # rows under the box
 
 
-def flaw_rows(found: Sequence[Finding], text: str, width: int) -> list[Row]:
-    """What forbids to tell a sentence in these words, then advice; :data:`FLAWS` rows, whatever there is to say.
+def flaw_rows(answer: Answer, text: str, width: int, *, proved_only: bool = False) -> list[Row]:
+    """What the judge says of these words, then advice; :data:`FLAWS` rows, whatever there is to say.
 
     Args:
-        found: as :func:`ticket.story.rewording.judge` gives it.
+        answer: as :func:`ticket.story.judge.judge` gives it.
         text: the words.
         width: in cells.
+        proved_only: this reader is never told what is not proved.
     """
+    lead = "no   " if answer.word == REFUSED else "?    "
     rows: list[Row] = []
-    for flaw in sorted(found, key=lambda one: one.advice):
-        lead = "may  " if flaw.advice else "no   "
-        about = text[flaw.start : flaw.end]
-        told = f" (“{about}”)" if about and about not in flaw.reason and len(about) < len(text) else ""
-        rows += wrap([Span(lead, "strong"), Span(flaw.reason + told)], width, rest="     ")
-    if any(not flaw.advice for flaw in found):
+    for flaw in answer.findings:
+        rows += _told(lead, flaw, text, width)
+    for flaw in answer.advice:
+        rows += _told("may  ", flaw, text, width)
+    if answer.word == REFUSED:
         end = "They are not kept while this stands. Esc leaves the sentence as it was."
+    elif answer.word == NOT_PROVED and proved_only:
+        end = "This copy tells only what is proved. Esc leaves the sentence as it was."
+    elif answer.word == NOT_PROVED:
+        end = "Not proved by the entries. Enter twice keeps them all the same, Esc leaves it."
     else:
         end = "Nothing speaks against these words. Enter keeps them, Esc leaves it."
     rows = [*rows[: FLAWS - 1], row(cut(end, width), "quiet")]
     return [*rows, *[Row()] * (FLAWS - len(rows))]
+
+
+def _told(lead: str, flaw: Finding, text: str, width: int) -> list[Row]:
+    about = text[flaw.start : flaw.end]
+    named = f" (“{about}”)" if about and about not in flaw.reason and len(about) < len(text) else ""
+    return wrap([Span(lead, "strong"), Span(flaw.reason + named)], width, rest="     ")
 
 
 class WordsBox(TextArea):

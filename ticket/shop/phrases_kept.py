@@ -82,7 +82,8 @@ def widths_of(shop: "Shop", number: int, note: "Noted", wording: str, language: 
 
 
 def take(
-    shop: "Shop", number: int, no: int, wording: str, *, field: str = "", size: str = "", language: str = ""
+    shop: "Shop", number: int, no: int, wording: str, *, field: str = "", size: str = "", language: str = "",
+    unproved: bool = False,
 ) -> Taken:  # fmt: skip
     """Tell a note of a ticket in these words, and keep them for other tickets where a size is given.
 
@@ -94,13 +95,15 @@ def take(
         field: which field of the entry, where it has several notes.
         size: ``clause`` or ``line`` to keep it; empty to tell it on this ticket only.
         language: of the story; the shop's where left out.
+        unproved: keep words that the entries do not prove.
 
     Raises:
         NotFoundError: there is no such note.
+        UnprovedError: the entries do not prove the words, and ``unproved`` is not set; nothing is written.
         InputError: the judge refuses the words, or nothing of them can be kept; nothing is written.
         ConflictError: another entry tells that phrase otherwise; nothing is written.
     """
-    from ticket.shop.rewording import reword
+    from ticket.shop.rewording import Wording, reword
 
     spoken = spoken_in(shop, language)
     note = note_at(shop, number, no, field, spoken)
@@ -116,7 +119,7 @@ def take(
             )
         chosen = fits[0]
         _refuse_rival(shop, chosen)
-    made = reword(shop, number, READER, note.sentence.original, note.whole(wording), spoken)
+    made = reword(shop, number, Wording(READER, note.sentence.original, note.whole(wording), spoken, keep=unproved))
     return Taken(made, keep(shop, chosen) if chosen else None)
 
 

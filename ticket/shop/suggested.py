@@ -82,7 +82,7 @@ def sources(shop: "Shop") -> tuple[Source, ...]:
 
 def offers(asked: Asked, asking: Sequence[Source]) -> Offers:
     """The wordings that the judge has nothing against, each once, in the order of their sources."""
-    from ticket.story.rewording import judge
+    from ticket.story.judge import REFUSED, judge
 
     found: dict[str, Offered] = {}
     failed: list[str] = []
@@ -95,8 +95,8 @@ def offers(asked: Asked, asking: Sequence[Source]) -> Offers:
         for one in offered:
             text = _sentence(one.text)
             whole = asked.note.whole(text)
-            against = judge(asked.case, "customer", asked.note.sentence, whole, asked.language)
-            if text and whole != asked.note.sentence.original and not any(not flaw.advice for flaw in against):
+            answer = judge(asked.case, "customer", asked.note.sentence, whole, asked.language)
+            if text and whole != asked.note.sentence.original and answer.word != REFUSED:
                 found.setdefault(text, replace(one, text=text))
     return Offers(tuple(found.values()), tuple(failed))
 

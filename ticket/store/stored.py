@@ -128,8 +128,17 @@ def store_wording(rewording: Rewording, person: int) -> Json:
 
 def mark_wording(data: Json) -> Json:
     """A stored rewording with its texts marked; digests of entries too, since they could be guessed from."""
-    basis = [one | {"digest": Words(one["digest"])} if "digest" in one else one for one in data["rests_on"]]
-    return data | {"original": Words(data["original"]), "text": Words(data["text"]), "rests_on": basis}
+    marked: Json = {name: Words(data[name]) for name in ("original", "text", "unproved") if name in data}
+    marked |= {name: _mark_basis(data[name]) for name in ("rests_on", "cites") if name in data}
+    if "merges" in data:
+        marked["merges"] = [
+            {"original": Words(one["original"]), "rests_on": _mark_basis(one["rests_on"])} for one in data["merges"]
+        ]
+    return data | marked
+
+
+def _mark_basis(basis: list[Json]) -> list[Json]:
+    return [one | {"digest": Words(one["digest"])} if "digest" in one else one for one in basis]
 
 
 def identities(value: Any) -> list[Json]:

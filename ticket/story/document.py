@@ -33,6 +33,10 @@ def _sentence(item: Sentence) -> Json:
     if item.reworded:
         who = item.reworded
         document["reworded"] = {"by": who.by, "at": instant(who.at), "original": who.original}
+        if who.merges:
+            document["reworded"]["merges"] = [one.original for one in who.merges]
+        if who.unproved:
+            document["reworded"]["unproved"] = who.unproved
     return document
 
 

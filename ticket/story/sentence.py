@@ -80,6 +80,7 @@ class Sentence:
         under: the sub-heading it stands under ("In the technician's words"), or empty.
         label: the word in front of it that says what it is ("Why:"); its parts begin with it.
         cells: of a listed one, its name, its value with the limits, and its verdict; a cell may be empty.
+        own: its own sources, where it was reworded; ``sources`` then holds all that the new words rest on.
     """
 
     parts: Phrase
@@ -90,6 +91,7 @@ class Sentence:
     under: str = ""
     label: str = ""
     cells: tuple[Phrase, ...] = ()
+    own: tuple[Source, ...] = ()
 
     @property
     def text(self) -> str:

@@ -1,0 +1,334 @@
+"""Rules 4, 5 and 11: figures, what they belong to, and what was said of them."""
+
+import re
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from ticket.job.regex import Regex
+from ticket.readings.units import find
+from ticket.story.judge.answer import Finding
+from ticket.story.judge.ground import Ground, Piece
+from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
+from ticket.story.judge.tables import phrase
+
+# A duration, a distance, a volume or a count is often told without the thing it was typed beside.
+_LOOSE = frozenset({"time", "calendar", "volume", "count", "angle"})
+_FAR = frozenset({"km", "mi", "m", "ft", "yd"})
+_TURNED = Regex(
+    r"(?<!no )(?<!not )\b(?:more|less) than [^,;.]{0,20}\d[^,;]{0,25}? (?:is|are) (?:allowed|normal|needed)"
+)
+_CODE = Regex(r"(?!\d+(?:st|nd|rd|th)\Z)(?=.*\d)[\w-]+\Z")  # a code, a part number, a label; no ordinal
+_APART = phrase("more|less|over|under|above|below|short|too|higher|lower|beyond|difference|apart|thinner|longer")
+_NEAR = 40  # letters around a figure in which a word about limits stands
+
+
+def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """Every figure is typed or was computed, and a limit is told as a limit."""
+    for hit in _TURNED.finditer(told.low):
+        yield Finding("figure", "The limit is told the other way.", *hit.span())
+    for token in told.tokens:
+        if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
+            yield Finding("figure", f"“{told.text[token.start : token.end]}” is not typed.", token.start, token.end)
+        if token.kind != FIGURE or _is_pronoun(token):
+            continue
+        held = [one for one in ground.figures if same_figure(token, one)] or _both_ends(token, ground)
+        if not held and not _as_digits(token, ground) and not _difference(token, told, ground):
+            yield Finding(
+                "figure", f"“{told.text[token.start : token.end].strip()}” is not typed.", token.start, token.end
+            )
+        elif held and _sign_lost(token, told, ground):
+            yield Finding("figure", "It was typed with another sign.", token.start, token.end)
+        elif held and _only_limit(token, ground) and not as_limit(token, told):
+            yield Finding("figure", "It is a limit, told as a reading.", token.start, token.end)
+
+
+_BELOW = phrase("below|under|short|low|lower|down|beneath|less|minus|missing|lost")
+_ABOVE = phrase("above|over|high|higher|up|more|plus|too much|beyond")
+
+
+def _sign_lost(token: Token, told: Statement, ground: Ground) -> bool:
+    """Told without the sign it was typed with, and not as so much below or above."""
+    typed = [
+        one
+        for one in ground.figures
+        if one.value is not None and token.value is not None and abs(one.value) == abs(token.value)
+    ]
+    if token.text[:1] in "+-−" or not typed or not all(one.text[:1] in "+-−" for one in typed):
+        return False
+    near = told.low[max(0, token.start - 25) : token.end + 25]
+    below, above = bool(_BELOW.search(near)), bool(_ABOVE.search(near))
+    if all(one.text[0] in "-−" for one in typed):
+        return not below
+    return below and not above
+
+
+def _both_ends(token: Token, ground: Ground) -> list[Token]:
+    """A range whose ends were each typed: the thinnest and the thickest."""
+    ends = [[one for one in ground.figures if end in (one.value, one.top)] for end in (token.value, token.top)]
+    return ends[0] if token.top is not None and "-" not in token.text and all(ends) else []
+
+
+def _named(token: Token, ground: Ground) -> bool:
+    """A code, part number or label stands letter for letter in a cited line."""
+    bare = token.text.replace("-", "")
+    return any(bare in re.sub(r"[\s-]", "", line).lower() for line in (*ground.lines, *ground.facts))
+
+
+def _difference(token: Token, told: Statement, ground: Ground) -> bool:
+    """How far one typed figure is from another, told as such."""
+    near = told.low[token.start : token.end + _NEAR]
+    if not _APART.search(near):
+        return False
+    typed = {value for one in ground.figures for value in (one.value, one.top) if value is not None}
+    return any(abs(a - b) == token.value for a in typed for b in typed)
+
+
+def _is_pronoun(token: Token) -> bool:
+    return token.text in ("one", "half", "double", "couple", "zero")
+
+
+def _as_digits(token: Token, ground: Ground) -> bool:
+    """A number inside a label, a date, a code, a count such as 20/20; small ones may count what is cited."""
+    if token.unit and token.unit not in ("times", "h", "min"):
+        return token.value in ground.digits and not any(one.unit for one in ground.figures if one.value == token.value)
+    counts = {Fraction(1), Fraction(len(ground.entries))}
+    if token.text.isalpha():
+        counts |= {Fraction(2)} if ground.typed("both", "pair", "sides", "twice") else set()
+    return token.value in ground.digits | counts
+
+
+def same_figure(token: Token, typed: Token) -> bool:
+    """The same value, and no other unit where both have one."""
+    ends = {typed.value, typed.top} - {None}
+    mine = {token.value, token.top} - {None}
+    if token.top is not None and typed.top is not None and token.value != typed.value:
+        return False
+    if not mine <= ends and (token.text[:1] in "+-−" or typed.text[:1] not in "+-−"):
+        return False
+    if not mine <= ends and not {abs(one) for one in mine if one} <= {abs(one) for one in ends if one}:
+        return False
+    return not token.unit or not typed.unit or token.unit == typed.unit or _kin(token.unit, typed.unit)
+
+
+def _kin(one: str, other: str) -> bool:
+    """Units that the workshop writes for each other: a bare degree, an ounce of volume or weight."""
+    a, b = find(one), find(other)
+    return (
+        a is not None and b is not None and (a.name == b.name or {a.dimension, b.dimension} <= {"angle", "temperature"})
+    )
+
+
+def _only_limit(token: Token, ground: Ground) -> bool:
+    as_limit = any(same_figure(token, one) for piece in ground.pieces for one in piece.limits if one.kind == FIGURE)
+    read = any(same_figure(token, one) for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE)
+    return as_limit and not read
+
+
+def as_limit(token: Token, told: Statement) -> bool:
+    """Whether a word about limits stands near a told figure, in its own clause."""
+    clause = next((one for one in told.clauses if one[0].start <= token.start <= one[-1].start), (token,))
+    near = told.low[max(clause[0].start, token.start - _NEAR) : min(clause[-1].end, token.end + _NEAR)]
+    return told.lists.said("limit_words", near) is not None
+
+
+def owners(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """A figure stands with the thing and the side it was typed with."""
+    for clause in told.clauses:
+        for i, token in enumerate(clause):
+            if token.kind != FIGURE or _is_pronoun(token) or as_limit(token, told):
+                continue
+            homes = [
+                (piece, at)
+                for piece in ground.pieces
+                for at, one in enumerate(piece.tokens)
+                if one.kind == FIGURE and same_figure(token, one)
+            ]  # fmt: skip
+            if homes:
+                yield from _other_thing(token, clause, i, homes, ground)
+                yield from _other_side(token, clause, i, homes)
+                yield from _other_way(token, clause, homes)
+
+
+def _other_thing(
+    token: Token, clause: Sequence[Token], at: int, homes: Sequence[tuple[Piece, int]], ground: Ground
+) -> Iterator[Finding]:  # fmt: skip
+    unit = find(token.unit) if token.unit else None
+    if unit is None or unit.dimension in _LOOSE or unit.name in _FAR:
+        return
+    said = {one.root for one in clause[:at] if one.is_a("thing", "matter")}
+    if not said:
+        return
+    owned: set[str] = set()
+    if any(not piece.things or getattr(piece.entry and piece.entry.fact, "run", None) for piece, _ in homes):
+        return  # its thing is named in another piece, or in the finding that was measured again
+    for piece, place in homes:
+        owned |= _owner(piece, place)
+    elsewhere = {root for piece in ground.pieces for root in piece.things} - owned
+    if owned and not said & owned and said & elsewhere:
+        yield Finding("figure", "The figure was typed of something else.", token.start, token.end)
+
+
+def _owner(piece: Piece, place: int) -> set[str]:
+    """Words of what a typed figure belongs to: those between it and the figure in front, else those behind."""
+    start = max((i + 1 for i in range(place) if piece.tokens[i].kind == FIGURE), default=0)
+    own = {one.root for one in piece.tokens[start:place] if one.kind == WORD}
+    own |= {one.root for one in piece.tokens[place + 1 :] if one.kind == WORD}
+    things = {root for root in own if root in piece.things}
+    if things:
+        return own
+    return own | set(piece.subject())
+
+
+def _other_side(
+    token: Token, clause: Sequence[Token], at: int, homes: Sequence[tuple[Piece, int]]
+) -> Iterator[Finding]:  # fmt: skip
+    said = _nearest_sides(clause, at)
+    if not said:
+        return
+    typed: set[str] = set()
+    for piece, place in homes:
+        own = _nearest_sides(piece.tokens, place)
+        if not own:
+            return
+        typed |= own
+    if any(opposite(side) in typed and side not in typed for side in said) or not said & typed:
+        yield Finding("figure", "The figure was typed of another side.", token.start, token.end)
+
+
+def opposite(side: str) -> str:
+    """The other end of an axis."""
+    pairs = {"left": "right", "front": "rear", "inner": "outer", "upper": "lower"}
+    return {**pairs, **{b: a for a, b in pairs.items()}}.get(side, "")
+
+
+def _nearest_sides(given: Sequence[Token], at: int) -> set[str]:
+    """Sides next to a figure: those between it and the next figure on either side; the nearer ones first."""
+    behind: list[str] = []
+    for token in given[at + 1 : at + 6]:
+        if token.kind == FIGURE or token.text == "and":
+            break
+        if token.kind == SIDE:
+            behind.append(token.root)
+    before: list[str] = []
+    for token in reversed(given[:at]):
+        if token.kind == FIGURE:
+            break
+        if token.kind == SIDE:
+            before.append(token.root)
+    first = next((i for i, token in enumerate(given) if token.kind in (SIDE, FIGURE)), at)
+    return set(before) if before and (given[first].kind == SIDE or not behind) else set(behind)
+
+
+_WAYS = dict.fromkeys(("recover", "drain", "remov", "los"), "out") | dict.fromkeys(
+    ("recharg", "fill", "refill", "refil", "add", "charg", "pour", "top"), "in"
+)
+
+
+def _other_way(token: Token, clause: Sequence[Token], homes: Sequence[tuple[Piece, int]]) -> Iterator[Finding]:
+    """What came out is not told as what went in."""
+    said = {_WAYS[one.root] for one in clause if one.root in _WAYS}
+    typed = {_WAYS[one.root] for piece, _ in homes for one in piece.tokens if one.root in _WAYS}
+    if len(said) == 1 and len(typed) == 1 and said != typed:
+        yield Finding("figure", "The figure was typed of what went the other way.", token.start, token.end)
+
+
+def verdicts(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """What is said of a reading is what was computed of it; of several, of the one beside it."""
+    for sentence in told.sentences:
+        whole = [token for clause in sentence for token in clause]
+        for clause in sentence:
+            values = _read_values(clause, ground)
+            said = clause if values or any(token.is_a("thing", "matter") for token in clause) else whole
+            yield from _verdict(clause, values or _read_values(whole, ground), said, told, ground)
+
+
+def _read_values(given: Sequence[Token], ground: Ground) -> set[Fraction | None]:
+    found = {token.value for token in given if token.kind == FIGURE and not _only_limit(token, ground)}
+    typed = {value for token in ground.figures for value in (token.value, -token.value if token.value else None)}
+    read = {value for value in found & typed if value is None or not _is_condition(value, ground)}
+    return read or found & typed
+
+
+def _verdict(
+    clause: Sequence[Token], values: set[Fraction | None], said: Sequence[Token], told: Statement, ground: Ground
+) -> Iterator[Finding]:  # fmt: skip
+    start, end = clause[0].start, clause[-1].end
+    text = told.low[max(0, start - 2) : end]
+    for word in ("low", "high", "in", "bad"):
+        hit = told.lists.said("good" if word == "in" else word, text)
+        if hit is None or any(token.kind == NO for token in clause):
+            continue
+        at = max(0, start - 2) + hit.start()
+        place = (at, at + len(hit[0]))
+        about = _computed(values, said, ground)
+        if word == "bad":
+            if about == {"in"}:
+                yield Finding("verdict", "The limits say something else of it.", *place)
+            continue
+        typed = ground.typed(*told.lists.data["good_typed" if word == "in" else f"{word}_typed"])
+        if values and all(value is not None and _is_condition(value, ground) for value in values):
+            yield Finding("verdict", "The figure was typed as a condition, not as what was read.", *place)
+        elif about and word not in about and len(about) >= len(values):
+            yield Finding("verdict", "The limits say something else of it.", *place)
+        elif values and not about and not typed and not ground.says_itself(hit[0]):
+            yield Finding("verdict", f"“{hit[0]}” is a verdict that nobody typed or computed.", *place)
+
+
+def _computed(values: set[Fraction | None], said: Sequence[Token], ground: Ground) -> set[str]:
+    """Verdicts of the readings a sentence speaks of: those with its figures, else those of its things."""
+    readings = [one for one in ground.readings if not _is_condition(one.value, ground)]
+    sizes = {abs(value) for value in values if value is not None}
+    found = {reading.verdict for reading in readings if abs(reading.value) in sizes} - {""}
+    if found:
+        return found
+    if values:
+        return {_against_any(value, ground) for value in values if value is not None} - {""}
+    for piece in ground.best(said):
+        read = [token.value for token in piece.tokens if token.kind == FIGURE and token.value is not None]
+        read = [value for value in read if not _is_condition(value, ground)]
+        if piece.limits and read:
+            found |= {reading.verdict for reading in ground.readings if reading.value in read} | {
+                _plainly(read[0], piece)
+            }
+    return found - {""}
+
+
+def _against_any(value: Fraction, ground: Ground) -> str:
+    """A value against the one bracket of its line; of all lines, where only one has any."""
+    for piece in ground.pieces:
+        if not any(token.kind == FIGURE and token.value == value for token in piece.tokens):
+            continue
+        with_limits = [one for one in ground.pieces if one.entry is piece.entry and one.limits]
+        with_limits = with_limits or [one for one in ground.pieces if one.limits and _units(one) & _units(piece)]
+        if len(with_limits) == 1 and not _is_condition(value, ground):
+            return _plainly(value, with_limits[0])
+    return ""
+
+
+def _units(piece: Piece) -> set[str]:
+    return {token.unit for token in piece.tokens if token.kind == FIGURE and token.unit}
+
+
+def _is_condition(value: Fraction, ground: Ground) -> bool:
+    """A figure behind *at* in a piece with another in front is no reading of its own."""
+    for piece in ground.pieces:
+        seen = False
+        for i, token in enumerate(piece.tokens):
+            if token.kind == FIGURE:
+                if token.value == value and seen and piece.tokens[i - 1].text in ("at", "@"):
+                    return True
+                seen = True
+    return False
+
+
+def _plainly(value: Fraction | None, piece: Piece) -> str:
+    """One value against one bracket with a *min* or a *max*; empty where that is not so plain."""
+    words = {token.text for token in piece.limits if token.kind == WORD}
+    bounds = [token.value for token in piece.limits if token.kind == FIGURE and token.value is not None]
+    if value is None or len(bounds) != 1:
+        return ""
+    if words & {"min", "minimum", "least"}:
+        return "low" if value < bounds[0] else "in"
+    if words & {"max", "maximum", "most"}:
+        return "high" if value > bounds[0] else "in"
+    return ""

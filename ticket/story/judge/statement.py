@@ -1,0 +1,218 @@
+"""Typed pieces and told clauses as the same tokens, so that one can be held against the other."""
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+
+from ticket.job.numbers import exact
+from ticket.job.regex import Regex
+from ticket.language.lexicon import Word, look
+from ticket.language.records import Span
+from ticket.language.spans import spans
+from ticket.story.judge.tables import Tables, stem, tables
+
+FIGURE, SIDE, NO, MARK, WORD = "figure", "side", "no", "mark", "word"
+CONTRACTED = Regex(r"(?:wo|ca|do|does|did|is|was|are|were|has|have|had|could|would|should)n['’]?t\Z")
+_THOUSANDS = Regex(r"(\d+(?:\.\d+)?)k\Z", re.IGNORECASE)
+_TIMES = Regex(r"(?:x(\d+)|(\d+)x)\Z", re.IGNORECASE)
+_NUMBER = Regex(r"\d+(?:\.\d+)?")
+_KERB = Regex(r"([no])/s/?([fr])?\Z")  # nearside and offside, front and rear
+_BREAKS = frozenset(",;:.!?()—–")
+_LINKS = frozenset("and but so because while when which who then if until although where since after before".split())
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, figure, side, no or mark.
+
+    Attributes:
+        kind: one of the names above.
+        text: in small letters, short forms resolved.
+        root: without endings, one word for all that say the same.
+        start: place of its first character.
+        end: place behind the last one.
+        words: what the word may be.
+        value: of a figure, exact.
+        top: of a range, its other end.
+        unit: of a figure.
+        first: it opens what was typed as one character group; the rest of a resolved short form does not.
+    """
+
+    kind: str
+    text: str
+    root: str
+    start: int
+    end: int
+    words: tuple[Word, ...] = ()
+    value: Fraction | None = None
+    top: Fraction | None = None
+    unit: str = ""
+    first: bool = True
+
+    def is_a(self, *classes: str) -> bool:
+        """Whether the word may be of one of these classes."""
+        return any(word.cls in classes for word in self.words)
+
+    def form_of(self, cls: str) -> str:
+        """Which form of a class the word is; empty where it is none."""
+        return next((word.form for word in self.words if word.cls == cls), "")
+
+
+@lru_cache(maxsize=2048)
+def tokens(text: str, where: str = "found") -> tuple[Token, ...]:
+    """The tokens of a text, typed or told. Total and linear."""
+    lists = tables()
+    out: list[Token] = []
+    for span in spans(text, where):
+        for token in _of(span, lists):
+            degree = token.text in ("c", "f") and text[token.start - 1 : token.start] == "°"
+            if degree and len(out) > 1 and out[-1].text == "°" and out[-2].kind == FIGURE:
+                out[-2:] = [replace(out[-2], unit="degC" if token.text == "c" else "degF", end=token.end)]
+            else:
+                out.append(token)
+    return tuple(_numbered(out, where))
+
+
+def _numbered(given: list[Token], where: str) -> Iterator[Token]:
+    """ "No 3 injector" is a number, not a denial; among answers it is one."""
+    for i, token in enumerate(given):
+        behind = given[i + 1] if i + 1 < len(given) else None
+        label = token.kind == NO and token.text == "no" and where != "told" and behind is not None
+        if label and behind is not None and behind.kind == FIGURE and not behind.unit and behind.text.isdigit():
+            yield replace(token, kind=WORD, text="number", root="number")
+        else:
+            yield token
+
+
+def _of(span: Span, lists: Tables) -> Iterator[Token]:
+    if span.value or span.cls in ("figure", "count"):
+        yield from _figure(span, lists)
+        return
+    if span.cls in ("mark", "join") and not span.base[:1].isalpha():
+        yield Token(MARK, span.base, span.base, span.start, span.end)
+        return
+    if kerb := _KERB.match(span.text.lower()):
+        near = Token(SIDE, "nearside" if kerb[1] == "n" else "offside", "", span.start, span.end)
+        yield replace(near, root=lists.data["sides"]["words"][near.text])
+        if kerb[2]:
+            end = "front" if kerb[2] == "f" else "rear"
+            yield Token(SIDE, end, end, span.start, span.end, first=False)
+        return
+    first = True
+    for word in _parts(span):
+        made = _word(word, span, lists)
+        yield replace(made, first=first)
+        first = False
+
+
+def _parts(span: Span) -> list[str]:
+    """A short form of several words, and words tied by a hyphen, word by word."""
+    base = span.base.lower().replace("’", "'")
+    if span.cls == "label" or any(char.isdigit() for char in base):
+        return [part for part in re.split(r"\s+", base) if part] or [base]
+    return [part for part in re.split(r"[\s/-]+", base) if part] or [base]
+
+
+def _word(word: str, span: Span, lists: Tables) -> Token:
+    start, end = span.start, span.end
+    if word in lists.data["speech"]["no"] or CONTRACTED.match(word):
+        return Token(NO, word, "no", start, end)
+    if span.cls == "side" or (word in lists.data["sides"]["words"] and span.cls != "doing"):
+        side = lists.data["sides"]["words"].get(word, word)
+        return Token(SIDE if side else WORD, word, side or stem(word), start, end, look(word))
+    if word in lists.numbers:
+        value = lists.numbers[word]
+        return Token(FIGURE, word, str(value), start, end, value=value)
+    if word.lstrip("#").isascii() and word.lstrip("#").isdigit():
+        value = Fraction(word.lstrip("#"))
+        return Token(FIGURE, word.lstrip("#"), str(value), start, end, value=value)
+    for pattern, factor in ((_THOUSANDS, 1000), (_TIMES, 1)):
+        if found := pattern.match(word):
+            value = Fraction(next(group for group in found.groups() if group)) * factor
+            return Token(FIGURE, word, str(value), start, end, value=value)
+    root = stem(word)
+    return Token(WORD, word, lists.same.get(root, root), start, end, look(word))
+
+
+def _figure(span: Span, lists: Tables) -> Iterator[Token]:
+    typed = span.value or span.base
+    ends = re.split(r"\s?(?:-|–|to)\s?", typed) if re.fullmatch(r"[\d.]+\s?(?:-|–|to)\s?[\d.]+", typed) else [typed]
+    value = _exact(ends[0], lists)
+    if value is None:
+        yield Token(WORD, span.base.lower(), span.base.lower(), span.start, span.end, look(span.base.lower()))
+        return
+    top = _exact(ends[1], lists) if len(ends) > 1 else None
+    yield Token(FIGURE, typed, str(value), span.start, span.end, value=value, top=top, unit=span.unit)
+
+
+def _exact(typed: str, lists: Tables) -> Fraction | None:
+    word = typed.strip().lower()
+    if word in lists.numbers:
+        return lists.numbers[word]
+    mixed = re.fullmatch(r"(\d+)[- ](\d+)/(\d+)", word)
+    if mixed and int(mixed[3]):
+        return int(mixed[1]) + Fraction(int(mixed[2]), int(mixed[3]))
+    return exact(word.lstrip("+").replace("−", "-"))
+
+
+def clauses(given: Sequence[Token]) -> list[list[Token]]:
+    """Tokens parted at marks and at words that begin another statement; a bracket is a statement of its own."""
+    out: list[list[Token]] = [[]]
+    for token in given:
+        if token.kind == MARK and token.text in _BREAKS:
+            out.append([])
+        elif token.text in _LINKS:
+            out.append([token])
+        else:
+            out[-1].append(token)
+    return [one for one in out if any(token.kind != WORD or token.text not in _LINKS for token in one)]
+
+
+@dataclass(frozen=True, eq=False)
+class Statement:
+    """A told text, cut once.
+
+    Attributes:
+        text: as told.
+        low: in small letters, typographic apostrophes made plain; places stay.
+        tokens: all of it.
+        sentences: tokens between full stops and semicolons, in clauses.
+        language: of the lists that rules look into.
+    """
+
+    text: str
+    low: str
+    tokens: tuple[Token, ...]
+    sentences: tuple[tuple[tuple[Token, ...], ...], ...]
+    lists: Tables
+
+    @property
+    def clauses(self) -> tuple[tuple[Token, ...], ...]:
+        """All clauses in order."""
+        return tuple(clause for sentence in self.sentences for clause in sentence)
+
+
+def statement(text: str, language: str = "en") -> Statement:
+    """A told text as clauses."""
+    plain = text.replace("’", "'").replace("\u00a0", " ").replace("\u202f", " ")
+    given = tokens(plain, "story")
+    whole: list[list[Token]] = [[]]
+    for token in given:
+        if token.kind == MARK and token.text in ".;!?":
+            whole.append([])
+        else:
+            whole[-1].append(token)
+    sentences = tuple(tuple(map(tuple, clauses(one))) for one in whole if one)
+    return Statement(text, plain.lower(), given, sentences, tables(language))
+
+
+def span_of(clause: Sequence[Token]) -> tuple[int, int]:
+    """Where a clause stands."""
+    return (clause[0].start, clause[-1].end) if clause else (0, 0)
+
+
+def numbers_in(text: str) -> set[Fraction]:
+    """Every run of digits of a text as a number: parts of labels, of counts such as 20/20, of codes."""
+    return {Fraction(one) for one in _NUMBER.findall(text)}
