@@ -73,6 +73,7 @@ class Maybe:
     kind: ClassVar[str] = "maybe"
     title: ClassVar[str] = "suspected cause"
     text: str = head("what it could be", free=True)
+    refs: tuple[Ref, ...] = word("from", "findings it rests on", "refs", default=())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,6 +27,12 @@ _SAME = {
     "ok to wait": "may wait",
     "okay to wait": "may wait",
     "soon": "do soon",
+    "sure": "certain",
+    "for sure": "certain",
+    "definite": "certain",
+    "confirmed": "certain",
+    "probable": "likely",
+    "probably": "likely",
 }  # other words for a choice
 _LEADS = {
     "pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for",

@@ -4,6 +4,7 @@ from ticket.faults.meaning import Meaning, meaning
 from ticket.faults.table import with_own
 from ticket.job.entry import Entry
 from ticket.job.kinds import Code
+from ticket.language.spans import spans
 from ticket.story.context import Job, sources, told
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
@@ -78,11 +79,18 @@ def _unit(talk: Talk, entry: Entry, text: str) -> Phrase:
 
 def _unit_phrase(talk: Talk, entry: Entry, fact: Code) -> Phrase:
     """ "the engine computer"; nothing where there is none or it has no certain words."""
-    if not fact.unit:
+    if not fact.unit or not _names_unit(fact.unit):
         return ()
     if talk.english:
         return talk.say("code.unit", unit=_unit(talk, entry, fact.unit))
     return talk.thing(entry, "unit", fact.unit)
+
+
+def _names_unit(text: str) -> bool:
+    """Whether the words beside a code name a control unit: what is too low or does not work is none ("boost too low")."""
+    held = spans(text)
+    says_how = any({"degree", "not", "no"} & {span.cls, *span.also} for span in held)
+    return bool(held) and not says_how and held[-1].cls not in ("state", "quality", "doing")
 
 
 def code_phrase(talk: Talk, entry: Entry, fact: Code) -> Phrase:

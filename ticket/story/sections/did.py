@@ -75,9 +75,11 @@ def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer) -> None:
 
 
 def _took(talk: Talk, held: list[tuple[Entry, Phrase]], writer: Writer) -> None:
+    """One sentence of parts; without a sentence of work before it there is nothing that "took" them."""
     if held:
         listed = talk.listed([phrase for _, phrase in held])
-        writer.add(sources(*(entry for entry, _ in held)), *map(stop, talk.variants("used", items=listed)))
+        name = "used" if any(one.form != NOTE for one in writer.sentences) else "used.alone"
+        writer.add(sources(*(entry for entry, _ in held)), *map(stop, talk.variants(name, items=listed)))
 
 
 def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
