@@ -87,7 +87,7 @@ def _unit_phrase(talk: Talk, entry: Entry, fact: Code) -> Phrase:
 
 
 def _names_unit(text: str) -> bool:
-    """Whether the words beside a code name a control unit: what is too low or does not work is none ("boost too low")."""
+    """Whether the words beside a code name a control unit; "boost too low" names none."""
     held = spans(text)
     says_how = any({"degree", "not", "no"} & {span.cls, *span.also} for span in held)
     return bool(held) and not says_how and held[-1].cls not in ("state", "quality", "doing")
