@@ -87,7 +87,7 @@ def _crossed(given: GivenLimits) -> bool:
 def bare(tokens: list[Token]) -> GivenLimits | None:
     """The limits that a match of :data:`BARE` stands for."""
     if len(tokens) == 2 and tokens[1].letter in "yz":
-        return _judged(tokens[0].amount, good=tokens[1].letter == "y")
+        return _judged(tokens[0].amount, good=tokens[1].letter == "y") if tokens[0].letter == "q" else None
     if tokens[0].letter == "y":
         return _judged(tokens[-1].amount, good=True)
     if tokens[-1].letter == "s":
