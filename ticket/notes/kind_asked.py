@@ -40,7 +40,7 @@ _TRIED = re.compile(
     re.I,
 )
 _CURED = re.compile(
-    r"\b(?:gone|cured|fixed|ok|okay|good|fine|passed|holds?|held|steady|normal|dry|clear|quiet|smooth|all|no [a-z]+"
+    r"\b(?:gone|cured|fixed|ok|okay|good|fine|passed|holds?|held|steady|normal|dry|clear|smooth|all|no [a-z]+"
     r"|n[o']t (?:come )?back|under|within)\b",
     re.I,
 )
@@ -69,12 +69,6 @@ def asked_kind(text: str) -> str:
     if not tokens:
         return ""
     return next((kind for kind, sign in _SIGNS if sign(tokens, text)), "")
-
-
-def first_piece(text: str) -> tuple[int, int]:
-    """Where the first word stands, whose place the answer takes."""
-    match = re.search(r"\S+", text)
-    return match.span() if match else (0, 0)
 
 
 # ---------------------------------------------------------------- somebody speaks

@@ -183,12 +183,31 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
                 {
                     "of": group.what or None, "at": _places(value.label), "value": decimal(said.number) or said.number,
                     "to": decimal(said.to) if said.to else None, "than": said.than or "=", "unit": unit_of(run.unit),
-                    "when": [group.when] if group.when else [], "low": low,
+                    "when": conditions(group.when), "low": low,
                     "high": high, "verdict": verdict.word,
                 }
                 | _specified(run.limits)
             )  # fmt: skip
     return made
+
+
+_MEANT = (
+    (re.compile(r"\bnow\b|(?<=, )after\b|\Aafter\b", re.I), "after"),
+    (re.compile(r"\bKOEO\b", re.I), "key on engine off"), (re.compile(r"\bKOER\b", re.I), "key on engine running"),
+    (re.compile(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
+    (re.compile(r"\bWOT\b", re.I), "wide open throttle"),
+)  # fmt: skip
+"""Conditions in the words of the trade, and what they mean in plain ones."""
+_KILO = re.compile(r"\b([0-9]+(?:\.[0-9]+)?)k(?= ?rpm\b)", re.I)
+
+
+def conditions(when: str) -> list[str]:
+    """The conditions as typed, and behind them what a word of the trade among them means."""
+    if not when:
+        return []
+    plain = [meaning for pattern, meaning in _MEANT if pattern.search(when) and meaning not in when.casefold()]
+    plain += [f"{decimal(str(Fraction(match[1]) * 1000))} rpm" for match in _KILO.finditer(when)]
+    return [when, *plain]
 
 
 def _bound(text: str, typed: str, unit: str) -> str | None:

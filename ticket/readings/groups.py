@@ -45,7 +45,7 @@ def groups(fact: Found | Proof) -> tuple[Group, ...]:
     held: list[Measurement] = []
     for at, one in enumerate(fact.measurements):
         new = Group(
-            _cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _cut(fact.what, one.when, ", "), at
+            _cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _when(fact.what, one.when), at
         )
         if out and _together(out[-1], held, new, one):
             out[-1] = replace(out[-1], run=replace(out[-1].run, values=(*out[-1].run.values, *new.run.values)))
@@ -111,6 +111,15 @@ def labels(fact: Found | Proof) -> tuple[str, ...]:
 
 def _value(one: Measurement) -> Value:
     return Value(text_of_value(one), " ".join(one.at))
+
+
+_MOMENTS = {"was": "before", "were": "before"}
+"""What stands on the line between two readings of one thing says which of them is the older."""
+
+
+def _when(text: str, spans: Sequence[Span]) -> str:
+    pieces = [piece for piece in _pieces(text, spans) if piece]
+    return ", ".join(_MOMENTS.get(piece.casefold(), piece) for piece in pieces)
 
 
 def _cut(text: str, spans: Sequence[Span], glue: str = " ") -> str:

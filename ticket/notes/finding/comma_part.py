@@ -32,6 +32,7 @@ class Part:
         self.when: list[Token] = []
         self.reference = False
         self.change = False
+        self.moment: Token | None = None  # the word (was, now) that says which end of a change comes next
         self.others: Token | None = None
         self.lead: list[Token] = []  # conditions in front of the first value, for all of the part
         self.reversed = False  # "14.2 V now, was 12.4": the older value stands behind
@@ -109,8 +110,10 @@ class Part:
     def _other(self, token: Token) -> None:
         if token.letter == "v":
             self.reference = True
+            self.moment = token if token.text in ("was", "were") else None
         elif token.letter == "r":
             self.change = True
+            self.moment = token if token.text == "now" else None
             self.passing = token.text not in ("now", "then") and token.text[:1].isalpha()
         elif token.letter == "x":
             self.walk.done.left.append(token)
@@ -337,7 +340,7 @@ class Part:
             self.reference = False
             self.reversed = bool(self.walk.done.readings) and not self.made
         if self.reference:
-            self.reference = False
+            self.reference, self.moment = False, None
             self.walk.done.left += run
             self.words = []
             return
@@ -442,9 +445,11 @@ class Part:
                 reading.pair, before[0].pair, self.reversed = "before", "after", False
             if self.change and before:
                 self._changed(before[0], reading)
+            if self.moment is not None:
+                reading.when.append(replace(self.moment, letter="C", held=()))
             self.made.append(reading)
             self.waiting.append(reading)
-        self.change = False
+        self.change, self.moment = False, None
         self.topic_here = len(run) == 1 and len(places) == 1
         self.words, self.when, self.places = [], [], []
 
