@@ -3,9 +3,11 @@
 In doubt nobody is judged, and a question is asked.
 """
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import with_bound
@@ -15,6 +17,8 @@ from ticket.readings.units import find
 
 _CLOSE = 4  # a value without a unit takes that of its limits only this near to them: 2.8 beside 25 psi may be bar
 _FAR = 10  # a bare limit this many times off every reading was meant in another unit
+_NEAR, _APART = 3, 6
+"""A bare limit belongs to readings at most so many times off it, if those of other dimensions are this far off."""
 _WEARS_DOWN = (
     "pad", "lining", "linings", "shoe", "rotor", "disc", "disk", "tread", "thick", "brush", "friction", "tyre", "tire",
 )  # fmt: skip
@@ -40,9 +44,14 @@ def allot(done: Walked) -> list[tuple[Token, str]]:
         if question:
             asked.append((limits.token, question))
         else:
-            asked += [(reading.token, TOO) for reading in _passed_over(done, limits)]
+            asked += [(_to_limits(reading.token, limits.token), TOO) for reading in _passed_over(done, limits)]
     judged = {reading.token.start for reading in done.readings if reading.limits is not None}
     return [(token, question) for token, question in asked if question != TOO or token.start not in judged]
+
+
+def _to_limits(reading: Token, limits: Token) -> Token:
+    """The piece from a reading to the limits behind it: the question is about the two together."""
+    return replace(reading, end=max(reading.end, limits.end)) if reading.start < limits.start else reading
 
 
 def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
@@ -93,7 +102,9 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if len({find(amount.unit) for amount in given.amounts if not amount.bare}) > 1:
         return SEVERAL_LIMITS
     if not dimension and _several_dimensions(before or readings) and not fitting[-1].amount.bare:
-        return WHICH_UNIT
+        fitting = _of_its_size(fitting, given)
+        if not fitting:
+            return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]
     if (
         nearest.amount.bare
@@ -108,7 +119,7 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if _at_odds(nearest, given) or elsewhere:
         nearest.asked = WHICH
         return WHICH
-    return _share(fitting, nearest, limits, behind=behind)
+    return _share(done, fitting, nearest, limits, behind=behind)
 
 
 def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
@@ -123,7 +134,7 @@ def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Readi
     return named or fitting, ""
 
 
-def _share(fitting: list[Reading], nearest: Reading, limits: PlacedLimits, *, behind: bool) -> str:
+def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: PlacedLimits, *, behind: bool) -> str:
     """Judge the nearest and what differs from it in place alone; a rival makes it a question."""
     given = limits.given
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
@@ -132,7 +143,29 @@ def _share(fitting: list[Reading], nearest: Reading, limits: PlacedLimits, *, be
         for reading in (*members, *others):
             reading.asked = TWO_THINGS
         return TWO_THINGS
+    members += _onward(done, nearest, limits) if not behind else []
     return _judge(members, given, nearest)
+
+
+def _onward(done: Walked, nearest: Reading, limits: PlacedLimits) -> list[Reading]:
+    """``LR 254 mm, max 255, RR 256``: the only limits of a line hold for the same thing on its other side too."""
+    if len(done.limits) > 1 or limits.given.own or limits.given.when:
+        return []
+    return [
+        reading for reading in done.readings
+        if reading is not nearest and reading.limits is None and not reading.asked
+        and (reading.token.start > limits.token.start or reading.clause != nearest.clause)
+        and _subject(reading) == _subject(nearest) and reading.amount.dimension == nearest.amount.dimension
+        and _when(reading) == _when(nearest) and _on_another_side(reading, nearest)
+    ]  # fmt: skip
+
+
+def _on_another_side(reading: Reading, nearest: Reading) -> bool:
+    """Two of one kind on a vehicle: they differ in the side, the depth or a number, never in front and rear."""
+    if any(is_rest({token.text}) for token in reading.name):
+        return True
+    one, other = dict(reading.places), dict(nearest.places)
+    return one != other and one.keys() == other.keys() and one.get("end") == other.get("end")
 
 
 _AT_ODDS = (
@@ -177,6 +210,23 @@ def _unfit(before: list[Reading], given: GivenLimits) -> str:
 
 def _dimension(given: GivenLimits) -> str:
     return next((amount.dimension for amount in given.amounts if not amount.bare), "")
+
+
+def _of_its_size(fitting: list[Reading], given: GivenLimits) -> list[Reading]:
+    """Where readings of several dimensions stand, a bare limit is for the one it comes near to, far from all others."""
+    bounds = [abs(amount.value) for amount in given.amounts if amount.value]
+    near: set[str] = set()
+    for reading in fitting:
+        value = abs(reading.amount.value) if reading.amount.value else None
+        if value is None or not bounds:
+            return []
+        off = min(max(value / bound, bound / value) for bound in bounds)
+        if off <= _NEAR:
+            near.add(reading.amount.dimension)
+        elif off < _APART:
+            return []
+    nearest = fitting[-1].amount.dimension  # figures alone never reach past the reading the limits stand behind
+    return [one for one in fitting if one.amount.dimension == nearest] if near == {nearest} else []
 
 
 def _fits(reading: Reading, dimension: str) -> bool:
@@ -234,9 +284,18 @@ def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
     """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
     cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
     rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
-    # a voltage under another load is another question, whatever the words for it
+    # a voltage under another load is another question, whatever the words for it; at another speed it is not
     loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest)
+    loaded = loaded and not all(_of_speed(one) for one in (reading, nearest))
     return loaded or cranked[0] != cranked[1] or rested[0] != rested[1]
+
+
+_OF_SPEED = re.compile(r"(?:at|@|hot|cold|warm|idle|high|low|fast|now|then|was|before|after|rpm|[0-9.,k]+|\s|,)*", re.I)
+
+
+def _of_speed(reading: Reading) -> bool:
+    """Its conditions say how fast the engine ran or how warm it was, and nothing of a load."""
+    return bool(reading.when) and all(_OF_SPEED.fullmatch(text) for text in _when(reading))
 
 
 def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: bool) -> list[Reading]:

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.part_words import (
     CORNERS,
@@ -206,7 +207,10 @@ class Part:
         given = token.held
         assert isinstance(given, GivenLimits)  # noqa: S101
         alone = not any(one.letter == "q" for one in self.tokens)
-        own = given.own or (tuple(t.text for t in self.words) if self.words and not self.made and alone else ())
+        naming = [t.text for t in self.words if not all(says_what_is_wanted(word) for word in t.text.split())]
+        own = given.own or (tuple(naming) if naming and not self.made and alone else ())
+        if alone and not self.made and not naming:
+            self.words = []
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.notes.finding.bounds_in_words import find_worded
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, in_bracket, source_of, without_source
 from ticket.notes.finding.settling import SLOWEST
@@ -51,6 +52,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _TOOK, _took)
     _counted_over(line)
     _brackets(line)
+    find_worded(line)
     find_bare(line)
     _rewrite(line, _OF, _nominal)
     _rewrite(line, _BOUND, _open_end)
