@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.grammar import CONDITIONS
+from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
@@ -25,8 +26,15 @@ _WEARS_DOWN = (
 _WEARS_UP = (
     "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
     "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation",
-        "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
+        "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free", "pushrod", "loss", "lost",
+    "ripple", "delta", "smoke", "warp", "conductiv", "rock", "looseness", "endfloat", "end-float", "end float",
+    "endplay", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
 )  # fmt: skip
+_NO_DISC = ("discharg", "discon", "discol", "discov")
+_TOOLS = frozenset({"tester", "gauge", "pump", "tool"})
+_MOST_IS_THE_LIMIT = frozenset({"time", "current", "temperature"})
+"""Of these one limit is the largest, whatever was measured: a time, a draw, a heat."""
+_FREEZING = frozenset({"coolant", "antifreeze", "freeze", "freezing", "washer", "fluid", "glycol", "mix"})
 WHICH = "Which reading do these limits judge? Put them right behind it."
 FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
 TWO_THINGS = "Do these limits hold for all of these readings? Put them behind each one they judge."
@@ -90,6 +98,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     behind = not fitting and not before and not _number_before(done, limits)
     if behind:
         fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
+    if given.more:
+        return _in_turn(fitting, given)
     if given.when:
         under = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)]
         fitting = under or fitting
@@ -120,6 +130,21 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         nearest.asked = WHICH
         return WHICH
     return _share(done, fitting, nearest, limits, behind=behind)
+
+
+def _in_turn(fitting: list[Reading], given: GivenLimits) -> str:
+    """As many limits as readings, in one order; where their conditions differ from those of the readings, nobody."""
+    rows = (replace(given, more=()), *given.more)
+    named = {_subject(reading) for reading in fitting}
+    fits = len(rows) == len(fitting) and len({r.amount.dimension for r in fitting}) == 1 and (
+        len(named) == 1 or len(named) == len(rows)
+    )
+    if not fits or not all(is_for(row, _conditions(r)) for row, r in zip(rows, fitting, strict=True)):
+        for reading in fitting:
+            reading.asked = SEVERAL_LIMITS
+        return SEVERAL_LIMITS
+    asked = [_judge([reading], replace(row, when=""), reading) for row, reading in zip(rows, fitting, strict=True)]
+    return next((question for question in asked if question), "")
 
 
 def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
@@ -343,7 +368,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         return SEVERAL_LIMITS
     given = _in_notation(members, given)
     if given.wear is not None:
-        side = _wear_side(nearest)
+        side = _needed_side(nearest, given) if given.needed else _wear_side(nearest)
         if not side:
             return WEAR_SIDE
         given = with_bound(replace(given, wear=None), side, given.wear)
@@ -404,10 +429,25 @@ def _kilo(amount: Amount) -> Amount:
 
 
 def _wear_side(reading: Reading) -> str:
+    """The side on which a thing passes its limit: what wears off falls below it, what wears out rises above it."""
     words = [token.text for token in reading.subject]
-    down = any(word.startswith(_WEARS_DOWN) for word in words)
+    if any(word in _TOOLS for word in words):
+        return ""
+    down = any(word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC) for word in words)
     up = any(word.startswith(_WEARS_UP) for word in words)
+    if not (down or up):
+        up = reading.amount.dimension in _MOST_IS_THE_LIMIT and not _FREEZING.intersection(words)
     return "" if down == up else "low" if down else "high"
+
+
+def _needed_side(reading: Reading, given: GivenLimits) -> str:
+    """What it needs is the least; of a point of freezing it is the warmest, and of wear nobody knows what is meant."""
+    words = {token.text for token in reading.subject}
+    if _FREEZING & words and reading.amount.dimension in ("temperature", ""):
+        return "high" if given.wear and given.wear.signed else ""
+    if reading.amount.dimension in ("time", "length", "temperature") or any(w.startswith(_WEARS_UP) for w in words):
+        return "low" if any(word.startswith(_WEARS_DOWN) for word in words) else ""
+    return "low"
 
 
 def _far_off(members: list[Reading], given: GivenLimits) -> bool:

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from ticket.notes.finding.in_turn import each_in_turn
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Source, Token
 from ticket.readings.units import find
 
@@ -14,6 +15,7 @@ _SOURCES = {
 }  # fmt: skip
 _SPREADS = frozenset({"spread", "variation", "difference", "diff", "cross", "apart", "variance"})
 _APART = frozenset({"between", "apart", "across", "spread", "variation", "difference", "side to side"})
+_NEEDS = frozenset({"needs", "need", "must", "requires", "require", "has", "have"})
 _NOISE = re.compile(r"[:=o]")
 _ONE = re.compile(
     r"(?P<word>s*)(?:(?P<side>[lhd])(?P<first>q)(?:a(?P<firsttol>q))?|(?P<last>q)(?P<behind>[lhd])"
@@ -144,7 +146,8 @@ def _piece(tokens: list[Token]) -> GivenLimits | None:
     source = "law" if any(token.text.startswith("legal m") for token in tokens) else source
     spread = bool(_SPREADS & set(words))
     own = tuple(word for word in words if word not in _SOURCES and word not in _SPREADS)
-    base = GivenLimits(source=source, own=own, when=when)
+    needed = any(token.letter == "d" and token.text.split()[0] in _NEEDS for token in core)
+    base = GivenLimits(source=source, own=own, when=when, needed=needed)
     if not letters:
         return base if source or when else None
     if letters in ("s",) and not own:
@@ -233,7 +236,11 @@ def find_bare(line: Line) -> None:
         if limits is None or not limits.amounts or _crossed(limits):
             continue
         end = match.end()
-        limits = _split_off(line, end, limits)
+        more, stop = each_in_turn(line, match.start(), end, limits)
+        if more:
+            limits, end = more, stop
+        else:
+            limits = _split_off(line, end, limits)
         if limits.doubt:
             at_more = next((i for i in range(end, min(end + 4, len(line.tokens))) if line.tokens[i].letter == "q"), -1)
             if at_more >= 0:
@@ -300,10 +307,14 @@ def _around_zero(limits: GivenLimits) -> GivenLimits:
     return replace(limits, high=None, wear=None, nominal=zero, tolerance=most)
 
 
+_PER = frozenset({"min", "minute", "h", "hr", "hour", "s", "sec", "mi", "km", "m"})
+
+
 def _split_off(line: Line, end: int, limits: GivenLimits) -> GivenLimits:
     """``min 65 idle / 70 at 1800``: two limits for two conditions are not told apart; nobody is judged."""
     letters = "".join(token.letter for token in line.tokens[end : end + 4])
-    if letters[:1] == "P" and line.tokens[end].text == "per":
+    per = letters[:1] == "/" and line.tokens[end + 1 : end + 2] and line.tokens[end + 1].text in _PER
+    if per or (letters[:1] == "P" and line.tokens[end].text == "per"):
         return replace(limits, doubt=True)  # a rate is not compared with an amount
     more = re.match(r"c?[/j]q(?!y)|[cpw]{0,2}q|c,q(?=[cw])", letters)
     if more is None:
