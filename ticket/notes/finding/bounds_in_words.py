@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from ticket.notes.finding.tokens import GivenLimits, Line, Token
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.readings.units import find
 
 _BELOW = frozenset("under below less lower".split())
@@ -22,7 +22,7 @@ _CONDEMNED = frozenset(
     "replace replaced replacing renew renewed change changed changes chuck chucked chucks toss tossed bin binned scrap"
     " scrapped scraps fail fails failed failing bad pull pulled condemn condemned shot junk junked reject rejected"
     " rejects ditch ditched swap swapped worn stuffed knackered rooted done finished illegal unsafe dangerous trouble"
-    " problem wrong faulty dead weak throw thrown sling slung retire retired dump dumped kill rebuild".split()
+    " chg problem wrong faulty dead weak throw thrown sling slung retire retired dump dumped kill rebuild".split()
 )
 _ASKED = frozenset(
     "should shud shd want wants wanted need needs needed must ought ok okay fine good great happy allowed allows allow"
@@ -30,7 +30,7 @@ _ASKED = frozenset(
     " like likes spec do does normal right correct healthy has have better keep keeps kept aim permitted live".split()
 )
 _AROUND = frozenset(
-    "it it's its that that's thats this these they them they're theyre any anything everything all the a an be is are"
+    "it it's its em 'em that that's thats this these they them they're theyre any anything everything all the a an be is are"
     " was at to go goes going get gets drop drops fall falls read reads come comes sit sits stay stays hold holds run"
     " runs of on for here we i you i'd we'd you'd one ones just really always than would will so then there's theres"
     " limit number figure thing value pressure temp voltage mark book maker makers manual says say calls and which"
@@ -70,20 +70,29 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     if len(numbers) != 1 or numbers[0].letter != "q" or any(token.letter in "pn" for token in part):
         return None
     amount = numbers[0].amount
-    if amount.to or amount.than in ("~", ">="):
-        return None
     typed = line.text[part[0].start : part[-1].end].casefold().replace("’", "'")
     words = [word for word in _WORD.findall(typed) if find(word) is None or word in _AROUND]
     below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
-    if below + above != 1:
-        return None
     turned = sum(word in _REFUSED or word in _CONDEMNED for word in words)
     asked = sum(word in _ASKED for word in words)
-    if not (turned or asked) or not all(_is_known(word) for word in words):
+    if below + above > 1 or not (turned or asked) or not all(_is_known(word) for word in words):
+        return None
+    if amount.to:
+        return _between(amount) if asked and not turned and not below + above else None
+    if not below + above:
+        told_at = "at" in words and words[-1] == "at" and any(word in _CONDEMNED for word in words)
+        return replace(GivenLimits(), wear=amount) if told_at and turned == 1 and not amount.than else None
+    if amount.than in ("~", ">="):
         return None
     plain = replace(amount, than="")
     least = bool(below) == bool(turned % 2)
     return replace(GivenLimits(), low=plain) if least else replace(GivenLimits(), high=plain)
+
+
+def _between(amount: Amount) -> GivenLimits:
+    """``wants 3 to 4``: nothing but what is asked for stands with the range."""
+    low = replace(amount, to="", to_value=None)
+    return GivenLimits(low=low, high=replace(low, text=amount.to, value=amount.to_value))
 
 
 def _is_known(word: str) -> bool:
