@@ -50,7 +50,9 @@ def _lists(tokens: list[Token], at: int) -> bool:
         valued = any(token.letter == "q" for token in tokens[begun:at])
         behind = at >= 2 and tokens[at - 2].letter == "q" and valued and _values_between(tokens[begun:at]) > 1
         return not behind and not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:")
-    return before.letter == after.letter == "q" and before.amount.bare
+    if before.letter != "q" or after.letter != "q":
+        return False
+    return before.amount.bare and bool(before.amount.to) == bool(after.amount.to)  # a range behind a figure bounds it
 
 
 def _values_between(tokens: list[Token]) -> int:

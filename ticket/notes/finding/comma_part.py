@@ -340,7 +340,7 @@ class Part:
             spoils = [not is_told(token.amount) for token in run]
             self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
             return
-        if self.reference and self._now_follows():
+        if self.reference and (self._now_follows() or self._was_before(run)):
             self.reference = False
             self.reversed = bool(self.walk.done.readings) and not self.made
         if self.reference:
@@ -364,6 +364,14 @@ class Part:
         behind = self.tokens[self.at] if self.at < len(self.tokens) else None
         before = behind is not None and behind.text.startswith("before")
         return was and (before or any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens))
+
+    def _was_before(self, run: list[Token]) -> bool:
+        """``158 psi after rings, was 92``: of the thing that was just read, in a part of its own, its older value."""
+        last = self.walk.done.readings[-1:]
+        if self.moment is None or not last or self.made or len(run) > 1 or self.words or self.places:
+            return False
+        amount, now = run[0].amount, last[0].amount
+        return last[0].clause == self.walk.clause and (amount.bare or amount.dimension == now.dimension)
 
     def _run_of_values(self) -> tuple[list[Token], str]:
         run = [self.tokens[self.at]]
@@ -425,6 +433,10 @@ class Part:
         before = (self.made or self.walk.done.readings)[-1:]
         listed = series != 0 and before != [] and before[0].series == series
         listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
+        newer = self.walk.done.readings[-len(run) :] if self.reversed else []
+        if newer and (len(newer) != len(run) or len({one.name for one in newer}) > 1):
+            self._doubt("Which of the values before is each of these the older one of?")
+            newer = []
         if self.walk.lead and not self.when and listed:
             self.when = list(self.walk.lead)  # "hot cyl 1 111, cyl 2 64": said once, in front of the list
         for i, token in enumerate(run):
@@ -445,19 +457,30 @@ class Part:
                 pair=pair,
             )
             before = (self.made or self.walk.done.readings)[-1:]
-            if self.reversed and before:
-                reading.pair, before[0].pair, self.reversed = "before", "after", False
+            if newer:
+                self._older(newer[i], reading)
             if self.change and before:
                 self._changed(before[0], reading)
             if self.moment is not None:
                 reading.when.append(replace(self.moment, letter="C", held=()))
             self.made.append(reading)
             self.waiting.append(reading)
-        self.change, self.moment = False, None
+        self.change, self.reversed, self.moment = False, False, None
         self.topic_here = len(run) == 1 and len(places) == 1
         self.words, self.when, self.places = [], [], []
 
     topic_here = False
+
+    @staticmethod
+    def _older(newer: Reading, older: Reading) -> None:
+        """``31 s now, was 52``: the older value stands behind, of the same thing at the same place in the same unit."""
+        older.pair, newer.pair = "before", "after"
+        older.own = True
+        older.places = older.places or newer.places
+        older.subject, older.name = older.subject or newer.subject, older.name or newer.name
+        one = older.amount
+        if one.bare and not newer.amount.bare and one.shape != "word":
+            older.amount = replace(one, unit=newer.amount.unit, dimension=newer.amount.dimension, bare=False)
 
     def _changed(self, before: Reading, after: Reading) -> None:
         """``12 -> 19 inHg``: one thing before and after."""
