@@ -43,6 +43,7 @@ _NO_OFF = ("length", "volume")
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     _rewrite(line, _UNEVEN, _uneven)
+    _places_of_one(line)
     _listed_places(line)
     _counted_places(line)
     _rewrite(line, _BETWEEN, _between)
@@ -131,6 +132,31 @@ def _listed(line: Line, at: int, end: int) -> int:
         if tokens[place].letter == "q":
             tokens[place] = replace(tokens[place], letter="p", held=((direction, f"{name} {_whole(tokens[place])}"),))
     return end
+
+
+_SHARED = re.compile(r"p((?:[,/j]{0,2}q)+)(?=(?:e|u|w)?i?q)")
+_EVERY = frozenset({"all", "both", "each", "ea", "every", "are"})
+
+
+def _places_of_one(line: Line) -> None:
+    """``cyl 1 2 and 4 all 0.8 ohm``: small figures behind a numbered place name more of them, where one value is for all."""
+    for match in _SHARED.finditer(line.letters):
+        tokens = line.tokens
+        direction, word = tokens[match.start()].held[-1]
+        name, _, number = word.rpartition(" ")
+        figures = [token for token in tokens[match.start() + 1 : match.end()] if token.letter == "q"]
+        counts = [_whole(token) for token in figures]
+        value = next(token for token in tokens[match.end() :] if token.letter == "q")
+        rising = None not in counts and number.isdigit() and [int(number), *counts] == sorted({int(number), *counts})  # type: ignore[list-item, type-var]
+        said = tokens[match.end()].text in _EVERY or tokens[match.end() - 2].letter == "j"
+        if not rising or not said or value.amount.bare or direction not in _COUNTED_ON or not name:
+            continue
+        for place in range(match.start() + 1, match.end()):
+            if tokens[place].letter == "q":
+                held = ((direction, f"{name} {_whole(tokens[place])}"),)
+                tokens[place] = replace(tokens[place], letter="p", held=held)
+            else:
+                tokens[place] = replace(tokens[place], letter="j")
 
 
 def _counted_places(line: Line) -> None:

@@ -41,6 +41,7 @@ def settle_sources(line: Line) -> None:
             if (
                 stop < len(tokens)
                 and tokens[stop].letter in "qilhs"
+                and not _ends_a_name(tokens, at)
                 and (stop > at + 1 or tokens[at].text in _SURE_SOURCES)
             ):
                 wanted = {one.text for one in tokens[at + 1 : stop]} & _WANTS
@@ -55,6 +56,16 @@ def settle_sources(line: Line) -> None:
     for at, token in enumerate(tokens):
         if token.letter == "V":
             tokens[at] = replace(token, letter="u" if token.text in FILLERS else "w", held=None)
+
+
+def _ends_a_name(tokens: list[Token], at: int) -> bool:
+    """``clutch plate 7.4 mm``: behind other words, with no amount before it, the word is part of what was measured."""
+    if tokens[at].text not in _ALSO_THINGS or at == 0 or tokens[at - 1].letter != "w":
+        return False
+    return not any(token.letter in "qx" for token in tokens[:at]) and tokens[at - 1].text not in ("the", "per", "by")
+
+
+_ALSO_THINGS = frozenset("plate line tank label table tag door book data".split())
 
 
 def drop_fillers(line: Line) -> None:

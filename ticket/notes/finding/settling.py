@@ -146,10 +146,19 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return _bounds_before(line, at) or (
                 row.letter == "z" and is_any(at_place(line, at + 1), "i@") and is_any(at_place(line, at + 2), "q")
             )
+        case "side":
+            return not _opens_a_name(line, at)
         case "behind":
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+
+
+def _opens_a_name(line: Line, at: int) -> bool:
+    """``lower ball joint 2 mm``: alone on its line, in front of a noun, it names the thing; beside "upper" it is a place."""
+    texts = {token.text for token in line.tokens}
+    named = is_any(at_place(line, at + 1), "w") and not is_any(at_place(line, at - 1), "qx")
+    return named and not {"upper", "lower"} <= texts
 
 
 def _named_speed(line: Line, at: int) -> bool:
