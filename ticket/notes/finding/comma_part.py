@@ -20,6 +20,9 @@ from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 
 
+_MOST_WORDS = 4
+
+
 class Part:
     """The walk over one comma part."""
 
@@ -175,7 +178,8 @@ class Part:
                     reading.when.append(token)
                 return
             same = [r for r in self.walk.done.readings if previous.series and r.series == previous.series] or [previous]
-            for reading in same:
+            alike = [r for r in self.walk.done.readings if r.part == previous.part and r.when == previous.when]
+            for reading in alike if previous.when and len(alike) > len(same) else same:
                 reading.when.append(token)
         elif not self.walk.done.readings and not self.words and token.letter == "C":
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
@@ -580,6 +584,8 @@ class Part:
                     walk.subject = last.subject
             else:
                 last.subject = (*last.subject, *self.words)
+        elif self.words and not self.made and self._told_how():
+            return
         elif self.words and not self.made:
             letters = {token.letter for token in self.tokens}
             if letters & set("wn") and "L" not in letters:
@@ -602,6 +608,21 @@ class Part:
             if listed:
                 walk.stack = {}
         walk.done.readings += self.made
+
+    def _told_how(self) -> bool:
+        """``3 psi in 1 min, service brakes applied``: behind a reading, words that end in a state say how it was taken."""
+        last = self.walk.done.readings[-1:]
+        words = [token for token in self.tokens if token.letter != "C" or not token.held]
+        plain = all(token.letter in "wC" for token in self.tokens)
+        if not last or last[0].clause != self.walk.clause or not plain or len(words) > _MOST_WORDS:
+            return False
+        if self.tokens[-1].text.split(" ")[-1] not in STATES | {"applied", "turning", "rest"}:
+            return False
+        how = replace(words[0], letter="C", end=words[-1].end, held=())
+        mates = [r for r in self.walk.done.readings if last[0].series and r.series == last[0].series] or last
+        for reading in mates:
+            reading.when = [*(c for c in reading.when if c not in self.tokens), how]
+        return True
 
     def _name_behind(self, last: Reading) -> None:
         """The words behind the last value of a part name it, and the list it closes."""

@@ -33,7 +33,7 @@ _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = re.compile(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = re.compile(r"q,?q")
 _MARKED = re.compile(
-    r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"(?<=[qw])@w{1,2}q(?![yz])|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -480,8 +480,9 @@ def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
     amounts = tuple(token for token in tokens if token.letter == "q")
-    if amounts and len(tokens) > 2 and tokens[1].letter == "w" and not _beside_another(line, at, amounts[0]):
-        return None
+    if amounts and len(tokens) > 2 and tokens[1].letter in "wnu" and not _beside_another(line, at, amounts[0]):
+        without = _condition(line, tokens[:-1], at) if tokens[0].letter == "k" else None
+        return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":

@@ -144,7 +144,7 @@ def _strays(done: Walked) -> None:
         host = _host(done, reading, limited)
         if host is None:
             continue
-        for one in [r for r in done.readings if host.series and r.series == host.series] or _list_behind(done, host):
+        for one in _under_the_same(done, host):
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
         if host.part == reading.part and not host.places and not placed_here(done, host):
@@ -153,6 +153,13 @@ def _strays(done: Walked) -> None:
             host.subject = reading.subject
         done.readings.remove(reading)
     _swap(done, {dimension for limits in done.limits for dimension in _limited(done, limits.clause)})
+
+
+def _under_the_same(done: Walked, host: Reading) -> list[Reading]:
+    """The readings a condition behind ``host`` is for: its list, or all of its part that share one condition already."""
+    listed = [r for r in done.readings if host.series and r.series == host.series] or _list_behind(done, host)
+    shared = [r for r in done.readings if host.when and r.part == host.part and r.when == host.when]
+    return shared if len(shared) > len(listed) else listed
 
 
 def _limited(done: Walked, clause: int) -> set[str]:
@@ -224,8 +231,10 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
         and done.readings.index(nearest) < place
     ):
         return nearest
-    if not here and not _own_words(done, reading) and done.readings.index(nearest) < place:
-        return nearest
+    if not here and not _own_words(done, reading):
+        behind = done.readings.index(nearest) > place
+        if not behind or (nearest.part == reading.part + 1 and nearest.name == reading.name):
+            return nearest  # "oil pressure, hot, 2500 rpm, 40 psi": named before, read behind
     if reading.amount.dimension == "rotation" and limited and reading.amount.dimension not in limited:
         return nearest
     return None
@@ -243,14 +252,23 @@ def _of_a_fluid(reading: Reading) -> bool:
     return 0 < len(words) < 3 and all(word in _FLUIDS or word == "temp" for word in words)
 
 
+_HOW_FAST = frozenset("held on at in running idling engine eng revs rev rpm speed driving drive cruising to".split())
+
+
 def _named_apart(reading: Reading, other: Reading) -> bool:
+    words = {token.text for token in reading.name}
+    if reading.amount.dimension == "rotation" and words <= _HOW_FAST:
+        return False  # "held 2500 rpm": how it was done, not what was read
     return bool(reading.name) and reading.name != other.name
 
 
 def _own_words(done: Walked, reading: Reading) -> bool:
     """Words in front of it in its part; those behind ("600 rpm rechecked") say how it is, not what it is."""
     part = done.parts[reading.part]
-    return any(token.letter in "wnp" for token in part if token.start < reading.token.start or not reading.name)
+    before = [token for token in part if token.start < reading.token.start or not reading.name]
+    if reading.amount.dimension == "rotation" and all(t.text in _HOW_FAST for t in before if t.letter in "wn"):
+        before = [token for token in before if token.letter == "p"]
+    return any(token.letter in "wnp" for token in before)
 
 
 def _swap(done: Walked, limited: set[str]) -> None:
