@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -39,6 +40,47 @@ def units_of_subjects(done: Walked) -> None:
                     mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
                 reading.own = True
                 break
+
+
+_EIGHTHS = ("4", "8", "16", "32", "64")
+_NOT_LENGTHS = (
+    "turn", "tank", "throttle", "pedal", "pt", "pint", "qt", "quart", "gal", "cup", "rev", "load", "full", "charge",
+    "level", "ton", "time", "hour", "way", "open",
+)  # fmt: skip
+
+
+def units_of_fractions(done: Walked) -> None:
+    """``shoes 1/16 lt``: eighths, sixteenths and 32nds without a unit are of an inch, unless turns or fluids are told."""
+    words = [token.text for part in done.parts for token in part if token.letter in "wncCe"]
+    if any(word.startswith(_NOT_LENGTHS) for word in words):
+        return
+    for reading in done.readings:
+        amount = reading.amount
+        bottom = amount.text.rpartition("/")[2]
+        whole = amount.text.rpartition("/")[0].strip()
+        fine = bottom in _EIGHTHS[1:] or (bottom in _EIGHTHS and "-" in whole + " " and len(whole) > 1)
+        if amount.bare and amount.shape == "fraction" and fine and amount.value is not None and not amount.to:
+            reading.amount = replace(amount, unit="in", dimension="length", bare=False)
+
+
+def units_of_things(done: Walked) -> None:
+    """Marks that stand for one unit of this thing: inches of vacuum, degrees of a temperature that nobody named."""
+    for reading in done.readings:
+        words = [token.text for token in (*reading.subject, *reading.when)]
+        amount = reading.amount
+        if amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches") and _is_vacuum(words):
+            reading.amount = replace(amount, unit="inHg", dimension="pressure")
+        elif amount.dimension == "angle" and any(word.startswith(_WARM) for word in words):
+            reading.amount = replace(amount, unit="", dimension="", bare=True)
+
+
+_WARM = ("coolant", "temp", "ambient", "thermostat", "stat", "vent", "oil", "exhaust")
+
+
+def _is_vacuum(words: list[str]) -> bool:
+    return any(word in ("vac", "vacuum", "manifold") for word in words) and not any(
+        word in ("hose", "line", "pump", "gap") for word in words
+    )
 
 
 def limits_of_ranges(done: Walked) -> None:
@@ -120,6 +162,10 @@ def carry_units(done: Walked) -> None:
 
 
 def _with_unit(reading: Reading, other: Reading) -> Amount:
+    if reading.amount.shape == "k" and other.amount.unit[:1] in "kK" and reading.amount.value is not None:
+        value = reading.amount.value / 1000  # "1.1k ohm, 2.6k": both are thousands of the same unit
+        made = replace(reading.amount, value=value, text=mixed_text(value), shape="decimal")
+        return replace(made, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
     return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
 
 

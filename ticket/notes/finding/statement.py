@@ -5,7 +5,14 @@ from fractions import Fraction
 
 from ticket.notes.finding.allotment import TOO, allot
 from ticket.notes.finding.attachment import walk
-from ticket.notes.finding.carried import carry_units, limits_of_ranges, placed_here, units_of_subjects
+from ticket.notes.finding.carried import (
+    carry_units,
+    limits_of_ranges,
+    placed_here,
+    units_of_fractions,
+    units_of_subjects,
+    units_of_things,
+)
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
@@ -72,9 +79,11 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     parse(line)
     done = walk(line)
     limits_of_ranges(done)
+    units_of_things(done)
     carry_units(done)
     units_of_subjects(done)
     carry_units(done)
+    units_of_fractions(done)
     _strays(done)
     refused = allot(done)
     for token in done.unsure:
