@@ -1,8 +1,10 @@
 """What is said once and holds for more: units of lists, and ranges that say what a reading should be."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.limits_given import source_of, without_source
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -40,6 +42,18 @@ def units_of_subjects(done: Walked) -> None:
                     mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
                 reading.own = True
                 break
+
+
+def pair_moments(done: Walked) -> None:
+    """``0.9 V before cleaning, 0.1 after``: two readings of one thing, the one before the work, the other after it."""
+    for before, after in pairwise(done.readings):
+        if before.pair or after.pair or before.clause != after.clause:
+            continue
+        moments = [[token.text.casefold()[:3] for token in one.when] for one in (before, after)]
+        one_kind = after.amount.bare or before.amount.dimension == after.amount.dimension
+        inherited = not after.name or after.name == before.name
+        if "bef" in moments[0] and "aft" in moments[1] and one_kind and inherited:
+            before.pair, after.pair = "before", "after"
 
 
 _EIGHTHS = ("4", "8", "16", "32", "64")
@@ -92,8 +106,9 @@ def limits_of_ranges(done: Walked) -> None:
             continue
         if not amount.bare and amount.dimension != before.amount.dimension:
             continue
-        alone = [t.letter for t in done.parts[reading.part] if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
         part = done.parts[reading.part]
+        part, named = without_source(part)
+        alone = [t.letter for t in part if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
         behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
         if not (alone or behind) or reading.clause != before.clause:
             continue
@@ -101,7 +116,7 @@ def limits_of_ranges(done: Walked) -> None:
             replace(amount, to="", to_value=None),
             replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
         )
-        given = GivenLimits(low=ends[0], high=ends[1])
+        given = GivenLimits(low=ends[0], high=ends[1], source=source_of(named) if named else "")
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
     taken = {limits.token.start for limits in done.limits}

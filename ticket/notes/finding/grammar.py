@@ -27,6 +27,7 @@ _STATED = re.compile(r"[ik]?q[cw]")
 _IDLING = re.compile(r"cq")
 _REFERRED = re.compile(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
+_MOMENT = re.compile(r"(?<=q)k(?=[,;)LX]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXq]|\Z)")
 _TOOK = re.compile(r"qkq")
 _COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
@@ -61,6 +62,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _REFERRED, _referred)
     _rewrite(line, _IDLING, _idling)
     _rewrite(line, _STATED, _stated)
+    _rewrite(line, _MOMENT, _moment)
     _rewrite(line, _MARKED, _condition)
     _headings(line)
 
@@ -466,6 +468,14 @@ def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     if (number.amount.value or 0) < SLOWEST:
         return None
     return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
+
+
+def _moment(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``720 after`` and ``1150 rpm before TB clean``: behind a value, which end of the work it was read at."""
+    if tokens[0].text not in ("after", "aft", "before", "bef", "b4"):
+        return None
+    start, end = tokens[0].start, tokens[-1].end
+    return [Token("C", start, end, line.text[start:end], ())]
 
 
 def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:

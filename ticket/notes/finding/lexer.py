@@ -283,7 +283,7 @@ class Lexer:
         if "/" not in digits:
             return False
         found = unit_at(self.text, end)
-        if found is None or found.dimension in ("volume", "turns", "time", "mass"):
+        if found is None or found.dimension in ("volume", "turns", "time", "mass", "angle"):
             return False
         return found.dimension != "length" or found.typed.casefold() not in _IN_FRACTIONS
 

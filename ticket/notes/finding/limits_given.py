@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 
 from ticket.notes.finding.in_turn import each_in_turn
+from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Source, Token
 from ticket.readings.units import find
 
@@ -181,7 +182,7 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
         amount = replace(amount, than="")
         return with_bound(base, {"l": "low", "h": "high", "d": "wear"}[side], amount)
     if "nominal" in amounts:
-        return replace(base, nominal=amounts["nominal"], tolerance=amounts["tol"])
+        return replace(base, nominal=amounts["nominal"], tolerance=_share_of(amounts["tol"], amounts["nominal"]))
     if "around" in amounts:
         around = amounts["around"]
         zero = replace(around, text="0", value=around.value and around.value * 0, signed=False)
@@ -194,6 +195,16 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
     if amount.than in (">", ">="):
         return replace(base, low=replace(amount, than=""))
     return replace(base, nominal=replace(amount, than=""))
+
+
+def _share_of(tolerance: Amount, nominal: Amount) -> Amount:
+    """``230 +/- 6 %``: so many hundredths of the value in the middle."""
+    if tolerance.unit != "%" or nominal.unit == "%" or tolerance.value is None or nominal.value is None:
+        return tolerance
+    value = abs(nominal.value) * tolerance.value / 100
+    text = mixed_text(value)
+    unit = {"unit": nominal.unit, "dimension": nominal.dimension, "bare": nominal.bare}
+    return replace(tolerance, text=text, value=value, shape="decimal", **unit)  # type: ignore[arg-type]
 
 
 def with_bound(given: GivenLimits, name: str, amount: Amount) -> GivenLimits:
@@ -284,7 +295,7 @@ def _anything(line: Line, at: int) -> GivenLimits | None:
 def _second(line: Line, at: int) -> bool:
     """A judged range is a limit only behind another amount, and with no position of its own."""
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
-    before = line.tokens[begun:at]
+    before = line.tokens[begun:at] if begun < at else line.tokens[: max(0, begun - 1)]  # "...; 690 +/- 35"
     # behind a word of its own ("hub runout .516-.536 in good") a range is what was measured
     return any(token.letter in "qx" for token in before) and before[-1].letter not in "pw"
 

@@ -8,6 +8,7 @@ from ticket.notes.finding.attachment import walk
 from ticket.notes.finding.carried import (
     carry_units,
     limits_of_ranges,
+    pair_moments,
     placed_here,
     units_of_fractions,
     units_of_subjects,
@@ -78,6 +79,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     settle(line)
     parse(line)
     done = walk(line)
+    pair_moments(done)
     limits_of_ranges(done)
     units_of_things(done)
     carry_units(done)
