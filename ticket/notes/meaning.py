@@ -11,11 +11,14 @@ from typing import Any
 
 from ticket.faults.written import parse
 from ticket.job.entry import Draft, Remark
-from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.values import Due, Limits, Quantity
 from ticket.notes.code import source_of
 from ticket.notes.code_bytes import bytes_at
+from ticket.notes.found import measured
+from ticket.notes.shapes import Context
+from ticket.notes.spans import Body
 from ticket.readings.groups import groups
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
@@ -54,6 +57,8 @@ def meaning_of(drafts: Sequence[Draft]) -> Json:
     said["kind"] = first.fact.kind
     for draft in drafts:
         _FIELDS.get(draft.fact.kind, lambda _draft, _said: None)(draft, said)
+        if isinstance(draft.fact, Did | Ruled | Cause | Later):
+            _mentioned(draft.fact, said, unsure=any(remark.state == "unread" for remark in draft.remarks))
     for remark in dict.fromkeys(remark for draft in drafts for remark in draft.remarks):
         _asked(remark, first.line, said)
     return said
@@ -229,6 +234,31 @@ def _places(label: str) -> list[str]:
 def _measured(draft: Draft, said: Json) -> None:
     if isinstance(draft.fact, Found | Proof):
         said["measurements"] = measurements_of_fact(draft.fact)
+
+
+_NO_READINGS = frozenset({"time", "speed", "calendar"})
+
+
+def _mentioned(fact: Did | Ruled | Cause | Later, said: Json, *, unsure: bool) -> None:
+    """Figures in the words of work, of a cause or of what waits: they stay prose on the ticket, and are no finding.
+
+    Only what is read without a doubt, with its unit; when it falls due and how long it took are told elsewhere.
+    """
+    text = Body.of(fact.text, 0)
+    if unsure or not any(char.isdigit() for char in text.bare):
+        return
+    held, seen, remarks = measured(text, Context(), tested=True)
+    doubtful = {remark.start for remark in remarks}
+    sure = tuple(one for one in held if one.unit and _kind_of(one.unit) not in _NO_READINGS)
+    if sure and not doubtful:
+        said["measurements"] = measurements_of_fact(Found(what=text.raw, measurements=sure, seen=seen))
+
+
+def _kind_of(unit: str) -> str:
+    known = find(unit)
+    if known is None or known.name in ("km", "mi"):
+        return "time"
+    return "time" if "time" in known.dimension else known.dimension
 
 
 _FIELDS = {
