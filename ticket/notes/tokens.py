@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from ticket.job.numbers import exact
 
-_DIGITS = r"(?:[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+\.[0-9]+|[0-9]+,[0-9]{1,2}(?![0-9])|\.[0-9]+|[0-9]+)"
+_DIGITS = r"(?:[0-9]{1,3}[ ][0-9]{3}(?=[ ]?(?:kms?|mi|miles?)\b|[ ]on[ ]the[ ])|[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+\.[0-9]+|[0-9]+,[0-9]{1,2}(?![0-9])|\.[0-9]+|[0-9]+)"
 _PARTED = r"(?:[0-9]+[ \-][0-9]{1,2}/(?:2|3|4|8|10|16|32|64)|[0-9]*[¼½¾]|[0-9]{1,4}/[0-9]{1,4})"
 _FREE = r"(?![0-9A-Za-z]|[.,:'’\-][0-9A-Za-z]|/[0-9])"  # what follows belongs to no longer figure or name
 _SHORT = (
@@ -97,6 +97,8 @@ def plain_number(text: str) -> str:
     if figure[-1:] in "kK":
         value = exact(plain_number(figure[:-1]))
         return "" if value is None else str(value * 1000) if (value * 1000).denominator == 1 else ""
+    if re.fullmatch(r"[0-9]{1,3} [0-9]{3}", figure):  # thousands parted by a blank
+        return figure.replace(" ", "")
     if re.fullmatch(r"[0-9]+,[0-9]{1,2}", figure):
         return figure.replace(",", ".")
     if figure[-1:] in _VULGAR:
