@@ -12,7 +12,8 @@ from collections.abc import Callable, Sequence
 from ticket.job.values import Due
 from ticket.notes.code import code_at
 from ticket.notes.due import find_due
-from ticket.notes.hours import amounts, standing
+from ticket.notes.hours import Amount, amounts, standing
+from ticket.notes.part_numbers import is_part_number
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_stranger
 from ticket.notes.spans import Body
@@ -44,13 +45,13 @@ _CURED = re.compile(
     r"|n[o']t (?:come )?back|under|within)\b",
     re.I,
 )
-_STILL = re.compile(r"\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over|no (?:power|boost|heat|brakes?|start|crank|fault found))\b", re.I)
+_STILL = re.compile(r"(?<!no )\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over|no (?:power|boost|heat|brakes?|start|crank|fault found))\b", re.I)
 _OFTEN_NOUNS = frozenset(
     "service svc clean seal balance turned plug patch drain grease lube change align alignment removal replacement diag"
     " installation strip hung dropped timed evac stripped flush tapped".split()
 )
 _NOT_DONE = frozenset(
-    "need needs needed should must will would could want wants require requires suggest due to ago last before already"
+    "need needs needed should must will would could want wants require requires suggest due ago last already"
     " elsewhere previously previous owner again later since itself himself old light".split()
 )
 _CODE = re.compile(r"\b[PCBU][0-9][0-9A-F]{3,4}\b|\b(?:code|dtc|fault)s?\b(?! reader| scanner| page| label)", re.I)
@@ -80,6 +81,8 @@ def _is_told(tokens: Sequence[Token], _text: str) -> bool:
     if reached and reached[1] < len(tokens) and tokens[reached[1]].low not in ("for", "the", "of", "in", "on"):
         if reached[0] == "sure" or tokens[reached[1]].low in ("to", "from", "w") or _is_name(tokens[reached[1]]):
             return True
+    if tokens[0].low in _SAYING and any(phrase_at("answer", tokens, at) for at in (0, 1)):
+        return True
     if tokens[0].low in _LEFT and len(tokens) > 1 and tokens[1].low in ("msg", "message", "vm", "word", "note"):
         return True
     who = _somebody(tokens)
@@ -110,7 +113,7 @@ def _is_name(token: Token) -> bool:
 
 
 # ---------------------------------------------------------------- work
-def _is_done(tokens: Sequence[Token], _text: str) -> bool:
+def _is_done(tokens: Sequence[Token], text: str) -> bool:
     if any(token.low in _DENIED or token.low == "?" for token in tokens):
         return False
     if any(token.low in _NOT_DONE for token in tokens):
@@ -118,6 +121,8 @@ def _is_done(tokens: Sequence[Token], _text: str) -> bool:
     found = amounts(tokens)
     opens = found and found[0].first == 0 and found[0].behind < len(tokens)
     if opens and _is_doing(tokens, found[0].behind):
+        return True
+    if any(_is_billed(tokens, amount) for amount in found) and not _LIMITED.search(text):
         return True
     if tokens[0].low == "did" and len(tokens) > 1 and tokens[1].kind == "word":
         return True
@@ -141,6 +146,18 @@ _NO_OBJECT = frozenset("crooked wrong loose off light lamp at in on by up port d
 
 def _names_work(tokens: Sequence[Token]) -> bool:
     return any(phrase_at("operation", tokens, at) and token.low not in _OFTEN_NOUNS for at, token in enumerate(tokens))
+
+
+_LIMITED = re.compile(r"\(|\b(?:min|max|spec|should|limit|now)\b(?<!\d min)", re.I)
+
+
+def _is_billed(tokens: Sequence[Token], amount: Amount) -> bool:
+    """Tenths of an hour at the start, or closing the line behind a comma: nobody measures those."""
+    figure = tokens[amount.first]
+    tenths = amount.whole and figure.kind == "number" and not figure.text.isdigit()
+    opens = amount.first == 0 and amount.behind < len(tokens) and not phrase_at("running", tokens, amount.behind)
+    closes = amount.first > 1 and amount.behind == len(tokens) and tokens[amount.first - 1].low == ","
+    return tenths and (closes or (opens and tokens[amount.behind].low not in ("into", "old", "of", "ago", "later")))
 
 
 def _is_doing(tokens: Sequence[Token], at: int) -> bool:
@@ -168,6 +185,8 @@ def _led(tokens: Sequence[Token]) -> bool:
 # ---------------------------------------------------------------- parts, codes, what waits
 def _is_used(tokens: Sequence[Token], text: str) -> bool:
     counted = tokens[0].kind == "number" or means("numeral", tokens[0].low)
+    if _is_sold(tokens, text):
+        return True
     if not counted:
         return bool(_PRICED.search(text)) and not _QUOTED.match(text)
     unit = tokens[0].glued or (tokens[1].low if len(tokens) > 1 else "")
@@ -176,8 +195,23 @@ def _is_used(tokens: Sequence[Token], text: str) -> bool:
     return (sold and into) or bool(_PRICED.search(text) and len(tokens) > 2)
 
 
+_CENTS = re.compile(r"[,\s]\s*[0-9]+\.[0-9]{2}\s*\.?\Z")
+_FITTED = re.compile(r"\s*(?:made up|put in|fitted|supplied)\b", re.I)
+
+
+def _is_sold(tokens: Sequence[Token], text: str) -> bool:
+    """A number of a part, or something made up, and a sum with cents behind the last comma."""
+    numbered = any(token.kind == "name" and is_part_number(token.text) for token in tokens)
+    closes = _CENTS.search(text) and len(tokens) > 2 and tokens[-2].low == ","
+    return bool(closes and (numbered or _FITTED.match(text)))
+
+
 def _is_code(tokens: Sequence[Token], text: str) -> bool:
-    return bool(_NUMBERED_CODE.match(text)) or (
+    numbered = any(
+        token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
+        for at, token in enumerate(tokens[:6])
+    )
+    return numbered or bool(_NUMBERED_CODE.match(text)) or (
         bool(_CODE.search(text) and _STATES.search(text))
         and (any(code_at(text, token.start, led=False) for token in tokens if token.kind == "name"))
     )

@@ -15,7 +15,7 @@ from ticket.notes.code import code_at
 from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
 from ticket.notes.hours import Amount, amounts, standing
-from ticket.notes.phrases import means
+from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_contact, is_stranger
 from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
@@ -32,7 +32,9 @@ _AGAIN = re.compile(
     re.I,
 )
 _NO_CODES = re.compile(
-    r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?[.\s]*\Z", re.I
+    r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?"
+    r"(?: in (?:the )?(?:[a-z]+ ){0,2}(?:ecu|ecm|pcm|tcm|bcm|abs|srs|module))?[.\s]*\Z",
+    re.I,
 )
 # A test made again, and a drive: the first shows by itself that something went before, the second has to say it passed.
 _RETEST = re.compile(r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?)\b(?! (?:in|at|on|needed|next|after)\b)", re.I)
@@ -46,7 +48,7 @@ _PASSED = re.compile(
     re.I,
 )
 _NOTHING = re.compile(
-    r"no (?:more )?(?:[a-z]+ )?(?:noise|leak|code|light|lamp|fault|vibration|smoke|drop|drip|misfire)s?", re.I
+    r"(?:(?:and |or |& )?no (?:more )?(?:[a-z]+ )?(?:noise|leak|code|light|lamp|fault|vibration|smoke|drop|drip|misfire|pull|pulsation|shake|judder|shudder|rattle|squeal|clunk)s?[ ,]*)+", re.I
 )
 _LIMITED = re.compile(r"\(|\?|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
 _DID = re.compile(r"\s*did\s+(?!not\b|n.t\b|it\b|they\b|the customer\b)", re.I)
@@ -118,9 +120,25 @@ def _is_addressed(tokens: Sequence[Token]) -> bool:
         return True
     if ("in", "person") in pairwise(lows) or any(means("person", low) == "title" for low in lows[:4]):
         return True
+    if _is_reached(tokens):
+        return True
     first = tokens[0].text if tokens else ""
     named = first[:1].isupper() and not first.isupper()
     return named and len(lows) > 1 and lows[1] in _IN_TOUCH
+
+
+_THEY = frozenset("he she they he'll she'll they'll theyll".split())
+
+
+def _is_reached(tokens: Sequence[Token]) -> bool:
+    """A way of reaching somebody opens the line, and a name, "to" or "from", or what they said goes with it."""
+    reached = phrase_at("reached", tokens, 0)
+    if reached is None or reached[0] != "sure" or reached[1] >= len(tokens):
+        return False
+    who = tokens[reached[1]]
+    named = who.kind == "word" and who.text[:1].isupper() and not who.text.isupper()
+    led = tokens[reached[1] - 1].low == "from"
+    return named or led or any(token.low in _THEY for token in tokens)
 
 
 def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
@@ -129,6 +147,10 @@ def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
         return "later"
     if _may_be_labour(tokens) and kind_signs.is_labour(tokens, body.bare):
         return "did"
+    if kind_signs.is_time_at_work(tokens) and not any(token.low in _NOT_DONE for token in tokens):
+        return "did"
+    if kind_signs.is_filled(tokens, body.bare):
+        return "used"
     return "used" if not _AT_A_FIGURE.search(body.bare) and kind_signs.is_part(body, tokens) else "found"
 
 
