@@ -307,12 +307,16 @@ _RESTING = (
 
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
     """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
-    cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
-    rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
     # a voltage under another load is another question, whatever the words for it; at another speed it is not
     loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest)
     loaded = loaded and not all(_of_speed(one) for one in (reading, nearest))
-    return loaded or cranked[0] != cranked[1] or rested[0] != rested[1]
+    return loaded or _rests_apart(reading, nearest)
+
+
+def _rests_apart(reading: Reading, nearest: Reading) -> bool:
+    cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
+    rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
+    return cranked[0] != cranked[1] or rested[0] != rested[1]
 
 
 _OF_SPEED = re.compile(r"(?:at|@|hot|cold|warm|idle|high|low|fast|now|then|was|before|after|rpm|[0-9.,k]+|\s|,)*", re.I)
@@ -332,12 +336,32 @@ def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: b
         same = _subject(reading) == _subject(nearest)
         listed = bool(reading.series) and reading.series == nearest.series
         change = {last.pair, reading.pair} in ({"after", "before"}, {"after", "passing"})
+        change = change and not ("passing" in (last.pair, reading.pair) and _rests_apart(reading, nearest))
         placed = bool(reading.places) or _words_differ(reading, nearest)
         alike = _when(reading) == _when(nearest) and placed
-        if not ((same and (alike or (alone and not _cranks_apart(reading, nearest)))) or listed or change):
+        twin = alone and not given_unlike(reading, nearest)
+        if not ((same and (alike or (alone and not _cranks_apart(reading, nearest)))) or listed or change or twin):
             break
         members.append(reading)
     return members
+
+
+_TWINS = (
+    {"opens", "closes"}, {"opens", "shuts"}, {"open", "close"}, {"in", "out"}, {"up", "down"}, {"lift", "tilt"}, {"raise", "lower"}, {"lifts", "lowers"},
+    {"forward", "back"}, {"forward", "reverse"}, {"fronts", "rears"}, {"inlet", "outlet"}, {"primary", "secondary"},
+)  # fmt: skip
+"""Words by which one thing is measured in its two ways."""
+
+
+def given_unlike(reading: Reading, nearest: Reading) -> bool:
+    """Whether limits behind both, in a part of their own, may be for one alone: another thing, load or size."""
+    if reading.amount.dimension != nearest.amount.dimension or reading.amount.bare != nearest.amount.bare:
+        return True
+    if _cranks_apart(reading, nearest):
+        return True
+    one, other = (set(_subject(r)) for r in (reading, nearest))
+    pair = one ^ other
+    return bool(pair) and not any(pair <= twin for twin in _TWINS)
 
 
 def _words_differ(reading: Reading, nearest: Reading) -> bool:

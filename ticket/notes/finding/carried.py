@@ -191,7 +191,11 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     if one.name == other.name and one.name and (one.when or other.when or one.pair or other.pair):
         return other.amount.bare and one.amount.dimension != "cranking current"
+    if other.pair == "after" and one.pair in ("before", "passing"):
+        return True  # "12.4 V at rest, drags down to 8.9": one value on its way
     words, others = {t.text for t in one.name}, {t.text for t in other.name}
+    if words and others and (words <= others or others <= words) and _comparable(one.amount, other.amount):
+        return True
     if is_rest(others) or is_rest(words):
         return True
     if one.places and other.places and words == others:
@@ -200,6 +204,18 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in _OPPOSITES)
+
+
+_ALIKE = 8
+"""Two figures of one thing that lie at most so many times apart may be of one unit."""
+
+
+def _comparable(one: Amount, other: Amount) -> bool:
+    """``feed 12.4 V at the nose, 9.8 at the tail``: a decimal of the same thing, of the same size."""
+    bare = one if one.bare else other
+    if bare.shape != "decimal" or not one.value or not other.value or bare.to or one.bare == other.bare:
+        return False
+    return 1 / _ALIKE <= abs(one.value / other.value) <= _ALIKE
 
 
 def is_rest(words: set[str]) -> bool:

@@ -7,6 +7,7 @@ from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.part_words import (
     CORNERS,
+    DOINGS,
     EDGES,
     FINER,
     NOT_LIMITS,
@@ -36,6 +37,7 @@ class Part:
         self.when: list[Token] = []
         self.reference = False
         self.change = False
+        self.same_thing = False  # the words of the next value only say what the thing before does
         self.moment: Token | None = None  # the word (was, now) that says which end of a change comes next
         self.others: Token | None = None
         self.lead: list[Token] = []  # conditions in front of the first value, for all of the part
@@ -427,7 +429,9 @@ class Part:
         if not own_words and self.walk.topic_when:
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
         place = places[0] if len(places) == 1 else ()
-        if not place and not places and self.walk.stack and self._place_goes_on(own_words):
+        going_on = self.same_thing
+        self.same_thing = False
+        if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
             # a corner goes on to the next thing at it, a numbered pin or cell does not
             place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in CORNERS)
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
@@ -559,8 +563,18 @@ class Part:
             self.walk.stack = {}
             kept = tuple(t for t in self.walk.subject if t.text not in WHOLE_TOPICS)
             return (*kept, *words), True
+        if self._goes_on(words):
+            thing = tuple(t for t in self.walk.subject if not set(re.split("[ -]", t.text)) <= DOINGS)
+            words = (*thing, *words)
+            self.same_thing = True
         self.walk.subject = words
         return words, True
+
+    def _goes_on(self, words: tuple[Token, ...]) -> bool:
+        """``contactor pulls in 22.1 V, drops out 14.6``: words that only say what happens leave the thing named before."""
+        said = {word for token in words for word in re.split("[ -]", token.text)}
+        same = not self.walk.done.readings or self.made or self.walk.done.readings[-1].clause == self.walk.clause
+        return bool(same) and said <= DOINGS and any(token.letter in "wn" for token in self.walk.subject)
 
     def _says_how(self, words: tuple[Token, ...]) -> bool:
         """Words that end in a state name no thing: headlights on, high speed, windows closed."""

@@ -256,7 +256,7 @@ def find_bare(line: Line) -> None:
             at_more = next((i for i in range(end, min(end + 4, len(line.tokens))) if line.tokens[i].letter == "q"), -1)
             if at_more >= 0:
                 line.tokens[at_more] = replace(line.tokens[at_more], letter="x", held=None)
-        if _EITHER_WAY.match(line.text, line.tokens[end - 1].end):
+        if _EITHER_WAY.match(line.text, line.tokens[end - 1].end) and not piece[0].text.startswith("max"):
             limits = _around_zero(limits)
         if end < len(line.tokens) and line.tokens[end].text in _APART and limits.high is not None:
             limits = replace(limits, high=None, spread=limits.high)

@@ -267,7 +267,7 @@ _HOW_FAST = frozenset("held on at in running idling engine eng revs rev rpm spee
 
 
 def _named_apart(reading: Reading, other: Reading) -> bool:
-    words = {token.text for token in reading.name}
+    words = {token.text for token in reading.name} - {token.text for token in other.name}
     if reading.amount.dimension == "rotation" and words <= _HOW_FAST:
         return False  # "held 2500 rpm": how it was done, not what was read
     return bool(reading.name) and reading.name != other.name
