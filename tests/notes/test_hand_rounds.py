@@ -1,4 +1,4 @@
-"""Lines of eighteen practitioners, labelled by themselves: what is read of them never gets worse.
+"""Lines of twenty-one practitioners, labelled by themselves: what is read of them never gets worse.
 
 The figures are those of the reader as it stands, a floor for what is right and a ceiling for what is wrong; they are
 no aim. The scorer is stricter than a person (see ``support.labelled_lines``).
@@ -33,6 +33,9 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-16": (31, 1),
     "round-17": (36, 1),
     "round-18": (36, 4),
+    "round-19": (43, 1),
+    "round-20": (45, 2),
+    "round-21": (48, 0),
 }
 
 

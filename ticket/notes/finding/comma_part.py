@@ -628,7 +628,7 @@ class Part:
         last = self.walk.done.readings[-1:]
         words = [token for token in self.tokens if token.letter != "C" or not token.held]
         plain = all(token.letter in "wC" for token in self.tokens)
-        if not last or last[0].clause != self.walk.clause or not plain or len(words) > _MOST_WORDS:
+        if not last or last[0].clause != self.walk.clause or not plain or not 1 < len(words) <= _MOST_WORDS:
             return False
         if self.tokens[-1].text.split(" ")[-1] not in STATES | {"applied", "turning", "rest"}:
             return False
