@@ -281,7 +281,8 @@ _LIKE_PLACES = frozenset(
 
 
 def _subject(reading: Reading) -> tuple[str, ...]:
-    return tuple(token.text for token in reading.name if token.letter != "n" and token.text not in _LIKE_PLACES)
+    like = _LIKE_PLACES | {"both", "all"}
+    return tuple(token.text for token in reading.name if token.letter != "n" and token.text not in like)
 
 
 def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:

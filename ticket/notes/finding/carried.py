@@ -193,7 +193,7 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return other.amount.bare and one.amount.dimension != "cranking current"
     if other.pair == "after" and one.pair in ("before", "passing"):
         return True  # "12.4 V at rest, drags down to 8.9": one value on its way
-    words, others = {t.text for t in one.name}, {t.text for t in other.name}
+    words, others = ({t.text for t in r.name if t.text not in _FOR_ALL} for r in (one, other))
     if words and others and (words <= others or others <= words) and _comparable(one.amount, other.amount):
         return True
     if is_rest(others) or is_rest(words):

@@ -620,7 +620,9 @@ class Part:
             listed = len({one.places for one in self.made if one.places}) > 1
             walk.topic = not listed and any(one.places for one in self.made)
             if listed:
-                walk.stack = {}
+                ends = {dict(one.places).get("end") for one in self.made}
+                both = ends.pop() if len(ends) == 1 else None
+                walk.stack = {"end": both} if both else {}  # "front pads LH 4 ..., RH 7": RH is at the front too
         walk.done.readings += self.made
 
     def _told_how(self) -> bool:

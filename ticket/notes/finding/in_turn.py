@@ -10,28 +10,40 @@ def each_in_turn(line: Line, first: int, end: int, limits: GivenLimits) -> tuple
 
     A comma parts two of them only where the one before has a condition of its own (``max 1.5 idle, 3.0 at 2500``).
     """
-    if limits.wear is not None or limits.tolerance is not None or limits.spread is not None:
+    if (limits.wear is not None and not limits.needed) or limits.tolerance is not None or limits.spread is not None:
         return None, end
     tokens = line.tokens
     when, at = _condition(line, end)
     rows: list[GivenLimits] = [replace(limits, when=when or limits.when)]
-    while at < len(tokens) and (tokens[at].letter == "j" or (tokens[at].letter == "," and rows[-1].when)):
-        at += 1
-        while at < len(tokens) and tokens[at].letter in "lhi" and tokens[at].letter == _side(limits):
+    while at < len(tokens) and (tokens[at].letter == "j" or (tokens[at].letter in ",/" and _parted(rows[-1]))):
+        comma, at = at if tokens[at].letter == "," else -1, at + 1
+        while at < len(tokens) and tokens[at].letter in "lhid" and tokens[at].letter == _side(limits):
             at += 1
         amount = tokens[at].amount if at < len(tokens) and tokens[at].letter == "q" else None
         row = _like(limits, amount) if amount else None
+        if row is None and comma >= 0:
+            at = comma  # another part begins there
+            break
         if row is None:
             return None, end
         when, at = _condition(line, at + 1)
         rows.append(replace(row, when=when))
+    while at < len(tokens) and tokens[at].text in ("respectively", "resp"):
+        at += 1
     closed = at == len(tokens) or tokens[at].letter in ",;."
     if len(rows) < 2 or not closed or first == 0 or len({bool(row.when) for row in rows}) > 1:
         return None, end
     return replace(rows[0], more=tuple(rows[1:])), at
 
 
+def _parted(row: GivenLimits) -> bool:
+    """A comma or a stroke parts two limits where the one before has a condition or is a range."""
+    return bool(row.when) or (row.low is not None and row.high is not None)
+
+
 def _side(limits: GivenLimits) -> str:
+    if limits.wear is not None:
+        return "d"
     return "l" if limits.low is not None else "h"
 
 
@@ -59,6 +71,8 @@ def _like(limits: GivenLimits, amount: Amount) -> GivenLimits | None:
     if amount.than and (amount.than, _side(limits)) not in ((">", "l"), (">=", "l"), ("<", "h")):
         return None
     plain = replace(amount, than="")
+    if limits.wear is not None:
+        return GivenLimits(wear=plain, needed=limits.needed, source=limits.source)
     if limits.low is not None and limits.high is None:
         return GivenLimits(low=plain, source=limits.source)
     if limits.high is not None and limits.low is None:

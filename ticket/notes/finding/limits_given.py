@@ -16,14 +16,14 @@ _SOURCES = {
 }  # fmt: skip
 _SPREADS = frozenset({"spread", "variation", "difference", "diff", "cross", "apart", "variance"})
 _APART = frozenset({"between", "apart", "across", "spread", "variation", "difference", "side to side"})
-_NEEDS = frozenset({"needs", "need", "must", "requires", "require", "has", "have"})
+_NEEDS = frozenset({"needs", "need", "must", "requires", "require", "has", "have", "hold"})
 _NOISE = re.compile(r"[:=o]")
 _ONE = re.compile(
     r"(?P<word>s*)(?:(?P<side>[lhd])(?P<first>q)(?:a(?P<firsttol>q))?|(?P<last>q)(?P<behind>[lhd])"
     r"|(?P<nominal>q)a(?P<tol>q)|[hd]?a(?P<around>q)|(?P<alone>q))\Z"
 )
 BARE = re.compile(
-    r"Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[svd]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
+    r"s[:=]*q(?=/q(?:[,;.]|\Z))|Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[svd]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
 )
 """Limits outside a bracket, as letters."""
 
@@ -147,7 +147,7 @@ def _piece(tokens: list[Token]) -> GivenLimits | None:
     source = "law" if any(token.text.startswith("legal m") for token in tokens) else source
     spread = bool(_SPREADS & set(words))
     own = tuple(word for word in words if word not in _SOURCES and word not in _SPREADS)
-    needed = any(token.letter == "d" and token.text.split()[0] in _NEEDS for token in core)
+    needed = any(token.letter == "d" and _NEEDS & {token.text.split()[0], token.text.split()[-1]} for token in core)
     base = GivenLimits(source=source, own=own, when=when, needed=needed)
     if not letters:
         return base if source or when else None

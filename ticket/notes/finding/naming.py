@@ -21,7 +21,7 @@ FILLERS = frozenset(
 
 
 _SURE_SOURCES = frozenset(
-    {"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"}
+    {"book", "manual", "placard", "chart", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"}
 )
 
 

@@ -149,6 +149,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         case "side":
             return not _opens_a_name(line, at)
         case "behind":
+            if is_any(at_place(line, at - 1), "@k"):
+                return False  # "at the top" is a place
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return row.words not in (("left",), ("right",)) or not _remaining(line, at)
@@ -301,6 +303,8 @@ def _before_bracket(line: Line, at: int) -> Token | None:
 def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_after: bool, alone: set[str]) -> bool:
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     word = line.tokens[at].text
+    if row.places and row.places[0][0] == "level" and _at_the(line, at):
+        return True
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
         return False
     if word in _FOUR_CORNERS and _in_capitals(line, at):
@@ -323,6 +327,13 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
     return number_after or number_before or beside
+
+
+def _at_the(line: Line, at: int) -> bool:
+    """``5.5 mm at the top``: behind a figure and a preposition."""
+    step = at - 1 - (at > 0 and line.tokens[at - 1].text == "the")
+    led = step > 0 and line.tokens[step].text in ("at", "@", "on")
+    return led and is_any(at_place(line, step - 1), "qx")
 
 
 _FOUR_CORNERS = frozenset({"fl", "fr", "rl"})
