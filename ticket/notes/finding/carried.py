@@ -84,8 +84,23 @@ def units_of_things(done: Walked) -> None:
         amount = reading.amount
         if amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches") and _is_vacuum(words):
             reading.amount = replace(amount, unit="inHg", dimension="pressure")
+        elif amount.bare and amount.shape == "decimal" and _is_voltage(amount, words):
+            reading.amount = replace(amount, unit="V", dimension="voltage", bare=False)
         elif amount.dimension == "angle" and any(word.startswith(_WARM) for word in words):
             reading.amount = replace(amount, unit="", dimension="", bare=True)
+
+
+_CHARGED = ("charging", "batt", "alternator", "volt")
+_NOT_VOLTS = ("belt", "drain", "draw", "amp", "cca", "sg", "grav", "hydro", "temp", "load", "age", "min", "resist", "ripple")
+_VOLTS = (5, 60)
+
+
+def _is_voltage(amount: Amount, words: list[str]) -> bool:
+    """``charging 13.2 at idle``: a decimal of a battery or of what charges it, of the size of its voltage."""
+    value = amount.value
+    sized = value is not None and _VOLTS[0] <= value <= _VOLTS[1] and not amount.than and not amount.to
+    named = any(word.startswith(_CHARGED) for word in words)
+    return sized and named and not any(word.startswith(_NOT_VOLTS) for word in words)
 
 
 _WARM = ("coolant", "temp", "ambient", "thermostat", "stat", "vent", "oil", "exhaust")
@@ -161,6 +176,13 @@ def placed_here(done: Walked, reading: Reading) -> bool:
     part = done.parts[reading.part]
     at = part.index(reading.token) if reading.token in part else 0
     return at > 0 and part[at - 1].letter == "p"
+
+
+def is_twin(one: Reading, other: Reading) -> bool:
+    """``inlet 46 C, outlet 61 C``: two ends of one thing, read in one go."""
+    words, others = ({token.text for token in reading.name} for reading in (one, other))
+    same = one.amount.dimension == other.amount.dimension and not one.amount.bare
+    return same and any(pair <= words ^ others for pair in _OPPOSITES)
 
 
 def carry_units(done: Walked) -> None:

@@ -2,10 +2,13 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
+from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.part_words import (
+    COLOURS,
     CORNERS,
     DOINGS,
     EDGES,
@@ -22,6 +25,8 @@ from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 
 
 _MOST_WORDS = 4
+_WHERE = frozenset("on at in by near under over behind from to of going".split())
+"""Words behind a value that begin so tell where it was read, and name nothing else."""
 
 
 class Part:
@@ -54,7 +59,10 @@ class Part:
     # ------------------------------------------------------------------ the order of the part
     def _is_postfix(self) -> bool:
         """Positions stand behind their values, one behind each: ``4.1 mm LR, 2.2 mm RR``."""
-        every = [i for i, token in enumerate(self.tokens) if token.letter == "q"]
+        every = [
+            i for i, token in enumerate(self.tokens)
+            if token.letter == "q" and not (i > 1 and self.tokens[i - 1].letter in "t-" and self.tokens[i - 2].letter == "p")
+        ]  # fmt: skip
         # "228 F RH 2700 rpm": how fast, how warm or how long stands behind all, places included
         amounts = [i for i in every if self.tokens[i].amount.dimension not in CONDITIONS]
         amounts = amounts or [i for i in every if self.tokens[i].amount.dimension == "temperature"] or every
@@ -141,6 +149,8 @@ class Part:
             return
         elif token.letter == "e":
             self.walk.stack, self.walk.topic, self.others = {}, False, token
+        elif token.letter == "@" and self.tokens[self.at + 1 : self.at + 2] and self.tokens[self.at + 1].letter == "C":
+            return  # "both at 25 C ambient": the condition holds its own marker or needs none
         elif token.text in EDGES and self.at and self.tokens[self.at - 1].letter == "p":
             return  # "inner edge", "left side": said by the position
         elif token.letter in "wnyuzlhsdbBtoigk@c":
@@ -165,6 +175,9 @@ class Part:
             apart = own.pair or any(one.when for one in self.made)
             if not self._amount_follows() and len(self.made) > 1 and not apart:
                 shared = list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
+            if not self._amount_follows() and token.held and self._goes_on_from_and():
+                mate = self.walk.done.readings[-1:]
+                shared += [one for one in mate if not one.when and one.amount.dimension == own.amount.dimension]
             for reading in shared:
                 reading.when.append(token)
                 reading.own = True
@@ -180,6 +193,8 @@ class Part:
                     reading.when.append(token)
                 return
             same = [r for r in self.walk.done.readings if previous.series and r.series == previous.series] or [previous]
+            if previous.pair == "after" and len(same) == 1:
+                same = [r for r in self.walk.done.readings[-2:] if r.pair]  # "0.9 V before, 0.1 after, cranking"
             alike = [r for r in self.walk.done.readings if r.part == previous.part and r.when == previous.when]
             for reading in alike if previous.when and len(alike) > len(same) else same:
                 reading.when.append(token)
@@ -188,14 +203,21 @@ class Part:
         else:
             self.when.append(token)
 
+    def _goes_on_from_and(self) -> bool:
+        """An "and" stands in front of the part: what closes it was said of what stands before the "and" too."""
+        return self.walk.line.text[: self.tokens[0].start].rstrip().casefold().endswith(("and", "&"))
+
     def _list_behind(self, every: list[Reading]) -> list[Reading]:
         """``27 % cyl 1, 38 % cyl 2 at idle``: the readings of a list whose places stand behind share what closes it."""
         own = every[-1]
-        if not own.places:
+        if not own.places and not (len(every) > 1 and is_twin(every[-2], own)):
             return [own]
         shared = [own]
         for one in reversed(every[:-1]):
             alike = one.name == own.name and one.clause == own.clause and one.amount.dimension == own.amount.dimension
+            if one.when == own.when and one.clause == own.clause and is_twin(one, own):
+                shared.append(one)
+                continue
             if (
                 not alike
                 or one.when
@@ -427,6 +449,7 @@ class Part:
             return
         subject, own_words = self._named(run)
         if not own_words and self.walk.topic_when:
+            self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
         place = places[0] if len(places) == 1 else ()
         going_on = self.same_thing
@@ -564,7 +587,7 @@ class Part:
             kept = tuple(t for t in self.walk.subject if t.text not in WHOLE_TOPICS)
             return (*kept, *words), True
         if self._goes_on(words):
-            thing = tuple(t for t in self.walk.subject if not set(re.split("[ -]", t.text)) <= DOINGS)
+            thing = tuple(t for t in self.walk.subject if not set(re.split("[ -]", t.text)) <= DOINGS | COLOURS)
             words = (*thing, *words)
             self.same_thing = True
         self.walk.subject = words
@@ -574,7 +597,7 @@ class Part:
         """``contactor pulls in 22.1 V, drops out 14.6``: words that only say what happens leave the thing named before."""
         said = {word for token in words for word in re.split("[ -]", token.text)}
         same = not self.walk.done.readings or self.made or self.walk.done.readings[-1].clause == self.walk.clause
-        return bool(same) and said <= DOINGS and any(token.letter in "wn" for token in self.walk.subject)
+        return bool(same) and said <= DOINGS | COLOURS and any(token.letter in "wn" for token in self.walk.subject)
 
     def _says_how(self, words: tuple[Token, ...]) -> bool:
         """Words that end in a state name no thing: headlights on, high speed, windows closed."""
@@ -585,7 +608,10 @@ class Part:
         """A position said once as a topic goes on over a comma; one of a list does not."""
         if self.made:
             return self.made[-1].places != () and not own_words and len(self.made) < 2
-        return self.walk.topic
+        behind = self.tokens[self.at :]
+        led = any(a.text in _WHERE and b.letter == "w" for a, b in pairwise(behind))
+        elsewhere = self.words_behind and led
+        return self.walk.topic and not elsewhere  # "0 V at pin 7, 24.8 at the fuse"
 
     # ------------------------------------------------------------------ the end of the part
     def _finish(self) -> None:
@@ -651,7 +677,7 @@ class Part:
                 reading.subject = reading.name = ()
         for reading in group:
             reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
-            if self.words_behind:  # another name: limits behind it are not shared with what stands before
+            if self.words_behind and self.words[0].text not in _WHERE:  # another name: limits behind it are not shared with what stands before
                 said = {t.text for t in reading.name}
                 reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
             reading.own = True

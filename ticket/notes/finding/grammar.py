@@ -43,6 +43,7 @@ _NO_OFF = ("length", "volume")
 
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
+    _part_at_and(line)
     _rewrite(line, _UNEVEN, _uneven)
     _places_of_one(line)
     _listed_places(line)
@@ -92,6 +93,24 @@ def _rewrite(line: Line, pattern: re.Pattern[str], make: Maker) -> None:
             made += line.tokens[at : match.start()] + new
             at = match.end()
     line.tokens = made + line.tokens[at:]
+
+
+def _part_at_and(line: Line) -> None:
+    """``4.5 mils on the hood and 11 mils on the door``: between two values of one unit, each with words, "and" is a comma."""
+    tokens = line.tokens
+    first: Token | None = None
+    for at, token in enumerate(tokens):
+        if token.letter in ",;()":
+            first = None
+        elif token.letter == "q" and first is None:
+            first = token
+        if token.letter != "j" or first is None or at + 1 >= len(tokens) or tokens[at + 1].letter != "q":
+            continue
+        before, after = tokens[at - 1], tokens[at + 1].amount
+        same = not after.bare and not first.amount.bare and after.dimension == first.amount.dimension
+        if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
+            tokens[at] = replace(token, letter=",")
+            first = None
 
 
 # ---------------------------------------------------------------------- places that are counted

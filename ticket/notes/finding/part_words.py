@@ -67,6 +67,13 @@ DOINGS = frozenset(
 """Words for what a thing does or is: they name no thing of their own, so the one named before goes on."""
 
 
+COLOURS = frozenset(
+    "red white blue yellow green brown black orange pink violet grey gray purple brn blk blu grn yel wht org gry u v w"
+    " first second third".split()
+)
+"""Words for one wire, phase or one of several like things of the thing named before."""
+
+
 def is_list(amounts: list[Amount]) -> bool:
     """``120 125 60 122 psi``: bare numbers closed by one unit, or all bare."""
     if len(amounts) < 2:

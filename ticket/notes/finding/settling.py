@@ -425,6 +425,13 @@ def _numbered(line: Line) -> None:
             if number is not None and number.letter == "q" and number.amount.bare and number.amount.shape == "whole":
                 direction, word = token.held[0]
                 name = (direction, f"{word} {number.amount.text}")
+                if token.text.startswith("bat"):  # the battery is what was measured, its number where
+                    made += [
+                        replace(token, letter="w", held=None),
+                        replace(number, letter="p", text=f"{token.text} {number.text}", held=(name,)),
+                    ]
+                    at += 2
+                    continue
                 made.append(replace(token, end=number.end, text=f"{token.text} {number.text}", held=(name,)))
                 at += 2
                 continue
