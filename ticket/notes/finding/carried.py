@@ -190,12 +190,19 @@ def carry_units(done: Walked) -> None:
     readings = done.readings
     for place in range(len(readings) - 1, 0, -1):
         later, one = readings[place], readings[place - 1]
-        if one.amount.bare and not later.amount.bare and _one_list(one, later):
+        if one.amount.bare and not later.amount.bare and _one_list(one, later) and not _told_before(readings[:place]):
             one.amount = _with_unit(one, later)
     for place in range(1, len(readings)):
         one, later = readings[place - 1], readings[place]
         if later.amount.bare and not one.amount.bare and _one_list(one, later):
             later.amount = _with_unit(later, one)
+
+
+def _told_before(readings: list[Reading]) -> bool:
+    """The rest of something has the unit of what was read before it, never of what comes behind."""
+    rest, before = readings[-1], readings[:-1]
+    united = any(r.clause == rest.clause and not r.amount.bare for r in before)
+    return united and is_rest({token.text for token in rest.name})
 
 
 def _with_unit(reading: Reading, other: Reading) -> Amount:

@@ -437,7 +437,11 @@ class Part:
 
     def _state(self, run: list[Token]) -> None:
         places = self.places
-        if len(places) > 1 and len(run) == 1 and self.joined_places:
+        every = self.tokens[self.at - 2].letter == "e" if self.at > 1 else False
+        numbered = len({place[-1][0] for place in places if place} & {"cyl", "pos", "axle", "pin"}) == 1
+        if len(places) > 1 and len(run) == 1 and self.joined_places and every and numbered:
+            run = run * len(places)  # "cyl 1 2 and 4 all 0.8 ohm": each of them was read
+        elif len(places) > 1 and len(run) == 1 and self.joined_places:
             flat: Places = ()
             for place in places:
                 flat += tuple(pair for pair in place if pair not in flat)

@@ -34,7 +34,7 @@ _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = re.compile(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = re.compile(r"q,?q")
 _MARKED = re.compile(
-    r"(?<=[qw])@w{1,2}q(?![yz])|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"(?<=[qw])@w{1,2}q(?![yz])|(?<=[qwp])@wqw|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -509,6 +509,8 @@ def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
     amounts = tuple(token for token in tokens if token.letter == "q")
+    if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
+        return _at_a_mark(line, tokens)
     if amounts and len(tokens) > 2 and tokens[1].letter in "wnu" and not _beside_another(line, at, amounts[0]):
         without = _condition(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
@@ -531,6 +533,17 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+_MARKS = frozenset("mark point line setting stop position".split())
+
+
+def _at_a_mark(line: Line, tokens: list[Token]) -> list[Token] | None:
+    """``1030 kPa at the 150 psi mark``: what a gauge or a scale points at."""
+    if tokens[1].text != "the" or tokens[3].text not in _MARKS:
+        return None
+    start, end = tokens[0].start, tokens[3].end
+    return [Token("C", start, end, line.text[start:end], (tokens[2],))]
 
 
 def _amount_behind(line: Line, at: int) -> bool:

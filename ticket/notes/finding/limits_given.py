@@ -274,7 +274,7 @@ def find_bare(line: Line) -> None:
             limits = replace(limits, when=before.text)
         if end < len(line.tokens) and line.tokens[end].letter in "@kc" and not limits.when:
             limits = replace(limits, when=_to_comma(line, end))
-        made += line.tokens[at : match.start()]
+        made += line.tokens[at : match.start() - leads]
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
         at = end
     line.tokens = made + line.tokens[at:]

@@ -401,7 +401,8 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
     stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
     here = line.tokens[begun:stop]
-    texts = {token.text for token in here if token.letter != "k"}
+    timed = {place for place in range(begun, stop) if is_time(at_place(line, place + 1))}  # "in 9.2 s"
+    texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
     if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
