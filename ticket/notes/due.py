@@ -419,7 +419,13 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     """``next PM``, ``at the next oil change``, ``before winter``, ``by Friday``."""
     low = tokens[at].low
     thing = _thing_at(tokens, at)
-    if thing is None and not found.due.event and low == "after" and at and tokens[at - 1].low in ("till", "til", "until"):
+    if (
+        thing is None
+        and not found.due.event
+        and low == "after"
+        and at
+        and tokens[at - 1].low in ("till", "til", "until")
+    ):
         return _after_event(tokens, at, found)
     if thing is None or found.due.event:
         return 0

@@ -45,7 +45,10 @@ _CURED = re.compile(
     r"|n[o']t (?:come )?back|under|within)\b",
     re.I,
 )
-_STILL = re.compile(r"(?<!no )\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over|no (?:power|boost|heat|brakes?|start|crank|fault found))\b", re.I)
+_STILL = re.compile(
+    r"(?<!no )\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over|no (?:power|boost|heat|brakes?|start|crank|fault found))\b",
+    re.I,
+)
 _OFTEN_NOUNS = frozenset(
     "service svc clean seal balance turned plug patch drain grease lube change align alignment removal replacement diag"
     " installation strip hung dropped timed evac stripped flush tapped".split()
@@ -57,7 +60,9 @@ _NOT_DONE = frozenset(
 _CODE = re.compile(r"\b[PCBU][0-9][0-9A-F]{3,4}\b|\b(?:code|dtc|fault)s?\b(?! reader| scanner| page| label)", re.I)
 _NUMBERED_CODE = re.compile(r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b", re.I)
 _STATES = re.compile(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
-_PRICED = re.compile(r"[$£€]\s?[0-9](?!.*\bunder\b)|[0-9]\s?(?:ea|each)\s*\.?\Z|@\s?[0-9]+\.[0-9]{2}\s*\Z")
+_PRICED = re.compile(
+    r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z|@\s?[0-9]+\.[0-9]{2}\s*\Z"
+)
 _AFTER_WORK = re.compile(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)
 _CHANGED = re.compile(r"\b(?:was|before|from|down to|up to|now|->)\b|→", re.I)
 _QUOTED = re.compile(r"\s*(?:quote|quoted|est|estimate)\b.*[0-9]", re.I)
@@ -211,9 +216,13 @@ def _is_code(tokens: Sequence[Token], text: str) -> bool:
         token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
         for at, token in enumerate(tokens[:6])
     )
-    return numbered or bool(_NUMBERED_CODE.match(text)) or (
-        bool(_CODE.search(text) and _STATES.search(text))
-        and (any(code_at(text, token.start, led=False) for token in tokens if token.kind == "name"))
+    return (
+        numbered
+        or bool(_NUMBERED_CODE.match(text))
+        or (
+            bool(_CODE.search(text) and _STATES.search(text))
+            and (any(code_at(text, token.start, led=False) for token in tokens if token.kind == "name"))
+        )
     )
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from ticket.job.entry import Draft, Remark
 from ticket.job.fields import specs
-from ticket.job.kinds import KINDS
+from ticket.job.kinds import KINDS, Found
 from ticket.job.text import clean
 from ticket.job.values import Due
 from ticket.notes.bare_lead import bare_lead
@@ -91,9 +91,23 @@ def read_line(line: str, context: Context, remarks: tuple[Remark, ...] = ()) -> 
     if lead.kind:
         return _drafts(lead.kind, lead, body, context, line, [*remarks, *found])
     plain = Plain("note") if lead.shop_only else Plain("found") if found else plain_kind(body)
-    if plain.kind == "found" and not found:
-        found.extend(_asked(body))
-    return _drafts(plain.kind, lead, body.cut(plain.start), context, line, [*remarks, *found])
+    asked = _asked(body) if plain.kind == "found" and not found else ()
+    drafts = _drafts(plain.kind, lead, body.cut(plain.start), context, line, [*remarks, *found, *asked])
+    return tuple(_unmeasured(draft, body) for draft in drafts) if asked else drafts
+
+
+_PROSE = tuple(ASKED[kind] for kind in ("told", "used", "offer", "later"))
+
+
+def _unmeasured(draft: Draft, body: Body) -> Draft:
+    """While a line may be a sale or a talk, its sums and counts are no readings; of other lines those with a unit are."""
+    fact = draft.fact
+    if not isinstance(fact, Found) or not fact.measurements:
+        return draft
+    prose = any(remark.text in _PROSE for remark in draft.remarks)
+    if not prose and all(one.unit for one in fact.measurements):
+        return draft
+    return dataclasses.replace(draft, fact=Found(what=body.strip().raw))
 
 
 def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]) -> tuple[Draft, ...]:

@@ -44,9 +44,7 @@ def groups(fact: Found | Proof) -> tuple[Group, ...]:
     out: list[Group] = []
     held: list[Measurement] = []
     for at, one in enumerate(fact.measurements):
-        new = Group(
-            _cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _when(fact.what, one.when), at
-        )
+        new = Group(_cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _when(fact.what, one.when), at)
         if out and _together(out[-1], held, new, one):
             out[-1] = replace(out[-1], run=replace(out[-1].run, values=(*out[-1].run.values, *new.run.values)))
             held.append(one)

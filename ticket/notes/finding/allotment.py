@@ -136,8 +136,10 @@ def _in_turn(fitting: list[Reading], given: GivenLimits) -> str:
     """As many limits as readings, in one order; where their conditions differ from those of the readings, nobody."""
     rows = (replace(given, more=()), *given.more)
     named = {_subject(reading) for reading in fitting}
-    fits = len(rows) == len(fitting) and len({r.amount.dimension for r in fitting}) == 1 and (
-        len(named) == 1 or len(named) == len(rows)
+    fits = (
+        len(rows) == len(fitting)
+        and len({r.amount.dimension for r in fitting}) == 1
+        and (len(named) == 1 or len(named) == len(rows))
     )
     if not fits or not all(is_for(row, _conditions(r)) for row, r in zip(rows, fitting, strict=True)):
         for reading in fitting:

@@ -91,7 +91,22 @@ def units_of_things(done: Walked) -> None:
 
 
 _CHARGED = ("charging", "batt", "alternator", "volt")
-_NOT_VOLTS = ("belt", "drain", "draw", "amp", "cca", "sg", "grav", "hydro", "temp", "load", "age", "min", "resist", "ripple")
+_NOT_VOLTS = (
+    "belt",
+    "drain",
+    "draw",
+    "amp",
+    "cca",
+    "sg",
+    "grav",
+    "hydro",
+    "temp",
+    "load",
+    "age",
+    "min",
+    "resist",
+    "ripple",
+)
 _VOLTS = (5, 60)
 
 

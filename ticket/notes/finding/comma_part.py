@@ -4,9 +4,20 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
-from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.grammar import CONDITIONS
+from ticket.notes.finding.part_order import (
+    conditions_lead,
+    counts_to,
+    follows_and,
+    is_aside,
+    is_postfix,
+    list_behind,
+    set_changed,
+    set_older,
+    told_how,
+    words_stand_behind,
+)
 from ticket.notes.finding.part_words import (
     COLOURS,
     CORNERS,
@@ -21,10 +32,8 @@ from ticket.notes.finding.part_words import (
     is_list,
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
-from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
-
-_MOST_WORDS = 4
 _WHERE = frozenset("on at in by near under over behind from to of going".split())
 """Words behind a value that begin so tell where it was read, and name nothing else."""
 
@@ -50,45 +59,11 @@ class Part:
         self.passing = False  # the change was watched: only its end is held against limits
         self.announced = False  # a limit word stands here that no rule took
         self.blocked = False  # a preposition stands right before the next number
-        self.conditions_lead = self._conditions_lead()
+        self.conditions_lead = conditions_lead(tokens)
         self.at = 0
-        self.postfix = self._is_postfix()
-        self.words_behind = self._words_stand_behind()
+        self.postfix = is_postfix(tokens)
+        self.words_behind = words_stand_behind(tokens)
         self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
-
-    # ------------------------------------------------------------------ the order of the part
-    def _is_postfix(self) -> bool:
-        """Positions stand behind their values, one behind each: ``4.1 mm LR, 2.2 mm RR``."""
-        every = [
-            i for i, token in enumerate(self.tokens)
-            if token.letter == "q" and not (i > 1 and self.tokens[i - 1].letter in "t-" and self.tokens[i - 2].letter == "p")
-        ]  # fmt: skip
-        # "228 F RH 2700 rpm": how fast, how warm or how long stands behind all, places included
-        amounts = [i for i in every if self.tokens[i].amount.dimension not in CONDITIONS]
-        amounts = amounts or [i for i in every if self.tokens[i].amount.dimension == "temperature"] or every
-        places = [i for i, token in enumerate(self.tokens) if token.letter == "p"]
-        if not amounts or not places or places[-1] < amounts[-1]:
-            return False
-        said = {direction for i in places if i < amounts[0] for direction, _ in self.tokens[i].held}
-        if said & {direction for direction, _ in self.tokens[places[-1]].held}:
-            return False
-        kinds = {tuple(direction for direction, _ in self.tokens[one + 1].held) for one in amounts if one + 1 in places}
-        behind = sum(one + 1 in places for one in amounts)
-        if behind == len(amounts) and len(kinds) == 1 and places[-1] > amounts[-1] and said:
-            return True
-        if sum(one - 1 in places for one in amounts) == len(amounts) > 1:
-            return False
-        return not said or behind == len(amounts) or len(amounts) == 1
-
-    def _conditions_lead(self) -> bool:
-        """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``."""
-        letters = "".join(token.letter for token in self.tokens if token.letter in "qC")
-        return re.fullmatch("(?:C+q+){2,24}", letters) is not None
-
-    def _words_stand_behind(self) -> bool:
-        """No word and no position before the first value, and words behind it."""
-        first = next((i for i, token in enumerate(self.tokens) if token.letter in "qwpn"), None)
-        return first is not None and self.tokens[first].letter == "q"
 
     # ------------------------------------------------------------------ the walk
     def run(self) -> None:
@@ -122,13 +97,8 @@ class Part:
             tokens[0] = replace(tokens[0], letter="n", held=None)
 
     def _other(self, token: Token) -> None:
-        if token.letter == "v":
-            self.reference = True
-            self.moment = token if token.text in ("was", "were") else None
-        elif token.letter == "r":
-            self.change = True
-            self.moment = token if token.text == "now" else None
-            self.passing = token.text not in ("now", "then") and token.text[:1].isalpha()
+        if token.letter in "vr":
+            self._moment(token)
         elif token.letter == "x":
             self.walk.done.left.append(token)
             self._doubt("A number here can be read in more than one way.")
@@ -157,6 +127,15 @@ class Part:
             self.words.append(token)
         self.blocked = False
 
+    def _moment(self, token: Token) -> None:
+        """A word that says which end of a change comes next, or that what comes is none of today's readings."""
+        self.moment = token if token.text in ("was", "were", "now") else None
+        if token.letter == "v":
+            self.reference = True
+        else:
+            self.change = True
+            self.passing = token.text not in ("now", "then") and token.text[:1].isalpha()
+
     def _condition(self, token: Token) -> None:
         before = {one.letter for one in self.tokens[: self.at]}
         if "L" in before and not any(one.letter == "q" for one in self.tokens):
@@ -168,14 +147,14 @@ class Part:
         if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]
-            alone = [own] if own.pair else self._list_behind(every)
+            alone = [own] if own.pair else list_behind(every)
             mates = own.series and not own.pair
             shared = [one for one in every if one.series == own.series and not one.when] if mates else alone
             shared = shared if own in shared else [own]
             apart = own.pair or any(one.when for one in self.made)
             if not self._amount_follows() and len(self.made) > 1 and not apart:
                 shared = list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
-            if not self._amount_follows() and token.held and self._goes_on_from_and():
+            if not self._amount_follows() and token.held and follows_and(self.walk, self.tokens):
                 mate = self.walk.done.readings[-1:]
                 shared += [one for one in mate if not one.when and one.amount.dimension == own.amount.dimension]
             for reading in shared:
@@ -202,31 +181,6 @@ class Part:
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
         else:
             self.when.append(token)
-
-    def _goes_on_from_and(self) -> bool:
-        """An "and" stands in front of the part: what closes it was said of what stands before the "and" too."""
-        return self.walk.line.text[: self.tokens[0].start].rstrip().casefold().endswith(("and", "&"))
-
-    def _list_behind(self, every: list[Reading]) -> list[Reading]:
-        """``27 % cyl 1, 38 % cyl 2 at idle``: the readings of a list whose places stand behind share what closes it."""
-        own = every[-1]
-        if not own.places and not (len(every) > 1 and is_twin(every[-2], own)):
-            return [own]
-        shared = [own]
-        for one in reversed(every[:-1]):
-            alike = one.name == own.name and one.clause == own.clause and one.amount.dimension == own.amount.dimension
-            if one.when == own.when and one.clause == own.clause and is_twin(one, own):
-                shared.append(one)
-                continue
-            if (
-                not alike
-                or one.when
-                or one.places == own.places
-                or {d for d, _ in one.places} != {d for d, _ in own.places}
-            ):
-                break
-            shared.append(one)
-        return shared
 
     def _amount_follows(self) -> bool:
         return any(token.letter == "q" for token in self.tokens[self.at + 1 :])
@@ -257,8 +211,8 @@ class Part:
             elif token.letter in "/j,-t" and run and at + 1 < len(self.tokens) and self.tokens[at + 1].letter == "p":
                 joined = joined or token.letter in "/jt"
                 at += 1
-            elif token.letter in "-t/j," and run and self._counts_to(run[-1], at):
-                run += self._counts_to(run[-1], at)
+            elif token.letter in "-t/j," and run and counts_to(self.tokens, run[-1], at):
+                run += counts_to(self.tokens, run[-1], at)
                 joined = True
                 at += 2
             else:
@@ -299,25 +253,6 @@ class Part:
             for reading in group:
                 reading.places = (*reading.places, *more)
             self.places = []
-
-    def _counts_to(self, last: Token, at: int) -> list[Token]:
-        """The positions 2 to 6 of ``cyl 1-6``, or 2 of ``cyl 1, 2``."""
-        direction, word = last.held[-1]
-        name, _, first = word.rpartition(" ")
-        number = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
-        if number is None or number.letter != "q" or not first.isdigit() or not number.amount.text.isdigit():
-            return []
-        if not number.amount.bare or not int(first) < int(number.amount.text) <= int(first) + 99:
-            return []
-        start = int(first) + 1 if self.tokens[at].letter in "-t" else int(number.amount.text)
-        if self.tokens[at].letter in "/j," and start != int(first) + 1 and direction != "pin":
-            return []
-        if int(number.amount.text) - start > 23:
-            return []
-        return [
-            replace(number, letter="p", held=((direction, f"{name} {n}"),))
-            for n in range(start, int(number.amount.text) + 1)
-        ]
 
     def _stacked(self, run: list[Token]) -> list[Places]:
         """Positions of different directions make one; a direction said again begins the next."""
@@ -408,7 +343,7 @@ class Part:
         while at < len(self.tokens):
             token = self.tokens[at]
             following = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
-            if token.letter == "q" and self._is_aside(run[-1].amount, token.amount):
+            if token.letter == "q" and is_aside(run[-1].amount, token.amount):
                 break
             if token.letter == "q" and not self.reference:
                 run.append(token)
@@ -428,12 +363,6 @@ class Part:
                 break
         self.at = at
         return run, joins
-
-    @staticmethod
-    def _is_aside(amount: Amount, following: Amount) -> bool:
-        """``L R 16/93 °C 1400 rpm``: behind the unit of a list its speed or time is no further value."""
-        aside = following.dimension in ("rotation", "speed", "time")
-        return aside and not amount.bare and amount.dimension != following.dimension
 
     def _state(self, run: list[Token]) -> None:
         places = self.places
@@ -493,9 +422,9 @@ class Part:
             )
             before = (self.made or self.walk.done.readings)[-1:]
             if newer:
-                self._older(newer[i], reading)
+                set_older(newer[i], reading)
             if self.change and before:
-                self._changed(before[0], reading)
+                set_changed(before[0], reading, passing=self.passing)
             if self.moment is not None:
                 reading.when.append(replace(self.moment, letter="C", held=()))
             self.made.append(reading)
@@ -505,26 +434,6 @@ class Part:
         self.words, self.when, self.places = [], [], []
 
     topic_here = False
-
-    @staticmethod
-    def _older(newer: Reading, older: Reading) -> None:
-        """``31 s now, was 52``: the older value stands behind, of the same thing at the same place in the same unit."""
-        older.pair, newer.pair = "before", "after"
-        older.own = True
-        older.places = older.places or newer.places
-        older.subject, older.name = older.subject or newer.subject, older.name or newer.name
-        one = older.amount
-        if one.bare and not newer.amount.bare and one.shape != "word":
-            older.amount = replace(one, unit=newer.amount.unit, dimension=newer.amount.dimension, bare=False)
-
-    def _changed(self, before: Reading, after: Reading) -> None:
-        """``12 -> 19 inHg``: one thing before and after."""
-        before.pair = "passing" if self.passing else "before"
-        after.own = True
-        after.places = after.places or before.places
-        after.subject = after.subject or before.subject
-        if before.amount.bare and not after.amount.bare:
-            before.amount = replace(before.amount, unit=after.amount.unit, dimension=after.amount.dimension, bare=False)
 
     def _series(self, subject: tuple[Token, ...], run: list[Token]) -> int:
         """The number of the list a value stands in: that of the value before where both have positions."""
@@ -628,7 +537,7 @@ class Part:
                     walk.subject = last.subject
             else:
                 last.subject = (*last.subject, *self.words)
-        elif self.words and not self.made and self._told_how():
+        elif self.words and not self.made and told_how(self.walk, self.tokens):
             return
         elif self.words and not self.made:
             letters = {token.letter for token in self.tokens}
@@ -655,21 +564,6 @@ class Part:
                 walk.stack = {"end": both} if both else {}  # "front pads LH 4 ..., RH 7": RH is at the front too
         walk.done.readings += self.made
 
-    def _told_how(self) -> bool:
-        """``3 psi in 1 min, service brakes applied``: behind a reading, words that end in a state say how it was taken."""
-        last = self.walk.done.readings[-1:]
-        words = [token for token in self.tokens if token.letter != "C" or not token.held]
-        plain = all(token.letter in "wC" for token in self.tokens)
-        if not last or last[0].clause != self.walk.clause or not plain or not 1 < len(words) <= _MOST_WORDS:
-            return False
-        if self.tokens[-1].text.split(" ")[-1] not in STATES | {"applied", "turning", "rest"}:
-            return False
-        how = replace(words[0], letter="C", end=words[-1].end, held=())
-        mates = [r for r in self.walk.done.readings if last[0].series and r.series == last[0].series] or last
-        for reading in mates:
-            reading.when = [*(c for c in reading.when if c not in self.tokens), how]
-        return True
-
     def _name_behind(self, last: Reading) -> None:
         """The words behind the last value of a part name it, and the list it closes."""
         walk = self.walk
@@ -681,7 +575,9 @@ class Part:
                 reading.subject = reading.name = ()
         for reading in group:
             reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
-            if self.words_behind and self.words[0].text not in _WHERE:  # another name: limits behind it are not shared with what stands before
+            if (
+                self.words_behind and self.words[0].text not in _WHERE
+            ):  # another name: limits behind it are not shared with what stands before
                 said = {t.text for t in reading.name}
                 reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
             reading.own = True

@@ -60,6 +60,8 @@ _FRACTION = re.compile(r"([0-9]{1,3})/([0-9]{1,2})")
 _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
 _WITH_COMMA = re.compile(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
 _COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
+_NUMBERED_BEFORE = re.compile(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil) {1,2}\Z", re.I)
+_FIGURE_NEXT = re.compile(r" {1,2}[0-9]*\.?[0-9]")
 _SLASHED_CORNER = re.compile(r"(?<!\w)[LR]/F(?!\w)", re.I)
 _SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
 _IN_FRACTIONS = frozenset({"in", "inch", "inches", "ft", "foot", "feet", "mi", "mile", "miles"})
@@ -366,10 +368,17 @@ class Lexer:
             nds = _NDS.match(self.text, end)
             end = nds.end() if nds else end
         found = unit_at(self.text, end)
+        if found is not None and shape == "whole" and self._is_number_of(start, found.end):
+            found = None
         if found is None and self._slipped(end, shape):
             yield Token("x", start, end + 1, self.text[start : end + 1], None, gap)
             return
         yield from self._measured(start, end, sign, text, value, shape, than, found, gap=gap)
+
+    def _is_number_of(self, start: int, end: int) -> bool:
+        """``cell 7 sg 1.215``: the unit word stands in front of the next figure, whose unit it is."""
+        named = _NUMBERED_BEFORE.search(self.text, max(0, start - 12), start)
+        return named is not None and _FIGURE_NEXT.match(self.text, end) is not None
 
     def _slipped(self, end: int, shape: str) -> bool:
         """``12.5o``: a letter where a digit was meant; nothing that has a decimal point is a name."""
