@@ -202,26 +202,13 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
         found.due = replace(found.due, odometer=Quantity(plain_number(token.text), "h"))
         found.taken.update(range(first, behind))
         return behind
-    if not slot and _on_the_clock(tokens, at + 1):
-        text = f"In which unit is {token.text}? Write at {token.text} mi, km or h."
-        answers = tuple(f"{token.text} {one}" for one in ("mi", "km", "h"))
-        found.remarks.append(unread(body, place(tokens, at, at + 1), text, *answers, blocks=True))
-        return at + 1
-    if slot and (event := _service_of(tokens, behind)) and not found.due.event:
+    if not slot:
+        return _without_unit(body, tokens, at, found, led=first < at, at_mark=at_mark)
+    if (event := _service_of(tokens, behind)) and not found.due.event:
         words = " ".join(body.raw[tokens[at].start : tokens[event - 1].end].split())
         found.due = replace(found.due, event=words)
         found.taken.update(range(first, event))
         return event
-    if not slot:
-        value = token.value if token.kind == "number" else None
-        big = value is not None and value >= 1000 and ("," in token.text or token.text[-1:] in "kK")
-        if (at_mark and value is not None and (big or (value >= ODOMETER_FROM))) or (big and first < at):
-            text = f"Is {token.text} a reading of the odometer, or a distance from now? "
-            text += f"Write its unit: at {token.text} mi, or in {token.text} mi."
-            found.remarks.append(
-                unread(body, place(tokens, at, at + 1), text, f"{token.text} mi", f"{token.text} km", blocks=True)
-            )
-        return at + 1
     where = place(tokens, at, behind)
     loose = not _stands_as_due(tokens, first, at, behind)
     if loose and not _trails(tokens, at, behind, slot):
@@ -247,6 +234,24 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
             ask(body, place(tokens, behind - 1, behind), f"{tokens[behind - 1].text} was read as {unit}.", unit)
         )
     return _put(body, tokens, found, slot, Quantity(number, unit), (first, at, behind), at_mark)
+
+
+def _without_unit(body: Body, tokens: Sequence[Token], at: int, found: DueFound, *, led: bool, at_mark: bool) -> int:
+    """A large figure that nobody gave a unit is asked about; the token behind it."""
+    token = tokens[at]
+    where = place(tokens, at, at + 1)
+    if _on_the_clock(tokens, at + 1):
+        text = f"In which unit is {token.text}? Write at {token.text} mi, km or h."
+        answers = tuple(f"{token.text} {one}" for one in ("mi", "km", "h"))
+        found.remarks.append(unread(body, where, text, *answers, blocks=True))
+        return at + 1
+    value = token.value if token.kind == "number" else None
+    big = value is not None and value >= 1000 and ("," in token.text or token.text[-1:] in "kK")
+    if (at_mark and value is not None and (big or value >= ODOMETER_FROM)) or (big and led):
+        text = f"Is {token.text} a reading of the odometer, or a distance from now? "
+        text += f"Write its unit: at {token.text} mi, or in {token.text} mi."
+        found.remarks.append(unread(body, where, text, f"{token.text} mi", f"{token.text} km", blocks=True))
+    return at + 1
 
 
 def _trails(tokens: Sequence[Token], at: int, behind: int, slot: str) -> bool:

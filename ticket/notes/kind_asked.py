@@ -36,8 +36,8 @@ _TEXTED = frozenset("txt text sms email mail msg message called call rang".split
 _LEFT = frozenset("lft left".split())
 _DENIED = frozenset("not never n't didn't didnt won't wont wouldn't by itself".split())
 _TRIED = re.compile(
-    r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?|test(?:ed)?|(?:road|rd) ?-?test(?:ed)?|test ?-?(?:drive|drove|driven)|rt|ran"
-    r"|drove|driven)\b(?! (?:light|lamp|lead|port|plug|point|fail))",
+    r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?|test(?:ed)?|(?:road|rd) ?-?test(?:ed)?|test ?-?(?:drive|drove|driven)|rt"
+    r"|ran|drove|driven)\b(?! (?:light|lamp|lead|port|plug|point|fail))",
     re.I,
 )
 _CURED = re.compile(
@@ -46,7 +46,8 @@ _CURED = re.compile(
     re.I,
 )
 _STILL = re.compile(
-    r"(?<!no )\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over|no (?:power|boost|heat|brakes?|start|crank|fault found))\b",
+    r"(?<!no )\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over"
+    r"|no (?:power|boost|heat|brakes?|start|crank|fault found))\b",
     re.I,
 )
 _OFTEN_NOUNS = frozenset(

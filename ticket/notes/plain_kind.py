@@ -48,7 +48,8 @@ _PASSED = re.compile(
     re.I,
 )
 _NOTHING = re.compile(
-    r"(?:(?:and |or |& )?no (?:more )?(?:[a-z]+ )?(?:noise|leak|code|light|lamp|fault|vibration|smoke|drop|drip|misfire|pull|pulsation|shake|judder|shudder|rattle|squeal|clunk)s?[ ,]*)+",
+    r"(?:(?:and |or |& )?no (?:more )?(?:[a-z]+ )?(?:noise|leak|code|light|lamp|fault|vibration|smoke|drop|drip|misfire"
+    r"|pull|pulsation|shake|judder|shudder|rattle|squeal|clunk)s?[ ,]*)+",
     re.I,
 )
 _LIMITED = re.compile(r"\(|\?|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)

@@ -100,7 +100,7 @@ _PROSE = tuple(ASKED[kind] for kind in ("told", "used", "offer", "later"))
 
 
 def _unmeasured(draft: Draft, body: Body) -> Draft:
-    """While a line may be a sale or a talk, its sums and counts are no readings; of other lines those with a unit are."""
+    """While a line may be a sale or a talk its figures are no readings; of other lines those with a unit are."""
     fact = draft.fact
     if not isinstance(fact, Found) or not fact.measurements:
         return draft

@@ -100,13 +100,9 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
     if given.more:
         return _in_turn(fitting, given)
-    if given.when:
-        under = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)]
-        fitting = under or fitting
-    if given.own:
-        fitting, question = _spoken_of(fitting, limits)
-        if question:
-            return question
+    fitting, question = _meant(fitting, limits)
+    if question:
+        return question
     if not fitting:
         return _unfit(before, given)
     if len({find(amount.unit) for amount in given.amounts if not amount.bare}) > 1:
@@ -116,20 +112,30 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         if not fitting:
             return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]
-    if (
-        nearest.amount.bare
-        and not nearest.places
-        and any(not r.amount.bare for r in fitting if r.clause == nearest.clause)
-    ):
+    bare = nearest.amount.bare and not nearest.places
+    if bare and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
         return WHICH
-    if not behind and _another_between(done, nearest, limits):
-        nearest.asked = WHICH
-        return WHICH
-    elsewhere = given.when and not given.bracketed and not (set(given.when.casefold().split()) & _conditions(nearest))
-    if _at_odds(nearest, given) or elsewhere:
+    if _means_another(done, nearest, limits, behind=behind):
         nearest.asked = WHICH
         return WHICH
     return _share(done, fitting, nearest, limits, behind=behind)
+
+
+def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
+    """The readings that the condition and the words beside the limits fit, or a question where they fit none."""
+    given = limits.given
+    if given.when:
+        fitting = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)] or fitting
+    return _spoken_of(fitting, limits) if given.own else (fitting, "")
+
+
+def _means_another(done: Walked, nearest: Reading, limits: PlacedLimits, *, behind: bool) -> bool:
+    """The limits hold under another condition, or another figure stands nearer to them."""
+    given = limits.given
+    if not behind and _another_between(done, nearest, limits):
+        return True
+    elsewhere = given.when and not given.bracketed and not (set(given.when.casefold().split()) & _conditions(nearest))
+    return bool(_at_odds(nearest, given) or elsewhere)
 
 
 def _in_turn(fitting: list[Reading], given: GivenLimits) -> str:
@@ -350,7 +356,8 @@ def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: b
 
 
 _TWINS = (
-    {"opens", "closes"}, {"opens", "shuts"}, {"open", "close"}, {"in", "out"}, {"up", "down"}, {"lift", "tilt"}, {"raise", "lower"}, {"lifts", "lowers"},
+    {"opens", "closes"}, {"opens", "shuts"}, {"open", "close"}, {"in", "out"}, {"up", "down"}, {"lift", "tilt"},
+    {"raise", "lower"}, {"lifts", "lowers"},
     {"forward", "back"}, {"forward", "reverse"}, {"fronts", "rears"}, {"inlet", "outlet"}, {"primary", "secondary"},
 )  # fmt: skip
 """Words by which one thing is measured in its two ways."""

@@ -64,7 +64,7 @@ _NOT_LENGTHS = (
 
 
 def units_of_fractions(done: Walked) -> None:
-    """``shoes 1/16 lt``: eighths, sixteenths and 32nds without a unit are of an inch, unless turns or fluids are told."""
+    """``shoes 1/16 lt``: eighths, sixteenths and 32nds of nothing are of an inch, unless turns or fluids are told."""
     words = [token.text for part in done.parts for token in part if token.letter in "wncCe"]
     if any(word.startswith(_NOT_LENGTHS) for word in words):
         return

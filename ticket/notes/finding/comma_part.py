@@ -13,6 +13,7 @@ from ticket.notes.finding.part_order import (
     is_aside,
     is_postfix,
     list_behind,
+    run_of_places,
     set_changed,
     set_older,
     told_how,
@@ -151,13 +152,7 @@ class Part:
             mates = own.series and not own.pair
             shared = [one for one in every if one.series == own.series and not one.when] if mates else alone
             shared = shared if own in shared else [own]
-            apart = own.pair or any(one.when for one in self.made)
-            if not self._amount_follows() and len(self.made) > 1 and not apart:
-                shared = list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
-            if not self._amount_follows() and token.held and follows_and(self.walk, self.tokens):
-                mate = self.walk.done.readings[-1:]
-                shared += [one for one in mate if not one.when and one.amount.dimension == own.amount.dimension]
-            for reading in shared:
+            for reading in shared if self._amount_follows() else self._closed_by(token, shared):
                 reading.when.append(token)
                 reading.own = True
         elif self.made and self._amount_follows():
@@ -166,21 +161,33 @@ class Part:
         elif self._amount_follows():
             self.lead.append(token)
         elif self.walk.done.readings and not self.words:
-            previous = self.walk.done.readings[-1]
-            if self.others is not None:
-                for reading in (r for r in self.walk.done.readings if r.clause == self.walk.clause):
-                    reading.when.append(token)
-                return
-            same = [r for r in self.walk.done.readings if previous.series and r.series == previous.series] or [previous]
-            if previous.pair == "after" and len(same) == 1:
-                same = [r for r in self.walk.done.readings[-2:] if r.pair]  # "0.9 V before, 0.1 after, cranking"
-            alike = [r for r in self.walk.done.readings if r.part == previous.part and r.when == previous.when]
-            for reading in alike if previous.when and len(alike) > len(same) else same:
+            for reading in self._said_behind():
                 reading.when.append(token)
         elif not self.walk.done.readings and not self.words and token.letter == "C":
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
         else:
             self.when.append(token)
+
+    def _closed_by(self, token: Token, shared: list[Reading]) -> list[Reading]:
+        """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
+        own = self.made[-1]
+        apart = own.pair or any(one.when for one in self.made)
+        if len(self.made) > 1 and not apart:
+            return list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
+        mate = self.walk.done.readings[-1:] if token.held and follows_and(self.walk, self.tokens) else []
+        return [*shared, *(one for one in mate if not one.when and one.amount.dimension == own.amount.dimension)]
+
+    def _said_behind(self) -> list[Reading]:
+        """The readings before a part that holds nothing but a condition: the last with its list, or all with "both"."""
+        readings = self.walk.done.readings
+        if self.others is not None:
+            return [r for r in readings if r.clause == self.walk.clause]
+        last = readings[-1]
+        same = [r for r in readings if last.series and r.series == last.series] or [last]
+        if last.pair == "after" and len(same) == 1:
+            same = [r for r in readings[-2:] if r.pair]  # "0.9 V before, 0.1 after, cranking"
+        alike = [r for r in readings if r.part == last.part and r.when == last.when]
+        return alike if last.when and len(alike) > len(same) else same
 
     def _amount_follows(self) -> bool:
         return any(token.letter == "q" for token in self.tokens[self.at + 1 :])
@@ -366,15 +373,9 @@ class Part:
 
     def _state(self, run: list[Token]) -> None:
         places = self.places
-        every = self.tokens[self.at - 2].letter == "e" if self.at > 1 else False
-        numbered = len({place[-1][0] for place in places if place} & {"cyl", "pos", "axle", "pin"}) == 1
-        if len(places) > 1 and len(run) == 1 and self.joined_places and every and numbered:
-            run = run * len(places)  # "cyl 1 2 and 4 all 0.8 ohm": each of them was read
-        elif len(places) > 1 and len(run) == 1 and self.joined_places:
-            flat: Places = ()
-            for place in places:
-                flat += tuple(pair for pair in place if pair not in flat)
-            places = [flat]
+        if len(places) > 1 and len(run) == 1 and self.joined_places:
+            each = self.at > 1 and self.tokens[self.at - 2].letter == "e"
+            run, places = run_of_places(run, places, each=each)
         elif len(places) > 1 and len(places) != len(run):
             self._doubt(f"{len(places)} positions and {len(run)} values stand here: which belongs to which?")
             self.walk.done.left += run
@@ -397,10 +398,7 @@ class Part:
         before = (self.made or self.walk.done.readings)[-1:]
         listed = series != 0 and before != [] and before[0].series == series
         listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
-        newer = self.walk.done.readings[-len(run) :] if self.reversed else []
-        if newer and (len(newer) != len(run) or len({one.name for one in newer}) > 1):
-            self._doubt("Which of the values before is each of these the older one of?")
-            newer = []
+        newer = self._newer(run)
         if self.walk.lead and not self.when and listed:
             self.when = list(self.walk.lead)  # "hot cyl 1 111, cyl 2 64": said once, in front of the list
         for i, token in enumerate(run):
@@ -435,6 +433,14 @@ class Part:
 
     topic_here = False
 
+    def _newer(self, run: list[Token]) -> list[Reading]:
+        """The readings of today that older values behind "was" belong to, one for each."""
+        newer = self.walk.done.readings[-len(run) :] if self.reversed else []
+        if newer and (len(newer) != len(run) or len({one.name for one in newer}) > 1):
+            self._doubt("Which of the values before is each of these the older one of?")
+            return []
+        return newer
+
     def _series(self, subject: tuple[Token, ...], run: list[Token]) -> int:
         """The number of the list a value stands in: that of the value before where both have positions."""
         readings = self.made or self.walk.done.readings[-1:]
@@ -464,12 +470,7 @@ class Part:
         if self.words and all(token.text in PRONOUNS for token in self.words):
             self.words = []
         if not self.words:
-            leading = [*self.lead, *self.when]
-            if leading and (not self.walk.subject or (self.when and self._in_another_unit(run))):
-                return tuple(token for token in leading if not token.held), False
-            if not self.walk.subject and self.walk.heading:
-                return tuple(token for token in self.walk.heading if not token.held), False  # "charging: 14.6 V"
-            return self.walk.subject, False
+            return self._unnamed(run), False
         words = tuple(self.words)
         if self.walk.topic_words and not self.made and self._says_how(words):
             # "wiper motor current, low speed, glass wet 9.6 A": the part before names it, this one says how
@@ -485,29 +486,42 @@ class Part:
             self.walk.subject = (*self.walk.topic_words, *words)  # "MAF signal, C104 pin 3, 0.96 V"
             return self.walk.subject, True
         texts = {token.text for token in self.walk.subject}
-        carried = (
-            self.walk.subject is self.walk.carried
-        )  # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
+        # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
+        carried = self.walk.subject is self.walk.carried
         if self.walk.subject and not carried and all(token.text in texts for token in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
-            # "12.6 V battery 8.9 V starter": the words behind a value are its own
-            last = self.made[-1]
-            last.subject, last.own = (*last.subject, *words), True
-            return (), False
+            return self._given_back(words)
         if self.walk.subject and WHOLE_TOPICS & {token.text for token in words}:
             self.walk.stack = {}
             kept = tuple(t for t in self.walk.subject if t.text not in WHOLE_TOPICS)
             return (*kept, *words), True
-        if self._goes_on(words):
-            thing = tuple(t for t in self.walk.subject if not set(re.split("[ -]", t.text)) <= DOINGS | COLOURS)
-            words = (*thing, *words)
-            self.same_thing = True
-        self.walk.subject = words
-        return words, True
+        self.same_thing = self._goes_on(words)
+        self.walk.subject = self._with_thing(words) if self.same_thing else words
+        return self.walk.subject, True
+
+    def _unnamed(self, run: list[Token]) -> tuple[Token, ...]:
+        """The subject that goes on where no word stands with the value, or the condition that stands for one."""
+        leading = [*self.lead, *self.when]
+        if leading and (not self.walk.subject or (self.when and self._in_another_unit(run))):
+            return tuple(token for token in leading if not token.held)
+        if not self.walk.subject and self.walk.heading:
+            return tuple(token for token in self.walk.heading if not token.held)  # "charging: 14.6 V"
+        return self.walk.subject
+
+    def _given_back(self, words: tuple[Token, ...]) -> tuple[tuple[Token, ...], bool]:
+        """``12.6 V battery 8.9 V starter``: the words behind a value are its own."""
+        last = self.made[-1]
+        last.subject, last.own = (*last.subject, *words), True
+        return (), False
+
+    def _with_thing(self, words: tuple[Token, ...]) -> tuple[Token, ...]:
+        """What was named before, without what it did then, and what it does now."""
+        done = DOINGS | COLOURS
+        return (*(t for t in self.walk.subject if not set(re.split("[ -]", t.text)) <= done), *words)
 
     def _goes_on(self, words: tuple[Token, ...]) -> bool:
-        """``contactor pulls in 22.1 V, drops out 14.6``: words that only say what happens leave the thing named before."""
+        """``contactor pulls in 22.1 V, drops out 14.6``: words for what happens leave the thing named before."""
         said = {word for token in words for word in re.split("[ -]", token.text)}
         same = not self.walk.done.readings or self.made or self.walk.done.readings[-1].clause == self.walk.clause
         return bool(same) and said <= DOINGS | COLOURS and any(token.letter in "wn" for token in self.walk.subject)

@@ -53,7 +53,7 @@ _EVERY = frozenset({"all", "both", "each", "ea", "every", "are"})
 
 
 def name_places_of_one(line: Line) -> None:
-    """``cyl 1 2 and 4 all 0.8 ohm``: small figures behind a numbered place name more of them, where one value is for all."""
+    """``cyl 1 2 and 4 all 0.8 ohm``: figures behind a numbered place name more of them, with one value for all."""
     for match in _SHARED.finditer(line.letters):
         tokens = line.tokens
         direction, word = tokens[match.start()].held[-1]
@@ -61,7 +61,7 @@ def name_places_of_one(line: Line) -> None:
         figures = [token for token in tokens[match.start() + 1 : match.end()] if token.letter == "q"]
         counts = [_whole(token) for token in figures]
         value = next(token for token in tokens[match.end() :] if token.letter == "q")
-        rising = None not in counts and number.isdigit() and [int(number), *counts] == sorted({int(number), *counts})  # type: ignore[list-item, type-var]
+        rising = None not in counts and number.isdigit() and [int(number), *counts] == sorted({int(number), *counts})  # type: ignore[type-var]
         said = tokens[match.end()].text in _EVERY or tokens[match.end() - 2].letter == "j"
         if not rising or not said or value.amount.bare or direction not in _COUNTED_ON or not name:
             continue

@@ -101,7 +101,7 @@ def _rewrite(line: Line, pattern: re.Pattern[str], make: Maker) -> None:
 
 
 def _part_at_and(line: Line) -> None:
-    """``4.5 mils on the hood and 11 mils on the door``: between two values of one unit, each with words, "and" is a comma."""
+    """``4.5 mils on the hood and 11 mils on the door``: between values of one unit with words, "and" is a comma."""
     tokens = line.tokens
     first: Token | None = None
     for at, token in enumerate(tokens):

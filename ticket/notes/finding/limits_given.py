@@ -234,13 +234,7 @@ def find_bare(line: Line) -> None:
         if match.start() < at:
             continue
         piece = line.tokens[match.start() : match.end()]
-        judged = (
-            piece[0].letter in "yA"
-            or piece[-1].letter == "s"
-            or piece[-1].letter in "yz"
-            or piece[0].letter == "z"
-            or "".join(t.letter for t in piece) == "qaq"
-        )
+        judged = piece[0].letter in "yAz" or piece[-1].letter in "syz" or [t.letter for t in piece] == ["q", "a", "q"]
         if judged and not _second(line, match.start()):
             continue
         limits = bare(piece) if piece[0].letter != "A" else _anything(line, match.start())
@@ -253,9 +247,7 @@ def find_bare(line: Line) -> None:
         else:
             limits = _split_off(line, end, limits)
         if limits.doubt:
-            at_more = next((i for i in range(end, min(end + 4, len(line.tokens))) if line.tokens[i].letter == "q"), -1)
-            if at_more >= 0:
-                line.tokens[at_more] = replace(line.tokens[at_more], letter="x", held=None)
+            _cross_out(line, end)
         if _EITHER_WAY.match(line.text, line.tokens[end - 1].end) and not piece[0].text.startswith("max"):
             limits = _around_zero(limits)
         if end < len(line.tokens) and line.tokens[end].text in _APART and limits.high is not None:
@@ -264,20 +256,28 @@ def find_bare(line: Line) -> None:
             source = _SOURCES.get(line.tokens[end].text, "")
             limits = replace(limits, source=limits.source or source)
             end += 1
-        before = line.tokens[match.start() - 1] if match.start() else None
-        leads = (
-            before is not None
-            and before.letter == "c"
-            and (match.start() < 2 or line.tokens[match.start() - 2].letter in ",;(")
-        )
-        if leads and before is not None:
-            limits = replace(limits, when=before.text)
+        leads = _led_by_condition(line, match.start())
+        if leads:
+            limits = replace(limits, when=line.tokens[match.start() - 1].text)
         if end < len(line.tokens) and line.tokens[end].letter in "@kc" and not limits.when:
             limits = replace(limits, when=_to_comma(line, end))
         made += line.tokens[at : match.start() - leads]
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
         at = end
     line.tokens = made + line.tokens[at:]
+
+
+def _cross_out(line: Line, end: int) -> None:
+    """The next figure behind limits that are in doubt is none that anybody can be sure of."""
+    for at in range(end, min(end + 4, len(line.tokens))):
+        if line.tokens[at].letter == "q":
+            line.tokens[at] = replace(line.tokens[at], letter="x", held=None)
+            return
+
+
+def _led_by_condition(line: Line, at: int) -> bool:
+    """``cold spec 7.2-7.6``: a condition in front of the limits, at the start of their part, is theirs."""
+    return at > 0 and line.tokens[at - 1].letter == "c" and (at < 2 or line.tokens[at - 2].letter in ",;(")
 
 
 _GOOD = frozenset({"ok", "fine", "good", "happy", "right", "normal", "okay", "acceptable", "healthy"})

@@ -198,7 +198,7 @@ def _is_text(line: Line, at: int) -> bool:
 
 
 def _is_kind_of_thing(line: Line, at: int) -> bool:
-    """``cap lets go at 11 psi, it is a 15 psi cap``: an amount in front of a thing named before says which one it is."""
+    """``cap lets go at 11 psi, it is a 15 psi cap``: an amount before a thing named before says which it is."""
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     if before is None or before.text not in ("a", "an") or not is_any(after, "wg") or line.tokens[at].amount.bare:
         return False

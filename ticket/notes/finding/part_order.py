@@ -7,7 +7,7 @@ from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.part_words import STATES
 from ticket.notes.finding.stated import Progress, Reading
-from ticket.notes.finding.tokens import Amount, Token
+from ticket.notes.finding.tokens import Amount, Places, Token
 
 _MOST_WORDS = 4
 
@@ -136,3 +136,14 @@ def counts_to(tokens: list[Token], last: Token, at: int) -> list[Token]:
         replace(number, letter="p", held=((direction, f"{name} {n}"),))
         for n in range(start, int(number.amount.text) + 1)
     ]
+
+
+def run_of_places(run: list[Token], places: list[Places], *, each: bool) -> tuple[list[Token], list[Places]]:
+    """One value for places joined by a stroke: ``LF/RF 34 psi``; ``cyl 1 2 and 4 all 0.8 ohm`` was read at each."""
+    numbered = len({place[-1][0] for place in places if place} & {"cyl", "pos", "axle", "pin"}) == 1
+    if each and numbered:
+        return run * len(places), places
+    flat: Places = ()
+    for place in places:
+        flat += tuple(pair for pair in place if pair not in flat)
+    return run, [flat]

@@ -55,13 +55,13 @@ STATES = frozenset(
 
 
 DOINGS = frozenset(
-    "got gets get took takes take gives gave give tests tested reads read shows showed show drops dropped dropping falls"
-    " fell goes went going came comes coming up down back sat sits sitting held holds holding hold stuck"
+    "got gets get took takes take gives gave give tests tested reads read shows showed show drops dropped dropping"
+    " falls fell goes went going came comes coming up down back sat sits sitting held holds holding hold stuck"
     " pulls pulled pulling draws drew drawing does doing did runs ran running makes made opens opened opening closes"
     " closed closing shuts shut shutting rises rose climbs climbed settles settled kicks kicked cuts cut lifts lifted"
     " lowers lowered raises raised starts started stops stopped moves moved swings swung peaks peaked hits hit reached"
-    " reaches measures measured sags sagged recovers recovered drags dragged spins spun turns turned builds built lets let"
-    " drifts drifted slows slowed only still just then now it its it's and but at to in out on off"
+    " reaches measures measured sags sagged recovers recovered drags dragged spins spun turns turned builds built let"
+    " lets drifts drifted slows slowed only still just then now it its it's and but at to in out on off"
     " of the a is are was were".split()
 )
 """Words for what a thing does or is: they name no thing of their own, so the one named before goes on."""

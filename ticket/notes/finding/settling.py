@@ -157,7 +157,7 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
 
 
 def _opens_a_name(line: Line, at: int) -> bool:
-    """``lower ball joint 2 mm``: alone on its line, in front of a noun, it names the thing; beside "upper" it is a place."""
+    """``lower ball joint 2 mm``: in front of a noun it names the thing; beside "upper" on the line it is a place."""
     texts = {token.text for token in line.tokens}
     named = is_any(at_place(line, at + 1), "w") and not is_any(at_place(line, at - 1), "qx")
     return named and not {"upper", "lower"} <= texts

@@ -167,7 +167,7 @@ def _strays(done: Walked) -> None:
 
 
 def _under_the_same(done: Walked, host: Reading) -> list[Reading]:
-    """The readings a condition behind ``host`` is for: its list, or all of its part that share one condition already."""
+    """The readings a condition behind ``host`` is for: its list, or all that share one condition already."""
     listed = [r for r in done.readings if host.series and r.series == host.series] or _list_behind(done, host)
     shared = [r for r in done.readings if host.when and r.clause == host.clause and r.when == host.when]
     return shared if len(shared) > len(listed) else listed
