@@ -30,11 +30,11 @@ _ASKED = frozenset(
     " like likes spec do does normal right correct healthy has have better keep keeps kept aim permitted live".split()
 )
 _AROUND = frozenset(
-    "it it's its em 'em that that's thats this these they them they're theyre any anything everything all the a an be"
-    " is are was at to go goes going get gets drop drops fall falls read reads come comes sit sits stay stays hold holds"
-    " run runs of on for here we i you i'd we'd you'd one ones just really always than would will so then there's theres"
-    " limit number figure thing value pressure temp voltage mark book maker makers manual says say calls and which"
-    " still only even ever out with".split()
+    "it it's its em 'em that that's thats this these them they're theyre any anything everything all the a an be"
+    " they is are was at to go goes going get gets drop drops fall falls read reads come comes sit sits stay stays"
+    " hold holds run runs of on for here we i you i'd we'd you'd one ones just really always than would will so"
+    " then there's theres limit number figure thing value pressure temp voltage mark book maker makers manual says"
+    " say calls and which still only even ever out with".split()
 )
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 

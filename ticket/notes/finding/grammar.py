@@ -39,7 +39,7 @@ _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = re.compile(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = re.compile(r"q,?q")
 _MARKED = re.compile(
-    r"(?<=[qw])@w{1,2}q(?![yz])|(?<=[qwp])@wqw|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -383,7 +383,7 @@ _MARKS = frozenset("mark point line setting stop position".split())
 
 def _at_a_mark(line: Line, tokens: list[Token]) -> list[Token] | None:
     """``1030 kPa at the 150 psi mark``: what a gauge or a scale points at."""
-    if tokens[1].text != "the" or tokens[3].text not in _MARKS:
+    if tokens[1].text != "the" or tokens[3].text not in _MARKS or any(token.letter == "L" for token in line.tokens):
         return None
     start, end = tokens[0].start, tokens[3].end
     return [Token("C", start, end, line.text[start:end], (tokens[2],))]
