@@ -49,13 +49,18 @@ def pair_moments(done: Walked) -> None:
     for before, after in pairwise(done.readings):
         if before.pair or after.pair or before.clause != after.clause:
             continue
-        moments = [[token.text.casefold()[:3] for token in one.when] for one in (before, after)]
+        moments = [{token.text.casefold()[:3] for token in one.when} for one in (before, after)]
         one_kind = after.amount.bare or before.amount.dimension == after.amount.dimension
         inherited = not after.name or after.name == before.name
-        if "bef" in moments[0] and "aft" in moments[1] and one_kind and inherited:
+        if not (one_kind and inherited):
+            continue
+        if "bef" in moments[0] and moments[1] & _NEWER:
             before.pair, after.pair = "before", "after"
+        elif moments[0] & _NEWER and "bef" in moments[1]:
+            before.pair, after.pair = "after", "before"
 
 
+_NEWER = {"aft", "now"}
 _EIGHTHS = ("4", "8", "16", "32", "64")
 _NOT_LENGTHS = (
     "turn", "tank", "throttle", "pedal", "pt", "pint", "qt", "quart", "gal", "cup", "rev", "load", "full", "charge",

@@ -184,7 +184,7 @@ class Part:
             return [r for r in readings if r.clause == self.walk.clause]
         last = readings[-1]
         same = [r for r in readings if last.series and r.series == last.series] or [last]
-        if last.pair == "after" and len(same) == 1:
+        if last.pair in ("after", "before") and len(same) == 1:
             same = [r for r in readings[-2:] if r.pair]  # "0.9 V before, 0.1 after, cranking"
         alike = [r for r in readings if r.part == last.part and r.when == last.when]
         return alike if last.when and len(alike) > len(same) else same

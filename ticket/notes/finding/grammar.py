@@ -32,7 +32,8 @@ _STATED = re.compile(r"[ik]?q[cw]")
 _IDLING = re.compile(r"cq")
 _REFERRED = re.compile(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
-_MOMENT = re.compile(r"(?<=q)k(?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_MOMENT = re.compile(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_FROM = re.compile(r"Pqrq")
 _TOOK = re.compile(r"qkq")
 _COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
@@ -49,6 +50,7 @@ _NO_OFF = ("length", "volume")
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     _part_at_and(line)
+    _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
     name_places_of_one(line)
     name_listed_places(line)
@@ -334,10 +336,15 @@ def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 
 def _moment(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``720 after`` and ``1150 rpm before TB clean``: behind a value, which end of the work it was read at."""
-    if tokens[0].text not in ("after", "aft", "before", "bef", "b4"):
+    if tokens[0].text not in ("after", "aft", "before", "bef", "b4", "now"):
         return None
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end], ())]
+
+
+def _from(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``from 172 down to 158 psi``: both ends of a change."""
+    return [replace(tokens[0], letter="u"), *tokens[1:]] if tokens[0].text == "from" else None
 
 
 def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:

@@ -46,12 +46,25 @@ def settle(line: Line) -> None:
         elif _unsettled(token):
             tokens[at] = _settled(line, at, alone)
     _in_32nds(line)
+    _drop_currents(line)
     _numbered(line)
     settle_sources(line)
     drop_fillers(line)
     name_things(line)
     join_amounts(line)
     _worn_to_metal(line)
+
+
+def _drop_currents(line: Line) -> None:
+    """``119.6 V AC``: which kind of voltage it is names nothing of its own."""
+    line.tokens = [
+        token for at, token in enumerate(line.tokens)
+        if not (token.text in ("ac", "dc", "rms") and token.letter == "w" and _is_electric(at_place(line, at - 1)))
+    ]  # fmt: skip
+
+
+def _is_electric(token: Token | None) -> bool:
+    return token is not None and token.letter == "q" and token.amount.dimension in ("voltage", "current")
 
 
 def _worn_to_metal(line: Line) -> None:
@@ -426,7 +439,7 @@ def _numbered(line: Line) -> None:
             if number is not None and number.letter == "q" and number.amount.bare and number.amount.shape == "whole":
                 direction, word = token.held[0]
                 name = (direction, f"{word} {number.amount.text}")
-                if token.text.startswith("bat"):  # the battery is what was measured, its number where
+                if token.text.startswith(("bat", "cell")):  # the battery is what was measured, its number where
                     made += [
                         replace(token, letter="w", held=None),
                         replace(number, letter="p", text=f"{token.text} {number.text}", held=(name,)),
