@@ -18,7 +18,7 @@ def walk(line: Line) -> Walked:
         walk.done.parts.append(part)
         if clause != walk.clause:
             walk.stack, walk.topic, walk.topic_words, walk.topic_when, walk.lead = {}, False, (), [], []
-            walk.carried = walk.subject
+            walk.carried, walk.head = walk.subject, ()
         walk.clause = clause
         Part(walk, part, len(walk.done.parts) - 1).run()
     return walk.done

@@ -7,12 +7,15 @@ from itertools import pairwise
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.part_order import (
+    WHERE,
     conditions_lead,
     counts_to,
     follows_and,
     is_aside,
     is_postfix,
+    is_set_to,
     list_behind,
+    name_behind,
     run_of_places,
     set_changed,
     set_older,
@@ -27,6 +30,7 @@ from ticket.notes.finding.part_words import (
     FINER,
     NOT_LIMITS,
     PRONOUNS,
+    SETTING,
     STATES,
     WHOLE_TOPICS,
     before_clash,
@@ -34,9 +38,6 @@ from ticket.notes.finding.part_words import (
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
-
-_WHERE = frozenset("on at in by near under over behind from to of going".split())
-"""Words behind a value that begin so tell where it was read, and name nothing else."""
 
 
 class Part:
@@ -100,17 +101,16 @@ class Part:
     def _other(self, token: Token) -> None:
         if token.letter in "vr":
             self._moment(token)
-        elif token.letter == "x":
-            self.walk.done.left.append(token)
-            self._doubt("A number here can be read in more than one way.")
-        elif token.letter == "X":
+        elif token.letter in "xX":
             self.walk.done.left.append(replace(token, letter="x"))
-            self._doubt(NOT_LIMITS)
+            self._doubt(NOT_LIMITS if token.letter == "X" else "A number here can be read in more than one way.")
         elif token.letter == "?":
             self.walk.done.unsure.append(token)
             self.words.append(token)
         elif token.letter == "H":
             self.walk.heading.append(token)
+        elif token.letter == ":":
+            self._heading()
         elif token.letter in "lhsd":
             self.announced = True
             self.words.append(token)
@@ -127,6 +127,11 @@ class Part:
         elif token.letter in "wnyuzlhsdbBtoigk@c":
             self.words.append(token)
         self.blocked = False
+
+    def _heading(self) -> None:
+        """``Generator: leg A 121 V, leg B 113 V``: the words in front of a colon name all behind it."""
+        if self.words and not self.made and any(token.letter == "q" for token in self.tokens):
+            self.walk.head = tuple(word for word in self.words if word.letter in "wn")
 
     def _moment(self, token: Token) -> None:
         """A word that says which end of a change comes next, or that what comes is none of today's readings."""
@@ -310,6 +315,8 @@ class Part:
             spoils = [not is_told(token.amount) for token in run]
             self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
             return
+        if is_set_to(self.words, changed=self.change) and self._was_read(run):
+            self.words, self.change, self.passing = [], True, False
         if self.reference and (self._now_follows() or self._was_before(run)):
             self.reference = False
             self.reversed = bool(self.walk.done.readings) and not self.made
@@ -333,15 +340,20 @@ class Part:
         was = any(token.letter == "v" and token.text in ("was", "were") for token in self.tokens[: self.at])
         behind = self.tokens[self.at] if self.at < len(self.tokens) else None
         before = behind is not None and behind.text.startswith("before")
-        return was and (before or any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens))
+        now = any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens)
+        set_to = any(one.text in SETTING and other.text == "to" for one, other in pairwise(self.walk.line.tokens))
+        return was and (before or now or set_to)
 
     def _was_before(self, run: list[Token]) -> bool:
         """``158 psi after rings, was 92``: of the thing that was just read, in a part of its own, its older value."""
+        return self.moment is not None and not self.words and self._was_read(run)
+
+    def _was_read(self, run: list[Token]) -> bool:
+        """A reading that this one value may be another moment of stands in the part before."""
         last = self.walk.done.readings[-1:]
-        if self.moment is None or not last or self.made or len(run) > 1 or self.words or self.places:
+        if not last or self.made or len(run) > 1 or self.places or last[0].clause != self.walk.clause:
             return False
-        amount, now = run[0].amount, last[0].amount
-        return last[0].clause == self.walk.clause and (amount.bare or amount.dimension == now.dimension)
+        return run[0].amount.bare or run[0].amount.dimension == last[0].amount.dimension
 
     def _run_of_values(self) -> tuple[list[Token], str]:
         run = [self.tokens[self.at]]
@@ -497,7 +509,8 @@ class Part:
             kept = tuple(t for t in self.walk.subject if t.text not in WHOLE_TOPICS)
             return (*kept, *words), True
         self.same_thing = self._goes_on(words)
-        self.walk.subject = self._with_thing(words) if self.same_thing else words
+        headed = () if any(token in words for token in self.walk.head) else self.walk.head
+        self.walk.subject = self._with_thing(words) if self.same_thing else (*headed, *words)
         return self.walk.subject, True
 
     def _unnamed(self, run: list[Token]) -> tuple[Token, ...]:
@@ -536,7 +549,7 @@ class Part:
         if self.made:
             return self.made[-1].places != () and not own_words and len(self.made) < 2
         behind = self.tokens[self.at :]
-        led = any(a.text in _WHERE and b.letter == "w" for a, b in pairwise(behind))
+        led = any(a.text in WHERE and b.letter == "w" for a, b in pairwise(behind))
         elsewhere = self.words_behind and led
         return self.walk.topic and not elsewhere  # "0 V at pin 7, 24.8 at the fuse"
 
@@ -546,7 +559,7 @@ class Part:
         if self.made and self.words:
             last = self.made[-1]
             if self.words_behind or not last.subject:
-                self._name_behind(last)
+                name_behind(walk, self.made, self.words, words_lead=self.words_behind)
                 if not walk.subject:
                     walk.subject = last.subject
             else:
@@ -577,24 +590,6 @@ class Part:
                 both = ends.pop() if len(ends) == 1 else None
                 walk.stack = {"end": both} if both else {}  # "front pads LH 4 ..., RH 7": RH is at the front too
         walk.done.readings += self.made
-
-    def _name_behind(self, last: Reading) -> None:
-        """The words behind the last value of a part name it, and the list it closes."""
-        walk = self.walk
-        group = [r for r in self.made if r.series and r.series == last.series] or [last]
-        before = walk.done.readings[-1:]
-        if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
-            walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
-            for reading in group:
-                reading.subject = reading.name = ()
-        for reading in group:
-            reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
-            if (
-                self.words_behind and self.words[0].text not in _WHERE
-            ):  # another name: limits behind it are not shared with what stands before
-                said = {t.text for t in reading.name}
-                reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
-            reading.own = True
 
     def _doubt(self, text: str) -> None:
         self.walk.done.doubts.setdefault(self.index, text)

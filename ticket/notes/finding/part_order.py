@@ -5,11 +5,13 @@ from dataclasses import replace
 
 from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.grammar import CONDITIONS
-from ticket.notes.finding.part_words import STATES
+from ticket.notes.finding.part_words import SETTING, STATES
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
 
 _MOST_WORDS = 4
+WHERE = frozenset("on at in by near under over behind from to of going".split())
+"""Words behind a value that begin so tell where it was read, and name nothing else."""
 
 
 def is_postfix(tokens: list[Token]) -> bool:
@@ -147,3 +149,28 @@ def run_of_places(run: list[Token], places: list[Places], *, each: bool) -> tupl
     for place in places:
         flat += tuple(pair for pair in place if pair not in flat)
     return run, [flat]
+
+
+def is_set_to(words: list[Token], *, changed: bool) -> bool:
+    """``aired to 100``, ``let down to 35``: words for setting what was read before to another value."""
+    texts = [word for token in words for word in token.text.split(" ")]
+    return bool(texts) and (changed or texts[-1] == "to") and all(text in SETTING for text in texts)
+
+
+def name_behind(walk: Progress, made: list[Reading], words: list[Token], *, words_lead: bool) -> None:
+    """The words behind the last value of a part name it, and the list it closes."""
+    last = made[-1]
+    group = [r for r in made if r.series and r.series == last.series] or [last]
+    before = walk.done.readings[-1:]
+    if words_lead and before and before[0].clause != walk.clause and last.subject == walk.subject:
+        walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
+        for reading in group:
+            reading.subject = reading.name = ()
+    for reading in group:
+        reading.subject = (*reading.subject, *(t for t in words if t not in reading.subject))
+        if (
+            words_lead and words[0].text not in WHERE
+        ):  # another name: limits behind it are not shared with what stands before
+            said = {t.text for t in reading.name}
+            reading.name = (*reading.name, *(t for t in words if t.letter == "w" and t.text not in said))
+        reading.own = True

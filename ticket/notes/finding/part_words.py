@@ -67,6 +67,11 @@ DOINGS = frozenset(
 """Words for what a thing does or is: they name no thing of their own, so the one named before goes on."""
 
 
+SETTING = frozenset(
+    "set reset aired filled pumped inflated adjusted adj let topped raised dropped lowered brought shimmed trimmed"
+    " torqued tightened charged turned wound backed opened closed screwed all up down back to".split()
+)
+"""Words for what was done to a value that was just read: ``aired to 100`` tells the new one."""
 COLOURS = frozenset(
     "red white blue yellow green brown black orange pink violet grey gray purple brn blk blu grn yel wht org gry u v w"
     " first second third".split()

@@ -98,6 +98,7 @@ class Progress:
         lead: a condition in front of the first position of a list.
         heading: conditions that hold for the whole line.
         topic_when: conditions of a part that only names what the next one reads.
+        head: words in front of a colon, which name all that is read behind it.
     """
 
     def __init__(self, line: Line) -> None:
@@ -113,6 +114,7 @@ class Progress:
         self.lead: list[Token] = []
         self.heading: list[Token] = []
         self.topic_when: list[Token] = []
+        self.head: tuple[Token, ...] = ()
 
 
 def is_told(amount: Amount) -> bool:
