@@ -17,7 +17,7 @@ from ticket.notes.part_numbers import is_part_number
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_stranger
 from ticket.notes.spans import Body
-from ticket.notes.tokens import Token, tokens_of
+from ticket.notes.tokens import Token, remembered
 
 ASKED = {
     "did": "Is this work that was done? Then it begins with did:, else it is a finding.",
@@ -72,7 +72,7 @@ _DEFERRED = frozenset("leave do look watch monitor recommend recommended advise 
 
 def asked_kind(text: str) -> str:
     """The kind a body is likely meant as though it names none; empty where it is a finding."""
-    tokens = tokens_of(text)
+    tokens = remembered(text)
     if not tokens:
         return ""
     return next((kind for kind, sign in _SIGNS if sign(tokens, text)), "")

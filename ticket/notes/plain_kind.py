@@ -19,7 +19,7 @@ from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_contact, is_stranger
 from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
-from ticket.notes.tokens import Token, tokens_of
+from ticket.notes.tokens import Token, remembered, tokens_of
 
 _CODE = re.compile(
     r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?(?:[/\-]\s?FMI\s?)?[:#=]?\s?[0-9]"
@@ -92,7 +92,7 @@ def plain_kind(body: Body) -> Plain:
     part = is_part(text)
     if part is not None:
         return Plain("used", part)
-    tokens = tokens_of(text)
+    tokens = remembered(text)
     if is_contact(tokens) or (_is_addressed(tokens) and not is_stranger(tokens) and kind_signs.is_contact(tokens)):
         return Plain("told")
     if _MEASURED.match(text):

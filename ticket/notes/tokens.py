@@ -7,6 +7,7 @@ name with digits, word, mark), and what they mean is decided by the kind of the 
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from ticket.job.numbers import exact
 
@@ -86,6 +87,12 @@ def tokens_of(text: str) -> list[Token]:
         if len(found) >= _MOST:
             break
     return found
+
+
+@lru_cache(maxsize=8)
+def remembered(text: str) -> tuple[Token, ...]:
+    """The tokens of a text that several readers ask about one after the other."""
+    return tuple(tokens_of(text))
 
 
 def plain_number(text: str) -> str:
