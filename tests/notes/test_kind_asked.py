@@ -24,7 +24,6 @@ RARELY = 0.015
         ("repacked and sealed both hubs", "did"),
         ("1.2 hr trace the dead dome lamp, chafed at the hinge", "did"),
         ("left msg w Odalys re the mast, 912.40", "told"),
-        ("Odalys wants to think about the chains", "told"),
         ("said ok to one of them", "told"),
         ("drove 9 mi, wobble gone", "proof"),
         ("pulled 3 t up the ramp, was 9 s now 6 s after bleeding", "proof"),
@@ -59,7 +58,7 @@ def test_plain_findings_of_many_hands_are_hardly_ever_asked() -> None:
 
 
 def test_while_a_line_may_be_a_sale_or_a_talk_its_sums_are_no_readings() -> None:
-    for line in ("made up a hose 1/2 x 60 in, 44.80", "Odalys wants to wait with the chains 412"):
+    for line in ("made up a hose 1/2 x 60 in, 44.80", "said ok to one of them 412"):
         (draft,) = read(line)
         assert draft.remarks
         assert draft.fact.measurements == ()  # type: ignore[union-attr]

@@ -47,6 +47,14 @@ def is_contact(tokens: Sequence[Token]) -> bool:
     return _spoken(tokens, person, titled=titled)
 
 
+def is_of_two_minds(tokens: Sequence[Token]) -> bool:
+    """``Rhoda wants to think``, ``cust at the counter, yes``: a person, and what no thing does or where none stands."""
+    person = _person(tokens) if tokens else 0
+    role = bool(person and means("person", tokens[0].low))
+    here = role and bool(phrase_at("way", tokens, person)) and tokens[person].low in ("at", "@", "in")
+    return bool(person) and (bool(phrase_at("mind", tokens, person)) or here)
+
+
 def _told_something(tokens: Sequence[Token], *, timed: bool = False) -> bool:
     """An answer, no answer, or a decision that is still open; behind a contact also its number or its time."""
     return any(
@@ -178,6 +186,33 @@ def is_time_at_work(tokens: Sequence[Token]) -> bool:
     runs = any(phrase_at("running", tokens, i) for i in range(at, min(at + 2, len(tokens))))
     figures = any(token.kind in ("number", "count", "money") for token in tokens[at:])
     return long and (worked or on_it) and not runs and not figures
+
+
+def closes_with_hours(tokens: Sequence[Token]) -> bool:
+    """``Traced the open holder and remade the lug, 2.25 h``: tenths of an hour behind the last comma, and work done."""
+    found = amounts(tokens)
+    last = found[-1] if found else None
+    if last is None or not last.whole or last.doubt or last.behind != len(tokens) or last.first < _SHORT_LINE:
+        return False
+    figure, before = tokens[last.first], tokens[last.first - 1]
+    if figure.kind != "number" or figure.text.isdigit() or before.low != ",":
+        return False
+    told = any(phrase_at("elapsed", tokens, at) for at in range(last.first))
+    return not told and any(_opens_work(tokens, at) for at in range(last.first - 1))
+
+
+def _opens_work(tokens: Sequence[Token], at: int) -> bool:
+    """A word for work, or a verb of the past with what it was done to, that opens a part of the line."""
+    if at and tokens[at - 1].kind != "mark" and tokens[at - 1].low not in ("and", "then"):
+        return False
+    past = tokens[at].low.endswith("ed") and len(tokens[at].low) > len("need")
+    return bool(phrase_at("operation", tokens, at)) or (past and tokens[at + 1].low not in _NO_OBJECT)
+
+
+_SHORT_LINE = 3
+_NO_OBJECT = frozenset(
+    "twice once again out off at on when after while in by for up down hot cold and then , .".split()
+)
 
 
 # ---------------------------------------------------------------- a part

@@ -122,7 +122,7 @@ def _is_addressed(tokens: Sequence[Token]) -> bool:
         return True
     if ("in", "person") in pairwise(lows) or any(means("person", low) == "title" for low in lows[:4]):
         return True
-    if _is_reached(tokens):
+    if _is_reached(tokens) or kind_signs.is_of_two_minds(tokens):
         return True
     first = tokens[0].text if tokens else ""
     named = first[:1].isupper() and not first.isupper()
@@ -135,12 +135,18 @@ _THEY = frozenset("he she they he'll she'll they'll theyll".split())
 def _is_reached(tokens: Sequence[Token]) -> bool:
     """A way of reaching somebody opens the line, and a name, "to" or "from", or what they said goes with it."""
     reached = phrase_at("reached", tokens, 0)
-    if reached is None or reached[0] != "sure" or reached[1] >= len(tokens):
+    if reached is None or reached[1] >= len(tokens):
         return False
     who = tokens[reached[1]]
-    named = who.kind == "word" and who.text[:1].isupper() and not who.text.isupper()
+    if reached[0] != "sure":  # "txt Orla Penhal": a first and a last name
+        return all(_is_name(token) for token in tokens[reached[1] : reached[1] + 2])
+    named = _is_name(who)
     led = tokens[reached[1] - 1].low == "from"
     return named or led or any(token.low in _THEY for token in tokens)
+
+
+def _is_name(token: Token) -> bool:
+    return token.kind == "word" and token.text[:1].isupper() and not token.text.isupper()
 
 
 def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
@@ -149,7 +155,9 @@ def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
         return "later"
     if _may_be_labour(tokens) and kind_signs.is_labour(tokens, body.bare):
         return "did"
-    if kind_signs.is_time_at_work(tokens) and not any(token.low in _NOT_DONE for token in tokens):
+    limited = _LIMITED.search(body.bare)
+    worked = kind_signs.is_time_at_work(tokens) or (not limited and kind_signs.closes_with_hours(tokens))
+    if worked and not any(token.low in _NOT_DONE for token in tokens):
         return "did"
     if kind_signs.is_filled(tokens, body.bare):
         return "used"
