@@ -11,7 +11,7 @@ from ticket.job.kinds import Fact, Found, Proof
 from ticket.job.text import fold, unescaped
 from ticket.job.values import Measurement, Run, Span, Value
 from ticket.readings.inexact import text_of_value
-from ticket.readings.places import place_key
+from ticket.readings.places import in_order, place_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +108,7 @@ def labels(fact: Found | Proof) -> tuple[str, ...]:
 
 
 def _value(one: Measurement) -> Value:
-    return Value(text_of_value(one), " ".join(one.at))
+    return Value(text_of_value(one), " ".join(in_order(one.at)))
 
 
 _MOMENTS = {"was": "before", "were": "before"}
