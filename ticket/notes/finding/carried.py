@@ -1,11 +1,12 @@
 """What is said once and holds for more: units of lists, and ranges that say what a reading should be."""
 
+import re
 from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import source_of, without_source
-from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
+from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
@@ -80,6 +81,27 @@ def units_of_fractions(done: Walked) -> None:
         fine = bottom in _EIGHTHS[1:] or (bottom in _EIGHTHS and "-" in whole + " " and len(whole) > 1)
         if amount.bare and amount.shape == "fraction" and fine and amount.value is not None and not amount.to:
             reading.amount = replace(amount, unit="in", dimension="length", bare=False)
+
+
+_READS = frozenset("reads read shows show measures measured gets opens closes kicks cuts lets".split())
+_NEAR_IN_SIZE = 4
+
+
+def units_of_doings(done: Walked) -> None:
+    """``hood reads 412 microns, roof reads 118``: a bare figure that a thing reads, where all else is of one unit."""
+    for reading in done.readings:
+        amount = reading.amount
+        united = [
+            r.amount for r in done.readings if r.clause == reading.clause and not r.amount.bare and r.amount.value
+        ]
+        said = {word for token in reading.name for word in re.split("[ -]", token.text)}
+        if not amount.bare or amount.to or not amount.value or amount.shape in ("word", "k") or not said & _READS:
+            continue
+        if len({(one.dimension, one.unit) for one in united}) != 1 or any(is_told(one) for one in united):
+            continue
+        off = [abs(amount.value / one.value) for one in united if one.value]
+        if all(1 / _NEAR_IN_SIZE <= one <= _NEAR_IN_SIZE for one in off):
+            reading.amount = replace(amount, unit=united[0].unit, dimension=united[0].dimension, bare=False)
 
 
 def units_of_things(done: Walked) -> None:

@@ -60,6 +60,7 @@ _FRACTION = re.compile(r"([0-9]{1,3})/([0-9]{1,2})")
 _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
 _WITH_COMMA = re.compile(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
 _COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
+_PART_OF_UNIT = re.compile(r"(?:half|quarter) an?(?= )", re.I)
 _NUMBERED_BEFORE = re.compile(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil) {1,2}\Z", re.I)
 _FIGURE_NEXT = re.compile(r" {1,2}[0-9]*\.?[0-9]")
 _SLASHED_CORNER = re.compile(r"(?<!\w)[LR]/F(?!\w)", re.I)
@@ -165,6 +166,10 @@ class Lexer:
     # ------------------------------------------------------------------ words
     def _word(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
         folded = typed.casefold().replace("’", "'")
+        part = _PART_OF_UNIT.match(self.text, start) if folded in ("half", "quarter") else None
+        if part and unit_at(self.text, part.end()) is not None:
+            yield Token("x", start, part.end(), folded, None, gap)  # "half a bar": a figure that stands in words
+            return
         pieces = folded.split("-")
         found = self._phrase(start, pieces[0]) if len(pieces) > 1 else None
         end = start + len(typed)

@@ -10,6 +10,7 @@ from ticket.notes.finding.carried import (
     limits_of_ranges,
     pair_moments,
     placed_here,
+    units_of_doings,
     units_of_fractions,
     units_of_subjects,
     units_of_things,
@@ -86,6 +87,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     units_of_subjects(done)
     carry_units(done)
     units_of_fractions(done)
+    units_of_doings(done)
     _strays(done)
     refused = allot(done)
     for token in done.unsure:
