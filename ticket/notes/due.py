@@ -424,13 +424,7 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     """``next PM``, ``at the next oil change``, ``before winter``, ``by Friday``."""
     low = tokens[at].low
     thing = _thing_at(tokens, at)
-    if (
-        thing is None
-        and not found.due.event
-        and low == "after"
-        and at
-        and tokens[at - 1].low in ("till", "til", "until")
-    ):
+    if thing is None and not found.due.event and low == "after":
         return _after_event(tokens, at, found)
     if thing is None or found.due.event:
         return 0
@@ -455,10 +449,11 @@ def _after_event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
         end += 1
     if any(tokens[i].low in ("wants", "want", "wanted") for i in range(part_start(tokens, at), at)):
         return 0  # what somebody wishes is no day that the work is due
-    if end == at + 1 or not (end >= len(tokens) or tokens[end].low in (",", ";", ".", ")")):
+    led = tokens[at - 1].low in ("till", "til", "until") if at else end == len(tokens)  # alone it is all that is said
+    if not led or end == at + 1 or not (end >= len(tokens) or tokens[end].low in (",", ";", ".", ")")):
         return 0
     found.due = replace(found.due, event=" ".join(token.text for token in tokens[at:end]))
-    found.taken.update(range(at - 1, end))
+    found.taken.update(range(max(0, at - 1), end))
     return end
 
 
