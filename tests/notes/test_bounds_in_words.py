@@ -86,6 +86,7 @@ def test_a_bound_in_words_judges_as_it_says(line: str, wanted: list[tuple[str, s
         "tester 28 psi leak, limit 30",
         "coolant -18 C, need 25",
         "sump 45 psi, rail 60 psi, min 50",
+        "relief opens 180 psi closes 140 psi, 150 min",
         "loses 4 psi in 2 min, limit 2/min",
         "pads LF 4 LR 3 mm (min 2), spare set 7",
     ],

@@ -348,7 +348,9 @@ def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: b
         change = change and not ("passing" in (last.pair, reading.pair) and _rests_apart(reading, nearest))
         placed = bool(reading.places) or _words_differ(reading, nearest)
         alike = _when(reading) == _when(nearest) and placed
-        twin = alone and not given_unlike(reading, nearest)
+        twin = alone and not _unlike(reading, nearest)
+        if _switches(reading, nearest):
+            break
         if not ((same and (alike or (alone and not _cranks_apart(reading, nearest)))) or listed or change or twin):
             break
         members.append(reading)
@@ -361,9 +363,19 @@ _TWINS = (
     {"forward", "back"}, {"forward", "reverse"}, {"fronts", "rears"}, {"inlet", "outlet"}, {"primary", "secondary"},
 )  # fmt: skip
 """Words by which one thing is measured in its two ways."""
+_SWITCHED = frozenset({"pressure", "temperature", "voltage", "rotation"})
+_SWITCHES = frozenset("opens closes opening closing open close cuts kicks cut-in cut-out cut in out on off".split())
 
 
-def given_unlike(reading: Reading, nearest: Reading) -> bool:
+def _switches(reading: Reading, nearest: Reading) -> bool:
+    """``opens 180 psi closes 140 psi, min 150``: what switches at two values has a limit of its own for each."""
+    if reading.amount.dimension not in _SWITCHED:
+        return False
+    one, other = ({token.text for token in r.name} & _SWITCHES for r in (reading, nearest))
+    return one != other
+
+
+def _unlike(reading: Reading, nearest: Reading) -> bool:
     """Whether limits behind both, in a part of their own, may be for one alone: another thing, load or size."""
     if reading.amount.dimension != nearest.amount.dimension or reading.amount.bare != nearest.amount.bare:
         return True
