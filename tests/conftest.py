@@ -1,5 +1,7 @@
 """One fixed world for every test: home, clock zone, terminal size and hypothesis profile."""
 
+import gc
+import itertools
 import os
 import sys
 import time
@@ -15,6 +17,10 @@ from support.clock import Clock
 if TYPE_CHECKING:
     from ticket.shop.shop import Shop
 
+# An installed program has its bytecode; without it each of hundreds of processes would compile the program anew.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
 settings.register_profile(
     "suite", max_examples=60, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
@@ -22,10 +28,38 @@ settings.register_profile("long", max_examples=3000, deadline=None, suppress_hea
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "suite"))
 
 
+def pytest_collection_finish() -> None:
+    """What thousands of tests brought in is there to stay: no need to look through it again for what may go."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 50)
+
+
+@pytest.fixture(scope="session")
+def without_numpy(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder for ``PYTHONPATH`` that hides NumPy: a shop has none, only a library that tests compare with brings it.
+
+    sqlite-utils would import it into every process that is started.
+    """
+    folder = tmp_path_factory.mktemp("without")
+    (folder / "numpy.py").write_text('raise ImportError("a shop has no NumPy")\n', encoding="utf-8")
+    folder.chmod(0o755)  # other logins start processes too
+    return folder
+
+
+@pytest.fixture(scope="session")
+def homes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Names of homes in a folder of their own: ``mktemp`` looks through all its folders for the next name."""
+    folder = tmp_path_factory.mktemp("homes")
+    return (folder / str(number) for number in itertools.count())
+
+
 @pytest.fixture(autouse=True)
-def fixed_world(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+def fixed_world(homes: Iterator[Path], monkeypatch: pytest.MonkeyPatch, without_numpy: Path) -> Path:
     """An empty home, UTC, a plain locale and an 80x24 terminal, so that no test sees the machine it runs on."""
-    home = tmp_path_factory.mktemp("home")
+    monkeypatch.setenv("PYTHONPATH", str(without_numpy))
+    home = next(homes)
+    home.mkdir(mode=0o700)
     for name in ("HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CONFIG_HOME"):
         monkeypatch.setenv(name, str(home))
     for name in ("TICKET_DB", "TICKET_NOW", "TICKET_PERSON", "NO_COLOR"):

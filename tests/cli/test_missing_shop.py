@@ -59,7 +59,7 @@ def test_a_path_through_a_file_is_no_shop_either(ticket: Command, tmp_path: Path
 
 @pytest.mark.parametrize("arguments", [["audit"], ["list"], ["dump"], ["backup", "copy.db"]], ids=" ".join)
 def test_the_installed_command_calls_nothing_whole_that_is_not_there(ticket: Command, arguments: list[str]) -> None:
-    run = ticket(*arguments)
+    run = ticket.anew(*arguments)
     assert (run.returncode, run.stdout) == (2, "")
     assert run.stderr.startswith("ticket: There is no shop at ")
     assert sorted(path.name for path in ticket.folder.iterdir()) == ["codes.csv"]

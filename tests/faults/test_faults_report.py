@@ -194,6 +194,6 @@ def test_a_line_no_tool_prints_is_cut_and_listed() -> None:
 )
 def test_long_reports_take_no_longer_than_they_should(piece: str) -> None:
     line = (piece * 2000)[:1999]
-    start = time.perf_counter()
+    start = time.process_time()
     parse_report("\n".join([line] * 33))  # 64 KiB
-    assert time.perf_counter() - start < 3
+    assert time.process_time() - start < 3

@@ -288,10 +288,10 @@ def test_time_grows_no_faster_than_the_text(piece: str) -> None:
         text = (piece * size)[:size]
         best = 9.0
         for _ in range(3):
-            start = time.perf_counter()
+            start = time.process_time()
             parse(text)
             leading("P0420 " + text)
-            best = min(best, time.perf_counter() - start)
+            best = min(best, time.process_time() - start)
         return best
 
     assert seconds(65536) < 0.05 + 40 * seconds(4096)

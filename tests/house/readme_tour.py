@@ -8,6 +8,7 @@ import shlex
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 README = Path(__file__).parents[2] / "README.md"
@@ -17,7 +18,16 @@ FIXED = {"TICKET_NOW": "2026-03-02T14:10:00+00:00", "TICKET_PERSON": "K. Orlo", 
 HOME = "/home/mira"  # stands for the scratch folder in what is shown
 
 
-def replay(text: str, folder: Path) -> str:
+Run = Callable[[list[str], dict[str, str], Path], subprocess.CompletedProcess[str]]
+
+
+def start(words: list[str], environment: dict[str, str], folder: Path) -> subprocess.CompletedProcess[str]:
+    """Run a command in an interpreter of its own."""
+    command = [sys.executable, "-m", *words]
+    return subprocess.run(command, env=environment, capture_output=True, text=True, check=False, cwd=folder)
+
+
+def replay(text: str, folder: Path, run: Run = start) -> str:
     """The tour with fresh output behind each command."""
     out: list[str] = []
     environment = {name: value for name, value in os.environ.items() if not name.startswith(("XDG_", "TICKET_"))}
@@ -27,9 +37,8 @@ def replay(text: str, folder: Path) -> str:
         if line.startswith("    $ "):
             inside = True
             out.append(line)
-            command = [sys.executable, "-m", *shlex.split(line.removeprefix("    $ "))]
-            run = subprocess.run(command, env=environment, capture_output=True, text=True, check=False, cwd=folder)
-            shown = (run.stdout + run.stderr).replace(str(folder), HOME).rstrip("\n").split("\n")
+            done = run(shlex.split(line.removeprefix("    $ ")), environment, folder)
+            shown = (done.stdout + done.stderr).replace(str(folder), HOME).rstrip("\n").split("\n")
             out += [f"    {row}".rstrip() for row in shown]
         elif not (inside and (line.startswith("    ") or not line)):
             if inside:

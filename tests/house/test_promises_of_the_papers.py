@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from support.installed import installed
+
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
@@ -16,15 +18,15 @@ def test_ci_runs_the_test_command_of_the_readme() -> None:
     assert command in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
 
 
-def test_every_command_is_in_the_readme_and_has_help_with_an_example() -> None:
-    overview = subprocess.run([sys.executable, "-m", "ticket", "--help"], capture_output=True, text=True, check=True)
+def test_every_command_is_in_the_readme_and_has_help_with_an_example(tmp_path: Path) -> None:
+    ticket = installed(tmp_path)
+    overview = ticket.anew("--help")
     commands = re.findall(r"^    ([a-z]+) ", overview.stdout, re.M)
     assert len(commands) > 15
     for command in commands:
         assert re.search(rf"`ticket {command}\b", README), f"README does not tell {command}"
-        told = subprocess.run(
-            [sys.executable, "-m", "ticket", command, "--help"], capture_output=True, text=True, check=True
-        )
+        told = ticket(command, "--help")
+        assert told.returncode == 0
         assert f"ticket {command}" in told.stdout.split("examples:")[1]
         assert "--json" in told.stdout
 

@@ -7,6 +7,7 @@ import stat
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -245,18 +246,19 @@ def test_a_killed_login_of_a_group_locks_nobody_out(place: Path) -> None:
     bay(place, OWNER, BAY, 0o2770)
     owner, colleague = login(place, OWNER, BAY), login(place, COLLEAGUE, BAY, umask=0o077)
     assert owner("new").returncode == 0
-    typing = subprocess.Popen(
-        [*colleague.start, "add", "1", "found: belt worn", "-"], stdin=subprocess.PIPE, env=colleague.environ,
-        cwd=colleague.folder, umask=0o077, stdout=subprocess.DEVNULL,
-    )  # fmt: skip
+    reading, writing = os.pipe()  # never closed in time: it waits for more to be typed
+    typing = colleague.begin(["add", "1", "found: belt worn", "-"], reading, writing, writing)
     wal = place / "bay" / "shop.db-shm"
-    while typing.poll() is None and not wal.exists():
-        pass
+    ended = 0
+    while not ended and not wal.exists():
+        ended, _ = os.waitpid(typing, os.WNOHANG)
+        time.sleep(0.001)
     assert wal.exists()
-    typing.send_signal(signal.SIGKILL)
-    typing.wait()
-    assert typing.stdin
-    typing.stdin.close()
+    os.kill(typing, signal.SIGKILL)
+    _, status = os.waitpid(typing, 0)
+    assert os.waitstatus_to_exitcode(status) == -signal.SIGKILL
+    os.close(reading)
+    os.close(writing)
     run = owner("add", "1", "found: horn silent")
     assert run.returncode == 0, run.stderr
     assert colleague("audit", "--deep").returncode == 0

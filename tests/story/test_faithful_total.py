@@ -57,9 +57,9 @@ def test_time_grows_with_the_text(piece: str) -> None:
     def seconds(length: int) -> float:
         text = piece * (length // len(piece))
         sources = [*_entries("fan motor seized"), *_entries(text)]
-        start = time.perf_counter()
+        start = time.process_time()
         check(text, sources)
-        return time.perf_counter() - start
+        return time.process_time() - start
 
     short = min(seconds(500) for _ in range(2))
     assert seconds(8_000) < max(3.0, 160 * short)

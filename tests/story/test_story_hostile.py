@@ -47,9 +47,9 @@ def ticket_full_of(text: str) -> Ticket:
 @pytest.mark.parametrize("piece", PIECES[:4])
 def test_sixty_four_kibibytes_in_every_field_take_seconds_not_minutes(piece: str) -> None:
     ticket = ticket_full_of((piece * LONGEST)[:LONGEST])
-    start = time.perf_counter()
+    start = time.process_time()
     story = build(case_of(ticket))
-    assert time.perf_counter() - start < 20  # about two seconds on a quiet machine
+    assert time.process_time() - start < 20  # about two seconds on a quiet machine
     assert {source for section in story.sections for item in section.sentences for source in item.sources} >= {Ref(1)}
 
 

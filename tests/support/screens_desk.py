@@ -3,8 +3,9 @@
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
 from textual.pilot import Pilot
@@ -19,11 +20,22 @@ from ticket.shop.shop import Shop
 DAY = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)  # a Wednesday, the day behind the newest demo job
 
 
+@cache
+def _filled() -> bytes:
+    """The file of a shop of the demo jobs; filling one takes far longer than copying it."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "demo.db"
+        with Shop.open(path, "K. Orlo", now=Clock(DAY)) as shop:
+            fill(shop)
+        assert not path.with_name("demo.db-wal").exists(), "all of it stands in the one file"
+        return path.read_bytes()
+
+
 def demo_shop(path: Path) -> Shop:
     """A shop of the demo jobs."""
-    shop = Shop.open(path, "K. Orlo", now=Clock(DAY))
-    fill(shop)
-    return shop
+    path.touch(mode=0o600)  # as the shop makes it
+    path.write_bytes(_filled())
+    return Shop.open(path, "K. Orlo", now=Clock(DAY))
 
 
 @asynccontextmanager
@@ -46,8 +58,8 @@ def flat(text: str) -> str:
     return " ".join(text.split())
 
 
-async def until(pilot: Pilot[int], there: Callable[[], bool], tries: int = 100) -> None:
-    """Wait until a question asked behind the screen is answered."""
+async def until(pilot: Pilot[int], there: Callable[[], bool], tries: int = 1200) -> None:
+    """Wait until a question asked behind the screen is answered; the minute guards against hanging only."""
     for _ in range(tries):
         if there():
             return

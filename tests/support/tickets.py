@@ -8,6 +8,7 @@ are struck, shop only or amended, and now and then a text is hostile.
 import dataclasses
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from typing import Any
 
 from hypothesis import strategies as st
@@ -47,6 +48,17 @@ def typed(value: int, decimals: int) -> str:
     return f"-{body}" if value < 0 else body
 
 
+# Making a strategy takes longer than drawing from it.
+@lru_cache(maxsize=4096)
+def _one_of(options: tuple[Any, ...]) -> st.SearchStrategy[Any]:
+    return st.sampled_from(options)
+
+
+@lru_cache(maxsize=4096)
+def _some_of(refs: tuple[Ref, ...], most: int) -> st.SearchStrategy[list[Ref]]:
+    return st.lists(_one_of(refs), max_size=min(most, len(refs)), unique=True)
+
+
 class _Bench:
     """One ticket while it is being drawn."""
 
@@ -57,7 +69,7 @@ class _Bench:
         self.no = 0
 
     def one(self, options: Iterable[Any]) -> Any:
-        return self.draw(st.sampled_from(tuple(options)))
+        return self.draw(_one_of(tuple(options)))
 
     def chance(self, of: int) -> bool:
         return bool(self.draw(st.integers(1, of)) == of)
@@ -87,7 +99,7 @@ class _Bench:
         """Up to ``most`` different ones, in any order."""
         if not refs:
             return ()
-        return tuple(self.draw(st.lists(st.sampled_from(refs), max_size=min(most, len(refs)), unique=True)))
+        return tuple(self.draw(_some_of(tuple(refs), most)))
 
 
 def _number(bench: _Bench, gauge: w.Gauge) -> str:

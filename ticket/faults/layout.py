@@ -6,10 +6,12 @@ digits. The three-byte form of ISO 14229-1 adds the failure type byte, the "sub-
 
 import re
 
+from ticket.job.regex import Regex
+
 LETTERS = "PCBU"
-CODE = re.compile(r"[PCBU][0-3][0-9A-F]{3}\Z")
-SUB = re.compile(r"[0-9A-F]{2}\Z")
-_LOOSE = re.compile(r"[PCBU][0-3O][0-9A-FO]{3}\Z", re.I | re.A)
+CODE = Regex(r"[PCBU][0-3][0-9A-F]{3}\Z")
+SUB = Regex(r"[0-9A-F]{2}\Z")
+_LOOSE = Regex(r"[PCBU][0-3O][0-9A-FO]{3}\Z", re.I | re.A)
 
 
 def base(word: str) -> str:

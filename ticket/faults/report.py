@@ -14,21 +14,20 @@ from ticket.faults.start import find
 from ticket.faults.status import status as read_status
 from ticket.faults.trucks import COUNT_UNKNOWN, Packed, unpack_message
 from ticket.faults.written import Written, parse
+from ticket.job.regex import Regex
 
 LINE_MAX = 2000  # characters; the rest of a longer line is listed as unread: no scan tool prints such a line
-_NOISE = re.compile("\x1b\\[[0-9;]{0,20}[A-Za-z]|[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b-\u200f\ufeff\ud800-\udfff]")
-_RULE = re.compile(r"[\s\-=_*+|~.#]*\Z")
-_CANDIDATE = re.compile(
-    r"(?<![0-9A-Za-z])(?:[PCBU](?=[0-3O \-\u2013])|SPN|SA(?=[\s:])|FMI|0x|[0-9]{5}[ \-])", re.I | re.A
-)
-_PART_NUMBER = re.compile(r"[\-./][0-9A-Za-z]", re.A)
-_PART_BEFORE = re.compile(r"[0-9][0-9A-Za-z]{0,12}[\-./_]\Z", re.A)
-_LABEL = re.compile(r"\s*([^:=]{1,30}?)\s*[:=]\s*(\S.*)")
-_MESSAGE = re.compile(rf"\s*(DM[12])\s*[:=]?\s*({PAIR}(?:[ ,]?{PAIR}){{5,200}})\s*\Z", re.I | re.A)
-_CELLS = re.compile(r"\s*[|\t;]\s*|\s{2,}")
+_NOISE = Regex("\x1b\\[[0-9;]{0,20}[A-Za-z]|[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b-\u200f\ufeff\ud800-\udfff]")
+_RULE = Regex(r"[\s\-=_*+|~.#]*\Z")
+_CANDIDATE = Regex(r"(?<![0-9A-Za-z])(?:[PCBU](?=[0-3O \-\u2013])|SPN|SA(?=[\s:])|FMI|0x|[0-9]{5}[ \-])", re.I | re.A)
+_PART_NUMBER = Regex(r"[\-./][0-9A-Za-z]", re.A)
+_PART_BEFORE = Regex(r"[0-9][0-9A-Za-z]{0,12}[\-./_]\Z", re.A)
+_LABEL = Regex(r"\s*([^:=]{1,30}?)\s*[:=]\s*(\S.*)")
+_MESSAGE = Regex(rf"\s*(DM[12])\s*[:=]?\s*({PAIR}(?:[ ,]?{PAIR}){{5,200}})\s*\Z", re.I | re.A)
+_CELLS = Regex(r"\s*[|\t;]\s*|\s{2,}")
 _DECOR = " \t#=*>[](){}<-–:;,|.0123456789"
-_EMPTY = re.compile(r"\([\s,;.]{0,9}\)|\[[\s,;.]{0,9}\]")
-_OBD = re.compile(r"\bOBD|\b(?:service|mode|\$)\s*0?A\b", re.I)
+_EMPTY = Regex(r"\([\s,;.]{0,9}\)|\[[\s,;.]{0,9}\]")
+_OBD = Regex(r"\bOBD|\b(?:service|mode|\$)\s*0?A\b", re.I)
 _PERMANENT = 'Makers use "permanent" in different ways: only a code read by OBD service 0A is permanent by law.'
 
 

@@ -5,7 +5,6 @@ about a code that is there already is a conflict, and stays out until it is acce
 """
 
 import csv
-import re
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from functools import cache
@@ -14,13 +13,14 @@ from ticket.faults import data
 from ticket.faults.trucks import FMI_MAX, SPN_MAX
 from ticket.faults.written import parse
 from ticket.job.errors import DataError
+from ticket.job.regex import Regex
 
 COLUMNS = ("code", "plain", "trade", "area", "source")
 REQUIRED = ("code", "plain")
 TEXT_MAX = 200  # characters in one field
 ROWS_MAX = 20_000
-_KEY = re.compile(r"[PCBU][0-3][0-9A-F]{3}(?:-[0-9A-F]{2})?\Z|SPN (0|[1-9][0-9]{0,5})(?: FMI (0|[1-9][0-9]?))?\Z")
-_HIDDEN = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
+_KEY = Regex(r"[PCBU][0-3][0-9A-F]{3}(?:-[0-9A-F]{2})?\Z|SPN (0|[1-9][0-9]{0,5})(?: FMI (0|[1-9][0-9]?))?\Z")
+_HIDDEN = Regex("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ import re
 from functools import cache
 
 from ticket.faults import data
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 
 # Where several states stand in one line, the one that says most about the fault comes first.
@@ -14,22 +15,22 @@ _ORDER = (
 _UNIT_NOUN = (
     r"(?:modules?|units?|computers?|controllers?|ecus?|clusters?|gateways?|steuergeräte?|unidad|calculateur|módulo)"
 )
-UNIT = re.compile(rf"\b{_UNIT_NOUN}\b", re.I)
+UNIT = Regex(rf"\b{_UNIT_NOUN}\b", re.I)
 # A name of at most six words that holds such a noun: "brake control module", "unidad de frenos".
 _WORD = r"[^\W_][\w/&.\-]{0,30}"
-UNIT_NAME = re.compile(rf"(?:{_WORD} ){{0,4}}{_UNIT_NOUN}(?: (?:de|del|du|of|the) {_WORD}| [A-Z0-9]{{1,2}}\b)?", re.I)
-STORED_IN = re.compile(
+UNIT_NAME = Regex(rf"(?:{_WORD} ){{0,4}}{_UNIT_NOUN}(?: (?:de|del|du|of|the) {_WORD}| [A-Z0-9]{{1,2}}\b)?", re.I)
+STORED_IN = Regex(
     rf"\b(?:stored|set|found|present|active|pending|logged|reported)\s+(?:in|by)\s+(?:the\s+)?({UNIT_NAME.pattern})",
     re.I,
 )
 _FAULT_NOUN = r"(?:faults?|(?:fault |trouble )?codes?|dtcs?|errors?|fehler|fallas?|códigos?|défauts?)"
-NO_FAULTS = re.compile(
+NO_FAULTS = Regex(
     rf"\b(?:no|0|keine|sin|aucun) (?:stored |active )?{_FAULT_NOUN}\b(?: (?:found|stored|present|active|set))?", re.I
 )
-ALL_WELL = re.compile(r"(?:[:|\t]|\s[\-–])[ \t]{0,9}(?:ok|none|passed|i\.?o\.?)[ \t.]{0,9}\Z", re.I)
-COUNT = re.compile(r"\b(?:oc|count|cnt|occurrences?)[ :=]{1,3}([0-9]{1,5})\b|\b([0-9]{1,5}) ?times\b", re.I)
-CODES_TITLE = re.compile(r"\b(?:faults?|codes?|dtcs?|fehler|códigos|défauts)\b", re.I)
-_LEAD = re.compile(r"\A(?:(?:the|in|from|on|by|of|der|die|das|el|la|le|les)\s+)+", re.I)
+ALL_WELL = Regex(r"(?:[:|\t]|\s[\-–])[ \t]{0,9}(?:ok|none|passed|i\.?o\.?)[ \t.]{0,9}\Z", re.I)
+COUNT = Regex(r"\b(?:oc|count|cnt|occurrences?)[ :=]{1,3}([0-9]{1,5})\b|\b([0-9]{1,5}) ?times\b", re.I)
+CODES_TITLE = Regex(r"\b(?:faults?|codes?|dtcs?|fehler|códigos|défauts)\b", re.I)
+_LEAD = Regex(r"\A(?:(?:the|in|from|on|by|of|der|die|das|el|la|le|les)\s+)+", re.I)
 
 
 @cache

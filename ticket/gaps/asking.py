@@ -10,17 +10,18 @@ from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.look import each, serviced, text_of, with_it
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Code, Did, Found, Proof, Ruled, Says
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 
-_NOW_AND_THEN = re.compile(
+_NOW_AND_THEN = Regex(
     r"\b(?:intermittent\w*|sometimes|at times|now and then|on and off|once in a while|occasional\w*|off and on|"
     r"from time to time|comes and goes)\b"
 )
-_TRIED = re.compile(
+_TRIED = Regex(
     r"\b(?:road test\w*|test drive\w*|drove|driven|wiggle\w*|soak\w*|cold start\w*|idle run|hose test|shak\w*|tapp?\w*|"
     r"overnight|tried|[0-9.,]+ ?(?:min|minutes|h|hours|km|mi|miles|times|starts)|log\w*|record\w*|heat gun)\b"
 )
-_ALSO = re.compile(r"(?:[.;]|\band\b|,) ?(?:also|besides|in addition|another thing|second thing|separately)\b")
+_ALSO = Regex(r"(?:[.;]|\band\b|,) ?(?:also|besides|in addition|another thing|second thing|separately)\b")
 _MOST = 3
 
 

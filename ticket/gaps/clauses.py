@@ -4,15 +4,16 @@ import re
 from collections.abc import Iterator
 
 from ticket.job.likeness import content_words, sides, sides_clash
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 
-_CUT = re.compile(r"[,;]| and then ")
-_TIE = re.compile(r"\b(?:of|at|in|on|from|with|between|behind|for|to|under|beside|near|by|that|before|after)\b")
-_RENEW = re.compile(r"\s*(?:replac(?:e[ds]?|ing)|repl|renew(?:ed|s)?|fit(?:ted|s)?|install(?:ed|s)?)\b\s*(.*)")
-_PLACE = re.compile(r"\b(cyl|cylinders?|bank|axle) ?([0-9]{1,2}(?:(?:, ?| and | ?& ?| )[0-9]{1,2})*)")
+_CUT = Regex(r"[,;]| and then ")
+_TIE = Regex(r"\b(?:of|at|in|on|from|with|between|behind|for|to|under|beside|near|by|that|before|after)\b")
+_RENEW = Regex(r"\s*(?:replac(?:e[ds]?|ing)|repl|renew(?:ed|s)?|fit(?:ted|s)?|install(?:ed|s)?)\b\s*(.*)")
+_PLACE = Regex(r"\b(cyl|cylinders?|bank|axle) ?([0-9]{1,2}(?:(?:, ?| and | ?& ?| )[0-9]{1,2})*)")
 _LEVELS = (("upper", "lower"), ("inner", "outer"))
 _COUNTS = {"both": 2, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-_COUNT = re.compile(rf"\s*(?:all )?({'|'.join(_COUNTS)}|[2-9]) (?!x\b)(.*)")
+_COUNT = Regex(rf"\s*(?:all )?({'|'.join(_COUNTS)}|[2-9]) (?!x\b)(.*)")
 
 
 def clauses(text: str) -> Iterator[str]:

@@ -1,6 +1,5 @@
 """Questions about clock times: WI ATCP 132 asks for actual hours, payers compare them with the billed ones."""
 
-import re
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -10,12 +9,13 @@ from ticket.job.case import Case, ClockEdit, Punch
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Note
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Clock
 from ticket.job.wall import local_day
 from ticket.money.hours import clocked
 
-_TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})")
+_TIME = Regex(r"([0-9]{1,2}):([0-9]{2})")
 _DAY = 24 * 60
 _FAR = 2  # clocked more than so many times the billed hours, or less than that part of them
 _ODD = Fraction(1, 2)  # hours; a smaller difference is nothing to ask about

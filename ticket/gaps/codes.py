@@ -1,16 +1,16 @@
 """Questions about fault codes: sub-code, status and unit as stored, and what was made of them."""
 
-import re
 from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, Gap, Rule
 from ticket.gaps.look import claimed, each, text_of, with_it
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 
-_CLEARED = re.compile(r"\bcodes? (?:were )?cleared\b|\bclear(?:ed)? (?:the |all )?codes?\b")
-_DRIVEN = re.compile(
+_CLEARED = Regex(r"\bcodes? (?:were )?cleared\b|\bclear(?:ed)? (?:the |all )?codes?\b")
+_DRIVEN = Regex(
     r"\b(?:road test\w*|test drive\w*|drove|driven|drive cycle|self-?test\w*|monitors?|[0-9.,]+ ?(?:km|mi|miles)|"
     r"re-?read|read (?:out )?again|run(?:ning)? for|idle run)\b"
 )

@@ -10,6 +10,7 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says
 from ticket.job.likeness import content_words, shared
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Run
 from ticket.readings.groups import groups, prose
@@ -17,11 +18,11 @@ from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.places import place_key
 from ticket.story.outcome import mends
 
-_GOOD = re.compile(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
-_LIMITS = re.compile(
+_GOOD = Regex(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
+_LIMITS = Regex(
     r"\((?=[^()\d]{0,40}\d)[^()]{0,80}?(?:\bm(?:in|ax)\b|\bto\b|\+/-|\bspread\b|\bper (?:maker|shop|law)\b)"
 )
-_BAD = re.compile(
+_BAD = Regex(
     r"\b(bad|too (low|high|thin|small|big|weak)|out of (limits|spec)|fail(ed|s)?|n/?g|no good|worn out)\b", re.I
 )
 

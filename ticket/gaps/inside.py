@@ -9,8 +9,9 @@ from ticket.gaps.gap import ADVICE, Gap, Rule
 from ticket.gaps.look import text_of
 from ticket.job.case import Case
 from ticket.job.kinds import Note, Says, Used
+from ticket.job.regex import Regex
 
-_SUM = re.compile(r"[$€£] ?[0-9]|\b[0-9]+\.[0-9]{2}\b")
+_SUM = Regex(r"[$€£] ?[0-9]|\b[0-9]+\.[0-9]{2}\b")
 
 
 def shop_only_words(case: Case) -> Iterator[Gap]:

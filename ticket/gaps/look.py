@@ -1,12 +1,12 @@
 """What several rules need to see of a ticket, asked in one place."""
 
-import re
 from collections.abc import Iterator, Sequence
 from typing import TypeVar
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Fact, Says, Used
+from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.readings.groups import text_in
 from ticket.readings.pairing import judge_entry
@@ -16,11 +16,11 @@ F = TypeVar("F", bound=Fact)
 
 _CLAIMED = ("warranty", "contract")
 _BY_MEASURE = ("volume", "mass")
-_SMALL = re.compile(
+_SMALL = Regex(
     r"\b(?:washers?|clips?|screws?|bolts?|nuts?|fluids?|oil|grease|coolant|refrigerant|cleaner|wire|seals?|gaskets?|"
     r"o-rings?|clamps?|ties?|rivets?|fuses?|bulbs?|sealant|paste|solder|sleeving|supplies|additive)\b"
 )
-_SERVICE = re.compile(r"\b(?:service|due|inspection|maintenance|check-?up|rotation|seasonal|oil change)\b")
+_SERVICE = Regex(r"\b(?:service|due|inspection|maintenance|check-?up|rotation|seasonal|oil change)\b")
 
 
 def each(case: Case, kind: type[F]) -> Iterator[tuple[Entry, F]]:

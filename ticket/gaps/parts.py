@@ -11,16 +11,17 @@ from ticket.job.case import Case
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Says, Used
 from ticket.job.likeness import content_words
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.readings.groups import Group, groups
 from ticket.readings.limits import as_limits
 from ticket.readings.units import convert, find
 
-_SUBLET_BILL = re.compile(r"\b(?:bill|invoice|inv|receipt)\b|\bno\.? ?[0-9]", re.I)
-_TAG = re.compile(r"\b(?:tag(?:ged)?|hold|held|kept|keep|returned|sent back|shelf|core)\b")
-_ONCE = re.compile(r"\b(?:single-use|one-time|once-only|use once|stretch bolts?|torque-to-yield|tty)\b")
-_FASTENER = re.compile(r"\b(?:bolts?|nuts?|screws?|studs?|fasteners?|fixing kit|hardware)\b")
-_CHANGE = re.compile(
+_SUBLET_BILL = Regex(r"\b(?:bill|invoice|inv|receipt)\b|\bno\.? ?[0-9]", re.I)
+_TAG = Regex(r"\b(?:tag(?:ged)?|hold|held|kept|keep|returned|sent back|shelf|core)\b")
+_ONCE = Regex(r"\b(?:single-use|one-time|once-only|use once|stretch bolts?|torque-to-yield|tty)\b")
+_FASTENER = Regex(r"\b(?:bolts?|nuts?|screws?|studs?|fasteners?|fixing kit|hardware)\b")
+_CHANGE = Regex(
     r"\b(?:chang\w+|drain(?:ed|ing)?(?: and refill\w*)?|refill\w*|flush\w*) (?:the |all |engine |brake |gear |power |"
     r"fan-drive |steering |hydraulic )*(oil|coolant|fluid)\b(?! filter| pan| plug| level| cap| hose| cooler)"
 )

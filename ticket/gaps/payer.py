@@ -7,13 +7,14 @@ from ticket.gaps.gap import ADVICE, Gap, Rule
 from ticket.gaps.look import all_text, bad_values, claimed, each, text_of
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Did, Found, Told
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 
-_TOOL = re.compile(
+_TOOL = Regex(
     r"\b(?:gauge|meter|multimeter|micrometer|calipers?|vernier|scope|scan tool|tester|thermometer|infrared|dial|probe|"
     r"tool|rig|bench|test hose|torque wrench|feeler)\b"
 )
-_NUMBER = re.compile(r"\b(?:approv\w*|authori[sz]\w*|claim|order|reference|ref|case)\b.{0,20}?[0-9]{3,}", re.I | re.S)
+_NUMBER = Regex(r"\b(?:approv\w*|authori[sz]\w*|claim|order|reference|ref|case)\b.{0,20}?[0-9]{3,}", re.I | re.S)
 
 
 def tool_not_named(case: Case) -> Iterator[Gap]:

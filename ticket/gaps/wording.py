@@ -1,6 +1,5 @@
 """Questions about the words themselves: promises, short forms nobody explains, lines with nothing in them."""
 
-import re
 from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
@@ -8,16 +7,17 @@ from ticket.gaps.look import text_of
 from ticket.job.blank import says_nothing
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Did, Found, Later, Offer, Proof, Ruled, Told
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.readings.units import find
 from ticket.story.words.lexicon import glossary
 
-_PROMISE = re.compile(
+_PROMISE = Regex(
     r"(?i)\b(?:(?:can ?not|can't|will not|won't|will never|never) (?:happen|occur|come back|fail|return|break|leak)|"
     r"perfect(?:ly)?|guarantee[ds]?|100 ?%|as good as new|for good|forever|fully fixed|fixed permanently|"
     r"permanently fixed|no further problems?|problem solved|trouble-free|risk-free)\b"
 )
-_SHORT = re.compile(r"(?<![\w/.\-&])[A-Z]{2,5}(?![\w/.\-&])")
+_SHORT = Regex(r"(?<![\w/.\-&])[A-Z]{2,5}(?![\w/.\-&])")
 # Short forms a reader of any paper knows, and those the notation itself uses.
 _KNOWN = frozenset("OK UV AC DC USB GPS LED OL VIN TV SUV AM PM LF RF LR RR LH RH FL FR RL AWD FWD RWD SPN FMI".split())
 _TOLD = Found | Ruled | Cause | Offer | Did | Later | Proof

@@ -2,7 +2,6 @@
 
 import itertools
 import json
-import re
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -13,12 +12,13 @@ from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import DataError
 from ticket.job.fields import specs
 from ticket.job.kinds import Fact
+from ticket.job.regex import Regex
 from ticket.job.ticket import DISTANCE_UNITS, Elsewhere, Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 
 FORMAT = "ticket-1"
 _TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "elsewhere")
-_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_ISO = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DIGEST = "digest"  # of everything else in the document of a signed ticket
 _ENTRY = ("no", "person", "at", "concern", "shop_only", "struck", "replaces", "reason", "amended")
 

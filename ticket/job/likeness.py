@@ -1,11 +1,11 @@
 """Which typed texts speak of the same thing: shared content words, sides that must not clash."""
 
-import re
 from functools import lru_cache
 
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 
-_WORD = re.compile(r"[^\W_]+(?:[-/&][^\W_]+)*")
+_WORD = Regex(r"[^\W_]+(?:[-/&][^\W_]+)*")
 # Words that say nothing about the thing: articles, prepositions, verbs of the trade's every line.
 _EMPTY = frozenset(
     " ".join(

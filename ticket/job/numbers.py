@@ -1,8 +1,9 @@
 """Numbers kept as they were typed, with their exact value beside them."""
 
-import re
 from fractions import Fraction
 from functools import lru_cache
+
+from ticket.job.regex import Regex
 
 # Tried longest form first: "1 1/2" is one mixed number, "2/32" a fraction, "1,500" grouped, ".5" bare.
 NUMBER = r"(?:[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
@@ -10,7 +11,7 @@ SIGNED = r"[+\-\u2212]?" + NUMBER
 LONGEST = 64
 """Longest text that counts as a number; anything longer is a paste or a broken file, not a reading."""
 
-_SHAPE = re.compile(rf"([<>]?)([+\-\u2212]?)({NUMBER})\Z")
+_SHAPE = Regex(rf"([<>]?)([+\-\u2212]?)({NUMBER})\Z")
 
 
 @lru_cache(maxsize=4096)

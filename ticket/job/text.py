@@ -3,13 +3,15 @@
 import re
 import unicodedata
 
+from ticket.job.regex import Regex
+
 # Characters a terminal or a reader would obey or lose instead of showing: C0 (without newline and tab),
 # DEL, C1, line and paragraph separators, direction overrides and isolates, zero-width marks, BOM.
-_HIDDEN = re.compile(
+_HIDDEN = Regex(
     "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ud800-\udfff]"
 )
-_SURROGATE = re.compile("[\ud800-\udfff]")
-_SPACES = re.compile(r"\s+")
+_SURROGATE = Regex("[\ud800-\udfff]")
+_SPACES = Regex(r"\s+")
 
 
 def clean(text: str) -> str:
@@ -57,7 +59,7 @@ def fold(text: str) -> str:
     return _SPACES.sub(" ", unicodedata.normalize("NFKC", text).casefold()).strip()
 
 
-_ESCAPE = re.compile(r'\\(["\\nr])')
+_ESCAPE = Regex(r'\\(["\\nr])')
 _DECODED = {'"': '"', "\\": "\\", "n": "\n", "r": "\r"}
 
 

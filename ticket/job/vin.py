@@ -5,8 +5,9 @@ America (ISO 3779, EU) neither the check digit nor the model year is required. N
 suggestions are offered, the VIN stays as typed.
 """
 
-import re
 from dataclasses import dataclass
+
+from ticket.job.regex import Regex
 
 LENGTH = 17
 _VALUES = {c: int(c) for c in "0123456789"} | dict(
@@ -35,7 +36,7 @@ _MISREAD = {
     "V": "U",
 }
 _FORBIDDEN = {"O": "0", "Q": "09", "I": "1"}
-_DRESSING = re.compile(r"[\s*\-\u2010-\u2015\u2212]")
+_DRESSING = Regex(r"[\s*\-\u2010-\u2015\u2212]")
 OFFERED_MAX = 6
 
 REQUIRED, EXPECTED, OPTIONAL = "required", "expected", "optional"

@@ -4,16 +4,16 @@ Days at the ends of the calendar cannot be told in another zone, and nobody repa
 slips of the keys or broken files. They are refused where they enter and never stop what is already kept.
 """
 
-import re
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 from ticket.job.errors import InputError
+from ticket.job.regex import Regex
 
 FIRST_DAY, LAST_DAY = date(1970, 1, 2), date(2199, 12, 30)
 """The days a ticket may hold, both included. A moment may lie a day further out, as far as its zone reaches."""
 
 _FIRST, _LAST = datetime(1970, 1, 1, tzinfo=UTC), datetime(2199, 12, 31, tzinfo=UTC)
-_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_ISO = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
 def in_bounds(at: datetime) -> bool:

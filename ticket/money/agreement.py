@@ -4,7 +4,6 @@ Nothing but a ``yes`` agrees to anything: a total that was only asked about, a m
 think it over leave the sum as it was. Whether a bill may go above the sum is for the local rules to say.
 """
 
-import re
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, tzinfo
 from fractions import Fraction
@@ -13,6 +12,7 @@ from ticket.job import answers
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.wall import calendar_day
 from ticket.money.amount import HIGHEST, cents, half_up, price
@@ -21,7 +21,7 @@ from ticket.money.line import Doubt
 from ticket.money.prices import PriceList
 from ticket.money.terms import Terms
 
-_DATED = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T]+(\S+)")
+_DATED = Regex(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T]+(\S+)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,19 +3,19 @@
 Names of the measures clash between authors, so each function says its formula.
 """
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 from fractions import Fraction
 from itertools import product
 
+from ticket.job.regex import Regex
 from ticket.job.values import Clock
 from ticket.job.wall import moments
 from ticket.money.amount import half_up
 
 _DAY = timedelta(days=1)
-_TIME = re.compile(r"([0-9]{1,2}):([0-9]{2})")
+_TIME = Regex(r"([0-9]{1,2}):([0-9]{2})")
 
 
 def minute_of_day(typed: str) -> int | None:

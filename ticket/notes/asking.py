@@ -1,15 +1,15 @@
 """Questions about a line, and how the rest of a text is put together once a fact was taken out of it."""
 
-import re
 from collections.abc import Iterable, Sequence
 
 from ticket.job.entry import Remark
+from ticket.job.regex import Regex
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
 
 _EDGE = " \t,;:–"
-_DOUBLE = re.compile(r"\s+(?=[,;.](?:\s|\Z))|(?:[,;]\s*)+(?=[,;])|\((?:\s|,)*\)|(?:\s+[-–:])+(?=\s*[,;]|\s*\Z|\s+@)")
-_BLANKS = re.compile(r"[ \t]{2,}")
+_DOUBLE = Regex(r"\s+(?=[,;.](?:\s|\Z))|(?:[,;]\s*)+(?=[,;])|\((?:\s|,)*\)|(?:\s+[-–:])+(?=\s*[,;]|\s*\Z|\s+@)")
+_BLANKS = Regex(r"[ \t]{2,}")
 Range = tuple[int, int]
 
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
+from ticket.job.regex import Regex
 from ticket.notes.code import code_at
 from ticket.notes.hours import amounts, standing
 from ticket.notes.lead import Lead
@@ -18,11 +19,11 @@ from ticket.notes.spans import BLANK
 from ticket.notes.tokens import Token, tokens_of
 
 _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
-_DASHED = re.compile(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
-_CODES = re.compile(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
-_WORD = re.compile(rf"{_CONCERNS}(?P<word>(?i:did|used|told|maybe|ruled +out))\s+(?=\S)", re.A)
-_OTHER_CODE = re.compile(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
-_NONE = re.compile(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
+_DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
+_CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
+_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|maybe|ruled +out))\s+(?=\S)", re.A)
+_OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
+_NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
 _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
@@ -38,7 +39,7 @@ def bare_lead(line: str) -> Lead | None:
         return None
     word, rest = " ".join(match["word"].lower().split()), line[match.end() :]
     kind = {"codes": "code", "dtc": "code", "dtcs": "code", "ruled out": "ruled"}.get(word, word)
-    if match.re is not _DASHED and not _belongs(kind, rest, colon=":" in match[0]):
+    if match.re is not _DASHED.compiled and not _belongs(kind, rest, colon=":" in match[0]):
         return None
     return Lead(kind, False, match["concern"] or "", False, match["word"], match.start("word"), match.end())
 

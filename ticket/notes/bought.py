@@ -1,9 +1,9 @@
 """Parts, fluids and work bought outside: quantity, unit, part number, condition and price, wherever they stand."""
 
-import re
 from collections.abc import Sequence
 
 from ticket.job.kinds import CONDITIONS, Used
+from ticket.job.regex import Regex
 from ticket.notes.asking import Range, place, unread, without
 from ticket.notes.heads import Head, join
 from ticket.notes.part_numbers import is_part_number, stands_out
@@ -15,9 +15,9 @@ from ticket.notes.shapes import Context, money_in, one_of
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, tokens_of
 
-_FORCED = re.compile(r"\s*= ?(?=[0-9.])")
+_FORCED = Regex(r"\s*= ?(?=[0-9.])")
 
-_DASH_SIZE = re.compile(r"#[0-9]{1,2}")
+_DASH_SIZE = Regex(r"#[0-9]{1,2}")
 """``#8`` in the middle of words is a size of rings and hose, no part number."""
 
 

@@ -8,6 +8,7 @@ from ticket.faults.trucks import FMI_MAX, SPN_MAX
 from ticket.faults.written import doubt_of
 from ticket.job.entry import Remark
 from ticket.job.kinds import Code
+from ticket.job.regex import Regex
 from ticket.notes.code_bytes import bytes_at, readings_of
 from ticket.notes.code_tail import Tail, tail_of
 from ticket.notes.heads import Head, join
@@ -18,28 +19,28 @@ from ticket.notes.spans import Body
 from ticket.notes.tokens import tokens_of
 
 NONE = "none"
-_NONE = re.compile(
+_NONE = Regex(
     r"\s*(?:none|nil|no (?:fault |trouble |active |stored )?(?:codes?|dtcs?|faults?)|0 codes?)(?=[\s,]|\Z)"
     r"(?:\s+(?:stored|found|present|set|active)\b)?",
     re.I,
 )
-_NEXT = re.compile(r"\s*(?:[,+&/]|(?:and|n)\b)?\s*", re.I)
-_TOKEN = re.compile(r"[^\s,\0]+")
-_SPAN = re.compile(r"\s*(\0+)")
-_CHUNK = re.compile(r"[,;+&]|\b(?:and|n)\b|(?<=\s)(?=[A-Za-z])", re.I)
-_LABEL = re.compile(r"\s*(?:[A-Za-z][A-Za-z/]{1,14}\s?){1,3}:\s*(?=[A-Za-z0-9])")
-_STRONG = re.compile(r"(?<![0-9A-Za-z])(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
-_OLD = re.compile(r"\s*(?:(?:MID|PID|SID|PPID|PSID|FMI)\s?[:=]?\s?[0-9]{1,3}[\s,/]*){2,4}", re.I)
+_NEXT = Regex(r"\s*(?:[,+&/]|(?:and|n)\b)?\s*", re.I)
+_TOKEN = Regex(r"[^\s,\0]+")
+_SPAN = Regex(r"\s*(\0+)")
+_CHUNK = Regex(r"[,;+&]|\b(?:and|n)\b|(?<=\s)(?=[A-Za-z])", re.I)
+_LABEL = Regex(r"\s*(?:[A-Za-z][A-Za-z/]{1,14}\s?){1,3}:\s*(?=[A-Za-z0-9])")
+_STRONG = Regex(r"(?<![0-9A-Za-z])(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
+_OLD = Regex(r"\s*(?:(?:MID|PID|SID|PPID|PSID|FMI)\s?[:=]?\s?[0-9]{1,3}[\s,/]*){2,4}", re.I)
 _LONGEST_PREFIX = 40
-_FIVE = re.compile(r"[PCBU][0-3][0-9A-F]{3}", re.A)
+_FIVE = Regex(r"[PCBU][0-3][0-9A-F]{3}", re.A)
 _FREE = r"(?![0-9A-Za-z/]|[.][0-9])"
-_PAIR = re.compile(rf"\s*([0-9]{{2,6}})\s?[/:\-]\s?([0-9]{{1,2}}){_FREE}", re.A)
-_WORDED = re.compile(
+_PAIR = Regex(rf"\s*([0-9]{{2,6}})\s?[/:\-]\s?([0-9]{{1,2}}){_FREE}", re.A)
+_WORDED = Regex(
     rf"\s*(?:(?:spn\s?[/\-]\s?fmi|spn|s)\s?[:=#]?\s?)?([0-9]{{1,6}})\s?(?:[,/:;.\-]\s?)?(?:fmi|f)\s?[:=#.\-]?\s?([0-9]{{1,2}}){_FREE}"
     rf"|\s*(?:spn\s?[/\-]\s?fmi|spn)\s?[:=#]?\s?([0-9]{{1,6}})\s?[/:.\-]\s?([0-9]{{1,2}}){_FREE}",
     re.I | re.A,
 )  # fmt: skip
-_SOURCE = re.compile(r"\b(?:sa|source(?: address)?|src|addr(?:ess)?)\s?[:=#]?\s?([0-9]{1,3})\b", re.I)
+_SOURCE = Regex(r"\b(?:sa|source(?: address)?|src|addr(?:ess)?)\s?[:=#]?\s?([0-9]{1,3})\b", re.I)
 _LOOK = 80  # no written form of a fault is longer
 _MOST = 200  # codes on one line; what stands behind them stays text
 

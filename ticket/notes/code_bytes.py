@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from ticket.faults.layout import from_hex
 from ticket.faults.trucks import COUNT_UNKNOWN, Packed, unpack
+from ticket.job.regex import Regex
 
 _PAIR = "[0-9A-Fa-f]{2}"
 _NETWORK = r"(?:DM1|DM2|J1939)"
@@ -16,14 +17,14 @@ _APART = rf"(?:0x)?{_PAIR}(?:(?:[ ]|[ ]?[:,\-][ ]?)(?:0x)?{_PAIR}){{2,79}}"
 _GLUED = rf"(?:0x)?(?:{_PAIR}){{4,80}}"  # four bytes at least: six digits may be a part, a number, a time
 # Eight digits without a sign are bytes where they hold a letter and do not begin as a code does.
 _BARE = rf"(?![BC][0-3][0-9A-Fa-f]{{3}})(?=[0-9]*[A-Fa-f])(?=[A-Fa-f]*[0-9])(?:{_PAIR}){{4}}"
-_BYTES = re.compile(
+_BYTES = Regex(
     rf"\s*(?:(?:{_NETWORK}|raw|hex|bytes?)\s*[:=]?\s*)?({_APART})(?![0-9A-Za-z])"
     rf"|\s*(?:{_NETWORK}|raw|hex|bytes?)\s*[:=]?\s*({_GLUED})(?![0-9A-Za-z])"
     rf"|\s*({_BARE})(?![0-9A-Za-z\-/.])",
     re.I | re.A,
 )  # fmt: skip
-_TRUCK = re.compile(rf"\s*{_NETWORK}\s*[:=]?\s*(?:0x)?{_PAIR}", re.I | re.A)
-_SIGN = re.compile(r"0x|[ ,:\-]", re.I)
+_TRUCK = Regex(rf"\s*{_NETWORK}\s*[:=]?\s*(?:0x)?{_PAIR}", re.I | re.A)
+_SIGN = Regex(r"0x|[ ,:\-]", re.I)
 _CAR = (3, 4)  # bytes: a code with its sub-code, and with a status byte
 _LAMPS = 2  # bytes of lamp state that open a message of a truck
 _FAULT = 4

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from ticket.job.entry import Remark
 from ticket.job.kinds import Code
+from ticket.job.regex import Regex
 from ticket.notes.asking import ask, place, unread, without
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.segments import flag_of
@@ -30,7 +31,7 @@ _COUNTER = frozenset(
     }
 )
 _TIMES = frozenset({"x", "times", "time", "×", "counts", "occurrences", "occ", "hits"})
-_GLUED = re.compile(r"(?:oc|cnt|occ|x)\s?[:=#-]?([0-9]{1,5})|([0-9]{1,5})x", re.I)
+_GLUED = Regex(r"(?:oc|cnt|occ|x)\s?[:=#-]?([0-9]{1,5})|([0-9]{1,5})x", re.I)
 _BEHIND_STATE = frozenset(
     {
         ",",
@@ -75,7 +76,7 @@ _BEHIND_STATE = frozenset(
     }
 )
 _ADDRESS = frozenset({"sa", "source", "src", "addr", "address"})
-_HEX_PAIR = re.compile(r"[0-9A-Fa-f]{2}")
+_HEX_PAIR = Regex(r"[0-9A-Fa-f]{2}")
 _MOST_COUNT = 5  # digits
 
 

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ticket.job.regex import Regex
 from ticket.job.wall import calendar_day
 from ticket.notes.answers import NOT
 from ticket.notes.asking import place
@@ -12,10 +13,10 @@ from ticket.notes.shapes import time_in
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
 
-_CLOCK = re.compile(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?\s?([ap]?)", re.I)
-_SHORT_NUMBER = re.compile(r"[0-9]{3}-[0-9]{1,4}|[0-9]{5}-[0-9]{5,6}")
-_DOTTED = re.compile(r"[0-9]{1,2}\.[0-5][0-9]")
-_DATED = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_CLOCK = Regex(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?\s?([ap]?)", re.I)
+_SHORT_NUMBER = Regex(r"[0-9]{3}-[0-9]{1,4}|[0-9]{5}-[0-9]{5,6}")
+_DOTTED = Regex(r"[0-9]{1,2}\.[0-5][0-9]")
+_DATED = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _WITH = frozenset(
     {
         "w/",

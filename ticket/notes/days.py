@@ -5,11 +5,12 @@ import re
 from ticket.job.entry import Remark
 from ticket.job.fields import specs
 from ticket.job.kinds import KINDS
+from ticket.job.regex import Regex
 from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 from ticket.notes.spans import Body
 
 _LED = r"\b(?:by|at|on) +|(?<![\w-])(?=[0-9-]{10} +[0-9]{1,2}:[0-9]{2})"  # a word before it, or a time behind it
-_DAY = re.compile(rf"(?:{_LED})([0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}})(?![\w-])", re.I)
+_DAY = Regex(rf"(?:{_LED})([0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}})(?![\w-])", re.I)
 _DATED = tuple(kind for kind, made in KINDS.items() if any(spec.shape in ("date", "time") for spec in specs(made)))
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Cause, Did, Fact, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.numbers import NUMBER
+from ticket.job.regex import Regex
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import DISTANCE_UNITS, Cover, Customer, Discount, Header, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
@@ -28,11 +29,11 @@ _FORMS = {"discount": DISCOUNT_FORM} | dict.fromkeys(_COVERS, COVER_FORM)
 WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, *_TEXTS, *_FORMS)
 """The words of header lines, in the order they are written."""
 
-_LEAD = re.compile(rf"\s*({'|'.join(WORDS)}) ?:", re.I | re.A)
+_LEAD = Regex(rf"\s*({'|'.join(WORDS)}) ?:", re.I | re.A)
 _MILES = {"miles": "mi", "mile": "mi", "h": "h", "hr": "h", "hrs": "h", "hours": "h"} | {
     unit: unit for unit in DISTANCE_UNITS
 }
-_READING = re.compile(rf"({NUMBER}(?:k(?= ?[a-z]))?) ?({'|'.join(_MILES)})", re.I)
+_READING = Regex(rf"({NUMBER}(?:k(?= ?[a-z]))?) ?({'|'.join(_MILES)})", re.I)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from ticket.job.entry import Remark
 from ticket.job.kinds import Found, Proof
+from ticket.job.regex import Regex
 from ticket.job.values import Measurement, Ref
 from ticket.notes.finding.measurement import measurement_of
 from ticket.notes.finding.statement import read_statement
@@ -20,10 +21,10 @@ from ticket.readings.places import places
 READ_TOGETHER = frozenset({"what", "measurements", "run", "seen"})
 """The fields of a finding that are one text: whoever changes one of them changes them all."""
 
-_NOW = re.compile(rf"\s*({REF})\s+now\b\s*:?", re.I)
-_TWO_SPANS = re.compile(r"\s*(\0+)\s*,\s*(\0+)\s*\Z")
-_LOOKS_LIMITED = re.compile(r"\b(?:min|max|spread|spec|limit)\b|[0-9]", re.I)
-_FOLLOWER = re.compile(rf"(?:{'|'.join(FOLLOWERS)})\b", re.I)
+_NOW = Regex(rf"\s*({REF})\s+now\b\s*:?", re.I)
+_TWO_SPANS = Regex(r"\s*(\0+)\s*,\s*(\0+)\s*\Z")
+_LOOKS_LIMITED = Regex(r"\b(?:min|max|spread|spec|limit)\b|[0-9]", re.I)
+_FOLLOWER = Regex(rf"(?:{'|'.join(FOLLOWERS)})\b", re.I)
 
 
 def read_found(body: Body, context: Context) -> Head:

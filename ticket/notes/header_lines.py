@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable
 from typing import TypeVar
 
+from ticket.job.regex import Regex
 from ticket.job.ticket import Cover, Discount
 from ticket.money.prices import LINES
 from ticket.notes.pen import Pen
@@ -17,11 +18,11 @@ from ticket.notes.spans import Body
 DISCOUNT_FORM = "a sum or a share such as 20.00 or 10 % of labour, then a semicolon and the reason"
 COVER_FORM = "a name, then perhaps ; deductible 50.00 and ; approval NUMBER"
 
-_PERCENT = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,6})?) ?%")
-_AMOUNT = re.compile(rf"({SIGN} ?{MONEY})")
-_OF = re.compile(r"(?P<what>.+?)(?:\s+of\s+(?P<of>.+))?\Z", re.S | re.I)
-_DEDUCTIBLE = re.compile(r"\s*deductible\s+(.+?)\s*\Z", re.I | re.S)
-_APPROVAL = re.compile(r"\s*approval\s+", re.I)
+_PERCENT = Regex(r"([0-9]{1,3}(?:\.[0-9]{1,6})?) ?%")
+_AMOUNT = Regex(rf"({SIGN} ?{MONEY})")
+_OF = Regex(r"(?P<what>.+?)(?:\s+of\s+(?P<of>.+))?\Z", re.S | re.I)
+_DEDUCTIBLE = Regex(r"\s*deductible\s+(.+?)\s*\Z", re.I | re.S)
+_APPROVAL = Regex(r"\s*approval\s+", re.I)
 _QUOTED = Pen(marked=True)
 
 T = TypeVar("T", Discount, Cover)

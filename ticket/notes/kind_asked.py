@@ -9,6 +9,7 @@ thing, work that is put off.
 import re
 from collections.abc import Callable, Sequence
 
+from ticket.job.regex import Regex
 from ticket.job.values import Due
 from ticket.notes.code import code_at
 from ticket.notes.due import find_due
@@ -35,17 +36,17 @@ _SAID_BY = frozenset("she he they theyll they'll she'll he'll".split())
 _TEXTED = frozenset("txt text sms email mail msg message called call rang".split())
 _LEFT = frozenset("lft left".split())
 _DENIED = frozenset("not never n't didn't didnt won't wont wouldn't by itself".split())
-_TRIED = re.compile(
+_TRIED = Regex(
     r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?|test(?:ed)?|(?:road|rd) ?-?test(?:ed)?|test ?-?(?:drive|drove|driven)|rt"
     r"|ran|drove|driven)\b(?! (?:light|lamp|lead|port|plug|point|fail))",
     re.I,
 )
-_CURED = re.compile(
+_CURED = Regex(
     r"\b(?:gone|cured|fixed|ok|okay|good|fine|passed|holds?|held|steady|normal|dry|clear|smooth|all|no [a-z]+"
     r"|n[o']t (?:come )?back|under|within)\b",
     re.I,
 )
-_STILL = re.compile(
+_STILL = Regex(
     r"(?<!no )\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over"
     r"|no (?:power|boost|heat|brakes?|start|crank|fault found))\b",
     re.I,
@@ -58,15 +59,15 @@ _NOT_DONE = frozenset(
     "need needs needed should must will would could want wants require requires suggest due ago last already"
     " elsewhere previously previous owner again later since itself himself old light".split()
 )
-_CODE = re.compile(r"\b[PCBU][0-9][0-9A-F]{3,4}\b|\b(?:code|dtc|fault)s?\b(?! reader| scanner| page| label)", re.I)
-_NUMBERED_CODE = re.compile(r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b", re.I)
-_STATES = re.compile(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
-_PRICED = re.compile(
+_CODE = Regex(r"\b[PCBU][0-9][0-9A-F]{3,4}\b|\b(?:code|dtc|fault)s?\b(?! reader| scanner| page| label)", re.I)
+_NUMBERED_CODE = Regex(r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b", re.I)
+_STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
+_PRICED = Regex(
     r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z|@\s?[0-9]+\.[0-9]{2}\s*\Z"
 )
-_AFTER_WORK = re.compile(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)
-_CHANGED = re.compile(r"\b(?:was|before|from|down to|up to|now|->)\b|→", re.I)
-_QUOTED = re.compile(r"\s*(?:quote|quoted|est|estimate)\b.*[0-9]", re.I)
+_AFTER_WORK = Regex(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)
+_CHANGED = Regex(r"\b(?:was|before|from|down to|up to|now|->)\b|→", re.I)
+_QUOTED = Regex(r"\s*(?:quote|quoted|est|estimate)\b.*[0-9]", re.I)
 _DEFERRED = frozenset("leave do look watch monitor recommend recommended advise advised suggest wait again due".split())
 
 
@@ -146,7 +147,7 @@ def _is_done(tokens: Sequence[Token], text: str) -> bool:
     return following.kind in ("word", "name") and following.low not in _NO_OBJECT
 
 
-_TENTHS = re.compile(r"[0-9]?\.[0-9]{1,2}")
+_TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
 _NO_OBJECT = frozenset("crooked wrong loose off light lamp at in on by up port dead it".split())
 
 
@@ -154,7 +155,7 @@ def _names_work(tokens: Sequence[Token]) -> bool:
     return any(phrase_at("operation", tokens, at) and token.low not in _OFTEN_NOUNS for at, token in enumerate(tokens))
 
 
-_LIMITED = re.compile(r"\(|\b(?:min|max|spec|should|limit|now)\b(?<!\d min)", re.I)
+_LIMITED = Regex(r"\(|\b(?:min|max|spec|should|limit|now)\b(?<!\d min)", re.I)
 
 
 def _is_billed(tokens: Sequence[Token], amount: Amount) -> bool:
@@ -201,8 +202,8 @@ def _is_used(tokens: Sequence[Token], text: str) -> bool:
     return (sold and into) or bool(_PRICED.search(text) and len(tokens) > 2)
 
 
-_CENTS = re.compile(r"[,\s]\s*[0-9]+\.[0-9]{2}\s*\.?\Z")
-_FITTED = re.compile(r"\s*(?:made up|put in|fitted|supplied)\b", re.I)
+_CENTS = Regex(r"[,\s]\s*[0-9]+\.[0-9]{2}\s*\.?\Z")
+_FITTED = Regex(r"\s*(?:made up|put in|fitted|supplied)\b", re.I)
 
 
 def _is_sold(tokens: Sequence[Token], text: str) -> bool:

@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from fractions import Fraction
 
+from ticket.job.regex import Regex
 from ticket.job.values import Due
 from ticket.notes.bought import read_used
 from ticket.notes.due import find_due
@@ -17,13 +18,13 @@ from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
 
-_LIMITED = re.compile(r"\(|(?<![0-9])(?<![0-9] )\bmin\b|\b(?:max|spec|should|limit)\b|\bnow\b", re.I)
+_LIMITED = Regex(r"\(|(?<![0-9])(?<![0-9] )\bmin\b|\b(?:max|spec|should|limit)\b|\bnow\b", re.I)
 _CONTACTED = frozenset("called phoned rang texted emailed told spoke informed".split())
 _THEY = frozenset("he she they he'll she'll they'll hell theyll".split())
 _SPOKE = frozenset("said says texted called rang phoned emailed agreed agrees wants declined".split())
 _FIRST_WORDS = 4
 _NEAR_START = 8
-_TENTHS = re.compile(r"[0-9]{0,2}\.[0-9]{1,2}")
+_TENTHS = Regex(r"[0-9]{0,2}\.[0-9]{1,2}")
 _NOT_BILLED = frozenset("ago later after of before since then old apart from to at".split())
 
 
@@ -253,10 +254,8 @@ def _by_the_set(tokens: Sequence[Token]) -> bool:
     return tokens[0].low in ("set", "pair") and len(tokens) > 1 and tokens[1].kind == "word"
 
 
-_EACH = re.compile(
-    r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z", re.I
-)
-_CENTS = re.compile(r"[0-9]\.[0-9]{2}\s*\Z")
+_EACH = Regex(r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z", re.I)
+_CENTS = Regex(r"[0-9]\.[0-9]{2}\s*\Z")
 
 
 def _priced(body: Body, tokens: Sequence[Token]) -> bool:

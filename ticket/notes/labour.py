@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from ticket.job.kinds import Did
+from ticket.job.regex import Regex
 from ticket.notes.asking import Range, ask, place, unread, without
 from ticket.notes.heads import Head, join
 from ticket.notes.hours import Amount, amounts, as_hours, labour_before, part_end, part_start, rated, standing
@@ -15,10 +16,10 @@ from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, has_decimal_comma, plain_number, tokens_of
 
 _LONGEST_LOOK = 120
-_NO_CHARGE = re.compile(r",\s*(?:at )?(?:no charge|free of charge|n/c|foc)\s*\Z", re.I)
-_TENTHS = re.compile(r"[0-9]{0,2}\.[0-9]{1,2}|[0-9]{1,2},[0-9]")
-_WHOLE = re.compile(r"[0-9]{1,2}|1/[24]|3/4")
-_H_MM = re.compile(r"[0-9]{1,2}:[0-5][0-9]")
+_NO_CHARGE = Regex(r",\s*(?:at )?(?:no charge|free of charge|n/c|foc)\s*\Z", re.I)
+_TENTHS = Regex(r"[0-9]{0,2}\.[0-9]{1,2}|[0-9]{1,2},[0-9]")
+_WHOLE = Regex(r"[0-9]{1,2}|1/[24]|3/4")
+_H_MM = Regex(r"[0-9]{1,2}:[0-5][0-9]")
 _MOST_BY_CLOCK = 12  # hours; ``13:15`` is a time of day
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
+from ticket.job.regex import Regex
 
 SHORT = {
     "f": "found", "m": "maybe", "r": "ruled", "o": "offer", "d": "did", "u": "used", "l": "later", "t": "told",
@@ -13,17 +14,15 @@ SHORT = {
 """The closed list of short leads: lower case only, a space behind the colon."""
 
 _CONCERNS = rf"(?:([{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
-_LEAD = re.compile(
-    rf"\s*(# +)?{_CONCERNS}(?:((?i:ruled +out|{'|'.join(KINDS)})) *:|({'|'.join(SHORT)}):(?= |\Z))", re.A
-)
-_STATES = re.compile(
+_LEAD = Regex(rf"\s*(# +)?{_CONCERNS}(?:((?i:ruled +out|{'|'.join(KINDS)})) *:|({'|'.join(SHORT)}):(?= |\Z))", re.A)
+_STATES = Regex(
     rf"\s*(# +)?{_CONCERNS}((?i:c/s|customer (?:states|complains(?: of)?|complaint)"
     r"|cust\.? (?:states|complains(?: of)?)"
     r"|(?:driver|owner|operator) (?:states|complains(?: of)?)))(?: ?:|(?=[ ]))", re.A
 )  # fmt: skip
-_TWO = re.compile(rf"\s*(# +)?{_CONCERNS}((?i:{'|'.join(KINDS)})) +((?i:{'|'.join(KINDS)})) ?:(?=\s)", re.A)
-_HIDDEN = re.compile(r"\s*# +")
-_FIRST = re.compile(r"\s*([A-Za-z]{2,10}) ?:(?=\s|\Z)")
+_TWO = Regex(rf"\s*(# +)?{_CONCERNS}((?i:{'|'.join(KINDS)})) +((?i:{'|'.join(KINDS)})) ?:(?=\s)", re.A)
+_HIDDEN = Regex(r"\s*# +")
+_FIRST = Regex(r"\s*([A-Za-z]{2,10}) ?:(?=\s|\Z)")
 _NEAR = {
     "part": "used", "parts": "used", "labour": "did", "labor": "did", "not": "ruled", "test": "proof",
     "tested": "proof", "customer": "says", "called": "told", "fault": "code",
@@ -61,9 +60,9 @@ def lead_of(line: str) -> Lead:
     """The lead of a line; a line without one keeps everything behind a ``# `` as its body."""
     match = _LEAD.match(line)
     if match is None and (stated := _STATES.match(line) or _TWO.match(line)):
-        kind = "says" if stated.re is _STATES else stated[3].lower()
+        kind = "says" if stated.re is _STATES.compiled else stated[3].lower()
         concern = "+".join(dict.fromkeys(stated[2].split("+"))) if stated[2] else ""
-        twice = "" if stated.re is _STATES else stated[4].lower()
+        twice = "" if stated.re is _STATES.compiled else stated[4].lower()
         return Lead(kind, False, concern, bool(stated[1]), stated[3], stated.start(3), stated.end(), twice)
     if match is None:
         hidden = _HIDDEN.match(line)

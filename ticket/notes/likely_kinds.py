@@ -7,6 +7,7 @@ are strict.
 import re
 
 from ticket.job.kinds import KINDS
+from ticket.job.regex import Regex
 from ticket.notes.hours import amounts
 from ticket.notes.lead import lead_of
 from ticket.notes.phrases import means, phrase_at
@@ -14,12 +15,12 @@ from ticket.notes.plain_kind import plain_kind
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, tokens_of
 
-_AFTERWARDS = re.compile(r"\b(?:re-?test|re-?check|road|rd|rt|test|drove|now|gone|ok|holds?|after|quiet)\b", re.I)
-_COUNTED = re.compile(r"\s*\(?[0-9]")
-_PRICED = re.compile(r"[@$£€]")
-_STATED = re.compile(r"\s*(?:c/s|cust|customer|driver|owner|operator)\b", re.I)
-_FALLS_DUE = re.compile(r"\b(?:in|next|before|due|later|soon)\b", re.I)
-_THOUGHT = re.compile(r"\?|\b(?:maybe|perhaps|prob|probably|possibly|suspect|think|may be|could be)\b", re.I)
+_AFTERWARDS = Regex(r"\b(?:re-?test|re-?check|road|rd|rt|test|drove|now|gone|ok|holds?|after|quiet)\b", re.I)
+_COUNTED = Regex(r"\s*\(?[0-9]")
+_PRICED = Regex(r"[@$£€]")
+_STATED = Regex(r"\s*(?:c/s|cust|customer|driver|owner|operator)\b", re.I)
+_FALLS_DUE = Regex(r"\b(?:in|next|before|due|later|soon)\b", re.I)
+_THOUGHT = Regex(r"\?|\b(?:maybe|perhaps|prob|probably|possibly|suspect|think|may be|could be)\b", re.I)
 _USUAL = ("found", "did", "proof", "used", "told", "cause", "later", "offer", "maybe", "ruled", "says", "note", "code")
 _WEIGHTS = (8, 4, 2, 1)  # of hints from sure to weak
 

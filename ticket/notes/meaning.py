@@ -13,6 +13,7 @@ from ticket.faults.written import parse
 from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 from ticket.job.values import Due, Limits, Quantity
 from ticket.notes.code import source_of
 from ticket.notes.code_bytes import bytes_at
@@ -35,7 +36,7 @@ UNITS = {
 _PIECES = ("", "x", "pcs")
 _WAYS = {"text message": "text"}
 _NOBODY = ("no answer", "left message", "asked")
-_TIMES = re.compile(r"[0-9]+")
+_TIMES = Regex(r"[0-9]+")
 _PLACES = {
     "LF": "left front", "RF": "right front", "LR": "left rear", "RR": "right rear", "L": "left", "R": "right",
     "F": "front",
@@ -197,13 +198,13 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
 
 
 _MEANT = (
-    (re.compile(r"\bnow\b|(?<=, )after\b|\Aafter\b", re.I), "after"),
-    (re.compile(r"\bKOEO\b", re.I), "key on engine off"), (re.compile(r"\bKOER\b", re.I), "key on engine running"),
-    (re.compile(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
-    (re.compile(r"\bWOT\b", re.I), "wide open throttle"),
+    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b", re.I), "after"),
+    (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
+    (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
+    (Regex(r"\bWOT\b", re.I), "wide open throttle"),
 )  # fmt: skip
 """Conditions in the words of the trade, and what they mean in plain ones."""
-_KILO = re.compile(r"\b([0-9]+(?:\.[0-9]+)?)k(?= ?rpm\b)", re.I)
+_KILO = Regex(r"\b([0-9]+(?:\.[0-9]+)?)k(?= ?rpm\b)", re.I)
 
 
 def conditions(when: str) -> list[str]:

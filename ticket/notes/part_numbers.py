@@ -2,10 +2,11 @@
 
 import re
 
+from ticket.job.regex import Regex
 from ticket.notes.shapes import is_number
 
 _LONGEST = 60
-_NO_PART = re.compile(
+_NO_PART = Regex(
     r"[0-9]+W-?[0-9]+"  # viscosity
     r"|[0-9.,/]+-[a-z]{2,}|M[0-9.]+[xX-][0-9.xX]+"  # 12-volt, 10-pin, M8-1.25
     r"|R-?[0-9]{2,4}[a-z]{0,4}|(?:DOT|CK|CJ|CI|SN|SP|GL|API|GF|FA|PAG|POE|ATF|TO|NLGI|HID|HB|UN|EN|DIN|ISO|JIS|SAE|AGM|LED)-?[0-9]{1,4}[a-z]?"
@@ -16,9 +17,9 @@ _NO_PART = re.compile(
     re.A | re.I,
 )
 
-_LETTERED = re.compile(r"(?!(?:PAG|POE|SAE|VG|HV|HD|PG|IP|OD|ID|CO|AW|EP)-)[A-Z]{2,4}-[0-9]{2}", re.A)
+_LETTERED = Regex(r"(?!(?:PAG|POE|SAE|VG|HV|HD|PG|IP|OD|ID|CO|AW|EP)-)[A-Z]{2,4}-[0-9]{2}", re.A)
 """``NQ-70``: capitals in front of two digits, and no grade, class or protocol."""
-_ENDED = re.compile(
+_ENDED = Regex(
     r"[0-9]{3,}-(?!(?:AMP|AH|PIN|WAY|VDC|VAC|CCA|MM|CM|IN|FT|LB|PSI|RPM|OHM|ML|CC|KG|HP|ST|ND|RD|TH)\b)[A-Z]{2,3}", re.A
 )
 """``8821-FF``: capitals behind the digits, and no unit or form."""

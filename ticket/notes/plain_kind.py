@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from ticket.job.regex import Regex
 from ticket.notes import kind_signs
 from ticket.notes.code import code_at
 from ticket.notes.code_bytes import truck_bytes_at
@@ -21,39 +22,39 @@ from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, remembered, tokens_of
 
-_CODE = re.compile(
+_CODE = Regex(
     r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?(?:[/\-]\s?FMI\s?)?[:#=]?\s?[0-9]"
     r"|(?:FMI|SA|source(?: address)?)\s?[:#=]?\s?[0-9]{1,3}[\s,;/]{1,3}(?:SPN|FMI)\b)",
     re.I,
 )
-_AGAIN = re.compile(
+_AGAIN = Regex(
     r"\s*(?:re-?read codes|codes? (?:re-?)?(?:read|scanned|checked) again|codes? re-?(?:read|checked|scanned)"
     r"|re-?scan(?:ned)?(?: codes| all modules)?)\b.*\b(?:none|no codes?|clear|no faults?)\b",
     re.I,
 )
-_NO_CODES = re.compile(
+_NO_CODES = Regex(
     r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?"
     r"(?: in (?:the )?(?:[a-z]+ ){0,2}(?:ecu|ecm|pcm|tcm|bcm|abs|srs|module))?[.\s]*\Z",
     re.I,
 )
 # A test made again, and a drive: the first shows by itself that something went before, the second has to say it passed.
-_RETEST = re.compile(r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?)\b(?! (?:in|at|on|needed|next|after)\b)", re.I)
-_DRIVE = re.compile(
+_RETEST = Regex(r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?)\b(?! (?:in|at|on|needed|next|after)\b)", re.I)
+_DRIVE = Regex(
     r"\s*(?:(?:road|rd) ?-?test(?:ed)?|test ?-?(?:drive|drove|driven)|rt)\b(?!:)(?:,? [0-9.]+ ?(?:mi|miles?|km)\b)?",
     re.I,
 )
-_PASSED = re.compile(
+_PASSED = Regex(
     r"(?:all |now |tests? |still |everything |is |was )*(?:ok|okay|good|fine|passed|pass|holds|holding|fixed|normal)"
     r"|[a-z/ ]{0,30}\b(?:gone|cured|fixed)",
     re.I,
 )
-_NOTHING = re.compile(
+_NOTHING = Regex(
     r"(?:(?:and |or |& )?no (?:more )?(?:[a-z]+ )?(?:noise|leak|code|light|lamp|fault|vibration|smoke|drop|drip|misfire"
     r"|pull|pulsation|shake|judder|shudder|rattle|squeal|clunk)s?[ ,]*)+",
     re.I,
 )
-_LIMITED = re.compile(r"\(|\?|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
-_DID = re.compile(r"\s*did\s+(?!not\b|n.t\b|it\b|they\b|the customer\b)", re.I)
+_LIMITED = Regex(r"\(|\?|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
+_DID = Regex(r"\s*did\s+(?!not\b|n.t\b|it\b|they\b|the customer\b)", re.I)
 # Words by which the labour is wanted, somebody else's, long done, or undone again.
 _NOT_DONE = frozenset(
     "need needs needed should must will would could want wants require requires recommend recommended suggest due est"
@@ -62,10 +63,8 @@ _NOT_DONE = frozenset(
 )
 # What stands behind a word of labour that is part of a name: the service light, the diagnosis port.
 _NAMED = frozenset("light lamp port interval message reminder indicator record sticker history due off".split())
-_MEASURED = re.compile(
-    r"\s*(?:re-?test(?:ed)?\b(?=.*[0-9])|re-?check(?:ed)?\b(?=.*[0-9])(?=.*\bnow\b)(?=.*\bwas\b))", re.I
-)
-_SHOWN = re.compile(
+_MEASURED = Regex(r"\s*(?:re-?test(?:ed)?\b(?=.*[0-9])|re-?check(?:ed)?\b(?=.*[0-9])(?=.*\bnow\b)(?=.*\bwas\b))", re.I)
+_SHOWN = Regex(
     r"\s*(?:[A-Z]{2,5}|(?i:panel|scan(?:ned|ner)?|scan tool|tool|dash|reader))"
     r"(?: (?i:shows?|says|has|reads|gives|gave))?\s?:? +(?=[PCBUpcbu][0-3][0-9A-Fa-f]{3}|(?i:spn) ?[0-9])"
 )
@@ -164,7 +163,7 @@ def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
     return "used" if not _AT_A_FIGURE.search(body.bare) and kind_signs.is_part(body, tokens) else "found"
 
 
-_AT_A_FIGURE = re.compile(r"@ ?[0-9]+\s*\Z")  # "2 lb boost @ 3000": no price shows as one
+_AT_A_FIGURE = Regex(r"@ ?[0-9]+\s*\Z")  # "2 lb boost @ 3000": no price shows as one
 _MOST_HOURS = 24
 
 

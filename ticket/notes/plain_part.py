@@ -2,18 +2,19 @@
 
 import re
 
+from ticket.job.regex import Regex
 from ticket.notes.part_numbers import is_part_number
 from ticket.notes.phrases import means
 
-_PRICED = re.compile(
+_PRICED = Regex(
     r"\s*(?P<used>used\s+)?(?P<amount>[0-9]{1,3}(?:[.,][0-9]{1,2})?)\s?(?P<unit>[A-Za-z×]{1,6})\.?\s+(?P<name>\S.*?)\s*"
     r"@\s?(?P<sign>[$£€]\s?)?(?P<price>[0-9]+(?:[.,][0-9]{1,2})?|\.[0-9]{2})"
     r"(?P<each>\s?(?:/\s?(?P<per>[A-Za-z]+)|ea\b|each\b|apiece\b))?\s*(?:[;,].*)?\Z",
     re.I,
 )
-_CONDITION = re.compile(r"\b(?:new|reman|rebuilt|recon|used)\b", re.I)
+_CONDITION = Regex(r"\b(?:new|reman|rebuilt|recon|used)\b", re.I)
 # Words that tell the state of a thing and not its name.
-_STATE = re.compile(
+_STATE = Regex(
     r"\b(?:is|are|was|on|out|off|bad|broken|broke|missing|worn|dead|dim|low|leaks?|leaking|leaked|cracks?|cracked|loose"
     r"|needs?|wrong|should|noisy|noise|burnt|failed|short|recovered|added|ago|left|quoted?|estimated?)\b",
     re.I,

@@ -1,13 +1,13 @@
 """Reading the notation: any text gives drafts, and where something is unclear a remark with its place."""
 
 import dataclasses
-import re
 from collections.abc import Callable, Sequence
 from typing import Any
 
 from ticket.job.entry import Draft, Remark
 from ticket.job.fields import specs
 from ticket.job.kinds import KINDS, Found
+from ticket.job.regex import Regex
 from ticket.job.text import clean
 from ticket.job.values import Due
 from ticket.notes.bare_lead import bare_lead
@@ -31,9 +31,9 @@ LONGEST = 65536
 """Longest line, in characters, whose structure is read; a longer one is kept as text."""
 
 _LONGEST_ASKED = 400
-_LOST = re.compile("[\0\ud800-\udfff]")
-_HOURS_FIRST = re.compile(r"\s*[0-9][0-9.,/ ]{0,20}\s?(?:h|hr|hrs|hours?)(?=[\s,;]|\Z)")
-_NOW_FIRST = re.compile(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,9}\s+now\b")
+_LOST = Regex("[\0\ud800-\udfff]")
+_HOURS_FIRST = Regex(r"\s*[0-9][0-9.,/ ]{0,20}\s?(?:h|hr|hrs|hours?)(?=[\s,;]|\Z)")
+_NOW_FIRST = Regex(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,9}\s+now\b")
 _HEADS: dict[str, Callable[[Body, Context], Head | list[Head]]] = {
     "code": read_code, "found": read_found, "did": read_did, "used": read_used, "told": read_told,
     "proof": read_proof, "later": read_later,

@@ -13,6 +13,7 @@ from typing import Any
 from ticket.job.entry import Remark
 from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import KINDS, Says
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.notes.due import due_of
 from ticket.notes.readers import READERS
@@ -38,9 +39,9 @@ _WANTED = {
     "split": "shares that make 100, such as warranty 60, customer 40,",
 }  # fmt: skip
 _MOST_REMARKS = 4
-_FIGURE = re.compile(r"[$£€¥]? ?[0-9]")
-_SHARES = re.compile(r"[a-z]+ +[0-9]", re.I)
-_ONE_WORD = re.compile(r"[^\s,]{1,30}")
+_FIGURE = Regex(r"[$£€¥]? ?[0-9]")
+_SHARES = Regex(r"[a-z]+ +[0-9]", re.I)
+_ONE_WORD = Regex(r"[^\s,]{1,30}")
 Range = tuple[int, int]
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from ticket.job.fields import FieldSpec
 from ticket.job.numbers import NUMBER, SIGNED, exact
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import PAYERS, Clock, Due, Quantity, Ref, Share
 from ticket.job.wall import calendar_day
@@ -44,21 +45,21 @@ REF = r"(?:[1-9][0-9]{0,8}/)?[1-9][0-9]{0,8}"
 _SPAN = rf"{REF}(?: ?[-–] ?[1-9][0-9]{{0,8}}(?![/0-9]))?"
 REFS = rf"{_SPAN}(?:(?: *, *| +and +| +){_SPAN})*"
 
-SIGNED_START = re.compile(rf"\s*[<>]?{SIGNED}(?=[\s,;%°]|[A-Za-zµΩ]{{1,4}}(?![A-Za-z0-9])|\Z)")
+SIGNED_START = Regex(rf"\s*[<>]?{SIGNED}(?=[\s,;%°]|[A-Za-zµΩ]{{1,4}}(?![A-Za-z0-9])|\Z)")
 """A line that begins with a figure, as opposed to a word that begins with a digit (``4x4``, ``10:30``)."""
 
-_NUMBER = re.compile(NUMBER)
-_MONEY = re.compile(rf"{SIGN} ?({MONEY})")
-_REF = re.compile(r"((?:[1-9][0-9]*/)?)([1-9][0-9]*)(?: ?[-–] ?([1-9][0-9]*))?")
+_NUMBER = Regex(NUMBER)
+_MONEY = Regex(rf"{SIGN} ?({MONEY})")
+_REF = Regex(r"((?:[1-9][0-9]*/)?)([1-9][0-9]*)(?: ?[-–] ?([1-9][0-9]*))?")
 _MOST_IN_SPAN = 50  # entries; a longer span is a slip of the keys
-_REFS = re.compile(REFS, re.I)
-_COUNT = re.compile(r"[0-9]{1,9} ?(?:times?|x)", re.I)
-_TIME = re.compile(r"(?:([0-9]{4}-[0-9]{2}-[0-9]{2}) +)?([0-9]{1,2}):([0-9]{2})")
-_CLOCK = re.compile(r"([0-9]{1,2}:[0-9]{2}) *[-–] *([0-9]{1,2}:[0-9]{2})")
-_CLOCKS = re.compile(rf"{_CLOCK.pattern}(?:(?: *, *| +and +| +){_CLOCK.pattern})*", re.I)
-_DUE = re.compile(rf"({NUMBER}) ?([A-Za-z]+)")
-_SHARE = re.compile(r"([a-z]+) +([0-9]{1,3}(?:\.[0-9]{1,6})?) ?%?", re.I)
-_WHICHEVER = re.compile(r",? +whichever\b.*", re.I | re.S)
+_REFS = Regex(REFS, re.I)
+_COUNT = Regex(r"[0-9]{1,9} ?(?:times?|x)", re.I)
+_TIME = Regex(r"(?:([0-9]{4}-[0-9]{2}-[0-9]{2}) +)?([0-9]{1,2}):([0-9]{2})")
+_CLOCK = Regex(r"([0-9]{1,2}:[0-9]{2}) *[-–] *([0-9]{1,2}:[0-9]{2})")
+_CLOCKS = Regex(rf"{_CLOCK.pattern}(?:(?: *, *| +and +| +){_CLOCK.pattern})*", re.I)
+_DUE = Regex(rf"({NUMBER}) ?([A-Za-z]+)")
+_SHARE = Regex(r"([a-z]+) +([0-9]{1,3}(?:\.[0-9]{1,6})?) ?%?", re.I)
+_WHICHEVER = Regex(r",? +whichever\b.*", re.I | re.S)
 _SLOTS = {
     "distance": ("km", "mi", "mile", "miles"),
     "time": ("day", "days", "week", "weeks", "month", "months", "year", "years"),

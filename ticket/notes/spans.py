@@ -1,13 +1,13 @@
 """Quoted spans: text that is taken as it is, whatever it looks like."""
 
-import re
 from dataclasses import dataclass
 
+from ticket.job.regex import Regex
 from ticket.job.text import unescaped
 
 # A span opens only where a quote mark cannot mean inches, and closes only where the text may go on: 11" drum is none.
-_SPAN = re.compile(r'(?:(?<=[\s,;(])|(?<=[\s,;(]#)|(?<![\s\S])|(?<=^#))"((?:[^"\\\n]|\\[^\n])*)"(?=[\s,;)@]|\Z)')
-_OPENED = re.compile(r'(?<![^\s,;(])"(?![^"\n]*")')
+_SPAN = Regex(r'(?:(?<=[\s,;(])|(?<=[\s,;(]#)|(?<![\s\S])|(?<=^#))"((?:[^"\\\n]|\\[^\n])*)"(?=[\s,;)@]|\Z)')
+_OPENED = Regex(r'(?<![^\s,;(])"(?![^"\n]*")')
 BLANK = "\0"
 """Stands for every character of a span in ``Body.bare``; clean text never holds it."""
 

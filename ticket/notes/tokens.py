@@ -10,6 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 
 _DIGITS = (
     r"(?:[0-9]{1,3}[ ][0-9]{3}(?=[ ]?(?:kms?|mi|miles?)\b|[ ]on[ ]the[ ])"
@@ -21,7 +22,7 @@ _SHORT = (
     r"(?:hours?|hrs?|h|minutes?|mins?|mi|miles?|kms?|quarts?|qts?|gals?|ltrs?|lit(?:er|re)s?|l|ml|cc|lbs?|kgs?|gm?|ft|oz"
     r"|each|ea|pcs?|prs?|sets?|x|pts?|wks?|weeks?|mos?|mths?|months?|yrs?|years?|days?)"
 )
-_TOKEN = re.compile(
+_TOKEN = Regex(
     rf"""(?P<span>\0+)
     |(?P<mail>[A-Za-z0-9_][\w.+\-]*@[\w\-]+(?:\.[\w\-]+)+)
     |(?P<day>[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}|[0-9]{{1,2}}(?P<parting>[/.\-])[0-9]{{1,2}}(?P=parting)(?:20[0-9]{{2}}|[0-9]{{2}})){_FREE}

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from ticket.job.entry import Remark, Spoken
 from ticket.job.kinds import ANSWERS, Told
+from ticket.job.regex import Regex
 from ticket.job.values import Answer
 from ticket.notes.answers import Said, Speech, speech_of
 from ticket.notes.asking import Range, ask, place, unread, without
@@ -18,9 +19,9 @@ from ticket.notes.sums import Sum, figure_of, sums
 from ticket.notes.tokens import has_decimal_comma, tokens_of
 
 _WORDS = "|".join(sorted(ANSWERS, key=len, reverse=True))
-_ANSWER = re.compile(rf"\s*({_WORDS})(?:\s+(?:about |on |over |to )?({REFS}))?\s*\Z", re.I)
-_SEPARATOR = re.compile(r"[,;]")
-_TWO_SPANS = re.compile(r"\s*(\0+)\s+(\0+)\s*")
+_ANSWER = Regex(rf"\s*({_WORDS})(?:\s+(?:about |on |over |to )?({REFS}))?\s*\Z", re.I)
+_SEPARATOR = Regex(r"[,;]")
+_TWO_SPANS = Regex(r"\s*(\0+)\s+(\0+)\s*")
 _LONGEST_ANSWER = 400
 _SMALL = frozenset(
     {

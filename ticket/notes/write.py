@@ -1,6 +1,7 @@
 """Writing the notation: the plainest line that reads back as the same fact."""
 
 from collections.abc import Callable, Iterator
+from functools import lru_cache
 from typing import Any
 
 from ticket.job.entry import Draft
@@ -28,6 +29,7 @@ _TEXTS = ("text", "person", "rate")
 _MARKS = frozenset('";')
 
 
+@lru_cache(maxsize=1024)  # asked again at every key, for the entries of one ticket or two
 def write(fact: Fact, *, concern: str = "", shop_only: bool = False) -> str:
     """The canonical line of a fact.
 

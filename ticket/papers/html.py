@@ -1,6 +1,5 @@
 """A paper as one HTML page that needs nothing else: no script, no picture, no font, no address."""
 
-import re
 from base64 import b64encode
 from collections import defaultdict
 from collections.abc import Sequence
@@ -9,6 +8,7 @@ from itertools import count
 from pathlib import Path
 from typing import assert_never
 
+from ticket.job.regex import Regex
 from ticket.papers.markup import Html, css_string, element, joined
 from ticket.papers.sheet import (
     Block,
@@ -26,7 +26,7 @@ from ticket.papers.sheet import (
 )  # fmt: skip
 
 _SHORT = 8  # rows; a table no longer than that is not broken over printed pages
-_UNFIT = re.compile(r"[^a-z0-9]+")
+_UNFIT = Regex(r"[^a-z0-9]+")
 
 
 def sheet_html(sheet: Sheet) -> str:

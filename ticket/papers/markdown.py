@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import assert_never
 
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.papers.sheet import (
     Block,
@@ -23,11 +24,11 @@ from ticket.papers.text import shown
 from ticket.story.sentence import Story
 
 # Everything CommonMark lets a backslash escape that could open markup inside a line, and the pipe of tables.
-_SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~&$^])")
+_SPECIAL = Regex(r"([\\`*_{}\[\]<>#|~&$^])")
 # What opens a block at the start of a line: bullets, numbers, headings, rules, quotes.
-_OPENS = re.compile(r"^(\s*)([-+=]|[0-9]{1,9}[.)])")
+_OPENS = Regex(r"^(\s*)([-+=]|[0-9]{1,9}[.)])")
 _RULE = "\\_" * 30
-_LINKS = re.compile(r"(?i)\b(https?|ftp|mailto|www)([:.])")
+_LINKS = Regex(r"(?i)\b(https?|ftp|mailto|www)([:.])")
 
 
 def as_markdown(story: Story, sources: bool = False) -> str:

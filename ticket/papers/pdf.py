@@ -5,7 +5,6 @@ can and refuses what breaks them, such as a character no font can show.
 """
 
 import json
-import re
 import unicodedata
 from dataclasses import fields, is_dataclass
 from datetime import datetime
@@ -14,15 +13,16 @@ from pathlib import Path
 from typing import Any
 
 from ticket.job.errors import InputError
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.papers.sheet import Sheet, Table
 from ticket.papers.width import cells
 
 _LONGEST_WORD = 24  # letters that fit a column of a table; longer words may break anywhere
 _PIECE = 6
-_WORD = re.compile(rf"[^\s\u00a0-]{{{_LONGEST_WORD + 1},}}")
-_UNSHOWN = re.compile(r'(?:the text|codepoint) `"(.+?)"`')
-_ESCAPE = re.compile(r"\\u\{([0-9a-f]+)\}")
+_WORD = Regex(rf"[^\s\u00a0-]{{{_LONGEST_WORD + 1},}}")
+_UNSHOWN = Regex(r'(?:the text|codepoint) `"(.+?)"`')
+_ESCAPE = Regex(r"\\u\{([0-9a-f]+)\}")
 _ROUNDS = 6
 _WIDE = 26  # cells from which a column shares what room there is
 

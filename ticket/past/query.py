@@ -1,15 +1,15 @@
 """A typed search: codes, words and a few named fields, to a query of the store."""
 
-import re
 from datetime import date, timedelta
 
 from ticket.faults.written import leading
 from ticket.job.errors import InputError
+from ticket.job.regex import Regex
 from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.store.search import Query
 
-_TOKEN = re.compile(r'([a-z]+):("[^"]*"|\S+)|"([^"]*)"|(\S+)')
-_REST_OF_NUMBER = re.compile(r" +[0-9]+(?=\s|\Z)")
+_TOKEN = Regex(r'([a-z]+):("[^"]*"|\S+)|"([^"]*)"|(\S+)')
+_REST_OF_NUMBER = Regex(r" +[0-9]+(?=\s|\Z)")
 FIELDS = ("part", "plate", "vin", "vehicle", "since", "until")
 
 

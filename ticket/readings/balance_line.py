@@ -13,6 +13,7 @@ import re
 
 from ticket.job.kinds import Found
 from ticket.job.numbers import NUMBER, SIGNED
+from ticket.job.regex import Regex
 from ticket.job.values import Limits, Quantity, Run
 from ticket.readings.balance import DRAINED, LEVEL, Balance, Reservoir
 from ticket.readings.digits import number
@@ -21,17 +22,17 @@ from ticket.readings.units import convert, find
 _LONGEST = 400  # characters; also keeps the expressions below in linear time
 _PM = rf"(?: ?(?:\+/-|\+-|±) ?({NUMBER}))?"
 _UNIT = r"(imp fl oz|imp [a-z]{2,3}|fl oz|[A-Za-z]{1,12})"
-_START = re.compile(r"balance ?: ?", re.IGNORECASE)
-_SIDE = re.compile(
+_START = Regex(r"balance ?: ?", re.IGNORECASE)
+_SIDE = Regex(
     rf"([^;,:()]{{1,60}}?) (drained|took|let out|level) ({SIGNED}){_PM} ?{_UNIT}\b"
     rf"(?: of ({NUMBER}){_PM}(?: ?(?!at\b|outside\b){_UNIT}\b)?)?"
     rf"(?: at ({SIGNED}) ?(°C|°F|[A-Za-z]{{1,4}})(?![A-Za-z]))?(?: \(([^()]{{1,40}})\))?(?: ?[;,](?: and)? ?| |$)",
     re.IGNORECASE,
 )
-_MARKS = re.compile(r'"| =(?= )')  # a line written with marks keeps its parts apart; a balance has parts of its own
-_OUTSIDE = re.compile(r"outside (?:is |was )?(dry|wet)\.?\Z", re.IGNORECASE)
-_RANGE = re.compile(rf"({SIGNED}) ?(?:to|\.\.\.?) ?({SIGNED})\Z")
-_ONE_SIDED = re.compile(rf"(min|max) ({SIGNED})\Z", re.IGNORECASE)
+_MARKS = Regex(r'"| =(?= )')  # a line written with marks keeps its parts apart; a balance has parts of its own
+_OUTSIDE = Regex(r"outside (?:is |was )?(dry|wet)\.?\Z", re.IGNORECASE)
+_RANGE = Regex(rf"({SIGNED}) ?(?:to|\.\.\.?) ?({SIGNED})\Z")
+_ONE_SIDED = Regex(rf"(min|max) ({SIGNED})\Z", re.IGNORECASE)
 _COLDEST, _HOTTEST = -60, 200  # degrees Celsius a fluid may have
 
 

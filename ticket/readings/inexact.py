@@ -1,17 +1,17 @@
 """Values that are no single figure, as text: ``<30``, ``~5``, ``30+``, ``195-230``."""
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
 from ticket.job.numbers import LONGEST, SIGNED
+from ticket.job.regex import Regex
 from ticket.job.values import Measurement
 from ticket.readings.digits import number
 
-_RANGE = re.compile(rf"({SIGNED})-({SIGNED})\Z")
-_BOUNDED = re.compile(rf"([<>~])({SIGNED})\Z")
-_OPEN = re.compile(rf"({SIGNED})\+\Z")
+_RANGE = Regex(rf"({SIGNED})-({SIGNED})\Z")
+_BOUNDED = Regex(rf"([<>~])({SIGNED})\Z")
+_OPEN = Regex(rf"({SIGNED})\+\Z")
 
 
 @dataclass(frozen=True, slots=True)

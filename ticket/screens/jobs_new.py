@@ -7,6 +7,7 @@ from textual import on
 from textual.widgets import Input
 
 from ticket.job.errors import TicketError
+from ticket.job.regex import Regex
 from ticket.job.ticket import Header
 from ticket.screens.actions import key_for
 from ticket.screens.header_form import HeaderForm, titled
@@ -23,7 +24,7 @@ _HINTS = {
     "vin": "17 characters, or the last 8 or 6 of a known one",
     "odometer": "reading now, with its unit where it is not the shop's own",
 }
-_SCANNED = re.compile(r"I?([A-HJ-NPR-Z0-9]{17})\Z", re.I)  # some labels carry an I in front
+_SCANNED = Regex(r"I?([A-HJ-NPR-Z0-9]{17})\Z", re.I)  # some labels carry an I in front
 _PAUSE = 0.12  # seconds after the last key before the vehicle is looked for
 
 

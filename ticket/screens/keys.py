@@ -4,13 +4,13 @@ The file is TOML, one line an action: ``story = "f4"`` or ``story = ["ctrl+t", "
 is refused with one sentence and its action keeps the keys it came with.
 """
 
-import re
 import tomllib
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from ticket.job.errors import InputError
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.screens.actions import ACTIONS, Action, shown_key
 from ticket.shop.outside import read_file, reason
@@ -41,7 +41,7 @@ _EDITING = frozenset(
 _NAMES = frozenset(
     "enter escape tab up down left right home end pageup pagedown insert delete backspace space".split()
 ) | {f"f{i}" for i in range(1, 13)}
-_KEY = re.compile(r"((?:(?:ctrl|alt|shift)\+)*)(.+)\Z")
+_KEY = Regex(r"((?:(?:ctrl|alt|shift)\+)*)(.+)\Z")
 _FIXED = {"open": "Enter in the line to type in opens"}
 
 

@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.notes.lead import lead_of
 from ticket.shop.surroundings import Origin, Surroundings
@@ -17,10 +18,10 @@ from ticket.store.indexing import Phrase
 MOST = 3
 LONGEST = 400  # a longer line is being written, not looked up
 _LEAST_SAVED = 2  # characters a candidate must save; less is typed faster than it is read
-_AMOUNT = re.compile(r"(?:\s*=?\s*[0-9][0-9.,/]*\s?(?:[xX×]|[A-Za-zµ°%]{1,8})(?=\s))?\s*")
-_VALUE = re.compile(r"(?:.*\s)?[<>]?[+\-\u2212]?(?:[0-9][0-9.,/]*|OL)\Z")
-_WORD = re.compile(r"[^\W\d_][\w\-]*\Z")
-_CLAUSE = re.compile(r"[;,:(]|\s-?[0-9]")
+_AMOUNT = Regex(r"(?:\s*=?\s*[0-9][0-9.,/]*\s?(?:[xX×]|[A-Za-zµ°%]{1,8})(?=\s))?\s*")
+_VALUE = Regex(r"(?:.*\s)?[<>]?[+\-\u2212]?(?:[0-9][0-9.,/]*|OL)\Z")
+_WORD = Regex(r"[^\W\d_][\w\-]*\Z")
+_CLAUSE = Regex(r"[;,:(]|\s-?[0-9]")
 _MOST_WORDS = 8  # words before a value that may name what was measured
 
 History = Callable[[str, str], Sequence[Phrase]]

@@ -4,7 +4,6 @@ The notation says what a line means by itself. Here the concern is settled, refe
 rests on is proposed, and a scanner burst is told from a finding.
 """
 
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -12,11 +11,12 @@ from ticket.faults.written import leading
 from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, Spoken, refs_of
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
 from ticket.job.likeness import shared
+from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 
-_BURST = re.compile(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
-_VIN = re.compile(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
+_BURST = Regex(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
+_VIN = Regex(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
 _UNBOUND = ("told", "note")  # these belong to the whole ticket unless a letter is typed
 
 

@@ -1,12 +1,12 @@
 """What becomes of deferred work: a call, a new day, done, declined, or a ticket of its own."""
 
-import re
 from dataclasses import replace
 from datetime import date
 
 from ticket.followups.calendar import add_time
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.job.kinds import Later, Offer
+from ticket.job.regex import Regex
 from ticket.job.text import clean
 from ticket.job.ticket import Header
 from ticket.job.values import Quantity, Ref
@@ -15,7 +15,7 @@ from ticket.notes.write import write
 from ticket.shop.shop import Shop
 from ticket.store.store import Birth
 
-_NAMED = re.compile(r"(\d{1,15})/(\d{1,15})\Z")
+_NAMED = Regex(r"(\d{1,15})/(\d{1,15})\Z")
 
 
 def named(text: str) -> tuple[int, int]:

@@ -1,14 +1,13 @@
 """The shop's own words for its customers: a term of the trade, and what it means in plain words."""
 
-import re
-
 from ticket.job.errors import InputError
+from ticket.job.regex import Regex
 from ticket.job.text import clean, fold, one_line
 from ticket.shop.kept import TERMS
 from ticket.shop.shop import Shop
 
-_TERM = re.compile(r"[^\W\d_]+(?:[ /&.\-][^\W\d_]+){0,3}\.?")
-_PLAIN = re.compile(r"[^\W\d_]+(?:[ ,’'\-]+[^\W\d_]+)*")
+_TERM = Regex(r"[^\W\d_]+(?:[ /&.\-][^\W\d_]+){0,3}\.?")
+_PLAIN = Regex(r"[^\W\d_]+(?:[ ,’'\-]+[^\W\d_]+)*")
 _LONGEST_TERM, _LONGEST_PLAIN = 30, 80
 
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from ticket.job.errors import InputError
 from ticket.job.numbers import NUMBER
+from ticket.job.regex import Regex
 from ticket.job.text import clean
 from ticket.job.ticket import DISTANCE_UNITS, Cover, Discount, Header
 from ticket.job.values import Quantity
@@ -14,7 +15,7 @@ from ticket.notes.tokens import plain_number
 from ticket.shop.header_fields import HEADER_FIELDS
 
 _HOURS = ("h", "hr", "hrs", "hour", "hours")  # of machines that count running hours
-_READING = re.compile(rf"({NUMBER})(k)?\s*(mi|miles?|kms?|kilomet(?:er|re)s?|{'|'.join(_HOURS)})?\Z", re.I)
+_READING = Regex(rf"({NUMBER})(k)?\s*(mi|miles?|kms?|kilomet(?:er|re)s?|{'|'.join(_HOURS)})?\Z", re.I)
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
 _CUSTOMER = {"customer": "name", "phone": "phone", "email": "email", "address": "address"}
 

@@ -1,13 +1,13 @@
 """The limits book of a shop: the rows that come with the program, the shop's own, and taking rows in."""
 
 import json
-import re
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
 from ticket.job.errors import DataError, InputError
 from ticket.job.kinds import Found, Proof
+from ticket.job.regex import Regex
 from ticket.job.values import Limits
 from ticket.money import shapes
 from ticket.notes.limits import write_limits
@@ -22,7 +22,7 @@ from ticket.rules.pack import packaged
 from ticket.shop.kept import LIMITS
 from ticket.shop.shop import Shop
 
-_ROW = re.compile(r"limits/(\d+)(?:/(.+))?\Z")
+_ROW = Regex(r"limits/(\d+)(?:/(.+))?\Z")
 
 
 def read_book(text: str, name: str = "limits book") -> Book:

@@ -7,12 +7,13 @@ from dataclasses import replace
 from typing import Any
 
 from ticket.job.errors import DataError, InputError
+from ticket.job.regex import Regex
 from ticket.money.prices import LINES, Band, Place, PriceList, Rate, Table, TaxRate, prices_document, read_prices
 from ticket.shop import billing
 from ticket.shop.shop import Shop
 
-_TAX = re.compile(r"(?:(?P<name>.*?)\s+)?(?P<percent>[0-9.]+)\s*%?\s+on\s+(?P<on>.+)\Z", re.S)
-_TABLE = re.compile(r"(?:(?P<name>.+?):\s*)?(?P<basis>times|markup|margin)\s*:\s*(?P<bands>.+)\Z", re.S)
+_TAX = Regex(r"(?:(?P<name>.*?)\s+)?(?P<percent>[0-9.]+)\s*%?\s+on\s+(?P<on>.+)\Z", re.S)
+_TABLE = Regex(r"(?:(?P<name>.+?):\s*)?(?P<basis>times|markup|margin)\s*:\s*(?P<bands>.+)\Z", re.S)
 _TAX_HINT = f"such as 7.25 on part, fluid; classes: {', '.join(LINES)}"
 _TABLE_HINT = "such as markup: 0 = 60, 50 = 40 (per cent from these costs on); or times, or margin"
 _LIST = ("quotes", "currency", "place", "part_table", "sublet_table")

@@ -1,15 +1,16 @@
 """When a promise typed in free words falls due. Pure: words and days in, a day out."""
 
-import re
 from datetime import date, timedelta
+
+from ticket.job.regex import Regex
 
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _MONTHS = (
     "january february march april may june july august september october november december"
 ).split()  # fmt: skip
-_ISO = re.compile(r"\b(\d{4})-(\d\d)-(\d\d)\b")
-_WORD = re.compile(r"[a-z]+|\d+")
-_HOUR = re.compile(r"\b(?:noon|midday|\d{1,2}(?::\d\d)?\s*(?:am|pm|o'clock)|\d{1,2}:\d\d)\b")
+_ISO = Regex(r"\b(\d{4})-(\d\d)-(\d\d)\b")
+_WORD = Regex(r"[a-z]+|\d+")
+_HOUR = Regex(r"\b(?:noon|midday|\d{1,2}(?::\d\d)?\s*(?:am|pm|o'clock)|\d{1,2}:\d\d)\b")
 
 
 def promised_day(text: str, opened: date) -> date | None:

@@ -8,14 +8,15 @@ from functools import cache
 from ticket.job.answers import DECIDED, standing
 from ticket.job.fields import FieldSpec
 from ticket.job.kinds import ANSWERS, CONDITIONS, KINDS, MOMENTS, STATUSES, Found, Later, Offer, Proof
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.notes.segments import fields_of
 from ticket.readings.groups import groups, measures
 from ticket.shop.surroundings import Surroundings
 
-_START = re.compile(r"((?:[A-Z](?:\+[A-Z])* +)?)([a-z]{1,6})\Z")
-_OF = re.compile(r"([0-9]{1,6}) now\b(.*[0-9])\Z", re.S)
+_START = Regex(r"((?:[A-Z](?:\+[A-Z])* +)?)([a-z]{1,6})\Z")
+_OF = Regex(r"([0-9]{1,6}) now\b(.*[0-9])\Z", re.S)
 _HEAD_LISTS = {"code": (*STATUSES, *MOMENTS), "used": CONDITIONS, "told": ANSWERS}
 
 

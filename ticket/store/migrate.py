@@ -1,13 +1,14 @@
 """Brings an older database up to date, and makes a new one out of an empty file: the same numbered SQL files."""
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
 
 from sqlite_utils import Database
 
 from ticket.job.errors import StoreError
 from ticket.store import schema
-from ticket.store.driver import Connection, Error, connect, plain_errors, sentence
+from ticket.store.driver import Connection, Error, connect, plain_errors, sentence, sqlite3
 from ticket.store.lock import FileLock
 from ticket.store.modes import make_file
 
@@ -53,7 +54,8 @@ def _apply(connection: Connection, path: Path, number: int, file: Path, copy: Pa
     db = Database(connection, execute_plugins=False)
     db.execute("BEGIN IMMEDIATE")
     try:
-        db.executescript(file.read_text(encoding="utf-8"))  # joins the open transaction
+        for statement in _statements(file.read_text(encoding="utf-8")):
+            db.execute(statement)  # one by one: a whole script would end the open transaction first
         db.execute(f"PRAGMA user_version={number}")
         if broken := db.execute("PRAGMA foreign_key_check").fetchall():
             raise StoreError(f"{path} could not be brought to version {number}: {len(broken)} rows point nowhere")
@@ -67,6 +69,19 @@ def _apply(connection: Connection, path: Path, number: int, file: Path, copy: Pa
     except BaseException:
         db.rollback()
         raise
+
+
+def _statements(script: str) -> Iterator[str]:
+    """The statements of a script; not every semicolon ends one: it may stand in a text, a remark or a trigger."""
+    *pieces, rest = script.split(";")
+    statement = ""
+    for piece in pieces:
+        statement += f"{piece};"
+        if sqlite3.complete_statement(statement):
+            yield statement
+            statement = ""
+    if (statement + rest).strip():
+        yield statement + rest
 
 
 def _copy(connection: Connection, path: Path, found: int) -> Path:

@@ -1,6 +1,5 @@
 """Past jobs by what is known of them. Whatever a user types becomes a quoted term or a bound value, never syntax."""
 
-import re
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from typing import Any
@@ -8,6 +7,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from ticket.job.codec import instant
+from ticket.job.regex import Regex
 from ticket.store.adding import DAY_BITS, day_id
 from ticket.store.index import SHIFT, code_token
 
@@ -16,7 +16,7 @@ CAP = 1001  # an exact count of a common word costs more than anybody learns fro
 
 
 _GAP = ("-", " ", "")
-_GAPS = re.compile(r"[ \-\u2010\u2011\u2013]+")
+_GAPS = Regex(r"[ \-\u2010\u2011\u2013]+")
 
 
 @dataclass(frozen=True, slots=True)

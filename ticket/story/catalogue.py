@@ -1,12 +1,12 @@
 """Sentence patterns by id. English lives in ``catalogue_en.tsv``; another language is another file of the same ids."""
 
-import re
 from functools import cache
 from pathlib import Path
 
+from ticket.job.regex import Regex
 from ticket.story.sentence import Lit, Part, Phrase, Val
 
-_SLOT = re.compile(r"\{([a-z0-9]+)\}")
+_SLOT = Regex(r"\{([a-z0-9]+)\}")
 _FILE = "catalogue_en.tsv"
 
 Slot = Phrase | Part

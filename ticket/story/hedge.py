@@ -1,16 +1,15 @@
 """How sure a cause is: the evidence picks the word, not the writer."""
 
-import re
-
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Proof
+from ticket.job.regex import Regex
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import measures, prose
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
 from ticket.story.words.observed import observed
 
-_HEDGE = re.compile(
+_HEDGE = Regex(
     r"(?i)\A\s*(?:(?:most|very)\s+)?(?:prob(?:ably|able)?|likely|maybe|perhaps|possibl[ey]|susp(?:ected|ect)?)\.?(?=[\s:,])[:,]?\s*"
 )
 

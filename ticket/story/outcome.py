@@ -10,6 +10,7 @@ from functools import cache
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Proof
+from ticket.job.regex import Regex
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
 from ticket.story.words.labour import in_order, tasks
@@ -19,31 +20,31 @@ PASSED, FAILED, DOUBTFUL = "passed", "failed", "doubtful"
 
 # Labour of these kinds looks, reads, or takes off and puts back; it mends nothing.
 _LOOKING = frozenset({"check", "measure", "look", "clear", "take"})
-_UNDONE = re.compile(
+_UNDONE = Regex(
     r"(?i)(?:n't|n’t)\b|\b(?:unable|cannot|declin\w*|refus\w*|deni\w*|unsuccessful\w*|failed to|quot\w*|estimat\w*|"
     r"not (?:done|completed?|finished|possible|repaired|replaced|fixed|carried))\b"
 )
 """Words that take back all a line of labour says: nobody wanted it, it could not be done, or it was only priced."""
-_DENIES = re.compile(
+_DENIES = Regex(
     r"(?i)\b(?:no|not|never|none|without|attempt\w*|tried|recommend\w*|advis\w*|needs?|should|pending|waiting)\b"
 )
 """Words beside which the work of one clause is not told as done: it was denied, tried, wished for or put off."""
 
-_CAME_BACK = re.compile(
+_CAME_BACK = Regex(
     r"(?i)\b(?:c[ao]me back|is back|back (?:after|at|again|within|on)|returned|reappear\w*|not (?:yet )?tested|"
     r"no time|still (?:there|present|stored|active|noisy|leaks?|leaking|do(?:es|ing)?|mak(?:es?|ing)|ha(?:s|ve|d)|"
     r"the same)|(?:stored|set) again|failed|persist\w*|not (?:fixed|repaired|cured|solved|any better|better)|no better|"
     r"(?:did not|didn't|didn’t) (?:help|cure|fix|solve))\b"
 )
-_MAY_BE_BACK = re.compile(
+_MAY_BE_BACK = Regex(
     r"(?i)\b(?:still|again|remain\w*|continu\w*|unchanged|no (?:change|improvement|difference)|same|"
     r"intermittent\w*|sometimes|occasional\w*|slight\w*|almost)\b"
 )
 """Words that may tell of what is still wrong, and as well of what is still right."""
 _STEADY = ("remain", "unchanged", "no ", "same")
-_NEGATION = re.compile(r"(?i)\b(?:no|not|never|none|nor|without)\b|n['’]t\b")
-_CLAUSE = re.compile(r"[,;.]|\bbut\b|\band\b")
-_WORD = re.compile(r"[a-z]+")
+_NEGATION = Regex(r"(?i)\b(?:no|not|never|none|nor|without)\b|n['’]t\b")
+_CLAUSE = Regex(r"[,;.]|\bbut\b|\band\b")
+_WORD = Regex(r"[a-z]+")
 _IN_ORDER = frozenset("off within holds holding works working steady straight smooth".split())
 _LOOKED = frozenset("read ran run drove driven filled done inspection check test diagnosis".split())
 
@@ -92,7 +93,7 @@ def outcome(job: Job, entry: Entry, fact: Proof) -> str:
     return PASSED
 
 
-def _found(pattern: re.Pattern[str], fact: Proof) -> Iterator[tuple[str, re.Match[str]]]:
+def _found(pattern: Regex, fact: Proof) -> Iterator[tuple[str, re.Match[str]]]:
     for clause in _CLAUSE.split(f"{fact.what}, {fact.seen}"):
         yield from ((clause, match) for match in pattern.finditer(clause))
 

@@ -1,10 +1,9 @@
 """One part line in words: "two new front discs", "3.2 liters of coolant", "one set of new front brake pads"."""
 
-import re
-
 from ticket.job.entry import Entry
 from ticket.job.kinds import Used
 from ticket.job.numbers import whole
+from ticket.job.regex import Regex
 from ticket.readings.units import find
 from ticket.story.catalogue import say
 from ticket.story.context import told
@@ -23,7 +22,7 @@ _SETS = frozenset(
 )
 _TOLD_CONDITIONS = frozenset({"new", "used", "rebuilt", "reconditioned"})
 _OWN = "customer's own"
-_NUMBER = re.compile(r"[A-Za-z]+-?[0-9][0-9A-Za-z-]*\Z")
+_NUMBER = Regex(r"[A-Za-z]+-?[0-9][0-9A-Za-z-]*\Z")
 
 
 def part_words(entry: Entry, fact: Used) -> Phrase:

@@ -1,6 +1,5 @@
 """The writer's own words in a story: where they stand in for a sentence, when they no longer may, who lets them in."""
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -8,6 +7,7 @@ from functools import lru_cache
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.likeness import content_words
+from ticket.job.regex import Regex
 from ticket.job.rewording import Basis, Rewording, digest_of
 from ticket.job.text import fold, visible
 from ticket.job.ticket import Ticket
@@ -22,7 +22,7 @@ from ticket.story.sentence import CAUTION, DERIVED, Lit, Part, Phrase, Section, 
 from ticket.story.words.lexicon import glossary, nouns
 
 LONGEST = 1000  # characters of a rewording
-_NAMED = re.compile(r"[A-Za-z][A-Za-z-]*")
+_NAMED = Regex(r"[A-Za-z][A-Za-z-]*")
 _WHOLE = frozenset({"car", "vehicle", "truck", "van", "coach", "side", "crack"})  # no part that could be made up
 
 _Key = tuple[str, str, str, tuple[str, ...]]

@@ -16,6 +16,7 @@ from pathlib import Path
 from ticket.job.case import AS_TYPED, Case
 from ticket.job.kinds import Found, Proof
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 from ticket.job.values import Limits, Ref, Run
 from ticket.readings.groups import groups
 from ticket.readings.inexact import parts
@@ -25,7 +26,7 @@ from ticket.readings.units import convert, convert_gap, find
 from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val
 
 _FIGURE = r"[\u2212+-]?(?:[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9][0-9,]*(?:[.,][0-9]+)?)"
-_WHOLE = re.compile(rf"({_FIGURE})(?:[\u00a0 ]?(\D.*))?\Z")
+_WHOLE = Regex(rf"({_FIGURE})(?:[\u00a0 ]?(\D.*))?\Z")
 _FIGURES = frozenset({"number", "size", "tolerance"})
 _WORDS = frozenset({"told", "typed", "place"})
 _SHY = frozenset({"in", "m"})  # units whose sign is a common word: only a figure by itself has them

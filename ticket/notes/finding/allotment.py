@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.in_turn import is_for
@@ -328,7 +329,7 @@ def _rests_apart(reading: Reading, nearest: Reading) -> bool:
     return cranked[0] != cranked[1] or rested[0] != rested[1]
 
 
-_OF_SPEED = re.compile(r"(?:at|@|hot|cold|warm|idle|high|low|fast|now|then|was|before|after|rpm|[0-9.,k]+|\s|,)*", re.I)
+_OF_SPEED = Regex(r"(?:at|@|hot|cold|warm|idle|high|low|fast|now|then|was|before|after|rpm|[0-9.,k]+|\s|,)*", re.I)
 
 
 def _of_speed(reading: Reading) -> bool:

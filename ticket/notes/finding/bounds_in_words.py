@@ -5,10 +5,10 @@ part say no. A word that refuses (not, nothing) or condemns (scrap, replace) tur
 something (should, wants, ok) leaves it. A part with any other word in it is no bound.
 """
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.readings.units import find
 
@@ -36,7 +36,7 @@ _AROUND = frozenset(
     " then there's theres limit number figure thing value pressure temp voltage mark book maker makers manual says"
     " say calls and which still only even ever out with".split()
 )
-_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
+_WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 
 
 def find_worded(line: Line) -> None:

@@ -1,13 +1,13 @@
 """Positions that are counted: lists, counts and pairs of figures that name places rather than values."""
 
-import re
 from dataclasses import replace
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.tokens import Line, Token
 
 _COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
 
-_LISTED = re.compile(r"p((?:[,/j]q)+)(:?)(?=q)")
+_LISTED = Regex(r"p((?:[,/j]q)+)(:?)(?=q)")
 
 
 def name_listed_places(line: Line) -> None:
@@ -48,7 +48,7 @@ def _listed(line: Line, at: int, end: int) -> int:
     return end
 
 
-_SHARED = re.compile(r"p((?:[,/j]{0,2}q)+)(?=(?:e|u|w)?i?q)")
+_SHARED = Regex(r"p((?:[,/j]{0,2}q)+)(?=(?:e|u|w)?i?q)")
 _EVERY = frozenset({"all", "both", "each", "ea", "every", "are"})
 
 

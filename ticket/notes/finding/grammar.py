@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import find_worded
 from ticket.notes.finding.counted_places import (
     name_counted_over,
@@ -21,25 +22,25 @@ from ticket.notes.finding.limits_given import find_bare, in_bracket, source_of, 
 from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
-_UNEVEN = re.compile(r"qqq")
-_BRACKET = re.compile(r"\(([^()]*)\)")
-_RANGE = re.compile(r"q[-t]q")
-_BETWEEN = re.compile(r"Pqjq")
-_THAN = re.compile(r"iq")
-_ACROSS = re.compile(r"qiq")
-_OF = re.compile(r"qoq|q/q")
-_STATED = re.compile(r"[ik]?q[cw]")
-_IDLING = re.compile(r"cq")
-_REFERRED = re.compile(r"q[wv](?=[,;.)]|\Z)")
+_UNEVEN = Regex(r"qqq")
+_BRACKET = Regex(r"\(([^()]*)\)")
+_RANGE = Regex(r"q[-t]q")
+_BETWEEN = Regex(r"Pqjq")
+_THAN = Regex(r"iq")
+_ACROSS = Regex(r"qiq")
+_OF = Regex(r"qoq|q/q")
+_STATED = Regex(r"[ik]?q[cw]")
+_IDLING = Regex(r"cq")
+_REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
-_MOMENT = re.compile(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
-_FROM = re.compile(r"Pqrq")
-_TOOK = re.compile(r"qkq")
-_COUNT_OVER = re.compile(r"q(?=(q{2,24}))")
+_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_FROM = Regex(r"Pqrq")
+_TOOK = Regex(r"qkq")
+_COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
-_OFF = re.compile(r"qL?,?[bB](?!q)|[bB][wP]q")
-_BOUND = re.compile(r"q,?q")
-_MARKED = re.compile(
+_OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
+_BOUND = Regex(r"q,?q")
+_MARKED = Regex(
     r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
@@ -91,7 +92,7 @@ _HEADING = 4  # tokens at the start of a line that may be its heading
 Maker = Callable[[Line, list[Token], int], "list[Token] | None"]
 
 
-def _rewrite(line: Line, pattern: re.Pattern[str], make: Maker) -> None:
+def _rewrite(line: Line, pattern: Regex, make: Maker) -> None:
     made: list[Token] = []
     at = 0
     for match in pattern.finditer(line.letters):

@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import lru_cache
 
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 from ticket.notes.finding.lexicon import Phrase, phrases
 from ticket.notes.finding.tokens import Amount, Line, Token
 from ticket.notes.finding.unit_words import UnitWord, unit_at
@@ -19,7 +20,7 @@ MOST_TOKENS = 200
 """A line of more pieces is a paste; nothing is stated of it."""
 _DEEPEST = 64  # 32nds of tread: nobody has two inches of it
 _FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
-_PIECE = re.compile(
+_PIECE = Regex(
     r"""
     (?P<quoted>\0+)
   | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}
@@ -48,28 +49,28 @@ _PIECE = re.compile(
     """,
     re.X | re.I,
 )
-_SHORTENED = re.compile(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
-_ISH = re.compile(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
-_NEXT_WORD = re.compile(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
-_GLUED_PLACE = re.compile(r"([A-Za-z]{1,10})([0-9]{1,3}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
+_SHORTENED = Regex(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
+_ISH = Regex(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
+_NEXT_WORD = Regex(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
+_GLUED_PLACE = Regex(r"([A-Za-z]{1,10})([0-9]{1,3}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
 _GLUED_UNITS = ("mm", "psi", "bar", '"', "in", "%", "deg")  # R134a is a name, R5mm a side
-_PLAIN = re.compile(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
-_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
-_COMMA = re.compile(r"[0-9]{1,4},[0-9]{1,2}")
-_FRACTION = re.compile(r"([0-9]{1,3})/([0-9]{1,2})")
+_PLAIN = Regex(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
+_THOUSANDS = Regex(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
+_COMMA = Regex(r"[0-9]{1,4},[0-9]{1,2}")
+_FRACTION = Regex(r"([0-9]{1,3})/([0-9]{1,2})")
 _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
-_WITH_COMMA = re.compile(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
-_COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
-_PART_OF_UNIT = re.compile(r"(?:half|quarter) an?(?= )", re.I)
-_NUMBERED_BEFORE = re.compile(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil) {1,2}\Z", re.I)
-_FIGURE_NEXT = re.compile(r" {1,2}[0-9]*\.?[0-9]")
-_SLASHED_CORNER = re.compile(r"(?<!\w)[LR]/F(?!\w)", re.I)
+_WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
+_COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
+_PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
+_NUMBERED_BEFORE = Regex(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil) {1,2}\Z", re.I)
+_FIGURE_NEXT = Regex(r" {1,2}[0-9]*\.?[0-9]")
+_SLASHED_CORNER = Regex(r"(?<!\w)[LR]/F(?!\w)", re.I)
 _SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
 _IN_FRACTIONS = frozenset({"in", "inch", "inches", "ft", "foot", "feet", "mi", "mile", "miles"})
-_JOINED = re.compile(r"[0-9][/,][0-9.]")
-_BANKS = (re.compile(r"(?<![\w.])B1(?!\w)", re.I), re.compile(r"(?<![\w.])B2(?!\w)", re.I))
-_NDS = re.compile(r" ?nds?(?!\w)", re.I)
-_LIKE_A_DIGIT = re.compile(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
+_JOINED = Regex(r"[0-9][/,][0-9.]")
+_BANKS = (Regex(r"(?<![\w.])B1(?!\w)", re.I), Regex(r"(?<![\w.])B2(?!\w)", re.I))
+_NDS = Regex(r" ?nds?(?!\w)", re.I)
+_LIKE_A_DIGIT = Regex(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
 _WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
 _NUMBER_WORDS = frozenset({"none", "zero", "nil"})
 _SIGNS = {"≤": "<=", "≥": ">="}

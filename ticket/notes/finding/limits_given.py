@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.in_turn import each_in_turn
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Source, Token
@@ -17,12 +18,12 @@ _SOURCES = {
 _SPREADS = frozenset({"spread", "variation", "difference", "diff", "cross", "apart", "variance"})
 _APART = frozenset({"between", "apart", "across", "spread", "variation", "difference", "side to side"})
 _NEEDS = frozenset({"needs", "need", "must", "requires", "require", "has", "have", "hold"})
-_NOISE = re.compile(r"[:=o]")
-_ONE = re.compile(
+_NOISE = Regex(r"[:=o]")
+_ONE = Regex(
     r"(?P<word>s*)(?:(?P<side>[lhd])(?P<first>q)(?:a(?P<firsttol>q))?|(?P<last>q)(?P<behind>[lhd])"
     r"|(?P<nominal>q)a(?P<tol>q)|[hd]?a(?P<around>q)|(?P<alone>q))\Z"
 )
-BARE = re.compile(
+BARE = Regex(
     r"s[:=]*q(?=/q(?:[,;.]|\Z))|Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[svd]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
 )
 """Limits outside a bracket, as letters."""
@@ -306,7 +307,7 @@ def _to_comma(line: Line, at: int) -> str:
     return line.text[line.tokens[at].start : line.tokens[stop - 1].end]
 
 
-_EITHER_WAY = re.compile(r"\s*(?:either|each|both) (?:way|direction)s?\b", re.I)
+_EITHER_WAY = Regex(r"\s*(?:either|each|both) (?:way|direction)s?\b", re.I)
 
 
 def _around_zero(limits: GivenLimits) -> GivenLimits:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.job.regex import Regex
 from ticket.job.values import Limits, Measurement, Span
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.stated import Reading
@@ -63,7 +64,7 @@ def _places(places: Places) -> tuple[str, ...]:
     return tuple(out)
 
 
-_SMALL = re.compile(
+_SMALL = Regex(
     r"\s*(?:(?:at|of|to|on|in|by|for|from|the|a|and|between|across|with|without|through)\s+|[+&/-]\s*)?\Z", re.I
 )
 

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from ticket.job.regex import Regex
 from ticket.readings.units import find
 
 
@@ -26,9 +27,9 @@ class UnitWord:
 
 # ft3/min, m2, dB(A)
 _REST = r"[^\s,;:()@=<>\d\0+\[\]]*(?:[23](?=/[a-z])[^\s,;:()@=<>\d\0+\[\]]*)?(?:[0-9²³]|(?<=dB)\(A\))?"
-_PIECE = re.compile(rf"(?: ?- ?(?=[a-zA-Z]{{1,4}}\b)| {{0,2}})((?:[^\W\d_]|[°℃℉%\"'”″′Ωµμ#]){_REST})")
-_ALONE = re.compile(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
-_MORE = re.compile(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
+_PIECE = Regex(rf"(?: ?- ?(?=[a-zA-Z]{{1,4}}\b)| {{0,2}})((?:[^\W\d_]|[°℃℉%\"'”″′Ωµμ#]){_REST})")
+_ALONE = Regex(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
+_MORE = Regex(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
 _NEVER = frozenset({"drop", "turn", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
@@ -38,26 +39,26 @@ _OFTEN_VERBS = frozenset({"drops", "turns", "clicks", "cycles"})
 _MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
 _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
-_ELECTRIC = re.compile(
+_ELECTRIC = Regex(
     r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan"
     r"|draw|draws|pulls?|current|load|charger)\b",
     re.I,
 )
-_LONE = re.compile(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
-_OPACITY = re.compile(r"m-1(?![\w.])")
-_TIME = re.compile(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
-_NUMBER = re.compile(r" ?[<>~]?[-+]?\.?[0-9]")
-_CURRENT = re.compile(r"\b(?:current|draw|amps|amperage)\b", re.I)
-_CLOSED = re.compile(r" *(?:[,;()\[]|->|\Z)")
-_RATED = re.compile(r" (?:fuse|breaker|relay|circuit|fusible)", re.I)
-_OUT_BEFORE = re.compile(
+_LONE = Regex(r"(?<![A-Za-z])(?:[lrLR]|[lr]f|[lr]r|front|frt|rear)(?![A-Za-z])", re.I)
+_OPACITY = Regex(r"m-1(?![\w.])")
+_TIME = Regex(r" ?(?:s|sec|secs|seconds?|min|mins|minutes?|h|hrs?|hours?|days?|weeks?)\b", re.I)
+_NUMBER = Regex(r" ?[<>~]?[-+]?\.?[0-9]")
+_CURRENT = Regex(r"\b(?:current|draw|amps|amperage)\b", re.I)
+_CLOSED = Regex(r" *(?:[,;()\[]|->|\Z)")
+_RATED = Regex(r" (?:fuse|breaker|relay|circuit|fusible)", re.I)
+_OUT_BEFORE = Regex(
     r"\b(?:out|outer|outboard)[:= ]{1,3}[0-9./ -]{1,8}\Z", re.I
 )  # "out 4.0 in 2.3" goes round one wheel
-_OUT = re.compile(r"\b(?:out|outer|outboard)\b", re.I)
-_TEMPERATURE = re.compile(r"\btemps?\b|\btemperature", re.I)
-_RIGHT = re.compile(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,3}[0-9.])")
-_SIDED = re.compile(r" (?:front|rear|side|hand|inner|outer|upper|lower|door|wheel)\b", re.I)  # "2 L front bolts": left
-_MINUTES_BEFORE = re.compile(
+_OUT = Regex(r"\b(?:out|outer|outboard)\b", re.I)
+_TEMPERATURE = Regex(r"\btemps?\b|\btemperature", re.I)
+_RIGHT = Regex(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,3}[0-9.])")
+_SIDED = Regex(r" (?:front|rear|side|hand|inner|outer|upper|lower|door|wheel)\b", re.I)  # "2 L front bolts": left
+_MINUTES_BEFORE = Regex(
     r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I
 )
 
@@ -176,7 +177,7 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
     return best
 
 
-_COMPOUNDS = re.compile(
+_COMPOUNDS = Regex(
     r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz"
     r"|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
     r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
@@ -204,7 +205,7 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     return not (typed == "A" and behind[:2].upper() == "/C")
 
 
-_POWER = re.compile(r"(?:\^|\*\*)?-1\b|\^")
+_POWER = Regex(r"(?:\^|\*\*)?-1\b|\^")
 
 
 def glued_power(typed: str) -> bool:
@@ -246,7 +247,7 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     return _OUT.search(behind) is None
 
 
-_COUNTED_BEFORE = re.compile(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[0-9]{1,2}\Z", re.I)
+_COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[0-9]{1,2}\Z", re.I)
 
 
 def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:

@@ -1,12 +1,12 @@
 """What was said and agreed: offers without an answer, refusals, approvals with their scope as typed, no wider."""
 
-import re
 from collections.abc import Iterator
 
 from ticket.job.answers import CUSTOMER
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.likeness import content_words, shared
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.story.catalogue import say, variants
@@ -21,17 +21,17 @@ from ticket.story.words.labour import tasks
 from ticket.story.words.spell import spell
 from ticket.story.writer import Writer
 
-_YES_TO = re.compile(r"(?i)\Ayes to (?:the )?(.+)\Z")
-_SORRY = re.compile(r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|said sorry)\Z")
-_NO_CHARGE = re.compile(r"(?i)\A(?:no charge|free of charge)\Z")
-_SENTENCE = re.compile(
+_YES_TO = Regex(r"(?i)\Ayes to (?:the )?(.+)\Z")
+_SORRY = Regex(r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|said sorry)\Z")
+_NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
+_SENTENCE = Regex(
     r"(?i)(?:told|warned|asked|said|says|explained|informed|advised|showed|reminded|agreed|do not|don't|must not|"
     r"no answer|left|will|wants|please)\b(?=.* )"
 )
 """How words begin that are no name: what was said, typed without a comma in front."""
-_WANTS = re.compile(r"(?i)\A(wants|prefers|needs|plans)\b(.*)\Z")
+_WANTS = Regex(r"(?i)\A(wants|prefers|needs|plans)\b(.*)\Z")
 _WORD = {"wants": "want", "prefers": "prefer", "needs": "need", "plans": "plan"}
-_SPLIT = re.compile(r"[,;]")
+_SPLIT = Regex(r"[,;]")
 
 
 def tell_offers(job: Job, writer: Writer) -> None:

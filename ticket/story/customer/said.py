@@ -1,9 +1,8 @@
 """What the customer told us, in the customer's words."""
 
-import re
-
 from ticket.job.entry import Entry
 from ticket.job.kinds import Says
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.story.catalogue import say
 from ticket.story.concerns import NOT_REPRODUCED, state_of
@@ -13,7 +12,7 @@ from ticket.story.words.spell import join, spell
 from ticket.story.words.tokens import tokens
 from ticket.story.writer import Writer
 
-_REPORTED = re.compile(
+_REPORTED = Regex(
     r"(?i)\A\s*(?:cust(?:omer)?|cst|owner|driver|client)\.?\s+"
     r"(?:states|says|said|reports|complains(?: of)?|advises|notes)\b(?:\s+that\b)?[:,]?\s*"
 )

@@ -1,11 +1,11 @@
 """One sentence against its sources."""
 
-import re
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ticket.job.entry import Entry
+from ticket.job.regex import Regex
 from ticket.job.text import clean, fold
 from ticket.job.ticket import Ticket
 from ticket.story.faithful.converted import without_converted
@@ -27,7 +27,7 @@ from ticket.story.faithful.translated import check_translated
 
 _ADVICE_WHEN_REWORDED = ("F25", "F26")
 _WIDE = 8  # quotes of a text that are first tried up to its last quote mark, because quotes may hold quotes
-_BRACKET = re.compile(r"\(([^()]{1,400})\)")
+_BRACKET = Regex(r"\(([^()]{1,400})\)")
 
 
 def check(

@@ -4,20 +4,20 @@ A bracket that was declared as worked out is held against the figures just befor
 the other rules look at what was typed.
 """
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
 from ticket.job.numbers import step
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.readings.units import NAMES, convert, convert_gap, find
 from ticket.story.faithful.figures import QUANTITY, Figure, scan
 from ticket.story.faithful.finding import Finding
 from ticket.story.faithful.language import Language
 
-_BRACKET = re.compile(r" \(([^()]{1,60})\)")
+_BRACKET = Regex(r" \(([^()]{1,60})\)")
 _BEFORE = 60  # letters in which the typed figures stand
 
 

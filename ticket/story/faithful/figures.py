@@ -11,6 +11,7 @@ from fractions import Fraction
 from functools import cache, lru_cache
 
 from ticket.job.numbers import NUMBER
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.readings import units
 from ticket.story.faithful.language import Language, load
@@ -19,17 +20,17 @@ QUANTITY, MONEY, COUNT = "quantity", "money", "count"
 CODE, SUB, PART, DATE, CLOCK, PHONE, DAY = "code", "sub-code", "part number", "date", "clock", "phone", "weekday"
 
 _LONGEST = 40  # digits of a number that is one; anything longer is compared letter for letter
-_CHUNK = re.compile(r"[^\W_]+(?:(?:(?<=[0-9])[.,:](?=[0-9])|[/\-–−+'’&*_·])[^\W_]+)*")
-_NUMBER = re.compile(NUMBER)
-_CODE = re.compile(r"([PCBU][0-3][0-9A-F]{3})(?:[-:]([0-9A-F]{2}))?\Z", re.I | re.A)
-_ISO = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})\Z")
-_CLOCK = re.compile(r"[0-2]?[0-9]:[0-5][0-9](?::[0-5][0-9])?\Z")
-_CLOCKS = re.compile(r"([0-2]?[0-9]:[0-5][0-9])[-–−]([0-2]?[0-9]:[0-5][0-9])\Z")
-_PHONE = re.compile(r"(?:\+?[0-9]{1,3}[-])?(?:[0-9]{3}[-])?[0-9]{3}-[0-9]{4}\Z")
-_RANGE = re.compile(rf"({NUMBER})[-–−]({NUMBER})\Z")
-_LED = re.compile(rf"({NUMBER})[-–](?=[^\W\d_]{{2,}}\Z)")
-_PER = re.compile(rf"({NUMBER})/(?=[^\W\d_]{{1,8}}\Z)")
-_HEX = re.compile(r"[0-9A-F]{2}\Z", re.I | re.A)
+_CHUNK = Regex(r"[^\W_]+(?:(?:(?<=[0-9])[.,:](?=[0-9])|[/\-–−+'’&*_·])[^\W_]+)*")
+_NUMBER = Regex(NUMBER)
+_CODE = Regex(r"([PCBU][0-3][0-9A-F]{3})(?:[-:]([0-9A-F]{2}))?\Z", re.I | re.A)
+_ISO = Regex(r"([0-9]{4})-([0-9]{2})-([0-9]{2})\Z")
+_CLOCK = Regex(r"[0-2]?[0-9]:[0-5][0-9](?::[0-5][0-9])?\Z")
+_CLOCKS = Regex(r"([0-2]?[0-9]:[0-5][0-9])[-–−]([0-2]?[0-9]:[0-5][0-9])\Z")
+_PHONE = Regex(r"(?:\+?[0-9]{1,3}[-])?(?:[0-9]{3}[-])?[0-9]{3}-[0-9]{4}\Z")
+_RANGE = Regex(rf"({NUMBER})[-–−]({NUMBER})\Z")
+_LED = Regex(rf"({NUMBER})[-–](?=[^\W\d_]{{2,}}\Z)")
+_PER = Regex(rf"({NUMBER})/(?=[^\W\d_]{{1,8}}\Z)")
+_HEX = Regex(r"[0-9A-F]{2}\Z", re.I | re.A)
 _SIGN = "+-−"
 _MONEY = "$€£¥₹₩"
 _SPACE = " \u00a0\u202f"
@@ -140,8 +141,8 @@ def _word(text: str, match: re.Match[str], language: Language) -> list[Figure]:
     return [dated] if dated else []
 
 
-_DAY_AFTER = re.compile(r"[ \u00a0]{1,2}([0-9]{1,2})(?:st|nd|rd|th)?(?:,?[ \u00a0]([0-9]{4}))?(?![0-9])")
-_MONTH_AFTER = re.compile(r"(?:st|nd|rd|th)?[ \u00a0]([^\W\d_]{3,12})(?:,?[ \u00a0]([0-9]{4}))?(?![0-9])")
+_DAY_AFTER = Regex(r"[ \u00a0]{1,2}([0-9]{1,2})(?:st|nd|rd|th)?(?:,?[ \u00a0]([0-9]{4}))?(?![0-9])")
+_MONTH_AFTER = Regex(r"(?:st|nd|rd|th)?[ \u00a0]([^\W\d_]{3,12})(?:,?[ \u00a0]([0-9]{4}))?(?![0-9])")
 
 
 def _date(text: str, match: re.Match[str], language: Language) -> Figure | None:
@@ -241,7 +242,7 @@ def _with_unit(figure: Figure, text: str, end: int, language: Language) -> Figur
     return figure
 
 
-_WORD_AFTER = re.compile(r"[ \u00a0]([^\W\d_]+)")
+_WORD_AFTER = Regex(r"[ \u00a0]([^\W\d_]+)")
 
 
 @cache

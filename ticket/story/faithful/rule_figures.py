@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cache
 
 from ticket.job.kinds import Used
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.readings import units
 from ticket.story.faithful.figures import CODE, COUNT, DATE, MONEY, QUANTITY, Figure, number, scan
@@ -220,7 +221,7 @@ def _ones(text: Text, grounds: Grounds, supply: Supply) -> Iterator[Finding]:
         yield Finding("F4", "One counts what is not cited.", start, end)
 
 
-_CAPITAL = re.compile(r"(?<![\w.!?:“\"(‘'’\-/&])[^\W\d_a-zà-ÿ][^\W\d_]+")
+_CAPITAL = Regex(r"(?<![\w.!?:“\"(‘'’\-/&])[^\W\d_a-zà-ÿ][^\W\d_]+")
 
 
 def _names(text: Text, grounds: Grounds) -> Iterator[Finding]:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 
 from ticket.job.kinds import Did, Says, Used
+from ticket.job.regex import Regex
 from ticket.job.text import fold, visible
 from ticket.readings import units
 from ticket.story.faithful.figures import PART, QUANTITY, number, scan
@@ -12,11 +13,11 @@ from ticket.story.faithful.grounds import Grounds
 from ticket.story.faithful.language import Language
 from ticket.story.faithful.tokens import Text, find, sentences_of, spanned, words_of
 
-_EMPTY_BRACKETS = re.compile(r"\(\s{0,8}\)|\[\s{0,8}\]|“\s{0,8}”")
-_LOOSE_STOP = re.compile(r"[^\s.,;:!?…]\s([.,;:!?])(?=\s|\Z)")
-_DOUBLE_STOP = re.compile(r"[,;:]\s{0,4}[,;:.]|(?<!\.)\.\.(?!\.)")
-_BRACKET = re.compile(r"\([^()]{0,400}\)")
-_QUOTE = re.compile(r"“[^“”]{0,4000}”")
+_EMPTY_BRACKETS = Regex(r"\(\s{0,8}\)|\[\s{0,8}\]|“\s{0,8}”")
+_LOOSE_STOP = Regex(r"[^\s.,;:!?…]\s([.,;:!?])(?=\s|\Z)")
+_DOUBLE_STOP = Regex(r"[,;:]\s{0,4}[,;:.]|(?<!\.)\.\.(?!\.)")
+_BRACKET = Regex(r"\([^()]{0,400}\)")
+_QUOTE = Regex(r"“[^“”]{0,4000}”")
 _TYPED = 4  # of five words that must be typed for a long sentence to be the typist's own
 
 
@@ -72,7 +73,7 @@ def _doubled(text: Text, grounds: Grounds) -> Iterator[Finding]:
             yield Finding("F26", f"“{two.key}” stands twice.", one.start, two.end)
 
 
-_AFTER = re.compile(r"[ \u00a0]?([^\s,.;:()\[\]“”\"]{1,12})")
+_AFTER = Regex(r"[ \u00a0]?([^\s,.;:()\[\]“”\"]{1,12})")
 
 
 def _units(text: Text, grounds: Grounds) -> Iterator[Finding]:

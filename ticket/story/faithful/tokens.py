@@ -1,20 +1,20 @@
 """A text as words, clauses and sentences. One pass each, linear in the length of the text."""
 
-import re
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
 from typing import NamedTuple
 
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.story.faithful.language import Language, Phrases, load
 
 # A word may hold apostrophes, hyphens and slashes inside; whether these join or part it is for the dictionary.
-_WORD = re.compile(r"[^\W_]+(?:['’&/\-‐‑.+][^\W_]+)*\+?")
-_PIECE = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
-_STOP = re.compile(r"[.!?][\"”’)]*(?:\s+|\Z)|\n+")
-_CUT = re.compile(r"(?<![0-9])[,:.]|[,:.](?![0-9])|[;!?()\[\]“”\"⏎\n]|\s[–—-]\s")
+_WORD = Regex(r"[^\W_]+(?:['’&/\-‐‑.+][^\W_]+)*\+?")
+_PIECE = Regex(r"[^\W_]+(?:['’][^\W_]+)*")
+_STOP = Regex(r"[.!?][\"”’)]*(?:\s+|\Z)|\n+")
+_CUT = Regex(r"(?<![0-9])[,:.]|[,:.](?![0-9])|[;!?()\[\]“”\"⏎\n]|\s[–—-]\s")
 
 
 class Word(NamedTuple):

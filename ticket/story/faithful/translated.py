@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Maybe
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.wall import local_day
@@ -24,13 +25,13 @@ from ticket.story.faithful.language import Language, load
 from ticket.story.faithful.rule_sources import absence, cited
 from ticket.story.faithful.tokens import cut
 
-_WORD = re.compile(r"[^\W\d_]+(?:[-'’][^\W\d_]+)*")
-_BEHIND = re.compile(r"(?:[ \u00a0][^\W\d_]+)*")
-_DOUBLED = re.compile(r"(?i)(?<![\w])([^\W\d_]{2,}) \1(?!\w)")
-_STRAY = re.compile(r" [,.;:!?](?:\s|\Z)|[,;:]{2}|[,;:]\.|\(\s*\)|“\s*”|\{|\}|  |;\s*;|\s\Z|\A\s")
+_WORD = Regex(r"[^\W\d_]+(?:[-'’][^\W\d_]+)*")
+_BEHIND = Regex(r"(?:[ \u00a0][^\W\d_]+)*")
+_DOUBLED = Regex(r"(?i)(?<![\w])([^\W\d_]{2,}) \1(?!\w)")
+_STRAY = Regex(r" [,.;:!?](?:\s|\Z)|[,;:]{2}|[,;:]\.|\(\s*\)|“\s*”|\{|\}|  |;\s*;|\s\Z|\A\s")
 _REACH, _LONGEST = 40, 3  # letters and words in which a unit may stand behind its figure
 _LETTER = frozenset({CODE, SUB, PART, CLOCK, PHONE})
-_QUOTE = re.compile(r"“([^“”]*)”")
+_QUOTE = Regex(r"“([^“”]*)”")
 
 
 def check_translated(

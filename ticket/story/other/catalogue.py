@@ -5,7 +5,6 @@ translation. An id with a number behind a bar (``reading.low|2``) is a further v
 opened alike. The header's ``Language`` names the locale of numbers, dates and lists.
 """
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,10 +12,11 @@ from pathlib import Path
 from babel.messages.catalog import Catalog as Babel
 from babel.messages.pofile import read_po
 
+from ticket.job.regex import Regex
 from ticket.story.sentence import Lit, Part, Phrase, Val
 
 _TEMPLATE = Path(__file__).parent.parent / "locale" / "story.pot"
-_SLOT = re.compile(r"\{([a-z0-9]+)\}")
+_SLOT = Regex(r"\{([a-z0-9]+)\}")
 
 Slot = Phrase | Part
 

@@ -1,15 +1,15 @@
 """The last look before words are told: what was typed and told must hold the same figures, sides and meaning."""
 
-import re
 from collections import Counter
 from functools import lru_cache
 
+from ticket.job.regex import Regex
 from ticket.story.words import tag
 from ticket.story.words.lexicon import states, verbs, works
 from ticket.story.words.spell import spell
 from ticket.story.words.tokens import CODE, NUMBER, QUOTE, WORD, Token, tokens
 
-_BEFORE_UNIT = re.compile(r"([0-9.,]+)-[a-z]+\Z")  # "a 20-minute run" holds the figure 20
+_BEFORE_UNIT = Regex(r"([0-9.,]+)-[a-z]+\Z")  # "a 20-minute run" holds the figure 20
 NEGATIONS = frozenset("no not never without none nothing cannot nor neither".split())
 HEDGES = frozenset(
     "maybe probably possibly likely perhaps seems seemed appears appeared may might could suspected".split()

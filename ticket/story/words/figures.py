@@ -1,12 +1,12 @@
 """Figures, dates and money as they are read: the digits that were typed, never others."""
 
 import datetime
-import re
 
 from ticket.job.numbers import exact
+from ticket.job.regex import Regex
 from ticket.job.wall import calendar_day
 
-_DIGITS = re.compile(r"[0-9]+")
+_DIGITS = Regex(r"[0-9]+")
 _MONTHS = ("January February March April May June July August September October November December").split()
 GROUPED_UNITS = frozenset({"mi", "km", "miles", "mile", "rpm"})
 

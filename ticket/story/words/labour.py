@@ -1,10 +1,10 @@
 """Labour as typed, told in the past, as something to do, or as something not done."""
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from ticket.job.regex import Regex
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, Parser
 from ticket.story.words.forms import listed
@@ -23,7 +23,7 @@ _JOBS = frozenset(
     "update".split()
 )
 _JOB = Work("do {x}", "did {x}", "done", "doing {x}", "job", "")
-_PIECES = re.compile(r"[,;]")
+_PIECES = Regex(r"[,;]")
 MAX_WORDS = 80
 
 

@@ -1,7 +1,6 @@
 """The trade's own words, short forms spelled out, sides put first, nothing else changed."""
 
-import re
-
+from ticket.job.regex import Regex
 from ticket.story.words.compare import agree
 from ticket.story.words.forms import regular_past
 from ticket.story.words.groups import ordered_run
@@ -10,7 +9,7 @@ from ticket.story.words.lexicon import irregular
 from ticket.story.words.spell import join, spell
 from ticket.story.words.tokens import WORD, Token
 
-_PIECES = re.compile(r"([,;] *)")
+_PIECES = Regex(r"([,;] *)")
 
 
 def terse(text: str) -> str:

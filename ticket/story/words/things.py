@@ -1,9 +1,9 @@
 """What a reading was taken of: the thing, the quantity, the conditions, and the position of each value."""
 
-import re
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from ticket.job.regex import Regex
 from ticket.readings.units import find
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, Parser, clauses
@@ -13,9 +13,9 @@ from ticket.story.words.lexicon import rows
 from ticket.story.words.spell import join, spell
 from ticket.story.words.tokens import WORD, Token
 
-_KEYS = re.compile(r"(?i)\b(KOEO|KOER)\b")
+_KEYS = Regex(r"(?i)\b(KOEO|KOER)\b")
 # The instrument is left out for the customer.
-_GAUGE = re.compile(
+_GAUGE = Regex(
     r"(?i),? (?:by|with|on) (?:an? |the )?(?:[a-z-]{1,20} ){0,2}(?:gun|meter|multimeter|scope|tester|gauge|scanner)\b"
 )
 _TESTS = frozenset({"test", "check", "inspection"})

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from ticket.job.numbers import SIGNED
+from ticket.job.regex import Regex
 from ticket.readings.places import POSITIONS
 from ticket.readings.units import find
 from ticket.story.words.lexicon import nouns
@@ -12,11 +13,11 @@ from ticket.story.words.lexicon import nouns
 WORD, NUMBER, UNIT, CODE, MARK, QUOTE = "word", "number", "unit", "code", "mark", "quote"
 STATE = "state"  # a noun that is read as a state
 
-_NUMBER = re.compile(SIGNED + r"\Z")
-_GLUED = re.compile(rf"({SIGNED})([A-Za-z°%ΩµμΩ][A-Za-z0-9/·°-]*)\Z")
-_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)*(?:-[^\W\d_]+(?:['’][^\W\d_]+)*)*\Z")
-_SHORT = re.compile(r"(?:[A-Za-z]/[A-Za-z]|[A-Za-z]&[A-Za-z]|[Ww]/[Oo]?|B\+|O2S|@)\Z")
-_CHUNK = re.compile(r'"[^"\n]*"|\S+')
+_NUMBER = Regex(SIGNED + r"\Z")
+_GLUED = Regex(rf"({SIGNED})([A-Za-z°%ΩµμΩ][A-Za-z0-9/·°-]*)\Z")
+_WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)*(?:-[^\W\d_]+(?:['’][^\W\d_]+)*)*\Z")
+_SHORT = Regex(r"(?:[A-Za-z]/[A-Za-z]|[A-Za-z]&[A-Za-z]|[Ww]/[Oo]?|B\+|O2S|@)\Z")
+_CHUNK = Regex(r'"[^"\n]*"|\S+')
 _LEAD, _TRAIL = "(", ",;:.!?)"
 # Units that are common words first: "2 in series", "1 a day", "2 sets of clips", "2 drops".
 _NO_UNITS = frozenset(

@@ -1,9 +1,9 @@
 """Tests and drives: what was done ("We drove 9 miles"), what else was so, and what came of it."""
 
-import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from ticket.job.regex import Regex
 from ticket.readings.units import find
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, Clause, Parser, clauses, noun_group
@@ -13,7 +13,7 @@ from ticket.story.words.labour import tasks
 from ticket.story.words.spell import measure, spell
 from ticket.story.words.tokens import MAX_TEXT, NUMBER, UNIT, WORD, Token
 
-_STEP = re.compile(r"[,;]")
+_STEP = Regex(r"[,;]")
 _DRIVES = (
     ("road", "test"),
     ("test", "drive"),
