@@ -96,11 +96,9 @@ def _figure(tokens: Sequence[Token], at: int, value: Fraction) -> Amount | None:
     )
     if minutes and value.denominator == 1:
         last = tokens[minutes[1] - 1]
-        if (
-            last.kind == "number" and not last.glued and last.end < tokens[minutes[1]].start
-            if minutes[1] < len(tokens)
-            else False
-        ):
+        follows = minutes[1] < len(tokens) and last.end < tokens[minutes[1]].start
+        apart = last.start > token.end  # "2h30" can mean nothing else
+        if apart and follows and last.kind == "number" and not last.glued:
             doubt = f"{last.text} was read as minutes; write {last.text} min to be sure."
         return Amount(at, minutes[1], value + minutes[0], whole=True, doubt=doubt)
     typed = token.text if exact(token.text) is not None and not has_decimal_comma(token) else ""

@@ -6,6 +6,7 @@ line does not have are null or empty. The schema stands in ``schemas/read.json``
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -182,7 +183,8 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
         run = group.run
         bracket = as_limits(run.limits, run.unit)
         low, high = (_bound(text, bracket.unit, run.unit) for text in (bracket.low_text, bracket.high_text))
-        verdicts = judge(run)
+        # how far readings may lie apart says of none of them that it is low, high or in
+        verdicts = judge(replace(run, limits=replace(run.limits, spread="", spread_unit="")) if run.limits else run)
         for value, verdict in zip(run.values, verdicts, strict=True):
             said = parts(value.number)
             made.append(
@@ -198,7 +200,7 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
 
 
 _MEANT = (
-    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b", re.I), "after"),
+    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b", re.I), "after"), (Regex(r"\Afrom\b", re.I), "before"),
     (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
     (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
     (Regex(r"\bWOT\b", re.I), "wide open throttle"),

@@ -31,6 +31,8 @@ _WEARS_UP = (
     "ripple", "delta", "smoke", "warp", "conductiv", "rock", "looseness", "endfloat", "end-float", "end float",
     "endplay", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
 )  # fmt: skip
+_EMITTED = frozenset({"co", "hc", "nox", "opacity"})
+"""What is emitted has a largest value alone (UN Regulation No. 83 and the laws on roadworthiness tests)."""
 _NO_DISC = ("discharg", "discon", "discol", "discov")
 _TOOLS = frozenset({"tester", "gauge", "pump", "tool"})
 _MOST_IS_THE_LIMIT = frozenset({"time", "current", "temperature"})
@@ -125,9 +127,37 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
 def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
     """The readings that the condition and the words beside the limits fit, or a question where they fit none."""
     given = limits.given
-    if given.when:
-        fitting = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)] or fitting
+    if given.when and not _for_all(given):
+        fitting = [r for r in fitting if _under(r, given)] or fitting
     return _spoken_of(fitting, limits) if given.own else (fitting, "")
+
+
+_SMALL = frozenset("at @ on the a of in with and by rpm c f".split())
+_SAME = frozenset({"that", "this", "same", "those"})
+
+
+def _for_all(given: GivenLimits) -> bool:
+    """``spec 55 to 62 psi for both``: the words behind the limits say that they hold for every reading."""
+    return set(given.when.casefold().split()) <= {"for", "on", "of", "both", "all", "each", "either"}
+
+
+def _under(reading: Reading, given: GivenLimits) -> bool:
+    """The reading was taken under the condition of the limits: its figure where it has one, else a word of it."""
+    own, taken = (_words_of(text) for text in (given.when, " ".join(_conditions(reading))))
+    figures = {word for word in own if word[0].isdigit()}
+    if own & _SAME and not figures:
+        return True  # "at that speed"
+    if "after" in own and len(figures) == 1:
+        return any(word[0].isdigit() and float(word) >= float(min(figures)) for word in taken)
+    return figures <= taken if figures else bool(own & taken)
+
+
+def _words_of(text: str) -> set[str]:
+    """The words and figures of a condition, without what joins them."""
+    return {word.replace(",", ".") for word in _PIECES.findall(text.casefold()) if word not in _SMALL}
+
+
+_PIECES = Regex(r"[0-9]+(?:[.,][0-9]+)?|[^\W\d_]+")
 
 
 def _means_another(done: Walked, nearest: Reading, limits: PlacedLimits, *, behind: bool) -> bool:
@@ -135,7 +165,7 @@ def _means_another(done: Walked, nearest: Reading, limits: PlacedLimits, *, behi
     given = limits.given
     if not behind and _another_between(done, nearest, limits):
         return True
-    elsewhere = given.when and not given.bracketed and not (set(given.when.casefold().split()) & _conditions(nearest))
+    elsewhere = given.when and not _for_all(given) and not given.bracketed and not _under(nearest, given)
     return bool(_at_odds(nearest, given) or elsewhere)
 
 
@@ -172,11 +202,16 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
     """Judge the nearest and what differs from it in place alone; a rival makes it a question."""
     given = limits.given
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
+    if given.when and _for_all(given):
+        members = [r for r in fitting if _subject(r) == _subject(nearest)]
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
         for reading in (*members, *others):
             reading.asked = TWO_THINGS
         return TWO_THINGS
+    if given.own and not given.bracketed and limits.alone:
+        # "the 5 volt lines have to be 4.9 to 5.1": every reading that all of the words speak of
+        members += [r for r in fitting if r not in members and all(_speaks_of(r, (word,)) for word in given.own)]
     members += _onward(done, nearest, limits) if not behind else []
     return _judge(members, given, nearest)
 
@@ -276,7 +311,7 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 _LIKE_PLACES = frozenset(
     [
         *"shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract "
-        "raise lower steer steers drive drives trailer trailers tag spare others "
+        "a b c d raise lower steer steers drive drives trailer trailers tag spare others "
         "other rest remaining axle front rear pusher lift".split(),
         "the rest",
         "other one",
@@ -291,14 +326,19 @@ _LIKE_PLACES = frozenset(
 
 def _subject(reading: Reading) -> tuple[str, ...]:
     like = _LIKE_PLACES | {"both", "all"}
-    return tuple(token.text for token in reading.name if token.letter != "n" and token.text not in like)
+    # "battery 12.5 V, charging 14.2 V": what charges it is told by its condition
+    named = [token for token in reading.name if token.letter != "C"] or list(reading.name)
+    return tuple(token.text for token in named if token.letter not in "n@" and token.text not in like)
 
 
 def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     words = {token.text for token in reading.subject}
     words |= {word for condition in reading.when for word in condition.text.casefold().split()}
     words |= {word for _, place in reading.places for word in place.split()}
-    return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
+    words |= {word.removesuffix("s") for word in words}  # "the 5 volt lines" speak of each line
+    return any(
+        word in words or word.removesuffix("s") in words or word.replace("-", " ") in " ".join(words) for word in own
+    )
 
 
 _RESTING = (
@@ -481,7 +521,9 @@ def _wear_side(reading: Reading) -> str:
     if any(word in _TOOLS for word in words):
         return ""
     down = any(word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC) for word in words)
-    up = any(word.startswith(_WEARS_UP) for word in words)
+    up = any(word.startswith(_WEARS_UP) or word in _EMITTED for word in words)
+    if reading.amount.dimension == "length":
+        up = up or any(word.removesuffix("s").endswith("joint") for word in words)  # what is measured of it is its play
     if not (down or up):
         up = reading.amount.dimension in _MOST_IS_THE_LIMIT and not _FREEZING.intersection(words)
     return "" if down == up else "low" if down else "high"

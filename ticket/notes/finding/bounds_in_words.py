@@ -34,8 +34,10 @@ _AROUND = frozenset(
     " they is are was at to go goes going get gets drop drops fall falls read reads come comes sit sits stay stays"
     " hold holds run runs of on for here we i you i'd we'd you'd one ones just really always than would will so"
     " then there's theres limit number figure thing value pressure temp voltage mark book maker makers manual says"
-    " say calls and which still only even ever out with".split()
+    " say calls and which still only even ever out with when if once".split()
 )
+_OUT_OF_SERVICE = Regex(r"\bout of service\b|\boos\b")
+"""As roadside inspections say it of a vehicle that may not go on (49 CFR 396.9)."""
 _WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 
 
@@ -71,7 +73,9 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
         return None
     amount = numbers[0].amount
     typed = line.text[part[0].start : part[-1].end].casefold().replace("’", "'")
-    words = [word for word in _WORD.findall(typed) if find(word) is None or word in _AROUND]
+    typed = _OUT_OF_SERVICE.sub("condemned", typed)
+    unit = amount.unit.casefold()
+    words = [word for word in _WORD.findall(typed) if (find(word) is None and word != unit) or word in _AROUND]
     below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
     turned = sum(word in _REFUSED or word in _CONDEMNED for word in words)
     asked = sum(word in _ASKED for word in words)

@@ -8,18 +8,24 @@ from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.part_order import (
     WHERE,
+    beside_the_one,
+    close_by_place,
     conditions_lead,
     counts_to,
     follows_and,
+    in_another_unit,
     is_aside,
     is_postfix,
     is_set_to,
     list_behind,
     name_behind,
     run_of_places,
+    series_of,
     set_changed,
     set_older,
+    take_moments,
     told_how,
+    with_thing,
     words_stand_behind,
 )
 from ticket.notes.finding.part_words import (
@@ -29,9 +35,11 @@ from ticket.notes.finding.part_words import (
     EDGES,
     FINER,
     NOT_LIMITS,
+    ONES,
     PRONOUNS,
     SETTING,
     STATES,
+    SYSTEMS,
     WHOLE_TOPICS,
     before_clash,
     is_list,
@@ -56,6 +64,7 @@ class Part:
         self.same_thing = False  # the words of the next value only say what the thing before does
         self.moment: Token | None = None  # the word (was, now) that says which end of a change comes next
         self.others: Token | None = None
+        self.the_one = False  # "right one": the thing before at another place
         self.lead: list[Token] = []  # conditions in front of the first value, for all of the part
         self.reversed = False  # "14.2 V now, was 12.4": the older value stands behind
         self.passing = False  # the change was watched: only its end is held against limits
@@ -234,7 +243,7 @@ class Part:
             self.walk.stack = {}
         places = self._stacked(run)
         if self.postfix and self.waiting:
-            self._place_behind(places)
+            self._place_behind(places, joined=joined)
             return
         self.places, self.joined_places = places, joined
         if self.made and not self._amount_follows_at(self.at):
@@ -293,8 +302,10 @@ class Part:
 
     _said: set[str] = set()  # noqa: RUF012  directions of the position being read
 
-    def _place_behind(self, places: list[Places]) -> None:
+    def _place_behind(self, places: list[Places], *, joined: bool) -> None:
         group, self.waiting = self.waiting, []
+        if joined and len(group) == 1 and len(places) > 1:
+            _, places = run_of_places([group[0].token], places, each=False)  # "2.0 ohm pin 1 to pin 3"
         if len(places) == 1:
             for reading in group:
                 reading.places, reading.own = places[0], True
@@ -393,20 +404,24 @@ class Part:
             self.walk.done.left += run
             self.places = []
             return
+        self.words, moments = take_moments(self.words, self.tokens[self.at :], self.walk)
+        self.when += moments
         subject, own_words = self._named(run)
-        if not own_words and self.walk.topic_when:
+        if (not own_words or self.same_thing) and self.walk.topic_when:
             self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
         place = places[0] if len(places) == 1 else ()
+        if place and self.the_one and self.walk.done.readings:
+            place, self.the_one = beside_the_one(place, self.walk.done.readings[-1]), False
         going_on = self.same_thing
         self.same_thing = False
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
             # a corner goes on to the next thing at it, a numbered pin or cell does not
             place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in CORNERS)
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
-            series = self._series(subject, run)
+            series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
-            series = self._series(subject, run) if places else 0
+            series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if places else 0
         before = (self.made or self.walk.done.readings)[-1:]
         listed = series != 0 and before != [] and before[0].series == series
         listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
@@ -453,33 +468,13 @@ class Part:
             return []
         return newer
 
-    def _series(self, subject: tuple[Token, ...], run: list[Token]) -> int:
-        """The number of the list a value stands in: that of the value before where both have positions."""
-        readings = self.made or self.walk.done.readings[-1:]
-        last = readings[-1] if readings else None
-        if last and last.series and last.name == subject and last.clause == self.walk.clause:
-            return last.series
-        if last and last.places and last.name == subject and last.clause == self.walk.clause and self.places:
-            if not last.series:
-                self.walk.series += 1
-                last.series = self.walk.series
-            return last.series
-        del run
-        self.walk.series += 1
-        return self.walk.series
-
-    def _in_another_unit(self, run: list[Token]) -> bool:
-        """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
-        last = [] if self.made else self.walk.done.readings[-1:]
-        mine = run[-1].amount.dimension
-        return bool(last and mine and last[0].clause != self.walk.clause and last[0].amount.dimension not in ("", mine))
-
     def _named(self, run: list[Token]) -> tuple[tuple[Token, ...], bool]:
         """The words that name the next value, and whether they are its own."""
         if self.others is not None:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
             return words, True
-        if self.words and all(token.text in PRONOUNS for token in self.words):
+        if self.words and all(token.text in PRONOUNS or (self.places and token.text in ONES) for token in self.words):
+            self.the_one = any(token.text in ONES for token in self.words)
             self.words = []
         if not self.words:
             return self._unnamed(run), False
@@ -510,28 +505,27 @@ class Part:
             return (*kept, *words), True
         self.same_thing = self._goes_on(words)
         headed = () if any(token in words for token in self.walk.head) else self.walk.head
-        self.walk.subject = self._with_thing(words) if self.same_thing else (*headed, *words)
+        self.walk.subject = with_thing(self.walk, words) if self.same_thing else (*headed, *words)
         return self.walk.subject, True
 
     def _unnamed(self, run: list[Token]) -> tuple[Token, ...]:
         """The subject that goes on where no word stands with the value, or the condition that stands for one."""
         leading = [*self.lead, *self.when]
-        if leading and (not self.walk.subject or (self.when and self._in_another_unit(run))):
-            return tuple(token for token in leading if not token.held)
+        system = [token for token in leading if token.text in SYSTEMS]
+        if system and self.walk.subject and self.walk.done.readings and not self.made:
+            return (*self.walk.subject, *system)  # "battery 12.5 V, charging 13.1 V": another thing was read
+        if leading and (not self.walk.subject or (self.when and (not self.made and in_another_unit(self.walk, run)))):
+            self.walk.stand_in = tuple(token for token in leading if not token.held)
+            return self.walk.stand_in
         if not self.walk.subject and self.walk.heading:
             return tuple(token for token in self.walk.heading if not token.held)  # "charging: 14.6 V"
-        return self.walk.subject
+        return self.walk.subject or self.walk.stand_in
 
     def _given_back(self, words: tuple[Token, ...]) -> tuple[tuple[Token, ...], bool]:
         """``12.6 V battery 8.9 V starter``: the words behind a value are its own."""
         last = self.made[-1]
         last.subject, last.own = (*last.subject, *words), True
         return (), False
-
-    def _with_thing(self, words: tuple[Token, ...]) -> tuple[Token, ...]:
-        """What was named before, without what it did then, and what it does now."""
-        done = DOINGS | COLOURS
-        return (*(t for t in self.walk.subject if not set(re.split("[ -]", t.text)) <= done), *words)
 
     def _goes_on(self, words: tuple[Token, ...]) -> bool:
         """``contactor pulls in 22.1 V, drops out 14.6``: words for what happens leave the thing named before."""
@@ -580,8 +574,16 @@ class Part:
                 walk.topic_when = [*walk.topic_when, *self.when] if fresh else []
         if self.made and self.when:
             self.made[-1].when += self.when
+        self._keep_places()
+        walk.done.readings += self.made
+
+    def _keep_places(self) -> None:
+        """The positions that go on into the next part, or that close the line."""
+        walk = self.walk
         if not self.made and self.places and len(self.places) == 1 and not self.postfix:
             walk.topic = True
+            if not self.words and self.index == len(walk.done.parts) - 1:
+                close_by_place(walk, self.places[0])
         elif self.made:
             listed = len({one.places for one in self.made if one.places}) > 1
             walk.topic = not listed and any(one.places for one in self.made)
@@ -589,7 +591,6 @@ class Part:
                 ends = {dict(one.places).get("end") for one in self.made}
                 both = ends.pop() if len(ends) == 1 else None
                 walk.stack = {"end": both} if both else {}  # "front pads LH 4 ..., RH 7": RH is at the front too
-        walk.done.readings += self.made
 
     def _doubt(self, text: str) -> None:
         self.walk.done.doubts.setdefault(self.index, text)

@@ -18,7 +18,8 @@ from ticket.notes.finding.counted_places import (
     name_places_of_one,
 )
 from ticket.notes.finding.lexer import mixed_text
-from ticket.notes.finding.limits_given import find_bare, in_bracket, source_of, without_source
+from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
+from ticket.notes.finding.named_amounts import find_loads, name_amounts
 from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
@@ -51,6 +52,7 @@ _NO_OFF = ("length", "volume")
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     _part_at_and(line)
+    name_amounts(line)
     _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
     name_places_of_one(line)
@@ -63,8 +65,10 @@ def parse(line: Line) -> None:
     _rewrite(line, _TOOK, _took)
     name_counted_over(line)
     _brackets(line)
+    find_gaps(line)
     find_worded(line)
     find_bare(line)
+    find_loads(line)
     _rewrite(line, _OF, _nominal)
     _rewrite(line, _BOUND, _open_end)
     _rewrite(line, _OFF, _off_mark)
@@ -84,6 +88,8 @@ def _headings(line: Line) -> None:
             line.tokens[at] = replace(made, letter="H")
         elif token.letter == "C" and line.tokens[at + 1].letter == ":" and at < _HEADING:
             line.tokens[at] = replace(token, letter="H")
+        if line.tokens[at].letter == "H" and at and line.tokens[at - 1].letter == "C":
+            line.tokens[at - 1] = replace(line.tokens[at - 1], letter="H")  # "load test 450 A 15 s: ..."
 
 
 _HEADING = 4  # tokens at the start of a line that may be its heading

@@ -59,7 +59,7 @@ _THOUSANDS = Regex(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _COMMA = Regex(r"[0-9]{1,4},[0-9]{1,2}")
 _FRACTION = Regex(r"([0-9]{1,3})/([0-9]{1,2})")
 _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
-_WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
+_WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
 _PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
 _NUMBERED_BEFORE = Regex(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil) {1,2}\Z", re.I)

@@ -227,6 +227,24 @@ def _high_end(amount: Amount) -> Amount:
     return replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None)
 
 
+_EACH_OTHER = Regex(r"\s*of (?:each other|one another|the other)\b", re.I)
+
+
+def find_gaps(line: Line) -> None:
+    """``within 30 of each other``: a bound on how far readings lie apart, never on the readings themselves."""
+    at = len(line.tokens) - 1
+    while at > 0:
+        at -= 1
+        word, number = line.tokens[at : at + 2]
+        match = _EACH_OTHER.match(line.text, number.end)
+        if word.text.split(" ")[-1] != "within" or number.letter != "q" or match is None:
+            continue
+        stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].start >= match.end()), len(line.tokens))
+        at -= at > 0 and line.tokens[at - 1].letter in "sdu"
+        given = GivenLimits(spread=replace(number.amount, than=""))
+        line.tokens[at:stop] = [Token("L", line.tokens[at].start, match.end(), "", given)]
+
+
 def find_bare(line: Line) -> None:
     """Put an ``L`` in the place of limits that stand without a bracket."""
     made: list[Token] = []
@@ -262,6 +280,7 @@ def find_bare(line: Line) -> None:
             limits = replace(limits, when=line.tokens[match.start() - 1].text)
         if end < len(line.tokens) and line.tokens[end].letter in "@kc" and not limits.when:
             limits = replace(limits, when=_to_comma(line, end))
+            end += 2 * _at_a_bare_figure(line, end)
         made += line.tokens[at : match.start() - leads]
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
         at = end
@@ -298,7 +317,18 @@ def _second(line: Line, at: int) -> bool:
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
     before = line.tokens[begun:at] if begun < at else line.tokens[: max(0, begun - 1)]  # "...; 690 +/- 35"
     # behind a word of its own ("hub runout .516-.536 in good") a range is what was measured
-    return any(token.letter in "qx" for token in before) and before[-1].letter not in "pw"
+    led = before[-1:] and before[-1].letter in "pw" and before[-1].text not in _SETTINGS
+    return any(token.letter in "qx" for token in before) and not led
+
+
+_SETTINGS = frozenset({"set", "setting", "adjust", "nominal"})
+"""``set 2700 +/- 50``: words for what a thing should stand at."""
+
+
+def _at_a_bare_figure(line: Line, at: int) -> bool:
+    """``2.2 to 2.8 kohm at 20``: a figure without a unit would be no condition by itself."""
+    letters = line.letters[at : at + 3]
+    return letters[:2] == "@q" and letters[2:] in ("", ",", ";") and line.tokens[at + 1].amount.bare
 
 
 def _to_comma(line: Line, at: int) -> str:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.grammar import CONDITIONS
-from ticket.notes.finding.part_words import SETTING, STATES
+from ticket.notes.finding.part_words import COLOURS, DOINGS, SETTING, STATES
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
 
@@ -174,3 +174,56 @@ def name_behind(walk: Progress, made: list[Reading], words: list[Token], *, word
             said = {t.text for t in reading.name}
             reading.name = (*reading.name, *(t for t in words if t.letter == "w" and t.text not in said))
         reading.own = True
+
+
+def beside_the_one(place: Places, last: Reading) -> Places:
+    """``left front tie rod end ..., right one``: it differs from the one before in what is said, and in no more."""
+    said = dict(place)
+    return (*((direction, said.pop(direction, word)) for direction, word in last.places), *said.items())
+
+
+def take_moments(words: list[Token], behind: list[Token], walk: Progress) -> tuple[list[Token], list[Token]]:
+    """The words without those that say which end of the work a value is, and these as conditions.
+
+    ``leakdown now 1 psi, was 5``; ``went from 61 to 43 F after the recharge``.
+    """
+    worked = any(token.letter == "C" and token.text.casefold().startswith("after") for token in behind)
+    if behind and behind[0].letter == "r" and worked and len(words) > 1 and words[-1].text == "from":
+        return words[:-1], [replace(words[-1], letter="C", held=())]
+    now = [token for token in words if token.text == "now"]
+    older = any(token.text in ("was", "were", "before") for token in walk.line.tokens)
+    if now and older and len(words) > len(now):
+        return [token for token in words if token not in now], [replace(now[-1], letter="C", held=())]
+    return words, []
+
+
+def close_by_place(walk: Progress, place: Places) -> None:
+    """``split 1 1/2 in along the seam, o/s``: a place that closes the line is that of its only reading."""
+    readings = walk.done.readings
+    if len(readings) == 1 and not readings[0].places:
+        readings[0].places = place
+
+
+def with_thing(walk: Progress, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    """What was named before, without what it did then, and what it does now."""
+    done = DOINGS | COLOURS
+    return (*(token for token in walk.subject if not set(re.split("[ -]", token.text)) <= done), *words)
+
+
+def in_another_unit(walk: Progress, run: list[Token]) -> bool:
+    """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
+    last, mine = walk.done.readings[-1:], run[-1].amount.dimension
+    return bool(last and mine and last[0].clause != walk.clause and last[0].amount.dimension not in ("", mine))
+
+
+def series_of(walk: Progress, made: list[Reading], subject: tuple[Token, ...], *, placed: bool) -> int:
+    """The number of the list a value stands in: that of the value before where both have positions."""
+    readings = made or walk.done.readings[-1:]
+    last = readings[-1] if readings else None
+    alike = last is not None and last.name == subject and last.clause == walk.clause
+    if last and alike and last.series:
+        return last.series
+    walk.series += 1
+    if last and alike and last.places and placed:
+        last.series = walk.series
+    return walk.series

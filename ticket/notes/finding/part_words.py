@@ -23,6 +23,10 @@ PRONOUNS = frozenset(
     }
 )
 """Words that name nothing of their own: the subject goes on."""
+ONES = frozenset({"one", "ones"})
+"""Beside a position they stand for the thing named before: ``right one less than 1/32``."""
+SYSTEMS = frozenset({"charging"})
+"""Conditions that are measured as a thing of their own where another thing was read before them."""
 EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
 WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
 

@@ -32,6 +32,7 @@ SLOWEST = 400
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
     _cylinders_listed(line)
+    _counted_in_words(line)
     tokens = line.tokens
     alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
     for at, token in enumerate(tokens):
@@ -95,6 +96,26 @@ def _cylinders_listed(line: Line) -> None:
             named = [replace(token, letter="p", held=(("cyl", f"cylinder {n}"),)) for n in range(1, len(values) + 1)]
             line.tokens[at : at + 1] = named
             return
+
+
+_NUMBER_WORDS = frozenset({"number", "num", "nbr", "nr", "no"})
+_OF_CYLINDERS = ("comp", "leak", "cyl", "inj", "plug", "coil", "misfire", "cranking", "spark", "glow")
+
+
+def _counted_in_words(line: Line) -> None:
+    """``compression number 1 168 number 2 165``: a small whole number between the word and a value is a place."""
+    words = [token.text for token in line.tokens if token.letter == "w"]
+    if not any(word.startswith((*_OF_CYLINDERS, *_NUMBERED_APART)) for word in words):
+        return
+    for at in range(len(line.tokens) - 3, -1, -1):
+        word, number, *value = line.tokens[at : at + 4]
+        small = number.letter == "q" and number.amount.bare and number.amount.text.isdigit()
+        if word.text not in _NUMBER_WORDS or not small or (number.amount.value or 0) > _MOST_CYLINDERS:
+            continue
+        if value[0].letter == "q" or (value[0].letter in ":=ia" and is_any(at_place(line, at + 3), "q")):
+            place = (("cyl", f"# {number.amount.text}"),)
+            text = f"{word.text} {number.text}"
+            line.tokens[at : at + 2] = [replace(word, letter="p", end=number.end, text=text, held=place)]
 
 
 _CYLINDERS = frozenset({"cyl", "cyls", "cylinder", "cylinders"})
@@ -278,7 +299,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "i" | "v" | "k":
             return number_after
         case "t":
-            return (number_before and number_after) or (is_any(before, "p") and is_any(after, "p"))
+            numbered = is_any(before, "q") and is_any(at_place(line, at - 2), "p")  # "pin 1 to pin 3"
+            return (number_before and number_after) or ((is_any(before, "p") or numbered) and is_any(after, "p"))
         case "r" if row.words[0] in ("now", "then"):
             soon = any(is_any(at_place(line, at + step), "q") for step in (1, 2))
             return (

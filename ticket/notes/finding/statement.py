@@ -18,6 +18,7 @@ from ticket.notes.finding.carried import (
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
+from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
@@ -89,6 +90,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     units_of_fractions(done)
     units_of_doings(done)
     _strays(done)
+    share_conditions(done)
     refused = allot(done)
     for token in done.unsure:
         refused.append((token, UNSURE))
@@ -108,7 +110,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             statement.doubts.append(Doubt(question, *span))
     statement.readings = done.readings
     for reading in done.readings:
-        if reading.amount.bare and reading.limits and any(t.text.startswith("temp") for t in reading.name):
+        if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
             reading.asked = NO_UNIT
         if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
             statement.doubts.append(Doubt(NO_UNIT, reading.token.start, reading.token.end, unread=False))
@@ -128,6 +130,12 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _unit_is_open(reading: Reading, *, again: bool) -> bool:
+    """A temperature, or ``rears 3 and 5, min 4``, where neither a thing nor a unit is named anywhere."""
+    nameless = not reading.subject and reading.limits is not None and not reading.limits.bracketed
+    return any(token.text.startswith("temp") for token in reading.name) or (nameless and not again)
 
 
 def _fallen(done: Walked, doubts: list[Doubt]) -> list[Doubt]:
