@@ -57,6 +57,10 @@ def test_a_difference_that_was_measured_is_a_reading(line: str, wanted: Told) ->
         ("coolant 108 C at idle, fan is off with the command at 85 percent", [("108", "none")]),
         ("3 studs stretched, rest 110 Nm, 100 to 120", [("110", "in")]),
         ("4 injectors 0.8 ohm each", [("0.8", "none")]),
+        ("relay coil 85 ohm between 85 and 86", [("85", "none")]),
+        ("contacts 0.6 ohm between 30 and 87, max 0.5", [("0.6", "high")]),
+        ("crank sensor 820 ohm, between 700 and 900", [("820", "in")]),
+        ("coolant flow 8 L/min at 2000 rpm pump set to 60 %, min 9", [("8", "low")]),
         ("inlet 190 C outlet 182 C 15 min into the regen", [("190", "none"), ("182", "none")]),
     ],
 )  # fmt: skip

@@ -174,7 +174,7 @@ class Part:
             self.when.append(token)
         elif self._amount_follows():
             self.lead.append(token)
-        elif self.walk.done.readings and not self.words:
+        elif self.walk.done.readings and not self.words and "x" not in {one.letter for one in self.tokens}:
             for reading in self._said_behind():
                 reading.when.append(token)
         elif not self.walk.done.readings and not self.words and token.letter == "C":

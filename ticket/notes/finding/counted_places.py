@@ -73,6 +73,51 @@ def name_places_of_one(line: Line) -> None:
                 tokens[place] = replace(tokens[place], letter="j")
 
 
+_OF_A_THING = Regex(r"wq(?:[,/j]q)+(?=u?q)")
+
+
+def name_places_of_a_thing(line: Line) -> None:
+    """``glow plugs 1 and 3 0.8 ohm, 2 and 4 open``: figures that rise behind several of a thing say which of them."""
+    match = _OF_A_THING.search(line.letters)
+    if match is None or not line.tokens[match.start()].text.endswith("s"):
+        return
+    tokens = line.tokens
+    counts = [_whole(token) for token in tokens[match.start() + 1 : match.end()] if token.letter == "q"]
+    value = next(token for token in tokens[match.end() :] if token.letter == "q")
+    small = [count for count in counts if count is not None and 0 < count <= _MOST_PLACES]
+    if value.amount.bare or len(small) < len(counts) or small != sorted(set(small)):
+        return
+    for at in range(match.start() + 1, match.end()):
+        tokens[at] = _place(line, tokens[at]) if tokens[at].letter == "q" else replace(tokens[at], letter="j")
+    for more in Regex(r"(?<=[,;])q(?:[,/j]q)*(?=[wc])").finditer(line.letters):
+        for at in range(more.start(), more.end()):
+            if more.start() > match.end() and _whole(tokens[at]) is not None:
+                tokens[at] = replace(tokens[at], letter="x", held=None)  # "2 and 4 open": the others, by their numbers
+
+
+_BEHIND = Regex(r"q[Pk@wu]q(?=[,;]|\Z)")
+_ON = frozenset({"on", "in", "for", "no", "number"})
+
+
+def name_places_behind(line: Line) -> None:
+    """``11.5 bar on 1, 11 on 2, 7 on 3``: behind "on" stands where each value was read, not another value."""
+    found = [
+        (match.start() + 1, count) for match in _BEHIND.finditer(line.letters)
+        if line.tokens[match.start() + 1].text in _ON and (count := _whole(line.tokens[match.end() - 1])) is not None
+    ]  # fmt: skip
+    counts = [count for _, count in found]
+    if len(counts) < 2 or counts != sorted(set(counts)) or counts[-1] > _MOST_PLACES:
+        return
+    for at, _count in reversed(found):
+        word, number = line.tokens[at : at + 2]
+        line.tokens[at : at + 2] = [replace(_place(line, number), start=word.start, gap=word.gap)]
+
+
+def _place(line: Line, token: Token) -> Token:
+    word = "cylinder" if _about_cylinders(line) else "position"
+    return replace(token, letter="p", held=(("cyl", f"{word} {_whole(token)}"),))
+
+
 def name_counted_places(line: Line) -> None:
     """``cyl 1 120 2 125 3 60`` and ``1-150 2-155 3-90``: numbers that count on are positions."""
     tokens = line.tokens
@@ -158,7 +203,7 @@ def _dashed(line: Line, at: int) -> list[Token] | None:
 
 
 def _about_cylinders(line: Line) -> bool:
-    starts = ("comp", "leak", "cyl", "inj", "plug", "coil", "misfire", "cranking", "balance", "spark")
+    starts = ("glow", "comp", "leak", "cyl", "inj", "plug", "coil", "misfire", "cranking", "balance", "spark")
     return any(token.letter == "w" and token.text.startswith(starts) for token in line.tokens)
 
 

@@ -15,6 +15,8 @@ from ticket.notes.finding.counted_places import (
     name_counted_over,
     name_counted_places,
     name_listed_places,
+    name_places_behind,
+    name_places_of_a_thing,
     name_places_of_one,
 )
 from ticket.notes.finding.lexer import mixed_text
@@ -46,6 +48,7 @@ _MARKED = Regex(
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
+_MEASURED_ACROSS = frozenset({"resistance", "voltage"})
 _NO_OFF = ("length", "volume")
 
 
@@ -56,6 +59,8 @@ def parse(line: Line) -> None:
     _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
     name_places_of_one(line)
+    name_places_of_a_thing(line)
+    name_places_behind(line)
     name_listed_places(line)
     name_counted_places(line)
     _rewrite(line, _BETWEEN, _between)
@@ -191,6 +196,11 @@ def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     word, one, _and, other = tokens
     if word.text != "between":
         return None
+    before = line.tokens[at - 1] if at else None
+    across = before is not None and before.letter == "q" and before.amount.dimension in _MEASURED_ACROSS
+    if across and one.amount.bare and other.amount.bare and {one.amount.shape, other.amount.shape} == {"whole"}:
+        # "85 ohm between 85 and 86": the two terminals it was measured across
+        return [replace(word, letter="w"), *(replace(token, letter="n", held=None) for token in (one, _and, other))]
     made = _ranged(line, [one, replace(_and, letter="t"), other], at + 1)
     if made is None or len(made) != 1 or not made[0].amount.to:
         return None

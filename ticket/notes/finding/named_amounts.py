@@ -69,6 +69,11 @@ def _part_behind(line: Line, at: int) -> list[Token]:
     return line.tokens[at + 1 : stop]
 
 
+def _part_before(line: Line, at: int) -> list[Token]:
+    first = next((i + 1 for i in range(at - 1, -1, -1) if line.tokens[i].letter in ",;"), 0)
+    return line.tokens[first:at]
+
+
 def _token(line: Line, at: int) -> Token | None:
     return line.tokens[at] if 0 <= at < len(line.tokens) else None
 
@@ -106,6 +111,14 @@ def _load_at(line: Line, at: int) -> tuple[int, int] | None:
     if word.text in _SET and not any(one.letter == "L" for one in _part_behind(line, at)):
         return at - 1, at + 1
     led = at - 2 if at > 1 and word.text in ("at", "to", "@") else at - 1
+    beside = any(one.letter == "q" for one in _part_before(line, at))
+    if (
+        tokens[led].text == "set"
+        and led < at - 1
+        and beside
+        and all(o.amount.dimension != amount.dimension for o in others)
+    ):
+        return led, at + 1  # "8 L/min with the pump set to 60 %"
     if tokens[led].text not in _COMMANDED:
         return None
     answered = any(one.text in _ANSWERED for one in tokens)
