@@ -23,6 +23,9 @@ def told(line: str) -> Told:
         ("compression cyl 1 150 cyl 2 155 cyl 3 90 psi, no more than 15 psi between highest and lowest",
          ["150", "155", "90"]),
         ("pads inner 5 outer 8 mm, max difference 2 mm", ["5", "8"]),
+        ("ride height LF 410 RF 398 mm, not over 10 mm side diff", ["410", "398"]),
+        ("pads 6 mm L, 3 mm R, side to side not more than 2", ["6", "3"]),
+        ("charge air 68 C at 30 C ambient, max 55 over ambient", ["68"]),
     ],
 )  # fmt: skip
 def test_a_bound_on_a_difference_judges_none_of_the_readings(line: str, values: list[str]) -> None:
@@ -36,6 +39,7 @@ def test_a_bound_on_a_difference_judges_none_of_the_readings(line: str, values: 
     [
         ("difference side to side 4 mm, max 3", [("4", "high")]),
         ("disc thickness variation 0.03 mm, max 0.02", [("0.03", "high")]),
+        ("difference 4 mm, difference max 3", [("4", "high")]),
     ],
 )
 def test_a_difference_that_was_measured_is_a_reading(line: str, wanted: Told) -> None:

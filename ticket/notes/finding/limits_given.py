@@ -1,5 +1,6 @@
 """Limits as people type them, with and without a bracket: from tokens to least, largest and specified values."""
 
+import itertools
 import re
 from dataclasses import replace
 
@@ -267,9 +268,8 @@ def find_bare(line: Line) -> None:
             limits = _split_off(line, end, limits)
         if limits.doubt:
             _cross_out(line, end)
-        if _EITHER_WAY.match(line.text, line.tokens[end - 1].end) and not piece[0].text.startswith("max"):
-            limits = _around_zero(limits)
-        if end < len(line.tokens) and line.tokens[end].text in _APART and limits.high is not None:
+        limits = _as_said_behind(line, end, limits, largest=piece[0].text.startswith("max"))
+        if limits.high is not None and limits.low is None and _led_by_difference(line, match.start()):
             limits = replace(limits, high=None, spread=limits.high)
         while end < len(line.tokens) and line.tokens[end].letter == "w" and line.tokens[end].text in ("per", *_SOURCES):
             source = _SOURCES.get(line.tokens[end].text, "")
@@ -285,6 +285,44 @@ def find_bare(line: Line) -> None:
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
         at = end
     line.tokens = made + line.tokens[at:]
+
+
+def _as_said_behind(line: Line, end: int, limits: GivenLimits, *, largest: bool) -> GivenLimits:
+    """The limits as the words right behind them make them: either way, apart, over ambient."""
+    if _EITHER_WAY.match(line.text, line.tokens[end - 1].end) and not largest:
+        limits = _around_zero(limits)
+    if limits.high is not None and _of_a_difference(line, end):
+        limits = replace(limits, high=None, spread=limits.high)
+    return replace(limits, doubt=True) if _beyond_another(line, end) else limits
+
+
+def _of_a_difference(line: Line, end: int) -> bool:
+    """``not over 10 mm side diff``: the words right behind the figure say that it is how far apart they may lie."""
+    words = itertools.takewhile(lambda token: token.letter in "wpe", line.tokens[end : end + 4])
+    return any(token.text in _APART | _SPREADS for token in (*line.tokens[end : end + 1], *words))
+
+
+_DIFFERENCE = Regex(r"\b(?:side to side|left to right|difference|diff|spread|variation)\b", re.I)
+
+
+def _led_by_difference(line: Line, first: int) -> bool:
+    """``6 mm L, 3 mm R, side to side not more than 2``: said in front of the limits, and of no reading before."""
+    part = max((i + 1 for i in range(first) if line.tokens[i].letter in ",;"), default=0)
+    if part == 0 or any(token.letter in "qx" for token in line.tokens[part:first]):
+        return False
+    begun = line.tokens[part].start
+    said = _DIFFERENCE.search(line.text, begun, line.tokens[first].start)
+    return said is not None and _DIFFERENCE.search(line.text, 0, begun) is None
+
+
+_OUTSIDE = ("amb", "outside", "atmos", "baro")
+
+
+def _beyond_another(line: Line, end: int) -> bool:
+    """``max 55 over ambient``: so much beyond a value that is not known here; nobody is judged."""
+    sign, *behind = (*line.tokens[end : end + 2],) or (None,)
+    above = sign is not None and sign.text in ("over", "above", "below", "under")
+    return above and bool(behind) and behind[0].text.startswith(_OUTSIDE)
 
 
 def _cross_out(line: Line, end: int) -> None:
