@@ -1,4 +1,4 @@
-"""Lines of eighteen practitioners, labelled by themselves: what is read of them never gets worse.
+"""Lines of twenty-five practitioners, labelled by themselves: what is read of them never gets worse.
 
 The figures are those of the reader as it stands, a floor for what is right and a ceiling for what is wrong; they are
 no aim. The scorer is stricter than a person (see ``support.labelled_lines``).
@@ -15,24 +15,31 @@ from ticket.notes.read import read
 
 HANDS = Path(__file__).parent / "hands"
 RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
-    "round-01": (42, 3),
-    "round-02": (45, 1),
-    "round-03": (39, 2),
-    "round-04": (39, 4),
-    "round-05": (47, 2),
-    "round-06": (44, 0),
-    "round-07": (37, 0),
-    "round-08": (49, 2),
-    "round-09": (44, 1),
-    "round-10": (41, 2),
-    "round-11": (38, 1),
-    "round-12": (48, 0),
-    "round-13": (47, 0),
-    "round-14": (42, 3),
-    "round-15": (21, 4),
-    "round-16": (31, 1),
-    "round-17": (36, 1),
-    "round-18": (36, 4),
+    "round-01": (47, 3),
+    "round-02": (49, 1),
+    "round-03": (44, 2),
+    "round-04": (44, 2),
+    "round-05": (51, 2),
+    "round-06": (50, 0),
+    "round-07": (41, 0),
+    "round-08": (52, 2),
+    "round-09": (46, 1),
+    "round-10": (44, 1),
+    "round-11": (46, 0),
+    "round-12": (54, 0),
+    "round-13": (52, 0),
+    "round-14": (49, 0),
+    "round-15": (32, 0),
+    "round-16": (45, 1),
+    "round-17": (43, 0),
+    "round-18": (47, 3),
+    "round-19": (54, 0),
+    "round-20": (50, 1),
+    "round-21": (54, 0),
+    "round-22": (50, 1),
+    "round-23": (57, 0),
+    "round-24": (57, 0),
+    "round-25": (52, 1),
 }
 
 

@@ -41,7 +41,7 @@ def asked(draft: Draft) -> str:
         "AC found: no cold", "I found: nothing", "O found: nothing", "a found: dry", "#3 cylinder misfire", "noisy",
         "not charging", "did not start", "used oil black", "water: in the fuel", "cold: starts badly", "roof: leaks",
         "none in sight", "metal in oil pan", "dry after 20 min at idle", "vibration at 60 mph", "hum @ 60 mph",
-        "4x4 light stays on", "no 12 V at the lamp connector", "fitted a 10 kΩ resistor",
+        "4x4 light stays on", "no 12 V at the lamp connector", "a 10 kΩ resistor fitted",
         "says nothing; because nothing", "3 cans can be seen",
     ],
 )  # fmt: skip

@@ -144,3 +144,22 @@ def test_any_measurements_are_grouped_whole_and_judged_one_by_one(fact: Found | 
     again = _on(fact, replace(AGAIN, of=Ref(1)))
     assert len(judge_entry(again, again.entries[1])) == len(AGAIN.measurements)
     assert FINDING.what == TEXT
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        (("front", "near side", "middle"), "near side front middle"),
+        (("near side", "front", "inner"), "near side front inner"),
+        (("inner", "left rear", "axle 2"), "axle 2 left rear inner"),
+        (("bank 1", "sensor 2"), "bank 1 sensor 2"),
+        (("top", "left"), "left top"),
+    ],
+)
+def test_positions_of_one_reading_are_told_in_one_order(typed: tuple[str, ...], told: str) -> None:
+    assert (
+        groups(Found(what="tread 3", measurements=(Measurement(value="3", unit="mm", at=typed),)))[0]
+        .run.values[0]
+        .label
+        == told
+    )

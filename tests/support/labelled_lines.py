@@ -148,7 +148,7 @@ def _codes(label: Json, said: Json) -> tuple[bool, list[str]]:
     for meant in label["codes"]:
         fit = next((one for one in left if _code(one) == _code(meant)), None)
         if fit is None:
-            absent.append(str(meant["code"]))
+            absent.append(str(meant.get("code", meant.get("spn"))))
             continue
         left.remove(fit)
         status = set(meant.get("status", []))

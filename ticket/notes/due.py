@@ -129,6 +129,31 @@ def _meter_behind(tokens: Sequence[Token], at: int) -> int:
     return skipped + 1 if words[:1] in (["hobbs"], ["hourmeter"]) else 0
 
 
+def _on_the_clock(tokens: Sequence[Token], at: int) -> bool:
+    """``at 210 000 on the clock``: a reading of a meter, in a unit that nobody named."""
+    words = [token.low for token in tokens[at : at + 3]]
+    return words[:1] == ["on"] and words[-1] in ("clock", "meter", "odo", "odometer", "speedo", "dash")
+
+
+def _service_of(tokens: Sequence[Token], behind: int) -> int:
+    """``at the 500 h service``: a service that is named by its distance or hours; the token behind, or 0."""
+    named = behind < len(tokens) and tokens[behind].low in ("service", "svc", "pm", "inspection", "check")
+    return behind + 1 if named else 0
+
+
+def _reached(tokens: Sequence[Token], at: int) -> int:
+    """``when it gets to 120,000 miles``, ``once it hits 90k mi``: where those words begin, or 0."""
+    if at > 1 and tokens[at - 1].low == "to" and tokens[at - 2].low in ("gets", "get", "comes", "rolls", "up"):
+        at -= 2
+    elif at and tokens[at - 1].low in ("reaches", "hits", "reach", "hit", "turns", "clocks"):
+        at -= 1
+    else:
+        return 0
+    while at and tokens[at - 1].low in ("it", "when", "once", "until", "till", "til", "truck", "she", "he"):
+        at -= 1
+    return at
+
+
 def _lead(tokens: Sequence[Token], at: int) -> int:
     """The first of the small words in front of an amount: ``due in about``."""
     while at > 0 and (means("due lead", tokens[at - 1].low) or tokens[at - 1].low in ("the", "(", "than", "later")):
@@ -165,6 +190,9 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     unit, slot, behind, slip = _unit_behind(tokens, at)
     first = _lead(tokens, at)
     at_mark = any(tokens[i].low in ("at", "@", "by", "before") for i in range(first, at))
+    reached = _reached(tokens, at)
+    if reached:
+        first, at_mark = reached, True
     if not slot and at and tokens[at - 1].low in ("in", "within") and _bare_amount(tokens, at):
         text = f"In {token.text} of what? Write the unit, such as in {token.text} months or in {token.text}000 km."
         answers = (f"{token.text} weeks", f"{token.text} months")
@@ -175,15 +203,12 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
         found.taken.update(range(first, behind))
         return behind
     if not slot:
-        value = token.value if token.kind == "number" else None
-        big = value is not None and value >= 1000 and ("," in token.text or token.text[-1:] in "kK")
-        if (at_mark and value is not None and (big or (value >= ODOMETER_FROM))) or (big and first < at):
-            text = f"Is {token.text} a reading of the odometer, or a distance from now? "
-            text += f"Write its unit: at {token.text} mi, or in {token.text} mi."
-            found.remarks.append(
-                unread(body, place(tokens, at, at + 1), text, f"{token.text} mi", f"{token.text} km", blocks=True)
-            )
-        return at + 1
+        return _without_unit(body, tokens, at, found, led=first < at, at_mark=at_mark)
+    if (event := _service_of(tokens, behind)) and not found.due.event:
+        words = " ".join(body.raw[tokens[at].start : tokens[event - 1].end].split())
+        found.due = replace(found.due, event=words)
+        found.taken.update(range(first, event))
+        return event
     where = place(tokens, at, behind)
     loose = not _stands_as_due(tokens, first, at, behind)
     if loose and not _trails(tokens, at, behind, slot):
@@ -197,7 +222,7 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
         text = f"{body.raw[slice(*where)]} is a range; write one amount, such as in 2 months."
         found.remarks.append(unread(body, where, text, blocks=True))
         return behind
-    if at and first < at and tokens[at - 1].low in ("-", "to", "–"):
+    if at and first < at and not reached and tokens[at - 1].low in ("-", "to", "–"):
         return behind
     if loose:
         text = (
@@ -209,6 +234,24 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
             ask(body, place(tokens, behind - 1, behind), f"{tokens[behind - 1].text} was read as {unit}.", unit)
         )
     return _put(body, tokens, found, slot, Quantity(number, unit), (first, at, behind), at_mark)
+
+
+def _without_unit(body: Body, tokens: Sequence[Token], at: int, found: DueFound, *, led: bool, at_mark: bool) -> int:
+    """A large figure that nobody gave a unit is asked about; the token behind it."""
+    token = tokens[at]
+    where = place(tokens, at, at + 1)
+    if _on_the_clock(tokens, at + 1):
+        text = f"In which unit is {token.text}? Write at {token.text} mi, km or h."
+        answers = tuple(f"{token.text} {one}" for one in ("mi", "km", "h"))
+        found.remarks.append(unread(body, where, text, *answers, blocks=True))
+        return at + 1
+    value = token.value if token.kind == "number" else None
+    big = value is not None and value >= 1000 and ("," in token.text or token.text[-1:] in "kK")
+    if (at_mark and value is not None and (big or value >= ODOMETER_FROM)) or (big and led):
+        text = f"Is {token.text} a reading of the odometer, or a distance from now? "
+        text += f"Write its unit: at {token.text} mi, or in {token.text} mi."
+        found.remarks.append(unread(body, where, text, f"{token.text} mi", f"{token.text} km", blocks=True))
+    return at + 1
 
 
 def _trails(tokens: Sequence[Token], at: int, behind: int, slot: str) -> bool:
@@ -381,6 +424,8 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     """``next PM``, ``at the next oil change``, ``before winter``, ``by Friday``."""
     low = tokens[at].low
     thing = _thing_at(tokens, at)
+    if thing is None and not found.due.event and low == "after":
+        return _after_event(tokens, at, found)
     if thing is None or found.due.event:
         return 0
     behind = thing[1]
@@ -395,6 +440,21 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     found.due = replace(found.due, event=" ".join(words))
     found.taken.update(range(first, behind))
     return behind
+
+
+def _after_event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
+    """``till after seeding``: what it waits for, in up to three words that close their part."""
+    end = at + 1
+    while end < len(tokens) and end - at <= 3 and tokens[end].kind == "word":
+        end += 1
+    if any(tokens[i].low in ("wants", "want", "wanted") for i in range(part_start(tokens, at), at)):
+        return 0  # what somebody wishes is no day that the work is due
+    led = tokens[at - 1].low in ("till", "til", "until") if at else end == len(tokens)  # alone it is all that is said
+    if not led or end == at + 1 or not (end >= len(tokens) or tokens[end].low in (",", ";", ".", ")")):
+        return 0
+    found.due = replace(found.due, event=" ".join(token.text for token in tokens[at:end]))
+    found.taken.update(range(max(0, at - 1), end))
+    return end
 
 
 def _coming(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:

@@ -96,11 +96,9 @@ def _figure(tokens: Sequence[Token], at: int, value: Fraction) -> Amount | None:
     )
     if minutes and value.denominator == 1:
         last = tokens[minutes[1] - 1]
-        if (
-            last.kind == "number" and not last.glued and last.end < tokens[minutes[1]].start
-            if minutes[1] < len(tokens)
-            else False
-        ):
+        follows = minutes[1] < len(tokens) and last.end < tokens[minutes[1]].start
+        apart = last.start > token.end  # "2h30" can mean nothing else
+        if apart and follows and last.kind == "number" and not last.glued:
             doubt = f"{last.text} was read as minutes; write {last.text} min to be sure."
         return Amount(at, minutes[1], value + minutes[0], whole=True, doubt=doubt)
     typed = token.text if exact(token.text) is not None and not has_decimal_comma(token) else ""
@@ -234,8 +232,10 @@ def standing(tokens: Sequence[Token], amount: Amount) -> str:
 
 
 def _two_figures(tokens: Sequence[Token], first: int) -> bool:
-    """``3 5 hr``: a slip for 3.5, or a number of something in front of 5 hours."""
+    """Two figures where one is meant. ``3 5 hr``: a slip for 3.5, or a number of something in front of 5 hours."""
     before = tokens[first - 1] if first else None
+    if first > 1 and before is not None and before.low == "or" and tokens[first - 2].kind == "number":
+        return True  # "2.5 or 3 hrs": which of the two?
     return (
         before is not None
         and before.kind == "number"

@@ -5,6 +5,7 @@ Each sign is narrow: it holds only where hardly anything else can be meant, and 
 
 import re
 from collections.abc import Sequence
+from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.job.values import Due
@@ -12,6 +13,7 @@ from ticket.notes.bought import read_used
 from ticket.notes.due import find_due
 from ticket.notes.hours import Amount, amounts, standing
 from ticket.notes.phrases import means, phrase_at
+from ticket.notes.plain_part import is_state
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
@@ -44,6 +46,14 @@ def is_contact(tokens: Sequence[Token]) -> bool:
         return True
     titled = bool(means("person", tokens[0].low))
     return _spoken(tokens, person, titled=titled)
+
+
+def is_of_two_minds(tokens: Sequence[Token]) -> bool:
+    """``Rhoda wants to think``, ``cust at the counter, yes``: a person, and what no thing does or where none stands."""
+    person = _person(tokens) if tokens else 0
+    role = bool(person and means("person", tokens[0].low))
+    here = role and bool(phrase_at("way", tokens, person)) and tokens[person].low in ("at", "@", "in")
+    return bool(person) and (bool(phrase_at("mind", tokens, person)) or here)
 
 
 def _told_something(tokens: Sequence[Token], *, timed: bool = False) -> bool:
@@ -162,7 +172,64 @@ def _is_tenths(token: Token) -> bool:
     return token.kind == "number" and not token.glued and _TENTHS.fullmatch(token.text) is not None
 
 
+_SHORTEST = Fraction(1, 2)
+
+
+def is_time_at_work(tokens: Sequence[Token]) -> bool:
+    """``45 min freeing the seized nut``, ``1.5 hr swapping hubs``: a time, what somebody was doing, and no reading."""
+    found = amounts(tokens)
+    if len(found) != 1 or found[0].first or found[0].doubt or found[0].behind >= len(tokens) - 1:
+        return False
+    at = found[0].behind
+    doing, long = tokens[at], found[0].whole or found[0].hours >= _SHORTEST
+    worked = doing.kind == "word" and doing.low.endswith("ing") and len(doing.low) > len("king")
+    on_it = doing.low == "on" and tokens[at + 1].low in ("the", "this")
+    runs = any(phrase_at("running", tokens, i) for i in range(at, min(at + 2, len(tokens))))
+    figures = any(token.kind in ("number", "count", "money") for token in tokens[at:])
+    return long and (worked or on_it) and not runs and not figures
+
+
+def closes_with_hours(tokens: Sequence[Token]) -> bool:
+    """``Traced the open holder and remade the lug, 2.25 h``: tenths of an hour behind the last comma, and work done."""
+    found = amounts(tokens)
+    last = found[-1] if found else None
+    if last is None or not last.whole or last.doubt or last.behind != len(tokens) or last.first < _SHORT_LINE:
+        return False
+    figure, before = tokens[last.first], tokens[last.first - 1]
+    if figure.kind != "number" or figure.text.isdigit() or before.low != ",":
+        return False
+    told = any(phrase_at("elapsed", tokens, at) for at in range(last.first))
+    return not told and any(_opens_work(tokens, at) for at in range(last.first - 1))
+
+
+def _opens_work(tokens: Sequence[Token], at: int) -> bool:
+    """A word for work, or a verb of the past with what it was done to, that opens a part of the line."""
+    if at and tokens[at - 1].kind != "mark" and tokens[at - 1].low not in ("and", "then"):
+        return False
+    past = tokens[at].low.endswith("ed") and len(tokens[at].low) > len("need")
+    return bool(phrase_at("operation", tokens, at)) or (past and tokens[at + 1].low not in _NO_OBJECT)
+
+
+_SHORT_LINE = 3
+_NO_OBJECT = frozenset(
+    "twice once again out off at on when after while in by for up down hot cold and then , .".split()
+)
+
+
 # ---------------------------------------------------------------- a part
+_FLUIDS = frozenset({"qt", "gal", "pt", "L", "mL", "oz", "fl oz"})
+
+
+def is_filled(tokens: Sequence[Token], text: str) -> bool:
+    """``5 qt 80W-90 into the rear axle``: so much of a fluid, by its name, into a thing."""
+    if len(tokens) < 4 or tokens[0].kind != "number":
+        return False
+    unit = tokens[0].glued or tokens[1].low
+    named = 1 if tokens[0].glued else 2
+    into = next((at for at, token in enumerate(tokens) if token.low == "into"), 0)
+    return means("sold", unit.lower()) in _FLUIDS and named < into < named + 4 and not is_state(text)
+
+
 def is_part(body: Body, tokens: Sequence[Token]) -> bool:
     """``6 gal premix 11.80/gal``, ``1 dryer 7781-A 64.25``: an amount, a name, and a price that shows as one."""
     if not tokens or not (

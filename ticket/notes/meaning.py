@@ -4,18 +4,23 @@ Numbers are exact decimal strings, units have one spelling, places count the cha
 line does not have are null or empty. The schema stands in ``schemas/read.json``.
 """
 
+import re
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from ticket.faults.written import parse
 from ticket.job.entry import Draft, Remark
-from ticket.job.kinds import Code, Did, Found, Later, Offer, Proof, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 from ticket.job.values import Due, Limits, Quantity
 from ticket.notes.code import source_of
 from ticket.notes.code_bytes import bytes_at
+from ticket.notes.found import measured
+from ticket.notes.shapes import Context
+from ticket.notes.spans import Body
 from ticket.readings.groups import groups
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
@@ -54,6 +59,8 @@ def meaning_of(drafts: Sequence[Draft]) -> Json:
     said["kind"] = first.fact.kind
     for draft in drafts:
         _FIELDS.get(draft.fact.kind, lambda _draft, _said: None)(draft, said)
+        if isinstance(draft.fact, Did | Ruled | Cause | Later):
+            _mentioned(draft.fact, said, unsure=any(remark.state == "unread" for remark in draft.remarks))
     for remark in dict.fromkeys(remark for draft in drafts for remark in draft.remarks):
         _asked(remark, first.line, said)
     return said
@@ -176,19 +183,39 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
         run = group.run
         bracket = as_limits(run.limits, run.unit)
         low, high = (_bound(text, bracket.unit, run.unit) for text in (bracket.low_text, bracket.high_text))
-        verdicts = judge(run)
+        # how far readings may lie apart says of none of them that it is low, high or in
+        verdicts = judge(replace(run, limits=replace(run.limits, spread="", spread_unit="")) if run.limits else run)
         for value, verdict in zip(run.values, verdicts, strict=True):
             said = parts(value.number)
             made.append(
                 {
                     "of": group.what or None, "at": _places(value.label), "value": decimal(said.number) or said.number,
                     "to": decimal(said.to) if said.to else None, "than": said.than or "=", "unit": unit_of(run.unit),
-                    "when": [group.when] if group.when else [], "low": low,
+                    "when": conditions(group.when), "low": low,
                     "high": high, "verdict": verdict.word,
                 }
                 | _specified(run.limits)
             )  # fmt: skip
     return made
+
+
+_MEANT = (
+    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b", re.I), "after"), (Regex(r"\Afrom\b", re.I), "before"),
+    (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
+    (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
+    (Regex(r"\bWOT\b", re.I), "wide open throttle"),
+)  # fmt: skip
+"""Conditions in the words of the trade, and what they mean in plain ones."""
+_KILO = Regex(r"\b([0-9]+(?:\.[0-9]+)?)k(?= ?rpm\b)", re.I)
+
+
+def conditions(when: str) -> list[str]:
+    """The conditions as typed, and behind them what a word of the trade among them means."""
+    if not when:
+        return []
+    plain = [meaning for pattern, meaning in _MEANT if pattern.search(when) and meaning not in when.casefold()]
+    plain += [f"{decimal(str(Fraction(match[1]) * 1000))} rpm" for match in _KILO.finditer(when)]
+    return [when, *plain]
 
 
 def _bound(text: str, typed: str, unit: str) -> str | None:
@@ -210,6 +237,31 @@ def _places(label: str) -> list[str]:
 def _measured(draft: Draft, said: Json) -> None:
     if isinstance(draft.fact, Found | Proof):
         said["measurements"] = measurements_of_fact(draft.fact)
+
+
+_NO_READINGS = frozenset({"time", "speed", "calendar"})
+
+
+def _mentioned(fact: Did | Ruled | Cause | Later, said: Json, *, unsure: bool) -> None:
+    """Figures in the words of work, of a cause or of what waits: they stay prose on the ticket, and are no finding.
+
+    Only what is read without a doubt, with its unit; when it falls due and how long it took are told elsewhere.
+    """
+    text = Body.of(fact.text, 0)
+    if unsure or not any(char.isdigit() for char in text.bare):
+        return
+    held, seen, remarks = measured(text, Context(), tested=True)
+    doubtful = {remark.start for remark in remarks}
+    sure = tuple(one for one in held if one.unit and _kind_of(one.unit) not in _NO_READINGS)
+    if sure and not doubtful:
+        said["measurements"] = measurements_of_fact(Found(what=text.raw, measurements=sure, seen=seen))
+
+
+def _kind_of(unit: str) -> str:
+    known = find(unit)
+    if known is None or known.name in ("km", "mi"):
+        return "time"
+    return "time" if "time" in known.dimension else known.dimension
 
 
 _FIELDS = {

@@ -16,11 +16,11 @@ from ticket.notes.code import code_at
 from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
 from ticket.notes.hours import Amount, amounts, standing
-from ticket.notes.phrases import means
+from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_contact, is_stranger
 from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
-from ticket.notes.tokens import Token, tokens_of
+from ticket.notes.tokens import Token, remembered, tokens_of
 
 _CODE = Regex(
     r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?(?:[/\-]\s?FMI\s?)?[:#=]?\s?[0-9]"
@@ -33,7 +33,9 @@ _AGAIN = Regex(
     re.I,
 )
 _NO_CODES = Regex(
-    r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?[.\s]*\Z", re.I
+    r"\s*no (?:fault |trouble |stored |active )?(?:codes?|dtcs?)(?: (?:stored|found|present|set|active))?"
+    r"(?: in (?:the )?(?:[a-z]+ ){0,2}(?:ecu|ecm|pcm|tcm|bcm|abs|srs|module))?[.\s]*\Z",
+    re.I,
 )
 # A test made again, and a drive: the first shows by itself that something went before, the second has to say it passed.
 _RETEST = Regex(r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?)\b(?! (?:in|at|on|needed|next|after)\b)", re.I)
@@ -47,7 +49,9 @@ _PASSED = Regex(
     re.I,
 )
 _NOTHING = Regex(
-    r"no (?:more )?(?:[a-z]+ )?(?:noise|leak|code|light|lamp|fault|vibration|smoke|drop|drip|misfire)s?", re.I
+    r"(?:(?:and |or |& )?no (?:more )?(?:[a-z]+ )?(?:noise|leak|code|light|lamp|fault|vibration|smoke|drop|drip|misfire"
+    r"|pull|pulsation|shake|judder|shudder|rattle|squeal|clunk)s?[ ,]*)+",
+    re.I,
 )
 _LIMITED = Regex(r"\(|\?|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
 _DID = Regex(r"\s*did\s+(?!not\b|n.t\b|it\b|they\b|the customer\b)", re.I)
@@ -87,7 +91,7 @@ def plain_kind(body: Body) -> Plain:
     part = is_part(text)
     if part is not None:
         return Plain("used", part)
-    tokens = tokens_of(text)
+    tokens = remembered(text)
     if is_contact(tokens) or (_is_addressed(tokens) and not is_stranger(tokens) and kind_signs.is_contact(tokens)):
         return Plain("told")
     if _MEASURED.match(text):
@@ -117,9 +121,31 @@ def _is_addressed(tokens: Sequence[Token]) -> bool:
         return True
     if ("in", "person") in pairwise(lows) or any(means("person", low) == "title" for low in lows[:4]):
         return True
+    if _is_reached(tokens) or kind_signs.is_of_two_minds(tokens):
+        return True
     first = tokens[0].text if tokens else ""
     named = first[:1].isupper() and not first.isupper()
     return named and len(lows) > 1 and lows[1] in _IN_TOUCH
+
+
+_THEY = frozenset("he she they he'll she'll they'll theyll".split())
+
+
+def _is_reached(tokens: Sequence[Token]) -> bool:
+    """A way of reaching somebody opens the line, and a name, "to" or "from", or what they said goes with it."""
+    reached = phrase_at("reached", tokens, 0)
+    if reached is None or reached[1] >= len(tokens):
+        return False
+    who = tokens[reached[1]]
+    if reached[0] != "sure":  # "txt Orla Penhal": a first and a last name
+        return all(_is_name(token) for token in tokens[reached[1] : reached[1] + 2])
+    named = _is_name(who)
+    led = tokens[reached[1] - 1].low == "from"
+    return named or led or any(token.low in _THEY for token in tokens)
+
+
+def _is_name(token: Token) -> bool:
+    return token.kind == "word" and token.text[:1].isupper() and not token.text.isupper()
 
 
 def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
@@ -128,6 +154,12 @@ def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
         return "later"
     if _may_be_labour(tokens) and kind_signs.is_labour(tokens, body.bare):
         return "did"
+    limited = _LIMITED.search(body.bare)
+    worked = kind_signs.is_time_at_work(tokens) or (not limited and kind_signs.closes_with_hours(tokens))
+    if worked and not any(token.low in _NOT_DONE for token in tokens):
+        return "did"
+    if kind_signs.is_filled(tokens, body.bare):
+        return "used"
     return "used" if not _AT_A_FIGURE.search(body.bare) and kind_signs.is_part(body, tokens) else "found"
 
 

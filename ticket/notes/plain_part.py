@@ -41,6 +41,11 @@ def is_part(text: str) -> int | None:
     return (match.end("used") if match["used"] else 0) if certain else None
 
 
+def is_state(text: str) -> bool:
+    """Whether a word tells how a thing is: leaked, worn, missing."""
+    return _STATE.search(text) is not None
+
+
 def _each(match: re.Match[str], unit: str) -> bool:
     """``@ 14/gal`` behind gallons, ``@ 2.05 ea``."""
     if not match["each"]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from ticket.job.entry import Draft, Remark
 from ticket.job.fields import specs
-from ticket.job.kinds import KINDS
+from ticket.job.kinds import KINDS, Found
 from ticket.job.regex import Regex
 from ticket.job.text import clean
 from ticket.job.values import Due
@@ -16,6 +16,7 @@ from ticket.notes.code import read_code
 from ticket.notes.days import no_day
 from ticket.notes.found import holds_limited_reading, read_found, read_proof
 from ticket.notes.heads import Head
+from ticket.notes.kind_asked import ASKED, asked_kind
 from ticket.notes.labour import read_did
 from ticket.notes.later import read_later
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
@@ -29,6 +30,7 @@ from ticket.notes.told import read_told
 LONGEST = 65536
 """Longest line, in characters, whose structure is read; a longer one is kept as text."""
 
+_LONGEST_ASKED = 400
 _LOST = Regex("[\0\ud800-\udfff]")
 _HOURS_FIRST = Regex(r"\s*[0-9][0-9.,/ ]{0,20}\s?(?:h|hr|hrs|hours?)(?=[\s,;]|\Z)")
 _NOW_FIRST = Regex(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,9}\s+now\b")
@@ -89,7 +91,23 @@ def read_line(line: str, context: Context, remarks: tuple[Remark, ...] = ()) -> 
     if lead.kind:
         return _drafts(lead.kind, lead, body, context, line, [*remarks, *found])
     plain = Plain("note") if lead.shop_only else Plain("found") if found else plain_kind(body)
-    return _drafts(plain.kind, lead, body.cut(plain.start), context, line, [*remarks, *found])
+    asked = _asked(body) if plain.kind == "found" and not found else ()
+    drafts = _drafts(plain.kind, lead, body.cut(plain.start), context, line, [*remarks, *found, *asked])
+    return tuple(_unmeasured(draft, body) for draft in drafts) if asked else drafts
+
+
+_PROSE = tuple(ASKED[kind] for kind in ("told", "used", "offer", "later"))
+
+
+def _unmeasured(draft: Draft, body: Body) -> Draft:
+    """While a line may be a sale or a talk its figures are no readings; of other lines those with a unit are."""
+    fact = draft.fact
+    if not isinstance(fact, Found) or not fact.measurements:
+        return draft
+    prose = any(remark.text in _PROSE for remark in draft.remarks)
+    if not prose and all(one.unit for one in fact.measurements):
+        return draft
+    return dataclasses.replace(draft, fact=Found(what=body.strip().raw))
 
 
 def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]) -> tuple[Draft, ...]:
@@ -145,6 +163,15 @@ def _is_reading(lead: Lead, body: Body) -> bool:
             return _NOW_FIRST.match(body.bare) is None
         return not (lead.kind == "used" and "amount" in read_used(body, Context()).fields)
     return lead.kind not in ("found", "proof") and holds_limited_reading(body)
+
+
+def _asked(body: Body) -> tuple[Remark, ...]:
+    """The question what a line is meant as, where it is likely no finding; its answer puts the word in front."""
+    kind = asked_kind(body.bare) if len(body.bare) <= _LONGEST_ASKED else ""
+    if not kind:
+        return ()
+    whole = body.strip()  # the kind decides what each piece of the line means, so the question stands under all of it
+    return (Remark(ASKED[kind], whole.at, whole.at + len(whole.raw), "question", answers=(f"{kind}: {whole.raw}",)),)
 
 
 def _near(line: str) -> tuple[Remark, ...]:

@@ -7,11 +7,15 @@ name with digits, word, mark), and what they mean is decided by the kind of the 
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 
-_DIGITS = r"(?:[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+\.[0-9]+|[0-9]+,[0-9]{1,2}(?![0-9])|\.[0-9]+|[0-9]+)"
+_DIGITS = (
+    r"(?:[0-9]{1,3}[ ][0-9]{3}(?=[ ]?(?:kms?|mi|miles?)\b|[ ]on[ ]the[ ])"
+    r"|[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+\.[0-9]+|[0-9]+,[0-9]{1,2}(?![0-9])|\.[0-9]+|[0-9]+)"
+)
 _PARTED = r"(?:[0-9]+[ \-][0-9]{1,2}/(?:2|3|4|8|10|16|32|64)|[0-9]*[¼½¾]|[0-9]{1,4}/[0-9]{1,4})"
 _FREE = r"(?![0-9A-Za-z]|[.,:'’\-][0-9A-Za-z]|/[0-9])"  # what follows belongs to no longer figure or name
 _SHORT = (
@@ -30,6 +34,10 @@ _TOKEN = Regex(
         |[0-9]{{1,2}}[ ]?(?:[ap]\.m\.|[ap]m)(?![\w/&'])|[0-9]{{1,2}}:[0-9]{{2}}(?![0-9A-Za-z:]))
     |(?P<money>[$£€¥][ ]?(?:{_DIGITS}|[0-9]+\.(?![0-9]))(?P<thousand>k)?(?:[.,][-–])?{_FREE}
         |{_DIGITS}/[\-–](?![0-9A-Za-z])|{_DIGITS}[ ]?(?:[$£€]|dollars|bucks|euros?|quid|usd|eur|gbp){_FREE})
+    |(?P<lettered>(?:(?<=@)|(?<=@[ ]))(?!x)[A-Z]{{1,3}}{_DIGITS}{_FREE}
+        |R[0-9]{{1,3}}(?:[ ,]?[0-9]{{3}})*\.[0-9]{{2}}{_FREE}|(?<=,[ ])R[0-9]{{1,3}}(?:[ ][0-9]{{3}})*(?=\Z)
+        |(?:(?<=over[ ])|(?<=total[ ])|(?<=max[ ])|(?<=limit[ ])|(?<=up[ ]to[ ]))R[0-9]{{2,}}{_FREE}
+        |(?:(?<=@)|(?<=@[ ]))(?:kr|rs|chf)\.?[ ]{_DIGITS}{_FREE})
     |(?P<count>[xX×][0-9]{{1,4}}(?![\w.]))
     |(?P<number>(?:{_PARTED}|{_DIGITS})(?:k(?=[ ]?(?:mi|km)|[^\w.\-/]|\Z))?)
         (?:{_FREE}|(?P<glued>{_SHORT}|m(?=\Z|[\s,;])|'s?)(?=[^\w]|\Z|(?<=[hHrRsS])[0-9]{{2}}(?:[^\w]|m\b|min|\Z)))
@@ -39,6 +47,7 @@ _TOKEN = Regex(
     re.X | re.I,
 )
 _VULGAR = {"¼": Fraction(1, 4), "½": Fraction(1, 2), "¾": Fraction(3, 4)}
+_LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
 _MOST = 400  # tokens; what stands behind them on such a line is prose
 
 
@@ -78,12 +87,20 @@ def tokens_of(text: str) -> list[Token]:
             kind, glued, typed = "number", match["glued"] or "", match["number"]
         elif kind in ("parting", "thousand"):
             kind = "day" if kind == "parting" else "money"
+        elif kind == "lettered":  # a sign of money in letters, only where nothing else can stand
+            kind, typed = "money", typed.lstrip(_LETTERS + ". ")
         elif kind == "word" and typed.endswith("/") and typed[:-1].lower() not in ("w", "c", "b"):
             typed, end = typed[:-1], end - 1
         found.append(Token(kind, typed, typed.lower().replace("’", "'"), match.start(), end, glued))
         if len(found) >= _MOST:
             break
     return found
+
+
+@lru_cache(maxsize=8)
+def remembered(text: str) -> tuple[Token, ...]:
+    """The tokens of a text that several readers ask about one after the other."""
+    return tuple(tokens_of(text))
 
 
 def plain_number(text: str) -> str:
@@ -98,6 +115,8 @@ def plain_number(text: str) -> str:
     if figure[-1:] in "kK":
         value = exact(plain_number(figure[:-1]))
         return "" if value is None else str(value * 1000) if (value * 1000).denominator == 1 else ""
+    if re.fullmatch(r"[0-9]{1,3} [0-9]{3}(?:\.[0-9]{2})?", figure):  # thousands parted by a blank
+        return figure.replace(" ", "")
     if re.fullmatch(r"[0-9]+,[0-9]{1,2}", figure):
         return figure.replace(",", ".")
     if figure[-1:] in _VULGAR:

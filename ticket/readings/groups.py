@@ -11,7 +11,7 @@ from ticket.job.kinds import Fact, Found, Proof
 from ticket.job.text import fold, unescaped
 from ticket.job.values import Measurement, Run, Span, Value
 from ticket.readings.inexact import text_of_value
-from ticket.readings.places import place_key
+from ticket.readings.places import in_order, place_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,9 +44,7 @@ def groups(fact: Found | Proof) -> tuple[Group, ...]:
     out: list[Group] = []
     held: list[Measurement] = []
     for at, one in enumerate(fact.measurements):
-        new = Group(
-            _cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _cut(fact.what, one.when, ", "), at
-        )
+        new = Group(_cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _when(fact.what, one.when), at)
         if out and _together(out[-1], held, new, one):
             out[-1] = replace(out[-1], run=replace(out[-1].run, values=(*out[-1].run.values, *new.run.values)))
             held.append(one)
@@ -110,7 +108,16 @@ def labels(fact: Found | Proof) -> tuple[str, ...]:
 
 
 def _value(one: Measurement) -> Value:
-    return Value(text_of_value(one), " ".join(one.at))
+    return Value(text_of_value(one), " ".join(in_order(one.at)))
+
+
+_MOMENTS = {"was": "before", "were": "before"}
+"""What stands on the line between two readings of one thing says which of them is the older."""
+
+
+def _when(text: str, spans: Sequence[Span]) -> str:
+    pieces = [piece for piece in _pieces(text, spans) if piece]
+    return ", ".join(_MOMENTS.get(piece.casefold(), piece) for piece in pieces)
 
 
 def _cut(text: str, spans: Sequence[Span], glue: str = " ") -> str:

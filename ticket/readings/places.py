@@ -26,6 +26,22 @@ def places(label: str) -> tuple[str, ...]:
     return tuple(found)
 
 
+_RANKS = (
+    frozenset("left right near off driver passenger driver's passenger's".split()), frozenset("front rear".split()),
+    frozenset("inner outer center centre middle".split()), frozenset("upper lower top bottom".split()),
+)  # fmt: skip
+
+
+def in_order(positions: tuple[str, ...]) -> tuple[str, ...]:
+    """Positions of one reading in one order, however they were typed: side, end, depth, level; numbers first."""
+    return tuple(sorted(positions, key=_rank)) if len(positions) > 1 else positions
+
+
+def _rank(position: str) -> int:
+    first = position.split(" ", maxsplit=1)[0]
+    return next((rank for rank, words in enumerate(_RANKS, 1) if first in words), 0)
+
+
 @lru_cache(maxsize=1024)
 def place_key(label: str) -> str:
     """The same for every way one place may be typed or told: ``LF``, ``front left``, ``left front``."""

@@ -3,10 +3,14 @@
 In doubt nobody is judged, and a question is asked.
 """
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.job.regex import Regex
+from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.grammar import CONDITIONS
+from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
@@ -15,14 +19,25 @@ from ticket.readings.units import find
 
 _CLOSE = 4  # a value without a unit takes that of its limits only this near to them: 2.8 beside 25 psi may be bar
 _FAR = 10  # a bare limit this many times off every reading was meant in another unit
+_NEAR, _APART = 3, 6
+"""A bare limit belongs to readings at most so many times off it, if those of other dimensions are this far off."""
 _WEARS_DOWN = (
     "pad", "lining", "linings", "shoe", "rotor", "disc", "disk", "tread", "thick", "brush", "friction", "tyre", "tire",
 )  # fmt: skip
 _WEARS_UP = (
     "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
     "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation",
-        "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free",
+        "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free", "pushrod", "loss", "lost",
+    "ripple", "delta", "smoke", "warp", "conductiv", "rock", "looseness", "endfloat", "end-float", "end float",
+    "endplay", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
 )  # fmt: skip
+_EMITTED = frozenset({"co", "hc", "nox", "opacity"})
+"""What is emitted has a largest value alone (UN Regulation No. 83 and the laws on roadworthiness tests)."""
+_NO_DISC = ("discharg", "discon", "discol", "discov")
+_TOOLS = frozenset({"tester", "gauge", "pump", "tool"})
+_MOST_IS_THE_LIMIT = frozenset({"time", "current", "temperature"})
+"""Of these one limit is the largest, whatever was measured: a time, a draw, a heat."""
+_FREEZING = frozenset({"coolant", "antifreeze", "freeze", "freezing", "washer", "fluid", "glycol", "mix"})
 WHICH = "Which reading do these limits judge? Put them right behind it."
 FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
 TWO_THINGS = "Do these limits hold for all of these readings? Put them behind each one they judge."
@@ -40,9 +55,14 @@ def allot(done: Walked) -> list[tuple[Token, str]]:
         if question:
             asked.append((limits.token, question))
         else:
-            asked += [(reading.token, TOO) for reading in _passed_over(done, limits)]
+            asked += [(_to_limits(reading.token, limits.token), TOO) for reading in _passed_over(done, limits)]
     judged = {reading.token.start for reading in done.readings if reading.limits is not None}
     return [(token, question) for token, question in asked if question != TOO or token.start not in judged]
+
+
+def _to_limits(reading: Token, limits: Token) -> Token:
+    """The piece from a reading to the limits behind it: the question is about the two together."""
+    return replace(reading, end=max(reading.end, limits.end)) if reading.start < limits.start else reading
 
 
 def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
@@ -81,34 +101,89 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     behind = not fitting and not before and not _number_before(done, limits)
     if behind:
         fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
-    if given.when:
-        under = [r for r in fitting if set(given.when.casefold().split()) & _conditions(r)]
-        fitting = under or fitting
-    if given.own:
-        fitting, question = _spoken_of(fitting, limits)
-        if question:
-            return question
+    if given.more:
+        return _in_turn(fitting, given)
+    fitting, question = _meant(fitting, limits)
+    if question:
+        return question
     if not fitting:
         return _unfit(before, given)
     if len({find(amount.unit) for amount in given.amounts if not amount.bare}) > 1:
         return SEVERAL_LIMITS
     if not dimension and _several_dimensions(before or readings) and not fitting[-1].amount.bare:
-        return WHICH_UNIT
+        fitting = _of_its_size(fitting, given)
+        if not fitting:
+            return WHICH_UNIT
     nearest = fitting[0] if behind else fitting[-1]
-    if (
-        nearest.amount.bare
-        and not nearest.places
-        and any(not r.amount.bare for r in fitting if r.clause == nearest.clause)
-    ):
+    bare = nearest.amount.bare and not nearest.places
+    if bare and any(not r.amount.bare for r in fitting if r.clause == nearest.clause):
         return WHICH
+    if _means_another(done, nearest, limits, behind=behind):
+        nearest.asked = WHICH
+        return WHICH
+    return _share(done, fitting, nearest, limits, behind=behind)
+
+
+def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
+    """The readings that the condition and the words beside the limits fit, or a question where they fit none."""
+    given = limits.given
+    if given.when and not _for_all(given):
+        fitting = [r for r in fitting if _under(r, given)] or fitting
+    return _spoken_of(fitting, limits) if given.own else (fitting, "")
+
+
+_SMALL = frozenset("at @ on the a of in with and by rpm c f".split())
+_SAME = frozenset({"that", "this", "same", "those"})
+
+
+def _for_all(given: GivenLimits) -> bool:
+    """``spec 55 to 62 psi for both``: the words behind the limits say that they hold for every reading."""
+    return set(given.when.casefold().split()) <= {"for", "on", "of", "both", "all", "each", "either"}
+
+
+def _under(reading: Reading, given: GivenLimits) -> bool:
+    """The reading was taken under the condition of the limits: its figure where it has one, else a word of it."""
+    own, taken = (_words_of(text) for text in (given.when, " ".join(_conditions(reading))))
+    figures = {word for word in own if word[0].isdigit()}
+    if own & _SAME and not figures:
+        return True  # "at that speed"
+    if "after" in own and len(figures) == 1:
+        return any(word[0].isdigit() and float(word) >= float(min(figures)) for word in taken)
+    return figures <= taken if figures else bool(own & taken)
+
+
+def _words_of(text: str) -> set[str]:
+    """The words and figures of a condition, without what joins them."""
+    return {word.replace(",", ".") for word in _PIECES.findall(text.casefold()) if word not in _SMALL}
+
+
+_PIECES = Regex(r"[0-9]+(?:[.,][0-9]+)?|[^\W\d_]+")
+
+
+def _means_another(done: Walked, nearest: Reading, limits: PlacedLimits, *, behind: bool) -> bool:
+    """The limits hold under another condition, or another figure stands nearer to them."""
+    given = limits.given
     if not behind and _another_between(done, nearest, limits):
-        nearest.asked = WHICH
-        return WHICH
-    elsewhere = given.when and not given.bracketed and not (set(given.when.casefold().split()) & _conditions(nearest))
-    if _at_odds(nearest, given) or elsewhere:
-        nearest.asked = WHICH
-        return WHICH
-    return _share(fitting, nearest, limits, behind=behind)
+        return True
+    elsewhere = given.when and not _for_all(given) and not given.bracketed and not _under(nearest, given)
+    return bool(_at_odds(nearest, given) or elsewhere)
+
+
+def _in_turn(fitting: list[Reading], given: GivenLimits) -> str:
+    """As many limits as readings, in one order; where their conditions differ from those of the readings, nobody."""
+    rows = (replace(given, more=()), *given.more)
+    named = {_subject(reading) for reading in fitting}
+    fits = (
+        len(rows) == len(fitting)
+        and len({r.amount.dimension for r in fitting}) == 1
+        and (len(named) == 1 or len(named) == len(rows))
+    )
+    if not fits or not all(is_for(row, _conditions(r)) for row, r in zip(rows, fitting, strict=True)):
+        for reading in fitting:
+            reading.asked = SEVERAL_LIMITS
+        return SEVERAL_LIMITS
+    asked = [_judge([reading], replace(row, when=""), reading) for row, reading in zip(rows, fitting, strict=True)]
+    return next((question for question in asked if question), "")
 
 
 def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
@@ -123,16 +198,43 @@ def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Readi
     return named or fitting, ""
 
 
-def _share(fitting: list[Reading], nearest: Reading, limits: PlacedLimits, *, behind: bool) -> str:
+def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: PlacedLimits, *, behind: bool) -> str:
     """Judge the nearest and what differs from it in place alone; a rival makes it a question."""
     given = limits.given
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
+    if given.when and _for_all(given):
+        members = [r for r in fitting if _subject(r) == _subject(nearest)]
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
         for reading in (*members, *others):
             reading.asked = TWO_THINGS
         return TWO_THINGS
+    if given.own and not given.bracketed and limits.alone:
+        # "the 5 volt lines have to be 4.9 to 5.1": every reading that all of the words speak of
+        members += [r for r in fitting if r not in members and all(_speaks_of(r, (word,)) for word in given.own)]
+    members += _onward(done, nearest, limits) if not behind else []
     return _judge(members, given, nearest)
+
+
+def _onward(done: Walked, nearest: Reading, limits: PlacedLimits) -> list[Reading]:
+    """``LR 254 mm, max 255, RR 256``: the only limits of a line hold for the same thing on its other side too."""
+    if len(done.limits) > 1 or limits.given.own or limits.given.when:
+        return []
+    return [
+        reading for reading in done.readings
+        if reading is not nearest and reading.limits is None and not reading.asked
+        and (reading.token.start > limits.token.start or reading.clause != nearest.clause)
+        and _subject(reading) == _subject(nearest) and reading.amount.dimension == nearest.amount.dimension
+        and _when(reading) == _when(nearest) and _on_another_side(reading, nearest)
+    ]  # fmt: skip
+
+
+def _on_another_side(reading: Reading, nearest: Reading) -> bool:
+    """Two of one kind on a vehicle: they differ in the side, the depth or a number, never in front and rear."""
+    if any(is_rest({token.text}) for token in reading.name):
+        return True
+    one, other = dict(reading.places), dict(nearest.places)
+    return one != other and one.keys() == other.keys() and one.get("end") == other.get("end")
 
 
 _AT_ODDS = (
@@ -179,6 +281,23 @@ def _dimension(given: GivenLimits) -> str:
     return next((amount.dimension for amount in given.amounts if not amount.bare), "")
 
 
+def _of_its_size(fitting: list[Reading], given: GivenLimits) -> list[Reading]:
+    """Where readings of several dimensions stand, a bare limit is for the one it comes near to, far from all others."""
+    bounds = [abs(amount.value) for amount in given.amounts if amount.value]
+    near: set[str] = set()
+    for reading in fitting:
+        value = abs(reading.amount.value) if reading.amount.value else None
+        if value is None or not bounds:
+            return []
+        off = min(max(value / bound, bound / value) for bound in bounds)
+        if off <= _NEAR:
+            near.add(reading.amount.dimension)
+        elif off < _APART:
+            return []
+    nearest = fitting[-1].amount.dimension  # figures alone never reach past the reading the limits stand behind
+    return [one for one in fitting if one.amount.dimension == nearest] if near == {nearest} else []
+
+
 def _fits(reading: Reading, dimension: str) -> bool:
     own = reading.amount.dimension
     alike = {own, dimension} <= {"current", "cranking current"}
@@ -192,7 +311,7 @@ def _several_dimensions(readings: list[Reading]) -> bool:
 _LIKE_PLACES = frozenset(
     [
         *"shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract "
-        "raise lower steer steers drive drives trailer trailers tag spare others "
+        "a b c d raise lower steer steers drive drives trailer trailers tag spare others "
         "other rest remaining axle front rear pusher lift".split(),
         "the rest",
         "other one",
@@ -206,14 +325,20 @@ _LIKE_PLACES = frozenset(
 
 
 def _subject(reading: Reading) -> tuple[str, ...]:
-    return tuple(token.text for token in reading.name if token.letter != "n" and token.text not in _LIKE_PLACES)
+    like = _LIKE_PLACES | {"both", "all"}
+    # "battery 12.5 V, charging 14.2 V": what charges it is told by its condition
+    named = [token for token in reading.name if token.letter != "C"] or list(reading.name)
+    return tuple(token.text for token in named if token.letter not in "n@" and token.text not in like)
 
 
 def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     words = {token.text for token in reading.subject}
     words |= {word for condition in reading.when for word in condition.text.casefold().split()}
     words |= {word for _, place in reading.places for word in place.split()}
-    return any(word in words or word.replace("-", " ") in " ".join(words) for word in own)
+    words |= {word.removesuffix("s") for word in words}  # "the 5 volt lines" speak of each line
+    return any(
+        word in words or word.removesuffix("s") in words or word.replace("-", " ") in " ".join(words) for word in own
+    )
 
 
 _RESTING = (
@@ -232,11 +357,24 @@ _RESTING = (
 
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
     """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
+    # a voltage under another load is another question, whatever the words for it; at another speed it is not
+    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest)
+    loaded = loaded and not all(_of_speed(one) for one in (reading, nearest))
+    return loaded or _rests_apart(reading, nearest)
+
+
+def _rests_apart(reading: Reading, nearest: Reading) -> bool:
     cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
     rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
-    # a voltage under another load is another question, whatever the words for it
-    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest)
-    return loaded or cranked[0] != cranked[1] or rested[0] != rested[1]
+    return cranked[0] != cranked[1] or rested[0] != rested[1]
+
+
+_OF_SPEED = Regex(r"(?:at|@|hot|cold|warm|idle|high|low|fast|now|then|was|before|after|rpm|[0-9.,k]+|\s|,)*", re.I)
+
+
+def _of_speed(reading: Reading) -> bool:
+    """Its conditions say how fast the engine ran or how warm it was, and nothing of a load."""
+    return bool(reading.when) and all(_OF_SPEED.fullmatch(text) for text in _when(reading))
 
 
 def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: bool) -> list[Reading]:
@@ -248,12 +386,45 @@ def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: b
         same = _subject(reading) == _subject(nearest)
         listed = bool(reading.series) and reading.series == nearest.series
         change = {last.pair, reading.pair} in ({"after", "before"}, {"after", "passing"})
+        change = change and not ("passing" in (last.pair, reading.pair) and _rests_apart(reading, nearest))
         placed = bool(reading.places) or _words_differ(reading, nearest)
         alike = _when(reading) == _when(nearest) and placed
-        if not ((same and (alike or (alone and not _cranks_apart(reading, nearest)))) or listed or change):
+        twin = alone and not _unlike(reading, nearest)
+        if _switches(reading, nearest):
+            break
+        if not ((same and (alike or (alone and not _cranks_apart(reading, nearest)))) or listed or change or twin):
             break
         members.append(reading)
     return members
+
+
+_TWINS = (
+    {"opens", "closes"}, {"opens", "shuts"}, {"open", "close"}, {"in", "out"}, {"up", "down"}, {"lift", "tilt"},
+    {"raise", "lower"}, {"lifts", "lowers"},
+    {"forward", "back"}, {"forward", "reverse"}, {"fronts", "rears"}, {"inlet", "outlet"}, {"primary", "secondary"},
+)  # fmt: skip
+"""Words by which one thing is measured in its two ways."""
+_SWITCHED = frozenset({"pressure", "temperature", "voltage", "rotation"})
+_SWITCHES = frozenset("opens closes opening closing open close cuts kicks cut-in cut-out cut in out on off".split())
+
+
+def _switches(reading: Reading, nearest: Reading) -> bool:
+    """``opens 180 psi closes 140 psi, min 150``: what switches at two values has a limit of its own for each."""
+    if reading.amount.dimension not in _SWITCHED:
+        return False
+    one, other = ({token.text for token in r.name} & _SWITCHES for r in (reading, nearest))
+    return one != other
+
+
+def _unlike(reading: Reading, nearest: Reading) -> bool:
+    """Whether limits behind both, in a part of their own, may be for one alone: another thing, load or size."""
+    if reading.amount.dimension != nearest.amount.dimension or reading.amount.bare != nearest.amount.bare:
+        return True
+    if _cranks_apart(reading, nearest):
+        return True
+    one, other = (set(_subject(r)) for r in (reading, nearest))
+    pair = one ^ other
+    return bool(pair) and not any(pair <= twin for twin in _TWINS)
 
 
 def _words_differ(reading: Reading, nearest: Reading) -> bool:
@@ -284,7 +455,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         return SEVERAL_LIMITS
     given = _in_notation(members, given)
     if given.wear is not None:
-        side = _wear_side(nearest)
+        side = _needed_side(nearest, given) if given.needed else _wear_side(nearest)
         if not side:
             return WEAR_SIDE
         given = with_bound(replace(given, wear=None), side, given.wear)
@@ -345,10 +516,27 @@ def _kilo(amount: Amount) -> Amount:
 
 
 def _wear_side(reading: Reading) -> str:
+    """The side on which a thing passes its limit: what wears off falls below it, what wears out rises above it."""
     words = [token.text for token in reading.subject]
-    down = any(word.startswith(_WEARS_DOWN) for word in words)
-    up = any(word.startswith(_WEARS_UP) for word in words)
+    if any(word in _TOOLS for word in words):
+        return ""
+    down = any(word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC) for word in words)
+    up = any(word.startswith(_WEARS_UP) or word in _EMITTED for word in words)
+    if reading.amount.dimension == "length":
+        up = up or any(word.removesuffix("s").endswith("joint") for word in words)  # what is measured of it is its play
+    if not (down or up):
+        up = reading.amount.dimension in _MOST_IS_THE_LIMIT and not _FREEZING.intersection(words)
     return "" if down == up else "low" if down else "high"
+
+
+def _needed_side(reading: Reading, given: GivenLimits) -> str:
+    """What it needs is the least; of a point of freezing it is the warmest, and of wear nobody knows what is meant."""
+    words = {token.text for token in reading.subject}
+    if _FREEZING & words and reading.amount.dimension in ("temperature", ""):
+        return "high" if given.wear and given.wear.signed else ""
+    if reading.amount.dimension in ("time", "length", "temperature") or any(w.startswith(_WEARS_UP) for w in words):
+        return "low" if any(word.startswith(_WEARS_DOWN) for word in words) else ""
+    return "low"
 
 
 def _far_off(members: list[Reading], given: GivenLimits) -> bool:

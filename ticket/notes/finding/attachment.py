@@ -18,7 +18,7 @@ def walk(line: Line) -> Walked:
         walk.done.parts.append(part)
         if clause != walk.clause:
             walk.stack, walk.topic, walk.topic_words, walk.topic_when, walk.lead = {}, False, (), [], []
-            walk.carried = walk.subject
+            walk.carried, walk.head = walk.subject, ()
         walk.clause = clause
         Part(walk, part, len(walk.done.parts) - 1).run()
     return walk.done
@@ -49,8 +49,12 @@ def _lists(tokens: list[Token], at: int) -> bool:
         begun = next((i + 1 for i in range(at - 1, max(-1, at - 12), -1) if tokens[i].letter in ",;"), max(0, at - 12))
         valued = any(token.letter == "q" for token in tokens[begun:at])
         behind = at >= 2 and tokens[at - 2].letter == "q" and valued and _values_between(tokens[begun:at]) > 1
+        if valued and at + 2 < len(tokens) and tokens[at + 2].letter in "qi":
+            return False  # "3 mm on the inside edge, LHR 4": the next place has a value of its own
         return not behind and not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:")
-    return before.letter == after.letter == "q" and before.amount.bare
+    if before.letter != "q" or after.letter != "q":
+        return False
+    return before.amount.bare and bool(before.amount.to) == bool(after.amount.to)  # a range behind a figure bounds it
 
 
 def _values_between(tokens: list[Token]) -> int:

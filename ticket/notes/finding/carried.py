@@ -1,8 +1,12 @@
 """What is said once and holds for more: units of lists, and ranges that say what a reading should be."""
 
+import re
 from dataclasses import replace
+from itertools import pairwise
 
-from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
+from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.limits_given import source_of, without_source
+from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
@@ -41,6 +45,115 @@ def units_of_subjects(done: Walked) -> None:
                 break
 
 
+def pair_moments(done: Walked) -> None:
+    """``0.9 V before cleaning, 0.1 after``: two readings of one thing, the one before the work, the other after it."""
+    for before, after in pairwise(done.readings):
+        if before.pair or after.pair or before.clause != after.clause:
+            continue
+        moments = [{token.text.casefold()[:3] for token in one.when} for one in (before, after)]
+        one_kind = after.amount.bare or before.amount.dimension == after.amount.dimension
+        inherited = not after.name or after.name == before.name
+        if not (one_kind and inherited):
+            continue
+        if "bef" in moments[0] and moments[1] & _NEWER:
+            before.pair, after.pair = "before", "after"
+        elif moments[0] & _NEWER and "bef" in moments[1]:
+            before.pair, after.pair = "after", "before"
+
+
+_NEWER = {"aft", "now"}
+_EIGHTHS = ("4", "8", "16", "32", "64")
+_NOT_LENGTHS = (
+    "turn", "tank", "throttle", "pedal", "pt", "pint", "qt", "quart", "gal", "cup", "rev", "load", "full", "charge",
+    "level", "ton", "time", "hour", "way", "open",
+)  # fmt: skip
+
+
+def units_of_fractions(done: Walked) -> None:
+    """``shoes 1/16 lt``: eighths, sixteenths and 32nds of nothing are of an inch, unless turns or fluids are told."""
+    words = [token.text for part in done.parts for token in part if token.letter in "wncCe"]
+    if any(word.startswith(_NOT_LENGTHS) for word in words):
+        return
+    for reading in done.readings:
+        amount = reading.amount
+        bottom = amount.text.rpartition("/")[2]
+        whole = amount.text.rpartition("/")[0].strip()
+        fine = bottom in _EIGHTHS[1:] or (bottom in _EIGHTHS and "-" in whole + " " and len(whole) > 1)
+        if amount.bare and amount.shape == "fraction" and fine and amount.value is not None and not amount.to:
+            reading.amount = replace(amount, unit="in", dimension="length", bare=False)
+
+
+_READS = frozenset("reads read shows show measures measured gets opens closes kicks cuts lets".split())
+_NEAR_IN_SIZE = 4
+
+
+def units_of_doings(done: Walked) -> None:
+    """``hood reads 412 microns, roof reads 118``: a bare figure that a thing reads, where all else is of one unit."""
+    for reading in done.readings:
+        amount = reading.amount
+        united = [
+            r.amount for r in done.readings if r.clause == reading.clause and not r.amount.bare and r.amount.value
+        ]
+        said = {word for token in reading.name for word in re.split("[ -]", token.text)}
+        if not amount.bare or amount.to or not amount.value or amount.shape in ("word", "k") or not said & _READS:
+            continue
+        if len({(one.dimension, one.unit) for one in united}) != 1 or any(is_told(one) for one in united):
+            continue
+        off = [abs(amount.value / one.value) for one in united if one.value]
+        if all(1 / _NEAR_IN_SIZE <= one <= _NEAR_IN_SIZE for one in off):
+            reading.amount = replace(amount, unit=united[0].unit, dimension=united[0].dimension, bare=False)
+
+
+def units_of_things(done: Walked) -> None:
+    """Marks that stand for one unit of this thing: inches of vacuum, degrees of a temperature that nobody named."""
+    for reading in done.readings:
+        words = [token.text for token in (*reading.subject, *reading.when)]
+        amount = reading.amount
+        if amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches") and _is_vacuum(words):
+            reading.amount = replace(amount, unit="inHg", dimension="pressure")
+        elif amount.bare and amount.shape == "decimal" and _is_voltage(amount, words):
+            reading.amount = replace(amount, unit="V", dimension="voltage", bare=False)
+        elif amount.dimension == "angle" and any(word.startswith(_WARM) for word in words):
+            reading.amount = replace(amount, unit="", dimension="", bare=True)
+
+
+_CHARGED = ("charging", "batt", "alternator", "volt")
+_NOT_VOLTS = (
+    "belt",
+    "drain",
+    "draw",
+    "amp",
+    "cca",
+    "sg",
+    "grav",
+    "hydro",
+    "temp",
+    "load",
+    "age",
+    "min",
+    "resist",
+    "ripple",
+)
+_VOLTS = (5, 60)
+
+
+def _is_voltage(amount: Amount, words: list[str]) -> bool:
+    """``charging 13.2 at idle``: a decimal of a battery or of what charges it, of the size of its voltage."""
+    value = amount.value
+    sized = value is not None and _VOLTS[0] <= value <= _VOLTS[1] and not amount.than and not amount.to
+    named = any(word.startswith(_CHARGED) for word in words)
+    return sized and named and not any(word.startswith(_NOT_VOLTS) for word in words)
+
+
+_WARM = ("coolant", "temp", "ambient", "thermostat", "stat", "vent", "oil", "exhaust")
+
+
+def _is_vacuum(words: list[str]) -> bool:
+    return any(word in ("vac", "vacuum", "manifold") for word in words) and not any(
+        word in ("hose", "line", "pump", "gap") for word in words
+    )
+
+
 def limits_of_ranges(done: Walked) -> None:
     """A bare range that is all of its part, or stands right behind a reading, is what the reading should be."""
     for place, reading in enumerate(list(done.readings)):
@@ -50,8 +163,9 @@ def limits_of_ranges(done: Walked) -> None:
             continue
         if not amount.bare and amount.dimension != before.amount.dimension:
             continue
-        alone = [t.letter for t in done.parts[reading.part] if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
         part = done.parts[reading.part]
+        part, named = without_source(part)
+        alone = [t.letter for t in part if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
         behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
         if not (alone or behind) or reading.clause != before.clause:
             continue
@@ -59,7 +173,7 @@ def limits_of_ranges(done: Walked) -> None:
             replace(amount, to="", to_value=None),
             replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
         )
-        given = GivenLimits(low=ends[0], high=ends[1])
+        given = GivenLimits(low=ends[0], high=ends[1], source=source_of(named) if named else "")
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
     taken = {limits.token.start for limits in done.limits}
@@ -106,12 +220,19 @@ def placed_here(done: Walked, reading: Reading) -> bool:
     return at > 0 and part[at - 1].letter == "p"
 
 
+def is_twin(one: Reading, other: Reading) -> bool:
+    """``inlet 46 C, outlet 61 C``: two ends of one thing, read in one go."""
+    words, others = ({token.text for token in reading.name} for reading in (one, other))
+    same = one.amount.dimension == other.amount.dimension and not one.amount.bare
+    return same and any(pair <= words ^ others for pair in _OPPOSITES)
+
+
 def carry_units(done: Walked) -> None:
     """A unit said once goes back over the list, then forward."""
     readings = done.readings
     for place in range(len(readings) - 1, 0, -1):
         later, one = readings[place], readings[place - 1]
-        if one.amount.bare and not later.amount.bare and _one_list(one, later):
+        if one.amount.bare and not later.amount.bare and _one_list(one, later) and not _told_before(readings[:place]):
             one.amount = _with_unit(one, later)
     for place in range(1, len(readings)):
         one, later = readings[place - 1], readings[place]
@@ -119,7 +240,18 @@ def carry_units(done: Walked) -> None:
             later.amount = _with_unit(later, one)
 
 
+def _told_before(readings: list[Reading]) -> bool:
+    """The rest of something has the unit of what was read before it, never of what comes behind."""
+    rest, before = readings[-1], readings[:-1]
+    united = any(r.clause == rest.clause and not r.amount.bare for r in before)
+    return united and is_rest({token.text for token in rest.name})
+
+
 def _with_unit(reading: Reading, other: Reading) -> Amount:
+    if reading.amount.shape == "k" and other.amount.unit[:1] in "kK" and reading.amount.value is not None:
+        value = reading.amount.value / 1000  # "1.1k ohm, 2.6k": both are thousands of the same unit
+        made = replace(reading.amount, value=value, text=mixed_text(value), shape="decimal")
+        return replace(made, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
     return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
 
 
@@ -130,7 +262,11 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     if one.name == other.name and one.name and (one.when or other.when or one.pair or other.pair):
         return other.amount.bare and one.amount.dimension != "cranking current"
-    words, others = {t.text for t in one.name}, {t.text for t in other.name}
+    if other.pair == "after" and one.pair in ("before", "passing"):
+        return True  # "12.4 V at rest, drags down to 8.9": one value on its way
+    words, others = ({t.text for t in r.name if t.text not in _FOR_ALL} for r in (one, other))
+    if words and others and (words <= others or others <= words) and _comparable(one.amount, other.amount):
+        return True
     if is_rest(others) or is_rest(words):
         return True
     if one.places and other.places and words == others:
@@ -139,6 +275,18 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in _OPPOSITES)
+
+
+_ALIKE = 8
+"""Two figures of one thing that lie at most so many times apart may be of one unit."""
+
+
+def _comparable(one: Amount, other: Amount) -> bool:
+    """``feed 12.4 V at the nose, 9.8 at the tail``: a decimal of the same thing, of the same size."""
+    bare = one if one.bare else other
+    if bare.shape != "decimal" or not one.value or not other.value or bare.to or one.bare == other.bare:
+        return False
+    return 1 / _ALIKE <= abs(one.value / other.value) <= _ALIKE
 
 
 def is_rest(words: set[str]) -> bool:

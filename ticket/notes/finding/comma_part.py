@@ -2,21 +2,50 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
+from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.grammar import CONDITIONS
+from ticket.notes.finding.part_order import (
+    WHERE,
+    beside_the_one,
+    close_by_place,
+    conditions_lead,
+    counts_to,
+    follows_and,
+    in_another_unit,
+    is_aside,
+    is_postfix,
+    is_set_to,
+    list_behind,
+    name_behind,
+    run_of_places,
+    series_of,
+    set_changed,
+    set_older,
+    take_moments,
+    told_how,
+    with_thing,
+    words_stand_behind,
+)
 from ticket.notes.finding.part_words import (
+    COLOURS,
     CORNERS,
+    DOINGS,
     EDGES,
     FINER,
     NOT_LIMITS,
+    ONES,
     PRONOUNS,
+    SETTING,
     STATES,
+    SYSTEMS,
     WHOLE_TOPICS,
     before_clash,
     is_list,
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
-from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
 
 class Part:
@@ -32,48 +61,20 @@ class Part:
         self.when: list[Token] = []
         self.reference = False
         self.change = False
+        self.same_thing = False  # the words of the next value only say what the thing before does
+        self.moment: Token | None = None  # the word (was, now) that says which end of a change comes next
         self.others: Token | None = None
+        self.the_one = False  # "right one": the thing before at another place
         self.lead: list[Token] = []  # conditions in front of the first value, for all of the part
         self.reversed = False  # "14.2 V now, was 12.4": the older value stands behind
         self.passing = False  # the change was watched: only its end is held against limits
         self.announced = False  # a limit word stands here that no rule took
         self.blocked = False  # a preposition stands right before the next number
-        self.conditions_lead = self._conditions_lead()
+        self.conditions_lead = conditions_lead(tokens)
         self.at = 0
-        self.postfix = self._is_postfix()
-        self.words_behind = self._words_stand_behind()
+        self.postfix = is_postfix(tokens)
+        self.words_behind = words_stand_behind(tokens)
         self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
-
-    # ------------------------------------------------------------------ the order of the part
-    def _is_postfix(self) -> bool:
-        """Positions stand behind their values, one behind each: ``4.1 mm LR, 2.2 mm RR``."""
-        every = [i for i, token in enumerate(self.tokens) if token.letter == "q"]
-        # "228 F RH 2700 rpm": how fast, how warm or how long stands behind all, places included
-        amounts = [i for i in every if self.tokens[i].amount.dimension not in CONDITIONS]
-        amounts = amounts or [i for i in every if self.tokens[i].amount.dimension == "temperature"] or every
-        places = [i for i, token in enumerate(self.tokens) if token.letter == "p"]
-        if not amounts or not places or places[-1] < amounts[-1]:
-            return False
-        said = {direction for i in places if i < amounts[0] for direction, _ in self.tokens[i].held}
-        if said & {direction for direction, _ in self.tokens[places[-1]].held}:
-            return False
-        kinds = {tuple(direction for direction, _ in self.tokens[one + 1].held) for one in amounts if one + 1 in places}
-        behind = sum(one + 1 in places for one in amounts)
-        if behind == len(amounts) and len(kinds) == 1 and places[-1] > amounts[-1] and said:
-            return True
-        if sum(one - 1 in places for one in amounts) == len(amounts) > 1:
-            return False
-        return not said or behind == len(amounts) or len(amounts) == 1
-
-    def _conditions_lead(self) -> bool:
-        """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``."""
-        letters = "".join(token.letter for token in self.tokens if token.letter in "qC")
-        return re.fullmatch("(?:C+q+){2,24}", letters) is not None
-
-    def _words_stand_behind(self) -> bool:
-        """No word and no position before the first value, and words behind it."""
-        first = next((i for i, token in enumerate(self.tokens) if token.letter in "qwpn"), None)
-        return first is not None and self.tokens[first].letter == "q"
 
     # ------------------------------------------------------------------ the walk
     def run(self) -> None:
@@ -107,22 +108,18 @@ class Part:
             tokens[0] = replace(tokens[0], letter="n", held=None)
 
     def _other(self, token: Token) -> None:
-        if token.letter == "v":
-            self.reference = True
-        elif token.letter == "r":
-            self.change = True
-            self.passing = token.text not in ("now", "then") and token.text[:1].isalpha()
-        elif token.letter == "x":
-            self.walk.done.left.append(token)
-            self._doubt("A number here can be read in more than one way.")
-        elif token.letter == "X":
+        if token.letter in "vr":
+            self._moment(token)
+        elif token.letter in "xX":
             self.walk.done.left.append(replace(token, letter="x"))
-            self._doubt(NOT_LIMITS)
+            self._doubt(NOT_LIMITS if token.letter == "X" else "A number here can be read in more than one way.")
         elif token.letter == "?":
             self.walk.done.unsure.append(token)
             self.words.append(token)
         elif token.letter == "H":
             self.walk.heading.append(token)
+        elif token.letter == ":":
+            self._heading()
         elif token.letter in "lhsd":
             self.announced = True
             self.words.append(token)
@@ -132,11 +129,27 @@ class Part:
             return
         elif token.letter == "e":
             self.walk.stack, self.walk.topic, self.others = {}, False, token
+        elif token.letter == "@" and self.tokens[self.at + 1 : self.at + 2] and self.tokens[self.at + 1].letter == "C":
+            return  # "both at 25 C ambient": the condition holds its own marker or needs none
         elif token.text in EDGES and self.at and self.tokens[self.at - 1].letter == "p":
             return  # "inner edge", "left side": said by the position
         elif token.letter in "wnyuzlhsdbBtoigk@c":
             self.words.append(token)
         self.blocked = False
+
+    def _heading(self) -> None:
+        """``Generator: leg A 121 V, leg B 113 V``: the words in front of a colon name all behind it."""
+        if self.words and not self.made and any(token.letter == "q" for token in self.tokens):
+            self.walk.head = tuple(word for word in self.words if word.letter in "wn")
+
+    def _moment(self, token: Token) -> None:
+        """A word that says which end of a change comes next, or that what comes is none of today's readings."""
+        self.moment = token if token.text in ("was", "were", "now") else None
+        if token.letter == "v":
+            self.reference = True
+        else:
+            self.change = True
+            self.passing = token.text not in ("now", "then") and token.text[:1].isalpha()
 
     def _condition(self, token: Token) -> None:
         before = {one.letter for one in self.tokens[: self.at]}
@@ -149,14 +162,11 @@ class Part:
         if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]
-            alone = [own] if own.pair else self._list_behind(every)
+            alone = [own] if own.pair else list_behind(every)
             mates = own.series and not own.pair
             shared = [one for one in every if one.series == own.series and not one.when] if mates else alone
             shared = shared if own in shared else [own]
-            apart = own.pair or any(one.when for one in self.made)
-            if not self._amount_follows() and len(self.made) > 1 and not apart:
-                shared = list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
-            for reading in shared:
+            for reading in shared if self._amount_follows() else self._closed_by(token, shared):
                 reading.when.append(token)
                 reading.own = True
         elif self.made and self._amount_follows():
@@ -164,37 +174,34 @@ class Part:
             self.when.append(token)
         elif self._amount_follows():
             self.lead.append(token)
-        elif self.walk.done.readings and not self.words:
-            previous = self.walk.done.readings[-1]
-            if self.others is not None:
-                for reading in (r for r in self.walk.done.readings if r.clause == self.walk.clause):
-                    reading.when.append(token)
-                return
-            same = [r for r in self.walk.done.readings if previous.series and r.series == previous.series] or [previous]
-            for reading in same:
+        elif self.walk.done.readings and not self.words and "x" not in {one.letter for one in self.tokens}:
+            for reading in self._said_behind():
                 reading.when.append(token)
         elif not self.walk.done.readings and not self.words and token.letter == "C":
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
         else:
             self.when.append(token)
 
-    def _list_behind(self, every: list[Reading]) -> list[Reading]:
-        """``27 % cyl 1, 38 % cyl 2 at idle``: the readings of a list whose places stand behind share what closes it."""
-        own = every[-1]
-        if not own.places:
-            return [own]
-        shared = [own]
-        for one in reversed(every[:-1]):
-            alike = one.name == own.name and one.clause == own.clause and one.amount.dimension == own.amount.dimension
-            if (
-                not alike
-                or one.when
-                or one.places == own.places
-                or {d for d, _ in one.places} != {d for d, _ in own.places}
-            ):
-                break
-            shared.append(one)
-        return shared
+    def _closed_by(self, token: Token, shared: list[Reading]) -> list[Reading]:
+        """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
+        own = self.made[-1]
+        apart = own.pair or any(one.when for one in self.made)
+        if len(self.made) > 1 and not apart:
+            return list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
+        mate = self.walk.done.readings[-1:] if token.held and follows_and(self.walk, self.tokens) else []
+        return [*shared, *(one for one in mate if not one.when and one.amount.dimension == own.amount.dimension)]
+
+    def _said_behind(self) -> list[Reading]:
+        """The readings before a part that holds nothing but a condition: the last with its list, or all with "both"."""
+        readings = self.walk.done.readings
+        if self.others is not None:
+            return [r for r in readings if r.clause == self.walk.clause]
+        last = readings[-1]
+        same = [r for r in readings if last.series and r.series == last.series] or [last]
+        if last.pair in ("after", "before") and len(same) == 1:
+            same = [r for r in readings[-2:] if r.pair]  # "0.9 V before, 0.1 after, cranking"
+        alike = [r for r in readings if r.part == last.part and r.when == last.when]
+        return alike if last.when and len(alike) > len(same) else same
 
     def _amount_follows(self) -> bool:
         return any(token.letter == "q" for token in self.tokens[self.at + 1 :])
@@ -203,7 +210,10 @@ class Part:
         given = token.held
         assert isinstance(given, GivenLimits)  # noqa: S101
         alone = not any(one.letter == "q" for one in self.tokens)
-        own = given.own or (tuple(t.text for t in self.words) if self.words and not self.made and alone else ())
+        naming = [t.text for t in self.words if not all(says_what_is_wanted(word) for word in t.text.split())]
+        own = given.own or (tuple(naming) if naming and not self.made and alone else ())
+        if alone and not self.made and not naming:
+            self.words = []
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []
@@ -222,8 +232,8 @@ class Part:
             elif token.letter in "/j,-t" and run and at + 1 < len(self.tokens) and self.tokens[at + 1].letter == "p":
                 joined = joined or token.letter in "/jt"
                 at += 1
-            elif token.letter in "-t/j," and run and self._counts_to(run[-1], at):
-                run += self._counts_to(run[-1], at)
+            elif token.letter in "-t/j," and run and counts_to(self.tokens, run[-1], at):
+                run += counts_to(self.tokens, run[-1], at)
                 joined = True
                 at += 2
             else:
@@ -233,7 +243,7 @@ class Part:
             self.walk.stack = {}
         places = self._stacked(run)
         if self.postfix and self.waiting:
-            self._place_behind(places)
+            self._place_behind(places, joined=joined)
             return
         self.places, self.joined_places = places, joined
         if self.made and not self._amount_follows_at(self.at):
@@ -265,25 +275,6 @@ class Part:
                 reading.places = (*reading.places, *more)
             self.places = []
 
-    def _counts_to(self, last: Token, at: int) -> list[Token]:
-        """The positions 2 to 6 of ``cyl 1-6``, or 2 of ``cyl 1, 2``."""
-        direction, word = last.held[-1]
-        name, _, first = word.rpartition(" ")
-        number = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
-        if number is None or number.letter != "q" or not first.isdigit() or not number.amount.text.isdigit():
-            return []
-        if not number.amount.bare or not int(first) < int(number.amount.text) <= int(first) + 99:
-            return []
-        start = int(first) + 1 if self.tokens[at].letter in "-t" else int(number.amount.text)
-        if self.tokens[at].letter in "/j," and start != int(first) + 1 and direction != "pin":
-            return []
-        if int(number.amount.text) - start > 23:
-            return []
-        return [
-            replace(number, letter="p", held=((direction, f"{name} {n}"),))
-            for n in range(start, int(number.amount.text) + 1)
-        ]
-
     def _stacked(self, run: list[Token]) -> list[Places]:
         """Positions of different directions make one; a direction said again begins the next."""
         base = dict(self.walk.stack)
@@ -311,8 +302,10 @@ class Part:
 
     _said: set[str] = set()  # noqa: RUF012  directions of the position being read
 
-    def _place_behind(self, places: list[Places]) -> None:
+    def _place_behind(self, places: list[Places], *, joined: bool) -> None:
         group, self.waiting = self.waiting, []
+        if joined and len(group) == 1 and len(places) > 1:
+            _, places = run_of_places([group[0].token], places, each=False)  # "2.0 ohm pin 1 to pin 3"
         if len(places) == 1:
             for reading in group:
                 reading.places, reading.own = places[0], True
@@ -333,11 +326,13 @@ class Part:
             spoils = [not is_told(token.amount) for token in run]
             self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
             return
-        if self.reference and self._now_follows():
+        if is_set_to(self.words, changed=self.change) and self._was_read(run):
+            self.words, self.change, self.passing = [], True, False
+        if self.reference and (self._now_follows() or self._was_before(run)):
             self.reference = False
             self.reversed = bool(self.walk.done.readings) and not self.made
         if self.reference:
-            self.reference = False
+            self.reference, self.moment = False, None
             self.walk.done.left += run
             self.words = []
             return
@@ -356,7 +351,20 @@ class Part:
         was = any(token.letter == "v" and token.text in ("was", "were") for token in self.tokens[: self.at])
         behind = self.tokens[self.at] if self.at < len(self.tokens) else None
         before = behind is not None and behind.text.startswith("before")
-        return was and (before or any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens))
+        now = any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens)
+        set_to = any(one.text in SETTING and other.text == "to" for one, other in pairwise(self.walk.line.tokens))
+        return was and (before or now or set_to)
+
+    def _was_before(self, run: list[Token]) -> bool:
+        """``158 psi after rings, was 92``: of the thing that was just read, in a part of its own, its older value."""
+        return self.moment is not None and not self.words and self._was_read(run)
+
+    def _was_read(self, run: list[Token]) -> bool:
+        """A reading that this one value may be another moment of stands in the part before."""
+        last = self.walk.done.readings[-1:]
+        if not last or self.made or len(run) > 1 or self.places or last[0].clause != self.walk.clause:
+            return False
+        return run[0].amount.bare or run[0].amount.dimension == last[0].amount.dimension
 
     def _run_of_values(self) -> tuple[list[Token], str]:
         run = [self.tokens[self.at]]
@@ -365,7 +373,7 @@ class Part:
         while at < len(self.tokens):
             token = self.tokens[at]
             following = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
-            if token.letter == "q" and self._is_aside(run[-1].amount, token.amount):
+            if token.letter == "q" and is_aside(run[-1].amount, token.amount):
                 break
             if token.letter == "q" and not self.reference:
                 run.append(token)
@@ -386,38 +394,38 @@ class Part:
         self.at = at
         return run, joins
 
-    @staticmethod
-    def _is_aside(amount: Amount, following: Amount) -> bool:
-        """``L R 16/93 °C 1400 rpm``: behind the unit of a list its speed or time is no further value."""
-        aside = following.dimension in ("rotation", "speed", "time")
-        return aside and not amount.bare and amount.dimension != following.dimension
-
     def _state(self, run: list[Token]) -> None:
         places = self.places
         if len(places) > 1 and len(run) == 1 and self.joined_places:
-            flat: Places = ()
-            for place in places:
-                flat += tuple(pair for pair in place if pair not in flat)
-            places = [flat]
+            each = self.at > 1 and self.tokens[self.at - 2].letter == "e"
+            run, places = run_of_places(run, places, each=each)
         elif len(places) > 1 and len(places) != len(run):
             self._doubt(f"{len(places)} positions and {len(run)} values stand here: which belongs to which?")
             self.walk.done.left += run
             self.places = []
             return
+        self.words, moments = take_moments(self.words, self.tokens[self.at :], self.walk)
+        self.when += moments
         subject, own_words = self._named(run)
-        if not own_words and self.walk.topic_when:
+        if (not own_words or self.same_thing) and self.walk.topic_when:
+            self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
         place = places[0] if len(places) == 1 else ()
-        if not place and not places and self.walk.stack and self._place_goes_on(own_words):
+        if place and self.the_one and self.walk.done.readings:
+            place, self.the_one = beside_the_one(place, self.walk.done.readings[-1]), False
+        going_on = self.same_thing
+        self.same_thing = False
+        if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
             # a corner goes on to the next thing at it, a numbered pin or cell does not
             place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in CORNERS)
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
-            series = self._series(subject, run)
+            series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
-            series = self._series(subject, run) if places else 0
+            series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if places else 0
         before = (self.made or self.walk.done.readings)[-1:]
         listed = series != 0 and before != [] and before[0].series == series
         listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
+        newer = self._newer(run)
         if self.walk.lead and not self.when and listed:
             self.when = list(self.walk.lead)  # "hot cyl 1 111, cyl 2 64": said once, in front of the list
         for i, token in enumerate(run):
@@ -438,62 +446,38 @@ class Part:
                 pair=pair,
             )
             before = (self.made or self.walk.done.readings)[-1:]
-            if self.reversed and before:
-                reading.pair, before[0].pair, self.reversed = "before", "after", False
+            if newer:
+                set_older(newer[i], reading)
             if self.change and before:
-                self._changed(before[0], reading)
+                set_changed(before[0], reading, passing=self.passing)
+            if self.moment is not None:
+                reading.when.append(replace(self.moment, letter="C", held=()))
             self.made.append(reading)
             self.waiting.append(reading)
-        self.change = False
+        self.change, self.reversed, self.moment = False, False, None
         self.topic_here = len(run) == 1 and len(places) == 1
         self.words, self.when, self.places = [], [], []
 
     topic_here = False
 
-    def _changed(self, before: Reading, after: Reading) -> None:
-        """``12 -> 19 inHg``: one thing before and after."""
-        before.pair = "passing" if self.passing else "before"
-        after.own = True
-        after.places = after.places or before.places
-        after.subject = after.subject or before.subject
-        if before.amount.bare and not after.amount.bare:
-            before.amount = replace(before.amount, unit=after.amount.unit, dimension=after.amount.dimension, bare=False)
-
-    def _series(self, subject: tuple[Token, ...], run: list[Token]) -> int:
-        """The number of the list a value stands in: that of the value before where both have positions."""
-        readings = self.made or self.walk.done.readings[-1:]
-        last = readings[-1] if readings else None
-        if last and last.series and last.name == subject and last.clause == self.walk.clause:
-            return last.series
-        if last and last.places and last.name == subject and last.clause == self.walk.clause and self.places:
-            if not last.series:
-                self.walk.series += 1
-                last.series = self.walk.series
-            return last.series
-        del run
-        self.walk.series += 1
-        return self.walk.series
-
-    def _in_another_unit(self, run: list[Token]) -> bool:
-        """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
-        last = [] if self.made else self.walk.done.readings[-1:]
-        mine = run[-1].amount.dimension
-        return bool(last and mine and last[0].clause != self.walk.clause and last[0].amount.dimension not in ("", mine))
+    def _newer(self, run: list[Token]) -> list[Reading]:
+        """The readings of today that older values behind "was" belong to, one for each."""
+        newer = self.walk.done.readings[-len(run) :] if self.reversed else []
+        if newer and (len(newer) != len(run) or len({one.name for one in newer}) > 1):
+            self._doubt("Which of the values before is each of these the older one of?")
+            return []
+        return newer
 
     def _named(self, run: list[Token]) -> tuple[tuple[Token, ...], bool]:
         """The words that name the next value, and whether they are its own."""
         if self.others is not None:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
             return words, True
-        if self.words and all(token.text in PRONOUNS for token in self.words):
+        if self.words and all(token.text in PRONOUNS or (self.places and token.text in ONES) for token in self.words):
+            self.the_one = any(token.text in ONES for token in self.words)
             self.words = []
         if not self.words:
-            leading = [*self.lead, *self.when]
-            if leading and (not self.walk.subject or (self.when and self._in_another_unit(run))):
-                return tuple(token for token in leading if not token.held), False
-            if not self.walk.subject and self.walk.heading:
-                return tuple(token for token in self.walk.heading if not token.held), False  # "charging: 14.6 V"
-            return self.walk.subject, False
+            return self._unnamed(run), False
         words = tuple(self.words)
         if self.walk.topic_words and not self.made and self._says_how(words):
             # "wiper motor current, low speed, glass wet 9.6 A": the part before names it, this one says how
@@ -509,22 +493,45 @@ class Part:
             self.walk.subject = (*self.walk.topic_words, *words)  # "MAF signal, C104 pin 3, 0.96 V"
             return self.walk.subject, True
         texts = {token.text for token in self.walk.subject}
-        carried = (
-            self.walk.subject is self.walk.carried
-        )  # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
+        # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
+        carried = self.walk.subject is self.walk.carried
         if self.walk.subject and not carried and all(token.text in texts for token in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
-            # "12.6 V battery 8.9 V starter": the words behind a value are its own
-            last = self.made[-1]
-            last.subject, last.own = (*last.subject, *words), True
-            return (), False
+            return self._given_back(words)
         if self.walk.subject and WHOLE_TOPICS & {token.text for token in words}:
             self.walk.stack = {}
             kept = tuple(t for t in self.walk.subject if t.text not in WHOLE_TOPICS)
             return (*kept, *words), True
-        self.walk.subject = words
-        return words, True
+        self.same_thing = self._goes_on(words)
+        headed = () if any(token in words for token in self.walk.head) else self.walk.head
+        self.walk.subject = with_thing(self.walk, words) if self.same_thing else (*headed, *words)
+        return self.walk.subject, True
+
+    def _unnamed(self, run: list[Token]) -> tuple[Token, ...]:
+        """The subject that goes on where no word stands with the value, or the condition that stands for one."""
+        leading = [*self.lead, *self.when]
+        system = [token for token in leading if token.text in SYSTEMS]
+        if system and self.walk.subject and self.walk.done.readings and not self.made:
+            return (*self.walk.subject, *system)  # "battery 12.5 V, charging 13.1 V": another thing was read
+        if leading and (not self.walk.subject or (self.when and (not self.made and in_another_unit(self.walk, run)))):
+            self.walk.stand_in = tuple(token for token in leading if not token.held)
+            return self.walk.stand_in
+        if not self.walk.subject and self.walk.heading:
+            return tuple(token for token in self.walk.heading if not token.held)  # "charging: 14.6 V"
+        return self.walk.subject or self.walk.stand_in
+
+    def _given_back(self, words: tuple[Token, ...]) -> tuple[tuple[Token, ...], bool]:
+        """``12.6 V battery 8.9 V starter``: the words behind a value are its own."""
+        last = self.made[-1]
+        last.subject, last.own = (*last.subject, *words), True
+        return (), False
+
+    def _goes_on(self, words: tuple[Token, ...]) -> bool:
+        """``contactor pulls in 22.1 V, drops out 14.6``: words for what happens leave the thing named before."""
+        said = {word for token in words for word in re.split("[ -]", token.text)}
+        same = not self.walk.done.readings or self.made or self.walk.done.readings[-1].clause == self.walk.clause
+        return bool(same) and said <= DOINGS | COLOURS and any(token.letter in "wn" for token in self.walk.subject)
 
     def _says_how(self, words: tuple[Token, ...]) -> bool:
         """Words that end in a state name no thing: headlights on, high speed, windows closed."""
@@ -535,7 +542,10 @@ class Part:
         """A position said once as a topic goes on over a comma; one of a list does not."""
         if self.made:
             return self.made[-1].places != () and not own_words and len(self.made) < 2
-        return self.walk.topic
+        behind = self.tokens[self.at :]
+        led = any(a.text in WHERE and b.letter == "w" for a, b in pairwise(behind))
+        elsewhere = self.words_behind and led
+        return self.walk.topic and not elsewhere  # "0 V at pin 7, 24.8 at the fuse"
 
     # ------------------------------------------------------------------ the end of the part
     def _finish(self) -> None:
@@ -543,11 +553,13 @@ class Part:
         if self.made and self.words:
             last = self.made[-1]
             if self.words_behind or not last.subject:
-                self._name_behind(last)
+                name_behind(walk, self.made, self.words, words_lead=self.words_behind)
                 if not walk.subject:
                     walk.subject = last.subject
             else:
                 last.subject = (*last.subject, *self.words)
+        elif self.words and not self.made and told_how(self.walk, self.tokens):
+            return
         elif self.words and not self.made:
             letters = {token.letter for token in self.tokens}
             if letters & set("wn") and "L" not in letters:
@@ -562,30 +574,23 @@ class Part:
                 walk.topic_when = [*walk.topic_when, *self.when] if fresh else []
         if self.made and self.when:
             self.made[-1].when += self.when
+        self._keep_places()
+        walk.done.readings += self.made
+
+    def _keep_places(self) -> None:
+        """The positions that go on into the next part, or that close the line."""
+        walk = self.walk
         if not self.made and self.places and len(self.places) == 1 and not self.postfix:
             walk.topic = True
+            if not self.words and self.index == len(walk.done.parts) - 1:
+                close_by_place(walk, self.places[0])
         elif self.made:
             listed = len({one.places for one in self.made if one.places}) > 1
             walk.topic = not listed and any(one.places for one in self.made)
             if listed:
-                walk.stack = {}
-        walk.done.readings += self.made
-
-    def _name_behind(self, last: Reading) -> None:
-        """The words behind the last value of a part name it, and the list it closes."""
-        walk = self.walk
-        group = [r for r in self.made if r.series and r.series == last.series] or [last]
-        before = walk.done.readings[-1:]
-        if self.words_behind and before and before[0].clause != walk.clause and last.subject == walk.subject:
-            walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
-            for reading in group:
-                reading.subject = reading.name = ()
-        for reading in group:
-            reading.subject = (*reading.subject, *(t for t in self.words if t not in reading.subject))
-            if self.words_behind:  # another name: limits behind it are not shared with what stands before
-                said = {t.text for t in reading.name}
-                reading.name = (*reading.name, *(t for t in self.words if t.letter == "w" and t.text not in said))
-            reading.own = True
+                ends = {dict(one.places).get("end") for one in self.made}
+                both = ends.pop() if len(ends) == 1 else None
+                walk.stack = {"end": both} if both else {}  # "front pads LH 4 ..., RH 7": RH is at the front too
 
     def _doubt(self, text: str) -> None:
         self.walk.done.doubts.setdefault(self.index, text)

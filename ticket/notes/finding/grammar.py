@@ -10,12 +10,21 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.bounds_in_words import find_worded
+from ticket.notes.finding.counted_places import (
+    name_counted_over,
+    name_counted_places,
+    name_listed_places,
+    name_places_behind,
+    name_places_of_a_thing,
+    name_places_of_one,
+)
 from ticket.notes.finding.lexer import mixed_text
-from ticket.notes.finding.limits_given import find_bare, in_bracket, source_of, without_source
+from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
+from ticket.notes.finding.named_amounts import find_loads, name_amounts
 from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
-_COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
 _UNEVEN = Regex(r"qqq")
 _BRACKET = Regex(r"\(([^()]*)\)")
 _RANGE = Regex(r"q[-t]q")
@@ -27,38 +36,51 @@ _STATED = Regex(r"[ik]?q[cw]")
 _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
+_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"qkq")
 _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
-    r"(?<=[qw])@w{1,2}q(?![yz])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
+_MEASURED_ACROSS = frozenset({"resistance", "voltage"})
 _NO_OFF = ("length", "volume")
 
 
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
+    _part_at_and(line)
+    name_amounts(line)
+    _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
-    _listed_places(line)
-    _counted_places(line)
+    name_places_of_one(line)
+    name_places_of_a_thing(line)
+    name_places_behind(line)
+    name_listed_places(line)
+    name_counted_places(line)
     _rewrite(line, _BETWEEN, _between)
     _rewrite(line, _RANGE, _ranged)
     _rewrite(line, _ACROSS, _across)
     _rewrite(line, _THAN, _bounded)
     _rewrite(line, _TOOK, _took)
-    _counted_over(line)
+    name_counted_over(line)
     _brackets(line)
+    find_gaps(line)
+    find_worded(line)
     find_bare(line)
+    find_loads(line)
     _rewrite(line, _OF, _nominal)
     _rewrite(line, _BOUND, _open_end)
     _rewrite(line, _OFF, _off_mark)
     _rewrite(line, _REFERRED, _referred)
     _rewrite(line, _IDLING, _idling)
     _rewrite(line, _STATED, _stated)
+    _rewrite(line, _MOMENT, _moment)
     _rewrite(line, _MARKED, _condition)
     _headings(line)
 
@@ -71,6 +93,8 @@ def _headings(line: Line) -> None:
             line.tokens[at] = replace(made, letter="H")
         elif token.letter == "C" and line.tokens[at + 1].letter == ":" and at < _HEADING:
             line.tokens[at] = replace(token, letter="H")
+        if line.tokens[at].letter == "H" and at and line.tokens[at - 1].letter == "C":
+            line.tokens[at - 1] = replace(line.tokens[at - 1], letter="H")  # "load test 450 A 15 s: ..."
 
 
 _HEADING = 4  # tokens at the start of a line that may be its heading
@@ -90,141 +114,22 @@ def _rewrite(line: Line, pattern: Regex, make: Maker) -> None:
     line.tokens = made + line.tokens[at:]
 
 
-# ---------------------------------------------------------------------- places that are counted
-_LISTED = Regex(r"p((?:[,/j]q)+)(:?)(?=q)")
-
-
-def _listed_places(line: Line) -> None:
-    """``cyls 1, 2, 3: 164 108 124``: figures that count on behind a numbered place, as many as values behind them.
-
-    Without a colon the last place and the first value touch (``1, 2 300, 310``), so that the count alone decides.
-    """
-    match = _LISTED.search(line.letters)
-    while match is not None:
-        last = _listed(line, match.start(), match.end())
-        match = _LISTED.search(line.letters, max(last, match.end()))
-
-
-def _listed(line: Line, at: int, end: int) -> int:
-    """Make places of the figures between ``at`` and ``end``; the position behind them."""
+def _part_at_and(line: Line) -> None:
+    """``4.5 mils on the hood and 11 mils on the door``: between values of one unit with words, "and" is a comma."""
     tokens = line.tokens
-    direction, word = tokens[at].held[-1]
-    name, _, number = word.rpartition(" ")
-    figures = [token for token in tokens[at + 1 : end] if token.letter == "q"]
-    counts = [_whole(token) for token in figures]
-    if (
-        direction not in _COUNTED_ON
-        or not number.isdigit()
-        or counts != list(range(int(number) + 1, int(number) + 1 + len(counts)))
-    ):
-        return end
-    values = 0
-    for place in range(end, len(tokens)):
-        if tokens[place].letter == "q":
-            values += tokens[place - 1].letter in "q/j,:"
-        elif tokens[place].letter not in "/j," or (place + 1 < len(tokens) and tokens[place + 1].letter != "q"):
-            break
-    if tokens[end - 1].letter != ":" and values != len(figures) + 1:
-        return end
-    for place in range(at + 1, end):
-        if tokens[place].letter == "q":
-            tokens[place] = replace(tokens[place], letter="p", held=((direction, f"{name} {_whole(tokens[place])}"),))
-    return end
-
-
-def _counted_places(line: Line) -> None:
-    """``cyl 1 120 2 125 3 60`` and ``1-150 2-155 3-90``: numbers that count on are positions."""
-    tokens = line.tokens
-    at = 0
-    while at < len(tokens):
-        in_a_row = at > 1 and tokens[at - 1].letter in ",/j" and tokens[at - 2].letter == "p"
-        if tokens[at].letter == "p" and not in_a_row and (made := _counting_on(tokens, at)):
-            tokens[at:] = made
-        elif tokens[at].letter == "q" and (dashed := _dashed(line, at)):
-            tokens[at:] = dashed
-        at += 1
-
-
-def _counting_on(tokens: list[Token], at: int) -> list[Token] | None:
-    direction, word = tokens[at].held[-1]
-    name, _, number = word.rpartition(" ")
-    if direction not in _COUNTED_ON or not number.isdigit() or not name:
-        return None
-    made, place, count, steps = [tokens[at]], at + 1, int(number), 0
-    while place < len(tokens):
-        if tokens[place].letter in ":=-" and place + 1 < len(tokens) and tokens[place + 1].letter == "q":
-            place += 1
-        if tokens[place].letter not in "qi" or (_whole(tokens[place]) == count + 1 and steps == 0):
-            break
-        if tokens[place].letter == "i":
-            made.append(tokens[place])
-            place += 1
-            continue
-        made.append(tokens[place])
-        place += 1
-        comma = place < len(tokens) and tokens[place].letter in ",/"
-        following = place + comma
-        if following < len(tokens) and tokens[following].letter == "p" and tokens[following].held[-1][0] == direction:
-            break
-        if following + 1 >= len(tokens) or _whole(tokens[following]) != count + 1:
-            break
-        if tokens[following + 1].letter not in "q:=-i":
-            break
-        count, steps = count + 1, steps + 1
-        made.append(replace(tokens[following], letter="p", held=((direction, f"{name} {count}"),)))
-        place = following + 1
-    return made + tokens[place:] if steps else None
-
-
-def _counted_over(line: Line) -> None:
-    """``comps 1 to 4 11.5 11.8 7.9 11.6 bar``: a count of places in front of as many values."""
-    tokens = line.tokens
+    first: Token | None = None
     for at, token in enumerate(tokens):
-        if token.letter != "q" or not token.amount.to or not token.amount.bare or not token.amount.text.isdigit():
+        if token.letter in ",;()":
+            first = None
+        elif token.letter == "q" and first is None:
+            first = token
+        if token.letter != "j" or first is None or at + 1 >= len(tokens) or tokens[at + 1].letter != "q":
             continue
-        if not token.amount.to.isdigit():
-            continue
-        first, last = int(token.amount.text), int(token.amount.to)
-        colon = at + 1 < len(tokens) and tokens[at + 1].letter in ":="
-        every = [one for one in tokens[at + 1 + colon :] if one.letter not in "/,"]
-        behind = every[: last - first + 1]
-        if first == 1 and 1 < last <= _MOST_PLACES and len(behind) == last and all(one.letter == "q" for one in behind):
-            word = "cylinder" if _about_cylinders(line) else "position"
-            tokens[at : at + 1] = [
-                replace(token, letter="p", held=(("cyl", f"{word} {n}"),)) for n in range(first, last + 1)
-            ]
-            return
-
-
-_MOST_PLACES = 24
-
-
-def _dashed(line: Line, at: int) -> list[Token] | None:
-    """``1-150 2-155``, ``1: 120, 2: 125``: at least two pairs whose first figures count on from 1."""
-    tokens = line.tokens
-    made: list[Token] = []
-    place, count = at, 1
-    while place + 2 < len(tokens) and tokens[place + 1].letter in "-:=" and _whole(tokens[place]) == count:
-        if tokens[place + 2].letter != "q":
-            break
-        word = "cylinder" if _about_cylinders(line) else "position"
-        made.append(replace(tokens[place], letter="p", held=(("cyl", f"{word} {count}"),)))
-        made.append(tokens[place + 2])
-        place, count = place + 3, count + 1
-        if place < len(tokens) and tokens[place].letter in ",/" and place + 1 < len(tokens):
-            place += _whole(tokens[place + 1]) == count
-    return made + tokens[place:] if count > 2 else None
-
-
-def _about_cylinders(line: Line) -> bool:
-    starts = ("comp", "leak", "cyl", "inj", "plug", "coil", "misfire", "cranking", "balance", "spark")
-    return any(token.letter == "w" and token.text.startswith(starts) for token in line.tokens)
-
-
-def _whole(token: Token) -> int | None:
-    if token.letter != "q" or not token.amount.bare or token.amount.shape != "whole" or not token.amount.text.isdigit():
-        return None
-    return int(token.amount.text)
+        before, after = tokens[at - 1], tokens[at + 1].amount
+        same = not after.bare and not first.amount.bare and after.dimension == first.amount.dimension
+        if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
+            tokens[at] = replace(token, letter=",")
+            first = None
 
 
 # ---------------------------------------------------------------------- tolerances of two sizes
@@ -291,6 +196,11 @@ def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     word, one, _and, other = tokens
     if word.text != "between":
         return None
+    before = line.tokens[at - 1] if at else None
+    across = before is not None and before.letter == "q" and before.amount.dimension in _MEASURED_ACROSS
+    if across and one.amount.bare and other.amount.bare and {one.amount.shape, other.amount.shape} == {"whole"}:
+        # "85 ohm between 85 and 86": the two terminals it was measured across
+        return [replace(word, letter="w"), *(replace(token, letter="n", held=None) for token in (one, _and, other))]
     made = _ranged(line, [one, replace(_and, letter="t"), other], at + 1)
     if made is None or len(made) != 1 or not made[0].amount.to:
         return None
@@ -441,6 +351,19 @@ def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
 
 
+def _moment(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``720 after`` and ``1150 rpm before TB clean``: behind a value, which end of the work it was read at."""
+    if tokens[0].text not in ("after", "aft", "before", "bef", "b4", "now"):
+        return None
+    start, end = tokens[0].start, tokens[-1].end
+    return [Token("C", start, end, line.text[start:end], ())]
+
+
+def _from(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``from 172 down to 158 psi``: both ends of a change."""
+    return [replace(tokens[0], letter="u"), *tokens[1:]] if tokens[0].text == "from" else None
+
+
 def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``85-100 psi in 52 s``: the time is the reading, the range what it was taken over."""
     span, mark, time = tokens
@@ -453,8 +376,11 @@ def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
     amounts = tuple(token for token in tokens if token.letter == "q")
-    if amounts and len(tokens) > 2 and tokens[1].letter == "w" and not _beside_another(line, at, amounts[0]):
-        return None
+    if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
+        return _at_a_mark(line, tokens)
+    if amounts and len(tokens) > 2 and tokens[1].letter in "wnu" and not _beside_another(line, at, amounts[0]):
+        without = _condition(line, tokens[:-1], at) if tokens[0].letter == "k" else None
+        return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
@@ -474,6 +400,17 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+_MARKS = frozenset("mark point line setting stop position".split())
+
+
+def _at_a_mark(line: Line, tokens: list[Token]) -> list[Token] | None:
+    """``1030 kPa at the 150 psi mark``: what a gauge or a scale points at."""
+    if tokens[1].text != "the" or tokens[3].text not in _MARKS or any(token.letter == "L" for token in line.tokens):
+        return None
+    start, end = tokens[0].start, tokens[3].end
+    return [Token("C", start, end, line.text[start:end], (tokens[2],))]
 
 
 def _amount_behind(line: Line, at: int) -> bool:

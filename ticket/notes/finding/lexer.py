@@ -59,8 +59,11 @@ _THOUSANDS = Regex(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _COMMA = Regex(r"[0-9]{1,4},[0-9]{1,2}")
 _FRACTION = Regex(r"([0-9]{1,3})/([0-9]{1,2})")
 _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
-_WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?![\d,])")
+_WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
+_PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
+_NUMBERED_BEFORE = Regex(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil) {1,2}\Z", re.I)
+_FIGURE_NEXT = Regex(r" {1,2}[0-9]*\.?[0-9]")
 _SLASHED_CORNER = Regex(r"(?<!\w)[LR]/F(?!\w)", re.I)
 _SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
 _IN_FRACTIONS = frozenset({"in", "inch", "inches", "ft", "foot", "feet", "mi", "mile", "miles"})
@@ -164,6 +167,10 @@ class Lexer:
     # ------------------------------------------------------------------ words
     def _word(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
         folded = typed.casefold().replace("’", "'")
+        part = _PART_OF_UNIT.match(self.text, start) if folded in ("half", "quarter") else None
+        if part and unit_at(self.text, part.end()) is not None:
+            yield Token("x", start, part.end(), folded, None, gap)  # "half a bar": a figure that stands in words
+            return
         pieces = folded.split("-")
         found = self._phrase(start, pieces[0]) if len(pieces) > 1 else None
         end = start + len(typed)
@@ -284,7 +291,7 @@ class Lexer:
         if "/" not in digits:
             return False
         found = unit_at(self.text, end)
-        if found is None or found.dimension in ("volume", "turns", "time", "mass"):
+        if found is None or found.dimension in ("volume", "turns", "time", "mass", "angle"):
             return False
         return found.dimension != "length" or found.typed.casefold() not in _IN_FRACTIONS
 
@@ -367,10 +374,17 @@ class Lexer:
             nds = _NDS.match(self.text, end)
             end = nds.end() if nds else end
         found = unit_at(self.text, end)
+        if found is not None and shape == "whole" and self._is_number_of(start, found.end):
+            found = None
         if found is None and self._slipped(end, shape):
             yield Token("x", start, end + 1, self.text[start : end + 1], None, gap)
             return
         yield from self._measured(start, end, sign, text, value, shape, than, found, gap=gap)
+
+    def _is_number_of(self, start: int, end: int) -> bool:
+        """``cell 7 sg 1.215``: the unit word stands in front of the next figure, whose unit it is."""
+        named = _NUMBERED_BEFORE.search(self.text, max(0, start - 12), start)
+        return named is not None and _FIGURE_NEXT.match(self.text, end) is not None
 
     def _slipped(self, end: int, shape: str) -> bool:
         """``12.5o``: a letter where a digit was meant; nothing that has a decimal point is a name."""

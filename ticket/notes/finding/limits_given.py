@@ -1,9 +1,12 @@
 """Limits as people type them, with and without a bracket: from tokens to least, largest and specified values."""
 
+import itertools
 import re
 from dataclasses import replace
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.in_turn import each_in_turn
+from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Source, Token
 from ticket.readings.units import find
 
@@ -15,13 +18,14 @@ _SOURCES = {
 }  # fmt: skip
 _SPREADS = frozenset({"spread", "variation", "difference", "diff", "cross", "apart", "variance"})
 _APART = frozenset({"between", "apart", "across", "spread", "variation", "difference", "side to side"})
+_NEEDS = frozenset({"needs", "need", "must", "requires", "require", "has", "have", "hold"})
 _NOISE = Regex(r"[:=o]")
 _ONE = Regex(
     r"(?P<word>s*)(?:(?P<side>[lhd])(?P<first>q)(?:a(?P<firsttol>q))?|(?P<last>q)(?P<behind>[lhd])"
     r"|(?P<nominal>q)a(?P<tol>q)|[hd]?a(?P<around>q)|(?P<alone>q))\Z"
 )
 BARE = Regex(
-    r"Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[svd]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
+    r"s[:=]*q(?=/q(?:[,;.]|\Z))|Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[svd]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
 )
 """Limits outside a bracket, as letters."""
 
@@ -88,7 +92,7 @@ def _crossed(given: GivenLimits) -> bool:
 def bare(tokens: list[Token]) -> GivenLimits | None:
     """The limits that a match of :data:`BARE` stands for."""
     if len(tokens) == 2 and tokens[1].letter in "yz":
-        return _judged(tokens[0].amount, good=tokens[1].letter == "y")
+        return _judged(tokens[0].amount, good=tokens[1].letter == "y") if tokens[0].letter == "q" else None
     if tokens[0].letter == "y":
         return _judged(tokens[-1].amount, good=True)
     if tokens[-1].letter == "s":
@@ -145,7 +149,8 @@ def _piece(tokens: list[Token]) -> GivenLimits | None:
     source = "law" if any(token.text.startswith("legal m") for token in tokens) else source
     spread = bool(_SPREADS & set(words))
     own = tuple(word for word in words if word not in _SOURCES and word not in _SPREADS)
-    base = GivenLimits(source=source, own=own, when=when)
+    needed = any(token.letter == "d" and _NEEDS & {token.text.split()[0], token.text.split()[-1]} for token in core)
+    base = GivenLimits(source=source, own=own, when=when, needed=needed)
     if not letters:
         return base if source or when else None
     if letters in ("s",) and not own:
@@ -179,7 +184,7 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
         amount = replace(amount, than="")
         return with_bound(base, {"l": "low", "h": "high", "d": "wear"}[side], amount)
     if "nominal" in amounts:
-        return replace(base, nominal=amounts["nominal"], tolerance=amounts["tol"])
+        return replace(base, nominal=amounts["nominal"], tolerance=_share_of(amounts["tol"], amounts["nominal"]))
     if "around" in amounts:
         around = amounts["around"]
         zero = replace(around, text="0", value=around.value and around.value * 0, signed=False)
@@ -192,6 +197,16 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
     if amount.than in (">", ">="):
         return replace(base, low=replace(amount, than=""))
     return replace(base, nominal=replace(amount, than=""))
+
+
+def _share_of(tolerance: Amount, nominal: Amount) -> Amount:
+    """``230 +/- 6 %``: so many hundredths of the value in the middle."""
+    if tolerance.unit != "%" or nominal.unit == "%" or tolerance.value is None or nominal.value is None:
+        return tolerance
+    value = abs(nominal.value) * tolerance.value / 100
+    text = mixed_text(value)
+    unit = {"unit": nominal.unit, "dimension": nominal.dimension, "bare": nominal.bare}
+    return replace(tolerance, text=text, value=value, shape="decimal", **unit)  # type: ignore[arg-type]
 
 
 def with_bound(given: GivenLimits, name: str, amount: Amount) -> GivenLimits:
@@ -213,6 +228,24 @@ def _high_end(amount: Amount) -> Amount:
     return replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None)
 
 
+_EACH_OTHER = Regex(r"\s*of (?:each other|one another|the other)\b", re.I)
+
+
+def find_gaps(line: Line) -> None:
+    """``within 30 of each other``: a bound on how far readings lie apart, never on the readings themselves."""
+    at = len(line.tokens) - 1
+    while at > 0:
+        at -= 1
+        word, number = line.tokens[at : at + 2]
+        match = _EACH_OTHER.match(line.text, number.end)
+        if word.text.split(" ")[-1] != "within" or number.letter != "q" or match is None:
+            continue
+        stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].start >= match.end()), len(line.tokens))
+        at -= at > 0 and line.tokens[at - 1].letter in "sdu"
+        given = GivenLimits(spread=replace(number.amount, than=""))
+        line.tokens[at:stop] = [Token("L", line.tokens[at].start, match.end(), "", given)]
+
+
 def find_bare(line: Line) -> None:
     """Put an ``L`` in the place of limits that stand without a bracket."""
     made: list[Token] = []
@@ -221,46 +254,88 @@ def find_bare(line: Line) -> None:
         if match.start() < at:
             continue
         piece = line.tokens[match.start() : match.end()]
-        judged = (
-            piece[0].letter in "yA"
-            or piece[-1].letter == "s"
-            or piece[-1].letter in "yz"
-            or piece[0].letter == "z"
-            or "".join(t.letter for t in piece) == "qaq"
-        )
+        judged = piece[0].letter in "yAz" or piece[-1].letter in "syz" or [t.letter for t in piece] == ["q", "a", "q"]
         if judged and not _second(line, match.start()):
             continue
         limits = bare(piece) if piece[0].letter != "A" else _anything(line, match.start())
         if limits is None or not limits.amounts or _crossed(limits):
             continue
         end = match.end()
-        limits = _split_off(line, end, limits)
+        more, stop = each_in_turn(line, match.start(), end, limits)
+        if more:
+            limits, end = more, stop
+        else:
+            limits = _split_off(line, end, limits)
         if limits.doubt:
-            at_more = next((i for i in range(end, min(end + 4, len(line.tokens))) if line.tokens[i].letter == "q"), -1)
-            if at_more >= 0:
-                line.tokens[at_more] = replace(line.tokens[at_more], letter="x", held=None)
-        if _EITHER_WAY.match(line.text, line.tokens[end - 1].end):
-            limits = _around_zero(limits)
-        if end < len(line.tokens) and line.tokens[end].text in _APART and limits.high is not None:
+            _cross_out(line, end)
+        limits = _as_said_behind(line, end, limits, largest=piece[0].text.startswith("max"))
+        if limits.high is not None and limits.low is None and _led_by_difference(line, match.start()):
             limits = replace(limits, high=None, spread=limits.high)
         while end < len(line.tokens) and line.tokens[end].letter == "w" and line.tokens[end].text in ("per", *_SOURCES):
             source = _SOURCES.get(line.tokens[end].text, "")
             limits = replace(limits, source=limits.source or source)
             end += 1
-        before = line.tokens[match.start() - 1] if match.start() else None
-        leads = (
-            before is not None
-            and before.letter == "c"
-            and (match.start() < 2 or line.tokens[match.start() - 2].letter in ",;(")
-        )
-        if leads and before is not None:
-            limits = replace(limits, when=before.text)
+        leads = _led_by_condition(line, match.start())
+        if leads:
+            limits = replace(limits, when=line.tokens[match.start() - 1].text)
         if end < len(line.tokens) and line.tokens[end].letter in "@kc" and not limits.when:
             limits = replace(limits, when=_to_comma(line, end))
-        made += line.tokens[at : match.start()]
+            end += 2 * _at_a_bare_figure(line, end)
+        made += line.tokens[at : match.start() - leads]
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
         at = end
     line.tokens = made + line.tokens[at:]
+
+
+def _as_said_behind(line: Line, end: int, limits: GivenLimits, *, largest: bool) -> GivenLimits:
+    """The limits as the words right behind them make them: either way, apart, over ambient."""
+    if _EITHER_WAY.match(line.text, line.tokens[end - 1].end) and not largest:
+        limits = _around_zero(limits)
+    if limits.high is not None and _of_a_difference(line, end):
+        limits = replace(limits, high=None, spread=limits.high)
+    return replace(limits, doubt=True) if _beyond_another(line, end) else limits
+
+
+def _of_a_difference(line: Line, end: int) -> bool:
+    """``not over 10 mm side diff``: the words right behind the figure say that it is how far apart they may lie."""
+    words = itertools.takewhile(lambda token: token.letter in "wpe", line.tokens[end : end + 4])
+    return any(token.text in _APART | _SPREADS for token in (*line.tokens[end : end + 1], *words))
+
+
+_DIFFERENCE = Regex(r"\b(?:side to side|left to right|difference|diff|spread|variation)\b", re.I)
+
+
+def _led_by_difference(line: Line, first: int) -> bool:
+    """``6 mm L, 3 mm R, side to side not more than 2``: said in front of the limits, and of no reading before."""
+    part = max((i + 1 for i in range(first) if line.tokens[i].letter in ",;"), default=0)
+    if part == 0 or any(token.letter in "qx" for token in line.tokens[part:first]):
+        return False
+    begun = line.tokens[part].start
+    said = _DIFFERENCE.search(line.text, begun, line.tokens[first].start)
+    return said is not None and _DIFFERENCE.search(line.text, 0, begun) is None
+
+
+_OUTSIDE = ("amb", "outside", "atmos", "baro")
+
+
+def _beyond_another(line: Line, end: int) -> bool:
+    """``max 55 over ambient``: so much beyond a value that is not known here; nobody is judged."""
+    sign, *behind = (*line.tokens[end : end + 2],) or (None,)
+    above = sign is not None and sign.text in ("over", "above", "below", "under")
+    return above and bool(behind) and behind[0].text.startswith(_OUTSIDE)
+
+
+def _cross_out(line: Line, end: int) -> None:
+    """The next figure behind limits that are in doubt is none that anybody can be sure of."""
+    for at in range(end, min(end + 4, len(line.tokens))):
+        if line.tokens[at].letter == "q":
+            line.tokens[at] = replace(line.tokens[at], letter="x", held=None)
+            return
+
+
+def _led_by_condition(line: Line, at: int) -> bool:
+    """``cold spec 7.2-7.6``: a condition in front of the limits, at the start of their part, is theirs."""
+    return at > 0 and line.tokens[at - 1].letter == "c" and (at < 2 or line.tokens[at - 2].letter in ",;(")
 
 
 _GOOD = frozenset({"ok", "fine", "good", "happy", "right", "normal", "okay", "acceptable", "healthy"})
@@ -278,9 +353,20 @@ def _anything(line: Line, at: int) -> GivenLimits | None:
 def _second(line: Line, at: int) -> bool:
     """A judged range is a limit only behind another amount, and with no position of its own."""
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
-    before = line.tokens[begun:at]
+    before = line.tokens[begun:at] if begun < at else line.tokens[: max(0, begun - 1)]  # "...; 690 +/- 35"
     # behind a word of its own ("hub runout .516-.536 in good") a range is what was measured
-    return any(token.letter in "qx" for token in before) and before[-1].letter not in "pw"
+    led = before[-1:] and before[-1].letter in "pw" and before[-1].text not in _SETTINGS
+    return any(token.letter in "qx" for token in before) and not led
+
+
+_SETTINGS = frozenset({"set", "setting", "adjust", "nominal"})
+"""``set 2700 +/- 50``: words for what a thing should stand at."""
+
+
+def _at_a_bare_figure(line: Line, at: int) -> bool:
+    """``2.2 to 2.8 kohm at 20``: a figure without a unit would be no condition by itself."""
+    letters = line.letters[at : at + 3]
+    return letters[:2] == "@q" and letters[2:] in ("", ",", ";") and line.tokens[at + 1].amount.bare
 
 
 def _to_comma(line: Line, at: int) -> str:
@@ -301,10 +387,14 @@ def _around_zero(limits: GivenLimits) -> GivenLimits:
     return replace(limits, high=None, wear=None, nominal=zero, tolerance=most)
 
 
+_PER = frozenset({"min", "minute", "h", "hr", "hour", "s", "sec", "mi", "km", "m"})
+
+
 def _split_off(line: Line, end: int, limits: GivenLimits) -> GivenLimits:
     """``min 65 idle / 70 at 1800``: two limits for two conditions are not told apart; nobody is judged."""
     letters = "".join(token.letter for token in line.tokens[end : end + 4])
-    if letters[:1] == "P" and line.tokens[end].text == "per":
+    per = letters[:1] == "/" and line.tokens[end + 1 : end + 2] and line.tokens[end + 1].text in _PER
+    if per or (letters[:1] == "P" and line.tokens[end].text == "per"):
         return replace(limits, doubt=True)  # a rate is not compared with an amount
     more = re.match(r"c?[/j]q(?!y)|[cpw]{0,2}q|c,q(?=[cw])", letters)
     if more is None:

@@ -21,7 +21,7 @@ FILLERS = frozenset(
 
 
 _SURE_SOURCES = frozenset(
-    {"book", "manual", "placard", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"}
+    {"book", "manual", "placard", "chart", "plate", "sticker", "maker", "factory", "law", "spec-sheet", "spec sheet"}
 )
 
 
@@ -41,6 +41,7 @@ def settle_sources(line: Line) -> None:
             if (
                 stop < len(tokens)
                 and tokens[stop].letter in "qilhs"
+                and not _ends_a_name(tokens, at)
                 and (stop > at + 1 or tokens[at].text in _SURE_SOURCES)
             ):
                 wanted = {one.text for one in tokens[at + 1 : stop]} & _WANTS
@@ -55,6 +56,16 @@ def settle_sources(line: Line) -> None:
     for at, token in enumerate(tokens):
         if token.letter == "V":
             tokens[at] = replace(token, letter="u" if token.text in FILLERS else "w", held=None)
+
+
+def _ends_a_name(tokens: list[Token], at: int) -> bool:
+    """``clutch plate 7.4 mm``: behind other words, with no amount before it, the word is part of what was measured."""
+    if tokens[at].text not in _ALSO_THINGS or at == 0 or tokens[at - 1].letter != "w":
+        return False
+    return not any(token.letter in "qx" for token in tokens[:at]) and tokens[at - 1].text not in ("the", "per", "by")
+
+
+_ALSO_THINGS = frozenset("plate line tank label table tag door book data".split())
 
 
 def drop_fillers(line: Line) -> None:
@@ -148,12 +159,15 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         following = at_place(line, at + 3)
         counts_on = is_any(following, "q") and is_any(at_place(line, at + 4), "=")
         return not (counts_on and following is not None and following.amount.value == (amount.value or 0) + 1)
+    if after is not None and after.text.split(" ")[0] in _BROKEN and _is_numbered(before.text):
+        return True  # "glow plug 3 open, others 0.7 ohm"
     reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
     return reading and _is_numbered(before.text)
 
 
+_BROKEN = frozenset("open dead short shorted bad leaking missing cracked noisy loose broken seized stuck".split())
 _LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
 
 
@@ -174,13 +188,22 @@ def _is_text(line: Line, at: int) -> bool:
     token, before, after = line.tokens[at], at_place(line, at - 1), at_place(line, at + 1)
     if before is not None and before.text in ("no", "without") and not token.amount.bare:
         return True  # "no 12 V at the lamp": nothing was read
-    if _is_count_of_things(line, at):
+    if _is_count_of_things(line, at) or _is_kind_of_thing(line, at):
         return True
     if not token.amount.bare:
         return False
     if is_any(before, ":-") and at > 1 and (line.tokens[at - 2].text in _PAPERS or line.tokens[at - 2].letter == "n"):
         return before is not None and not (before.letter == ":" and line.tokens[at - 2].letter == "n")
     return at == 0 and is_any(after, ":") and not any(one.letter in "qxp" for one in line.tokens[1:])
+
+
+def _is_kind_of_thing(line: Line, at: int) -> bool:
+    """``cap lets go at 11 psi, it is a 15 psi cap``: an amount before a thing named before says which it is."""
+    before, after = at_place(line, at - 1), at_place(line, at + 1)
+    if before is None or before.text not in ("a", "an") or not is_any(after, "wg") or line.tokens[at].amount.bare:
+        return False
+    noun = after.text if after is not None else ""
+    return any(token.text == noun for token in line.tokens[:at])
 
 
 def _is_count_of_things(line: Line, at: int) -> bool:

@@ -23,6 +23,10 @@ PRONOUNS = frozenset(
     }
 )
 """Words that name nothing of their own: the subject goes on."""
+ONES = frozenset({"one", "ones"})
+"""Beside a position they stand for the thing named before: ``right one less than 1/32``."""
+SYSTEMS = frozenset({"charging"})
+"""Conditions that are measured as a thing of their own where another thing was read before them."""
 EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
 WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
 
@@ -52,6 +56,31 @@ STATES = frozenset(
     "released speed load idle "
     "charged lit up down raised lowered in out loaded unloaded".split()
 )
+
+
+DOINGS = frozenset(
+    "got gets get took takes take gives gave give tests tested reads read shows showed show drops dropped dropping"
+    " falls fell goes went going came comes coming up down back sat sits sitting held holds holding hold stuck"
+    " pulls pulled pulling draws drew drawing does doing did runs ran running makes made opens opened opening closes"
+    " closed closing shuts shut shutting rises rose climbs climbed settles settled kicks kicked cuts cut lifts lifted"
+    " lowers lowered raises raised starts started stops stopped moves moved swings swung peaks peaked hits hit reached"
+    " reaches measures measured sags sagged recovers recovered drags dragged spins spun turns turned builds built let"
+    " lets drifts drifted slows slowed only still just then now it its it's and but at to in out on off"
+    " of the a is are was were".split()
+)
+"""Words for what a thing does or is: they name no thing of their own, so the one named before goes on."""
+
+
+SETTING = frozenset(
+    "set reset aired filled pumped inflated adjusted adj let topped raised dropped lowered brought shimmed trimmed"
+    " torqued tightened charged turned wound backed opened closed screwed all up down back to".split()
+)
+"""Words for what was done to a value that was just read: ``aired to 100`` tells the new one."""
+COLOURS = frozenset(
+    "red white blue yellow green brown black orange pink violet grey gray purple brn blk blu grn yel wht org gry u v w"
+    " first second third".split()
+)
+"""Words for one wire, phase or one of several like things of the thing named before."""
 
 
 def is_list(amounts: list[Amount]) -> bool:

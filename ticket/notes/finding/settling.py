@@ -32,6 +32,7 @@ SLOWEST = 400
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
     _cylinders_listed(line)
+    _counted_in_words(line)
     tokens = line.tokens
     alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
     for at, token in enumerate(tokens):
@@ -46,12 +47,25 @@ def settle(line: Line) -> None:
         elif _unsettled(token):
             tokens[at] = _settled(line, at, alone)
     _in_32nds(line)
+    _drop_currents(line)
     _numbered(line)
     settle_sources(line)
     drop_fillers(line)
     name_things(line)
     join_amounts(line)
     _worn_to_metal(line)
+
+
+def _drop_currents(line: Line) -> None:
+    """``119.6 V AC``: which kind of voltage it is names nothing of its own."""
+    line.tokens = [
+        token for at, token in enumerate(line.tokens)
+        if not (token.text in ("ac", "dc", "rms") and token.letter == "w" and _is_electric(at_place(line, at - 1)))
+    ]  # fmt: skip
+
+
+def _is_electric(token: Token | None) -> bool:
+    return token is not None and token.letter == "q" and token.amount.dimension in ("voltage", "current")
 
 
 def _worn_to_metal(line: Line) -> None:
@@ -82,6 +96,26 @@ def _cylinders_listed(line: Line) -> None:
             named = [replace(token, letter="p", held=(("cyl", f"cylinder {n}"),)) for n in range(1, len(values) + 1)]
             line.tokens[at : at + 1] = named
             return
+
+
+_NUMBER_WORDS = frozenset({"number", "num", "nbr", "nr", "no"})
+_OF_CYLINDERS = ("comp", "leak", "cyl", "inj", "plug", "coil", "misfire", "cranking", "spark", "glow")
+
+
+def _counted_in_words(line: Line) -> None:
+    """``compression number 1 168 number 2 165``: a small whole number between the word and a value is a place."""
+    words = [token.text for token in line.tokens if token.letter == "w"]
+    if not any(word.startswith((*_OF_CYLINDERS, *_NUMBERED_APART)) for word in words):
+        return
+    for at in range(len(line.tokens) - 3, -1, -1):
+        word, number, *value = line.tokens[at : at + 4]
+        small = number.letter == "q" and number.amount.bare and number.amount.text.isdigit()
+        if word.text not in _NUMBER_WORDS or not small or (number.amount.value or 0) > _MOST_CYLINDERS:
+            continue
+        if value[0].letter == "q" or (value[0].letter in ":=ia" and is_any(at_place(line, at + 3), "q")):
+            place = (("cyl", f"# {number.amount.text}"),)
+            text = f"{word.text} {number.text}"
+            line.tokens[at : at + 2] = [replace(word, letter="p", end=number.end, text=text, held=place)]
 
 
 _CYLINDERS = frozenset({"cyl", "cyls", "cylinder", "cylinders"})
@@ -146,10 +180,21 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return _bounds_before(line, at) or (
                 row.letter == "z" and is_any(at_place(line, at + 1), "i@") and is_any(at_place(line, at + 2), "q")
             )
+        case "side":
+            return not _opens_a_name(line, at)
         case "behind":
+            if is_any(at_place(line, at - 1), "@k"):
+                return False  # "at the top" is a place
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+
+
+def _opens_a_name(line: Line, at: int) -> bool:
+    """``lower ball joint 2 mm``: in front of a noun it names the thing; beside "upper" on the line it is a place."""
+    texts = {token.text for token in line.tokens}
+    named = is_any(at_place(line, at + 1), "w") and not is_any(at_place(line, at - 1), "qx")
+    return named and not {"upper", "lower"} <= texts
 
 
 def _named_speed(line: Line, at: int) -> bool:
@@ -254,7 +299,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "i" | "v" | "k":
             return number_after
         case "t":
-            return (number_before and number_after) or (is_any(before, "p") and is_any(after, "p"))
+            numbered = is_any(before, "q") and is_any(at_place(line, at - 2), "p")  # "pin 1 to pin 3"
+            return (number_before and number_after) or ((is_any(before, "p") or numbered) and is_any(after, "p"))
         case "r" if row.words[0] in ("now", "then"):
             soon = any(is_any(at_place(line, at + step), "q") for step in (1, 2))
             return (
@@ -292,6 +338,8 @@ def _before_bracket(line: Line, at: int) -> Token | None:
 def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_after: bool, alone: set[str]) -> bool:
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     word = line.tokens[at].text
+    if row.places and row.places[0][0] == "level" and _at_the(line, at):
+        return True
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
         return False
     if word in _FOUR_CORNERS and _in_capitals(line, at):
@@ -314,6 +362,13 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
     return number_after or number_before or beside
+
+
+def _at_the(line: Line, at: int) -> bool:
+    """``5.5 mm at the top``: behind a figure and a preposition."""
+    step = at - 1 - (at > 0 and line.tokens[at - 1].text == "the")
+    led = step > 0 and line.tokens[step].text in ("at", "@", "on")
+    return led and is_any(at_place(line, step - 1), "qx")
 
 
 _FOUR_CORNERS = frozenset({"fl", "fr", "rl"})
@@ -381,7 +436,8 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
     stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
     here = line.tokens[begun:stop]
-    texts = {token.text for token in here if token.letter != "k"}
+    timed = {place for place in range(begun, stop) if is_time(at_place(line, place + 1))}  # "in 9.2 s"
+    texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
     if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
@@ -405,6 +461,13 @@ def _numbered(line: Line) -> None:
             if number is not None and number.letter == "q" and number.amount.bare and number.amount.shape == "whole":
                 direction, word = token.held[0]
                 name = (direction, f"{word} {number.amount.text}")
+                if token.text.startswith(("bat", "cell")):  # the battery is what was measured, its number where
+                    made += [
+                        replace(token, letter="w", held=None),
+                        replace(number, letter="p", text=f"{token.text} {number.text}", held=(name,)),
+                    ]
+                    at += 2
+                    continue
                 made.append(replace(token, end=number.end, text=f"{token.text} {number.text}", held=(name,)))
                 at += 2
                 continue

@@ -98,6 +98,8 @@ class Progress:
         lead: a condition in front of the first position of a list.
         heading: conditions that hold for the whole line.
         topic_when: conditions of a part that only names what the next one reads.
+        stand_in: the condition that names what is read where no word does.
+        head: words in front of a colon, which name all that is read behind it.
     """
 
     def __init__(self, line: Line) -> None:
@@ -113,6 +115,8 @@ class Progress:
         self.lead: list[Token] = []
         self.heading: list[Token] = []
         self.topic_when: list[Token] = []
+        self.stand_in: tuple[Token, ...] = ()
+        self.head: tuple[Token, ...] = ()
 
 
 def is_told(amount: Amount) -> bool:

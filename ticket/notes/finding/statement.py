@@ -5,10 +5,20 @@ from fractions import Fraction
 
 from ticket.notes.finding.allotment import TOO, allot
 from ticket.notes.finding.attachment import walk
-from ticket.notes.finding.carried import carry_units, limits_of_ranges, placed_here, units_of_subjects
+from ticket.notes.finding.carried import (
+    carry_units,
+    limits_of_ranges,
+    pair_moments,
+    placed_here,
+    units_of_doings,
+    units_of_fractions,
+    units_of_subjects,
+    units_of_things,
+)
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
+from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
@@ -71,11 +81,16 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     settle(line)
     parse(line)
     done = walk(line)
+    pair_moments(done)
     limits_of_ranges(done)
+    units_of_things(done)
     carry_units(done)
     units_of_subjects(done)
     carry_units(done)
+    units_of_fractions(done)
+    units_of_doings(done)
     _strays(done)
+    share_conditions(done)
     refused = allot(done)
     for token in done.unsure:
         refused.append((token, UNSURE))
@@ -95,7 +110,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             statement.doubts.append(Doubt(question, *span))
     statement.readings = done.readings
     for reading in done.readings:
-        if reading.amount.bare and reading.limits and any(t.text.startswith("temp") for t in reading.name):
+        if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
             reading.asked = NO_UNIT
         if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
             statement.doubts.append(Doubt(NO_UNIT, reading.token.start, reading.token.end, unread=False))
@@ -115,6 +130,12 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _unit_is_open(reading: Reading, *, again: bool) -> bool:
+    """A temperature, or ``rears 3 and 5, min 4``, where neither a thing nor a unit is named anywhere."""
+    nameless = not reading.subject and reading.limits is not None and not reading.limits.bracketed
+    return any(token.text.startswith("temp") for token in reading.name) or (nameless and not again)
 
 
 def _fallen(done: Walked, doubts: list[Doubt]) -> list[Doubt]:
@@ -144,7 +165,7 @@ def _strays(done: Walked) -> None:
         host = _host(done, reading, limited)
         if host is None:
             continue
-        for one in [r for r in done.readings if host.series and r.series == host.series] or _list_behind(done, host):
+        for one in _under_the_same(done, host):
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
         if host.part == reading.part and not host.places and not placed_here(done, host):
@@ -153,6 +174,13 @@ def _strays(done: Walked) -> None:
             host.subject = reading.subject
         done.readings.remove(reading)
     _swap(done, {dimension for limits in done.limits for dimension in _limited(done, limits.clause)})
+
+
+def _under_the_same(done: Walked, host: Reading) -> list[Reading]:
+    """The readings a condition behind ``host`` is for: its list, or all that share one condition already."""
+    listed = [r for r in done.readings if host.series and r.series == host.series] or _list_behind(done, host)
+    shared = [r for r in done.readings if host.when and r.clause == host.clause and r.when == host.when]
+    return shared if len(shared) > len(listed) else listed
 
 
 def _limited(done: Walked, clause: int) -> set[str]:
@@ -224,8 +252,10 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
         and done.readings.index(nearest) < place
     ):
         return nearest
-    if not here and not _own_words(done, reading) and done.readings.index(nearest) < place:
-        return nearest
+    if not here and not _own_words(done, reading):
+        behind = done.readings.index(nearest) > place
+        if not behind or (nearest.part == reading.part + 1 and nearest.name == reading.name):
+            return nearest  # "oil pressure, hot, 2500 rpm, 40 psi": named before, read behind
     if reading.amount.dimension == "rotation" and limited and reading.amount.dimension not in limited:
         return nearest
     return None
@@ -243,14 +273,23 @@ def _of_a_fluid(reading: Reading) -> bool:
     return 0 < len(words) < 3 and all(word in _FLUIDS or word == "temp" for word in words)
 
 
+_HOW_FAST = frozenset("held on at in running idling engine eng revs rev rpm speed driving drive cruising to".split())
+
+
 def _named_apart(reading: Reading, other: Reading) -> bool:
+    words = {token.text for token in reading.name} - {token.text for token in other.name}
+    if reading.amount.dimension == "rotation" and words <= _HOW_FAST:
+        return False  # "held 2500 rpm": how it was done, not what was read
     return bool(reading.name) and reading.name != other.name
 
 
 def _own_words(done: Walked, reading: Reading) -> bool:
     """Words in front of it in its part; those behind ("600 rpm rechecked") say how it is, not what it is."""
     part = done.parts[reading.part]
-    return any(token.letter in "wnp" for token in part if token.start < reading.token.start or not reading.name)
+    before = [token for token in part if token.start < reading.token.start or not reading.name]
+    if reading.amount.dimension == "rotation" and all(t.text in _HOW_FAST for t in before if t.letter in "wn"):
+        before = [token for token in before if token.letter == "p"]
+    return any(token.letter in "wnp" for token in before)
 
 
 def _swap(done: Walked, limited: set[str]) -> None:

@@ -104,6 +104,7 @@ class GivenLimits:
         nominal: the value in the middle of a tolerance, or one specified value alone.
         tolerance: what may be missing or too much on either side of ``nominal``.
         wear: one figure whose side the thing decides: a lining wears down, a gap wears up.
+        needed: the words for that figure are that it needs so much.
         spread: the largest allowed gap between the readings.
         source: whose limits these are: ``maker``, ``law``, or the place of other words that say so;
             empty where not said.
@@ -111,6 +112,7 @@ class GivenLimits:
         when: the condition the limits hold under, empty where none.
         bracketed: they stood in a bracket.
         doubt: more limits stand beside them than can be told apart.
+        more: further limits in the same piece, each for a reading of its own, in the order of the readings.
     """
 
     low: Amount | None = None
@@ -118,12 +120,14 @@ class GivenLimits:
     nominal: Amount | None = None
     tolerance: Amount | None = None
     wear: Amount | None = None
+    needed: bool = False
     spread: Amount | None = None
     source: Source = ""
     own: tuple[str, ...] = ()
     when: str = ""
     bracketed: bool = False
     doubt: bool = False
+    more: tuple["GivenLimits", ...] = ()
 
     @property
     def amounts(self) -> tuple[Amount, ...]:

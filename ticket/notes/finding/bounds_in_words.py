@@ -1,0 +1,108 @@
+"""Bounds that people put into words: ``gets chucked over 3``, ``nothing under 12 will do``, ``shouldn't go past 180``.
+
+No list of such phrases ends, so they are read by their grammar: a sign (under, over), and how often the words of the
+part say no. A word that refuses (not, nothing) or condemns (scrap, replace) turns the sign round; one that asks for
+something (should, wants, ok) leaves it. A part with any other word in it is no bound.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from ticket.job.regex import Regex
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+from ticket.readings.units import find
+
+_BELOW = frozenset("under below less lower".split())
+_ABOVE = frozenset("over above past beyond more higher exceed exceeds exceeding".split())
+_REFUSED = frozenset(
+    "not no never nothing none cannot can't cant dont don't doesn't doesnt won't wont shouldn't shouldnt mustn't mustnt"
+    " isn't isnt ain't aint wouldn't wouldnt couldn't couldnt neither".split()
+)
+_CONDEMNED = frozenset(
+    "replace replaced replacing renew renewed change changed changes chuck chucked chucks toss tossed bin binned scrap"
+    " scrapped scraps fail fails failed failing bad pull pulled condemn condemned shot junk junked reject rejected"
+    " rejects ditch ditched swap swapped worn stuffed knackered rooted done finished illegal unsafe dangerous trouble"
+    " chg problem wrong faulty dead weak throw thrown sling slung retire retired dump dumped kill rebuild".split()
+)
+_ASKED = frozenset(
+    "should shud shd want wants wanted need needs needed must ought ok okay fine good great happy allowed allows allow"
+    " legal pass passes passed acceptable accepted accept supposed sposed spose meant expect expected target looking"
+    " like likes spec do does normal right correct healthy has have better keep keeps kept aim permitted live".split()
+)
+_AROUND = frozenset(
+    "it it's its em 'em that that's thats this these them they're theyre any anything everything all the a an be"
+    " they is are was at to go goes going get gets drop drops fall falls read reads come comes sit sits stay stays"
+    " hold holds run runs of on for here we i you i'd we'd you'd one ones just really always than would will so"
+    " then there's theres limit number figure thing value pressure temp voltage mark book maker makers manual says"
+    " say calls and which still only even ever out with when if once".split()
+)
+_OUT_OF_SERVICE = Regex(r"\bout of service\b|\boos\b")
+"""As roadside inspections say it of a vehicle that may not go on (49 CFR 396.9)."""
+_WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
+
+
+def find_worded(line: Line) -> None:
+    """Put an ``L`` in the place of each part that is a bound in words."""
+    made: list[Token] = []
+    measured = sum(token.letter == "q" for token in line.tokens)
+    for part in _parts(line):
+        given = _bound(line, part) if measured > 1 else None
+        if given is None:
+            made += part
+            continue
+        made.append(Token("L", part[0].start, part[-1].end, "", given))
+    line.tokens = made
+
+
+def _parts(line: Line) -> Iterator[list[Token]]:
+    """What stands between commas, semicolons and brackets, and those marks by themselves."""
+    part: list[Token] = []
+    for token in line.tokens:
+        if token.letter in ",;()L":
+            yield from ([part] if part else [])
+            part = []
+            yield [token]
+        else:
+            part.append(token)
+    yield from ([part] if part else [])
+
+
+def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
+    numbers = [token for token in part if token.letter in "qxX"]
+    if len(numbers) != 1 or numbers[0].letter != "q" or any(token.letter in "pn" for token in part):
+        return None
+    amount = numbers[0].amount
+    typed = line.text[part[0].start : part[-1].end].casefold().replace("’", "'")
+    typed = _OUT_OF_SERVICE.sub("condemned", typed)
+    unit = amount.unit.casefold()
+    words = [word for word in _WORD.findall(typed) if (find(word) is None and word != unit) or word in _AROUND]
+    below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
+    turned = sum(word in _REFUSED or word in _CONDEMNED for word in words)
+    asked = sum(word in _ASKED for word in words)
+    if below + above > 1 or not (turned or asked) or not all(_is_known(word) for word in words):
+        return None
+    if amount.to:
+        return _between(amount) if asked and not turned and not below + above else None
+    if not below + above:
+        told_at = "at" in words and words[-1] == "at" and any(word in _CONDEMNED for word in words)
+        return replace(GivenLimits(), wear=amount) if told_at and turned == 1 and not amount.than else None
+    if amount.than in ("~", ">="):
+        return None
+    plain = replace(amount, than="")
+    least = bool(below) == bool(turned % 2)
+    return replace(GivenLimits(), low=plain) if least else replace(GivenLimits(), high=plain)
+
+
+def _between(amount: Amount) -> GivenLimits:
+    """``wants 3 to 4``: nothing but what is asked for stands with the range."""
+    low = replace(amount, to="", to_value=None)
+    return GivenLimits(low=low, high=replace(low, text=amount.to, value=amount.to_value))
+
+
+def _is_known(word: str) -> bool:
+    return any(word in table for table in (_BELOW, _ABOVE, _REFUSED, _CONDEMNED, _ASKED, _AROUND))
+
+
+def says_what_is_wanted(word: str) -> bool:
+    """Whether a word only says that something is asked for or refused: it names no reading the limits are for."""
+    return any(word in table for table in (_REFUSED, _CONDEMNED, _ASKED, _AROUND))

@@ -1,0 +1,138 @@
+"""Amounts that are no reading: what a thing is called by, what it was loaded with or set to, how many there are."""
+
+from dataclasses import replace
+
+from ticket.notes.finding.tokens import Line, Token
+
+_SUPPLIES = frozenset(
+    "line rail supply reference ref feed circuit bus system outlet socket output source wire side converter".split()
+)
+"""Nouns that a supply is called by together with its voltage: a 5 volt line, a 12 V feed."""
+_NOMINAL = frozenset({5, 6, 8, 10, 12, 24, 36, 42, 48})
+"""Voltages that supplies of vehicles are named by. Common practice, no source."""
+_MOVING = frozenset("raising lifting lowering hoisting towing pulling carrying hauling holding pushing with".split())
+_SET = frozenset({"setpoint", "set-point", "setpt"})
+_COMMANDED = frozenset({"command", "commanded", "cmd", "request", "requested", "demand", "demanded"})
+_ANSWERED = frozenset({"actual", "actually", "feedback", "measured", "got"})
+"""Words for what came of a command: beside one of them the commanded value was not read."""
+_COUNTS = ("count", "click", "turn", "teeth", "drop", "notch", "misfire", "crank", "pulse")
+_MOST_OF_A_THING = 24
+
+
+def name_amounts(line: Line) -> None:
+    """Give the amounts that only name or count a thing their class, before ranges and limits are looked for."""
+    for at, token in enumerate(line.tokens):
+        if token.letter != "q":
+            continue
+        if _names_a_supply(line, at):
+            line.tokens[at] = replace(token, letter="n", held=None)
+        elif _counts_things(line, at):
+            line.tokens[at] = replace(token, letter="n" if _more_behind(line, at) else "x", held=None)
+
+
+def _names_a_supply(line: Line, at: int) -> bool:
+    """``APP 5 volt line 5.02 V``: a round voltage in front of the noun of a supply, with the figure behind it."""
+    amount = line.tokens[at].amount
+    noun = _token(line, at + 1)
+    if amount.dimension != "voltage" or amount.shape != "whole" or amount.value not in _NOMINAL or noun is None:
+        return False
+    before = _token(line, at - 1)
+    if noun.letter == "q" and before is not None and before.text in _SUPPLIES:
+        return noun.amount.dimension == "voltage" and noun.amount.shape == "decimal"  # "ref 5 V 4.97 V"
+    return noun.letter == "w" and noun.text.removesuffix("s") in _SUPPLIES and _more_behind(line, at)
+
+
+def _counts_things(line: Line, at: int) -> bool:
+    """``2 wheel nuts finger tight``: a small whole number that opens its part, in front of several of a thing."""
+    amount = line.tokens[at].amount
+    before, (one, other) = _token(line, at - 1), (_token(line, at + 1), _token(line, at + 2))
+    small = amount.bare and amount.shape == "whole" and 1 < (amount.value or 0) <= _MOST_OF_A_THING
+    if not small or amount.to or amount.than or (before is not None and before.letter not in ",;:"):
+        return False
+    words = [token.text for token in (one, other) if token is not None and token.letter == "w"]
+    if one is None or one.letter != "w" or any(word.startswith(_COUNTS) for word in words):
+        return False
+    several = any(word.endswith("s") and not word.endswith(("ss", "us")) and len(word) > _SHORTEST for word in words)
+    return several and any(token.letter == "q" and not token.amount.bare for token in line.tokens)
+
+
+_SHORTEST = 3  # letters of the shortest word that can be several of a thing
+
+
+def _more_behind(line: Line, at: int) -> bool:
+    """Another figure stands behind in the same part."""
+    return any(token.letter in "qL" for token in _part_behind(line, at))
+
+
+def _part_behind(line: Line, at: int) -> list[Token]:
+    stop = next((i for i in range(at + 1, len(line.tokens)) if line.tokens[i].letter in ",;"), len(line.tokens))
+    return line.tokens[at + 1 : stop]
+
+
+def _part_before(line: Line, at: int) -> list[Token]:
+    first = next((i + 1 for i in range(at - 1, -1, -1) if line.tokens[i].letter in ",;"), 0)
+    return line.tokens[first:at]
+
+
+def _token(line: Line, at: int) -> Token | None:
+    return line.tokens[at] if 0 <= at < len(line.tokens) else None
+
+
+# ---------------------------------------------------------------------- loads and set values
+def find_loads(line: Line) -> None:
+    """Make conditions of what a thing was loaded with, set to or told to do while something else was read."""
+    at = len(line.tokens)
+    while at > 0:
+        at -= 1
+        token = line.tokens[at]
+        span = _load_at(line, at) if token.letter == "q" and not token.amount.bare else None
+        if span is None:
+            continue
+        first, stop = span
+        start, end = line.tokens[first].start, line.tokens[stop - 1].end
+        line.tokens[first:stop] = [Token("C", start, end, line.text[start:end], (token,), line.tokens[first].gap)]
+        at = first
+
+
+def _load_at(line: Line, at: int) -> tuple[int, int] | None:
+    """The tokens of the condition that this amount is part of."""
+    tokens, amount, word = line.tokens, line.tokens[at].amount, _token(line, at - 1)
+    others = [one for i, one in enumerate(tokens) if i != at and one.letter == "q" and not one.amount.bare]
+    behind = _token(line, at + 1)
+    if amount.dimension == "time" and behind is not None and behind.text == "into" and others:
+        return at, _behind_words(line, at + 1)
+    if word is None or not others:
+        return None
+    other = any(one.amount.dimension != amount.dimension for one in others)
+    if other and amount.dimension == "current" and word.text in ("load-test", "load"):
+        return at - 1, at + 1
+    if other and amount.dimension in ("mass", "force") and word.text in _MOVING:
+        return at - 1, at + 1
+    if word.text in _SET and not any(one.letter == "L" for one in _part_behind(line, at)):
+        return at - 1, at + 1
+    led = at - 2 if at > 1 and word.text in ("at", "to", "@") else at - 1
+    beside = any(one.letter == "q" for one in _part_before(line, at))
+    if (
+        tokens[led].text == "set"
+        and led < at - 1
+        and beside
+        and all(o.amount.dimension != amount.dimension for o in others)
+    ):
+        return led, at + 1  # "8 L/min with the pump set to 60 %"
+    if tokens[led].text not in _COMMANDED:
+        return None
+    answered = any(one.text in _ANSWERED for one in tokens)
+    return (_preposition_before(line, led), at + 1) if led < at - 1 or answered else None
+
+
+def _preposition_before(line: Line, at: int) -> int:
+    """``with the command at 90 percent``: the preposition in front belongs to it."""
+    first = at - 1 if at and line.tokens[at - 1].text in ("the", "its", "a") else at
+    return first - 1 if first and line.tokens[first - 1].letter == "k" else at
+
+
+def _behind_words(line: Line, at: int) -> int:
+    """The place behind the words that follow."""
+    while at < len(line.tokens) and line.tokens[at].letter in "wPcC":
+        at += 1
+    return at

@@ -1,0 +1,229 @@
+"""The order of a comma part, and what goes back from a value to those in front of it."""
+
+import re
+from dataclasses import replace
+
+from ticket.notes.finding.carried import is_twin
+from ticket.notes.finding.grammar import CONDITIONS
+from ticket.notes.finding.part_words import COLOURS, DOINGS, SETTING, STATES
+from ticket.notes.finding.stated import Progress, Reading
+from ticket.notes.finding.tokens import Amount, Places, Token
+
+_MOST_WORDS = 4
+WHERE = frozenset("on at in by near under over behind from to of going".split())
+"""Words behind a value that begin so tell where it was read, and name nothing else."""
+
+
+def is_postfix(tokens: list[Token]) -> bool:
+    """Positions stand behind their values, one behind each: ``4.1 mm LR, 2.2 mm RR``."""
+    every = [
+        i for i, token in enumerate(tokens)
+        if token.letter == "q" and not (i > 1 and tokens[i - 1].letter in "t-" and tokens[i - 2].letter == "p")
+    ]  # fmt: skip
+    # "228 F RH 2700 rpm": how fast, how warm or how long stands behind all, places included
+    amounts = [i for i in every if tokens[i].amount.dimension not in CONDITIONS]
+    amounts = amounts or [i for i in every if tokens[i].amount.dimension == "temperature"] or every
+    places = [i for i, token in enumerate(tokens) if token.letter == "p"]
+    if not amounts or not places or places[-1] < amounts[-1]:
+        return False
+    said = {direction for i in places if i < amounts[0] for direction, _ in tokens[i].held}
+    if said & {direction for direction, _ in tokens[places[-1]].held}:
+        return False
+    kinds = {tuple(direction for direction, _ in tokens[one + 1].held) for one in amounts if one + 1 in places}
+    behind = sum(one + 1 in places for one in amounts)
+    if behind == len(amounts) and len(kinds) == 1 and places[-1] > amounts[-1] and said:
+        return True
+    if sum(one - 1 in places for one in amounts) == len(amounts) > 1:
+        return False
+    return not said or behind == len(amounts) or len(amounts) == 1
+
+
+def conditions_lead(tokens: list[Token]) -> bool:
+    """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``."""
+    letters = "".join(token.letter for token in tokens if token.letter in "qC")
+    return re.fullmatch("(?:C+q+){2,24}", letters) is not None
+
+
+def words_stand_behind(tokens: list[Token]) -> bool:
+    """No word and no position before the first value, and words behind it."""
+    first = next((i for i, token in enumerate(tokens) if token.letter in "qwpn"), None)
+    return first is not None and tokens[first].letter == "q"
+
+
+def list_behind(every: list[Reading]) -> list[Reading]:
+    """``27 % cyl 1, 38 % cyl 2 at idle``: the readings of a list whose places stand behind share what closes it."""
+    own = every[-1]
+    if not own.places and not (len(every) > 1 and is_twin(every[-2], own)):
+        return [own]
+    shared = [own]
+    for one in reversed(every[:-1]):
+        alike = one.name == own.name and one.clause == own.clause and one.amount.dimension == own.amount.dimension
+        if one.when == own.when and one.clause == own.clause and is_twin(one, own):
+            shared.append(one)
+            continue
+        if (
+            not alike
+            or one.when
+            or one.places == own.places
+            or {d for d, _ in one.places} != {d for d, _ in own.places}
+        ):
+            break
+        shared.append(one)
+    return shared
+
+
+def is_aside(amount: Amount, following: Amount) -> bool:
+    """``L R 16/93 °C 1400 rpm``: behind the unit of a list its speed or time is no further value."""
+    aside = following.dimension in ("rotation", "speed", "time")
+    return aside and not amount.bare and amount.dimension != following.dimension
+
+
+def set_older(newer: Reading, older: Reading) -> None:
+    """``31 s now, was 52``: the older value stands behind, of the same thing at the same place in the same unit."""
+    older.pair, newer.pair = "before", "after"
+    older.own = True
+    older.places = older.places or newer.places
+    older.subject, older.name = older.subject or newer.subject, older.name or newer.name
+    one = older.amount
+    if one.bare and not newer.amount.bare and one.shape != "word":
+        older.amount = replace(one, unit=newer.amount.unit, dimension=newer.amount.dimension, bare=False)
+
+
+def set_changed(before: Reading, after: Reading, *, passing: bool) -> None:
+    """``12 -> 19 inHg``: one thing before and after."""
+    before.pair = "passing" if passing else "before"
+    after.own = True
+    after.places = after.places or before.places
+    after.subject = after.subject or before.subject
+    if before.amount.bare and not after.amount.bare:
+        before.amount = replace(before.amount, unit=after.amount.unit, dimension=after.amount.dimension, bare=False)
+
+
+def told_how(walk: Progress, tokens: list[Token]) -> bool:
+    """``3 psi in 1 min, service brakes applied``: behind a reading, words that end in a state say how it was taken."""
+    last = walk.done.readings[-1:]
+    words = [token for token in tokens if token.letter != "C" or not token.held]
+    plain = all(token.letter in "wC" for token in tokens)
+    if not last or last[0].clause != walk.clause or not plain or not 1 < len(words) <= _MOST_WORDS:
+        return False
+    if tokens[-1].text.split(" ")[-1] not in STATES | {"applied", "turning", "rest"}:
+        return False
+    how = replace(words[0], letter="C", end=words[-1].end, held=())
+    mates = [r for r in walk.done.readings if last[0].series and r.series == last[0].series] or last
+    for reading in mates:
+        reading.when = [*(c for c in reading.when if c not in tokens), how]
+    return True
+
+
+def follows_and(walk: Progress, tokens: list[Token]) -> bool:
+    """An "and" stands in front of the part: what closes it was said of what stands before the "and" too."""
+    return walk.line.text[: tokens[0].start].rstrip().casefold().endswith(("and", "&"))
+
+
+def counts_to(tokens: list[Token], last: Token, at: int) -> list[Token]:
+    """The positions 2 to 6 of ``cyl 1-6``, or 2 of ``cyl 1, 2``."""
+    direction, word = last.held[-1]
+    name, _, first = word.rpartition(" ")
+    number = tokens[at + 1] if at + 1 < len(tokens) else None
+    if number is None or number.letter != "q" or not first.isdigit() or not number.amount.text.isdigit():
+        return []
+    if not number.amount.bare or not int(first) < int(number.amount.text) <= int(first) + 99:
+        return []
+    start = int(first) + 1 if tokens[at].letter in "-t" else int(number.amount.text)
+    if tokens[at].letter in "/j," and start != int(first) + 1 and direction != "pin":
+        return []
+    if int(number.amount.text) - start > 23:
+        return []
+    return [
+        replace(number, letter="p", held=((direction, f"{name} {n}"),))
+        for n in range(start, int(number.amount.text) + 1)
+    ]
+
+
+def run_of_places(run: list[Token], places: list[Places], *, each: bool) -> tuple[list[Token], list[Places]]:
+    """One value for places joined by a stroke: ``LF/RF 34 psi``; ``cyl 1 2 and 4 all 0.8 ohm`` was read at each."""
+    numbered = len({place[-1][0] for place in places if place} & {"cyl", "pos", "axle", "pin"}) == 1
+    if each and numbered:
+        return run * len(places), places
+    flat: Places = ()
+    for place in places:
+        flat += tuple(pair for pair in place if pair not in flat)
+    return run, [flat]
+
+
+def is_set_to(words: list[Token], *, changed: bool) -> bool:
+    """``aired to 100``, ``let down to 35``: words for setting what was read before to another value."""
+    texts = [word for token in words for word in token.text.split(" ")]
+    return bool(texts) and (changed or texts[-1] == "to") and all(text in SETTING for text in texts)
+
+
+def name_behind(walk: Progress, made: list[Reading], words: list[Token], *, words_lead: bool) -> None:
+    """The words behind the last value of a part name it, and the list it closes."""
+    last = made[-1]
+    group = [r for r in made if r.series and r.series == last.series] or [last]
+    before = walk.done.readings[-1:]
+    if words_lead and before and before[0].clause != walk.clause and last.subject == walk.subject:
+        walk.subject = ()  # "runout 0.1 mm; 3 bar fuel pressure": behind a semicolon another thing is named
+        for reading in group:
+            reading.subject = reading.name = ()
+    for reading in group:
+        reading.subject = (*reading.subject, *(t for t in words if t not in reading.subject))
+        if (
+            words_lead and words[0].text not in WHERE
+        ):  # another name: limits behind it are not shared with what stands before
+            said = {t.text for t in reading.name}
+            reading.name = (*reading.name, *(t for t in words if t.letter == "w" and t.text not in said))
+        reading.own = True
+
+
+def beside_the_one(place: Places, last: Reading) -> Places:
+    """``left front tie rod end ..., right one``: it differs from the one before in what is said, and in no more."""
+    said = dict(place)
+    return (*((direction, said.pop(direction, word)) for direction, word in last.places), *said.items())
+
+
+def take_moments(words: list[Token], behind: list[Token], walk: Progress) -> tuple[list[Token], list[Token]]:
+    """The words without those that say which end of the work a value is, and these as conditions.
+
+    ``leakdown now 1 psi, was 5``; ``went from 61 to 43 F after the recharge``.
+    """
+    worked = any(token.letter == "C" and token.text.casefold().startswith("after") for token in behind)
+    if behind and behind[0].letter == "r" and worked and len(words) > 1 and words[-1].text == "from":
+        return words[:-1], [replace(words[-1], letter="C", held=())]
+    now = [token for token in words if token.text == "now"]
+    older = any(token.text in ("was", "were", "before") for token in walk.line.tokens)
+    if now and older and len(words) > len(now):
+        return [token for token in words if token not in now], [replace(now[-1], letter="C", held=())]
+    return words, []
+
+
+def close_by_place(walk: Progress, place: Places) -> None:
+    """``split 1 1/2 in along the seam, o/s``: a place that closes the line is that of its only reading."""
+    readings = walk.done.readings
+    if len(readings) == 1 and not readings[0].places:
+        readings[0].places = place
+
+
+def with_thing(walk: Progress, words: tuple[Token, ...]) -> tuple[Token, ...]:
+    """What was named before, without what it did then, and what it does now."""
+    done = DOINGS | COLOURS
+    return (*(token for token in walk.subject if not set(re.split("[ -]", token.text)) <= done), *words)
+
+
+def in_another_unit(walk: Progress, run: list[Token]) -> bool:
+    """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
+    last, mine = walk.done.readings[-1:], run[-1].amount.dimension
+    return bool(last and mine and last[0].clause != walk.clause and last[0].amount.dimension not in ("", mine))
+
+
+def series_of(walk: Progress, made: list[Reading], subject: tuple[Token, ...], *, placed: bool) -> int:
+    """The number of the list a value stands in: that of the value before where both have positions."""
+    readings = made or walk.done.readings[-1:]
+    last = readings[-1] if readings else None
+    alike = last is not None and last.name == subject and last.clause == walk.clause
+    if last and alike and last.series:
+        return last.series
+    walk.series += 1
+    if last and alike and last.places and placed:
+        last.series = walk.series
+    return walk.series

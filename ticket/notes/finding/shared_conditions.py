@@ -1,0 +1,71 @@
+"""Conditions that are said once, in front of a list or behind it, and hold for every reading of the list."""
+
+import re
+
+from ticket.job.regex import Regex
+from ticket.notes.finding.carried import is_twin
+from ticket.notes.finding.stated import Reading, Walked
+from ticket.notes.finding.tokens import Token
+
+_HOW = Regex(
+    r"(?:(?:at|with|in|engine|eng|key|ign|ignition|lights?|a/c|ac|all|full|no|fast|hot|slow|high|low) )*"
+    r"(?:hot|cold|warm|cranking|idle|idling|running|on|off|rest|load|ambient|start)",
+    re.I,
+)
+"""How a thing stood or ran while it was read, without a figure."""
+_ENDS = ("bef", "b4", "aft", "now", "was", "then", "from", "new", "old")
+
+
+def share_conditions(done: Walked) -> None:
+    """Give each reading of a list what was said of all of it, in front of the first or behind the last."""
+    for place, reading in enumerate(done.readings):
+        behind = _list_from(done.readings[place:])
+        ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
+        for mate in behind:
+            if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
+                mate.when = [*ahead, *mate.when]
+        if behind and reading.pair and behind[0].pair and all(_is_moment(one) for one in behind[0].when):
+            behind[0].when += [one for one in reading.when if one.held and one not in behind[0].when]
+    for place in range(len(done.readings) - 1, 0, -1):
+        reading = done.readings[place]
+        if _list_from(done.readings[place:]):
+            continue  # the list goes on behind it
+        closing = [one for one in reading.when if one.start > reading.token.start and (one.held or _is_how(one))]
+        for mate in _list_from(done.readings[place::-1]):
+            if all(_is_moment(one) or one in reading.when for one in mate.when):
+                mate.when += [one for one in closing if one not in mate.when]
+
+
+def _list_from(readings: list[Reading]) -> list[Reading]:
+    """The readings that go on from the first, each differing from the one beside it in its place or moment alone."""
+    first, found = readings[0], list[Reading]()
+    for reading in readings[1:]:
+        last = found[-1] if found else first
+        if reading.clause != first.clause or not _are_mates(last, reading):
+            break
+        found.append(reading)
+    return found
+
+
+def _are_mates(one: Reading, other: Reading) -> bool:
+    """One thing at two places, before and after, or under two figures of one condition; or the two ends of a thing."""
+    if one.amount.dimension != other.amount.dimension:
+        return False
+    if is_twin(one, other):
+        return True
+    placed = one.places != other.places and {d for d, _ in one.places} == {d for d, _ in other.places}
+    moments = bool(one.pair and other.pair)
+    return one.name == other.name and (placed or moments or _figures(one) == _figures(other) != [])
+
+
+def _figures(reading: Reading) -> list[str]:
+    return ["figure" for one in reading.when if one.held]
+
+
+def _is_moment(condition: Token) -> bool:
+    """Which end of the work it was read at."""
+    return not condition.held and condition.text.casefold().startswith(_ENDS)
+
+
+def _is_how(condition: Token) -> bool:
+    return not condition.held and _HOW.fullmatch(condition.text.strip()) is not None

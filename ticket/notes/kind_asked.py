@@ -1,0 +1,248 @@
+"""The kind a line without a word of the notation is likely meant as, where that is too little to take it.
+
+Three steps: what can hardly be anything else is taken (:mod:`ticket.notes.plain_kind`); what is likely something else
+than a finding is asked about here, and stays a finding until somebody says so; all else is a finding without a
+question. The signs are of grammar: a verb of work that opens the line, somebody who speaks, a sum behind a counted
+thing, work that is put off.
+"""
+
+import re
+from collections.abc import Callable, Sequence
+
+from ticket.job.regex import Regex
+from ticket.job.values import Due
+from ticket.notes.code import code_at
+from ticket.notes.due import find_due
+from ticket.notes.hours import Amount, amounts, standing
+from ticket.notes.part_numbers import is_part_number
+from ticket.notes.phrases import means, phrase_at
+from ticket.notes.plain_contact import is_stranger
+from ticket.notes.spans import Body
+from ticket.notes.tokens import Token, remembered
+
+ASKED = {
+    "did": "Is this work that was done? Then it begins with did:, else it is a finding.",
+    "used": "Is this a part or fluid that was used? Then it begins with used:, else it is a finding.",
+    "told": "Is this what was said with the customer? Then it begins with told:, else it is a finding.",
+    "code": "Is this what the scanner read? Then it begins with code:, else it is a finding.",
+    "proof": "Is this a test after the work? Then it begins with proof:, else it is a finding.",
+    "later": "Is this work that waits? Then it begins with later:, else it is a finding.",
+    "offer": "Is this what the work would cost? Then it begins with offer:, else it is a finding.",
+}
+"""The question for each kind that is asked about."""
+
+_SAYING = frozenset("said says say wants want wanted asked asks told thinks agreed agrees ok'd okd approved".split())
+_SAID_BY = frozenset("she he they theyll they'll she'll he'll".split())
+_TEXTED = frozenset("txt text sms email mail msg message called call rang".split())
+_LEFT = frozenset("lft left".split())
+_DENIED = frozenset("not never n't didn't didnt won't wont wouldn't by itself".split())
+_TRIED = Regex(
+    r"\s*(?:re-?test(?:ed)?|re-?check(?:ed)?|test(?:ed)?|(?:road|rd) ?-?test(?:ed)?|test ?-?(?:drive|drove|driven)|rt"
+    r"|ran|drove|driven)\b(?! (?:light|lamp|lead|port|plug|point|fail))",
+    re.I,
+)
+_CURED = Regex(
+    r"\b(?:gone|cured|fixed|ok|okay|good|fine|passed|holds?|held|steady|normal|dry|clear|smooth|all|no [a-z]+"
+    r"|n[o']t (?:come )?back|under|within)\b",
+    re.I,
+)
+_STILL = Regex(
+    r"(?<!no )\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over"
+    r"|no (?:power|boost|heat|brakes?|start|crank|fault found))\b",
+    re.I,
+)
+_OFTEN_NOUNS = frozenset(
+    "service svc clean seal balance turned plug patch drain grease lube change align alignment removal replacement diag"
+    " installation strip hung dropped timed evac stripped flush tapped".split()
+)
+_NOT_DONE = frozenset(
+    "need needs needed should must will would could want wants require requires suggest due ago last already"
+    " elsewhere previously previous owner again later since itself himself old light".split()
+)
+_CODE = Regex(r"\b[PCBU][0-9][0-9A-F]{3,4}\b|\b(?:code|dtc|fault)s?\b(?! reader| scanner| page| label)", re.I)
+_NUMBERED_CODE = Regex(r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b", re.I)
+_STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
+_PRICED = Regex(
+    r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z|@\s?[0-9]+\.[0-9]{2}\s*\Z"
+)
+_AFTER_WORK = Regex(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)
+_CHANGED = Regex(r"\b(?:was|before|from|down to|up to|now|->)\b|→", re.I)
+_QUOTED = Regex(r"\s*(?:quote|quoted|est|estimate)\b.*[0-9]", re.I)
+_DEFERRED = frozenset("leave do look watch monitor recommend recommended advise advised suggest wait again due".split())
+
+
+def asked_kind(text: str) -> str:
+    """The kind a body is likely meant as though it names none; empty where it is a finding."""
+    tokens = remembered(text)
+    if not tokens:
+        return ""
+    return next((kind for kind, sign in _SIGNS if sign(tokens, text)), "")
+
+
+# ---------------------------------------------------------------- somebody speaks
+def _is_told(tokens: Sequence[Token], _text: str) -> bool:
+    if is_stranger(tokens):
+        return False
+    first = 1 if tokens[0].kind == "clock" else 0
+    reached = phrase_at("reached", tokens, first)
+    if reached and reached[1] < len(tokens) and tokens[reached[1]].low not in ("for", "the", "of", "in", "on"):
+        if reached[0] == "sure" or tokens[reached[1]].low in ("to", "from", "w") or _is_name(tokens[reached[1]]):
+            return True
+    if tokens[0].low in _SAYING and any(phrase_at("answer", tokens, at) for at in (0, 1)):
+        return True
+    if tokens[0].low in _LEFT and len(tokens) > 1 and tokens[1].low in ("msg", "message", "vm", "word", "note"):
+        return True
+    who = _somebody(tokens)
+    if not who:
+        return False
+    answered = any(
+        phrase_at("answer", tokens, at) or phrase_at("mind", tokens, at) or phrase_at("ceiling", tokens, at)
+        for at in range(who, len(tokens))
+    )
+    answered = answered or any(token.low in _SAID_BY for token in tokens[who:])
+    speaks = any(token.low in _SAYING for token in tokens[who : who + 2])
+    speaks = speaks or any(token.low in _SAID_BY for token in tokens[who:])
+    reached_by = any(phrase_at("way", tokens, at) for at in range(who, min(len(tokens), who + 5)))
+    return answered and (speaks or reached_by or bool(phrase_at("mind", tokens, who)))
+
+
+def _somebody(tokens: Sequence[Token]) -> int:
+    """The place behind a person at the start: a role, a title with its name, or a name."""
+    if means("person", tokens[0].low):
+        return 1
+    if not _is_name(tokens[0]):
+        return 0
+    return 2 if len(tokens) > 1 and _is_name(tokens[1]) else 1
+
+
+def _is_name(token: Token) -> bool:
+    return token.kind == "word" and token.text[:1].isupper() and not token.text.isupper()
+
+
+# ---------------------------------------------------------------- work
+def _is_done(tokens: Sequence[Token], text: str) -> bool:
+    if any(token.low in _DENIED or token.low == "?" for token in tokens):
+        return False
+    if any(token.low in _NOT_DONE for token in tokens):
+        return False
+    found = amounts(tokens)
+    opens = found and found[0].first == 0 and found[0].behind < len(tokens)
+    if opens and _is_doing(tokens, found[0].behind):
+        return True
+    if any(_is_billed(tokens, amount) for amount in found) and not _LIMITED.search(text):
+        return True
+    if tokens[0].low == "did" and len(tokens) > 1 and tokens[1].kind == "word":
+        return True
+    worked = phrase_at("operation", tokens, 0)
+    billed = [one for one in found if one.whole and standing(tokens, one) in ("plain", "labour")]
+    if billed and (worked or (billed[-1].behind == len(tokens) and _names_work(tokens))):
+        return True
+    first = 1 if len(tokens) > 1 and _TENTHS.fullmatch(tokens[0].text) else 0
+    worked = phrase_at("operation", tokens, first)
+    if worked and worked[1] < len(tokens) and tokens[worked[1]].low in ("and", "&", "+", "n") and first < 2:
+        worked = phrase_at("operation", tokens, worked[1] + 1) or worked
+    if worked is None or worked[1] >= len(tokens) or tokens[first].low in _OFTEN_NOUNS:
+        return False
+    following = tokens[worked[1]]
+    return following.kind in ("word", "name") and following.low not in _NO_OBJECT
+
+
+_TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
+_NO_OBJECT = frozenset("crooked wrong loose off light lamp at in on by up port dead it".split())
+
+
+def _names_work(tokens: Sequence[Token]) -> bool:
+    return any(phrase_at("operation", tokens, at) and token.low not in _OFTEN_NOUNS for at, token in enumerate(tokens))
+
+
+_LIMITED = Regex(r"\(|\b(?:min|max|spec|should|limit|now)\b(?<!\d min)", re.I)
+
+
+def _is_billed(tokens: Sequence[Token], amount: Amount) -> bool:
+    """Tenths of an hour at the start, or closing the line behind a comma: nobody measures those."""
+    figure = tokens[amount.first]
+    tenths = amount.whole and figure.kind == "number" and not figure.text.isdigit()
+    opens = amount.first == 0 and amount.behind < len(tokens) and not phrase_at("running", tokens, amount.behind)
+    closes = amount.first > 1 and amount.behind == len(tokens) and tokens[amount.first - 1].low == ","
+    return tenths and (closes or (opens and tokens[amount.behind].low not in ("into", "old", "of", "ago", "later")))
+
+
+def _is_doing(tokens: Sequence[Token], at: int) -> bool:
+    """``40 min chasing``, ``2 h on the compressor``: behind the time stands what was done, not what ran."""
+    token = tokens[at]
+    if token.low == "on" and at + 1 < len(tokens) and tokens[at + 1].low in ("the", "this", "a"):
+        return True
+    doing = token.kind == "word" and token.low.endswith("ing") and not phrase_at("running", tokens, at)
+    return doing or bool(means("operation", token.low) and not phrase_at("running", tokens, at))
+
+
+def _is_tried(tokens: Sequence[Token], text: str) -> bool:
+    """A test or a drive that went well opens the line, or one value stands there before and after the work."""
+    opened = _TRIED.match(text)
+    if opened and len(tokens) > 2 and not _STILL.search(text):
+        return bool(_CURED.search(text, opened.end())) or (tokens[0].low in ("ran", "test", "drove") and _led(tokens))
+    return bool(_AFTER_WORK.search(text) and _CHANGED.search(text) and re.search(r"[0-9]", text))
+
+
+def _led(tokens: Sequence[Token]) -> bool:
+    """How long or under what it was tried: ``test: 15 min``, ``ran 20 min under load``."""
+    return any(token.low == "load" for token in tokens) or (tokens[1].low == ":" and bool(amounts(tokens)))
+
+
+# ---------------------------------------------------------------- parts, codes, what waits
+def _is_used(tokens: Sequence[Token], text: str) -> bool:
+    counted = tokens[0].kind == "number" or means("numeral", tokens[0].low)
+    if _is_sold(tokens, text):
+        return True
+    if not counted:
+        return bool(_PRICED.search(text)) and not _QUOTED.match(text)
+    unit = tokens[0].glued or (tokens[1].low if len(tokens) > 1 else "")
+    sold = means("sold", unit.lower()) not in ("", "h", "x", "m", "g", "ft")
+    into = any(token.low in ("into", "for") for token in tokens[2:5])
+    return (sold and into) or bool(_PRICED.search(text) and len(tokens) > 2)
+
+
+_CENTS = Regex(r"[,\s]\s*[0-9]+\.[0-9]{2}\s*\.?\Z")
+_FITTED = Regex(r"\s*(?:made up|put in|fitted|supplied)\b", re.I)
+
+
+def _is_sold(tokens: Sequence[Token], text: str) -> bool:
+    """A number of a part, or something made up, and a sum with cents behind the last comma."""
+    numbered = any(token.kind == "name" and is_part_number(token.text) for token in tokens)
+    closes = _CENTS.search(text) and len(tokens) > 2 and tokens[-2].low == ","
+    return bool(closes and (numbered or _FITTED.match(text)))
+
+
+def _is_code(tokens: Sequence[Token], text: str) -> bool:
+    numbered = any(
+        token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
+        for at, token in enumerate(tokens[:6])
+    )
+    return (
+        numbered
+        or bool(_NUMBERED_CODE.match(text))
+        or (
+            bool(_CODE.search(text) and _STATES.search(text))
+            and (any(code_at(text, token.start, led=False) for token in tokens if token.kind == "name"))
+        )
+    )
+
+
+def _is_put_off(tokens: Sequence[Token], text: str) -> bool:
+    """Words that put it off, or a wish beside the day, distance or event it falls due at."""
+    if any(phrase_at("put off", tokens, at) for at in range(1, len(tokens))):
+        return True
+    if not any(token.low in _DEFERRED for token in tokens):
+        return False
+    found = find_due(Body.of(text, 0), tokens)
+    return found.due != Due() or bool(found.date)
+
+
+def _is_offered(_tokens: Sequence[Token], text: str) -> bool:
+    return bool(_QUOTED.match(text))
+
+
+_SIGNS: tuple[tuple[str, Callable[[Sequence[Token], str], bool]], ...] = (
+    ("code", _is_code), ("told", _is_told), ("later", _is_put_off), ("did", _is_done), ("used", _is_used),
+    ("offer", _is_offered), ("proof", _is_tried),
+)  # fmt: skip
