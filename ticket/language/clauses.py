@@ -201,6 +201,8 @@ def _named(held: tuple[Span, ...], codes: str) -> Nominal | None:
     parts = _Parts(held, codes, found)
     try:
         named = parts.things("s")
+        if named is not None:
+            _no_verb_inside(named)
         return Nominal(named, parts.places("p")) if named is not None else None
     except Doubt:
         return None
@@ -365,8 +367,19 @@ def _counts_as_present(named: Things, at: tuple[Place, ...]) -> bool:
     return True
 
 
+def _no_verb_inside(named: Things) -> None:
+    """ "engine burns oil": a word in its third person in front of the head is the verb, not a thing."""
+    for group in named.groups:
+        for span in group.spans[1:-1]:
+            found = look(span.base)
+            third = any(word.cls in ("doing", "link", "work") and word.form == "third" for word in found)
+            if third and not any(word.cls == "state" for word in found):
+                raise Doubt(f"{span.text}: thing or doing", span)
+
+
 def _present(parts: _Parts) -> Clause:
     named = parts.named("s")
+    _no_verb_inside(named)
     at = parts.places("p")
     _verb_head(named, at[0].word if at and is_plural(named) else "")
     group = named.groups[-1]

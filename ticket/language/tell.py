@@ -306,9 +306,9 @@ def _needs_none(doing: str) -> bool:
 
 
 def _loose(held: Things) -> bool:
-    """What is no part of the vehicle: noise, a fault, an alignment."""
+    """What is no part of the vehicle: noise, a fault, a fluid."""
     kinds = {word.kind for word in words_of(held.groups[-1].head)}
-    return not kinds & {"part", "mass", "general", "quantity"}
+    return not kinds & {"part", "general", "quantity"}
 
 
 def _article(held: Things, group: "object", word: str) -> str:
