@@ -96,6 +96,8 @@ def _its_own(fact: Found | Proof, rows: Sequence[Reading]) -> bool:
     """Whether readings may stand in a full sentence: a bare figure behind a comma has no thing of its own."""
     if not all(reading.name.strip() or reading.what.strip() for reading in rows):
         return False
+    if any(fact.what[span.start : span.end].lower().startswith("of ") for one in fact.measurements for span in one.of):
+        return False  # "tire 3 in of play": so much of something, no name of what was measured
     ends = [max(span.end for span in one.of) for one in fact.measurements if one.of]
     return not any(_BARE_FIGURE.match(fact.what, end) for end in ends)
 
@@ -147,9 +149,9 @@ def tell_uncertain(talk: Talk, entry: Entry, writer: Writer, where: str = "found
         return
     text, field = whole_text(entry)
     if text.strip():
-        lines = talk.lines(entry, field, text, where) if talk.leaves.booked(text, where) else ()
+        lines = talk.lines(entry, field, text, where)  # certain as a whole, though a name before a figure is not
         for line in lines:
-            writer.add(sources(entry), line, form=BOOK)
+            writer.add(sources(entry), line, form=talk.form(text, where))
         if lines:
             return
         writer.add(sources(entry), talk.note(entry, field, text, where), form=NOTE)
