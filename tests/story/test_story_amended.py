@@ -42,7 +42,7 @@ def _lines(story: Story) -> list[tuple[str, tuple[object, ...]]]:
 def test_the_customer_reads_it_behind_what_was_corrected() -> None:
     lines = _lines(build(case_of(_amended())))
     at = lines.index((NOTE, (Ref(6),)))
-    assert lines[at - 1][0].startswith("The left front caliper pin was stuck fast.")
+    assert lines[at - 1][0].startswith("The left front caliper pin was seized.")
     assert [text for text, _ in lines if text == NOTE] == [NOTE]
     assert ("We corrected this on March 2, 2026: “told me ‘soon’.”", (Ref(7),)) in lines
 

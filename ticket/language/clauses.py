@@ -46,6 +46,7 @@ _SHAPES: tuple[tuple[str, str], ...] = (
     ),
     ("Event", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{V}})(?P<o>THINGS)(?P<p>PLACES)"),
     ("Link", f"{_SUBJECT}?(?P<m>{{On}})?(?P<v>{{K}})(?:{_STATES}|(?P<n>{{F}}))(?P<p>PLACES)"),
+    ("Link", f"{_SUBJECT}(?P<v>{{K}})(?P<p>PLACE(?:PLACES))"),
 )
 MAX_SPANS = 40  # of one piece; a longer one is no clause of the bay
 # Words that are state and particle: behind a word that may be a verb they may be its particle ("plugs up").
@@ -66,6 +67,7 @@ _WEATHER = frozenset("hot cold warm wet dry loaded empty".split())
 _SOMEWHERE = frozenset("at against below above within beyond past off".split())
 NAMING = frozenset({"risk", "cause", "maybe", "ruled", "remedy", "later"})
 _PRICE = frozenset({"charge", "cost"})
+_LIKE = frozenset({"of", "like"})  # behind smell, look, sound: what it was like
 
 
 @cache
@@ -199,6 +201,8 @@ def _named(held: tuple[Span, ...], codes: str) -> Nominal | None:
     parts = _Parts(held, codes, found)
     try:
         named = parts.things("s")
+        if named is not None:
+            _no_verb_inside(named)
         return Nominal(named, parts.places("p")) if named is not None else None
     except Doubt:
         return None
@@ -273,6 +277,9 @@ def _verb_head(named: Things | None, next_base: str) -> None:
     """Words that may be a verb in front of a word that may be its particle, and one word alone that may be a verb."""
     if named is None:
         return
+    for other in named.groups[:-1]:  # "relay clicks and its contact drop normal": a clause of its own, no thing
+        if len(other.spans) > 1 and not (other.determiner or other.count) and _goes(other.head):
+            raise Doubt(f"{other.head.text}: thing or doing", other.head)
     last = named.groups[-1]
     words = [word for word in look(last.head.base.rpartition(" ")[2]) if word.cls in ("doing", "work", "link")]
     if not words:
@@ -360,8 +367,19 @@ def _counts_as_present(named: Things, at: tuple[Place, ...]) -> bool:
     return True
 
 
+def _no_verb_inside(named: Things) -> None:
+    """ "engine burns oil": a word in its third person in front of the head is the verb, not a thing."""
+    for group in named.groups:
+        for span in group.spans[1:-1]:
+            found = look(span.base)
+            third = any(word.cls in ("doing", "link", "work") and word.form == "third" for word in found)
+            if third and not any(word.cls == "state" for word in found):
+                raise Doubt(f"{span.text}: thing or doing", span)
+
+
 def _present(parts: _Parts) -> Clause:
     named = parts.named("s")
+    _no_verb_inside(named)
     at = parts.places("p")
     _verb_head(named, at[0].word if at and is_plural(named) else "")
     group = named.groups[-1]
@@ -459,6 +477,8 @@ def _link(parts: _Parts) -> Clause:
     _agrees(subject, doing.form, verb, modal)
     states = _hows(parts.spans("st")) if parts.spans("st") else ()
     at = parts.places("f"), parts.places("p")
+    if not states and parts.one("n") is None and (at[1][0].word not in _LIKE or at[1][0].things is None):
+        raise Doubt(f"nothing says how it {verb.text}", verb)
     return Link(subject, doing.base, states, parts.one("n"), *at, doing.form == "past")
 
 

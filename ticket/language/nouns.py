@@ -8,7 +8,7 @@ from ticket.language.records import Group, Span, Things
 from ticket.language.voice import Noun, Voice
 
 _ARTICLES = frozenset({"the", "a", "an"})
-_BARE = frozenset({"bare", "to", "of", "in"})
+_BARE = frozenset({"bare", "to", "of", "in", "from", "into"})
 
 
 class Untold(Exception):
@@ -18,10 +18,12 @@ class Untold(Exception):
 def things_text(held: Things, words: Voice, form: str, book: Phrases) -> str:
     """Groups with an article each. ``named`` takes ``a`` for what is broken or a fault, else ``the``."""
     told: list[str] = []
+    if words.behind and len(held.groups) > 1 and len({_is_defect(group) for group in held.groups}) > 1:
+        raise Untold(held.link)  # "leaking pump or hose": the quality may be said of both, and agrees with one
     for i, group in enumerate(held.groups):
         own = form
         if form == "named":
-            own = "a" if _is_defect(group) else "the"
+            own = "a" if _is_defect(group) else "bare" if i and _is_defect(held.groups[0]) else "the"
         if form in _BARE and i and form != "bare":
             own = "the"
         if i and len(held.groups) == 2 and not words.behind and own in ("the", "a") and _shares(held.groups[0], group):
@@ -63,7 +65,7 @@ def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
         told = words.put(form, noun)
     if told is None:
         raise Untold(group.determiner or group.count)
-    if form in ("of", "to", "in") and (group.count or (group.determiner and group.determiner != "the")):
+    if form in _BARE - {"bare"} and (group.count or (group.determiner and group.determiner != "the")):
         told = words.after(form, told)
     if group.behind and group.side:
         record = "sided" if group.side in ("left", "right") else "sided end"

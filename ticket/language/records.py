@@ -4,7 +4,7 @@ A leaf is a :class:`Span`: what was typed and what it stands for. How it is told
 language, so one meaning is told in every language. Each record writes itself as JSON and is read back from it.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,6 +229,34 @@ class Meaning:
 
     clauses: tuple[Clause, ...]
     joins: tuple[str, ...] = ()
+
+
+def together(meaning: Meaning) -> Meaning:
+    """States of one thing typed one behind another as one clause: "belt cracked, glazed" was cracked and glazed.
+
+    Only where nothing said of one could be taken for the other: no place, no *but*, and each with its own degree and
+    its own *not*.
+    """
+    out: list[Clause] = []
+    between: list[str] = []
+    for i, clause in enumerate(meaning.clauses):
+        last = out[-1] if out else None
+        join = meaning.joins[i - 1] if i else ""
+        if isinstance(last, State) and isinstance(clause, State) and join in (",", "and") and _joins_on(last, clause):
+            out[-1] = replace(last, states=(*last.states, *clause.states))
+            continue
+        if i:
+            between.append(join)
+        out.append(clause)
+    return Meaning(tuple(out), tuple(between))
+
+
+def _joins_on(last: State, clause: State) -> bool:
+    if clause.things is not None or clause.front or clause.places or last.places or not (last.states and clause.states):
+        return False
+    how, then = last.states[-1], clause.states[0]
+    plain = "and" in (last.link, clause.link) and "or" not in (last.link, clause.link)
+    return plain and (not how.negated or then.negated) and (not how.degree or bool(then.degree))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 
 from ticket.language.phrasebook import NO_BOOK, Phrases
-from ticket.language.records import Absent, Act, Has, Meaning, Measure, Trial
+from ticket.language.records import Absent, Act, Has, Meaning, Measure, Trial, together
 from ticket.language.tell import Gap, tell
 from ticket.language.voice import PAST, Voice
 from ticket.language.voices import voice
@@ -23,6 +23,7 @@ class _Run:
 
 def sentences(meaning: Meaning, language: str, tense: str = PAST, book: Phrases = NO_BOOK) -> tuple[str, ...] | Gap:
     """A whole line as sentences with capital and stop, or the gap that keeps it from being told."""
+    meaning = together(meaning)
     told = tell(meaning, language, tense, book)
     if isinstance(told, Gap):
         return told

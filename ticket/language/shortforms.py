@@ -254,7 +254,7 @@ class _Place:
             case "first":
                 return before is None or before.text in _STOPS or (self.i == 1 and before.unit == "h")
             case "in":
-                return self.where in names
+                return self.where in names or not names.isdisjoint(self.where.split(" "))
             case "line":
                 return bool(names & self.line) or ("<figure>" in names and any(p.kind == "figure" for p in self.pieces))
             case "before":

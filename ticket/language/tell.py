@@ -6,6 +6,7 @@ from functools import lru_cache
 from ticket.language.figures import figure
 from ticket.language.groups import is_plural
 from ticket.language.letters import words_of
+from ticket.language.lexicon import look
 from ticket.language.nouns import Untold, group_noun, group_text, label_text, things_text
 from ticket.language.phrasebook import NO_BOOK, Phrases
 from ticket.language.records import (
@@ -171,6 +172,8 @@ class Teller:
             noun = group_noun(group, self._voice, self._book)
             if not self._voice.behind:
                 noun = replace(noun, text=group_text(group, self._voice, _article(held, group, word), self._book))
+            elif group.determiner == "its":
+                noun = Noun(group_text(group, self._voice, "the", self._book), "*")
             elif group.determiner or group.count:
                 return None
             told = self._voice.place(word, noun)
@@ -277,6 +280,8 @@ class Teller:
             verb += f" {self.hows(clause.how, 'and')}"
         if clause.figure is not None:
             verb += f" {self.figure(clause.figure)}"
+        if clause.what is not None and self._voice.behind and _needs_none(clause.doing):
+            raise Untold(clause.doing)  # told by a phrase that no object follows
         if clause.what is not None:
             verb += f" {self.things(clause.what, 'a' if _loose(clause.what) else 'the')}"
         return self.fill("event", many=self._many, x=subject, y=verb) + self.at(clause.places)
@@ -288,14 +293,22 @@ class Teller:
         )  # fmt: skip
         if verb is None:
             raise Untold(clause.doing)
-        said = self.figure(clause.figure) if clause.figure is not None else self.hows(clause.states, "and")
-        return self.fill("link", many=self._many, x=subject, y=f"{verb} {said}") + self.at(clause.places)
+        if clause.figure is None and not clause.states and self._voice.behind:
+            raise Untold(clause.places[0].word)  # what something smells of takes another word than its part does
+        said = self.figure(clause.figure) if clause.figure is not None else ""
+        said = said or (self.hows(clause.states, "and") if clause.states else "")
+        return self.fill("link", many=self._many, x=subject, y=f"{verb} {said}".strip()) + self.at(clause.places)
+
+
+def _needs_none(doing: str) -> bool:
+    """A doing that is listed as needing no object: leak, drip."""
+    return any(word.cls == "doing" and word.kind.startswith("i") for word in look(doing))
 
 
 def _loose(held: Things) -> bool:
-    """What is no part of the vehicle: noise, a fault, an alignment."""
+    """What is no part of the vehicle: noise, a fault, a fluid."""
     kinds = {word.kind for word in words_of(held.groups[-1].head)}
-    return not kinds & {"part", "mass", "general", "quantity"}
+    return not kinds & {"part", "general", "quantity"}
 
 
 def _article(held: Things, group: "object", word: str) -> str:

@@ -68,7 +68,7 @@ class TypedVoice(Voice):
             case "a":
                 article = f"{forms.a_or_an(noun.text)} " if noun.cls == "s" and not noun.uncounted else ""
                 return article + noun.text
-            case "of" | "to" | "in":
+            case "of" | "to" | "in" | "from" | "into":
                 return f"{form} {self.put('the', noun)}"
         return noun.text
 

@@ -46,6 +46,7 @@ def work_line(
     pieces: list[tuple[Span, ...]], joins: list[str], where: str, taught: dict[str, Taught], book: Phrases
 ) -> tuple[tuple[Clause, ...], tuple[str, ...]]:
     """The acts of a line and what stood between them. Raises :class:`Doubt` where one piece is none."""
+    pieces, joins = _shared(pieces, joins, where, taught)
     out: list[Clause] = []
     between: list[str] = []
     past = _typed_past(pieces[0][0])
@@ -63,6 +64,42 @@ def work_line(
                 between.append("and" if j else join)
             out.append(act)
     return tuple(out), tuple(between)
+
+
+def _shared(
+    pieces: list[tuple[Span, ...]], joins: list[str], where: str, taught: dict[str, Taught]
+) -> tuple[list[tuple[Span, ...]], list[str]]:
+    """Bare work in a list that ends in *and* shares its thing: "inspect, adjust and lube hinges".
+
+    Without the *and* nobody knows what was cleaned: "cleaned, replaced pump".
+    """
+    out, between = list(pieces), list(joins)
+    for i in range(len(pieces) - 2, -1, -1):
+        listed = between[i] == "," and _ends_a_list(out[i + 1], where, taught) and _bare_work(out[i], where, taught)
+        if listed:
+            link = replace(out[i][-1], cls="join", base="and", also=())
+            out[i : i + 2] = [(*out[i], link, *out[i + 1])]
+            del between[i]
+    return out, between
+
+
+def _bare_work(piece: tuple[Span, ...], where: str, taught: dict[str, Taught]) -> bool:
+    """Nothing but work that cannot stand alone: its thing must follow."""
+    codes = letters(piece, where, taught)
+    for span, code in zip(piece, codes, strict=True):
+        if span.cls == "join":
+            continue
+        named = next((word for word in words_of(span) if word.cls == "work"), None)
+        if named is None or not _is_work(span, code) or works()[named.base].alone:
+            return False
+    return bool(piece)
+
+
+def _ends_a_list(piece: tuple[Span, ...], where: str, taught: dict[str, Taught]) -> bool:
+    """Work, *and*, work, and what it was done to."""
+    codes = letters(piece, where, taught)
+    work = [i for i in (0, 2) if i < len(piece) and may_be(codes[i], "w")]
+    return len(piece) > 3 and work == [0, 2] and piece[1].base == "and" and _is_work(piece[0], codes[0])
 
 
 def _typed_past(first: Span) -> bool:
@@ -93,7 +130,9 @@ def _piece(
     codes = letters(piece, where, taught)
     cuts = [0]
     for i in range(1, len(piece) - 1):
-        if piece[i].base in ("and", "then") and _is_work(piece[i + 1], codes[i + 1]) and i - cuts[-1] > 1:
+        before_it = zip(piece[cuts[-1] : i], codes[cuts[-1] : i], strict=True)
+        done = all(span.cls == "join" or _is_work(span, code) for span, code in before_it)
+        if piece[i].base in ("and", "then") and _is_work(piece[i + 1], codes[i + 1]) and i - cuts[-1] > 1 and not done:
             cuts.append(i + 1)
     if len(cuts) == 1:
         return [_act(piece, codes, before, past=past)]

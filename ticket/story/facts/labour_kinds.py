@@ -70,6 +70,14 @@ def done_kinds(text: str, parts: tuple[str, ...] = ()) -> frozenset[str]:
     return frozenset(held or {_renewed(step, parts) for step in steps(text) if step.kind and not _denied(step)})
 
 
+def undecided(text: str, parts: tuple[str, ...]) -> bool:
+    """Whether a line says "r&r" of something no part was used for: taken off and put back, or replaced; nobody knows.
+
+    Common practice, no source: both readings are in use in the trade.
+    """
+    return any(step.kind == "r&r" and step.named and _renewed(step, parts) == "take" for step in steps(text))
+
+
 def unnamed(text: str) -> bool:
     """Whether no word of a line names its kind, and none takes it back: "both rear brake assys + drum"."""
     found = steps(text)

@@ -67,7 +67,8 @@ def _fit(talk: Talk, entry: Entry, balance: Balance, outcome: Outcome) -> Phrase
     if single in ("first to second", "second to first"):
         one, two = (first, second) if single == "first to second" else (second, first)
         kind = "balance.across" if outcome.by == "amounts" else "balance.across.levels"
-        return talk.say(kind, of=of(one), to=_named(talk, entry, two, "to"))
+        out, into = ("from", "into") if talk.english else ("of", "to")
+        return talk.say(kind, of=_named(talk, entry, one, out), to=_named(talk, entry, two, into))
     if single.endswith((" lost", " over")):
         kind = "balance.lost" if single.endswith(" lost") else "balance.over"
         name = first if single.startswith("first") else second

@@ -8,6 +8,7 @@ from ticket.language.lexicon import works
 from ticket.language.records import Act, Meaning
 from ticket.readings.units import find
 from ticket.story.context import sources, told
+from ticket.story.facts.labour_kinds import undecided
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, Phrase, words_in
@@ -33,11 +34,19 @@ def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> None:
         hours = talk.measure(entry, "hours", fact.hours, "h")
         writer.add(sources(entry), stop(talk.say("did.look", hours=hours)))
         return
+    if undecided(fact.text, _parts(talk)):
+        writer.add(sources(entry), talk.note(entry, "text", fact.text, "did undecided"), form=NOTE)
+        return
     told_all = talk.lines(entry, "text", fact.text, "did")
     if not told_all:
         writer.add(sources(entry), talk.note(entry, "text", fact.text, "did"), form=NOTE)
     for line in told_all:
         writer.add(sources(entry), line, form=talk.form(fact.text, "did"))
+
+
+def _parts(talk: Talk) -> tuple[str, ...]:
+    """The descriptions of all parts used: they decide what "R&R" says."""
+    return tuple(used.text for _, used in talk.job.each(Used))
 
 
 def looks_only(text: str) -> bool:
@@ -135,5 +144,8 @@ def _pays(talk: Talk, works: list[tuple[Entry, Did]], parts: list[tuple[Entry, U
 
 
 def line_name(talk: Talk, entry: Entry, fact: Did | Used) -> Phrase:
-    """A line of the bill by its name: the part, or the work as something to do; nothing where uncertain."""
-    return part_phrase(talk, entry, fact) if isinstance(fact, Used) else talk.todo(entry, "text", fact.text)
+    """A line of the bill by its name: the part, or the work; nothing where uncertain."""
+    if isinstance(fact, Used):
+        return part_phrase(talk, entry, fact)
+    open_words = undecided(fact.text, _parts(talk))
+    return () if open_words else talk.doing(entry, "text", fact.text)

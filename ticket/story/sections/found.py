@@ -1,7 +1,7 @@
 """What was found: codes, readings, observations, balances, then all that was within limits."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
@@ -13,7 +13,7 @@ from ticket.readings.groups import measures, seen
 from ticket.story.context import sources
 from ticket.story.readings import Reading
 from ticket.story.sections.balance import tell_balance
-from ticket.story.sections.leaves import Clause
+from ticket.story.sections.leaves import Clause, good_word
 from ticket.story.sections.measured import (
     limit,
     run,
@@ -78,15 +78,26 @@ def read_line(talk: Talk, entry: Entry, where: str) -> Line:
     text = seen(fact)
     if not text.strip():
         return Line(tuple(groups), ())
+    if groups and good_word(text) and all(row.limits is not None for rows, _ in groups for row in rows):
+        return Line(tuple((_where_good(rows), named) for rows, named in groups), ())
     field = "seen" if measures(fact) or not fact.what else "what"
     clauses = talk.clauses(entry, field, text, where)
     return Line(tuple(groups), tuple(clauses) if clauses else None)
+
+
+def _where_good(rows: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Readings with a good word typed behind them: it says no more than their verdict, or neither is to be believed."""
+    if not any(row.bad for row in rows):
+        return rows
+    return tuple(replace(row, verdict=replace(row.verdict, word="none")) for row in rows)
 
 
 def _its_own(fact: Found | Proof, rows: Sequence[Reading]) -> bool:
     """Whether readings may stand in a full sentence: a bare figure behind a comma has no thing of its own."""
     if not all(reading.name.strip() or reading.what.strip() for reading in rows):
         return False
+    if any(fact.what[span.start : span.end].lower().startswith("of ") for one in fact.measurements for span in one.of):
+        return False  # "tire 3 in of play": so much of something, no name of what was measured
     ends = [max(span.end for span in one.of) for one in fact.measurements if one.of]
     return not any(_BARE_FIGURE.match(fact.what, end) for end in ends)
 
@@ -138,9 +149,9 @@ def tell_uncertain(talk: Talk, entry: Entry, writer: Writer, where: str = "found
         return
     text, field = whole_text(entry)
     if text.strip():
-        lines = talk.lines(entry, field, text, where) if talk.leaves.booked(text, where) else ()
+        lines = talk.lines(entry, field, text, where)  # certain as a whole, though a name before a figure is not
         for line in lines:
-            writer.add(sources(entry), line, form=BOOK)
+            writer.add(sources(entry), line, form=talk.form(text, where))
         if lines:
             return
         writer.add(sources(entry), talk.note(entry, field, text, where), form=NOTE)

@@ -15,7 +15,7 @@ from ticket.language.groups import is_plural
 from ticket.language.lexicon import TYPED, works
 from ticket.language.nouns import Untold, group_noun
 from ticket.language.phrasebook import NO_BOOK, Phrases
-from ticket.language.records import Absent, Act, Booked, How, Meaning, Nominal, State, Trial
+from ticket.language.records import Absent, Act, Booked, How, Meaning, Nominal, State, Trial, together
 from ticket.language.sentences import sentences
 from ticket.language.shortforms import plain_meaning, spell
 from ticket.language.tables import rows
@@ -100,6 +100,7 @@ class Leaves:
         meaning = read(one_line(text), where, self.book)
         if not isinstance(meaning, Meaning):
             return None
+        meaning = together(meaning)
         told = tell(meaning, self.code, PRESENT if where in _PRESENT and not self.typed else PAST, self.book)
         if isinstance(told, Gap):
             return None
@@ -134,6 +135,12 @@ class Leaves:
             return tuple(tell_act(teller, act, "base") for act in acts)
         except Untold:
             return None
+
+    def doing(self, text: str) -> tuple[str, ...] | None:
+        """Labour piece by piece by its name, "replacing the pump"; where a language has no such form, as to do."""
+        meaning = read(one_line(text), "did", self.book)
+        told = tell(meaning, self.code, book=self.book, work="gerund") if isinstance(meaning, Meaning) else None
+        return self.todo(text) if told is None or isinstance(told, Gap) else told
 
     def _done(self, text: str) -> tuple[str, ...] | None:
         """Labour piece by piece as what we did, all of it certain."""
@@ -181,17 +188,20 @@ class Leaves:
 
     def _named(self, text: str) -> Named | None:
         head, *conditions = [piece.strip() for piece in text.split(",") if piece.strip()] or [""]
-        held = read_group(head, self.book)
+        named = read(head, "cause", self.book)  # a cause named by a thing alone is a name with its places
+        meant = named.clauses[0] if isinstance(named, Meaning) and len(named.clauses) == 1 else None
         told = [voice(self.code).condition(plain_condition(piece)) for piece in conditions]
-        if held is None or len(held.groups) != 1 or None in told:
+        if not isinstance(meant, Nominal) or len(meant.things.groups) != 1 or None in told:
             return None
+        held = meant.things
         try:
             noun = group_noun(held.groups[0], voice(self.code), self.book)
+            behind = Teller(voice(self.code), PAST, self.book).at(meant.places)
         except Untold:
             return None
         shapes = ("was",) if noun.uncounted else ("plain",)
         words = " ".join(piece for piece in told if piece)
-        return Named(voice(self.code).put("the", noun), is_plural(held), shapes, words, cls=noun.cls)
+        return Named(voice(self.code).put("the", noun) + behind, is_plural(held), shapes, words, cls=noun.cls)
 
     def place(self, reading: Reading, cls: str) -> str | None:
         """The position of a value among those beside it."""
@@ -282,6 +292,11 @@ class Leaves:
 def _good(how: How) -> bool:
     """Whether a state says that something is as it should be."""
     return how.state in _good_states() and not how.negated
+
+
+def good_word(text: str) -> bool:
+    """Whether a text is nothing but one word that says something is as it should be: "ok"."""
+    return text.strip(" ,;.").lower() in _good_states()
 
 
 @cache

@@ -146,6 +146,11 @@ class Talk:
         found = self.leaves.todo(text)
         return self.listed([(told(entry, field, one),) for one in found]) if found else ()
 
+    def doing(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
+        """Labour by its name, "replacing the pump"; nothing where a piece of it is not certain."""
+        found = self.leaves.doing(text)
+        return self.listed([(told(entry, field, one),) for one in found]) if found else ()
+
     def work_or_typed(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
         """Labour as something to do; in English the typed words where it is not certain; nothing otherwise."""
         found = self.todo(entry, field, text)

@@ -1,12 +1,13 @@
 """Earlier tickets of the vehicle: what was done for the same trouble, and what was put off then."""
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Code, Did, Later
+from ticket.job.kinds import Code, Did, Later, Used
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.story.context import sources, told
 from ticket.story.facts.earlier_visits import answers_untold, codes_of, comebacks, comebacks_untold, put_off, shown
+from ticket.story.facts.labour_kinds import undecided
 from ticket.story.facts.open_work import STILL_WAITS
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
@@ -58,7 +59,8 @@ def _comeback(talk: Talk, ticket: Ticket, says: Ref | None, writer: Writer) -> N
     for entry in anchors:
         if isinstance(entry.fact, Did):
             ref = Ref(entry.no, ticket.number)
-            done = talk.done(ref, "text", entry.fact.text)
+            parts = tuple(one.fact.text for one in ticket.living if isinstance(one.fact, Used))
+            done = () if undecided(entry.fact.text, parts) else talk.done(ref, "text", entry.fact.text)
             works += [(ref, done)] if done else []
     first = works[0][0] if works else Ref(anchors[0].no, ticket.number)
     back = (says,) if says is not None else ()
