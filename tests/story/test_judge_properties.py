@@ -42,6 +42,10 @@ def _told() -> list[tuple[Case, str, Sentence]]:
     ]
 
 
+def _texts(case: Case) -> list[str]:
+    return [one.text for _, one in places(build(case))]
+
+
 def _entries(case: Case, sentence: Sentence) -> list[Entry]:
     found = (case.ticket.entry(source.no) for source in sentence.sources if isinstance(source, Ref))
     return [entry for entry in found if entry is not None]
@@ -56,8 +60,10 @@ def _other_side(case: Case, sentence: Sentence) -> Iterator[str]:
     text = sentence.text
     if hit := _SIDE.search(text):
         turned = text[: hit.start()] + _OTHER[hit[0]] + text[hit.end() :]
-        listed = re.split(r", (?:and )?|: ", turned.lower())
-        if len(listed) == len(set(listed)):  # a list that names one corner twice is still true
+        listed = re.split(r"[,;] (?:and )?|: ", turned.lower())
+        about = next(piece for piece in re.split(r", (?:and )?", turned) if piece not in text)
+        true = any(about in one for one in _texts(case))  # told of that corner too, in another sentence
+        if len(listed) == len(set(listed)) and not true:  # a list that names one corner twice is still true
             yield turned
 
 

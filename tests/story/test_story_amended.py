@@ -51,7 +51,7 @@ def test_a_list_keeps_its_items() -> None:
     story = build(case_of(_amended()))
     (later,) = [section for section in story.sections if section.id == "later"]
     assert [later.sentences[start].text for start in later.items] == [
-        "Replace the tires: this can wait.", "Replace the hose: this can wait.",
+        "Replace the tires: this should be done soon.", "Replace the hose: this can wait.",
     ]  # fmt: skip
 
 

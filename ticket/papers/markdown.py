@@ -111,7 +111,7 @@ def _sentence(item: Said, *, numbered: bool) -> str:
 
 
 def _item(item: tuple[Said, ...], *, numbered: bool) -> str:
-    return "\\\n  ".join(_running(line, numbered=numbered) for line in lines_of(item))
+    return "\\\n  ".join(_line(_running(line, numbered=numbered)) for line in lines_of(item))
 
 
 def _measures(block: Measures, *, numbered: bool) -> str:

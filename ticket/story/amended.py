@@ -44,14 +44,22 @@ def _together(amended: list[Entry], sections: tuple[Section, ...]) -> list[Group
 
 
 def _place(sections: tuple[Section, ...], no: int) -> tuple[int, int] | None:
-    """Section and sentence: the last of those in a row that first rest on an entry."""
-    for i, section in enumerate(sections):
-        resting = [k for k, one in enumerate(section.sentences) if Ref(no) in one.sources]
-        if resting and section.id not in _RETOLD:
-            last = resting[0]
-            while last + 1 in resting:
-                last += 1
-            return i, last
+    """Section and sentence: the last of those in a row that first tell an entry, else that first rest on it.
+
+    A sentence names what it tells in front of what shows it: a corrected finding is not marked at the cause it shows.
+    """
+    for first in (True, False):
+        for i, section in enumerate(sections):
+            resting = [
+                k
+                for k, one in enumerate(section.sentences)
+                if Ref(no) in (one.sources[:1] if first else one.sources)
+            ]
+            if resting and section.id not in _RETOLD:
+                last = resting[0]
+                while last + 1 in resting:
+                    last += 1
+                return i, last
     return None
 
 

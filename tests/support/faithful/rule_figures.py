@@ -58,7 +58,7 @@ def _dated(figure: Figure, supply: Supply) -> bool:
 def _near_words(figure: Figure, text: Text, words: tuple[str, ...], *, ahead: bool) -> bool:
     """True where one of the words stands right before the figure, or soon behind it in the same clause."""
     if ahead:
-        part = re.split(r"[,;.]", text.raw[figure.end : figure.end + _AHEAD], maxsplit=1)[0]
+        part = re.split(r"[,;.(]", text.raw[figure.end : figure.end + _AHEAD], maxsplit=1)[0]
         return any(word in fold(part).split() for word in words)
     before = fold(text.raw[max(0, figure.start - _BACK) : figure.start])
     return before.endswith(tuple(word.strip() for word in words))

@@ -106,8 +106,14 @@ def _judged(
     against = [*inside(told, ground, reader), *(one for rule in _RULES for one in rule(told, ground))]
     if against:
         return Answer(REFUSED, _ordered(against))
-    missing = tuple(unproved(told, ground))
+    missing = (*unproved(told, ground), *_hedges_of_its_own(told, own))
     return Answer(NOT_PROVED, _ordered(missing)) if missing else Answer(PROVED)
+
+
+def _hedges_of_its_own(told: Statement, own: tuple[str, ...]) -> Iterator[Finding]:
+    """The program's own words leave something open, and the new words do not."""
+    if any(told.lists.said("hedge", words.lower()) for words in own) and not told.lists.said("hedge", told.low):
+        yield Finding("certainty", "The story's own sentence leaves it open.", 0, len(told.text))
 
 
 def _ordered(found: "list[Finding] | tuple[Finding, ...]") -> tuple[Finding, ...]:

@@ -258,6 +258,8 @@ def _verdict(
         hit = told.lists.said("good" if word == "in" else word, text)
         if hit is None or any(token.kind == NO for token in clause):
             continue
+        if word == "in" and hit[0] == ": within" and text[hit.end() :].lstrip()[:1].isdigit():
+            continue  # "When: within 3 months" is a time
         at = max(0, start - 2) + hit.start()
         place = (at, at + len(hit[0]))
         about = _computed(values, said, ground)

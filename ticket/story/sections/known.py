@@ -11,7 +11,9 @@ from ticket.story.readings import Reading
 from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sections.codes import later_codes, tell_codes
 from ticket.story.sections.found import read_line, tell_rows, tell_seen, tell_uncertain
-from ticket.story.sections.measured import held_in, judged, level, limit, noun, run, taken, value, verdict
+from ticket.story.sections.measured import (
+    held_in, judged, level, limit, noun, run, taken, value, verdict, with_label,
+)  # fmt: skip
 from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
@@ -94,8 +96,7 @@ def _listed_pairs(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> 
     for reading, old in pairs:
         if old is None:
             continue
-        name = " ".join(part for part in (reading.label, reading.name or old.name) if part)
-        typed = talk.typed(entry, "what", name)
+        typed = talk.typed(entry, "what", with_label(reading.label, reading.name or old.name))
         both = talk.say("pair.was", old=value(talk, old), v=value(talk, reading))
         behind = limit(talk, reading)
         cell = (*both, Lit(" ("), *behind, Lit(")")) if behind else both

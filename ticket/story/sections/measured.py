@@ -226,7 +226,7 @@ def tell_listed(talk: Talk, entry: Entry, held: Sequence[Reading], writer: Write
     fact = as_today(entry.fact) if isinstance(entry.fact, Found | Proof) else None
     text = fact.what if fact is not None else ""
     written = all(reading.number.lstrip("+-<>~") in text for reading in held)
-    if written and not _plainly_one(entry, held):
+    if written and not _plainly_one(talk, entry, held):
         _add(talk, entry, _whole(talk, entry, held), writer)
         return
     for rows in side_by_side(held):
@@ -244,7 +244,7 @@ def _add(talk: Talk, entry: Entry, cells: tuple[Phrase, Phrase, Phrase], writer:
     writer.add(sources(entry), stop(line), form=LISTED, cells=cells)
 
 
-def _plainly_one(entry: Entry, held: Sequence[Reading]) -> bool:
+def _plainly_one(talk: Talk, entry: Entry, held: Sequence[Reading]) -> bool:
     """Whether a line is nothing but one name in front, its figures and its limits in a bracket."""
     fact = as_today(entry.fact) if isinstance(entry.fact, Found | Proof) else None
     if fact is None or len(side_by_side(held)) > 1 or fact.seen or not held[0].name.strip():
@@ -255,7 +255,8 @@ def _plainly_one(entry: Entry, held: Sequence[Reading]) -> bool:
     if len(spans) != 1 or any(one.when for one in fact.measurements):
         return False
     rest = _BRACKET.sub("", fact.what[max(end for _, end in spans) :])
-    words = set(_LETTERS.findall(rest.lower())) - set(_LETTERS.findall(" ".join(_own_words(held)).lower()))
+    typed = text_of(talk.typed(entry, "what", rest)) if rest.strip() else ""  # positions are spelled out in both
+    words = set(_LETTERS.findall(typed.lower())) - set(_LETTERS.findall(" ".join(_own_words(held)).lower()))
     return not words and (held[0].limits is None or bool(_BRACKET.search(fact.what)))
 
 
@@ -272,7 +273,7 @@ def _cells(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
     """Name, value with limits, verdict."""
     first = held[0]
     label = first.label if len(held) == 1 else ""
-    name = capital(talk.typed(entry, "what", " ".join(part for part in (label, first.name) if part)))
+    name = capital(talk.typed(entry, "what", with_label(label, first.name)))
     behind = limit(talk, first)
     if len(held) == 1:
         shown = value(talk, first)
@@ -282,6 +283,14 @@ def _cells(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
     words = {reading.verdict.word for reading in held}
     end = verdict(talk, first) if len(held) == 1 or words == {"in"} else ()
     return name, shown, end
+
+
+def with_label(label: str, name: str) -> str:
+    """A name behind its position; a word that both hold there, as in "left front" and "front rotor", once."""
+    words = name.split()
+    if words and words[0].casefold() in label.casefold().split()[-1:]:
+        words = words[1:]
+    return " ".join((*label.split(), *words))
 
 
 def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, Phrase, Phrase]:

@@ -193,7 +193,7 @@ class Talk:
     def amendment(self, name: str, entry: Entry) -> Phrase:
         """That an entry was corrected or added after signing: when, and why."""
         reason = inner(one_line(entry.reason)).strip().rstrip(". ")
-        why = self.say("says.quoted", text=(told(entry, "reason", reason, "quoted"),))
+        why = self.say("amended.reason", text=(told(entry, "reason", reason, "quoted"),))
         return self.say(name, date=self.date(entry, "at", local_day(entry.at)), reason=why)
 
 
