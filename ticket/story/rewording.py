@@ -37,7 +37,8 @@ def changed(case: Case, rewording: Rewording) -> tuple[str, ...]:
 
 def in_own_words(sentence: Sentence) -> Sentence:
     """The sentence as the story would tell it, whether it was reworded or not."""
-    return Sentence(sentence.generated, sentence.own or sentence.sources)
+    sources = sentence.own or sentence.sources
+    return replace(sentence, parts=sentence.generated, sources=sources, reworded=None, before=(), own=())
 
 
 def as_one(sentence: Sentence, others: Sequence[Sentence] = (), cites: Sequence[Source] = ()) -> Sentence:
