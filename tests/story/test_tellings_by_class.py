@@ -31,7 +31,7 @@ from ticket.story.build import build
         # a clause with a verb of its own is no part of the thing behind "and"
         ("ruled: horn relay; relay clicks and its contact drop is normal",
          "It was not the horn relay, because the relay clicked, and its contact drop was normal."),
-        ("ruled: leaking tank or line; no bubbles", "It was not a leaking tank or line, because there were no bubbles."),
+        ("ruled: leaking pan or line; no bubbles", "It was not a leaking pan or line, because there were no bubbles."),
     ],
 )  # fmt: skip
 def test_a_line_of_the_class_is_told_so(line: str, told: str) -> None:
