@@ -116,6 +116,17 @@ def test_an_answer_to_earlier_work_is_told(answer: str, end: str) -> None:
     assert told == ["On March 2, 2026 this was still to do: replace the rear pads.", end]
 
 
+def test_an_answer_to_work_that_no_ticket_at_hand_tells_names_its_ticket_and_loses_no_words() -> None:
+    told = sentences(told_of("says: wiper broke\nlater: for 2107/2; done elsewhere"), "visit")
+    assert told == ["On ticket 2107 some work was still to do.", "It was done elsewhere."]
+    case = case_of(ticket_from("says: wiper broke\nlater: rear pads; for 2107/2; done elsewhere"))
+    assert sentences(build(case, language="es"), "visit") == [
+        "En la orden 2107 quedó pendiente un trabajo.",
+        "Rear pads.",
+        "Se hizo en otro taller.",
+    ]
+
+
 def test_an_earlier_ticket_that_is_not_signed_is_no_source() -> None:
     before = ticket_from("says: service\nlater: replace rear pads; may wait", number=2107, opened=MARCH)
     assert sentences(told_of("says: wiper broke", before), "visit") == []

@@ -29,7 +29,7 @@ from ticket.story.sections.naming import Named
 from ticket.story.sections.older import as_today
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import BOOK, NOTE, Phrase
+from ticket.story.sentence import NOTE, Phrase
 
 _BARE_FIGURE = Regex(r"\s*,\s*[~<>]?\s*[-+]?[0-9]")
 

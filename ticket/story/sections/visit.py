@@ -1,6 +1,6 @@
 """Earlier tickets of the vehicle: what was done for the same trouble, and what was put off then."""
 
-from ticket.job.entry import Entry
+from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Code, Did, Later, Used
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
@@ -27,8 +27,14 @@ def tell_visit(talk: Talk, writer: Writer) -> None:
         _put_off(talk, ref, fact, ticket, answer, writer)
     for entry, later in answers_untold(talk.job):
         work = talk.work_or_typed(entry, "text", later.text)
+        before = next(((name, ref) for name, ref in refs_of(later) if ref.ticket), None)
         if work:
             writer.add(sources(entry), stop(talk.say("earlier.put.off.plain", work=work)))
+        elif before is not None:  # what became of it says nothing without what it was
+            earlier: Phrase = (told(entry, before[0], str(before[1].ticket), "typed"),)
+            writer.add(sources(entry), stop(talk.say("earlier.put.off.ticket", number=earlier)))
+        if not work and later.text.strip():
+            writer.add(sources(entry), talk.note(entry, "text", later.text, "remedy"), form=NOTE)
         writer.add(sources(entry), talk.say(f"earlier.{_ANSWERS[later.answer]}"))
 
 
