@@ -60,7 +60,7 @@ def _other_side(case: Case, sentence: Sentence) -> Iterator[str]:
     text = sentence.text
     if hit := _SIDE.search(text):
         turned = text[: hit.start()] + _OTHER[hit[0]] + text[hit.end() :]
-        listed = re.split(r"[,;] (?:and )?|: ", turned.lower())
+        listed = re.split(r"[,;] (?:and )?|: ", turned.lower().rstrip("."))
         about = next(piece for piece in re.split(r", (?:and )?", turned) if piece not in text)
         true = any(about in one for one in _texts(case))  # told of that corner too, in another sentence
         if len(listed) == len(set(listed)) and not true:  # a list that names one corner twice is still true

@@ -48,7 +48,14 @@ def test_every_measurement_is_told_to_the_customer_in_order() -> None:
     wanted = (
         "At idle, the engine oil pressure was 12 psi (83 kPa), which is too low; at least 15 psi (100 kPa) is needed.",
         "The coolant temperature was 225 to 230 °F (107 to 110 °C), which is too high; no more than 220 °F (104 °C) is",
-        "right front 1/32 inches (0.79 mm) (too little)",
+        "We measured the tread of the tires: left front 4/32 inches (3.2 mm); right front 1/32 inches (0.79 mm) (too"
+        " little); at least 2/32 inches (1.59 mm) is needed.",
+        "There was a leak at the oil cooler.",
+        "We know this because the engine oil pressure was too low, the coolant temperature was too high, and the right"
+        " front tire had too little tread.",
+        "17 psi (120 kPa), up from 12 psi (83 kPa); at least 15 psi (100 kPa) is needed",
+        "left front 8/32 inches (6.4 mm); right front 8/32 inches (6.4 mm), within limits; at least 2/32 inches (1.59"
+        " mm) is needed",
     )
     places = [story.replace("\u00a0", " ").find(text) for text in wanted]
     assert -1 not in places, story

@@ -126,6 +126,10 @@ class _Parts:
         """Whether a span of a class stands anywhere in the piece."""
         return any(span.cls == cls for span in self._spans)
 
+    def typed(self, *words: str) -> bool:
+        """Whether one of these words was typed in the piece."""
+        return any(span.text.lower() in words for span in self._spans)
+
     def one(self, name: str) -> Span | None:
         held = self.spans(name)
         return held[0] if held else None
@@ -308,6 +312,8 @@ def _state(parts: _Parts) -> Clause:
         raise Doubt("stuck on, or on and stuck", parts.spans("st")[-1])
     if any(not place.word and place.phrase in _endings() for place in parts.places("f")):
         raise Doubt("a set ending in front", parts.spans("f")[0])
+    if subject is not None and len(subject.groups) > 1 and subject.link != "or" and parts.typed("is", "was"):
+        raise Doubt("one or several", parts.spans("st")[0])  # "relay clicks and its drop is normal" is no list
     _verb_head(subject, parts.spans("st")[0].base if not parts.spans("f") else "")
     if subject is not None and any(sense_in_front(group) for group in subject.groups):
         raise Doubt("a bad state in front and one behind", parts.spans("st")[0])

@@ -28,6 +28,8 @@ def things_text(held: Things, words: Voice, form: str, book: Phrases) -> str:
             own = "the"
         if i and len(held.groups) == 2 and not words.behind and own in ("the", "a") and _shares(held.groups[0], group):
             own = "bare"
+        if i and form == "named" and own == "the" and not words.behind and _goes_on(held.groups[0], group):
+            own = "bare"
         told.append(group_text(group, words, own, book))
     return words.joined(told, words.word(held.link))
 
@@ -37,6 +39,11 @@ def _shares(first: Group, other: Group) -> bool:
     fresh = first.spans[0].base in ("new", "used", "remanufactured")
     sided = bool(first.side and not first.behind)
     return (fresh or sided) and not (other.side or other.determiner or other.count)
+
+
+def _goes_on(first: Group, other: Group) -> bool:
+    """Whether what is wrong with the first may be meant of a bare one behind it: "a corroded socket and ground"."""
+    return _is_defect(first) and len(other.spans) == 1 and not (other.side or other.determiner or other.count)
 
 
 def _is_defect(group: Group) -> bool:

@@ -222,10 +222,16 @@ class Ground:
     def digits(self) -> frozenset[Fraction]:
         """Numbers that stand in labels, codes, fractions of counts and dates."""
         found: set[Fraction] = set()
-        for text in (*self.written.values(), *self.facts):
+        for text in (*self.written.values(), *self.facts, *self._positions()):
             plain = re.sub(r"\d+[- ]\d+/(?:2|4|8|16|32|64)\b|\d+/(?:2|4|8|16|32|64)\b", " ", text)
             found |= numbers_in(plain.replace(",", ""))
         return frozenset(found)
+
+    def _positions(self) -> Iterator[str]:
+        """Of values side by side, where a line writes "cyl" once for all."""
+        for entry in self.entries:
+            if isinstance(entry.fact, Found | Proof) and entry.fact.run is not None:
+                yield from (value.label for value in entry.fact.run.values)
 
     @cached_property
     def sides(self) -> frozenset[str]:

@@ -11,7 +11,7 @@ from ticket.story.sections.found import read_line
 from ticket.story.sections.measured import name_phrase, verdict
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, SENTENCE, Phrase, words_in
+from ticket.story.sentence import NOTE, SENTENCE, Phrase, text_of, words_in
 
 _LIMIT = 25  # words of one sentence of evidence
 
@@ -64,7 +64,11 @@ def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -
     held: list[tuple[list[Ref], list[Phrase]]] = []
     for ref in talk.job.seen(fact.refs):
         for phrase in evidence(talk, ref):
-            if held and words_in(talk.listed([*held[-1][1], phrase])) <= _LIMIT:
+            said = text_of(phrase)
+            same = next((one for one in held if said in map(text_of, one[1])), None)
+            if same is not None:  # one thing read under two conditions: said once, of both entries
+                same[0].extend({ref} - {*same[0]})
+            elif held and words_in(talk.listed([*held[-1][1], phrase])) <= _LIMIT:
                 held[-1][0].append(ref)
                 held[-1][1].append(phrase)
             else:
