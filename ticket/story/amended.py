@@ -51,9 +51,7 @@ def _place(sections: tuple[Section, ...], no: int) -> tuple[int, int] | None:
     for first in (True, False):
         for i, section in enumerate(sections):
             resting = [
-                k
-                for k, one in enumerate(section.sentences)
-                if Ref(no) in (one.sources[:1] if first else one.sources)
+                k for k, one in enumerate(section.sentences) if Ref(no) in (one.sources[:1] if first else one.sources)
             ]
             if resting and section.id not in _RETOLD:
                 last = resting[0]

@@ -64,8 +64,8 @@ def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -
     held: list[tuple[list[Ref], list[Phrase]]] = []
     for ref in talk.job.seen(fact.refs):
         for phrase in evidence(talk, ref):
-            said = text_of(phrase)
-            same = next((one for one in held if said in map(text_of, one[1])), None)
+            words = text_of(phrase)
+            same = next((one for one in held if words in map(text_of, one[1])), None)
             if same is not None:  # one thing read under two conditions: said once, of both entries
                 same[0].extend({ref} - {*same[0]})
             elif held and words_in(talk.listed([*held[-1][1], phrase])) <= _LIMIT:

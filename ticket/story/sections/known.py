@@ -12,7 +12,16 @@ from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sections.codes import later_codes, tell_codes
 from ticket.story.sections.found import read_line, tell_rows, tell_seen, tell_uncertain
 from ticket.story.sections.measured import (
-    held_in, judged, level, limit, noun, run, taken, value, verdict, with_label,
+    held_in,
+    judged,
+    level,
+    limit,
+    noun,
+    run,
+    taken,
+    value,
+    verdict,
+    with_label,
 )  # fmt: skip
 from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
