@@ -133,9 +133,19 @@ def test_an_unknown_language_is_one_clear_sentence() -> None:
         build(case_of(ticket_from("says: noise")), language="qq")
 
 
+def test_the_shipped_book_is_read_as_babel_reads_it() -> None:
+    from ticket.language.po import read_book
+    from ticket.language.shipped import FOLDER, shipped
+
+    held = [entry for file in sorted(FOLDER.glob("*/phrases.po")) for entry in read_book(file.read_text("utf-8"), "x")]
+    assert held
+    assert list(shipped()) == held
+
+
 def test_english_alone_never_loads_babel() -> None:
     code = (
-        "import sys, ticket.story.build, ticket.story.sections.files as f; f.languages(); print('babel' in sys.modules)"
+        "import sys, ticket.story.build, ticket.story.sections.files as f; f.languages();"
+        " from ticket.language.shipped import shipped; assert shipped(); print('babel' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout == "False\n"
 

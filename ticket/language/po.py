@@ -14,14 +14,14 @@ from babel.core import UnknownLocaleError
 from babel.messages.catalog import Catalog, Message
 from babel.messages.pofile import PoFileError, PoFileParser, write_po
 
-from ticket.job.book_entry import LINE_KINDS, SIZES, WORD_CLASSES, BookEntry
+from ticket.job.book_entry import BookEntry
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
-from ticket.language.slots import flaw, tidied
+from ticket.language.po_entry import GENDER, PAST, entry_of, refused
 
 _UNWRAPPED = 10**6  # columns: a phrase is one line, so that a difference of two books reads as one
-_TAKEN, _PAST, _GENDER = "taken by ", "past: ", "gender: "
+_TAKEN = "taken by "
 _MONTHS = (
     "January February March April May June July August September October November December"
 ).split()  # fmt: skip
@@ -68,9 +68,9 @@ def _comments(entry: BookEntry) -> Iterator[str]:
     elif entry.origin:
         yield one_line(entry.origin)
     if entry.past:
-        yield f"{_PAST}{entry.past}"
+        yield f"{PAST}{entry.past}"
     if entry.gender:
-        yield f"{_GENDER}{entry.gender}"
+        yield f"{GENDER}{entry.gender}"
 
 
 def read_book(text: str, name: str) -> tuple[BookEntry, ...]:
@@ -83,9 +83,9 @@ def read_book(text: str, name: str) -> tuple[BookEntry, ...]:
     try:
         PoFileParser(catalog, abort_invalid=True).parse(text.replace("\r\n", "\n").split("\n"))
     except PoFileError as error:
-        raise _refused(name, error.lineno + 1, "it is no PO file there") from None
+        raise refused(name, error.lineno + 1, "it is no PO file there") from None
     except _Twice as error:
-        raise _refused(name, error.line, f"“{one_line(error.phrase)}” stands there a second time") from None
+        raise refused(name, error.line, f"“{one_line(error.phrase)}” stands there a second time") from None
     except (UnknownLocaleError, ValueError, TypeError, LookupError) as error:
         raise InputError(
             f"{name}: it cannot be read as a PO file ({one_line(str(error))}); nothing was taken in."
@@ -93,55 +93,15 @@ def read_book(text: str, name: str) -> tuple[BookEntry, ...]:
     language = str(catalog.locale_identifier or "").partition("_")[0]
     if not language:
         raise InputError(f"{name}: its head names no Language; nothing was taken in.")
-    found = [_entry(message, language, name) for message in catalog if message.id]
+    found = [entry_of(message, language, name) for message in catalog if message.id]
     if not found and text.strip() and not len(catalog.mime_headers):
         raise InputError(f"{name}: it holds no entry; nothing was taken in.")
     return tuple(found)
 
 
-def _entry(message: Message, language: str, name: str) -> BookEntry:
-    line = message.lineno or 0
-    where, bar, size = (message.context or "").partition("|")
-    if not bar or size not in SIZES or where not in (*LINE_KINDS, *WORD_CLASSES):
-        raise _refused(name, line, 'its msgctxt is no kind and size, such as "found|clause" or "thing|word"')
-    typed, told = (_texts(one)[:2] for one in (message.id, message.string))  # a third form is told of millions
-    if len(typed) != len(told):
-        raise _refused(name, line, "it needs as many wordings as phrases")
-    if len(typed) == 2 and size != "word":
-        raise _refused(name, line, "only a word has a plural")
-    comments = [one for one in message.auto_comments if one]
-    plain = [one for one in comments if not one.startswith((_PAST, _GENDER))]
-    entry = BookEntry(
-        language, size, where, typed[0], told[0],
-        plural=typed[1] if len(typed) == 2 else "", told_plural=told[1] if len(typed) == 2 else "",
-        past=_comment(comments, _PAST), gender=_comment(comments, _GENDER), origin=plain[0] if plain else "",
-        state="waiting" if "fuzzy" in message.flags else "kept",
-    )  # fmt: skip
-    if entry.gender not in ("", "m", "f"):
-        raise _refused(name, line, f"{entry.gender!r} is no gender, m or f")
-    entry = tidied(entry)
-    if why := flaw(entry):
-        raise _refused(name, line, why)
-    return entry
-
-
-def _texts(held: object) -> tuple[str, ...]:
-    """One text, or the forms of one, as Babel holds them; nothing for a form that is missing."""
-    forms = held if isinstance(held, tuple | list) else (held,)
-    return tuple(one for one in forms if isinstance(one, str))
-
-
-def _comment(comments: list[str], lead: str) -> str:
-    return next((one.removeprefix(lead).strip() for one in comments if one.startswith(lead)), "")
-
-
 def as_imported(entries: Iterable[BookEntry]) -> tuple[BookEntry, ...]:
     """Entries as they are taken in from another book: nobody has looked at them here."""
     return tuple(replace(one, state="waiting") for one in entries)
-
-
-def _refused(name: str, line: int, why: str) -> InputError:
-    return InputError(f"{one_line(name)}, line {line}: {why}; nothing was taken in.")
 
 
 class _Twice(Exception):
