@@ -1,0 +1,40 @@
+"""A warning that was given to the customer stands on the copy; the rest of the talk stays inside (common practice)."""
+
+from datetime import date
+
+import pytest
+
+from support.tickets import ticket_of
+from ticket.job.case import Case, Settings
+from ticket.story.build import build
+
+LINES = ["says: clunk", "found: LF ball joint loose", "offer: replace LF ball joint; do now; est 300"]
+
+
+def told(words: str, language: str = "en") -> list[str]:
+    case = Case(
+        ticket_of([*LINES, f"told: Ada Fenn by phone, no 3; {words}"], customer="Ada Fenn"),
+        Settings(),
+        date(2026, 3, 2),
+    )
+    return [
+        one.text for part in build(case, language=language).sections for one in part.sentences if part.id == "agreed"
+    ]
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["told her it can pull apart", "warned not safe to drive", "do not drive it", "wheel could come off, will think"],
+)
+@pytest.mark.parametrize(
+    ("language", "label"), [("en", "We warned of this: "), ("es", "Advertimos de esto, en inglés: ")]
+)
+def test_what_was_warned_of_is_told_with_its_label(words: str, language: str, label: str) -> None:
+    assert [one for one in told(words, language) if one.startswith(label)]
+
+
+@pytest.mark.parametrize(
+    "words", ["her brother drives past", "she moves next month", "told him price again", "the idiot says not safe"]
+)
+def test_other_talk_stays_inside(words: str) -> None:
+    assert not [one for one in told(words) if "warned" in one or words.split(maxsplit=1)[0] in one]
