@@ -81,7 +81,7 @@ def sources(shop: "Shop") -> tuple[Source, ...]:
 
 
 def offers(asked: Asked, asking: Sequence[Source]) -> Offers:
-    """The wordings that the judge does not refuse and that leave nothing of the note out, each once, source by source."""
+    """The wordings that the judge does not refuse and that leave nothing of the note out, each once, in order."""
     from ticket.story.judge import REFUSED, judge
 
     found: dict[str, Offered] = {}
