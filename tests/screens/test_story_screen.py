@@ -151,7 +151,7 @@ async def test_a_file_is_offered_and_never_overwritten_unasked(
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, StoryScreen)
-        assert r"\[/x\]" in target.read_text()
+        assert r"\[/X\]" in target.read_text()
         assert [path.name for path in tmp_path.iterdir() if path.suffix == ".part"] == []
 
 
