@@ -71,7 +71,7 @@ def test_what_waits_is_listed_with_ticket_and_entry(capsys: pytest.CaptureFixtur
 
 
 def test_a_wording_is_taken_kept_found_and_taken_back(capsys: pytest.CaptureFixture[str]) -> None:
-    out = said(capsys, "take", "1/2", "The governor cut out at 118 psi.", "--clause")
+    out = said(capsys, "take", "1/2", "The governor cut out at 118 psi.", "--clause", "--keep")
     assert "Ticket 1 says so now: The governor cut out at 118 psi." in out
     assert "“{thing} cuts out {n}” as “{thing} cut out at {n}” (by K. Orlo, 2026-03-02, ticket 1)" in flat(out)
     assert "1/2" not in said(capsys)
@@ -85,7 +85,7 @@ def test_a_wording_is_taken_kept_found_and_taken_back(capsys: pytest.CaptureFixt
 
 
 def test_taking_tells_as_json_what_is_told_and_what_was_kept(capsys: pytest.CaptureFixture[str]) -> None:
-    found = as_json(capsys, "take", "1/2", "The governor cut out at 118 psi.")
+    found = as_json(capsys, "take", "1/2", "The governor cut out at 118 psi.", "--keep")
     assert found["kept"] is None
     assert found["taken"]["text"] == "The governor cut out at 118 psi."
 
@@ -121,7 +121,7 @@ def test_books_go_out_and_come_in_as_po(capsys: pytest.CaptureFixture[str], monk
 
 
 def test_a_file_with_a_wrong_entry_is_refused_with_its_line(capsys: pytest.CaptureFixture[str]) -> None:
-    said(capsys, "take", "1/2", "The governor cut out at 118 psi.", "--clause")
+    said(capsys, "take", "1/2", "The governor cut out at 118 psi.", "--clause", "--keep")
     assert main(["phrases", "export", "book.po"]) == 0
     capsys.readouterr()
     text = Path("book.po").read_text("utf-8")

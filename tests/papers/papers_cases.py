@@ -19,7 +19,7 @@ from ticket.money.prices import Details, Fee, Place, PriceList, Rate, Statement,
 from ticket.money.terms import Cover, Terms
 from ticket.papers.copy import copy
 from ticket.papers.matter import Matter
-from ticket.papers.sheet import Sheet
+from ticket.papers.sheet import Measured, Said, Sheet
 from ticket.story.build import build
 
 SHOP = Settings(shop="Wrenfold Vehicle Repair", distance="km")
@@ -122,6 +122,10 @@ def texts_of(block: object) -> list[str]:
         return [block] if block else []
     if isinstance(block, tuple):
         return [text for item in block for text in texts_of(item)]
+    if isinstance(block, Said):
+        return [text for text in (block.label, block.text) if text]
+    if isinstance(block, Measured):  # the whole sentence is for papers that have no columns
+        return [text for text in (block.name, block.value, block.verdict) if text]
     if is_dataclass(block):
         hidden = ("language", "size", "page", "back", "foot", "sources", "note", "id")
         return [text for f in fields(block) if f.name not in hidden for text in texts_of(getattr(block, f.name))]

@@ -18,7 +18,7 @@ from ticket.job.kinds import Fact, Found, Later, Note, Offer, Used
 from ticket.job.ticket import Ticket
 from ticket.papers.copy import copy
 from ticket.papers.labels import labels
-from ticket.papers.sheet import Block, Heading, Items, Paragraph, Sheet, Table
+from ticket.papers.sheet import Block, Heading, Items, Lead, Paragraph, Sheet, Table
 from ticket.story.sentence import READERS
 from ticket.story.words.terse import past, terse
 
@@ -77,6 +77,9 @@ def test_no_figure_code_or_name_stands_on_a_copy_that_the_ticket_lacks(ticket: T
     told = {word.casefold() for word in _WORD.findall(source + dates)}
     words = labels("en")
     told |= {word.casefold() for name in words.ids for word in _WORD.findall(words.raw(name))}
+    leads = {block.text for block in sheet.blocks if isinstance(block, Lead)}
+    assert leads <= {"Measured:", "In the technician’s words:"}  # the story's own sub-headings, nothing typed
+    told |= {word.casefold() for text in leads for word in _WORD.findall(text)}
     bill = matter_of(ticket).bill
     assert bill is not None
     cleaned = [clean(line.text) for line in bill.lines for clean in (past, terse)]

@@ -56,10 +56,11 @@ def shown(shop: Shop, number: int, answers: dict[int, str], width: int = 76) -> 
 def test_each_open_item_is_read_with_one_figure_its_risk_and_its_price(shop: Shop, width: int) -> None:
     number = started(shop)
     text = shown(shop, number, {}, width)
-    assert "replace thermostat [/x]" in text
+    assert "Replace thermostat [/x]" in text
     assert "14 mm below its mark" in text
     assert "price $21.50 with tax" in text
-    assert "the radiator may clog" in text
+    assert "Risk: The radiator may clog." in text
+    assert "most urgent" not in text, "what is said of the whole list is not read with each item"
     assert "4 We offer" not in text, "what has its yes is not asked about again"
     assert "not heard from you" not in text
     story = build(replace(shop.case(number), on_call=True))

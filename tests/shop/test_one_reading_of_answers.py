@@ -40,9 +40,9 @@ PEOPLE = {"customer": "Ada Fenn", "contract": "Harrow Cover, claims"}
 WORDS = ("yes", "no", "thinks", "left message", "no answer", "asked")
 DECIDED = ("yes", "no", "thinks")
 SAYS = {
-    "en": {"": "not heard from you", "no": "you said no", "thinks": "[Yy]ou want to think", "yes": "You said yes"},
+    "en": {"": "not heard from you", "no": "[Yy]ou said no", "thinks": "[Yy]ou want to think", "yes": "You said yes"},
     "es": {
-        "": "no tenemos su respuesta", "no": "usted dijo que no", "thinks": "[Uu]sted quiere pensarlo",
+        "": "no (?:tenemos|sabemos) su respuesta", "no": "[Uu]sted dijo que no", "thinks": "[Uu]sted quiere pensarlo",
         "yes": "Usted (?:aprobó|dijo que sí)",
     },
 }  # fmt: skip
@@ -214,7 +214,7 @@ def test_a_bare_no_by_telephone_is_told_as_the_answer_to_the_offer() -> None:
     case = Case(ticket, Settings(), date(2026, 3, 2))
     text = " ".join(one.text for section in build(case).sections for one in section.sentences)
     assert "not heard" not in text
-    assert "We offered to replace the oil pump, and you said no." in text
+    assert "Replace the oil pump. You said no to this." in text
 
 
 @pytest.mark.parametrize("answers", ["no", "no 2", "thinks"])

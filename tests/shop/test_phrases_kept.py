@@ -61,7 +61,7 @@ def test_what_waits_stands_worst_first_with_the_line_as_typed(shop: Shop) -> Non
 
 
 def test_a_wording_is_told_on_its_ticket_and_kept_only_when_asked(shop: Shop) -> None:
-    taken = phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.")
+    taken = phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
     assert taken.kept is None
     assert "The governor cut out at 118 psi." in told(shop)
     assert shop.book.entries == ()
@@ -69,7 +69,7 @@ def test_a_wording_is_told_on_its_ticket_and_kept_only_when_asked(shop: Shop) ->
 
 
 def test_a_kept_wording_fits_later_lines_with_other_figures_and_things(shop: Shop) -> None:
-    taken = phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause")
+    taken = phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     assert taken.kept is not None
     assert (taken.kept.typed, taken.kept.told, taken.kept.by, taken.kept.ticket) == (
         "{thing} cuts out {n}", "{thing} cut out at {n}", "Mo Vale", 1,
@@ -92,7 +92,7 @@ def test_a_note_that_is_not_there_is_named(shop: Shop) -> None:
 
 
 def test_of_two_wordings_of_one_phrase_the_second_waits_for_the_first_to_be_taken_back(shop: Shop) -> None:
-    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause")
+    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     other = shop.new()
     shop.add(other, "says: slow\nfound: gov cuts out 120 psi")
     with pytest.raises(NotFoundError):
@@ -107,7 +107,7 @@ def test_of_two_wordings_of_one_phrase_the_second_waits_for_the_first_to_be_take
 
 
 def test_a_signed_ticket_keeps_the_book_it_was_signed_with(shop: Shop) -> None:
-    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause")
+    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     shop.store.sign(1, shop.ticket(1).rev, "Mo Vale", {})
     phrases_kept.take_back(shop, 1)
     after = shop.new()
@@ -123,7 +123,7 @@ def test_a_signed_ticket_keeps_the_book_it_was_signed_with(shop: Shop) -> None:
 def test_a_rewording_that_the_story_says_by_itself_is_not_outdated(shop: Shop) -> None:
     from ticket.story.build import build
 
-    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.")
+    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
     (kept,) = shop.ticket(1).rewordings
     case = shop.case(1)
     assert build(case, "customer").stale == ()
@@ -161,7 +161,7 @@ def test_the_same_book_tells_another_language_from_its_own_entries(shop: Shop) -
 
 
 def test_books_are_traded_and_nothing_of_them_is_told_unseen(shop: Shop, tmp_path: Path) -> None:
-    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause")
+    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     phrases_kept.teach(shop, "zorbel", "thing")
     text = phrases_kept.exported(shop)
     with Shop.open(tmp_path / "other.db", "Ann Fell", now=Clock()) as other:
@@ -197,7 +197,7 @@ def test_nobody_outside_is_asked_unless_the_shop_names_a_command(shop: Shop) -> 
 
 
 def test_an_imported_wording_is_offered_before_it_is_told(shop: Shop) -> None:
-    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause")
+    phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     text = phrases_kept.exported(shop)
     phrases_kept.take_back(shop, 1)
     from ticket.shop.rewording import unreword

@@ -81,7 +81,7 @@ def _block(block: Block, *, numbered: bool) -> str:
         case Lead(text):
             return f"*{escaped(text)}*"
         case Items(items):
-            return "\n\n".join(f"- {_item(item, numbered=numbered)}" for item in items)
+            return "\n\n".join(f"- {_line(_item(item, numbered=numbered))}" for item in items)
         case Measures():
             return _measures(block, numbered=numbered)
         case Facts(pairs):

@@ -30,7 +30,7 @@ def flaw_rows(answer: Answer, text: str, width: int, *, proved_only: bool = Fals
     elif answer.word == NOT_PROVED and proved_only:
         end = "This copy tells only what is proved. Esc leaves the sentence as it was."
     elif answer.word == NOT_PROVED:
-        end = "Not proved by the entries. Enter twice keeps them all the same, Esc leaves it."
+        end = "Not proved by the entries. Enter twice keeps them anyway, Esc leaves it."
     else:
         end = "Nothing speaks against these words. Enter keeps them, Esc leaves it."
     rows = [*rows[: FLAWS - 1], row(cut(end, width), "quiet")]

@@ -162,11 +162,12 @@ def _aloud(story: Story, entry: Entry, fact: Offer | Later) -> Iterator[str]:
 
 
 def _resting(story: Story, ref: Ref) -> list[Sentence]:
+    """The sentences behind an entry; what stands in front of a list speaks of all its items, and is read with none."""
     return [
         sentence
         for section in story.sections
         if section.id != _BRIEF
-        for sentence in section.sentences
+        for sentence in section.sentences[section.items[0] if section.items else 0 :]
         if ref in sentence.sources
     ]
 

@@ -81,7 +81,7 @@ def sources(shop: "Shop") -> tuple[Source, ...]:
 
 
 def offers(asked: Asked, asking: Sequence[Source]) -> Offers:
-    """The wordings that the judge has nothing against, each once, in the order of their sources."""
+    """The wordings that the judge does not refuse and that leave nothing of the note out, each once, in order."""
     from ticket.story.judge import REFUSED, judge
 
     found: dict[str, Offered] = {}
@@ -96,7 +96,8 @@ def offers(asked: Asked, asking: Sequence[Source]) -> Offers:
             text = _sentence(one.text)
             whole = asked.note.whole(text)
             answer = judge(asked.case, "customer", asked.note.sentence, whole, asked.language)
-            if text and whole != asked.note.sentence.original and answer.word != REFUSED:
+            short = any(one.rule == "left out" for one in answer.advice)  # no telling of that note
+            if text and whole != asked.note.sentence.original and answer.word != REFUSED and not short:
                 found.setdefault(text, replace(one, text=text))
     return Offers(tuple(found.values()), tuple(failed))
 
