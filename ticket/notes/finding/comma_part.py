@@ -30,6 +30,7 @@ from ticket.notes.finding.part_order import (
 )
 from ticket.notes.finding.part_words import (
     COLOURS,
+    COMPARING,
     CORNERS,
     DOINGS,
     EDGES,
@@ -418,6 +419,8 @@ class Part:
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
             # a corner goes on to the next thing at it, a numbered pin or cell does not
             place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in CORNERS)
+            if own_words and any(token.text in COMPARING for token in subject):
+                place = tuple(pair for pair in place if pair[0] != "side")  # "imbalance 32 %" is of both sides
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
             series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
