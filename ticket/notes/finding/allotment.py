@@ -460,13 +460,9 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         if not side:
             return WEAR_SIDE
         given = with_bound(replace(given, wear=None), side, given.wear)
-    open_units = [reading for reading in members if _in_two_units(reading, given)]
-    if open_units:
-        for reading in open_units:
-            reading.asked = IN_UNIT
-        members = [reading for reading in members if not reading.asked]
-        if not members:
-            return IN_UNIT
+    members = _of_known_unit(members, given)
+    if not members:
+        return IN_UNIT
     if _far_off(members, given):
         for reading in members:
             reading.asked = WHICH_UNIT
@@ -480,6 +476,14 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
             unit = next(a.unit for a in given.amounts if not a.bare)
             reading.amount = replace(reading.amount, unit=unit, dimension=_dimension(given), bare=False)
     return ""
+
+
+def _of_known_unit(members: list[Reading], given: GivenLimits) -> list[Reading]:
+    """The readings that may be judged; the others wait for their unit."""
+    for reading in members:
+        if _in_two_units(reading, given):
+            reading.asked = IN_UNIT
+    return [reading for reading in members if reading.asked != IN_UNIT]
 
 
 def _in_two_units(reading: Reading, given: GivenLimits) -> bool:

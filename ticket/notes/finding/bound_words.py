@@ -77,7 +77,7 @@ def _is_set(part: list[Token], at: int) -> bool:
 def set_before(line: Line, at: int) -> tuple[int, int] | None:
     """``system pumped to 1.4 bar, lost 0.3``: the tokens of a set value that a reading in a later part follows."""
     tokens = line.tokens
-    if at < 2 or tokens[at - 1].text != "to" or tokens[at - 2].text not in _SET:  # noqa: PLR2004  verb and "to"
+    if at < 2 or tokens[at - 1].text != "to" or tokens[at - 2].text not in _SET:
         return None
     before = any(token.letter == "q" for token in tokens[:at])
     here = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter in ",;"), len(tokens))

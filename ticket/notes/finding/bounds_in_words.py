@@ -103,7 +103,8 @@ _NEEDED = frozenset({"needed", "required"})
 
 def _marked(amount: Amount, typed: str) -> GivenLimits | None:
     """``9 mm stamped as minimum``, ``50 % needed``: words that mark a number as a bound, and nothing else."""
-    words = {word for word in _WORD.findall(typed) if find(word) is None and word != amount.unit.casefold()}
+    typed_words = set(_WORD.findall(typed)) - {amount.unit.casefold()}
+    words = {word for word in typed_words if find(word) is None or word in _LEAST}  # "min" is a unit too
     if amount.to or amount.than or amount.bare or words & _MARKS == words:
         return None
     named = words - _MARKS

@@ -417,10 +417,7 @@ class Part:
         going_on = self.same_thing
         self.same_thing = False
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
-            # a corner goes on to the next thing at it, a numbered pin or cell does not
-            place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in CORNERS)
-            if own_words and any(token.text in COMPARING for token in subject):
-                place = tuple(pair for pair in place if pair[0] != "side")  # "imbalance 32 %" is of both sides
+            place = self._place_kept(subject, own_words=own_words)
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
             series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
@@ -462,6 +459,14 @@ class Part:
         self.words, self.when, self.places = [], [], []
 
     topic_here = False
+
+    def _place_kept(self, subject: tuple[Token, ...], *, own_words: bool) -> Places:
+        """A corner goes on to the next thing at it, a numbered pin or cell does not."""
+        if not own_words:
+            return tuple(self.walk.stack.items())
+        both = any(token.text in COMPARING for token in subject)  # "imbalance 32 %" is of both sides
+        kept = [direction for direction in CORNERS if not (both and direction == "side")]
+        return tuple(pair for pair in self.walk.stack.items() if pair[0] in kept)
 
     def _newer(self, run: list[Token]) -> list[Reading]:
         """The readings of today that older values behind "was" belong to, one for each."""

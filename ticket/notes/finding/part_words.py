@@ -56,7 +56,7 @@ def before_clash(start: dict[str, str], directions: list[str]) -> dict[str, str]
 STATES = frozenset(
     "on off wet dry open closed unplugged plugged connected disconnected running stopped engaged "
     "released speed load idle "
-    "charged lit up down raised lowered in out loaded unloaded".split()
+    "locked unlocked asleep awake charged lit up down raised lowered in out loaded unloaded".split()
 )
 
 
@@ -68,7 +68,7 @@ DOINGS = frozenset(
     " lowers lowered raises raised starts started stops stopped moves moved swings swung peaks peaked hits hit reached"
     " reaches measures measured sags sagged recovers recovered drags dragged spins spun turns turned builds built let"
     " lets drifts drifted slows slowed only still just then now it its it's and but at to in out on off"
-    " of the a is are was were".split()
+    " of the a is are was were lost loses losing leaks leaked leaking".split()
 )
 """Words for what a thing does or is: they name no thing of their own, so the one named before goes on."""
 
