@@ -19,6 +19,7 @@ from ticket.notes.finding.part_order import (
     is_set_to,
     list_behind,
     name_behind,
+    place_kept,
     run_of_places,
     series_of,
     set_changed,
@@ -30,8 +31,6 @@ from ticket.notes.finding.part_order import (
 )
 from ticket.notes.finding.part_words import (
     COLOURS,
-    COMPARING,
-    CORNERS,
     DOINGS,
     EDGES,
     FINER,
@@ -417,7 +416,7 @@ class Part:
         going_on = self.same_thing
         self.same_thing = False
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
-            place = self._place_kept(subject, own_words=own_words)
+            place = place_kept(self.walk.stack, subject, own_words=own_words)
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
             series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
@@ -455,18 +454,7 @@ class Part:
             self.made.append(reading)
             self.waiting.append(reading)
         self.change, self.reversed, self.moment = False, False, None
-        self.topic_here = len(run) == 1 and len(places) == 1
         self.words, self.when, self.places = [], [], []
-
-    topic_here = False
-
-    def _place_kept(self, subject: tuple[Token, ...], *, own_words: bool) -> Places:
-        """A corner goes on to the next thing at it, a numbered pin or cell does not."""
-        if not own_words:
-            return tuple(self.walk.stack.items())
-        both = any(token.text in COMPARING for token in subject)  # "imbalance 32 %" is of both sides
-        kept = [direction for direction in CORNERS if not (both and direction == "side")]
-        return tuple(pair for pair in self.walk.stack.items() if pair[0] in kept)
 
     def _newer(self, run: list[Token]) -> list[Reading]:
         """The readings of today that older values behind "was" belong to, one for each."""
