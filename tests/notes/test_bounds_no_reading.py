@@ -74,7 +74,7 @@ def test_hours_across_the_dial_are_places(line: str, values: list[str]) -> None:
 @pytest.mark.parametrize(
     ("line", "places"),
     [
-        ("brake force 1480 N L, 1010 N R, difference 32 %", [["left"], ["right"], []]),
+        ("brake force 1480 N L, 1010 N R, imbalance 32 %", [["left"], ["right"], []]),
         ("pipe rubbed to 0.5 mm by the left wheel arch", [[]]),
         ("tyres 4 mm in the centre, 2 mm at the outer edge", [["center"], ["outer"]]),
     ],
