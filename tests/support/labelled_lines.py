@@ -151,7 +151,7 @@ def _codes(label: Json, said: Json) -> tuple[bool, list[str]]:
             absent.append(str(meant.get("code", meant.get("spn"))))
             continue
         left.remove(fit)
-        status = set(meant.get("status", []))
+        status = {"active" if word == "current" else word for word in meant.get("status", [])}
         wrong |= bool(fit["status"] and status - set(fit["status"]))
         absent += [" ".join(status)] if status and not fit["status"] else []
         for name in ("sub", "times"):

@@ -44,6 +44,7 @@ TWO_THINGS = "Do these limits hold for all of these readings? Put them behind ea
 SEVERAL_LIMITS = "Several limits stand here. Put each behind the reading it judges."
 TOO = "Do the limits behind hold for this reading too?"
 WHICH_UNIT = "In which unit are these limits?"
+IN_UNIT = "Are these millimeters or 32nds of an inch?"
 WEAR_SIDE = "Is this the least or the largest that is allowed? Write min or max."
 
 
@@ -459,6 +460,9 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         if not side:
             return WEAR_SIDE
         given = with_bound(replace(given, wear=None), side, given.wear)
+    members = _of_known_unit(members, given)
+    if not members:
+        return IN_UNIT
     if _far_off(members, given):
         for reading in members:
             reading.asked = WHICH_UNIT
@@ -472,6 +476,27 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
             unit = next(a.unit for a in given.amounts if not a.bare)
             reading.amount = replace(reading.amount, unit=unit, dimension=_dimension(given), bare=False)
     return ""
+
+
+def _of_known_unit(members: list[Reading], given: GivenLimits) -> list[Reading]:
+    """The readings that may be judged; the others wait for their unit."""
+    for reading in members:
+        if _in_two_units(reading, given):
+            reading.asked = IN_UNIT
+    return [reading for reading in members if reading.asked != IN_UNIT]
+
+
+def _in_two_units(reading: Reading, given: GivenLimits) -> bool:
+    """``rear pads 3, min 2.5 mm``: linings and treads are read in millimeters and in 32nds; low in both is low."""
+    amount, low = reading.amount, given.low
+    named = any(token.text.startswith(_READ_IN_TWO) for token in reading.subject)
+    whole = amount.bare and amount.shape == "whole" and amount.value is not None and not amount.to
+    if not (named and whole and low is not None and low.value is not None and low.unit == "mm"):
+        return False
+    return amount.value is not None and amount.value >= low.value
+
+
+_READ_IN_TWO = ("pad", "lining", "shoe", "tread", "tyre", "tire")
 
 
 def _in_notation(members: list[Reading], given: GivenLimits) -> GivenLimits:

@@ -75,6 +75,9 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     typed = line.text[part[0].start : part[-1].end].casefold().replace("’", "'")
     typed = _OUT_OF_SERVICE.sub("condemned", typed)
     unit = amount.unit.casefold()
+    marked = _marked(amount, typed) if len(part) > 1 else None
+    if marked is not None:
+        return marked
     words = [word for word in _WORD.findall(typed) if (find(word) is None and word != unit) or word in _AROUND]
     below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
     turned = sum(word in _REFUSED or word in _CONDEMNED for word in words)
@@ -91,6 +94,23 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     plain = replace(amount, than="")
     least = bool(below) == bool(turned % 2)
     return replace(GivenLimits(), low=plain) if least else replace(GivenLimits(), high=plain)
+
+
+_MARKS = frozenset("stamped cast marked printed engraved etched embossed as on it the is a its".split())
+_LEAST, _MOST = frozenset({"minimum", "min", "least"}), frozenset({"maximum", "max", "most"})
+_NEEDED = frozenset({"needed", "required"})
+
+
+def _marked(amount: Amount, typed: str) -> GivenLimits | None:
+    """``9 mm stamped as minimum``, ``50 % needed``: words that mark a number as a bound, and nothing else."""
+    typed_words = set(_WORD.findall(typed)) - {amount.unit.casefold()}
+    words = {word for word in typed_words if find(word) is None or word in _LEAST}  # "min" is a unit too
+    if amount.to or amount.than or amount.bare or words & _MARKS == words:
+        return None
+    named = words - _MARKS
+    if len(named) == 1 and words & _MARKS and named <= _LEAST | _MOST:
+        return GivenLimits(low=amount) if named <= _LEAST else GivenLimits(high=amount)
+    return GivenLimits(wear=amount, needed=True) if words and words <= _NEEDED else None
 
 
 def _between(amount: Amount) -> GivenLimits:

@@ -19,6 +19,7 @@ from ticket.notes.finding.part_order import (
     is_set_to,
     list_behind,
     name_behind,
+    place_kept,
     run_of_places,
     series_of,
     set_changed,
@@ -30,7 +31,6 @@ from ticket.notes.finding.part_order import (
 )
 from ticket.notes.finding.part_words import (
     COLOURS,
-    CORNERS,
     DOINGS,
     EDGES,
     FINER,
@@ -416,8 +416,7 @@ class Part:
         going_on = self.same_thing
         self.same_thing = False
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
-            # a corner goes on to the next thing at it, a numbered pin or cell does not
-            place = tuple(pair for pair in self.walk.stack.items() if not own_words or pair[0] in CORNERS)
+            place = place_kept(self.walk.stack, subject, own_words=own_words)
         if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
             series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
@@ -455,10 +454,7 @@ class Part:
             self.made.append(reading)
             self.waiting.append(reading)
         self.change, self.reversed, self.moment = False, False, None
-        self.topic_here = len(run) == 1 and len(places) == 1
         self.words, self.when, self.places = [], [], []
-
-    topic_here = False
 
     def _newer(self, run: list[Token]) -> list[Reading]:
         """The readings of today that older values behind "was" belong to, one for each."""

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.notes.finding.bound_words import set_before
 from ticket.notes.finding.tokens import Line, Token
 
 _SUPPLIES = frozenset(
@@ -21,6 +22,8 @@ _MOST_OF_A_THING = 24
 
 def name_amounts(line: Line) -> None:
     """Give the amounts that only name or count a thing their class, before ranges and limits are looked for."""
+    _name_clock_positions(line)
+    _name_where_it_lies(line)
     for at, token in enumerate(line.tokens):
         if token.letter != "q":
             continue
@@ -28,6 +31,46 @@ def name_amounts(line: Line) -> None:
             line.tokens[at] = replace(token, letter="n", held=None)
         elif _counts_things(line, at):
             line.tokens[at] = replace(token, letter="n" if _more_behind(line, at) else "x", held=None)
+
+
+def _name_clock_positions(line: Line) -> None:
+    """``none 12 and 6``: hours across the dial where a clock or its other pair is named are where a thing was held."""
+    tokens = line.tokens
+    pairs = [at for at in range(len(tokens) - 2) if _across_the_dial(tokens[at : at + 3])]
+    said = any(token.text.replace("'", "").replace("’", "") in _CLOCK for token in tokens)
+    if not (said or len({min(_hours(tokens[at : at + 3])) for at in pairs}) > 1):
+        return
+    for at in pairs:
+        for one in (at, at + 2):
+            tokens[one] = replace(tokens[one], letter="n", held=None)
+
+
+def _name_where_it_lies(line: Line) -> None:
+    """``rubbed to 1 mm by the rear floor``: behind the value a place in front of a noun is of what it lies at."""
+    tokens = line.tokens
+    for at, token in enumerate(tokens[:-1]):
+        if token.letter != "p" or tokens[at + 1].letter != "w" or not any(t.letter == "q" for t in tokens[:at]):
+            continue
+        led = at - 1 if tokens[at - 1].text not in ("the", "its", "a") else at - 2
+        if led > 0 and tokens[led].text in _LYING and len(token.held) == 1 and token.held[0][0] in ("end", "side"):
+            tokens[at] = replace(token, letter="w", held=None)
+
+
+_LYING = frozenset("by near beside against behind under below above over".split())
+_CLOCK = frozenset({"oclock", "o'clock", "clock"})
+_HALF_A_DIAL = 6
+
+
+def _across_the_dial(three: list[Token]) -> bool:
+    one, join, other = three
+    if join.letter not in "j/-t" or one.letter != "q" or other.letter != "q":
+        return False
+    bare = all(token.amount.bare and token.amount.text.isdigit() for token in (one, other))
+    return bare and abs(_hours(three)[0] - _hours(three)[1]) == _HALF_A_DIAL and min(_hours(three)) in (3, 6)
+
+
+def _hours(three: list[Token]) -> tuple[int, int]:
+    return int(three[0].amount.text), int(three[2].amount.text)
 
 
 def _names_a_supply(line: Line, at: int) -> bool:
@@ -90,7 +133,8 @@ def find_loads(line: Line) -> None:
             continue
         first, stop = span
         start, end = line.tokens[first].start, line.tokens[stop - 1].end
-        line.tokens[first:stop] = [Token("C", start, end, line.text[start:end], (token,), line.tokens[first].gap)]
+        letter = "H" if span == set_before(line, at) else "C"  # what was set first holds for all that was read then
+        line.tokens[first:stop] = [Token(letter, start, end, line.text[start:end], (token,), line.tokens[first].gap)]
         at = first
 
 
@@ -103,6 +147,9 @@ def _load_at(line: Line, at: int) -> tuple[int, int] | None:
         return at, _behind_words(line, at + 1)
     if word is None or not others:
         return None
+    reached = set_before(line, at)
+    if reached is not None:
+        return reached
     other = any(one.amount.dimension != amount.dimension for one in others)
     if other and amount.dimension == "current" and word.text in ("load-test", "load"):
         return at - 1, at + 1

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.grammar import CONDITIONS
-from ticket.notes.finding.part_words import COLOURS, DOINGS, SETTING, STATES
+from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
 
@@ -149,6 +149,15 @@ def run_of_places(run: list[Token], places: list[Places], *, each: bool) -> tupl
     for place in places:
         flat += tuple(pair for pair in place if pair not in flat)
     return run, [flat]
+
+
+def place_kept(stack: dict[str, str], subject: tuple[Token, ...], *, own_words: bool) -> Places:
+    """A corner goes on to the next thing at it, a numbered pin or cell does not."""
+    if not own_words:
+        return tuple(stack.items())
+    both = any(token.text in COMPARING for token in subject)  # "imbalance 32 %" is of both sides
+    kept = [direction for direction in CORNERS if not (both and direction == "side")]
+    return tuple(pair for pair in stack.items() if pair[0] in kept)
 
 
 def is_set_to(words: list[Token], *, changed: bool) -> bool:

@@ -30,6 +30,8 @@ SYSTEMS = frozenset({"charging"})
 EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
 WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
 
+COMPARING = frozenset("imbalance unbalance balance difference diff differential cross variation spread split".split())
+"""What compares the sides is of both of them."""
 
 NOT_LIMITS = "These limits were not understood. Write min 22.0, max 0.05, or 22.0 to 24.0 behind each reading."
 
@@ -54,7 +56,7 @@ def before_clash(start: dict[str, str], directions: list[str]) -> dict[str, str]
 STATES = frozenset(
     "on off wet dry open closed unplugged plugged connected disconnected running stopped engaged "
     "released speed load idle "
-    "charged lit up down raised lowered in out loaded unloaded".split()
+    "locked unlocked asleep awake charged lit up down raised lowered in out loaded unloaded".split()
 )
 
 

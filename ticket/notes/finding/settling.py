@@ -340,6 +340,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     word = line.tokens[at].text
     if row.places and row.places[0][0] == "level" and _at_the(line, at):
         return True
+    if row.places and row.places[0][0] == "depth" and _at_the(line, at) and _closes_part(line, at):
+        return True
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
         return False
     if word in _FOUR_CORNERS and _in_capitals(line, at):
@@ -367,8 +369,15 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
 def _at_the(line: Line, at: int) -> bool:
     """``5.5 mm at the top``: behind a figure and a preposition."""
     step = at - 1 - (at > 0 and line.tokens[at - 1].text == "the")
-    led = step > 0 and line.tokens[step].text in ("at", "@", "on")
+    led = step > 0 and line.tokens[step].text in ("at", "@", "on", "in")
     return led and is_any(at_place(line, step - 1), "qx")
+
+
+def _closes_part(line: Line, at: int) -> bool:
+    """Nothing but the word for an edge stands behind it in its part."""
+    behind = [at_place(line, at + step) for step in (1, 2)]
+    rest = behind[1:] if behind[0] is not None and behind[0].text in ("edge", "edges") else behind
+    return rest[0] is None or rest[0].letter in ",;()"
 
 
 _FOUR_CORNERS = frozenset({"fl", "fr", "rl"})
@@ -436,6 +445,9 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
     stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
     here = line.tokens[begun:stop]
+    following = at_place(line, at + 1)
+    if following is not None and following.text in ("the", "its", "a"):
+        return False  # "in the centre" is a preposition
     timed = {place for place in range(begun, stop) if is_time(at_place(line, place + 1))}  # "in 9.2 s"
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):

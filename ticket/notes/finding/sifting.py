@@ -92,13 +92,20 @@ def _are_places(done: Walked, reading: Reading) -> bool:
     return any(not one.token.amount.bare and one.token.start > reading.token.start for one in others)
 
 
+def _is_filled_in(done: Walked, reading: Reading) -> bool:
+    """``1.5 pt brake fluid DOT 4``: so much of a fluid opens the line and is all it says; it was used, not measured."""
+    first, *behind = done.parts[reading.part]
+    alone = reading.amount.dimension == "volume" and first is reading.token and len(done.readings) == 1
+    return alone and not done.limits and not reading.places and all(token.letter in "wn" for token in behind)
+
+
 def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     amount = reading.amount
     words = [token.text for token in reading.subject]
     if amount.bare and "cca" in words:
         reading.amount = replace(amount, unit="CCA", dimension="cranking current", bare=False)
         return True
-    if _are_places(done, reading):
+    if _are_places(done, reading) or _is_filled_in(done, reading):
         return False
     if reading.limits is not None or amount.shape == "word":
         return True

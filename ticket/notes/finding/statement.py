@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from ticket.notes.finding.allotment import TOO, allot
 from ticket.notes.finding.attachment import walk
+from ticket.notes.finding.bound_words import BOUND, find_bounds, withdraw
 from ticket.notes.finding.carried import (
     carry_units,
     limits_of_ranges,
@@ -91,13 +92,14 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     units_of_doings(done)
     _strays(done)
     share_conditions(done)
+    bounds = find_bounds(done)
     refused = allot(done)
     for token in done.unsure:
         refused.append((token, UNSURE))
         for reading in done.readings:
             reading.asked = reading.asked or UNSURE
     carry_units(done)
-    statement = Statement()
+    statement = Statement(doubts=[Doubt(BOUND, *place, unread=False) for place in withdraw(done, bounds)])
     left = sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:

@@ -1,0 +1,85 @@
+"""Numbers that only bound, advise, rate or set: behind such words stands what a thing should be, not what it is.
+
+Where the words say which side is meant, the number is a limit (``finding/bounds_in_words.py``); else nothing is stated
+and a person is asked. The tables are common practice, no source.
+"""
+
+from dataclasses import replace
+
+from ticket.notes.finding.stated import Reading, Walked
+from ticket.notes.finding.tokens import Line, Token
+
+_BOUNDING = frozenset(
+    "stamped stamp engraved embossed etched minimum min maximum max least limit limits limited"
+    " advise advised advises advisory recommend recommended recommends needed required requirement allowed permitted"
+    " allowable tolerance spec specs specified specification nominal rated rating table chart"
+    " placard placarded".split()
+)
+"""Words beside a number that make it a bound, advice, a stamp or a rating."""
+_SWITCHING = frozenset({"cut-off", "cutoff", "threshold", "trip", "trips"})
+"""Where it switches is read as well: it bounds only behind a reading of the same dimension."""
+BOUND = "Is this a limit, and for which reading? Write min or max in front of it, right behind the reading."
+_SET = frozenset(
+    "pumped pressurised pressurized inflated filled aired torqued tightened nipped tensioned adjusted set preset"
+    " charged pressured".split()
+)
+"""What was done to a thing until it stood at a value, before anything was read."""
+
+
+def find_bounds(done: Walked) -> list[Reading]:
+    """Mark what parts state whose own words bound, advise, rate or set, so that no limits go to it."""
+    found = [reading for reading in done.readings if _is_bounded(done, reading)]
+    for reading in found:
+        reading.asked = BOUND
+    return found
+
+
+def withdraw(done: Walked, bounds: list[Reading]) -> list[tuple[int, int]]:
+    """Take them back; the places to ask about, each with the readings in front that it may be the limit of."""
+    places = []
+    for bound in bounds:
+        done.readings.remove(bound)
+        done.dropped.append(bound)
+        done.left.append(replace(bound.token, letter="x"))
+        meant = [
+            one.token.start for one in done.readings
+            if one.clause == bound.clause and one.part < bound.part and one.limits is None and _alike(one, bound)
+        ]  # fmt: skip
+        if meant:
+            places.append((min(meant), bound.token.end))
+    return places
+
+
+def _alike(one: Reading, other: Reading) -> bool:
+    return one.amount.dimension == other.amount.dimension or other.amount.bare
+
+
+def _is_bounded(done: Walked, reading: Reading) -> bool:
+    """``we advise below 3 mm``, ``cut-off 90 C``: such a word stands in the part, with this number alone."""
+    part = done.parts[reading.part]
+    if reading.pair or reading.amount.shape == "word":
+        return False
+    if sum(token.letter == "q" for token in part) > 1 or any(token.letter == "L" for token in part):
+        return False
+    at = part.index(reading.token) if reading.token in part else -1
+    if at < 0:
+        return False
+    words = {token.text for token in part if token.letter in "wvlhsdyk"}
+    before = any(one.part < reading.part and _alike(one, reading) for one in done.readings)
+    return not words.isdisjoint(_BOUNDING) or (before and not words.isdisjoint(_SWITCHING)) or _is_set(part, at)
+
+
+def _is_set(part: list[Token], at: int) -> bool:
+    """``torqued all wheel nuts to 120 Nm``: what was done until the value was reached."""
+    return at > 1 and part[at - 1].text == "to" and any(token.text in _SET for token in part[: at - 1])
+
+
+def set_before(line: Line, at: int) -> tuple[int, int] | None:
+    """``system pumped to 1.4 bar, lost 0.3``: the tokens of a set value that a reading in a later part follows."""
+    tokens = line.tokens
+    if at < 2 or tokens[at - 1].text != "to" or tokens[at - 2].text not in _SET:
+        return None
+    before = any(token.letter == "q" for token in tokens[:at])
+    here = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter in ",;"), len(tokens))
+    behind = any(token.letter == "q" and not token.amount.bare for token in tokens[here:])
+    return (at - 2, at + 1) if behind and not before else None
