@@ -32,7 +32,7 @@ PAIRS = [
     ("did: 1 h frobnicate idle valve", "Frobnicate idle valve."),
     ("did: 1 h replace injector and ignition coil", "Cambiamos el inyector y la bobina."),
     ("did: 1 h replace ignition coil and injector", "Cambiamos la bobina y el inyector."),
-    ("used: 2 x RT-5518 front brake disc, new @ 61.50", "Para esto se usó lo siguiente: dos discos de freno delanteros nuevos."),
+    ("used: 2 x RT-5518 front brake disc, new @ 61.50", "Usamos dos discos de freno delanteros nuevos."),
     ("later: replace rear brake pads; may wait; by 2026-05-02", "Cuándo: a más tardar el 2 de mayo de 2026."),
     ("later: replace hose; do soon; in 8000 km or 6 months", "Cuándo: dentro de 8,000 km o 6 meses, lo que ocurra primero."),
     ("told: Ada Fenn by phone, yes; total 1214.50", "Usted aprobó por teléfono este trabajo; el total es de $1,214.50."),

@@ -28,7 +28,7 @@ def told(*lines: str) -> list[str]:
             ("offer: zorble the fan; est 40", "told: Ada Fenn by phone, left message"),
             "Zorble the fan.",
         ),
-        (("told: told him not to drive it",), "We spoke with you."),
+        (("told: told him not to drive it",), "We warned of this: Not to drive it."),
         (("told: Ada Fenn, warned her not to tow",), "We spoke with Ada Fenn."),
         (("told: Hollis Wray by phone",), "We spoke with Hollis Wray by phone."),
         (

@@ -88,7 +88,8 @@ def _openings(story: Sequence[Sentence], language: Language) -> Iterator[Flaw]:
         count += not any(isinstance(entry.fact, Later) for entry in told.entries)
         mine, last = opening(told.text, language), opening(before.text, language)
         quoted = told.text[:1] == "“" or before.text[:1] == "“"
-        if len(mine) == 2 and mine == last and not quoted:
+        lines = told.form == before.form and told.form in _ELSEWHERE  # rows of one list name the same thing rightly
+        if len(mine) == 2 and mine == last and not quoted and not lines:
             finding = Finding("F26", "It begins like the sentence before it.", 0, len(told.text), advice=True)
             yield Flaw(told.section, told.place, told.text, finding)
         if count == int(language.data["surface"][_SECTION_MOST]) + 1:
