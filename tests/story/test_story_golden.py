@@ -19,9 +19,9 @@ PRINTED = {
         "The left front disc was 21.2 mm thick, which is too thin; at least 22.0 mm is needed.",
         "There were deep grooves.",
         "The right front disc was 22.9 mm thick, within limits; at least 22.0 mm is needed.",
-        "The left front caliper lower slide pin was stuck fast. (The caliper is the clamp that presses the brake"
+        "The left front caliper lower slide pin was seized. (The caliper is the clamp that presses the brake"
         " pads.)",
-        "The stuck lower slide pin held the left front inner pad against the rotor.",
+        "The seized lower slide pin held the left front inner pad against the rotor.",
         "Ruled out: Sticking brake hose; left front wheel turns freely as soon as pedal is let go.",
         "This took one set of new front brake pads, two new front rotors, and one rebuilt left front caliper bracket"
         " with slide pins.",
