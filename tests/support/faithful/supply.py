@@ -30,6 +30,7 @@ from ticket.readings import units
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
 from ticket.readings.pairing import measured
+from ticket.story.facts.answered import same_item
 
 _AMOUNTS = ("total", "ceiling", "estimate", "price", "core", "cost", "parts", "deposit")
 _STRUCTURED = frozenset({*_AMOUNTS, "hours", "less", "amount", "run", "code", "sub"})  # what they are, no prose
@@ -199,7 +200,16 @@ class Supply:
         if set(kinds) != {"used"}:  # parts are counted by their amounts
             yield from (*kinds.values(), len(grounds.entries))
             self.others |= {Fraction(count - 1) for count in kinds.values()}
-        yield sum(fact.judgement in ("do now", "do not drive") for fact in grounds.facts(Later))
+        waiting = [*grounds.facts(Later), *self._offers_alone()]
+        yield from (len(waiting), sum(fact.judgement in ("do now", "do not drive") for fact in waiting))
+
+    def _offers_alone(self) -> Iterator[Offer]:
+        """The cited offers that no cited deferred item stands for."""
+        laters = list(self.grounds.facts(Later))
+        for entry in self.grounds.entries:
+            fact = entry.fact
+            if isinstance(fact, Offer) and not any(same_item(entry.no, fact, later) for later in laters):
+                yield fact
 
     def _references(self) -> Iterator[int]:
         """Numbers of entries, which the terse copies print."""
