@@ -282,6 +282,15 @@ class Ground:
         most = max((score for score, _ in scored), default=0)
         return tuple(piece for score, piece in scored if score == most and most > 0)
 
+    def nearest(self, clause: Sequence[Token], sentence: Sequence[Token]) -> tuple[Piece, ...]:
+        """The best pieces for a clause; of equals those that share most with its whole sentence.
+
+        A clause of one noun ("and the engine") fits every field that names the thing.
+        """
+        scored = [(_shared(sentence, piece), piece) for piece in self.best(clause)]
+        most = max((score for score, _ in scored), default=0)
+        return tuple(piece for score, piece in scored if score == most)
+
 
 def _shared(said: Sequence[Token], piece: Piece) -> int:
     figures = {token.value for token in (*piece.tokens, *piece.limits) if token.kind == FIGURE}

@@ -177,7 +177,8 @@ def certainty(told: Statement, ground: Ground) -> Iterator[Finding]:
         text = told.low[start:end]
         hedged = bool(told.lists.said("hedge", text))
         about = [piece for clause in sentence for piece in ground.best(clause)]
-        guessed = [piece for piece in about if piece.hedged or _typed_hedge(piece, told)]
+        nearest = [piece for clause in sentence for piece in ground.nearest(clause, said)]
+        guessed = [piece for piece in nearest if piece.hedged or _typed_hedge(piece, told)]
         if guessed and not hedged and not told.lists.said("hedge", told.low):
             yield Finding("certainty", "It is typed as a guess and told as certain.", start, end)
         added = told.lists.said("added", text)

@@ -85,6 +85,9 @@ def _add(talk: Talk, writer: Writer, entry: Entry) -> None:
     fact = entry.fact
     liner = Liner(talk)
     line = liner.line(replace(entry, fact=outward(fact, talk.job.reader)))
+    left = liner.left
+    if not line and isinstance(fact, Ruled | Cause):
+        line, left = joined(left, " "), []  # typed words alone carry the mark, so that it is never told of nothing
     refs: tuple[Ref, ...] = ()
     payer = talk.job.reader == "payer"
     if isinstance(fact, Ruled | Cause):
@@ -99,12 +102,13 @@ def _add(talk: Talk, writer: Writer, entry: Entry) -> None:
         line = talk.say("line.from", line=line, refs=_numbers(talk, refs))
     if isinstance(fact, Proof):
         line, refs = liner.with_before(entry, line)
+        left = liner.left
     if len(talk.job.letters) > 1 and entry.concern and line:
         line = talk.say("head.concern", letter=(told(entry, "concern", entry.concern, "typed"),), text=line)
     if line:
         writer.add((Ref(entry.no), *refs), stop(line), form=_form(talk, entry))
-    if liner.left:
-        writer.add((Ref(entry.no), *refs), joined(liner.left, " "), form=NOTE)
+    if left:
+        writer.add((Ref(entry.no), *refs), joined(left, " "), form=NOTE)
 
 
 def _form(talk: Talk, entry: Entry) -> str:
