@@ -94,6 +94,7 @@ CREATE VIEW v_maybe AS SELECT
   (SELECT name FROM person WHERE id = e.person_id) AS "written_by",
   e.at AS "written_at",
   json_extract(e.data, '$.text') AS "text",
+  (SELECT group_concat(coalesce(json_extract(v.value, '$.ticket') || '/', '') || json_extract(v.value, '$.no'), ', ') FROM json_each(e.data, '$.refs') AS v) AS "refs",
   e.shop_only AS "shop_only",
   e.struck AS "struck",
   e.amend IS NOT NULL AS "amended",

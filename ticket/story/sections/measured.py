@@ -89,6 +89,15 @@ def spread(talk: Talk, entry: Entry, limits: Limits, unit: str) -> Phrase:
     return talk.measure(entry, "run", limits.spread, limits.spread_unit or unit)
 
 
+def _bracket(talk: Talk, reading: Reading) -> Phrase:
+    """The limits of a listed line, and how far its readings may lie apart where both were typed."""
+    told_limit, limits = limit(talk, reading), reading.limits
+    if limits is None or not limits.spread or not (limits.low or limits.high or limits.nominal):
+        return told_limit
+    apart = talk.say("line.spread", spread=spread(talk, reading.entry, limits, reading.unit))
+    return (*told_limit, Lit(", "), *apart)
+
+
 def _level_limit(talk: Talk, reading: Reading) -> Phrase:
     bracket = as_limits(reading.limits, reading.unit)
 
@@ -302,7 +311,7 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         rows = groups_held[0]
         out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
-            out = (*out, Lit(" ("), *limit(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
+            out = (*out, Lit(" ("), *_bracket(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
         return out, (), _end(talk, rows)
     if len(brackets) != len(groups_held):
         return capital(_spelled(talk, entry, text)), (), _verdicts(talk, held)
@@ -313,7 +322,7 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         out = (*out, *(_rest(talk, entry, piece) if out else _spelled(talk, entry, piece)))
         judged_words = _end(talk, rows)
         tail: Phrase = (Lit(": "), *judged_words) if judged_words else ()
-        out = (*out, Lit(" ("), *limit(talk, rows[0]), *tail, Lit(")"))
+        out = (*out, Lit(" ("), *_bracket(talk, rows[0]), *tail, Lit(")"))
         last = match.end()
     return capital((*out, *_rest(talk, entry, text[last:]))), (), ()
 
