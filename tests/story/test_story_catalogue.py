@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 import ticket.story
+from ticket.language.forms import a_or_an, gerund, listed, number_word, plural, regular_past
 from ticket.story.cautions import cautions
 from ticket.story.sections.catalogue import english
-from ticket.story.words.forms import a_or_an, gerund, listed, number_word, plural, regular_past
 from ticket.story.words.lexicon import glossary, nouns, rows, states, verbs, works
 
 SOURCES = "\n".join(

@@ -13,9 +13,9 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Note
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.language.forms import number_word
 from ticket.story.sentence import Val
 from ticket.story.words.figures import money
-from ticket.story.words.forms import number_word
 
 if TYPE_CHECKING:
     from ticket.story.facts.first_sentence import Opening

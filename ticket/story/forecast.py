@@ -8,8 +8,8 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
 from ticket.job.wall import local_day
+from ticket.language.forms import number_word
 from ticket.readings.units import convert
-from ticket.story.words.forms import number_word
 
 _WEEK = 7
 _MONTH = Fraction("30.44")

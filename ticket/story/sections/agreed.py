@@ -1,4 +1,4 @@
-"""What was said and agreed: approvals with their scope as typed and no wider; what else was said stays inside."""
+"""What was said and agreed: approvals no wider than typed, and what was warned of; what else was said stays inside."""
 
 from collections.abc import Iterator
 

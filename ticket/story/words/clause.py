@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ticket.story.words.forms import listed
+from ticket.language.forms import listed
 
 PAST, PRESENT = "past", "present"
 BE = {PAST: ("was", "were"), PRESENT: ("is", "are")}

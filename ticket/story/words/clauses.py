@@ -7,9 +7,9 @@ a table of results by position, so its time stays within the square of the (capp
 from dataclasses import replace
 from functools import lru_cache
 
+from ticket.language.forms import listed
 from ticket.story.words import tag
 from ticket.story.words.clause import BE, PAST, PRESENT, Clause, states_text, told_list
-from ticket.story.words.forms import listed
 from ticket.story.words.groups import Group, group
 from ticket.story.words.predicates import Predicates
 from ticket.story.words.spell import measure

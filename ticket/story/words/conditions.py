@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from functools import cache
 
+from ticket.language.forms import listed
 from ticket.readings.units import find
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, Parser, clauses, noun_group
-from ticket.story.words.forms import listed
 from ticket.story.words.groups import group
 from ticket.story.words.lexicon import rows
 from ticket.story.words.spell import join, measure, spell

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from itertools import pairwise
 
+from ticket.language.forms import a_or_an
 from ticket.readings.units import find
 from ticket.story.words import tag
-from ticket.story.words.forms import a_or_an
 from ticket.story.words.lexicon import Noun, states
 from ticket.story.words.spell import join, measure
 from ticket.story.words.tokens import CODE, NUMBER, UNIT, WORD, Token

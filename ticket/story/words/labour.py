@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from ticket.job.regex import Regex
+from ticket.language.forms import listed
 from ticket.story.words import tag
 from ticket.story.words.clauses import PAST, Parser
-from ticket.story.words.forms import listed
 from ticket.story.words.groups import group
 from ticket.story.words.lexicon import Work, rows, works
 from ticket.story.words.spell import measure, spell

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from ticket.story.words.forms import gerund, plural, regular_past, third
+from ticket.language.forms import gerund, plural, regular_past, third
 
 _FOLDER = Path(__file__).with_name("en")
 

@@ -3,9 +3,9 @@
 from dataclasses import replace
 from functools import cache, lru_cache
 
+from ticket.language.forms import plural
 from ticket.readings.units import find
 from ticket.story.words.figures import figure
-from ticket.story.words.forms import plural
 from ticket.story.words.lexicon import glossary, nouns, shorts
 from ticket.story.words.tokens import CODE, MARK, NUMBER, QUOTE, UNIT, WORD, Token, tokens
 

@@ -1,8 +1,8 @@
 """The trade's own words, short forms spelled out, sides put first, nothing else changed."""
 
 from ticket.job.regex import Regex
+from ticket.language.forms import regular_past
 from ticket.story.words.compare import agree
-from ticket.story.words.forms import regular_past
 from ticket.story.words.groups import ordered_run
 from ticket.story.words.labour import verb_places
 from ticket.story.words.lexicon import irregular

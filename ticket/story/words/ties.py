@@ -1,9 +1,9 @@
 """Where, when and with what: prepositions with their groups, and the figures behind them."""
 
+from ticket.language.forms import a_or_an, listed
 from ticket.readings.units import find
 from ticket.story.words import tag
 from ticket.story.words.clause import Clause
-from ticket.story.words.forms import a_or_an, listed
 from ticket.story.words.groups import Group, group
 from ticket.story.words.spell import measure
 from ticket.story.words.tokens import MARK, NUMBER, UNIT, Token
