@@ -11,6 +11,7 @@ import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from store_bench import KIM, fill, open_store, plain
@@ -20,7 +21,7 @@ from ticket.job.errors import InputError
 from ticket.shop.halfway import Halfway
 from ticket.shop.place import remember_person, state_folder
 from ticket.shop.presence import Presence
-from ticket.store import sharing
+from ticket.store import driver, sharing
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="modes of POSIX")
 
@@ -73,6 +74,36 @@ def test_a_folder_set_up_for_a_group_shares_all_of_the_shop(tmp_path: Path) -> N
         "shop.db": 0o660, "shop.db-wal": 0o660, "shop.db-shm": 0o660, "shop.db.lock": 0o660, "copy.db": 0o660,
         "shop.db.here": 0o2770,
     }  # fmt: skip
+
+
+@pytest.mark.parametrize(("shop", "wanted"), [("bay", 0o007), ("own", 0o077)])
+def test_what_sqlite_makes_in_a_folder_of_a_group_is_never_shut_to_it(
+    shop: str, wanted: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Made closed and opened up a step later, a file of a login killed between the two would lock everybody out."""
+    path = (shared(tmp_path / shop) if shop == "bay" else tmp_path / shop) / "shop.db"
+    made: dict[str, int] = {}
+
+    def watch(statement: str) -> None:
+        now = os.umask(0o077)
+        os.umask(now)
+        made[statement] = now
+
+    def watched(*args: Any, **more: Any) -> driver.Connection:
+        connection: driver.Connection = plain_connect(*args, **more)
+        connection.set_trace_callback(watch)
+        return connection
+
+    plain_connect = driver.sqlite3.connect
+    monkeypatch.setattr(driver.sqlite3, "connect", watched)
+    before = os.umask(0o077)
+    try:
+        with open_store(path) as store:
+            fill(store)
+        assert [made["PRAGMA schema_version"], made["PRAGMA journal_mode=WAL"]] == [wanted, wanted]
+        assert os.umask(0o077) == 0o077
+    finally:
+        os.umask(before)
 
 
 def test_group_writable_alone_is_not_shared(tmp_path: Path) -> None:
@@ -281,6 +312,7 @@ def test_members_of_a_group_see_each_other_on_a_ticket(place: Path) -> None:
     code = """
 import os, sys
 from pathlib import Path
+from typing import Any
 from ticket.shop.presence import Presence
 number, group = int(sys.argv[2]), int(sys.argv[3])
 os.umask(0o077); os.setgroups([group]); os.setgid(number); os.setuid(number)

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import SealedError, StoreError
-from ticket.store.modes import locked_out
+from ticket.store.modes import locked_out, unmasked
 
 if TYPE_CHECKING:
     import sqlite3  # noqa: TID251 - the types of the standard library describe both
@@ -67,7 +67,8 @@ def check_version(found: tuple[int, ...] = sqlite3.sqlite_version_info) -> None:
 def connect(path: Path, mode: str = "rw") -> Connection:
     """A connection with every per-connection setting made; ``mode`` is ``ro``, ``rw`` or ``rwc``.
 
-    Transactions are explicit only. No memory map: an I/O error would then end the process.
+    Transactions are explicit only. No memory map: an I/O error would then end the process. The header is read at once,
+    for with that the library makes the files beside the database, which a group must be able to open.
     """
     connection = sqlite3.connect(
         f"{path.absolute().as_uri()}?mode={mode}", uri=True, isolation_level=None, timeout=BUSY_MS / 1000
@@ -79,6 +80,8 @@ def connect(path: Path, mode: str = "rw") -> Connection:
             "query_only=ON" if mode == "ro" else "secure_delete=ON", "journal_size_limit=67108864",
         ):  # fmt: skip
             connection.execute(f"PRAGMA {pragma}").fetchall()
+        with unmasked(path):
+            connection.execute("PRAGMA schema_version").fetchall()
     except BaseException:
         connection.close()
         raise

@@ -10,7 +10,7 @@ from ticket.job.errors import StoreError
 from ticket.store import schema
 from ticket.store.driver import Connection, Error, connect, plain_errors, sentence, sqlite3
 from ticket.store.lock import FileLock
-from ticket.store.modes import make_file
+from ticket.store.modes import make_file, unmasked
 
 
 def bring_up_to_date(path: Path) -> Path | None:
@@ -43,7 +43,9 @@ def migrate(connection: Connection, path: Path) -> Path | None:
     found = schema.version(connection, path)
     files = schema.migrations(schema.migrations_folder())[found:]
     copy = _copy(connection, path, found) if found and files else None
-    if connection.execute("PRAGMA journal_mode=WAL").fetchone()[0] != "wal":  # a copy put back is not, yet
+    with unmasked(path):
+        mode = connection.execute("PRAGMA journal_mode=WAL").fetchone()[0]  # a copy put back is not, yet
+    if mode != "wal":
         raise StoreError(f"{path} lies where SQLite cannot write ahead (a network drive?): use a local disk")
     for number, file in enumerate(files, found + 1):
         _apply(connection, path, number, file, copy)

@@ -5,7 +5,7 @@ A folder that its group may write *and* that hands its group on (setgid) is shar
 file that SQLite makes beside the database belongs to whoever made it, and everybody else is locked out.
 
 A file is made closed and opened up afterwards, so the umask of a login never matters. SQLite gives its own side files
-the mode of the database.
+the mode of the database, but only a step after it has made them (:func:`unmasked`).
 """
 
 import contextlib
@@ -42,6 +42,23 @@ def file_mode(folder: Path) -> int:
 def folder_mode(parent: Path) -> int:
     """The mode of a folder that is made inside another."""
     return 0o2770 if is_shared(parent) else 0o700
+
+
+@contextlib.contextmanager
+def unmasked(database: Path) -> Iterator[None]:
+    """While SQLite may make side files in a folder of a group, the umask of this login takes nothing from the group.
+
+    SQLite makes a file under the umask and gives it the mode of the database in the next step. Killed in between, a
+    login with a umask of 077 leaves a file behind that nobody else may open, and with it a shop that nobody can.
+    """
+    if not is_shared(database.parent):
+        yield
+        return
+    before = os.umask(0o007)
+    try:
+        yield
+    finally:
+        os.umask(before)
 
 
 def make_folder(folder: Path) -> None:
