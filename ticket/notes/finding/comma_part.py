@@ -234,6 +234,7 @@ class Part:
                 at += 1
             elif token.letter in "-t/j," and run and counts_to(self.tokens, run[-1], at):
                 run += counts_to(self.tokens, run[-1], at)
+                self.tokens[at + 1] = run[-1]
                 joined = True
                 at += 2
             else:

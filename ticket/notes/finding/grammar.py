@@ -38,7 +38,7 @@ _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
 _MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
 _FROM = Regex(r"Pqrq")
-_TOOK = Regex(r"qkq")
+_TOOK = Regex(r"q[kw]q")
 _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
@@ -365,12 +365,15 @@ def _from(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 
 
 def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    """``85-100 psi in 52 s``: the time is the reading, the range what it was taken over."""
+    """``85-100 psi in 52 s``, ``85 to 100 psi took 52 s``: the time is the reading, the range what it was taken over."""
     span, mark, time = tokens
-    if not span.amount.to or mark.text not in ("in", "within", "over") or time.amount.dimension != "time":
+    if not span.amount.to or mark.text not in _TAKING or time.amount.dimension != "time":
         return None
     condition = Token("C", span.start, mark.end, line.text[span.start : span.end], (span,))
     return [condition, time]
+
+
+_TAKING = frozenset({"in", "within", "over", "took", "takes", "taking"})
 
 
 def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:

@@ -65,11 +65,11 @@ def sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
             done.left.append(reading.token)
             left.add(reading.token.start)
     done.readings = kept
-    done.left = [token for token in done.left if not _merely_told(done, token, tested=tested)]
+    done.left = [token for token in done.left if not merely_told(done, token, tested=tested)]
     return left
 
 
-def _merely_told(done: Walked, token: Token, *, tested: bool) -> bool:
+def merely_told(done: Walked, token: Token, *, tested: bool) -> bool:
     """``hose test 10 min, stayed dry``, ``road test 28 km``: how long or how far, beside no reading and no limits."""
     if token.letter != "q" or not is_told(token.amount):
         return False

@@ -20,7 +20,7 @@ from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
-from ticket.notes.finding.sifting import is_count, sift
+from ticket.notes.finding.sifting import is_count, merely_told, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
 
@@ -127,8 +127,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             statement.doubts.append(
                 Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind))
             )
-    # what a road test was driven with is told, as its times and distances are
-    statement.doubts += [] if tested and not done.readings else _fallen(done, statement.doubts)
+    statement.doubts += _untold(done, statement.doubts, tested=tested)
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
@@ -140,16 +139,37 @@ def _unit_is_open(reading: Reading, *, again: bool) -> bool:
     return any(token.text.startswith("temp") for token in reading.name) or (nameless and not again)
 
 
-def _fallen(done: Walked, doubts: list[Doubt]) -> list[Doubt]:
-    """Amounts of conditions whose reading is not stated: nothing else on the line tells them."""
-    told = {condition.start for reading in done.readings for condition in reading.when}
-    asked: dict[int, Doubt] = {}
-    for condition in (one for reading in done.dropped for one in reading.when if one.held):
-        covered = any(doubt.start < condition.end and condition.start < doubt.end for doubt in doubts)
-        lasting = not done.limits and all(is_told(token.amount) for token in condition.held)
-        if condition.start not in told and not covered and not lasting:
-            asked[condition.start] = Doubt(UNREAD, condition.start, condition.end)
-    return list(asked.values())
+def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
+    """Every number of the line is stated, a condition or limits of a reading, a name or asked about; here the rest."""
+    stated = {reading.token.start for reading in done.readings}
+    told = [condition for reading in done.readings for condition in reading.when]
+    given = {id(limits.token) for limits in done.limits if _is_held(done, limits.given)}
+    silent = tested or not (done.readings or done.dropped or done.limits)
+    found: list[Doubt] = []
+    for token in (token for part in done.parts for token in part):
+        amounts = [token] if token.letter in "qx" else list(token.held or ()) if token.letter in "CH" else []
+        open_ = bool(amounts) or (token.letter == "L" and id(token) not in given)
+        lasting = [one.letter == "q" and is_told(one.amount) for one in amounts]
+        alike = {one.amount.dimension for one in amounts if one.letter == "q"} & {r.amount.dimension for r in done.readings}
+        merely = bool(amounts) and all(lasting) and not alike
+        merely = merely and (silent or merely_told(done, token, tested=tested))
+        if not open_ or token.start in stated or merely or id(token) in given:
+            continue
+        if any(one.start < token.end and token.start < one.end for one in (*doubts, *told)):
+            continue
+        if any(token.start <= start < token.end for start in stated):
+            continue  # limits that fit the condition alone made it the reading
+        found.append(Doubt(UNREAD, token.start, token.end))
+    return found
+
+
+def _is_held(done: Walked, given: GivenLimits) -> bool:
+    """A reading has these limits, or had them before it was taken back with a question of its own."""
+    figures = {amount.value for amount in (*given.amounts, given.spread) if amount}
+    if not figures or (given.bracketed and given.nominal is not None and given.tolerance is None):
+        return True
+    held = (one.limits for one in (*done.readings, *done.dropped) if one.limits)
+    return any(figures & {amount.value for amount in (*one.amounts, one.spread) if amount} for one in held)
 
 
 # ---------------------------------------------------------------------- conditions that carry no mark
