@@ -13,9 +13,12 @@ _BOUNDING = frozenset(
     "stamped stamp engraved embossed etched minimum min maximum max least limit limits limited"
     " advise advised advises advisory recommend recommended recommends needed required requirement allowed permitted"
     " allowable tolerance spec specs specified specification nominal rated rating table chart"
-    " placard placarded".split()
+    " placard placarded"
+    " should shud shd ought must supposed meant want wants wanted need needs require requires expect expects promise"
+    " promises promised suggest suggests call calls ask asks demand demands"
+    " told said wrote written claimed quoted reported".split()
 )
-"""Words beside a number that make it a bound, advice, a stamp or a rating."""
+"""Words beside a number that make it a bound, advice, a stamp, a rating, a wish, or what somebody else said."""
 _SWITCHING = frozenset({"cut-off", "cutoff", "threshold", "trip", "trips"})
 """Where it switches is read as well: it bounds only behind a reading of the same dimension."""
 BOUND = "Is this a limit, and for which reading? Write min or max in front of it, right behind the reading."
@@ -24,6 +27,13 @@ _SET = frozenset(
     " charged pressured".split()
 )
 """What was done to a thing until it stood at a value, before anything was read."""
+_FELL_OR_ROSE = frozenset(
+    "dropped sagged lowered raised climbed crept moved drifted pulled jumped fell rose sank settled recovered slowed"
+    " reached warmed cooled heated leaked bled decayed changed swung worn rubbed chafed ground burnt eaten thinned"
+    " rusted rotted corroded shrunk tested used closed opened closed-up wiped necked nicked gouged scored pitted"
+    " stayed protected protects".split()
+)
+"""What a thing did by itself, or how it wore, until it stood at a value: that value was read."""
 
 
 def find_bounds(done: Walked) -> list[Reading]:
@@ -57,7 +67,9 @@ def _alike(one: Reading, other: Reading) -> bool:
 def _is_bounded(done: Walked, reading: Reading) -> bool:
     """``we advise below 3 mm``, ``cut-off 90 C``: such a word stands in the part, with this number alone."""
     part = done.parts[reading.part]
-    if reading.pair or reading.amount.shape == "word":
+    goes_on = any(one.part > reading.part and _alike(one, reading) for one in done.readings)
+    step = goes_on and reading.token in part and _is_set(part, part.index(reading.token))
+    if (reading.pair and not step) or reading.amount.shape == "word":
         return False
     if sum(token.letter == "q" for token in part) > 1 or any(token.letter == "L" for token in part):
         return False
@@ -71,7 +83,20 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
 
 def _is_set(part: list[Token], at: int) -> bool:
     """``torqued all wheel nuts to 120 Nm``: what was done until the value was reached."""
-    return at > 1 and part[at - 1].text == "to" and any(token.text in _SET for token in part[: at - 1])
+    if at < 2 or part[at - 1].text.split(" ")[-1] != "to":
+        return False
+    return any(token.letter in "wc" and was_set(token.text) for token in part[: at - 1])
+
+
+def was_set(word: str) -> bool:
+    """Whether a word is a participle that tells of no fall, rise or wear: somebody brought the thing to a value."""
+    text = word.split(" ")[-1]
+    done = text in _SET or text in _BROUGHT or (len(text) > _SHORTEST and text.endswith("ed"))
+    return done and text not in _FELL_OR_ROSE
+
+
+_BROUGHT = frozenset("brought blown taken built put let wound done torque air pump top".split())
+_SHORTEST = 4  # letters of the shortest participle in -ed
 
 
 def set_before(line: Line, at: int) -> tuple[int, int] | None:

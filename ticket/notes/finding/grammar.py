@@ -44,7 +44,7 @@ _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
-    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -381,7 +381,8 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     amounts = tuple(token for token in tokens if token.letter == "q")
     if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
         return _at_a_mark(line, tokens)
-    if amounts and len(tokens) > 2 and tokens[1].letter in "wnu" and not _beside_another(line, at, amounts[0]):
+    held = amounts and tokens[0].letter == "k" and _is_held(line, tokens, at)
+    if amounts and len(tokens) > 2 and tokens[1].letter in "wnu" and not held and not _beside_another(line, at, amounts[0]):
         without = _condition(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
@@ -403,6 +404,17 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+_DETERMINERS = frozenset("a an the its own same that this only about around".split())
+
+
+def _is_held(line: Line, tokens: list[Token], at: int) -> bool:
+    """``with a 20 A load on``, ``after the same 5 mile run``: articles in front and a noun behind, so of the condition."""
+    behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
+    others = any(one.letter == "q" and one not in tokens for one in line.tokens)
+    led = all(one.text in _DETERMINERS for one in tokens[1:-1])
+    return others and led and behind is not None and behind.letter in "wcg"
 
 
 _MARKS = frozenset("mark point line setting stop position".split())

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.notes.finding.bound_words import was_set
 from ticket.notes.finding.lexicon import Phrase
 from ticket.notes.finding.naming import (
     FILLERS,
@@ -167,6 +168,9 @@ def _ends_only(line: Line) -> bool:
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
     if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
+    before = at_place(line, at - 1)
+    if row.words == ("up", "to") and row.letter == "h" and before is not None and was_set(before.text):
+        return False  # "pumped up to 35" was set
     match row.when:
         case "never":
             return False
@@ -206,7 +210,7 @@ def _named_speed(line: Line, at: int) -> bool:
 def _remaining(line: Line, at: int) -> bool:
     """``1.5 mm left on it``: what remains, not a side."""
     if line.tokens[at].text == "left" and is_any(at_place(line, at - 1), "q"):
-        return not any(token.text in ("right", "r", "rh") for token in line.tokens)
+        return not any(token.text in _RIGHTS for token in line.tokens)
     before = at_place(line, at - 1)
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
@@ -351,12 +355,13 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     beside = is_any(after, "p") or is_any(before, "p") or (is_any(after, "/:") and is_any(at_place(line, at + 2), "pq"))
     beside = beside or (is_any(after, ",") and is_any(at_place(line, at + 2), "p"))  # "FL, FR, RL 58, 541, 634"
     if word in ("inside", "outside"):
-        both = {token.text for token in line.tokens}
+        both = {token.text.split(" ")[0] for token in line.tokens}
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
     if word in ("in", "out"):
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
-    if word in ("lt", "rt"):  # alone they are long term and road test; as a pair they are sides
-        return (number_after or number_before or beside) and {"lt", "rt"} <= {token.text for token in line.tokens}
+    if word in ("lt", "rt"):  # alone they are long term and road test; beside the other side they are sides
+        texts = {token.text for token in line.tokens}
+        return (number_after or number_before or beside) and (_LEFTS if word == "rt" else _RIGHTS) & texts != set()
     if word in _ONE_LETTER:
         if at == 0 and is_any(after, "=") and not {"l", "r"} <= alone:
             return False  # "L = 10.2 m": the sign of a quantity
@@ -364,6 +369,9 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
     return number_after or number_before or beside
+
+
+_LEFTS, _RIGHTS = frozenset({"lt", "left", "lh", "l"}), frozenset({"rt", "right", "rh", "r"})
 
 
 def _at_the(line: Line, at: int) -> bool:
