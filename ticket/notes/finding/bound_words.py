@@ -47,7 +47,12 @@ def find_bounds(done: Walked) -> list[Reading]:
 def withdraw(done: Walked, bounds: list[Reading]) -> list[tuple[int, int]]:
     """Take them back; the places to ask about, each with the readings in front that it may be the limit of."""
     places = []
-    for bound in bounds:
+    # "tightened to 12 nm, .4": what goes on without words of its own goes with it
+    going_on = [
+        one for one in done.readings
+        if one not in bounds and one.token.amount.bare and any(one.name is b.name and one.part > b.part for b in bounds)
+    ]  # fmt: skip
+    for bound in (*bounds, *going_on):
         done.readings.remove(bound)
         done.dropped.append(bound)
         done.left.append(replace(bound.token, letter="x"))

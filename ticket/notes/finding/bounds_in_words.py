@@ -119,7 +119,8 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
     turned = sum(word in _REFUSED or word in _CONDEMNED for word in words)
     asked = sum(word in _ASKED for word in words)
-    if below + above > 1 or not (turned or asked) or not all(_is_known(word) for word in words):
+    known = all(_is_known(word) for word in words) or (words[0] in _SUPPOSING and turned == 1 and not asked)
+    if below + above > 1 or not (turned or asked) or not known:
         return None
     if amount.to:
         return _between(amount) if asked and not turned and not below + above else None
@@ -133,6 +134,8 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     return replace(GivenLimits(), low=plain) if least else replace(GivenLimits(), high=plain)
 
 
+_SUPPOSING = frozenset("if when once".split())
+"""``if more than 0.5 the diode is bad``: what is condemned then may be named."""
 _MARKS = frozenset("stamped cast marked printed engraved etched embossed as on it the is a its".split())
 _LEAST, _MOST = frozenset({"minimum", "min", "least"}), frozenset({"maximum", "max", "most"})
 _LOWEST = frozenset("minimum min least lowest floor bottom".split())

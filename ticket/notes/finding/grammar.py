@@ -269,6 +269,9 @@ def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
 
 
 # ---------------------------------------------------------------------- "of", open ends, distances from a mark
+_MOST_OF_A_THING = 24
+
+
 def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     one, mark, other = tokens
     a, b = one.amount, other.amount
@@ -276,6 +279,9 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return None  # 512/800 CCA: measured of rated
     if not (a.bare or b.bare or a.dimension == b.dimension) or a.than or b.than:
         return None
+    several = sum(token.letter == "q" for token in _line.tokens) > len(tokens) - 1
+    if mark.letter == "o" and several and all(x.bare and x.text.isdigit() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b)):
+        return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)
     first = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare) if a.bare else one
     return [first, Token("L", tokens[1].start, other.end, "", limits)]

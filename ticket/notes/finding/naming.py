@@ -129,6 +129,8 @@ def name_things(line: Line) -> None:
 def _rated(line: Line, at: int) -> bool:
     """``15 A fuse``, ``fuse 15``: a thing is named by its rating."""
     amount, rated = line.tokens[at].amount, at_place(line, at + 1)
+    if is_any(at_place(line, at - 1), "i"):
+        return False  # "if more than 0.5 the diode is bad": a bound
     if is_any(at_place(line, at - 1), "g") and _whole_name(amount) and not is_any(rated, "(t-"):
         return True
     return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
@@ -159,15 +161,15 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         following = at_place(line, at + 3)
         counts_on = is_any(following, "q") and is_any(at_place(line, at + 4), "=")
         return not (counts_on and following is not None and following.amount.value == (amount.value or 0) + 1)
-    if after is not None and after.text.split(" ")[0] in _BROKEN and _is_numbered(before.text):
+    if after is not None and after.text.split(" ")[0] in _BROKEN and is_numbered(before.text):
         return True  # "glow plug 3 open, others 0.7 ohm"
     reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
-    return reading and _is_numbered(before.text)
+    return reading and is_numbered(before.text)
 
 
-_BROKEN = frozenset("open dead short shorted bad leaking missing cracked noisy loose broken seized stuck".split())
+_BROKEN = frozenset("out off removed replaced swapped renewed changed open dead short shorted bad leaking missing cracked noisy loose broken seized stuck".split())
 _LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
 
 
@@ -280,7 +282,8 @@ _SETTINGS = frozenset(
 """What has a small number for a name wherever it stands."""
 
 
-def _is_numbered(word: str) -> bool:
+def is_numbered(word: str) -> bool:
+    """Whether there are several of a thing of this name, told apart by numbers."""
     return word.rstrip("s") in _NUMBERED_THINGS or word.startswith(
         ("sens", "snsr", "inj", "carb", "wind", "sol", "sw", "conn", "term")
     )

@@ -8,6 +8,7 @@ from ticket.notes.finding.naming import (
     FILLERS,
     LARGEST_NAME,
     drop_fillers,
+    is_numbered,
     is_small,
     join_amounts,
     name_things,
@@ -456,6 +457,9 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     following = at_place(line, at + 1)
     if following is not None and following.text in ("the", "its", "a"):
         return False  # "in the centre" is a preposition
+    if at > 1 and is_any(line.tokens[at - 1], "q") and is_small(line.tokens[at - 1].amount):
+        if is_numbered(line.tokens[at - 2].text) and not is_any(following, "q"):
+            return False  # "injector 3 out": what was done to it
     timed = {place for place in range(begun, stop) if is_time(at_place(line, place + 1))}  # "in 9.2 s"
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):

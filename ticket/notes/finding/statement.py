@@ -115,11 +115,13 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
         if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
             reading.asked = NO_UNIT
         if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
-            statement.doubts.append(Doubt(NO_UNIT, reading.token.start, reading.token.end, unread=False))
+            end = max(reading.token.end, _limits_end(done, reading) if reading.asked else 0)
+            statement.doubts.append(Doubt(NO_UNIT, reading.token.start, end, unread=False))
         if reading.asked and not any(
             one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts
         ):
-            statement.doubts.append(Doubt(reading.asked, reading.token.start, reading.token.end, unread=False))
+            end = max(reading.token.end, _limits_end(done, reading))
+            statement.doubts.append(Doubt(reading.asked, reading.token.start, end, unread=False))
         if reading.amount.asked:
             # the limits wait for the same answer
             behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
@@ -133,10 +135,20 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     return statement
 
 
+def _limits_end(done: Walked, reading: Reading) -> int:
+    """Where the limits of a reading end: what is asked about it is asked about them too."""
+    given = reading.limits.amounts if reading.limits else ()
+    return max((one.token.end for one in done.limits if given and one.given.amounts == given), default=0)
+
+
 def _unit_is_open(reading: Reading, *, again: bool) -> bool:
     """A temperature, or ``rears 3 and 5, min 4``, where neither a thing nor a unit is named anywhere."""
-    nameless = not reading.subject and reading.limits is not None and not reading.limits.bracketed
-    return any(token.text.startswith("temp") for token in reading.name) or (nameless and not again)
+    given = reading.limits
+    nameless = not reading.subject and given is not None and not given.bracketed
+    bare = given is not None and all(amount.bare for amount in given.amounts)
+    words = {token.text.removesuffix("s") for token in reading.subject}
+    in_two = bare and bool(words & {"tyre", "tire"}) and reading.amount.shape in ("decimal", "whole")
+    return any(token.text.startswith("temp") for token in reading.name) or ((nameless or in_two) and not again)
 
 
 def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
