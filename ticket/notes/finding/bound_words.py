@@ -50,7 +50,7 @@ def withdraw(done: Walked, bounds: list[Reading]) -> list[tuple[int, int]]:
     # "tightened to 12 nm, .4": what goes on without words of its own goes with it
     going_on = [
         one for one in done.readings
-        if one not in bounds and one.token.amount.bare and any(one.name is b.name and one.part > b.part for b in bounds)
+        if one not in bounds and done.parts[one.part] == [one.token] and any(one.part == b.part + 1 for b in bounds)
     ]  # fmt: skip
     for bound in (*bounds, *going_on):
         done.readings.remove(bound)
@@ -81,9 +81,35 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
     at = part.index(reading.token) if reading.token in part else -1
     if at < 0:
         return False
-    words = {token.text for token in part if token.letter in "wvlhsdyk"}
+    words = {token.text for token in _beside(part, at) if token.letter in "wvlhsdyk"}
     before = any(one.part < reading.part and _alike(one, reading) for one in done.readings)
-    return not words.isdisjoint(_BOUNDING) or (before and not words.isdisjoint(_SWITCHING)) or _is_set(part, at)
+    if before and not words.isdisjoint(_SWITCHING):
+        return True
+    if (before or len(part) == at + 2) and _is_written(part[at + 1 :]):
+        return True
+    return not words.isdisjoint(_BOUNDING) or _is_set(part, at)
+
+
+def _beside(part: list[Token], at: int) -> list[Token]:
+    """The tokens around a number, up to the next figure on either side."""
+    figures = [i for i, token in enumerate(part) if i != at and token.letter == "C" and token.held]
+    first = max((i + 1 for i in figures if i < at), default=0)
+    return part[first : min((i for i in figures if i > at), default=len(part))]
+
+
+def _is_written(behind: list[Token]) -> bool:
+    """``2.4 on the door``, ``640 CCA label``: where it is written, not where it was read, closes the part."""
+    words = [token.text for token in behind]
+    while words and words[0] in ("on", "in", "per", "by", "from", "the", "its"):
+        words = words[1:]
+    return len(words) == 1 and words[0].removesuffix("s") in _PAPERS
+
+
+_PAPERS = frozenset(
+    "door sticker placard plate label tag sidewall book manual chart table drawing sheet card brochure datasheet pillar"
+    " handbook invoice".split()
+)
+"""What a specified value is written on."""
 
 
 def _is_set(part: list[Token], at: int) -> bool:

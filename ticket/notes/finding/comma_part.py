@@ -188,7 +188,8 @@ class Part:
         apart = own.pair or any(one.when for one in self.made)
         if len(self.made) > 1 and not apart:
             return list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
-        mate = self.walk.done.readings[-1:] if token.held and follows_and(self.walk, self.tokens) else []
+        said = token.held or token.text.split(" ")[0] in ("with", "w/", "while")
+        mate = self.walk.done.readings[-1:] if said and follows_and(self.walk, self.tokens) else []
         return [*shared, *(one for one in mate if not one.when and one.amount.dimension == own.amount.dimension)]
 
     def _said_behind(self) -> list[Reading]:

@@ -369,6 +369,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
+    if word in ("ns", "os") and sum(token.text.replace("/", "")[:2] in ("ns", "os") for token in line.tokens) > 1:
+        return True  # "bush split ns, ball joint os has 1.5 mm": each says that the other is a side
     return number_after or number_before or beside
 
 

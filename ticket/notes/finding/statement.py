@@ -147,7 +147,7 @@ def _unit_is_open(reading: Reading, *, again: bool) -> bool:
     nameless = not reading.subject and given is not None and not given.bracketed
     bare = given is not None and all(amount.bare for amount in given.amounts)
     words = {token.text.removesuffix("s") for token in reading.subject}
-    in_two = bare and bool(words & {"tyre", "tire"}) and reading.amount.shape in ("decimal", "whole")
+    in_two = bare and given is not None and given.source != "law" and bool(words & {"tyre", "tire"}) and reading.amount.shape in ("decimal", "whole")
     return any(token.text.startswith("temp") for token in reading.name) or ((nameless or in_two) and not again)
 
 
