@@ -5,6 +5,7 @@ and a person is asked. The tables are common practice, no source.
 """
 
 from dataclasses import replace
+from itertools import pairwise
 
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Line, Token
@@ -76,14 +77,16 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
     step = goes_on and reading.token in part and _is_set(part, part.index(reading.token))
     if (reading.pair and not step) or reading.amount.shape == "word":
         return False
+    at = part.index(reading.token) if reading.token in part else -1
+    if at > 0 and part[at - 1].text in ("set", "setpoint") and any(_alike(o, reading) for o in done.readings if o is not reading):
+        return True  # "4 C set 2 C": beside what was read stands what it was set to
     if sum(token.letter == "q" for token in part) > 1 or any(token.letter == "L" for token in part):
         return False
-    at = part.index(reading.token) if reading.token in part else -1
     if at < 0:
         return False
     words = {token.text for token in _beside(part, at) if token.letter in "wvlhsdyk"}
     before = any(one.part < reading.part and _alike(one, reading) for one in done.readings)
-    if before and not words.isdisjoint(_SWITCHING):
+    if before and (not words.isdisjoint(_SWITCHING) or _is_reference([token.text for token in part[:at]])):
         return True
     if (before or len(part) == at + 2) and _is_written(part[at + 1 :]):
         return True
@@ -95,6 +98,15 @@ def _beside(part: list[Token], at: int) -> list[Token]:
     figures = [i for i, token in enumerate(part) if i != at and token.letter == "C" and token.held]
     first = max((i + 1 for i in figures if i < at), default=0)
     return part[first : min((i for i in figures if i > at), default=len(part))]
+
+
+def _is_reference(words: list[str]) -> bool:
+    """``full is 1.28``, ``new ones are 12``: another state of the thing, told beside what was read of it."""
+    return any(one in _REFERENCES and (other in _LIKENED) for one, other in pairwise(words))
+
+
+_REFERENCES = frozenset("full new normal healthy good correct original standard stock fresh unworn".split())
+_LIKENED = frozenset("is are was would one ones part parts".split())
 
 
 def _is_written(behind: list[Token]) -> bool:

@@ -48,6 +48,9 @@ from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
 
+_INSIDE = frozenset("in into on onto of for with".split())
+
+
 class Part:
     """The walk over one comma part."""
 
@@ -135,7 +138,16 @@ class Part:
             return  # "inner edge", "left side": said by the position
         elif token.letter in "wnyuzlhsdbBtoigk@c":
             self.words.append(token)
+            if token.text in _INSIDE and self.made and self._is_named_by_next():
+                self.blocked = True
+                return
         self.blocked = False
+
+    def _is_named_by_next(self) -> bool:
+        """``pin 49.2 mm in 50.1 bush``: a bare figure behind the preposition, with a noun behind it, is of that noun."""
+        number, noun = (*self.tokens[self.at + 1 : self.at + 3], None, None)[:2]
+        bare = number is not None and number.letter == "q" and number.amount.bare
+        return bare and noun is not None and noun.letter == "w" and noun.text not in DOINGS
 
     def _heading(self) -> None:
         """``Generator: leg A 121 V, leg B 113 V``: the words in front of a colon name all behind it."""
@@ -186,7 +198,8 @@ class Part:
         """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
         own = self.made[-1]
         apart = own.pair or any(one.when for one in self.made)
-        if len(self.made) > 1 and not apart:
+        ends = token.text.split(" ")[0] in ("after", "before", "since", "once") and not own.places
+        if len(self.made) > 1 and not apart and not ends:
             return list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
         said = token.held or token.text.split(" ")[0] in ("with", "w/", "while")
         mate = self.walk.done.readings[-1:] if said and follows_and(self.walk, self.tokens) else []

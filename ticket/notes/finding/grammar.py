@@ -391,6 +391,11 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if amounts and len(tokens) > 2 and tokens[1].letter in "wnu" and not held and not _beside_another(line, at, amounts[0]):
         without = _condition(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
+    opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
+    before = _same_part(line, at)
+    applied = bool(before) and before[0].text.endswith("ed")  # "tested at 1.2 bar": what was put on it
+    if opens and not applied and _only(line, at + 1) and any(token.letter == "w" for token in before):
+        return None  # "purges at 118 psi": nothing else in its part was read
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":

@@ -351,6 +351,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         return False
     if word in _FOUR_CORNERS and _in_capitals(line, at):
         return True  # capitals on a line of small letters: "FL caster 1.2 deg"
+    if word == "back" and after is not None and after.text in ("in", "out", "on", "off", "up", "down", "to", "at"):
+        return False  # "cuts back in at 95"
     if is_any(after, ":") and (before is None or before.letter in ",;") and later_amount(line, at + 2):
         return True  # "FL: tread 7/32": a heading names the place of what follows
     beside = is_any(after, "p") or is_any(before, "p") or (is_any(after, "/:") and is_any(at_place(line, at + 2), "pq"))
@@ -459,6 +461,8 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     following = at_place(line, at + 1)
     if following is not None and following.text in ("the", "its", "a"):
         return False  # "in the centre" is a preposition
+    if at and line.tokens[at - 1].text in _SWITCH_VERBS:
+        return False  # "cuts out at 128"
     if at > 1 and is_any(line.tokens[at - 1], "q") and is_small(line.tokens[at - 1].amount):
         if is_numbered(line.tokens[at - 2].text) and not is_any(following, "q"):
             return False  # "injector 3 out": what was done to it
@@ -469,6 +473,9 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
         return False
     return number_after or number_before or beside
+
+
+_SWITCH_VERBS = frozenset("back cut cuts kick kicks come comes go goes pull pulls drop drops lock locks switch".split())
 
 
 def _numbered(line: Line) -> None:
