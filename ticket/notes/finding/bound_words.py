@@ -88,6 +88,8 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
     before = any(one.part < reading.part and _alike(one, reading) for one in done.readings)
     if before and (not words.isdisjoint(_SWITCHING) or _is_reference([token.text for token in part[:at]])):
         return True
+    if before and reading.token.amount.bare and not reading.places and _is_for_all(done, reading):
+        return True
     if (before or len(part) == at + 2) and _is_written(part[at + 1 :]):
         return True
     return not words.isdisjoint(_BOUNDING) or _is_set(part, at)
@@ -98,6 +100,16 @@ def _beside(part: list[Token], at: int) -> list[Token]:
     figures = [i for i, token in enumerate(part) if i != at and token.letter == "C" and token.held]
     first = max((i + 1 for i in figures if i < at), default=0)
     return part[first : min((i for i in figures if i > at), default=len(part))]
+
+
+_EVERY = frozenset("both all each every either".split())
+
+
+def _is_for_all(done: Walked, reading: Reading) -> bool:
+    """``inner 85 outer 60 psi, both to be 100``: one figure for places that were just read one by one is a wish."""
+    words = {word for token in done.parts[reading.part] for word in token.text.split(" ")}
+    placed = [one for one in done.readings if one.part < reading.part and one.clause == reading.clause and one.places]
+    return len({one.places for one in placed}) > 1 and not _EVERY.isdisjoint(words)
 
 
 def _is_reference(words: list[str]) -> bool:

@@ -228,6 +228,9 @@ class Part:
         own = given.own or (tuple(naming) if naming and not self.made and alone else ())
         if alone and not self.made and not naming:
             self.words = []
+        if alone and not self.made:
+            held = (one for one in self.tokens if one.letter == "p")  # "min 3 front" says nothing of the rear
+            own += tuple(word for one in held for _, place in one.held for word in place.split(" "))
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []

@@ -190,13 +190,21 @@ def _is_text(line: Line, at: int) -> bool:
     token, before, after = line.tokens[at], at_place(line, at - 1), at_place(line, at + 1)
     if before is not None and before.text in ("no", "without") and not token.amount.bare:
         return True  # "no 12 V at the lamp": nothing was read
-    if _is_count_of_things(line, at) or _is_kind_of_thing(line, at):
+    if _is_count_of_things(line, at) or _is_kind_of_thing(line, at) or _are_in_a_state(line, at):
         return True
     if not token.amount.bare:
         return False
     if is_any(before, ":-") and at > 1 and (line.tokens[at - 2].text in _PAPERS or line.tokens[at - 2].letter == "n"):
         return before is not None and not (before.letter == ":" and line.tokens[at - 2].letter == "n")
     return at == 0 and is_any(after, ":") and not any(one.letter in "qxp" for one in line.tokens[1:])
+
+
+def _are_in_a_state(line: Line, at: int) -> bool:
+    """``wheel nuts LR 3 loose``: how many of them are so, where another figure tells what was measured."""
+    token, after = line.tokens[at], at_place(line, at + 1)
+    so = after is not None and after.text in _BROKEN - {"open", "out", "off"}
+    measured = any(one.letter == "q" and not one.amount.bare for one in line.tokens)
+    return so and measured and is_small(token.amount) and at > 0 and not is_any(line.tokens[at - 1], "i")
 
 
 def _is_kind_of_thing(line: Line, at: int) -> bool:

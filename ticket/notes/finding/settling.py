@@ -186,6 +186,10 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
                 row.letter == "z" and is_any(at_place(line, at + 1), "i@") and is_any(at_place(line, at + 2), "q")
             )
         case "side":
+            following = at_place(line, at + 1)
+            compared = following is not None and following.text in ("on", "than", "at", "by")
+            if compared and is_any(at_place(line, at - 1), "q") and "upper" not in {token.text for token in line.tokens}:
+                return False  # "12 mm lower on the left"
             return not _opens_a_name(line, at)
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
