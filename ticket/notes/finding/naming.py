@@ -204,7 +204,9 @@ def _are_in_a_state(line: Line, at: int) -> bool:
     token, after = line.tokens[at], at_place(line, at + 1)
     so = after is not None and after.text in _BROKEN - {"open", "out", "off"}
     measured = any(one.letter == "q" and not one.amount.bare for one in line.tokens)
-    return so and measured and is_small(token.amount) and at > 0 and not is_any(line.tokens[at - 1], "i")
+    before = line.tokens[at - 1] if at else None
+    several = before is not None and (before.letter == "p" or (before.letter == "w" and before.text.endswith("s")))
+    return so and measured and is_small(token.amount) and several
 
 
 def _is_kind_of_thing(line: Line, at: int) -> bool:
