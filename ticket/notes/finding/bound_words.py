@@ -86,6 +86,9 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
         return False
     words = {token.text for token in _beside(part, at) if token.letter in "wvlhsdyk"}
     before = any(one.part < reading.part and _alike(one, reading) for one in done.readings)
+    behind = part[at + 1 : at + 3]
+    if behind and behind[0].text.split(" ")[0] == "of" and (behind[0].text.split(" ")[1:] or [behind[-1].text])[0] in _THAT:
+        return True
     if before and (not words.isdisjoint(_SWITCHING) or _is_reference([token.text for token in part[:at]])):
         return True
     if before and reading.token.amount.bare and not reading.places and _is_for_all(done, reading):
@@ -102,6 +105,8 @@ def _beside(part: list[Token], at: int) -> list[Token]:
     return part[first : min((i for i in figures if i > at), default=len(part))]
 
 
+_THAT = frozenset("that this it them those these which spec rated nominal".split())
+"""``80 % of that is the pass``: a share of what was told before."""
 _EVERY = frozenset("both all each every either".split())
 
 
