@@ -86,6 +86,8 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
         return False
     words = {token.text for token in _beside(part, at) if token.letter in "wvlhsdyk"}
     before = any(one.part < reading.part and _alike(one, reading) for one in done.readings)
+    if before and part[at - 1].text in ("says", "say") and words.isdisjoint(_INSTRUMENTS):
+        return True
     behind = part[at + 1 : at + 3]
     if behind and behind[0].text.split(" ")[0] == "of" and (behind[0].text.split(" ")[1:] or [behind[-1].text])[0] in _THAT:
         return True
@@ -107,6 +109,10 @@ def _beside(part: list[Token], at: int) -> list[Token]:
 
 _THAT = frozenset("that this it them those these which spec rated nominal".split())
 """``80 % of that is the pass``: a share of what was told before."""
+_INSTRUMENTS = frozenset(
+    "gauge guage meter tester tool scanner scan dash screen display scope multimeter infrared app it one".split()
+)
+"""What says a figure because it measures it; all else says what should be."""
 _EVERY = frozenset("both all each every either".split())
 
 

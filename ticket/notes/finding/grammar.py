@@ -123,6 +123,9 @@ def _part_at_and(line: Line) -> None:
             first = None
         elif token.letter == "q" and first is None:
             first = token
+        if token.letter == "j" and first is not None and _happens_at(tokens, at + 1):
+            tokens[at] = replace(token, letter=",")
+            first = None
         if token.letter != "j" or first is None or at + 1 >= len(tokens) or tokens[at + 1].letter != "q":
             continue
         before, after = tokens[at - 1], tokens[at + 1].amount
@@ -130,6 +133,16 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+def _happens_at(tokens: list[Token], at: int) -> bool:
+    """``comes in at 98 C and drops out at 91``: behind the "and" something else happens at a value of its own."""
+    stop = next((i for i in range(at, min(at + 4, len(tokens))) if tokens[i].letter == "@"), 0)
+    words = {word for token in tokens[at:stop] for word in re.split("[ -]", token.text)}
+    return bool(words & (_VERBS_AT | _SWITCHED)) and stop + 1 < len(tokens) and tokens[stop + 1].letter == "q"
+
+
+_SWITCHED = frozenset("drops pulls comes kicks back in out on off".split())
 
 
 # ---------------------------------------------------------------------- tolerances of two sizes

@@ -214,10 +214,13 @@ def _is_kind_of_thing(line: Line, at: int) -> bool:
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     if before is None or before.text not in ("a", "an") or not is_any(after, "wg") or line.tokens[at].amount.bare:
         return False
-    if at > 1 and line.tokens[at - 2].text in ("is", "its", "it's", "was"):
-        return any(token.letter == "q" for token in line.tokens[:at])  # "61 A, it's a 140 A unit"
+    if at > 1 and line.tokens[at - 2].text in _BEFORE_A_KIND:
+        return any(token.letter == "q" for token in line.tokens[:at])  # "it's a 140 A unit", "low on a 7 L sump"
     noun = after.text if after is not None else ""
     return any(token.text == noun for token in line.tokens[:at])
+
+
+_BEFORE_A_KIND = frozenset("is its it's was on of for from off into like".split())
 
 
 def _is_count_of_things(line: Line, at: int) -> bool:

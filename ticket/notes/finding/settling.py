@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from ticket.notes.finding.bound_words import was_set
 from ticket.notes.finding.lexicon import Phrase
 from ticket.notes.finding.naming import (
     FILLERS,
@@ -169,9 +168,8 @@ def _ends_only(line: Line) -> bool:
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
     if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
-    before = at_place(line, at - 1)
-    if row.words == ("up", "to") and row.letter == "h" and before is not None and was_set(before.text):
-        return False  # "pumped up to 35" was set
+    if row.words == ("up", "to") and row.letter == "h" and not _may_go(line, at):
+        return False  # "pumped up to 35", "took it up to 5": it was set
     match row.when:
         case "never":
             return False
@@ -197,6 +195,17 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+
+
+_ALLOWING = frozenset(
+    "ok okay good fine allowed legal permitted acceptable safe normal spec limit says say is be are range anything".split()
+)
+
+
+def _may_go(line: Line, at: int) -> bool:
+    """Whether the words in front of "up to" say that so much is allowed, or none stand there."""
+    begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
+    return begun == at or any(token.text in _ALLOWING for token in line.tokens[begun:at])
 
 
 def _opens_a_name(line: Line, at: int) -> bool:
