@@ -132,6 +132,9 @@ class Part:
             return
         elif token.letter == "e":
             self.walk.stack, self.walk.topic, self.others = {}, False, token
+            rest = token.text not in ("both", "all", "each")
+            if rest and self.made and not self._amount_follows() and not any(one.letter == "p" for one in self.tokens):
+                self.made[-1].places = ()  # "1.8 mm RR, 0.9 the rest"
         elif token.letter == "@" and self.tokens[self.at + 1 : self.at + 2] and self.tokens[self.at + 1].letter == "C":
             return  # "both at 25 C ambient": the condition holds its own marker or needs none
         elif token.text in EDGES and self.at and self.tokens[self.at - 1].letter == "p":

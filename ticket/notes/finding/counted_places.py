@@ -66,7 +66,7 @@ def _counts(token: Token, *, alone: bool) -> list[int | None]:
     return [_whole(token)]
 
 
-_SHARED = Regex(r"p((?:[,/j]{0,2}q)+)(?=(?:e|u|w)?i?q)")
+_SHARED = Regex(r"p((?:[,/j]{0,2}q)+)(?=(?:e|u|w|@)?i?q)")
 _EVERY = frozenset({"all", "both", "each", "ea", "every", "are"})
 
 

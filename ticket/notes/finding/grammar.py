@@ -407,7 +407,7 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
     applied = bool(before) and before[0].text.endswith("ed")  # "tested at 1.2 bar": what was put on it
-    if opens and not applied and _only(line, at + 1) and any(token.letter == "w" for token in before):
+    if opens and not applied and _only(line, at + 1) and any(token.letter in "wp" for token in before):
         return None  # "purges at 118 psi": nothing else in its part was read
     if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None

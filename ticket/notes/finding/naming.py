@@ -1,6 +1,7 @@
 """Numbers that name a thing, words that announce limits, fillers between them: settled before the grammar runs."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.neighbours import at_place, is_any
@@ -163,6 +164,12 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         return not (counts_on and following is not None and following.amount.value == (amount.value or 0) + 1)
     if after is not None and after.text.split(" ")[0] in _BROKEN and is_numbered(before.text):
         return True  # "glow plug 3 open, others 0.7 ohm"
+    part = line.tokens[at + 1 : next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), None)]
+    named = any(
+        one.text == before.text and other.text.isdigit() for one, other in pairwise(line.tokens[: at - 1])
+    )  # "air tank 1 drained 30 mL, tank 2 dry"
+    if named and not any(token.letter in "qxL" for token in part):
+        return True
     reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
@@ -226,6 +233,8 @@ _BEFORE_A_KIND = frozenset("is its it's was on of for from off into like".split(
 def _is_count_of_things(line: Line, at: int) -> bool:
     """``2 bolts broken``, ``found 3 leaks``: how many there are of a thing is told; no value of it was measured."""
     token, before, after = line.tokens[at], at_place(line, at - 1), at_place(line, at + 1)
+    if is_any(before, "o") and is_any(at_place(line, at - 2), "lhsd"):
+        return False  # "max of 3 says the book"
     starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
     if token.amount.dimension.startswith("pieces"):
         return starts and (after is None or after.letter not in "L(lhsd")

@@ -17,7 +17,8 @@ from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amo
 from ticket.notes.finding.tokens import Amount, Line, Token
 
 _LONG = ("length", "volume")
-_FLOWS = frozenset({"temperature"})
+_NOT_DEEP = frozenset({"temperature", "voltage", "current", "resistance"})
+"""What is told "in" and "out" of these goes in and comes out; it lies neither inner nor outer."""
 _INLETS = frozenset(
     "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
     "heater core coolant "
@@ -370,6 +371,7 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         return True  # "FL: tread 7/32": a heading names the place of what follows
     beside = is_any(after, "p") or is_any(before, "p") or (is_any(after, "/:") and is_any(at_place(line, at + 2), "pq"))
     beside = beside or (is_any(after, ",") and is_any(at_place(line, at + 2), "p"))  # "FL, FR, RL 58, 541, 634"
+    beside = beside or (at > 1 and line.tokens[at - 1].text in ("to", "thru") and is_any(line.tokens[at - 2], "p"))
     if word in ("inside", "outside"):
         both = {token.text.split(" ")[0] for token in line.tokens}
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
@@ -483,7 +485,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
+    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _NOT_DEEP for t in here):
         return False
     return number_after or number_before or beside
 
