@@ -78,7 +78,11 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
     if (reading.pair and not step) or reading.amount.shape == "word":
         return False
     at = part.index(reading.token) if reading.token in part else -1
-    if at > 0 and part[at - 1].text in ("set", "setpoint") and any(_alike(o, reading) for o in done.readings if o is not reading):
+    if (
+        at > 0
+        and part[at - 1].text in ("set", "setpoint")
+        and any(_alike(o, reading) for o in done.readings if o is not reading)
+    ):
         return True  # "4 C set 2 C": beside what was read stands what it was set to
     if sum(token.letter == "q" for token in part) > 1 or any(token.letter == "L" for token in part):
         return False
@@ -89,7 +93,11 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
     if before and part[at - 1].text in ("says", "say") and words.isdisjoint(_INSTRUMENTS):
         return True
     behind = part[at + 1 : at + 3]
-    if behind and behind[0].text.split(" ")[0] == "of" and (behind[0].text.split(" ")[1:] or [behind[-1].text])[0] in _THAT:
+    if (
+        behind
+        and behind[0].text.split(" ")[0] == "of"
+        and (behind[0].text.split(" ")[1:] or [behind[-1].text])[0] in _THAT
+    ):
         return True
     if before and (not words.isdisjoint(_SWITCHING) or _is_reference([token.text for token in part[:at]])):
         return True

@@ -232,8 +232,7 @@ class Part:
         if alone and not self.made and not naming:
             self.words = []
         if alone and not self.made:
-            held = (one for one in self.tokens if one.letter == "p")  # "min 3 front" says nothing of the rear
-            own += tuple(word for one in held for _, place in one.held for word in place.split(" "))
+            given = replace(given, at=tuple(pair for one in self.tokens if one.letter == "p" for pair in one.held))
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []

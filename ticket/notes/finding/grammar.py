@@ -181,9 +181,8 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not a.bare and not b.bare and a.dimension != b.dimension:
         return None
     if mark.letter == "-" and not mark.gap and a.bare and b.bare and a.value > b.value:
-        return [
-            replace(one, letter="n", end=other.end, text=f"{one.text}-{other.text}", held=None)
-        ]  # a number of a part
+        letter = "x" if "." in one.text + other.text else "n"  # a number of a part has no point
+        return [replace(one, letter=letter, end=other.end, text=f"{one.text}-{other.text}", held=None)]
     falls = mark.letter == "t" and a.value > b.value and at > 0 and _line.tokens[at - 1].text == "from"
     behind = _line.tokens[at + 3 : at + 5]
     worked = mark.letter == "t" and len(behind) == 2 and behind[0].text == "after" and behind[1].letter != "q"
@@ -191,7 +190,8 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         _line.tokens[at - 1] = replace(_line.tokens[at - 1], letter="u")
     if falls or worked:
         return [one, replace(mark, letter="r"), other]
-    if a.value > b.value and not (a.value < 0 and mark.letter == "t"):
+    announced = at > 0 and _line.tokens[at - 1].letter == "s"  # "spec 30 to 25"
+    if a.value > b.value and not ((a.value < 0 or announced) and mark.letter == "t"):
         return None
     if not a.bare and b.bare and a.shape != "32nds":
         b = replace(b, unit=a.unit, dimension=a.dimension, bare=False)
@@ -293,7 +293,11 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     if not (a.bare or b.bare or a.dimension == b.dimension) or a.than or b.than:
         return None
     several = sum(token.letter == "q" for token in _line.tokens) > len(tokens) - 1
-    if mark.letter == "o" and several and all(x.bare and x.text.isdigit() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b)):
+    if (
+        mark.letter == "o"
+        and several
+        and all(x.bare and x.text.isdigit() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
+    ):
         return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)
     first = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare) if a.bare else one
@@ -401,7 +405,13 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
         return _at_a_mark(line, tokens)
     held = amounts and tokens[0].letter == "k" and _is_held(line, tokens, at)
-    if amounts and len(tokens) > 2 and tokens[1].letter in "wnu" and not held and not _beside_another(line, at, amounts[0]):
+    if (
+        amounts
+        and len(tokens) > 2
+        and tokens[1].letter in "wnu"
+        and not held
+        and not _beside_another(line, at, amounts[0])
+    ):
         without = _condition(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
     opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)

@@ -41,7 +41,12 @@ def _name_axles(line: Line) -> None:
     """``adjuster on 4 R``: a small number between "on" and the letter of a side is an axle, no value and no litres."""
     for at, token in enumerate(line.tokens):
         before, after = _token(line, at - 1), _token(line, at + 1)
-        if token.letter != "q" or before is None or before.text != "on" or not 0 < (token.amount.value or 0) <= _MOST_AXLES:
+        if (
+            token.letter != "q"
+            or before is None
+            or before.text != "on"
+            or not 0 < (token.amount.value or 0) <= _MOST_AXLES
+        ):
             continue
         litres = token.amount.unit == "L" and line.text[token.end - 1] == "L"
         sided = after is not None and after.letter == "p" and after.text in ("l", "r")

@@ -168,7 +168,7 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     named = any(
         one.text == before.text and other.text.isdigit() for one, other in pairwise(line.tokens[: at - 1])
     )  # "air tank 1 drained 30 mL, tank 2 dry"
-    if named and not any(token.letter in "qxL" for token in part):
+    if named and before.text not in _BEFORE_A_KIND and not any(token.letter in "qxL" for token in part):
         return True
     reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
     if before.text == "level" and is_any(after, "q"):
@@ -176,7 +176,9 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     return reading and is_numbered(before.text)
 
 
-_BROKEN = frozenset("out off removed replaced swapped renewed changed open dead short shorted bad leaking missing cracked noisy loose broken seized stuck".split())
+_BROKEN = frozenset(
+    "out off removed replaced swapped renewed changed open dead short shorted bad leaking missing cracked noisy loose broken seized stuck".split()
+)
 _LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
 
 

@@ -187,7 +187,11 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         case "side":
             following = at_place(line, at + 1)
             compared = following is not None and following.text in ("on", "than", "at", "by")
-            if compared and is_any(at_place(line, at - 1), "q") and "upper" not in {token.text for token in line.tokens}:
+            if (
+                compared
+                and is_any(at_place(line, at - 1), "q")
+                and "upper" not in {token.text for token in line.tokens}
+            ):
                 return False  # "12 mm lower on the left"
             return not _opens_a_name(line, at)
         case "behind":
@@ -205,8 +209,9 @@ _ALLOWING = frozenset(
 
 def _may_go(line: Line, at: int) -> bool:
     """Whether the words in front of "up to" say that so much is allowed, or none stand there."""
-    begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
-    return begun == at or any(token.text in _ALLOWING for token in line.tokens[begun:at])
+    begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;(q"), default=0)
+    words = [token.text for token in line.tokens[begun:at] if token.letter == "w"]
+    return not words or not _ALLOWING.isdisjoint(token.text for token in line.tokens[begun:at])
 
 
 def _opens_a_name(line: Line, at: int) -> bool:

@@ -103,8 +103,9 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     left = sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
+        start, end = _with_circumstances(done, token)
         statement.doubts.append(
-            Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO)
+            Doubt(question, start, end, unread=False, blocks=token.letter == "L" or question == TOO)
         )
     for part, question in done.doubts.items():
         span = _numbers(done, part)
@@ -147,7 +148,13 @@ def _unit_is_open(reading: Reading, *, again: bool) -> bool:
     nameless = not reading.subject and given is not None and not given.bracketed
     bare = given is not None and all(amount.bare for amount in given.amounts)
     words = {token.text.removesuffix("s") for token in reading.subject}
-    in_two = bare and given is not None and given.source != "law" and bool(words & {"tyre", "tire"}) and reading.amount.shape in ("decimal", "whole")
+    in_two = (
+        bare
+        and given is not None
+        and given.source != "law"
+        and bool(words & {"tyre", "tire"})
+        and reading.amount.shape in ("decimal", "whole")
+    )
     return any(token.text.startswith("temp") for token in reading.name) or ((nameless or in_two) and not again)
 
 
@@ -162,7 +169,9 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
         amounts = [token] if token.letter in "qx" else list(token.held or ()) if token.letter in "CH" else []
         open_ = bool(amounts) or (token.letter == "L" and id(token) not in given)
         lasting = [one.letter == "q" and is_told(one.amount) for one in amounts]
-        alike = {one.amount.dimension for one in amounts if one.letter == "q"} & {r.amount.dimension for r in done.readings}
+        alike = {one.amount.dimension for one in amounts if one.letter == "q"} & {
+            r.amount.dimension for r in done.readings
+        }
         merely = bool(amounts) and all(lasting) and not alike
         merely = merely and (silent or merely_told(done, token, tested=tested))
         if not open_ or token.start in stated or merely or id(token) in given:
@@ -367,16 +376,32 @@ def _withdraw(done: Walked, left: set[int]) -> None:
     done.readings = [reading for reading in done.readings if reading.part not in gone]
 
 
+def _with_circumstances(done: Walked, token: Token) -> tuple[int, int]:
+    """The place of limits that were not given, with the conditions and positions of their part that no reading has."""
+    part = next((part for part in done.parts if token in part), []) if token.letter == "L" else []
+    if any(one.letter == "q" for one in part):
+        return token.start, token.end
+    placed = {pair for reading in done.readings for pair in reading.places}
+    told = {condition.start for reading in done.readings for condition in reading.when}
+    more = [
+        t
+        for t in part
+        if (t.letter == "C" and t.start not in told) or (t.letter == "p" and not placed.issuperset(t.held))
+    ]
+    return min(one.start for one in (token, *more)), max(one.end for one in (token, *more))
+
+
 def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
     if part < 0:
         return None
     states = {r.token.start for r in done.readings}
     told = {condition.start for reading in done.readings for condition in reading.when}
-    open_ = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states]
-    open_ += [
-        t for t in done.parts[part] if t.letter == "C" and t.held and t.start not in told
-    ]  # its reading fell, so it goes too
-    tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxL"]
+    open_ = [t for t in done.parts[part] if t.letter in "qxX" and t.start not in states]
+    if open_:  # its reading fell, so its conditions and places are asked about with it
+        placed = {pair for reading in done.readings for pair in reading.places}
+        open_ += [t for t in done.parts[part] if t.letter == "C" and t.start not in told]
+        open_ += [t for t in done.parts[part] if t.letter == "p" and not placed.issuperset(t.held)]
+    tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxXL"]
     return (tokens[0].start, tokens[-1].end) if tokens else None
 
 

@@ -109,6 +109,7 @@ class GivenLimits:
         source: whose limits these are: ``maker``, ``law``, or the place of other words that say so;
             empty where not said.
         own: words that stand with the limits and say which reading they are for.
+        at: the positions they hold at, empty where none is said.
         when: the condition the limits hold under, empty where none.
         bracketed: they stood in a bracket.
         doubt: more limits stand beside them than can be told apart.
@@ -124,6 +125,7 @@ class GivenLimits:
     spread: Amount | None = None
     source: Source = ""
     own: tuple[str, ...] = ()
+    at: Places = ()
     when: str = ""
     bracketed: bool = False
     doubt: bool = False
