@@ -164,7 +164,7 @@ def _is_set(part: list[Token], at: int) -> bool:
 
 def was_set(word: str) -> bool:
     """Whether a word is a participle that tells of no fall, rise or wear: somebody brought the thing to a value."""
-    text = word.split(" ")[-1]
+    text = word.rsplit(" ", maxsplit=1)[-1]
     done = text in _SET or text in _BROUGHT or (len(text) > _SHORTEST and text.endswith("ed"))
     return done and text not in _FELL_OR_ROSE
 

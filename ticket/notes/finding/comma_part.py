@@ -5,7 +5,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
-from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -19,6 +18,8 @@ from ticket.notes.finding.part_order import (
     is_set_to,
     list_behind,
     name_behind,
+    name_by_rating,
+    names_next,
     place_kept,
     run_of_places,
     series_of,
@@ -46,9 +47,6 @@ from ticket.notes.finding.part_words import (
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
-
-
-_INSIDE = frozenset("in into on onto of for with".split())
 
 
 class Part:
@@ -82,7 +80,7 @@ class Part:
     # ------------------------------------------------------------------ the walk
     def run(self) -> None:
         """Walk the part from left to right and add what it states to the walk."""
-        self._adjectives()
+        name_by_rating(self.tokens)
         while self.at < len(self.tokens):
             token = self.tokens[self.at]
             match token.letter:
@@ -100,15 +98,6 @@ class Part:
                     self._other(token)
                     self.at += 1
         self._finish()
-
-    def _adjectives(self) -> None:
-        """``12 V batt 11.87 V``: an amount in front of a noun, before the reading, is part of the name."""
-        tokens = self.tokens
-        if len(tokens) < 3 or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
-            return
-        rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
-        if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
-            tokens[0] = replace(tokens[0], letter="n", held=None)
 
     def _other(self, token: Token) -> None:
         if token.letter in "vr":
@@ -131,26 +120,23 @@ class Part:
             self.words.append(token)
             return
         elif token.letter == "e":
-            self.walk.stack, self.walk.topic, self.others = {}, False, token
-            rest = token.text not in ("both", "all", "each")
-            if rest and self.made and not self._amount_follows() and not any(one.letter == "p" for one in self.tokens):
-                self.made[-1].places = ()  # "1.8 mm RR, 0.9 the rest"
+            self._rest(token)
         elif token.letter == "@" and self.tokens[self.at + 1 : self.at + 2] and self.tokens[self.at + 1].letter == "C":
             return  # "both at 25 C ambient": the condition holds its own marker or needs none
         elif token.text in EDGES and self.at and self.tokens[self.at - 1].letter == "p":
             return  # "inner edge", "left side": said by the position
         elif token.letter in "wnyuzlhsdbBtoigk@c":
             self.words.append(token)
-            if token.text in _INSIDE and self.made and self._is_named_by_next():
-                self.blocked = True
-                return
+            self.blocked = bool(self.made) and names_next(self.tokens, self.at)
+            return
         self.blocked = False
 
-    def _is_named_by_next(self) -> bool:
-        """``pin 49.2 mm in 50.1 bush``: a bare figure behind the preposition, with a noun behind it, is of that noun."""
-        number, noun = (*self.tokens[self.at + 1 : self.at + 3], None, None)[:2]
-        bare = number is not None and number.letter == "q" and number.amount.bare
-        return bare and noun is not None and noun.letter == "w" and noun.text not in DOINGS
+    def _rest(self, token: Token) -> None:
+        """``others``, ``both``: what comes is of everything else, at no place named before."""
+        self.walk.stack, self.walk.topic, self.others = {}, False, token
+        alone = not self._amount_follows() and not any(one.letter == "p" for one in self.tokens)
+        if self.made and alone and token.text not in ("both", "all", "each"):
+            self.made[-1].places = ()  # "1.8 mm RR, 0.9 the rest"
 
     def _heading(self) -> None:
         """``Generator: leg A 121 V, leg B 113 V``: the words in front of a colon name all behind it."""

@@ -32,7 +32,7 @@ def _listed(line: Line, at: int, end: int, *, colon: bool) -> int:
     counts = [count for place in figures for count in _counts(tokens[place], alone=len(figures) == 1 and of_a_thing)]
     begun = counts[0] if of_a_thing and counts and counts[0] is not None else int(number) if number.isdigit() else 0
     rising = counts == list(range(begun + (not of_a_thing), begun + (not of_a_thing) + len(counts)))
-    known = 0 < begun and begun + len(counts) <= _MOST_PLACES + 1
+    known = begun > 0 and begun + len(counts) <= _MOST_PLACES + 1
     if not rising or not known or direction not in _COUNTED_ON or len(counts) < 1 + of_a_thing:
         return end
     values = 0
@@ -206,8 +206,8 @@ def _state_behind(tokens: list[Token], at: int) -> int:
 
 _LONGEST_STATE = 3  # words: "open circuit", "no reading"
 _STATES = frozenset(
-    "open o/c oc dead short shorted s/c ok good fine bad leaking missing broken seized stuck blown faulty failed nothing"
-    " infinite burnt".split()
+    "open o/c oc dead short shorted s/c ok good fine bad leaking missing broken seized stuck blown faulty failed"
+    " nothing infinite burnt".split()
 )
 
 

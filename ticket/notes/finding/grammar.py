@@ -388,7 +388,7 @@ def _from(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 
 
 def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    """``85-100 psi in 52 s``, ``85 to 100 psi took 52 s``: the time is the reading, the range what it was taken over."""
+    """``85-100 psi in 52 s``, ``85 to 100 psi took 52 s``: the time was read, the range is what it was taken over."""
     span, mark, time = tokens
     if not span.amount.to or mark.text not in _TAKING or time.amount.dimension != "time":
         return None
@@ -444,7 +444,7 @@ _DETERMINERS = frozenset("a an the its own same that this only about around".spl
 
 
 def _is_held(line: Line, tokens: list[Token], at: int) -> bool:
-    """``with a 20 A load on``, ``after the same 5 mile run``: articles in front and a noun behind, so of the condition."""
+    """``with a 20 A load on``, ``after the same 5 mile run``: an article in front and a noun behind."""
     behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
     others = any(one.letter == "q" and one not in tokens for one in line.tokens)
     led = all(one.text in _DETERMINERS for one in tokens[1:-1])

@@ -177,7 +177,8 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
 
 
 _BROKEN = frozenset(
-    "out off removed replaced swapped renewed changed open dead short shorted bad leaking missing cracked noisy loose broken seized stuck".split()
+    "out off removed replaced swapped renewed changed open dead short shorted bad leaking missing cracked noisy loose"
+    " broken seized stuck".split()
 )
 _LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
 

@@ -203,7 +203,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
 
 
 _ALLOWING = frozenset(
-    "ok okay good fine allowed legal permitted acceptable safe normal spec limit says say is be are range anything".split()
+    "ok okay good fine allowed legal permitted acceptable safe normal spec limit says say is be are range"
+    " anything".split()
 )
 
 
@@ -362,41 +363,50 @@ def _before_bracket(line: Line, at: int) -> Token | None:
 def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_after: bool, alone: set[str]) -> bool:
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     word = line.tokens[at].text
-    if row.places and row.places[0][0] == "level" and _at_the(line, at):
-        return True
-    if row.places and row.places[0][0] == "depth" and _at_the(line, at) and _closes_part(line, at):
+    way = row.places[0][0] if row.places else ""
+    if _at_the(line, at) and (way == "level" or (way == "depth" and _closes_part(line, at))):
         return True
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
         return False
     if word in _FOUR_CORNERS and _in_capitals(line, at):
         return True  # capitals on a line of small letters: "FL caster 1.2 deg"
-    if word == "back" and after is not None and after.text in ("in", "out", "on", "off", "up", "down", "to", "at"):
-        return False  # "cuts back in at 95"
     if is_any(after, ":") and (before is None or before.letter in ",;") and later_amount(line, at + 2):
         return True  # "FL: tread 7/32": a heading names the place of what follows
-    beside = is_any(after, "p") or is_any(before, "p") or (is_any(after, "/:") and is_any(at_place(line, at + 2), "pq"))
-    beside = beside or (is_any(after, ",") and is_any(at_place(line, at + 2), "p"))  # "FL, FR, RL 58, 541, 634"
-    beside = beside or (at > 1 and line.tokens[at - 1].text in ("to", "thru") and is_any(line.tokens[at - 2], "p"))
+    beside = _beside_a_place(line, at)
     if word in ("inside", "outside"):
         both = {token.text.split(" ")[0] for token in line.tokens}
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
     if word in ("in", "out"):
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
-    if word in ("lt", "rt"):  # alone they are long term and road test; beside the other side they are sides
+    if word in _OTHER_SIDE:  # alone they are long term and road test; beside the other side they are sides
         texts = {token.text for token in line.tokens}
-        return (number_after or number_before or beside) and (_LEFTS if word == "rt" else _RIGHTS) & texts != set()
+        return (number_after or number_before or beside) and not texts.isdisjoint(_OTHER_SIDE[word])
     if word in _ONE_LETTER:
         if at == 0 and is_any(after, "=") and not {"l", "r"} <= alone:
             return False  # "L = 10.2 m": the sign of a quantity
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
-    if word in ("ns", "os") and sum(token.text.replace("/", "")[:2] in ("ns", "os") for token in line.tokens) > 1:
-        return True  # "bush split ns, ball joint os has 1.5 mm": each says that the other is a side
+    if word in ("ns", "os") and _says_sides(line):
+        return True
     return number_after or number_before or beside
 
 
 _LEFTS, _RIGHTS = frozenset({"lt", "left", "lh", "l"}), frozenset({"rt", "right", "rh", "r"})
+_OTHER_SIDE = {"lt": _RIGHTS, "rt": _LEFTS}
+
+
+def _says_sides(line: Line) -> bool:
+    """``bush split ns, ball joint os has 1.5 mm``: each says of the other that it is a side."""
+    return sum(token.text.replace("/", "")[:2] in ("ns", "os") for token in line.tokens) > 1
+
+
+def _beside_a_place(line: Line, at: int) -> bool:
+    """Another position stands right beside it, or behind a mark or a "to" that joins them."""
+    before, after, next_but_one = (at_place(line, at + step) for step in (-1, 1, 2))
+    joined = (is_any(after, "/:") and is_any(next_but_one, "pq")) or (is_any(after, ",") and is_any(next_but_one, "p"))
+    counted = before is not None and before.text in ("to", "thru") and is_any(at_place(line, at - 2), "p")
+    return is_any(after, "p") or is_any(before, "p") or joined or counted  # "FL, FR, RL 58, 541, 634"
 
 
 def _at_the(line: Line, at: int) -> bool:

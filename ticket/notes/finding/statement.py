@@ -176,7 +176,8 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
         merely = merely and (silent or merely_told(done, token, tested=tested))
         if not open_ or token.start in stated or merely or id(token) in given:
             continue
-        if any(one.start < token.end and token.start < one.end for one in (*doubts, *told)):
+        covering = [*((one.start, one.end) for one in doubts), *((one.start, one.end) for one in told)]
+        if any(start < token.end and token.start < end for start, end in covering):
             continue
         if any(token.start <= start < token.end for start in stated):
             continue  # limits that fit the condition alone made it the reading
@@ -388,7 +389,8 @@ def _with_circumstances(done: Walked, token: Token) -> tuple[int, int]:
         for t in part
         if (t.letter == "C" and t.start not in told) or (t.letter == "p" and not placed.issuperset(t.held))
     ]
-    return min(one.start for one in (token, *more)), max(one.end for one in (token, *more))
+    every: list[Token] = [token, *more]
+    return min(one.start for one in every), max(one.end for one in every)
 
 
 def _numbers(done: Walked, part: int) -> tuple[int, int] | None:

@@ -37,7 +37,8 @@ class Amount:
         to_value: the same exactly.
         than: ``<``, ``>``, ``~``, ``>=``, or empty for exactly.
         signed: a plus or minus sign was typed.
-        shape: ``whole``, ``decimal`` (of a point or a comma), ``fraction``, ``32nds`` (the unit lies in the notation), ``k`` or ``word``.
+        shape: ``whole``, ``decimal`` (point or comma), ``fraction``, ``32nds`` (the unit lies in the notation),
+            ``k`` or ``word``.
         bare: no unit was typed behind it; it may still have been carried over.
         asked: a question where the unit may mean two things.
     """
