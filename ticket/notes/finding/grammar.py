@@ -419,7 +419,9 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     applied = bool(before) and before[0].text.endswith("ed")  # "tested at 1.2 bar": what was put on it
     if opens and not applied and _only(line, at + 1) and any(token.letter in "wp" for token in before):
         return None  # "purges at 118 psi": nothing else in its part was read
-    if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
+    of_limits = at > 0 and line.tokens[at - 1].letter == "L"  # "needs 11 V at 20 C"
+    marked = tokens[0].letter == "@" and amounts and not of_limits
+    if marked and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         return None
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
         if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
