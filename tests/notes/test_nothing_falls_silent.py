@@ -17,7 +17,7 @@ THINGS = {
 }  # fmt: skip
 PLACES = ["", "", "LF", "RR", "nsf", "left", "rear", "inner"]
 CONDITIONS = ["", "", "", "at 1500 rpm", "hot", "after 10 min", "with lights on", "at 20 C", "engine off", "loaded"]
-DOINGS = ["", "", "reads", "shows", "dropped to", "only", "sits at", "about", "needs", "down to", "climbs to"]
+DOINGS = ["", "", "reads", "shows", "dropped to", "only", "sits at", "about", "down to", "climbs to"]
 LIMITS = [
     "min {}", "max {}", "({}-{})", "spec {}", "should be {}", "{} allowed", "not over {}", "limit {}", "wants {} to {}",
     "book says {}", "{} or less", "under {} is good", "{} is the floor", "should still have {}", "good to {}",

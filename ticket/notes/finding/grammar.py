@@ -422,7 +422,8 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     of_limits = at > 0 and line.tokens[at - 1].letter == "L"  # "needs 11 V at 20 C"
     marked = tokens[0].letter == "@" and amounts and not of_limits
     if marked and (_is_reading(line, tokens, at) or _verb_before(line, at)):
-        return None
+        how = [token for token in tokens if token.letter == "c"]  # "sits at 84 hot": its condition stays one
+        return [*tokens[: -len(how)], *(_condition(line, how, at) or ())] if how and tokens[-1] in how else None
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
         if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
             return None  # "tilts in 2.1 s": nothing else was read, so the time was
