@@ -1,4 +1,4 @@
-"""Lines of twenty-seven practitioners, labelled by themselves: what is read of them never gets worse.
+"""Lines of practitioners, labelled by themselves: what is read of them never gets worse.
 
 The figures are those of the reader as it stands, a floor for what is right and a ceiling for what is wrong; they are
 no aim. The scorer is stricter than a person (see ``support.labelled_lines``).
@@ -18,9 +18,9 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-01": (47, 3),
     "round-02": (49, 1),
     "round-03": (44, 2),
-    "round-04": (44, 2),
-    "round-05": (51, 2),
-    "round-06": (49, 0),
+    "round-04": (45, 2),
+    "round-05": (52, 2),
+    "round-06": (50, 0),
     "round-07": (41, 0),
     "round-08": (52, 2),
     "round-09": (46, 1),
@@ -32,7 +32,7 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-15": (32, 0),
     "round-16": (45, 1),
     "round-17": (43, 0),
-    "round-18": (47, 3),
+    "round-18": (47, 2),
     "round-19": (54, 0),
     "round-20": (50, 1),
     "round-21": (54, 0),
@@ -42,6 +42,8 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-25": (52, 1),
     "round-26": (56, 0),
     "round-27": (51, 2),
+    "round-28": (51, 1),
+    "round-29": (48, 0),
 }
 
 

@@ -74,7 +74,7 @@ def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
     places = {reading.places for reading in judged}
     return [
         reading for reading in done.readings
-        if reading.limits is None and not reading.asked and not limits.given.own
+        if reading.limits is None and not reading.asked and not limits.given.own and not limits.given.at
         and (dimension in ("", reading.amount.dimension) or reading.amount.bare)
         and ((limits.alone and reading.token.start < limits.token.start) or _another(reading, names, places))
     ]  # fmt: skip
@@ -128,6 +128,10 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
 def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
     """The readings that the condition and the words beside the limits fit, or a question where they fit none."""
     given = limits.given
+    if given.at:  # "min 3 front" says nothing of the rear
+        fitting = [r for r in fitting if not r.places or set(given.at) <= set(r.places)]
+        if not fitting:
+            return fitting, WHICH
     if given.when and not _for_all(given):
         fitting = [r for r in fitting if _under(r, given)] or fitting
     return _spoken_of(fitting, limits) if given.own else (fitting, "")

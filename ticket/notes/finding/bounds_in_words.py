@@ -48,7 +48,8 @@ def find_worded(line: Line) -> None:
     for part in _parts(line):
         given = _bound(line, part) if measured > 1 else None
         if given is None:
-            made += part
+            defines = measured > 1 and made and _defines(part)
+            made += [replace(part[0], letter="x", held=None), *part[1:]] if defines else part
             continue
         made.append(Token("L", part[0].start, part[-1].end, "", given))
     line.tokens = made
@@ -67,11 +68,47 @@ def _parts(line: Line) -> Iterator[list[Token]]:
     yield from ([part] if part else [])
 
 
+_COPULA = frozenset("is are was were would's be being".split())
+_WHAT_IT_IS = frozenset("the a an my our your their his as what where how when all".split())
+
+
+def _defines(part: list[Token]) -> bool:
+    """``22 mm is as thin as it goes``: a number in front of "is", told what it is, was not read."""
+    if len(part) < _A_DEFINITION or part[0].letter != "q":
+        return False
+    return part[1].text in _COPULA and part[2].text.split(" ")[0] in _WHAT_IT_IS
+
+
+_A_DEFINITION = 3  # a number, "is", and what it is
+
+
+def _holds_to(part: list[Token]) -> GivenLimits | None:
+    """``type 30 ok to 2-1/2``, ``good up to 5 mm``: so far it may go; the thing decides whether down or up."""
+    *words, last = part
+    to = words[-1].text.split(" ") if words else []
+    ok = words[-2:-1] and words[-2].text in _MAY
+    if last.letter != "q" or not ok or to not in (["to"], ["up", "to"]) or last.amount.dimension == "temperature":
+        return None
+    if last.amount.to or last.amount.than or any(token.letter in "qxXp" for token in words):
+        return None
+    return GivenLimits(wear=last.amount, own=tuple(token.text for token in words[:-2] if token.letter == "w"))
+
+
+_MAY = frozenset("ok okay good fine allowed legal permitted acceptable safe".split())
+
+
 def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     numbers = [token for token in part if token.letter in "qxX"]
-    if len(numbers) != 1 or numbers[0].letter != "q" or any(token.letter in "pn" for token in part):
+    if (held := _holds_to(part)) is not None:
+        return held
+    if len(numbers) != 1 or numbers[0].letter != "q":
         return None
     amount = numbers[0].amount
+    side = {word for token in part for word in token.text.split(" ")} & (_LOWEST | _HIGHEST)
+    if _defines(part) and len(side) == 1 and not amount.to and not amount.than:
+        return GivenLimits(low=amount) if side <= _LOWEST else GivenLimits(high=amount)
+    if any(token.letter in "pn" for token in part):
+        return None
     typed = line.text[part[0].start : part[-1].end].casefold().replace("’", "'")
     typed = _OUT_OF_SERVICE.sub("condemned", typed)
     unit = amount.unit.casefold()
@@ -82,7 +119,8 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
     turned = sum(word in _REFUSED or word in _CONDEMNED for word in words)
     asked = sum(word in _ASKED for word in words)
-    if below + above > 1 or not (turned or asked) or not all(_is_known(word) for word in words):
+    known = all(_is_known(word) for word in words) or (words[0] in _SUPPOSING and turned == 1 and not asked)
+    if below + above > 1 or not (turned or asked) or not known:
         return None
     if amount.to:
         return _between(amount) if asked and not turned and not below + above else None
@@ -96,8 +134,12 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     return replace(GivenLimits(), low=plain) if least else replace(GivenLimits(), high=plain)
 
 
+_SUPPOSING = frozenset("if when once".split())
+"""``if more than 0.5 the diode is bad``: what is condemned then may be named."""
 _MARKS = frozenset("stamped cast marked printed engraved etched embossed as on it the is a its".split())
 _LEAST, _MOST = frozenset({"minimum", "min", "least"}), frozenset({"maximum", "max", "most"})
+_LOWEST = frozenset("minimum min least lowest floor bottom".split())
+_HIGHEST = frozenset("maximum max most highest ceiling roof top cap".split())
 _NEEDED = frozenset({"needed", "required"})
 
 

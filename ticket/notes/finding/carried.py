@@ -78,7 +78,7 @@ def units_of_fractions(done: Walked) -> None:
         amount = reading.amount
         bottom = amount.text.rpartition("/")[2]
         whole = amount.text.rpartition("/")[0].strip()
-        fine = bottom in _EIGHTHS[1:] or (bottom in _EIGHTHS and "-" in whole + " " and len(whole) > 1)
+        fine = bottom in _EIGHTHS[1:] or (bottom in _EIGHTHS and any(join in whole for join in "- "))
         if amount.bare and amount.shape == "fraction" and fine and amount.value is not None and not amount.to:
             reading.amount = replace(amount, unit="in", dimension="length", bare=False)
 

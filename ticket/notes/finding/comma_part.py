@@ -5,7 +5,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
-from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -19,6 +18,8 @@ from ticket.notes.finding.part_order import (
     is_set_to,
     list_behind,
     name_behind,
+    name_by_rating,
+    names_next,
     place_kept,
     run_of_places,
     series_of,
@@ -79,7 +80,7 @@ class Part:
     # ------------------------------------------------------------------ the walk
     def run(self) -> None:
         """Walk the part from left to right and add what it states to the walk."""
-        self._adjectives()
+        name_by_rating(self.tokens)
         while self.at < len(self.tokens):
             token = self.tokens[self.at]
             match token.letter:
@@ -97,15 +98,6 @@ class Part:
                     self._other(token)
                     self.at += 1
         self._finish()
-
-    def _adjectives(self) -> None:
-        """``12 V batt 11.87 V``: an amount in front of a noun, before the reading, is part of the name."""
-        tokens = self.tokens
-        if len(tokens) < 3 or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
-            return
-        rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
-        if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
-            tokens[0] = replace(tokens[0], letter="n", held=None)
 
     def _other(self, token: Token) -> None:
         if token.letter in "vr":
@@ -128,14 +120,23 @@ class Part:
             self.words.append(token)
             return
         elif token.letter == "e":
-            self.walk.stack, self.walk.topic, self.others = {}, False, token
+            self._rest(token)
         elif token.letter == "@" and self.tokens[self.at + 1 : self.at + 2] and self.tokens[self.at + 1].letter == "C":
             return  # "both at 25 C ambient": the condition holds its own marker or needs none
         elif token.text in EDGES and self.at and self.tokens[self.at - 1].letter == "p":
             return  # "inner edge", "left side": said by the position
         elif token.letter in "wnyuzlhsdbBtoigk@c":
             self.words.append(token)
+            self.blocked = bool(self.made) and names_next(self.tokens, self.at)
+            return
         self.blocked = False
+
+    def _rest(self, token: Token) -> None:
+        """``others``, ``both``: what comes is of everything else, at no place named before."""
+        self.walk.stack, self.walk.topic, self.others = {}, False, token
+        alone = not self._amount_follows() and not any(one.letter == "p" for one in self.tokens)
+        if self.made and alone and token.text not in ("both", "all", "each"):
+            self.made[-1].places = ()  # "1.8 mm RR, 0.9 the rest"
 
     def _heading(self) -> None:
         """``Generator: leg A 121 V, leg B 113 V``: the words in front of a colon name all behind it."""
@@ -186,9 +187,11 @@ class Part:
         """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
         own = self.made[-1]
         apart = own.pair or any(one.when for one in self.made)
-        if len(self.made) > 1 and not apart:
+        ends = token.text.split(" ")[0] in ("after", "before", "since", "once") and not own.places
+        if len(self.made) > 1 and not apart and not ends:
             return list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
-        mate = self.walk.done.readings[-1:] if token.held and follows_and(self.walk, self.tokens) else []
+        said = token.held or token.text.split(" ")[0] in ("with", "w/", "while")
+        mate = self.walk.done.readings[-1:] if said and follows_and(self.walk, self.tokens) else []
         return [*shared, *(one for one in mate if not one.when and one.amount.dimension == own.amount.dimension)]
 
     def _said_behind(self) -> list[Reading]:
@@ -214,6 +217,8 @@ class Part:
         own = given.own or (tuple(naming) if naming and not self.made and alone else ())
         if alone and not self.made and not naming:
             self.words = []
+        if alone and not self.made:
+            given = replace(given, at=tuple(pair for one in self.tokens if one.letter == "p" for pair in one.held))
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []
@@ -234,6 +239,7 @@ class Part:
                 at += 1
             elif token.letter in "-t/j," and run and counts_to(self.tokens, run[-1], at):
                 run += counts_to(self.tokens, run[-1], at)
+                self.tokens[at + 1] = run[-1]
                 joined = True
                 at += 2
             else:

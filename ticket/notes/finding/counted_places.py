@@ -7,48 +7,66 @@ from ticket.notes.finding.tokens import Line, Token
 
 _COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
 
-_LISTED = Regex(r"p((?:[,/j]q)+)(:?)(?=q)")
+_LISTED = Regex(r"[pw](q?(?:[,/j]q)*)([:=]?)(?=q)")
 
 
 def name_listed_places(line: Line) -> None:
-    """``cyls 1, 2, 3: 164 108 124``: figures that count on behind a numbered place, as many as values behind them.
+    """``cyls 1, 2, 3: 164 108 124``, ``tanks 1/2: 110 95``: figures that count on, as many as values behind them.
 
-    Without a colon the last place and the first value touch (``1, 2 300, 310``), so that the count alone decides.
+    Without a colon the last place and the first value touch (``1, 2 300, 310``), so that the count alone decides;
+    where a colon stands and the count does not fit, nobody knows which value is whose.
     """
-    match = _LISTED.search(line.letters)
-    while match is not None:
-        last = _listed(line, match.start(), match.end())
-        match = _LISTED.search(line.letters, max(last, match.end()))
+    at = 0
+    while (match := _LISTED.search(line.letters, at)) is not None:
+        at = max(_listed(line, match.start(), match.end(), colon=bool(match[2])), match.start() + 1)
 
 
-def _listed(line: Line, at: int, end: int) -> int:
+def _listed(line: Line, at: int, end: int, *, colon: bool) -> int:
     """Make places of the figures between ``at`` and ``end``; the position behind them."""
     tokens = line.tokens
-    direction, word = tokens[at].held[-1]
+    first = tokens[at]
+    of_a_thing = first.letter == "w"
+    direction, word = ("cyl", "") if of_a_thing else first.held[-1]
     name, _, number = word.rpartition(" ")
-    figures = [token for token in tokens[at + 1 : end] if token.letter == "q"]
-    counts = [_whole(token) for token in figures]
-    if (
-        direction not in _COUNTED_ON
-        or not number.isdigit()
-        or counts != list(range(int(number) + 1, int(number) + 1 + len(counts)))
-    ):
+    figures = [place for place in range(at + 1, end) if tokens[place].letter == "q"]
+    counts = [count for place in figures for count in _counts(tokens[place], alone=len(figures) == 1 and of_a_thing)]
+    begun = counts[0] if of_a_thing and counts and counts[0] is not None else int(number) if number.isdigit() else 0
+    rising = counts == list(range(begun + (not of_a_thing), begun + (not of_a_thing) + len(counts)))
+    known = begun > 0 and begun + len(counts) <= _MOST_PLACES + 1
+    if not rising or not known or direction not in _COUNTED_ON or len(counts) < 1 + of_a_thing:
         return end
     values = 0
     for place in range(end, len(tokens)):
         if tokens[place].letter == "q":
-            values += tokens[place - 1].letter in "q/j,:"
+            values += tokens[place - 1].letter in "q/j,:="
         elif tokens[place].letter not in "/j," or (place + 1 < len(tokens) and tokens[place + 1].letter != "q"):
             break
-    if tokens[end - 1].letter != ":" and values != len(figures) + 1:
+    fits = values == len(counts) + (not of_a_thing)
+    if not fits and (of_a_thing or not colon):
+        for place in figures if colon else ():
+            tokens[place] = replace(tokens[place], letter="x", held=None)
         return end
+    for place in reversed(figures):
+        named = _counts(tokens[place], alone=len(figures) == 1)
+        called = name or ("cylinder" if _about_cylinders(line) else "position")
+        tokens[place : place + 1] = [
+            replace(tokens[place], letter="p", held=((direction, f"{called} {count}"),)) for count in named
+        ]
     for place in range(at + 1, end):
-        if tokens[place].letter == "q":
-            tokens[place] = replace(tokens[place], letter="p", held=((direction, f"{name} {_whole(tokens[place])}"),))
+        if tokens[place].letter in ",j" and tokens[place + 1].letter == "p":
+            tokens[place] = replace(tokens[place], letter="/")
     return end
 
 
-_SHARED = Regex(r"p((?:[,/j]{0,2}q)+)(?=(?:e|u|w)?i?q)")
+def _counts(token: Token, *, alone: bool) -> list[int | None]:
+    """The number of a figure; both of ``1/2`` where it stands alone and its ends count on."""
+    ends = token.text.split("/")
+    if alone and token.amount.shape == "fraction" and token.amount.bare and all(one.isdigit() for one in ends):
+        return [int(one) for one in ends]
+    return [_whole(token)]
+
+
+_SHARED = Regex(r"p((?:[,/j]{0,2}q)+)(?=(?:e|u|w|@)?i?q)")
 _EVERY = frozenset({"all", "both", "each", "ea", "every", "are"})
 
 
@@ -119,47 +137,78 @@ def _place(line: Line, token: Token) -> Token:
 
 
 def name_counted_places(line: Line) -> None:
-    """``cyl 1 120 2 125 3 60`` and ``1-150 2-155 3-90``: numbers that count on are positions."""
+    """``cyl 1 120 2 125 3 60``, ``coils 1 0.5 ohm, 2 dead, 3 0.5`` and ``1-150 2-155``: numbers that count on."""
     tokens = line.tokens
     at = 0
     while at < len(tokens):
         in_a_row = at > 1 and tokens[at - 1].letter in ",/j" and tokens[at - 2].letter == "p"
-        if tokens[at].letter == "p" and not in_a_row and (made := _counting_on(tokens, at)):
+        if not in_a_row and (first := _counted_first(line, at)) and (made := _counting_on(tokens, at, first)):
             tokens[at:] = made
         elif tokens[at].letter == "q" and (dashed := _dashed(line, at)):
             tokens[at:] = dashed
         at += 1
 
 
-def _counting_on(tokens: list[Token], at: int) -> list[Token] | None:
-    direction, word = tokens[at].held[-1]
-    name, _, number = word.rpartition(" ")
-    if direction not in _COUNTED_ON or not number.isdigit() or not name:
+def _counted_first(line: Line, at: int) -> Token | None:
+    """A numbered place, or the number behind a thing of which there are several, as the place it may be."""
+    token = line.tokens[at]
+    if token.letter == "p":
+        direction, word = token.held[-1]
+        return token if direction in _COUNTED_ON and word.rpartition(" ")[2].isdigit() and " " in word else None
+    before = line.tokens[at - 1] if at else None
+    if before is None or before.letter != "w" or token.letter not in "nq" or not token.text.isdigit():
         return None
-    made, place, count, steps = [tokens[at]], at + 1, int(number), 0
+    if token.text != "1" and (token.letter == "q" or before.text.endswith("s")):
+        return None
+    word = "cylinder" if _about_cylinders(line) else "position"
+    return replace(token, letter="p", held=(("cyl", f"{word} {token.text}"),))
+
+
+def _counting_on(tokens: list[Token], at: int, first: Token) -> list[Token] | None:
+    direction, word = first.held[-1]
+    name, _, number = word.rpartition(" ")
+    made, place, count, steps = [first], at + 1, int(number), 0
     while place < len(tokens):
         if tokens[place].letter in ":=-" and place + 1 < len(tokens) and tokens[place + 1].letter == "q":
             place += 1
-        if tokens[place].letter not in "qi" or (_whole(tokens[place]) == count + 1 and steps == 0):
+        state = _state_behind(tokens, place)
+        if not state and (tokens[place].letter not in "qi" or (_whole(tokens[place]) == count + 1 and steps == 0)):
             break
-        if tokens[place].letter == "i":
+        if tokens[place].letter == "i" and not state:
             made.append(tokens[place])
             place += 1
             continue
-        made.append(tokens[place])
-        place += 1
+        states = [replace(one, letter="y", held=None) for one in tokens[place : place + state]]
+        made += states or [tokens[place]]
+        place += max(1, state)
         comma = place < len(tokens) and tokens[place].letter in ",/"
         following = place + comma
         if following < len(tokens) and tokens[following].letter == "p" and tokens[following].held[-1][0] == direction:
             break
         if following + 1 >= len(tokens) or _whole(tokens[following]) != count + 1:
             break
-        if tokens[following + 1].letter not in "q:=-i":
+        if tokens[following + 1].letter not in "q:=-i" and not _state_behind(tokens, following + 1):
             break
+        made += [tokens[place]] if comma and (state or _state_behind(tokens, following + 1)) else []
         count, steps = count + 1, steps + 1
         made.append(replace(tokens[following], letter="p", held=((direction, f"{name} {count}"),)))
         place = following + 1
     return made + tokens[place:] if steps else None
+
+
+def _state_behind(tokens: list[Token], at: int) -> int:
+    """How many tokens say what state it is in that stands there instead of a value; none where they do not."""
+    stop = next((i for i in range(at, len(tokens)) if tokens[i].letter in ",;/"), len(tokens))
+    piece = tokens[at:stop]
+    known = piece and piece[0].text.split(" ")[0] in _STATES
+    return len(piece) if known and len(piece) <= _LONGEST_STATE and all(one.letter in "wcyzp" for one in piece) else 0
+
+
+_LONGEST_STATE = 3  # words: "open circuit", "no reading"
+_STATES = frozenset(
+    "open o/c oc dead short shorted s/c ok good fine bad leaking missing broken seized stuck blown faulty failed"
+    " nothing infinite burnt".split()
+)
 
 
 def name_counted_over(line: Line) -> None:

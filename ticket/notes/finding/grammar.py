@@ -38,13 +38,13 @@ _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
 _MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
 _FROM = Regex(r"Pqrq")
-_TOOK = Regex(r"qkq")
+_TOOK = Regex(r"q[kw]q")
 _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
-    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=q)k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -123,6 +123,9 @@ def _part_at_and(line: Line) -> None:
             first = None
         elif token.letter == "q" and first is None:
             first = token
+        if token.letter == "j" and first is not None and _happens_at(tokens, at + 1):
+            tokens[at] = replace(token, letter=",")
+            first = None
         if token.letter != "j" or first is None or at + 1 >= len(tokens) or tokens[at + 1].letter != "q":
             continue
         before, after = tokens[at - 1], tokens[at + 1].amount
@@ -130,6 +133,16 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+def _happens_at(tokens: list[Token], at: int) -> bool:
+    """``comes in at 98 C and drops out at 91``: behind the "and" something else happens at a value of its own."""
+    stop = next((i for i in range(at, min(at + 4, len(tokens))) if tokens[i].letter == "@"), 0)
+    words = {word for token in tokens[at:stop] for word in re.split("[ -]", token.text)}
+    return bool(words & (_VERBS_AT | _SWITCHED)) and stop + 1 < len(tokens) and tokens[stop + 1].letter == "q"
+
+
+_SWITCHED = frozenset("drops pulls comes kicks back in out on off".split())
 
 
 # ---------------------------------------------------------------------- tolerances of two sizes
@@ -168,9 +181,8 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not a.bare and not b.bare and a.dimension != b.dimension:
         return None
     if mark.letter == "-" and not mark.gap and a.bare and b.bare and a.value > b.value:
-        return [
-            replace(one, letter="n", end=other.end, text=f"{one.text}-{other.text}", held=None)
-        ]  # a number of a part
+        letter = "x" if "." in one.text + other.text else "n"  # a number of a part has no point
+        return [replace(one, letter=letter, end=other.end, text=f"{one.text}-{other.text}", held=None)]
     falls = mark.letter == "t" and a.value > b.value and at > 0 and _line.tokens[at - 1].text == "from"
     behind = _line.tokens[at + 3 : at + 5]
     worked = mark.letter == "t" and len(behind) == 2 and behind[0].text == "after" and behind[1].letter != "q"
@@ -178,7 +190,8 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         _line.tokens[at - 1] = replace(_line.tokens[at - 1], letter="u")
     if falls or worked:
         return [one, replace(mark, letter="r"), other]
-    if a.value > b.value and not (a.value < 0 and mark.letter == "t"):
+    announced = at > 0 and _line.tokens[at - 1].letter == "s"  # "spec 30 to 25"
+    if a.value > b.value and not ((a.value < 0 or announced) and mark.letter == "t"):
         return None
     if not a.bare and b.bare and a.shape != "32nds":
         b = replace(b, unit=a.unit, dimension=a.dimension, bare=False)
@@ -269,6 +282,9 @@ def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
 
 
 # ---------------------------------------------------------------------- "of", open ends, distances from a mark
+_MOST_OF_A_THING = 24
+
+
 def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     one, mark, other = tokens
     a, b = one.amount, other.amount
@@ -276,6 +292,13 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return None  # 512/800 CCA: measured of rated
     if not (a.bare or b.bare or a.dimension == b.dimension) or a.than or b.than:
         return None
+    several = sum(token.letter == "q" for token in _line.tokens) > len(tokens) - 1
+    if (
+        mark.letter == "o"
+        and several
+        and all(x.bare and x.text.isdigit() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
+    ):
+        return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)
     first = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare) if a.bare else one
     return [first, Token("L", tokens[1].start, other.end, "", limits)]
@@ -365,12 +388,15 @@ def _from(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 
 
 def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    """``85-100 psi in 52 s``: the time is the reading, the range what it was taken over."""
+    """``85-100 psi in 52 s``, ``85 to 100 psi took 52 s``: the time was read, the range is what it was taken over."""
     span, mark, time = tokens
-    if not span.amount.to or mark.text not in ("in", "within", "over") or time.amount.dimension != "time":
+    if not span.amount.to or mark.text not in _TAKING or time.amount.dimension != "time":
         return None
     condition = Token("C", span.start, mark.end, line.text[span.start : span.end], (span,))
     return [condition, time]
+
+
+_TAKING = frozenset({"in", "within", "over", "took", "takes", "taking"})
 
 
 def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
@@ -378,11 +404,26 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     amounts = tuple(token for token in tokens if token.letter == "q")
     if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
         return _at_a_mark(line, tokens)
-    if amounts and len(tokens) > 2 and tokens[1].letter in "wnu" and not _beside_another(line, at, amounts[0]):
+    held = amounts and tokens[0].letter == "k" and _is_held(line, tokens, at)
+    if (
+        amounts
+        and len(tokens) > 2
+        and tokens[1].letter in "wnu"
+        and not held
+        and not _beside_another(line, at, amounts[0])
+    ):
         without = _condition(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
-    if tokens[0].letter == "@" and amounts and (_is_reading(line, tokens, at) or _verb_before(line, at)):
-        return None
+    opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
+    before = _same_part(line, at)
+    applied = bool(before) and before[0].text.endswith("ed")  # "tested at 1.2 bar": what was put on it
+    if opens and not applied and _only(line, at + 1) and any(token.letter in "wp" for token in before):
+        return None  # "purges at 118 psi": nothing else in its part was read
+    of_limits = at > 0 and line.tokens[at - 1].letter == "L"  # "needs 11 V at 20 C"
+    marked = tokens[0].letter == "@" and amounts and not of_limits
+    if marked and (_is_reading(line, tokens, at) or _verb_before(line, at)):
+        how = [token for token in tokens if token.letter == "c"]  # "sits at 84 hot": its condition stays one
+        return [*tokens[: -len(how)], *(_condition(line, how, at) or ())] if how and tokens[-1] in how else None
     if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
         if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
             return None  # "tilts in 2.1 s": nothing else was read, so the time was
@@ -400,6 +441,17 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+_DETERMINERS = frozenset("a an the its own same that this only about around".split())
+
+
+def _is_held(line: Line, tokens: list[Token], at: int) -> bool:
+    """``with a 20 A load on``, ``after the same 5 mile run``: an article in front and a noun behind."""
+    behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
+    others = any(one.letter == "q" and one not in tokens for one in line.tokens)
+    led = all(one.text in _DETERMINERS for one in tokens[1:-1])
+    return others and led and behind is not None and behind.letter in "wcg"
 
 
 _MARKS = frozenset("mark point line setting stop position".split())

@@ -336,7 +336,7 @@ class Lexer:
             shape = "32nds" if fraction[2] in ("32", "64") else "fraction"
             return (digits, shape) if self._proper(digits) else None
         if self.commas and (_COMMA.fullmatch(digits) or re.fullmatch(r"[0-9],[0-9]{3}", digits)):
-            return digits.replace(",", "."), "comma"
+            return digits.replace(",", "."), "decimal"
         if _THOUSANDS.fullmatch(digits):
             return digits.replace(",", ""), "whole"
         return None

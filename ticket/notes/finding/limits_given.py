@@ -146,7 +146,7 @@ def _piece(tokens: list[Token]) -> GivenLimits | None:
     core = [token for token in tokens if token.letter not in "wypnCPuz" and not _NOISE.match(token.letter)]
     letters = "".join(token.letter for token in core)
     source = next((_SOURCES[word] for word in words if _SOURCES.get(word)), "")
-    source = "law" if any(token.text.startswith("legal m") for token in tokens) else source
+    source = "law" if any(token.text.startswith("legal") for token in tokens) else source
     spread = bool(_SPREADS & set(words))
     own = tuple(word for word in words if word not in _SOURCES and word not in _SPREADS)
     needed = any(token.letter == "d" and _NEEDS & {token.text.split()[0], token.text.split()[-1]} for token in core)

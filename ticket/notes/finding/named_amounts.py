@@ -22,6 +22,7 @@ _MOST_OF_A_THING = 24
 
 def name_amounts(line: Line) -> None:
     """Give the amounts that only name or count a thing their class, before ranges and limits are looked for."""
+    _name_axles(line)
     _name_clock_positions(line)
     _name_where_it_lies(line)
     for at, token in enumerate(line.tokens):
@@ -31,6 +32,27 @@ def name_amounts(line: Line) -> None:
             line.tokens[at] = replace(token, letter="n", held=None)
         elif _counts_things(line, at):
             line.tokens[at] = replace(token, letter="n" if _more_behind(line, at) else "x", held=None)
+
+
+_MOST_AXLES = 9
+
+
+def _name_axles(line: Line) -> None:
+    """``adjuster on 4 R``: a small number between "on" and the letter of a side is an axle, no value and no litres."""
+    for at, token in enumerate(line.tokens):
+        before, after = _token(line, at - 1), _token(line, at + 1)
+        if (
+            token.letter != "q"
+            or before is None
+            or before.text != "on"
+            or not 0 < (token.amount.value or 0) <= _MOST_AXLES
+        ):
+            continue
+        litres = token.amount.unit == "L" and line.text[token.end - 1] == "L"
+        sided = after is not None and after.letter == "p" and after.text in ("l", "r")
+        if token.amount.shape == "whole" and not token.amount.to and (litres or (token.amount.bare and sided)):
+            held = (("axle", f"axle {token.amount.text}"), *((("side", "left"),) if litres else ()))
+            line.tokens[at] = replace(token, letter="p", held=held)
 
 
 def _name_clock_positions(line: Line) -> None:

@@ -1,6 +1,7 @@
 """Numbers that name a thing, words that announce limits, fillers between them: settled before the grammar runs."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.neighbours import at_place, is_any
@@ -129,6 +130,8 @@ def name_things(line: Line) -> None:
 def _rated(line: Line, at: int) -> bool:
     """``15 A fuse``, ``fuse 15``: a thing is named by its rating."""
     amount, rated = line.tokens[at].amount, at_place(line, at + 1)
+    if is_any(at_place(line, at - 1), "i"):
+        return False  # "if more than 0.5 the diode is bad": a bound
     if is_any(at_place(line, at - 1), "g") and _whole_name(amount) and not is_any(rated, "(t-"):
         return True
     return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
@@ -159,15 +162,24 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         following = at_place(line, at + 3)
         counts_on = is_any(following, "q") and is_any(at_place(line, at + 4), "=")
         return not (counts_on and following is not None and following.amount.value == (amount.value or 0) + 1)
-    if after is not None and after.text.split(" ")[0] in _BROKEN and _is_numbered(before.text):
+    if after is not None and after.text.split(" ")[0] in _BROKEN and is_numbered(before.text):
         return True  # "glow plug 3 open, others 0.7 ohm"
+    part = line.tokens[at + 1 : next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), None)]
+    named = any(
+        one.text == before.text and other.text.isdigit() for one, other in pairwise(line.tokens[: at - 1])
+    )  # "air tank 1 drained 30 mL, tank 2 dry"
+    if named and before.text not in _BEFORE_A_KIND and not any(token.letter in "qxL" for token in part):
+        return True
     reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
-    return reading and _is_numbered(before.text)
+    return reading and is_numbered(before.text)
 
 
-_BROKEN = frozenset("open dead short shorted bad leaking missing cracked noisy loose broken seized stuck".split())
+_BROKEN = frozenset(
+    "out off removed replaced swapped renewed changed open dead short shorted bad leaking missing cracked noisy loose"
+    " broken seized stuck".split()
+)
 _LONE_UNITS = frozenset("mm cm psi kpa mpa bar v mv ma ohm ohms kohm mohm degf degc rpm hz khz nm inhg inh2o".split())
 
 
@@ -188,7 +200,7 @@ def _is_text(line: Line, at: int) -> bool:
     token, before, after = line.tokens[at], at_place(line, at - 1), at_place(line, at + 1)
     if before is not None and before.text in ("no", "without") and not token.amount.bare:
         return True  # "no 12 V at the lamp": nothing was read
-    if _is_count_of_things(line, at) or _is_kind_of_thing(line, at):
+    if _is_count_of_things(line, at) or _is_kind_of_thing(line, at) or _are_in_a_state(line, at):
         return True
     if not token.amount.bare:
         return False
@@ -197,18 +209,35 @@ def _is_text(line: Line, at: int) -> bool:
     return at == 0 and is_any(after, ":") and not any(one.letter in "qxp" for one in line.tokens[1:])
 
 
+def _are_in_a_state(line: Line, at: int) -> bool:
+    """``wheel nuts LR 3 loose``: how many of them are so, where another figure tells what was measured."""
+    token, after = line.tokens[at], at_place(line, at + 1)
+    so = after is not None and after.text in _BROKEN - {"open", "out", "off"}
+    measured = any(one.letter == "q" and not one.amount.bare for one in line.tokens)
+    before = line.tokens[at - 1] if at else None
+    several = before is not None and (before.letter == "p" or (before.letter == "w" and before.text.endswith("s")))
+    return so and measured and is_small(token.amount) and several
+
+
 def _is_kind_of_thing(line: Line, at: int) -> bool:
     """``cap lets go at 11 psi, it is a 15 psi cap``: an amount before a thing named before says which it is."""
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     if before is None or before.text not in ("a", "an") or not is_any(after, "wg") or line.tokens[at].amount.bare:
         return False
+    if at > 1 and line.tokens[at - 2].text in _BEFORE_A_KIND:
+        return any(token.letter == "q" for token in line.tokens[:at])  # "it's a 140 A unit", "low on a 7 L sump"
     noun = after.text if after is not None else ""
     return any(token.text == noun for token in line.tokens[:at])
+
+
+_BEFORE_A_KIND = frozenset("is its it's was on of for from off into like".split())
 
 
 def _is_count_of_things(line: Line, at: int) -> bool:
     """``2 bolts broken``, ``found 3 leaks``: how many there are of a thing is told; no value of it was measured."""
     token, before, after = line.tokens[at], at_place(line, at - 1), at_place(line, at + 1)
+    if is_any(before, "o") and is_any(at_place(line, at - 2), "lhsd"):
+        return False  # "max of 3 says the book"
     starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
     if token.amount.dimension.startswith("pieces"):
         return starts and (after is None or after.letter not in "L(lhsd")
@@ -280,7 +309,8 @@ _SETTINGS = frozenset(
 """What has a small number for a name wherever it stands."""
 
 
-def _is_numbered(word: str) -> bool:
+def is_numbered(word: str) -> bool:
+    """Whether there are several of a thing of this name, told apart by numbers."""
     return word.rstrip("s") in _NUMBERED_THINGS or word.startswith(
         ("sens", "snsr", "inj", "carb", "wind", "sol", "sw", "conn", "term")
     )

@@ -185,6 +185,27 @@ def name_behind(walk: Progress, made: list[Reading], words: list[Token], *, word
         reading.own = True
 
 
+def name_by_rating(tokens: list[Token]) -> None:
+    """``12 V batt 11.87 V``: an amount in front of a noun, before the reading, is part of the name."""
+    if len(tokens) < len("qwq") or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
+        return
+    rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
+    if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
+        tokens[0] = replace(tokens[0], letter="n", held=None)
+
+
+_INSIDE = frozenset("in into on onto of for with".split())
+
+
+def names_next(tokens: list[Token], at: int) -> bool:
+    """``pin 49.2 mm in 50.1 bush``: a bare figure between a preposition and a noun is of that noun."""
+    behind = tokens[at + 1 : at + 3]
+    if tokens[at].text not in _INSIDE or len(behind) < len("qw"):
+        return False
+    number, noun = behind
+    return number.letter == "q" and number.amount.bare and noun.letter == "w" and noun.text not in DOINGS
+
+
 def beside_the_one(place: Places, last: Reading) -> Places:
     """``left front tie rod end ..., right one``: it differs from the one before in what is said, and in no more."""
     said = dict(place)

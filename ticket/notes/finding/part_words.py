@@ -68,7 +68,7 @@ DOINGS = frozenset(
     " lowers lowered raises raised starts started stops stopped moves moved swings swung peaks peaked hits hit reached"
     " reaches measures measured sags sagged recovers recovered drags dragged spins spun turns turned builds built let"
     " lets drifts drifted slows slowed only still just then now it its it's and but at to in out on off"
-    " of the a is are was were".split()
+    " of the a is are was were has have had".split()
 )
 """Words for what a thing does or is: they name no thing of their own, so the one named before goes on."""
 

@@ -7,6 +7,7 @@ from ticket.notes.finding.naming import (
     FILLERS,
     LARGEST_NAME,
     drop_fillers,
+    is_numbered,
     is_small,
     join_amounts,
     name_things,
@@ -16,7 +17,8 @@ from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amo
 from ticket.notes.finding.tokens import Amount, Line, Token
 
 _LONG = ("length", "volume")
-_FLOWS = frozenset({"temperature"})
+_NOT_DEEP = frozenset({"temperature", "voltage", "current", "resistance"})
+"""What is told "in" and "out" of these goes in and comes out; it lies neither inner nor outer."""
 _INLETS = frozenset(
     "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
     "heater core coolant "
@@ -167,6 +169,8 @@ def _ends_only(line: Line) -> bool:
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
     if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
+    if row.words == ("up", "to") and row.letter == "h" and not _may_go(line, at):
+        return False  # "pumped up to 35", "took it up to 5": it was set
     match row.when:
         case "never":
             return False
@@ -181,6 +185,14 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
                 row.letter == "z" and is_any(at_place(line, at + 1), "i@") and is_any(at_place(line, at + 2), "q")
             )
         case "side":
+            following = at_place(line, at + 1)
+            compared = following is not None and following.text in ("on", "than", "at", "by")
+            if (
+                compared
+                and is_any(at_place(line, at - 1), "q")
+                and "upper" not in {token.text for token in line.tokens}
+            ):
+                return False  # "12 mm lower on the left"
             return not _opens_a_name(line, at)
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
@@ -188,6 +200,19 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+
+
+_ALLOWING = frozenset(
+    "ok okay good fine allowed legal permitted acceptable safe normal spec limit says say is be are range"
+    " anything".split()
+)
+
+
+def _may_go(line: Line, at: int) -> bool:
+    """Whether the words in front of "up to" say that so much is allowed, or none stand there."""
+    begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;(q"), default=0)
+    words = [token.text for token in line.tokens[begun:at] if token.letter == "w"]
+    return not words or not _ALLOWING.isdisjoint(token.text for token in line.tokens[begun:at])
 
 
 def _opens_a_name(line: Line, at: int) -> bool:
@@ -206,7 +231,7 @@ def _named_speed(line: Line, at: int) -> bool:
 def _remaining(line: Line, at: int) -> bool:
     """``1.5 mm left on it``: what remains, not a side."""
     if line.tokens[at].text == "left" and is_any(at_place(line, at - 1), "q"):
-        return not any(token.text in ("right", "r", "rh") for token in line.tokens)
+        return not any(token.text in _RIGHTS for token in line.tokens)
     before = at_place(line, at - 1)
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
@@ -338,9 +363,8 @@ def _before_bracket(line: Line, at: int) -> Token | None:
 def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_after: bool, alone: set[str]) -> bool:
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     word = line.tokens[at].text
-    if row.places and row.places[0][0] == "level" and _at_the(line, at):
-        return True
-    if row.places and row.places[0][0] == "depth" and _at_the(line, at) and _closes_part(line, at):
+    way = row.places[0][0] if row.places else ""
+    if _at_the(line, at) and (way == "level" or (way == "depth" and _closes_part(line, at))):
         return True
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
         return False
@@ -348,22 +372,41 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         return True  # capitals on a line of small letters: "FL caster 1.2 deg"
     if is_any(after, ":") and (before is None or before.letter in ",;") and later_amount(line, at + 2):
         return True  # "FL: tread 7/32": a heading names the place of what follows
-    beside = is_any(after, "p") or is_any(before, "p") or (is_any(after, "/:") and is_any(at_place(line, at + 2), "pq"))
-    beside = beside or (is_any(after, ",") and is_any(at_place(line, at + 2), "p"))  # "FL, FR, RL 58, 541, 634"
+    beside = _beside_a_place(line, at)
     if word in ("inside", "outside"):
-        both = {token.text for token in line.tokens}
+        both = {token.text.split(" ")[0] for token in line.tokens}
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
     if word in ("in", "out"):
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
-    if word in ("lt", "rt"):  # alone they are long term and road test; as a pair they are sides
-        return (number_after or number_before or beside) and {"lt", "rt"} <= {token.text for token in line.tokens}
+    if word in _OTHER_SIDE:  # alone they are long term and road test; beside the other side they are sides
+        texts = {token.text for token in line.tokens}
+        return (number_after or number_before or beside) and not texts.isdisjoint(_OTHER_SIDE[word])
     if word in _ONE_LETTER:
         if at == 0 and is_any(after, "=") and not {"l", "r"} <= alone:
             return False  # "L = 10.2 m": the sign of a quantity
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
+    if word in ("ns", "os") and _says_sides(line):
+        return True
     return number_after or number_before or beside
+
+
+_LEFTS, _RIGHTS = frozenset({"lt", "left", "lh", "l"}), frozenset({"rt", "right", "rh", "r"})
+_OTHER_SIDE = {"lt": _RIGHTS, "rt": _LEFTS}
+
+
+def _says_sides(line: Line) -> bool:
+    """``bush split ns, ball joint os has 1.5 mm``: each says of the other that it is a side."""
+    return sum(token.text.replace("/", "")[:2] in ("ns", "os") for token in line.tokens) > 1
+
+
+def _beside_a_place(line: Line, at: int) -> bool:
+    """Another position stands right beside it, or behind a mark or a "to" that joins them."""
+    before, after, next_but_one = (at_place(line, at + step) for step in (-1, 1, 2))
+    joined = (is_any(after, "/:") and is_any(next_but_one, "pq")) or (is_any(after, ",") and is_any(next_but_one, "p"))
+    counted = before is not None and before.text in ("to", "thru") and is_any(at_place(line, at - 2), "p")
+    return is_any(after, "p") or is_any(before, "p") or joined or counted  # "FL, FR, RL 58, 541, 634"
 
 
 def _at_the(line: Line, at: int) -> bool:
@@ -448,13 +491,21 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     following = at_place(line, at + 1)
     if following is not None and following.text in ("the", "its", "a"):
         return False  # "in the centre" is a preposition
+    if at and line.tokens[at - 1].text in _SWITCH_VERBS:
+        return False  # "cuts out at 128"
+    if at > 1 and is_any(line.tokens[at - 1], "q") and is_small(line.tokens[at - 1].amount):
+        if is_numbered(line.tokens[at - 2].text) and not is_any(following, "q"):
+            return False  # "injector 3 out": what was done to it
     timed = {place for place in range(begun, stop) if is_time(at_place(line, place + 1))}  # "in 9.2 s"
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _FLOWS for t in here):
+    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _NOT_DEEP for t in here):
         return False
     return number_after or number_before or beside
+
+
+_SWITCH_VERBS = frozenset("back cut cuts kick kicks come comes go goes pull pulls drop drops lock locks switch".split())
 
 
 def _numbered(line: Line) -> None:

@@ -32,7 +32,10 @@ def share_conditions(done: Walked) -> None:
             continue  # the list goes on behind it
         closing = [one for one in reading.when if one.start > reading.token.start and (one.held or _is_how(one))]
         for mate in _list_from(done.readings[place::-1]):
-            if all(_is_moment(one) or one in reading.when for one in mate.when):
+            watched = (
+                mate.pair == "passing" and mate.part != reading.part
+            )  # "9.9 V, dropped to 8.1 after 5 s": only its end was read then
+            if not watched and all(_is_moment(one) or one in reading.when for one in mate.when):
                 mate.when += [one for one in closing if one not in mate.when]
 
 

@@ -65,11 +65,11 @@ def sift(done: Walked, *, again: bool, tested: bool) -> set[int]:
             done.left.append(reading.token)
             left.add(reading.token.start)
     done.readings = kept
-    done.left = [token for token in done.left if not _merely_told(done, token, tested=tested)]
+    done.left = [token for token in done.left if not merely_told(done, token, tested=tested)]
     return left
 
 
-def _merely_told(done: Walked, token: Token, *, tested: bool) -> bool:
+def merely_told(done: Walked, token: Token, *, tested: bool) -> bool:
     """``hose test 10 min, stayed dry``, ``road test 28 km``: how long or how far, beside no reading and no limits."""
     if token.letter != "q" or not is_told(token.amount):
         return False
@@ -95,7 +95,11 @@ def _are_places(done: Walked, reading: Reading) -> bool:
 def _is_filled_in(done: Walked, reading: Reading) -> bool:
     """``1.5 pt brake fluid DOT 4``: so much of a fluid opens the line and is all it says; it was used, not measured."""
     first, *behind = done.parts[reading.part]
-    alone = reading.amount.dimension == "volume" and first is reading.token and len(done.readings) == 1
+    priced = [c for c in reading.when if c.text.startswith("@") and c.held and c.held[0].amount.bare]
+    alone = reading.amount.dimension == "volume" and len(done.readings) == 1
+    if alone and priced and priced[0].held[0].amount.shape == "decimal" and not done.limits:
+        return True  # "gear oil 75W-90 1.9 L @ 11.20"
+    alone = alone and first is reading.token
     return alone and not done.limits and not reading.places and all(token.letter in "wn" for token in behind)
 
 
@@ -158,6 +162,6 @@ def _later_part(done: Walked, reading: Reading) -> bool:
 def _closes(part: list[Token], token: Token) -> bool:
     """A decimal right at the end of what is said, before limits or a condition, is a figure rather than a name."""
     at = part.index(token) if token in part else -1
-    if at < 1 or part[at - 1].letter not in "wpu":
-        return False
+    if at < 1 or part[at - 1].letter not in "wpu" or part[at - 1].text in ("a", "an"):
+        return False  # "washer a 2,40": so much a piece
     return at + 1 == len(part) or part[at + 1].letter in "LC"

@@ -20,7 +20,7 @@ from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
-from ticket.notes.finding.sifting import is_count, sift
+from ticket.notes.finding.sifting import is_count, merely_told, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
 
@@ -103,8 +103,9 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     left = sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
+        start, end = _with_circumstances(done, token)
         statement.doubts.append(
-            Doubt(question, token.start, token.end, unread=False, blocks=token.letter == "L" or question == TOO)
+            Doubt(question, start, end, unread=False, blocks=token.letter == "L" or question == TOO)
         )
     for part, question in done.doubts.items():
         span = _numbers(done, part)
@@ -115,11 +116,13 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
         if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
             reading.asked = NO_UNIT
         if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
-            statement.doubts.append(Doubt(NO_UNIT, reading.token.start, reading.token.end, unread=False))
+            end = max(reading.token.end, _limits_end(done, reading) if reading.asked else 0)
+            statement.doubts.append(Doubt(NO_UNIT, reading.token.start, end, unread=False))
         if reading.asked and not any(
             one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts
         ):
-            statement.doubts.append(Doubt(reading.asked, reading.token.start, reading.token.end, unread=False))
+            end = max(reading.token.end, _limits_end(done, reading))
+            statement.doubts.append(Doubt(reading.asked, reading.token.start, end, unread=False))
         if reading.amount.asked:
             # the limits wait for the same answer
             behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
@@ -127,29 +130,68 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             statement.doubts.append(
                 Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind))
             )
-    # what a road test was driven with is told, as its times and distances are
-    statement.doubts += [] if tested and not done.readings else _fallen(done, statement.doubts)
+    statement.doubts += _untold(done, statement.doubts, tested=tested)
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
 
 
+def _limits_end(done: Walked, reading: Reading) -> int:
+    """Where the limits of a reading end: what is asked about it is asked about them too."""
+    given = reading.limits.amounts if reading.limits else ()
+    return max((one.token.end for one in done.limits if given and one.given.amounts == given), default=0)
+
+
 def _unit_is_open(reading: Reading, *, again: bool) -> bool:
     """A temperature, or ``rears 3 and 5, min 4``, where neither a thing nor a unit is named anywhere."""
-    nameless = not reading.subject and reading.limits is not None and not reading.limits.bracketed
-    return any(token.text.startswith("temp") for token in reading.name) or (nameless and not again)
+    given = reading.limits
+    nameless = not reading.subject and given is not None and not given.bracketed
+    bare = given is not None and all(amount.bare for amount in given.amounts)
+    words = {token.text.removesuffix("s") for token in reading.subject}
+    in_two = (
+        bare
+        and given is not None
+        and given.source != "law"
+        and bool(words & {"tyre", "tire"})
+        and reading.amount.shape in ("decimal", "whole")
+    )
+    return any(token.text.startswith("temp") for token in reading.name) or ((nameless or in_two) and not again)
 
 
-def _fallen(done: Walked, doubts: list[Doubt]) -> list[Doubt]:
-    """Amounts of conditions whose reading is not stated: nothing else on the line tells them."""
-    told = {condition.start for reading in done.readings for condition in reading.when}
-    asked: dict[int, Doubt] = {}
-    for condition in (one for reading in done.dropped for one in reading.when if one.held):
-        covered = any(doubt.start < condition.end and condition.start < doubt.end for doubt in doubts)
-        lasting = not done.limits and all(is_told(token.amount) for token in condition.held)
-        if condition.start not in told and not covered and not lasting:
-            asked[condition.start] = Doubt(UNREAD, condition.start, condition.end)
-    return list(asked.values())
+def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
+    """Every number of the line is stated, a condition or limits of a reading, a name or asked about; here the rest."""
+    stated = {reading.token.start for reading in done.readings}
+    told = [condition for reading in done.readings for condition in reading.when]
+    given = {id(limits.token) for limits in done.limits if _is_held(done, limits.given)}
+    silent = tested or not (done.readings or done.dropped or done.limits)
+    found: list[Doubt] = []
+    for token in (token for part in done.parts for token in part):
+        amounts = [token] if token.letter in "qx" else list(token.held or ()) if token.letter in "CH" else []
+        open_ = bool(amounts) or (token.letter == "L" and id(token) not in given)
+        lasting = [one.letter == "q" and is_told(one.amount) for one in amounts]
+        alike = {one.amount.dimension for one in amounts if one.letter == "q"} & {
+            r.amount.dimension for r in done.readings
+        }
+        merely = bool(amounts) and all(lasting) and not alike
+        merely = merely and (silent or merely_told(done, token, tested=tested))
+        if not open_ or token.start in stated or merely or id(token) in given:
+            continue
+        covering = [*((one.start, one.end) for one in doubts), *((one.start, one.end) for one in told)]
+        if any(start < token.end and token.start < end for start, end in covering):
+            continue
+        if any(token.start <= start < token.end for start in stated):
+            continue  # limits that fit the condition alone made it the reading
+        found.append(Doubt(UNREAD, token.start, token.end))
+    return found
+
+
+def _is_held(done: Walked, given: GivenLimits) -> bool:
+    """A reading has these limits, or had them before it was taken back with a question of its own."""
+    figures = {amount.value for amount in (*given.amounts, given.spread) if amount}
+    if not figures or (given.bracketed and given.nominal is not None and given.tolerance is None):
+        return True
+    held = (one.limits for one in (*done.readings, *done.dropped) if one.limits)
+    return any(figures & {amount.value for amount in (*one.amounts, one.spread) if amount} for one in held)
 
 
 # ---------------------------------------------------------------------- conditions that carry no mark
@@ -335,16 +377,33 @@ def _withdraw(done: Walked, left: set[int]) -> None:
     done.readings = [reading for reading in done.readings if reading.part not in gone]
 
 
+def _with_circumstances(done: Walked, token: Token) -> tuple[int, int]:
+    """The place of limits that were not given, with the conditions and positions of their part that no reading has."""
+    part = next((part for part in done.parts if token in part), []) if token.letter == "L" else []
+    if any(one.letter == "q" for one in part):
+        return token.start, token.end
+    placed = {pair for reading in done.readings for pair in reading.places}
+    told = {condition.start for reading in done.readings for condition in reading.when}
+    more = [
+        t
+        for t in part
+        if (t.letter == "C" and t.start not in told) or (t.letter == "p" and not placed.issuperset(t.held))
+    ]
+    every: list[Token] = [token, *more]
+    return min(one.start for one in every), max(one.end for one in every)
+
+
 def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
     if part < 0:
         return None
     states = {r.token.start for r in done.readings}
     told = {condition.start for reading in done.readings for condition in reading.when}
-    open_ = [t for t in done.parts[part] if t.letter in "qx" and t.start not in states]
-    open_ += [
-        t for t in done.parts[part] if t.letter == "C" and t.held and t.start not in told
-    ]  # its reading fell, so it goes too
-    tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxL"]
+    open_ = [t for t in done.parts[part] if t.letter in "qxX" and t.start not in states]
+    if open_:  # its reading fell, so its conditions and places are asked about with it
+        placed = {pair for reading in done.readings for pair in reading.places}
+        open_ += [t for t in done.parts[part] if t.letter == "C" and t.start not in told]
+        open_ += [t for t in done.parts[part] if t.letter == "p" and not placed.issuperset(t.held)]
+    tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxXL"]
     return (tokens[0].start, tokens[-1].end) if tokens else None
 
 

@@ -37,7 +37,8 @@ class Amount:
         to_value: the same exactly.
         than: ``<``, ``>``, ``~``, ``>=``, or empty for exactly.
         signed: a plus or minus sign was typed.
-        shape: ``whole``, ``decimal``, ``fraction``, ``32nds`` (the unit lies in the notation), ``k`` or ``word``.
+        shape: ``whole``, ``decimal`` (point or comma), ``fraction``, ``32nds`` (the unit lies in the notation),
+            ``k`` or ``word``.
         bare: no unit was typed behind it; it may still have been carried over.
         asked: a question where the unit may mean two things.
     """
@@ -109,6 +110,7 @@ class GivenLimits:
         source: whose limits these are: ``maker``, ``law``, or the place of other words that say so;
             empty where not said.
         own: words that stand with the limits and say which reading they are for.
+        at: the positions they hold at, empty where none is said.
         when: the condition the limits hold under, empty where none.
         bracketed: they stood in a bracket.
         doubt: more limits stand beside them than can be told apart.
@@ -124,6 +126,7 @@ class GivenLimits:
     spread: Amount | None = None
     source: Source = ""
     own: tuple[str, ...] = ()
+    at: Places = ()
     when: str = ""
     bracketed: bool = False
     doubt: bool = False

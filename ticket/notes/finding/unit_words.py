@@ -270,6 +270,9 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
             re.I,
         )
         part = announced is not None and announced[0].lstrip()[:1] in ",;."
+        word = re.match(r"\W*(\w+)", behind)
+        if part and word and re.search(rf"\b{word[1]}\b", text[:at], re.I):
+            return False  # "8.7 cranking, 9.6 min cranking": the least under the condition named before
         return announced is None or (part and behind.strip()[:1] not in ("", ",", ";", "."))
     rest = behind[number.end() :].lstrip("0123456789./")
     return glued or _TIME.match(rest) is not None
