@@ -53,6 +53,17 @@ def test_hours_nobody_can_be_sure_of_are_asked_about_and_not_billed(line: str) -
     assert [remark.state for remark in draft.remarks if remark.blocks] == ["unread"]
 
 
+def test_of_several_figures_without_a_unit_none_is_billed_unless_each_has_its_own_work() -> None:
+    meant = said("did: cleaned nozzles, 2.1, 2.3, 2.2")
+    assert (meant["hours"], [piece["text"] for piece in meant["unread"]]) == (None, ["2.1, 2.3, 2.2"])
+    assert said("did: 2.1 R&I tank, 0.5 replaced sender")["hours"] == "2.6"
+
+
+def test_what_waits_behind_labour_is_asked_to_be_a_line_of_its_own() -> None:
+    meant = said("did: retightened the U-bolts, .4 h, recheck in 100 km")
+    assert (meant["hours"], [piece["text"] for piece in meant["unread"]]) == ("0.4", ["recheck in 100 km"])
+
+
 def test_several_hours_are_added_with_a_question() -> None:
     meant = said("did: inspection 1.5 hr, wash 0.5 hr")
     assert (meant["hours"], len(meant["questions"])) == ("2", 1)

@@ -9,7 +9,9 @@ from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.tokens import Token, has_decimal_comma, value_of
 
 _PARTING = frozenset(",;:.()-–—/+&")
-_MOST_HOURS = 99
+LONGEST_JOB = 24
+"""Hours; a longer time on a line that names no kind is none that was worked."""
+
 HALF, QUARTER = Fraction(1, 2), Fraction(1, 4)
 
 

@@ -19,6 +19,7 @@ from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_stranger
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, remembered
+from ticket.notes.work_words import OFTEN_NOUNS
 
 ASKED = {
     "did": "Is this work that was done? Then it begins with did:, else it is a finding.",
@@ -50,10 +51,6 @@ _STILL = Regex(
     r"(?<!no )\b(?:still|but|until|when|pulls?|noisy?|could not|couldn.t|unable|duplicate|over"
     r"|no (?:power|boost|heat|brakes?|start|crank|fault found))\b",
     re.I,
-)
-_OFTEN_NOUNS = frozenset(
-    "service svc clean seal balance turned plug patch drain grease lube change align alignment removal replacement diag"
-    " installation strip hung dropped timed evac stripped flush tapped".split()
 )
 _NOT_DONE = frozenset(
     "need needs needed should must will would could want wants require requires suggest due ago last already"
@@ -141,7 +138,7 @@ def _is_done(tokens: Sequence[Token], text: str) -> bool:
     worked = phrase_at("operation", tokens, first)
     if worked and worked[1] < len(tokens) and tokens[worked[1]].low in ("and", "&", "+", "n") and first < 2:
         worked = phrase_at("operation", tokens, worked[1] + 1) or worked
-    if worked is None or worked[1] >= len(tokens) or tokens[first].low in _OFTEN_NOUNS:
+    if worked is None or worked[1] >= len(tokens) or tokens[first].low in OFTEN_NOUNS:
         return False
     following = tokens[worked[1]]
     return following.kind in ("word", "name") and following.low not in _NO_OBJECT
@@ -152,7 +149,7 @@ _NO_OBJECT = frozenset("crooked wrong loose off light lamp at in on by up port d
 
 
 def _names_work(tokens: Sequence[Token]) -> bool:
-    return any(phrase_at("operation", tokens, at) and token.low not in _OFTEN_NOUNS for at, token in enumerate(tokens))
+    return any(phrase_at("operation", tokens, at) and token.low not in OFTEN_NOUNS for at, token in enumerate(tokens))
 
 
 _LIMITED = Regex(r"\(|\b(?:min|max|spec|should|limit|now)\b(?<!\d min)", re.I)
