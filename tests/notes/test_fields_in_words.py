@@ -90,6 +90,22 @@ def test_quantity_part_and_price_are_read_wherever_they_stand(
 
 
 @pytest.mark.parametrize(
+    ("line", "price", "left"),
+    [
+        ("3 pcs clip a 0,80", "0.8", []), ("seal kit SK-991 44,90", "44.9", []), ("2 x hose HX-22 à 14,50", "14.5", []),
+        ("gasket 12.50, bolts 4.40", None, ["12.50, bolts 4.40"]),
+        ("2 clamps 3.20, new, spare 1.80", None, ["3.20, new, spare 1.80"]),
+        ("1 hub seal HX-4402 61.75, 1.2 L 75w90", "61.75", ["1.2 L"]), ("1 seal 4402-AX @ 5, 0.5L oil", "5", ["0.5L"]),
+    ],
+)  # fmt: skip
+def test_a_price_with_a_comma_is_one_and_a_second_sum_or_amount_is_not_lost(
+    line: str, price: str | None, left: list[str]
+) -> None:
+    meant = said(f"used: {line}")
+    assert (meant["price"], [piece["text"] for piece in meant["unread"]]) == (price, left)
+
+
+@pytest.mark.parametrize(
     ("line", "kept"),
     [("24 oz brake fluid $8", "$8"), ("2 filters $30 total", "$30 total"), ("fluid $8 or $9", "$8 or $9"),
      ("2 x filter @ 12.5o", "@ 12.5o"), ("1 pump, 1 gasket, 1 gal coolant", "1 gasket"), ("shop rags 5%", "5%")],

@@ -9,11 +9,11 @@ from ticket.notes.heads import Head, join
 from ticket.notes.part_numbers import is_part_number, stands_out
 from ticket.notes.pen import Pen
 from ticket.notes.phrases import phrase_at
-from ticket.notes.price import measured, price_of
-from ticket.notes.quantity import quantity_of, several_parts
+from ticket.notes.price import has_cents, measured, price_of
+from ticket.notes.quantity import quantity_of, several_parts, sold_unit
 from ticket.notes.shapes import Context, money_in, one_of
 from ticket.notes.spans import Body
-from ticket.notes.tokens import Token, tokens_of
+from ticket.notes.tokens import Token, plain_number, tokens_of
 
 _FORCED = Regex(r"\s*= ?(?=[0-9.])")
 
@@ -166,6 +166,18 @@ class _Reader:
                 self.read.remarks.append(
                     unread(self.body, where, f"What is {token.text}? A price stands behind @.", blocks=True)
                 )
+            elif (
+                token.kind == "number"
+                and at
+                and self.tokens[at - 1].low in (",", "+")
+                and (unit := sold_unit(self.tokens, at))
+            ):
+                where = place(self.tokens, at, unit[1])
+                text = f"What is {self.body.raw[slice(*where)]}? Give each part a line of its own."
+                self.read.remarks.append(unread(self.body, where, text))
+            elif has_cents(token) and (at + 1 >= len(self.tokens) or self.tokens[at + 1].low in ",;."):
+                text = f"Is {token.text} the price of one? Write it behind @."
+                self.read.remarks.append(unread(self.body, where, text, f"@ {plain_number(token.text)}", blocks=True))
             elif token.kind == "number" and at + 1 < len(self.tokens) and self.tokens[at + 1].low == "%":
                 text = "A share is no price and no count; write the sum behind @."
                 self.read.remarks.append(unread(self.body, place(self.tokens, at, at + 2), text, blocks=True))

@@ -14,7 +14,7 @@ from ticket.job.values import Due
 from ticket.notes.code import code_at
 from ticket.notes.due import find_due
 from ticket.notes.hours import Amount, amounts, standing
-from ticket.notes.part_numbers import is_part_number
+from ticket.notes.part_numbers import is_part_number, stands_out
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_stranger
 from ticket.notes.spans import Body
@@ -60,7 +60,8 @@ _CODE = Regex(r"\b[PCBU][0-9][0-9A-F]{3,4}\b|\b(?:code|dtc|fault)s?\b(?! reader|
 _NUMBERED_CODE = Regex(r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b", re.I)
 _STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
 _PRICED = Regex(
-    r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z|@\s?[0-9]+\.[0-9]{2}\s*\Z"
+    r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z"
+    r"|@\s?[0-9]+[.,][0-9]{2}(?:\s?/\s?[A-Za-z]+)?\s*\Z"
 )
 _AFTER_WORK = Regex(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)
 _CHANGED = Regex(r"\b(?:was|before|from|down to|up to|now|->)\b|→", re.I)
@@ -199,15 +200,18 @@ def _is_used(tokens: Sequence[Token], text: str) -> bool:
     return (sold and into) or bool(_PRICED.search(text) and len(tokens) > 2)
 
 
-_CENTS = Regex(r"[,\s]\s*[0-9]+\.[0-9]{2}\s*\.?\Z")
+_CENTS = Regex(r"[,\s]\s*[0-9]+[.,][0-9]{2}\s*\.?\Z")
+_SHORTEST_SALE = 2
 _FITTED = Regex(r"\s*(?:made up|put in|fitted|supplied)\b", re.I)
 
 
 def _is_sold(tokens: Sequence[Token], text: str) -> bool:
     """A number of a part, or something made up, and a sum with cents behind the last comma."""
-    numbered = any(token.kind == "name" and is_part_number(token.text) for token in tokens)
-    closes = _CENTS.search(text) and len(tokens) > 2 and tokens[-2].low == ","
-    return bool(closes and (numbered or _FITTED.match(text)))
+    if not _CENTS.search(text) or len(tokens) <= _SHORTEST_SALE:
+        return False
+    if tokens[-2].low != ",":
+        return tokens[-2].kind == "name" and stands_out(tokens[-2].text) and any(map(str.isalpha, tokens[-2].text))
+    return bool(_FITTED.match(text)) or any(token.kind == "name" and is_part_number(token.text) for token in tokens)
 
 
 def _is_code(tokens: Sequence[Token], text: str) -> bool:

@@ -268,8 +268,12 @@ def _by_the_set(tokens: Sequence[Token]) -> bool:
     return tokens[0].low in ("set", "pair") and len(tokens) > 1 and tokens[1].kind == "word"
 
 
-_EACH = Regex(r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z", re.I)
-_CENTS = Regex(r"[0-9]\.[0-9]{2}\s*\Z")
+_EACH = Regex(
+    r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z"
+    r"|\b[aàá] [0-9]+[.,][0-9]{2}\s*\Z",
+    re.I,
+)
+_CENTS = Regex(r"[0-9][.,][0-9]{2}\s*\Z")
 
 
 def _priced(body: Body, tokens: Sequence[Token]) -> bool:
