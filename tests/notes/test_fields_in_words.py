@@ -153,6 +153,51 @@ def test_an_answer_that_depends_or_contradicts_is_no_answer_and_stops_the_signin
     assert any(remark.blocks for remark in draft.remarks)
 
 
+@pytest.mark.parametrize(
+    ("line", "left"),
+    [
+        ("yes but not for the dear one", "but not for the dear one"),
+        ("ok to all except the big one", "except the big one"),
+        ("yes to the front ones", "yes to the front ones"),
+        ("yeah to one of em not the other", "yeah to one of em not the other"),
+    ],
+)  # fmt: skip
+def test_a_thing_called_one_is_no_thing_by_name(line: str, left: str) -> None:
+    assert [piece["text"] for piece in said(f"told: {line}")["unread"]] == [left]
+
+
+@pytest.mark.parametrize(
+    ("line", "answer"),
+    [
+        ("Ada by phone, work away", "yes"), ("he said fire away", "yes"), ("happy days, plough on", "yes"),
+        ("she'll think about it", "thinks"), ("got hold of Ada, approved", "yes"),
+    ],
+)  # fmt: skip
+def test_what_people_say_for_yes_is_an_answer_to_all(line: str, answer: str) -> None:
+    assert said(f"told: {line}")["answers"] == [{"answer": answer, "to": ["all"]}]
+
+
+@pytest.mark.parametrize(
+    ("line", "number", "time"),
+    [
+        ("rang Hann 8.50, fine", None, "08:50"), ("texted Ola Tarn 14.05, no", None, "14:05"),
+        ("called Mr Vass 0712-4481, ok", "0712-4481", None), ("Nils 0771-20044 at 9.15, ok", "0771-20044", "09:15"),
+        ("rang Ada re 8.50, ok", None, None), ("ok 8.50", None, None),
+    ],
+)  # fmt: skip
+def test_a_number_and_a_time_with_a_full_stop_belong_to_who_was_reached(
+    line: str, number: str | None, time: str | None
+) -> None:
+    meant = said(f"told: {line}")
+    assert (meant["number"], meant["time"]) == (number, time)
+
+
+def test_no_sum_of_a_contact_is_lost() -> None:
+    for line, left in (("no answer yet, 412.50 quoted", "412.50"), ("they agree, until 900 no need to ask", "900")):
+        assert [piece["text"] for piece in said(f"told: {line}")["unread"]] == [left]
+    assert said("told: ok, he'll go to 500 but no further")["ceiling"] == "500"
+
+
 def test_an_answer_to_words_agrees_to_no_entry() -> None:
     (draft,) = read("told: Ada Fenn by phone, ok drain and refill, no to seal kit")
     assert getattr(draft.fact, "answers", None) == ()

@@ -14,7 +14,7 @@ from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
 
 _CLOCK = Regex(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?\s?([ap]?)", re.I)
-_SHORT_NUMBER = Regex(r"[0-9]{3}-[0-9]{1,4}|[0-9]{5}-[0-9]{5,6}")
+_SHORT_NUMBER = Regex(r"[0-9]{3}-[0-9]{1,4}|[0-9]{3,5}-[0-9]{4,8}")
 _DOTTED = Regex(r"[0-9]{1,2}\.[0-5][0-9]")
 _DATED = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _WITH = frozenset(
@@ -335,7 +335,7 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
             at
             for at in range(1, edge)
             if _DOTTED.fullmatch(tokens[at].text)
-            and (tokens[at - 1].low == "at" or means("way", tokens[at - 1].low))
+            and (tokens[at - 1].low == "at" or means("way", tokens[at - 1].low) or _called(tokens, at, edge))
             and clock_of(tokens[at].text)
         ]
     if len(clocks) != 1:
@@ -354,6 +354,17 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
         first -= 1
     contact.fields["at"] = day + clock_of(tokens[at].text)
     contact.taken.update(range(first, at + 1))
+
+
+def _called(tokens: Sequence[Token], at: int, edge: int) -> bool:
+    """``rang Ada Fenn 10.40,``: behind a way and a name, in front of the first comma, a sum has no place."""
+    way = phrase_at("way", tokens, 0)
+    return (
+        way is not None
+        and at + 1 == edge
+        and way[1] < at
+        and all(token.kind == "word" and token.text[:1].isupper() for token in tokens[way[1] : at])
+    )
 
 
 def _behind(tokens: Sequence[Token], contact: Contact, stop: int) -> int:

@@ -16,7 +16,7 @@ from ticket.notes.due import find_due
 from ticket.notes.hours import Amount, amounts, standing
 from ticket.notes.part_numbers import is_part_number, stands_out
 from ticket.notes.phrases import means, phrase_at
-from ticket.notes.plain_contact import is_stranger
+from ticket.notes.plain_contact import is_stranger, reached_at
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, remembered
 from ticket.notes.work_words import OFTEN_NOUNS
@@ -82,7 +82,7 @@ def _is_told(tokens: Sequence[Token], _text: str) -> bool:
     if is_stranger(tokens):
         return False
     first = 1 if tokens[0].kind == "clock" else 0
-    reached = phrase_at("reached", tokens, first)
+    reached = reached_at(tokens, first)
     if reached and reached[1] < len(tokens) and tokens[reached[1]].low not in ("for", "the", "of", "in", "on"):
         if reached[0] == "sure" or tokens[reached[1]].low in ("to", "from", "w") or _is_name(tokens[reached[1]]):
             return True

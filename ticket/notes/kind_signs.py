@@ -13,6 +13,7 @@ from ticket.notes.bought import read_used
 from ticket.notes.due import find_due
 from ticket.notes.hours import LONGEST_JOB, Amount, amounts, part_start, standing
 from ticket.notes.phrases import means, phrase_at
+from ticket.notes.plain_contact import reached_at
 from ticket.notes.plain_part import is_state
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
@@ -36,7 +37,7 @@ def is_contact(tokens: Sequence[Token]) -> bool:
         return True
     if _reached_first(tokens) and _told_something(tokens, timed=True):
         return True
-    if phrase_at("reached", tokens, 0) and any(
+    if reached_at(tokens, 0) and any(
         token.low in _THEY or phrase_at("ceiling", tokens, i) for i, token in enumerate(tokens)
     ):
         return True
@@ -57,6 +58,34 @@ def is_of_two_minds(tokens: Sequence[Token]) -> bool:
     return bool(person) and (bool(phrase_at("mind", tokens, person)) or here)
 
 
+# Answers that things give too: "owner says no heat", "driver says ok when cold".
+_DOUBTFUL = frozenset(
+    "ok okay no not wait waits hold holding on skip skips later maybe confirmed confirms confirm accepts accept agree"
+    " agrees agreed against all pass passes go proceed thinks thinking defer deferred price approval refuses refused"
+    " rejects reject".split()
+)
+_TO_THINGS = frozenset("to with on".split())
+
+
+def is_answer_of_role(tokens: Sequence[Token]) -> bool:
+    """``wife authorised pads to 350 max``, ``dispatcher ok with brakes``: a person, then an answer no thing gives."""
+    at = 1 if tokens and tokens[0].low == "the" else 0
+    if at >= len(tokens) or means("person", tokens[at].low) != "role":
+        return False
+    at += 1
+    if at < len(tokens) and tokens[at].low in ("said", "says", "is", "was"):
+        said = phrase_at("answer", tokens, at)
+        at = at if said and said[1] > at + 1 else at + 1
+    hit = phrase_at("answer", tokens, at)
+    if hit is None or tokens[at].kind != "word":
+        return False
+    first = at + 1 if tokens[at].low in ("said", "says", "gave", "gives") else at
+    clear = tokens[first].low not in _DOUBTFUL or hit[1] > first + 1
+    closed = hit[1] < len(tokens) and (tokens[hit[1]].low in _TO_THINGS or bool(phrase_at("all", tokens, hit[1])))
+    denied = any(token.low in ("n't", "if", "when") for token in tokens)
+    return (clear or closed or tokens[hit[1] - 1].low == "to") and not denied
+
+
 def _told_something(tokens: Sequence[Token], *, timed: bool = False) -> bool:
     """An answer, no answer, or a decision that is still open; behind a contact also its number or its time."""
     return any(
@@ -68,7 +97,7 @@ def _told_something(tokens: Sequence[Token], *, timed: bool = False) -> bool:
 def _reached_first(tokens: Sequence[Token]) -> bool:
     """A way of reaching somebody stands first, or behind the time: ``left vm``, ``txt from Bo``, ``11.15 called``."""
     first = 1 if tokens and tokens[0].kind == "clock" else 0
-    hit = phrase_at("reached", tokens, first)
+    hit = reached_at(tokens, first)
     if hit is None or hit[1] >= len(tokens):
         return False
     follows = tokens[hit[1]]

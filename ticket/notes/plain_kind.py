@@ -16,8 +16,8 @@ from ticket.notes.code import code_at
 from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
 from ticket.notes.hours import LONGEST_JOB, Amount, amounts, standing
-from ticket.notes.phrases import means, phrase_at
-from ticket.notes.plain_contact import is_contact, is_stranger
+from ticket.notes.phrases import means
+from ticket.notes.plain_contact import is_contact, is_stranger, reached_at
 from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, remembered, tokens_of
@@ -92,7 +92,8 @@ def plain_kind(body: Body) -> Plain:
     if part is not None:
         return Plain("used", part)
     tokens = remembered(text)
-    if is_contact(tokens) or (_is_addressed(tokens) and not is_stranger(tokens) and kind_signs.is_contact(tokens)):
+    spoken = kind_signs.is_answer_of_role(tokens) or (_is_addressed(tokens) and kind_signs.is_contact(tokens))
+    if is_contact(tokens) or (spoken and not is_stranger(tokens)):
         return Plain("told")
     if _MEASURED.match(text):
         return Plain("proof")
@@ -133,7 +134,7 @@ _THEY = frozenset("he she they he'll she'll they'll theyll".split())
 
 def _is_reached(tokens: Sequence[Token]) -> bool:
     """A way of reaching somebody opens the line, and a name, "to" or "from", or what they said goes with it."""
-    reached = phrase_at("reached", tokens, 0)
+    reached = reached_at(tokens, 0)
     if reached is None or reached[1] >= len(tokens):
         return False
     who = tokens[reached[1]]

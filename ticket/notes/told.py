@@ -68,6 +68,7 @@ _SMALL = frozenset(
     }
 )
 _ABOUT = frozenset({"re", "about", "regarding", "concerning"})
+_THEY = frozenset("he she they he'll she'll they'll he'd she'd they'd".split())
 _MOST_ENTRIES = 100  # a larger figure behind a yes is a sum of money
 _ROLES = {"ceiling": "ceiling", "total": "total", "deposit": "deposit"}
 
@@ -343,9 +344,9 @@ class _Reader:
         self.head.remarks.append(unread(self.body, where, text, blocks=True))
 
     def _wonder(self) -> None:
-        """Free words in which something is left to somebody, and no word of an answer."""
+        """Free words in which somebody says or leaves something, and no word of an answer."""
         free = [at for at in range(self.start, len(self.tokens)) if at not in self.taken]
-        if not self.live and any(means("deciding", self.tokens[at].low) for at in free):
+        if not self.live and any(means("deciding", self.tokens[at].low) or self.tokens[at].low in _THEY for at in free):
             text = "Was that a yes or a no? Write yes, no, thinks, or yes 7; no 8."
             where = place(self.tokens, free[0], free[-1] + 1)
             self.head.remarks.append(
@@ -368,7 +369,9 @@ class _Reader:
             self.head.remarks.append(unread(self.body, where, text, f"total {amount}", f"up to {amount}", blocks=True))
 
     def _counts(self, at: int) -> bool:
-        """A whole figure with a word right behind it counts something; ``500 for`` does not."""
+        """A small whole figure with a word right behind it counts something; ``500 for``, ``412.50 quoted`` do not."""
+        if not self.tokens[at].text.isdigit() or int(self.tokens[at].text) >= _MOST_ENTRIES:
+            return False
         follows = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
         counted = follows is not None and follows.kind == "word" and not means("sum lead", follows.low)
         before = self.tokens[at - 1].low if at else ""
