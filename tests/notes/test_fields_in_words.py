@@ -257,6 +257,31 @@ def test_a_due_nobody_can_be_sure_of_is_asked_about_and_stays_on_the_line(line: 
     assert getattr(draft.fact, "text", "") == line
 
 
+@pytest.mark.parametrize(
+    ("line", "left"),
+    [
+        ("coolant, 240,000 km", "240,000"), ("hoses in 2 or 3 months", "in 2 or 3 months"), ("wipers Oct", "Oct"),
+        ("shocks within the year", "within the year"), ("clutch end of summer", "end of summer"),
+        ("service in spring 2027", "2027"), ("pump service, 2000 h", "2000 h"),
+        ("pads 20,000 km or 5 years", "20,000 km"),
+    ],
+)  # fmt: skip
+def test_no_word_of_time_of_deferred_work_is_lost(line: str, left: str) -> None:
+    assert left in [piece["text"] for piece in said(f"later: {line}")["unread"]]
+
+
+@pytest.mark.parametrize(
+    ("line", "due"),
+    [
+        ("drums, can wait, 20,000 km or next PM", {"distance": "20000 km", "event": "next PM"}),
+        ("belt in half a year", {"time": "6 month"}), ("filter 15000 mi from now", {"distance": "15000 mi"}),
+        ("hub seal can wait 6 wks", {"time": "6 week"}),
+    ],
+)  # fmt: skip
+def test_a_due_beside_an_event_from_now_or_behind_wait_is_one(line: str, due: dict[str, str]) -> None:
+    assert {slot: value for slot, value in said(f"later: {line}")["due"].items() if value} == due
+
+
 @pytest.mark.parametrize("line", ["steer tires 8/32, watch", "pads 4 mm left", "pump noisy for 2 weeks"])
 def test_a_measure_and_the_past_are_no_due(line: str) -> None:
     assert said(f"later: {line}")["due"] is None

@@ -17,6 +17,7 @@ from ticket.notes.hours import Amount, amounts, standing
 from ticket.notes.part_numbers import is_part_number, stands_out
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_stranger, reached_at
+from ticket.notes.plain_part import is_state
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, remembered
 from ticket.notes.work_words import OFTEN_NOUNS
@@ -233,10 +234,28 @@ def _is_put_off(tokens: Sequence[Token], text: str) -> bool:
     """Words that put it off, or a wish beside the day, distance or event it falls due at."""
     if any(phrase_at("put off", tokens, at) for at in range(1, len(tokens))):
         return True
-    if not any(token.low in _DEFERRED for token in tokens):
-        return False
     found = find_due(Body.of(text, 0), tokens)
-    return found.due != Due() or bool(found.date)
+    if found.due == Due() and not found.date:
+        return False
+    return any(token.low in _DEFERRED for token in tokens) or _is_planned(tokens, found.taken)
+
+
+_PAST = frozenset("was were done did since last ago before already again after every started".split())
+
+
+def _is_planned(tokens: Sequence[Token], taken: set[int]) -> bool:
+    """``gearbox oil change at 210000 km``, ``cabin filter at next service``: a thing or work, and when it is due."""
+    first = min(taken, default=0)
+    if not first or max(taken) + 1 < len(tokens) or any(token.low in _PAST for token in tokens[:first]):
+        return False
+    before = tokens[first - 1]
+    worked = before.kind == "word" and any(means(table, before.low) for table in ("operation", "event head"))
+    coming = any(tokens[at].low in ("next", "coming") and phrase_at("thing", tokens, at + 1) for at in taken)
+    quiet = all(token.kind in ("word", "name") and not is_state(token.low) for token in tokens[:first])
+    return worked or (coming and quiet and first <= _LONGEST_THING)
+
+
+_LONGEST_THING = 5
 
 
 def _is_offered(_tokens: Sequence[Token], text: str) -> bool:
