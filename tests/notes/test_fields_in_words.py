@@ -342,6 +342,26 @@ def test_a_line_without_a_word_says_its_kind_only_where_it_is_certain(line: str,
     assert said(line)["kind"] == kind
 
 
+@pytest.mark.parametrize(
+    ("line", "hours", "price", "left"),
+    [
+        ("clutch kit 4 h 620", "4", None, ["620"]), ("2.5 h + parts 180, 412 total", "2.5", "412", ["180"]),
+        ("discs and pads 285 fitted", None, None, ["285"]), ("belt kit 3,5 h, 410,50", None, None, ["3,5 h", "410,50"]),
+        ("1.5 to 2 h, trace draw", None, None, ["2 h"]), ("set of 4 tyres, stat opens at 82 C", None, None, []),
+    ],
+)  # fmt: skip
+def test_no_hours_and_no_sum_of_an_offer_are_lost(
+    line: str, hours: str | None, price: str | None, left: list[str]
+) -> None:
+    meant = said(f"offer: {line}")
+    assert (meant["hours"], meant["price"], [piece["text"] for piece in meant["unread"]]) == (hours, price, left)
+
+
+def test_readings_behind_the_semicolon_of_what_was_ruled_out_are_stated() -> None:
+    (reading,) = said("ruled: dosing relay 4; coil 82 ohm")["measurements"]
+    assert (reading["of"], reading["value"], reading["unit"]) == ("coil", "82", "ohm")
+
+
 def test_an_offer_names_its_hours_and_its_estimate_in_words() -> None:
     (draft,) = read("offer: replace front pads 1.5 hrs, est $400; may wait")
     assert draft.fact == Offer(text="replace front pads", hours="1.5", estimate="400", judgement="may wait")

@@ -35,6 +35,10 @@ RARELY = 0.015
         ("bracket WQ-4471 & bolts, 41.20", "used"),
         ("lift ECU F-21 stored", "code"),
         ("quoted 840 for the mast", "offer"),
+        ("U0100, no comm", "code"),
+        ("flash code 32 active", "code"),
+        ("mast lag 9 s before bleeding, 4 s after", "proof"),
+        ("lamp feed 9.6 V before, 12.9 V after I cleaned the ground", "proof"),
     ],
 )
 def test_a_line_that_is_likely_no_finding_is_asked(line: str, kind: str) -> None:
@@ -67,6 +71,11 @@ def test_plain_findings_of_many_hands_are_hardly_ever_asked() -> None:
     asked = [line for line in lines if asked_kind(line) and read(line)[0].fact.kind == "found"]
     assert len(lines) > 500
     assert len(asked) <= RARELY * len(lines), asked
+
+
+def test_a_line_that_may_be_a_test_keeps_its_readings() -> None:
+    (draft,) = read("hub .014 before .004 after repack, .001 to .010")
+    assert len(draft.fact.measurements) == len([".014", ".004"])  # type: ignore[union-attr]
 
 
 def test_while_a_line_may_be_a_sale_or_a_talk_its_sums_are_no_readings() -> None:

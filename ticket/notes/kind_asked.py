@@ -58,7 +58,11 @@ _NOT_DONE = frozenset(
     " elsewhere previously previous owner again later since itself himself old light".split()
 )
 _CODE = Regex(r"\b[PCBU][0-9][0-9A-F]{3,4}\b|\b(?:code|dtc|fault)s?\b(?! reader| scanner| page| label)", re.I)
-_NUMBERED_CODE = Regex(r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b", re.I)
+_NUMBERED_CODE = Regex(
+    r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b"
+    r"|(?:flash|blink|fault|lamp|dash)\s(?:codes?\s)?#?[0-9]{1,4}(?:-[0-9]{1,3})?\s(?:stored|active|pending|history|cleared|set)\b",
+    re.I,
+)
 _STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
 _PRICED = Regex(
     r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z"
@@ -180,7 +184,23 @@ def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     opened = _TRIED.match(text)
     if opened and len(tokens) > 2 and not _STILL.search(text):
         return bool(_CURED.search(text, opened.end())) or (tokens[0].low in ("ran", "test", "drove") and _led(tokens))
+    if _is_before_and_after(tokens):
+        return True
     return bool(_AFTER_WORK.search(text) and _CHANGED.search(text) and re.search(r"[0-9]", text))
+
+
+def _is_before_and_after(tokens: Sequence[Token]) -> bool:
+    """``78 % before regen, 6 % after``, ``9.6 before, 12.9 after I cleaned it``: two figures, and work between them."""
+    at = [i for i, token in enumerate(tokens) if token.low in ("before", "after")]
+    if {tokens[i].low for i in at} != {"before", "after"} or sum(token.kind == "number" for token in tokens) <= 1:
+        return False
+    behind = [token for i in at for token in tokens[i + 1 : i + 4]]
+    return any(
+        token.low == "regen"
+        or means("operation", token.low)
+        or (token.low.endswith(("ing", "ed")) and not means("running", token.low))
+        for token in behind
+    )
 
 
 def _led(tokens: Sequence[Token]) -> bool:
@@ -220,8 +240,10 @@ def _is_code(tokens: Sequence[Token], text: str) -> bool:
         token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
         for at, token in enumerate(tokens[:6])
     )
+    named = tokens[0].kind == "name" and code_at(text, tokens[0].start, led=False)
     return (
         numbered
+        or bool(named and len(tokens) > 1 and tokens[1].low in (",", ";", "-", "."))  # "U0100, no comm"
         or bool(_NUMBERED_CODE.match(text))
         or (
             bool(_CODE.search(text) and _STATES.search(text))
