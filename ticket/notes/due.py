@@ -10,7 +10,7 @@ from ticket.notes.due_days import day_at, month_at
 from ticket.notes.due_found import DueFound, lead_of_due
 from ticket.notes.hours import part_end, part_start
 from ticket.notes.phrases import means, phrase_at, swapped
-from ticket.notes.shapes import LONGEST_NUMBER, is_number
+from ticket.notes.shapes import LONGEST_NUMBER, METER_FROM, is_number
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, plain_number, tokens_of
 
@@ -22,9 +22,6 @@ LONGEST_INTERVAL = 100_000
 
 LONGEST_INTERVAL = 100_000
 """From here on ``180,000 km`` by itself is as likely a reading of the odometer as a distance, and is asked about."""
-
-METER_FROM = 1_000
-"""From here on ``at 4,200 hrs`` is a reading of the hour meter; below it may be hours from now, and is asked about."""
 
 _SMALL = frozenset(
     {
@@ -482,7 +479,7 @@ def _after_event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
 
 def _coming(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """``do with the next front tyre``: up to three words, closed by a mark, ``or`` or the end."""
-    if not at or tokens[at - 1].low not in ("w/", "with", "at", "@", "the"):
+    if not at or tokens[at - 1].low not in ("w/", "with", "at", "@", "the", "or", "due"):
         return None
     at += 1
     end = at
