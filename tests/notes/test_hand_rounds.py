@@ -1,4 +1,4 @@
-"""Lines of twenty-seven practitioners, labelled by themselves: what is read of them never gets worse.
+"""Lines of practitioners, labelled by themselves: what is read of them never gets worse.
 
 The figures are those of the reader as it stands, a floor for what is right and a ceiling for what is wrong; they are
 no aim. The scorer is stricter than a person (see ``support.labelled_lines``).
@@ -42,6 +42,8 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-25": (52, 1),
     "round-26": (56, 0),
     "round-27": (51, 2),
+    "round-30": (52, 1),
+    "round-31": (46, 1),
 }
 
 

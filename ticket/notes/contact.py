@@ -11,6 +11,7 @@ from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in
 from ticket.notes.spans import Body
+from ticket.notes.sums import figure_of
 from ticket.notes.tokens import Token
 
 _CLOCK = Regex(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?\s?([ap]?)", re.I)
@@ -45,6 +46,7 @@ DENIALS = NOT | frozenset(
 )
 """Words that turn or weaken the answer behind them; no part of a name."""
 _SPEAK = frozenset("he she they i we wants want says said leaves leave needs trusts decides would".split())
+_SMALLEST_SUM = 100
 _ROLES = frozenset(
     "owner wife husband mgr manager boss driver customer cust foreman dispatch dispatcher fleet mr mrs ms".split()
 )
@@ -86,7 +88,7 @@ def contact_of(body: Body, tokens: Sequence[Token]) -> Contact:
     _time(tokens, contact)
     first = way[0] if way and (led or way[0] <= answered) else answered
     stop = first if led else min(first, _edge(tokens, 0), _clock_or_phone(tokens), _speaking(tokens))
-    if (not way and _things_answered(tokens)) or (tokens and tokens[0].low in _INFORMED):
+    if _names_sum(tokens[:stop]) or (not way and _things_answered(tokens)) or (tokens and tokens[0].low in _INFORMED):
         stop = 0
     while stop and stop <= len(tokens) and tokens[stop - 1].low in DENIALS:
         stop -= 1
@@ -237,6 +239,16 @@ def _who(
         contact.fields["who"] = body.cut(*place(tokens, first, last)).text
         return
     _who_behind(body, tokens, contact, way)
+
+
+def _names_sum(tokens: Sequence[Token]) -> bool:
+    """``640 quoted``, ``until 900``: no name; ``unit 4417`` is one."""
+    return any(
+        figure_of(tokens, at)
+        and (token.kind == "money" or (token.value or 0) >= _SMALLEST_SUM)
+        and not (at and (means("naming", tokens[at - 1].low) or means("reference", tokens[at - 1].low)))
+        for at, token in enumerate(tokens)
+    )
 
 
 def _who_behind(body: Body, tokens: Sequence[Token], contact: Contact, way: tuple[int, int, str, bool] | None) -> None:

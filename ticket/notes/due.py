@@ -234,6 +234,11 @@ def _unit_unsaid(body: Body, tokens: Sequence[Token], at: int, found: DueFound, 
         found.remarks.append(unread(body, place(tokens, at - 1, at + 1), text, *answers, blocks=True))
         return at + 1
     if behind := _meter_behind(tokens, at):
+        if found.due.odometer:
+            found.remarks.append(
+                unread(body, place(tokens, at, behind), "This is given twice; write one.", blocks=True)
+            )
+            return behind
         found.due = replace(found.due, odometer=Quantity(plain_number(token.text), "h"))
         found.taken.update(range(first, behind))
         return behind
