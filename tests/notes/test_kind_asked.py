@@ -36,6 +36,7 @@ RARELY = 0.015
         ("lift ECU F-21 stored", "code"),
         ("quoted 840 for the mast", "offer"),
         ("U0100, no comm", "code"),
+        ("diag no start 1.0", "did"),
         ("flash code 32 active", "code"),
         ("mast lag 9 s before bleeding, 4 s after", "proof"),
         ("lamp feed 9.6 V before, 12.9 V after I cleaned the ground", "proof"),

@@ -137,6 +137,9 @@ def _is_done(tokens: Sequence[Token], text: str) -> bool:
     if tokens[0].low == "did" and len(tokens) > 1 and tokens[1].kind == "word":
         return True
     worked = phrase_at("operation", tokens, 0)
+    if worked and len(tokens) > 2 and _TENTHS.fullmatch(tokens[-1].text):
+        if tokens[-2].kind == "word" or tokens[-2].low == ",":
+            return True  # "diag no start 1.0"
     billed = [one for one in found if one.whole and standing(tokens, one) in ("plain", "labour")]
     if billed and (worked or (billed[-1].behind == len(tokens) and _names_work(tokens))):
         return True

@@ -18,7 +18,7 @@ from ticket.notes.plain_part import is_state
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
-from ticket.notes.work_words import names_operation, opens_work, tells_work
+from ticket.notes.work_words import closes_with_operation, names_operation, opens_work, tells_work
 
 _LIMITED = Regex(r"\(|(?<![0-9])(?<![0-9] )\bmin\b|\b(?:max|spec|should|limit)\b|\bnow\b", re.I)
 _CONTACTED = frozenset("called phoned rang texted emailed told spoke informed".split())
@@ -235,7 +235,8 @@ def closes_with_hours(tokens: Sequence[Token]) -> bool:
         return False
     if standing(tokens, last) in ("runs", "each") or tokens[last.first - 1].low in ("in", "at", "by"):
         return False
-    start, closed = part_start(tokens, last.first), last.behind == len(tokens)
+    labour = phrase_at("labour", tokens, last.behind)
+    start, closed = part_start(tokens, last.first), len(tokens) in (last.behind, labour[1] if labour else 0)
     parted = start == last.first or tokens[last.first - 1].low == "or"  # "1.5 or 2 h": asked about, labour all the same
     if not closed and not (parted and tokens[last.behind].low in (",", ";", ".")):
         return False
@@ -243,8 +244,7 @@ def closes_with_hours(tokens: Sequence[Token]) -> bool:
         return False
     if not last.whole:
         return parted and last.hours >= _SHORTEST_JOB and opens_work(tokens, 0)
-    told = tokens[: last.first]
-    return names_operation(told) or (tells_work(told) and not tokens[last.first].text.isdigit())
+    return names_operation(tokens) or (tells_work(tokens) and not tokens[last.first].text.isdigit())
 
 
 def _closes_with_tenths(tokens: Sequence[Token]) -> bool:
@@ -252,7 +252,8 @@ def _closes_with_tenths(tokens: Sequence[Token]) -> bool:
     if len(tokens) <= _SHORT_LINE or not _is_tenths(tokens[-1]) or tokens[-2].low != ",":
         return False
     work = phrase_at("operation", tokens, 0)
-    return tokens[-3].kind != "number" and opens_work(tokens, 0) and (work is None or work[0] == "work")
+    opens = opens_work(tokens, 0) and (work is None or work[0] == "work")
+    return tokens[-3].kind != "number" and (opens or closes_with_operation(tokens))
 
 
 _SHORT_LINE = 2

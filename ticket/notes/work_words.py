@@ -50,6 +50,14 @@ def opens_work(tokens: Sequence[Token], at: int) -> bool:
     return done and follows is not None and follows.kind in ("word", "name", "number") and follows.low not in _NO_OBJECT
 
 
+def closes_with_operation(tokens: Sequence[Token]) -> bool:
+    """``rear shoes fitted and adjusted``: a participle for an operation closes a part of the line."""
+    return any(
+        means("operation", token.low) == "work" and token.low.endswith("ed") and _closes_work(tokens, at)
+        for at, token in enumerate(tokens)
+    )
+
+
 def names_operation(tokens: Sequence[Token]) -> bool:
     """Whether a word for an operation opens a part of the line, or ``done`` closes one."""
     return any(
