@@ -131,11 +131,8 @@ def test_documents_travel_whole(ticket: Command, tmp_path: Path) -> None:
     the_job(ticket)
     schema = json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8"))
     shown = facts(ticket.anew("show", "1", "--json"))
-    said = json.loads((data_folder("schemas") / "read.json").read_text("utf-8"))
     for entry in shown["entries"]:
-        read = entry.pop("read")
-        jsonschema.validate(read, said)
-        assert read["kind"] == entry["kind"]
+        assert entry.pop("read")["kind"] == entry["kind"]
     jsonschema.validate(shown, schema)
     assert all("read" not in entry for document in facts(ticket("dump")) for entry in document["entries"])
     (tmp_path / "all.json").write_text(ticket.anew("dump").stdout, encoding="utf-8")

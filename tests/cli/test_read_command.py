@@ -2,13 +2,17 @@
 
 import io
 import json
+from pathlib import Path
 from typing import Any
 
 import jsonschema
 import pytest
+from referencing import Registry
+from referencing.jsonschema import DRAFT202012
 
 from ticket.cli.main import main
 from ticket.data import data_folder
+from ticket.job.document import from_document
 
 SCHEMA = json.loads((data_folder("schemas") / "read.json").read_text("utf-8"))
 LINES = [
@@ -57,3 +61,24 @@ def test_the_longest_lines_are_read_all_the_same(
     lines = [f"{kind}: " + "x 1 1, " * 9000 for kind in ("did", "used", "told", "later", "code")]
     _, objects = run(lines, capsys, monkeypatch)
     assert [one["kind"] for one in objects] == ["did", "used", "told", "later", "code"]
+
+
+def test_what_show_prints_of_every_demo_job_fits_its_schema_and_loads_again(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """JSON Schema 2020-12: a reference without a scheme is looked up beside the file it stands in."""
+    ticket = json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8"))
+    beside = Registry().with_resource("read.json", DRAFT202012.create_resource(SCHEMA))
+    validator = jsonschema.Draft202012Validator(ticket, registry=beside)
+    for demo in sorted(data_folder("demo_jobs").glob("[0-9]*.json")):
+        number, db = demo.name.split("-")[0], ["--db", str(tmp_path / f"{demo.stem}.db")]
+        assert main(["load", str(demo), *db]) == 0
+        capsys.readouterr()
+        assert main(["show", number, "--json", *db]) == 0
+        shown = json.loads(capsys.readouterr().out)
+        validator.validate(shown)
+        assert all(entry["read"]["kind"] == entry["kind"] for entry in shown["entries"])
+        bare = {**shown, "entries": [{k: v for k, v in entry.items() if k != "read"} for entry in shown["entries"]]}
+        assert from_document(shown) == from_document(bare)
+    shown["entries"][0]["read"]["hours"] = 3
+    assert not validator.is_valid(shown)

@@ -2,6 +2,7 @@
 
 import copy
 import json
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -9,7 +10,7 @@ import jsonschema
 import pytest
 
 from ticket.data import data_folder
-from ticket.job.document import from_document, to_document
+from ticket.job.document import digest_of, from_document, to_document
 from ticket.job.entry import Entry
 from ticket.job.errors import DataError
 from ticket.job.kinds import Cause, Found, Told
@@ -91,3 +92,14 @@ def test_a_reference_to_nothing_is_a_gap_not_a_broken_document() -> None:
 
 def test_the_good_ticket_fits_the_schema() -> None:
     jsonschema.validate(to_document(TICKET), ticket_schema())
+
+
+def test_what_a_line_means_stands_beside_a_fact_and_no_digest_covers_it() -> None:
+    signed = replace(TICKET, status="signed", seal="a" * 64, signed_by="K. Orlo", closed=TICKET.opened)
+    document = to_document(signed)
+    beside = {**document, "entries": [{**entry, "read": {"kind": entry["kind"]}} for entry in document["entries"]]}
+    assert digest_of(beside) == digest_of(document)
+    loaded = from_document(beside)
+    assert loaded == from_document(document)
+    assert loaded.elsewhere is not None
+    assert loaded.elsewhere.fits == "yes"

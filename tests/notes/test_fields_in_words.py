@@ -53,6 +53,17 @@ def test_hours_nobody_can_be_sure_of_are_asked_about_and_not_billed(line: str) -
     assert [remark.state for remark in draft.remarks if remark.blocks] == ["unread"]
 
 
+def test_of_several_figures_without_a_unit_none_is_billed_unless_each_has_its_own_work() -> None:
+    meant = said("did: cleaned nozzles, 2.1, 2.3, 2.2")
+    assert (meant["hours"], [piece["text"] for piece in meant["unread"]]) == (None, ["2.1, 2.3, 2.2"])
+    assert said("did: 2.1 R&I tank, 0.5 replaced sender")["hours"] == "2.6"
+
+
+def test_what_waits_behind_labour_is_asked_to_be_a_line_of_its_own() -> None:
+    meant = said("did: retightened the U-bolts, .4 h, recheck in 100 km")
+    assert (meant["hours"], [piece["text"] for piece in meant["unread"]]) == ("0.4", ["recheck in 100 km"])
+
+
 def test_several_hours_are_added_with_a_question() -> None:
     meant = said("did: inspection 1.5 hr, wash 0.5 hr")
     assert (meant["hours"], len(meant["questions"])) == ("2", 1)
@@ -76,6 +87,22 @@ def test_quantity_part_and_price_are_read_wherever_they_stand(
 ) -> None:
     meant = said(f"used: {line}")
     assert (meant["quantity"], meant["measure"], meant["part"], meant["price"]) == (quantity, measure, part, price)
+
+
+@pytest.mark.parametrize(
+    ("line", "price", "left"),
+    [
+        ("3 pcs clip a 0,80", "0.8", []), ("seal kit SK-991 44,90", "44.9", []), ("2 x hose HX-22 à 14,50", "14.5", []),
+        ("gasket 12.50, bolts 4.40", None, ["12.50, bolts 4.40"]),
+        ("2 clamps 3.20, new, spare 1.80", None, ["3.20, new, spare 1.80"]),
+        ("1 hub seal HX-4402 61.75, 1.2 L 75w90", "61.75", ["1.2 L"]), ("1 seal 4402-AX @ 5, 0.5L oil", "5", ["0.5L"]),
+    ],
+)  # fmt: skip
+def test_a_price_with_a_comma_is_one_and_a_second_sum_or_amount_is_not_lost(
+    line: str, price: str | None, left: list[str]
+) -> None:
+    meant = said(f"used: {line}")
+    assert (meant["price"], [piece["text"] for piece in meant["unread"]]) == (price, left)
 
 
 @pytest.mark.parametrize(
@@ -124,6 +151,51 @@ def test_an_answer_that_depends_or_contradicts_is_no_answer_and_stops_the_signin
     (draft,) = read(f"told: {line}")
     assert said(f"told: {line}")["answers"] == []
     assert any(remark.blocks for remark in draft.remarks)
+
+
+@pytest.mark.parametrize(
+    ("line", "left"),
+    [
+        ("yes but not for the dear one", "but not for the dear one"),
+        ("ok to all except the big one", "except the big one"),
+        ("yes to the front ones", "yes to the front ones"),
+        ("yeah to one of em not the other", "yeah to one of em not the other"),
+    ],
+)  # fmt: skip
+def test_a_thing_called_one_is_no_thing_by_name(line: str, left: str) -> None:
+    assert [piece["text"] for piece in said(f"told: {line}")["unread"]] == [left]
+
+
+@pytest.mark.parametrize(
+    ("line", "answer"),
+    [
+        ("Ada by phone, work away", "yes"), ("he said fire away", "yes"), ("happy days, plough on", "yes"),
+        ("she'll think about it", "thinks"), ("got hold of Ada, approved", "yes"),
+    ],
+)  # fmt: skip
+def test_what_people_say_for_yes_is_an_answer_to_all(line: str, answer: str) -> None:
+    assert said(f"told: {line}")["answers"] == [{"answer": answer, "to": ["all"]}]
+
+
+@pytest.mark.parametrize(
+    ("line", "number", "time"),
+    [
+        ("rang Hann 8.50, fine", None, "08:50"), ("texted Ola Tarn 14.05, no", None, "14:05"),
+        ("called Mr Vass 0712-4481, ok", "0712-4481", None), ("Nils 0771-20044 at 9.15, ok", "0771-20044", "09:15"),
+        ("rang Ada re 8.50, ok", None, None), ("ok 8.50", None, None),
+    ],
+)  # fmt: skip
+def test_a_number_and_a_time_with_a_full_stop_belong_to_who_was_reached(
+    line: str, number: str | None, time: str | None
+) -> None:
+    meant = said(f"told: {line}")
+    assert (meant["number"], meant["time"]) == (number, time)
+
+
+def test_no_sum_of_a_contact_is_lost() -> None:
+    for line, left in (("no answer yet, 412.50 quoted", "412.50"), ("they agree, until 900 no need to ask", "900")):
+        assert [piece["text"] for piece in said(f"told: {line}")["unread"]] == [left]
+    assert said("told: ok, he'll go to 500 but no further")["ceiling"] == "500"
 
 
 def test_an_answer_to_words_agrees_to_no_entry() -> None:
@@ -185,6 +257,31 @@ def test_a_due_nobody_can_be_sure_of_is_asked_about_and_stays_on_the_line(line: 
     assert getattr(draft.fact, "text", "") == line
 
 
+@pytest.mark.parametrize(
+    ("line", "left"),
+    [
+        ("coolant, 240,000 km", "240,000"), ("hoses in 2 or 3 months", "in 2 or 3 months"), ("wipers Oct", "Oct"),
+        ("shocks within the year", "within the year"), ("clutch end of summer", "end of summer"),
+        ("service in spring 2027", "2027"), ("pump service, 2000 h", "2000 h"),
+        ("pads 20,000 km or 5 years", "20,000 km"),
+    ],
+)  # fmt: skip
+def test_no_word_of_time_of_deferred_work_is_lost(line: str, left: str) -> None:
+    assert left in [piece["text"] for piece in said(f"later: {line}")["unread"]]
+
+
+@pytest.mark.parametrize(
+    ("line", "due"),
+    [
+        ("drums, can wait, 20,000 km or next PM", {"distance": "20000 km", "event": "next PM"}),
+        ("belt in half a year", {"time": "6 month"}), ("filter 15000 mi from now", {"distance": "15000 mi"}),
+        ("hub seal can wait 6 wks", {"time": "6 week"}),
+    ],
+)  # fmt: skip
+def test_a_due_beside_an_event_from_now_or_behind_wait_is_one(line: str, due: dict[str, str]) -> None:
+    assert {slot: value for slot, value in said(f"later: {line}")["due"].items() if value} == due
+
+
 @pytest.mark.parametrize("line", ["steer tires 8/32, watch", "pads 4 mm left", "pump noisy for 2 weeks"])
 def test_a_measure_and_the_past_are_no_due(line: str) -> None:
     assert said(f"later: {line}")["due"] is None
@@ -243,6 +340,26 @@ def test_bytes_claim_nothing_and_every_reading_is_named(line: str, names: tuple[
 )  # fmt: skip
 def test_a_line_without_a_word_says_its_kind_only_where_it_is_certain(line: str, kind: str) -> None:
     assert said(line)["kind"] == kind
+
+
+@pytest.mark.parametrize(
+    ("line", "hours", "price", "left"),
+    [
+        ("clutch kit 4 h 620", "4", None, ["620"]), ("2.5 h + parts 180, 412 total", "2.5", "412", ["180"]),
+        ("discs and pads 285 fitted", None, None, ["285"]), ("belt kit 3,5 h, 410,50", None, None, ["3,5 h", "410,50"]),
+        ("1.5 to 2 h, trace draw", None, None, ["2 h"]), ("set of 4 tyres, stat opens at 82 C", None, None, []),
+    ],
+)  # fmt: skip
+def test_no_hours_and_no_sum_of_an_offer_are_lost(
+    line: str, hours: str | None, price: str | None, left: list[str]
+) -> None:
+    meant = said(f"offer: {line}")
+    assert (meant["hours"], meant["price"], [piece["text"] for piece in meant["unread"]]) == (hours, price, left)
+
+
+def test_readings_behind_the_semicolon_of_what_was_ruled_out_are_stated() -> None:
+    (reading,) = said("ruled: dosing relay 4; coil 82 ohm")["measurements"]
+    assert (reading["of"], reading["value"], reading["unit"]) == ("coil", "82", "ohm")
 
 
 def test_an_offer_names_its_hours_and_its_estimate_in_words() -> None:

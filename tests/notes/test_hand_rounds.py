@@ -44,6 +44,8 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-27": (51, 2),
     "round-28": (51, 1),
     "round-29": (48, 0),
+    "round-30": (52, 1),
+    "round-31": (46, 1),
 }
 
 

@@ -28,10 +28,18 @@ RARELY = 0.015
         ("drove 9 mi, wobble gone", "proof"),
         ("pulled 3 t up the ramp, was 9 s now 6 s after bleeding", "proof"),
         ("mast chains can wait another season", "later"),
-        ("wipers tired, do before the winter", "later"),
+        ("wipers tired, recommend before the winter", "later"),
+        ("gearbox oil change at 210000 km", "later"),
+        ("cabin filter at next service", "later"),
+        ("belt cracking, change within 2 months", "later"),
         ("bracket WQ-4471 & bolts, 41.20", "used"),
         ("lift ECU F-21 stored", "code"),
         ("quoted 840 for the mast", "offer"),
+        ("U0100, no comm", "code"),
+        ("diag no start 1.0", "did"),
+        ("flash code 32 active", "code"),
+        ("mast lag 9 s before bleeding, 4 s after", "proof"),
+        ("lamp feed 9.6 V before, 12.9 V after I cleaned the ground", "proof"),
     ],
 )
 def test_a_line_that_is_likely_no_finding_is_asked(line: str, kind: str) -> None:
@@ -42,6 +50,15 @@ def test_a_line_that_is_likely_no_finding_is_asked(line: str, kind: str) -> None
     assert (question.start, question.end) == (0, len(line))
     (answer,) = question.answers
     assert read(answer)[0].fact.kind == kind
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["noise started at 120000 km", "oil change at 210000 km was done elsewhere", "leaks since oil change at 80000 km",
+     "light came on at next start", "pads fitted at last service"],
+)  # fmt: skip
+def test_when_something_happened_is_no_due(line: str) -> None:
+    assert asked_kind(line) != "later"
 
 
 def test_plain_findings_of_many_hands_are_hardly_ever_asked() -> None:
@@ -55,6 +72,11 @@ def test_plain_findings_of_many_hands_are_hardly_ever_asked() -> None:
     asked = [line for line in lines if asked_kind(line) and read(line)[0].fact.kind == "found"]
     assert len(lines) > 500
     assert len(asked) <= RARELY * len(lines), asked
+
+
+def test_a_line_that_may_be_a_test_keeps_its_readings() -> None:
+    (draft,) = read("hub .014 before .004 after repack, .001 to .010")
+    assert len(draft.fact.measurements) == len([".014", ".004"])  # type: ignore[union-attr]
 
 
 def test_while_a_line_may_be_a_sale_or_a_talk_its_sums_are_no_readings() -> None:

@@ -67,3 +67,19 @@ def test_any_line_reads_as_facts_that_write_and_read_the_same(text: str) -> None
             (draft.fact, draft.concern, draft.shop_only)
         ], line
         assert write(again[0].fact, concern=draft.concern, shop_only=draft.shop_only) == line
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "did: 1 h 10 replaced belt", "did: 2h10 rebuilt caliper", "did: strip dash, 1 h 55", "did: 1 h 1 min reset",
+        "later: do w/ next frt tyre or within 3000 mi", "later: chain, do w/ next frt tyre",
+        "later: valve lash at 350 on the hr meter", "later: oil, at 120 on the hobbs or in 6 months",
+    ],
+)  # fmt: skip
+def test_hours_that_never_end_and_dues_in_words_are_written_as_they_read(line: str) -> None:
+    (typed,) = read(line)
+    written = write(typed.fact)
+    (again,) = read(written)
+    assert again.fact == typed.fact, written
+    assert write(again.fact) == written

@@ -9,7 +9,7 @@ from ticket.cli.opening import open_or_make, open_shop
 from ticket.cli.output import read_text, remark, say, say_json
 from ticket.job.case import Case, Settings
 from ticket.job.codec import instant
-from ticket.job.document import to_document
+from ticket.job.document import READ, to_document
 from ticket.job.entry import Entry, Remark
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Found, Proof
@@ -202,7 +202,7 @@ def show(options: argparse.Namespace) -> None:
         if options.json:
             document = to_document(case.ticket)
             for written, entry in zip(document["entries"], case.ticket.entries, strict=True):
-                written["read"] = meaning_of((again(entry.fact),))
+                written[READ] = meaning_of((again(entry.fact),))
             say_json(document)
             return
         say(head_line(case.ticket))

@@ -20,6 +20,10 @@ FORMAT = "ticket-1"
 _TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "elsewhere")
 _ISO = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DIGEST = "digest"  # of everything else in the document of a signed ticket
+READ = "read"
+"""Key beside a fact in what ``show --json`` prints: what its line means (``schemas/read.json``). It follows from the
+fact, so no digest covers it and loading leaves it out."""
+
 _ENTRY = ("no", "person", "at", "concern", "shop_only", "struck", "replaces", "reason", "amended")
 
 
@@ -62,7 +66,13 @@ def to_document(ticket: Ticket) -> Json:
 def digest_of(document: Json) -> str:
     """SHA-256 in hex of all of a document but its digest, whatever its spaces and the order of its fields."""
     held = {name: value for name, value in document.items() if name != _DIGEST}
+    if isinstance(held.get("entries"), list):
+        held["entries"] = [_without_read(entry) for entry in held["entries"]]
     return sha256(json.dumps(held, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
+
+
+def _without_read(entry: Any) -> Any:
+    return {name: value for name, value in entry.items() if name != READ} if isinstance(entry, dict) else entry
 
 
 def from_document(data: Any) -> Ticket:
@@ -121,7 +131,7 @@ def _check_days(fact: Fact, path: str) -> None:
 def _entry(data: Any, path: str) -> Entry:
     if not isinstance(data, dict):
         raise DataError(path, "expected an object")
-    unknown = set(data) - {"kind", "fact", *_ENTRY}
+    unknown = set(data) - {"kind", "fact", READ, *_ENTRY}
     if unknown:
         raise DataError(f"{path}/{sorted(unknown)[0]}", "unknown field")
     kind = data.get("kind")

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from ticket.job.codec import Json
-from ticket.job.document import FORMAT, Bookkeeping
+from ticket.job.document import FORMAT, READ, Bookkeeping
 from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
 from ticket.job.ticket import Header, Ticket
@@ -86,7 +86,8 @@ def ticket_schema() -> Json:
             }
         )
     definitions["entry"] = bookkeeping | {
-        "properties": bookkeeping["properties"] | {"kind": {"enum": list(KINDS)}, "fact": {"type": "object"}},
+        "properties": bookkeeping["properties"]
+        | {"kind": {"enum": list(KINDS)}, "fact": {"type": "object"}, READ: _read_beside()},
         "required": [*bookkeeping["required"], "kind", "fact"],
         "allOf": kinds,
     }
@@ -103,6 +104,12 @@ def ticket_schema() -> Json:
         "required": ["format", *ticket["required"]],
         "$defs": dict(sorted(definitions.items())),
     }
+
+
+def _read_beside() -> Json:
+    """What ``show --json`` adds to an entry; a reference beside this file, looked up only where the key stands."""
+    told = "What the line means, printed by show --json. It follows from the fact: loading leaves it out."
+    return {"$ref": "read.json", "description": told}
 
 
 def main(folder: str) -> None:

@@ -93,7 +93,7 @@ _SPEAKERS = frozenset(
         "gives",
     }
 )
-_PERSONS = frozenset({"he", "she", "they", "was", "is", "has"})
+_PERSONS = frozenset({"he", "she", "they", "was", "is", "has", "he'll", "she'll", "they'll"})
 _WISHES = frozenset({"call", "ring", "phone", "text", "contact", "email", "ask", "stop", "check", "first"})
 _JOINS = frozenset({"and", "&", "but", "then", "+", "plus", "though", "yet"})
 _LONGEST_WISH = 4  # words
@@ -274,7 +274,8 @@ def _object(
     end = _object_end(tokens, first, taken)
     if end > first:
         if _which(tokens, first, end):
-            speech.unclear.append((at, end))
+            end = _part_end(tokens, end) if end < len(tokens) and tokens[end].low == "not" else end
+            speech.unclear.append((at, end))  # "one of them not the other": one doubt
             return end
         if tokens[first].kind == "number" and first + 1 < end and tokens[first + 1].low in ("of", "out", "/"):
             speech.unclear.append((at, end))
@@ -296,6 +297,8 @@ def _which(tokens: Sequence[Token], first: int, end: int) -> bool:
     """``yes to one of the two``, ``go with that one``, ``not the other``: which of them, nobody can tell."""
     if tokens[first].low in ("that", "this") and first + 1 < end:
         first += 1
+    if tokens[end - 1].low in ("one", "ones") and end - first <= _LONGEST_WISH:
+        return True  # "not for the expensive one"
     if tokens[first].low not in _ONE_OF:
         return False
     return end == first + 1 or tokens[first + 1].low in ("of", "one", "but", "not", "and", "or")
@@ -339,7 +342,10 @@ def _rest(tokens: Sequence[Token], word: str, at: int, taken: set[int], speech: 
         and not (speech.said and speech.said[-1].to is None and end - first <= 4 and not _decides(tokens, first, end))
     ):
         return at
-    speech.said.append(Said("no", skip, end, (first, end)))
+    if _which(tokens, first, end):
+        speech.unclear.append((skip, end))
+    else:
+        speech.said.append(Said("no", skip, end, (first, end)))
     return end
 
 
@@ -410,6 +416,7 @@ def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]
         stop -= 1
     stop = stop if stop > first else at
     words = tokens[first:stop]
-    if not words or any(word.low in _SPEAKERS or means("deciding", word.low) for word in words) or len(words) > 5:
+    spoken = any(word.low in _SPEAKERS | _PERSONS or means("deciding", word.low) for word in words)
+    if not words or spoken or len(words) > 5:
         return None
     return first, stop

@@ -9,14 +9,15 @@ from ticket.notes.heads import Head, join
 from ticket.notes.part_numbers import is_part_number, stands_out
 from ticket.notes.pen import Pen
 from ticket.notes.phrases import phrase_at
-from ticket.notes.price import measured, price_of
-from ticket.notes.quantity import quantity_of, several_parts
+from ticket.notes.price import has_cents, measured, price_of
+from ticket.notes.quantity import quantity_of, several_parts, sold_unit
 from ticket.notes.shapes import Context, money_in, one_of
 from ticket.notes.spans import Body
-from ticket.notes.tokens import Token, tokens_of
+from ticket.notes.tokens import Token, plain_number, tokens_of
 
 _FORCED = Regex(r"\s*= ?(?=[0-9.])")
 
+_LONG_FIGURE = 5  # digits
 _DASH_SIZE = Regex(r"#[0-9]{1,2}")
 """``#8`` in the middle of words is a size of rings and hose, no part number."""
 
@@ -156,27 +157,39 @@ class _Reader:
         self.taken.update(range(first, behind))
 
     def _left_over(self) -> None:
-        """Sums, shares and long bare figures that nothing took."""
+        """Sums, shares, second amounts and long bare figures that nothing took."""
         asked = [(remark.start - self.body.at, remark.end - self.body.at) for remark in self.read.remarks]
         for at, token in enumerate(self.tokens):
             if at in self.taken or any(start <= token.start < end for start, end in asked):
                 continue
-            where = place(self.tokens, at, at + 1)
-            if token.kind == "money":
-                self.read.remarks.append(
-                    unread(self.body, where, f"What is {token.text}? A price stands behind @.", blocks=True)
-                )
-            elif token.kind == "number" and at + 1 < len(self.tokens) and self.tokens[at + 1].low == "%":
-                text = "A share is no price and no count; write the sum behind @."
-                self.read.remarks.append(unread(self.body, place(self.tokens, at, at + 2), text, blocks=True))
-            elif (
-                token.kind == "number"
-                and token.text.isdigit()
-                and len(token.text) >= 5
-                and "part" not in self.read.fields
-            ):
-                text = f"Is {token.text} the part number? Write it with #."
-                self.read.remarks.append(unread(self.body, where, text, f"#{token.text}"))
+            if token.kind in ("money", "count", "number"):
+                self._ask_what(at, token)
+
+    def _ask_what(self, at: int, token: Token) -> None:
+        """What a figure that is left over may be; a bare one in the middle of words is part of the name."""
+        where, typed = place(self.tokens, at, at + 1), token.text
+        follows = self.tokens[at + 1].low if at + 1 < len(self.tokens) else ""
+        opens = at > 0 and self.tokens[at - 1].low in (",", "+")
+        unit = sold_unit(self.tokens, at) if opens and token.kind == "number" else None
+        if token.kind == "money":
+            self._ask(where, f"What is {typed}? A price stands behind @.", blocks=True)
+        elif token.kind == "count":
+            self._ask(where, f"Is {typed} how many? Another amount stands here already.")
+        elif unit:
+            where = place(self.tokens, at, unit[1])
+            self._ask(where, f"What is {self.body.raw[slice(*where)]}? Give each part a line of its own.")
+        elif has_cents(token) and (not follows or follows in ",;."):
+            self._ask(
+                where, f"Is {typed} the price of one? Write it behind @.", f"@ {plain_number(typed)}", blocks=True
+            )
+        elif follows == "%":
+            where = place(self.tokens, at, at + 2)
+            self._ask(where, "A share is no price and no count; write the sum behind @.", blocks=True)
+        elif typed.isdigit() and len(typed) >= _LONG_FIGURE and "part" not in self.read.fields:
+            self._ask(where, f"Is {typed} the part number? Write it with #.", f"#{typed}")
+
+    def _ask(self, where: Range, text: str, *answers: str, blocks: bool = False) -> None:
+        self.read.remarks.append(unread(self.body, where, text, *answers, blocks=blocks))
 
     def _rest(self) -> Body:
         ranges: list[Range] = [place(self.tokens, at, at + 1) for at in sorted(self.taken)]

@@ -11,10 +11,11 @@ from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in
 from ticket.notes.spans import Body
+from ticket.notes.sums import figure_of
 from ticket.notes.tokens import Token
 
 _CLOCK = Regex(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?\s?([ap]?)", re.I)
-_SHORT_NUMBER = Regex(r"[0-9]{3}-[0-9]{1,4}|[0-9]{5}-[0-9]{5,6}")
+_SHORT_NUMBER = Regex(r"[0-9]{3}-[0-9]{1,4}|[0-9]{3,5}-[0-9]{4,8}")
 _DOTTED = Regex(r"[0-9]{1,2}\.[0-5][0-9]")
 _DATED = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _WITH = frozenset(
@@ -45,6 +46,7 @@ DENIALS = NOT | frozenset(
 )
 """Words that turn or weaken the answer behind them; no part of a name."""
 _SPEAK = frozenset("he she they i we wants want says said leaves leave needs trusts decides would".split())
+_SMALLEST_SUM = 100
 _ROLES = frozenset(
     "owner wife husband mgr manager boss driver customer cust foreman dispatch dispatcher fleet mr mrs ms".split()
 )
@@ -86,7 +88,7 @@ def contact_of(body: Body, tokens: Sequence[Token]) -> Contact:
     _time(tokens, contact)
     first = way[0] if way and (led or way[0] <= answered) else answered
     stop = first if led else min(first, _edge(tokens, 0), _clock_or_phone(tokens), _speaking(tokens))
-    if (not way and _things_answered(tokens)) or (tokens and tokens[0].low in _INFORMED):
+    if _names_sum(tokens[:stop]) or (not way and _things_answered(tokens)) or (tokens and tokens[0].low in _INFORMED):
         stop = 0
     while stop and stop <= len(tokens) and tokens[stop - 1].low in DENIALS:
         stop -= 1
@@ -239,6 +241,16 @@ def _who(
     _who_behind(body, tokens, contact, way)
 
 
+def _names_sum(tokens: Sequence[Token]) -> bool:
+    """``640 quoted``, ``until 900``: no name; ``unit 4417`` is one."""
+    return any(
+        figure_of(tokens, at)
+        and (token.kind == "money" or (token.value or 0) >= _SMALLEST_SUM)
+        and not (at and (means("naming", tokens[at - 1].low) or means("reference", tokens[at - 1].low)))
+        for at, token in enumerate(tokens)
+    )
+
+
 def _who_behind(body: Body, tokens: Sequence[Token], contact: Contact, way: tuple[int, int, str, bool] | None) -> None:
     """``called Ada``, ``left vm w/ Ada``: the name stands behind the way."""
     reached = phrase_at("no answer", tokens, 0)
@@ -335,7 +347,7 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
             at
             for at in range(1, edge)
             if _DOTTED.fullmatch(tokens[at].text)
-            and (tokens[at - 1].low == "at" or means("way", tokens[at - 1].low))
+            and (tokens[at - 1].low == "at" or means("way", tokens[at - 1].low) or _called(tokens, at, edge))
             and clock_of(tokens[at].text)
         ]
     if len(clocks) != 1:
@@ -354,6 +366,17 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
         first -= 1
     contact.fields["at"] = day + clock_of(tokens[at].text)
     contact.taken.update(range(first, at + 1))
+
+
+def _called(tokens: Sequence[Token], at: int, edge: int) -> bool:
+    """``rang Ada Fenn 10.40,``: behind a way and a name, in front of the first comma, a sum has no place."""
+    way = phrase_at("way", tokens, 0)
+    return (
+        way is not None
+        and at + 1 == edge
+        and way[1] < at
+        and all(token.kind == "word" and token.text[:1].isupper() for token in tokens[way[1] : at])
+    )
 
 
 def _behind(tokens: Sequence[Token], contact: Contact, stop: int) -> int:

@@ -1,24 +1,27 @@
 """When deferred work falls due, in ordinary words: distance, time, hours, a date, an event, an odometer reading."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from fractions import Fraction
 
-from ticket.job.entry import Remark
 from ticket.job.values import Due, Quantity
-from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 from ticket.notes.asking import ask, place, unread
+from ticket.notes.due_days import day_at, month_at
+from ticket.notes.due_found import DueFound, lead_of_due
 from ticket.notes.hours import part_end, part_start
 from ticket.notes.phrases import means, phrase_at, swapped
-from ticket.notes.shapes import LONGEST_NUMBER, is_number
+from ticket.notes.shapes import LONGEST_NUMBER, METER_FROM, is_number
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, plain_number, tokens_of
 
 ODOMETER_FROM = 20_000
 """From here on ``at 250,000 mi`` is a reading of the odometer; below it may be a distance, and is asked about."""
 
-METER_FROM = 1_000
-"""From here on ``at 4,200 hrs`` is a reading of the hour meter; below it may be hours from now, and is asked about."""
+LONGEST_INTERVAL = 100_000
+"""From here on ``180,000 km`` by itself is as likely a reading of the odometer as a distance, and is asked about."""
+
+LONGEST_INTERVAL = 100_000
+"""From here on ``180,000 km`` by itself is as likely a reading of the odometer as a distance, and is asked about."""
 
 _SMALL = frozenset(
     {
@@ -57,16 +60,6 @@ _AS_TYPED = frozenset("day days week weeks month months year years".split())
 _LONGEST = 120
 
 
-@dataclass(slots=True)
-class DueFound:
-    """What a text says about falling due: the value, the date, the tokens that say it, and what is asked."""
-
-    due: Due = field(default_factory=Due)
-    date: str = ""
-    taken: set[int] = field(default_factory=set)
-    remarks: list[Remark] = field(default_factory=list)
-
-
 def due_of(text: str) -> Due | None:
     """The due a whole text names, such as ``1500 km`` or ``next service``; ``None`` where words are left."""
     if len(text) > _LONGEST:
@@ -101,11 +94,11 @@ def find_due(body: Body, tokens: Sequence[Token]) -> DueFound:
 def _step(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
     token = tokens[at]
     if token.kind == "day":
-        return _day(body, tokens, at, found)
+        return day_at(body, tokens, at, found)
     if token.kind in ("number", "name"):
         return _figure(body, tokens, at, found)
     if token.kind == "word":
-        return _numeral(body, tokens, at, found) or _event(tokens, at, found) or _month(body, tokens, at, found)
+        return _numeral(body, tokens, at, found) or _event(tokens, at, found) or month_at(body, tokens, at, found)
     return at + 1
 
 
@@ -154,26 +147,27 @@ def _reached(tokens: Sequence[Token], at: int) -> int:
     return at
 
 
-def _lead(tokens: Sequence[Token], at: int) -> int:
-    """The first of the small words in front of an amount: ``due in about``."""
-    while at > 0 and (means("due lead", tokens[at - 1].low) or tokens[at - 1].low in ("the", "(", "than", "later")):
-        at -= 1
-    return at
-
-
 def _stands_as_due(tokens: Sequence[Token], first: int, at: int, behind: int) -> bool:
     """An amount is due where a word leads it or it fills its comma part; ``dead for 2 weeks`` is neither."""
-    led = any(
-        tokens[i].low
-        not in ("(", "the", "-", "/", "about", "approx", "approx.", "approximately", "roughly", "~", "around")
-        for i in range(first, at)
-    )
     alone = part_start(tokens, at) >= first and _closes(tokens, behind)
-    return led or alone
+    waits = at > 0 and tokens[at - 1].low == "wait"
+    from_now = [token.low for token in tokens[behind : behind + 2]] == ["from", "now"]
+    return _led(tokens, first, at) or alone or waits or from_now
+
+
+def _led(tokens: Sequence[Token], first: int, at: int) -> bool:
+    """Whether one of the small words in front says that what follows is due."""
+    return any(tokens[i].low not in _NO_LEAD for i in range(first, at))
+
+
+_NO_LEAD = frozenset("( the - / about approx approx. approximately roughly ~ around".split())
 
 
 def _closes(tokens: Sequence[Token], behind: int) -> bool:
     end = part_end(tokens, behind)
+    coming = next((i for i in range(behind, end) if tokens[i].low in _COMING and _thing_at(tokens, i)), None)
+    if coming is not None:  # "20,000 km or next PM"
+        return _closes(tokens[:coming], behind)
     return all(
         tokens[i].low in _SMALL
         or means("due lead", tokens[i].low)
@@ -188,28 +182,23 @@ def _closes(tokens: Sequence[Token], behind: int) -> bool:
 def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
     token = tokens[at]
     unit, slot, behind, slip = _unit_behind(tokens, at)
-    first = _lead(tokens, at)
+    first = lead_of_due(tokens, at)
     at_mark = any(tokens[i].low in ("at", "@", "by", "before") for i in range(first, at))
     reached = _reached(tokens, at)
     if reached:
         first, at_mark = reached, True
-    if not slot and at and tokens[at - 1].low in ("in", "within") and _bare_amount(tokens, at):
-        text = f"In {token.text} of what? Write the unit, such as in {token.text} months or in {token.text}000 km."
-        answers = (f"{token.text} weeks", f"{token.text} months")
-        found.remarks.append(unread(body, place(tokens, at - 1, at + 1), text, *answers, blocks=True))
-        return at + 1
-    if not slot and (behind := _meter_behind(tokens, at)):
-        found.due = replace(found.due, odometer=Quantity(plain_number(token.text), "h"))
-        found.taken.update(range(first, behind))
-        return behind
     if not slot:
-        return _without_unit(body, tokens, at, found, led=first < at, at_mark=at_mark)
+        return _unit_unsaid(body, tokens, at, found, first=first, at_mark=at_mark)
     if (event := _service_of(tokens, behind)) and not found.due.event:
         words = " ".join(body.raw[tokens[at].start : tokens[event - 1].end].split())
         found.due = replace(found.due, event=words)
         found.taken.update(range(first, event))
         return event
     where = place(tokens, at, behind)
+    if at > 1 and tokens[at - 1].low == "or" and tokens[at - 2].kind == "number" and not tokens[at - 2].glued:
+        return _or_another(body, tokens, at, behind, found)
+    if slot == "distance" and not _led(tokens, first, at) and (token.value or 0) >= LONGEST_INTERVAL:
+        return _without_unit(body, tokens, at, found, led=True, at_mark=True)
     loose = not _stands_as_due(tokens, first, at, behind)
     if loose and not _trails(tokens, at, behind, slot):
         if slot == "distance" or not _past(tokens, first):
@@ -236,6 +225,26 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     return _put(body, tokens, found, slot, Quantity(number, unit), (first, at, behind), at_mark)
 
 
+def _unit_unsaid(body: Body, tokens: Sequence[Token], at: int, found: DueFound, *, first: int, at_mark: bool) -> int:
+    """A figure without a unit: of an hour meter that is named, else asked about where it may be due."""
+    token = tokens[at]
+    if at and tokens[at - 1].low in ("in", "within") and _bare_amount(tokens, at):
+        text = f"In {token.text} of what? Write the unit, such as in {token.text} months or in {token.text}000 km."
+        answers = (f"{token.text} weeks", f"{token.text} months")
+        found.remarks.append(unread(body, place(tokens, at - 1, at + 1), text, *answers, blocks=True))
+        return at + 1
+    if behind := _meter_behind(tokens, at):
+        if found.due.odometer:
+            found.remarks.append(
+                unread(body, place(tokens, at, behind), "This is given twice; write one.", blocks=True)
+            )
+            return behind
+        found.due = replace(found.due, odometer=Quantity(plain_number(token.text), "h"))
+        found.taken.update(range(first, behind))
+        return behind
+    return _without_unit(body, tokens, at, found, led=first < at, at_mark=at_mark)
+
+
 def _without_unit(body: Body, tokens: Sequence[Token], at: int, found: DueFound, *, led: bool, at_mark: bool) -> int:
     """A large figure that nobody gave a unit is asked about; the token behind it."""
     token = tokens[at]
@@ -252,6 +261,15 @@ def _without_unit(body: Body, tokens: Sequence[Token], at: int, found: DueFound,
         text += f"Write its unit: at {token.text} mi, or in {token.text} mi."
         found.remarks.append(unread(body, where, text, f"{token.text} mi", f"{token.text} km", blocks=True))
     return at + 1
+
+
+def _or_another(body: Body, tokens: Sequence[Token], at: int, behind: int, found: DueFound) -> int:
+    """``in 2 or 3 months``: which of the two is asked; what was asked about the first alone goes."""
+    where = place(tokens, lead_of_due(tokens, at - 2), behind)
+    text = f"Two amounts stand here: {body.raw[slice(*where)]}. Write one, such as in 3 months."
+    found.remarks = [one for one in found.remarks if one.start - body.at < where[0]]
+    found.remarks.append(unread(body, where, text, blocks=True))
+    return behind
 
 
 def _trails(tokens: Sequence[Token], at: int, behind: int, slot: str) -> bool:
@@ -337,6 +355,9 @@ def _put(
             return behind
         slot = "odometer"
     if slot == "hours" and not first < at:
+        span = place(tokens, at, behind)
+        text = f"Is {body.raw[slice(*span)]} when it falls due? Write in {amount}, or at {amount} of the meter."
+        found.remarks.append(unread(body, span, text, f"in {amount}"))
         return behind
     if slot == "hours" and at_mark and value is not None:
         metered = _meter_behind(tokens, behind - 1)
@@ -377,11 +398,15 @@ def _numeral(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> i
             )
         )
         return vague[1] + 1
+    if [token.low for token in tokens[at : at + 3]] in (["half", "a", "year"], ["half", "the", "year"]):
+        return _put(
+            body, tokens, found, "time", Quantity("6", "months"), (lead_of_due(tokens, at), at, at + 3), at_mark=False
+        )
     number = means("numeral", tokens[at].low)
     unit = means("time", tokens[at + 1].low) if number and at + 1 < len(tokens) else ""
     if not unit:
         return 0
-    first = _lead(tokens, at)
+    first = lead_of_due(tokens, at)
     if not _stands_as_due(tokens, first, at, at + 2):
         return 0
     return _put(body, tokens, found, "time", Quantity(number, unit), (first, at, at + 2), at_mark=False)
@@ -459,7 +484,7 @@ def _after_event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
 
 def _coming(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     """``do with the next front tyre``: up to three words, closed by a mark, ``or`` or the end."""
-    if not at or tokens[at - 1].low not in ("w/", "with", "at", "@", "the"):
+    if not at or tokens[at - 1].low not in ("w/", "with", "at", "@", "the", "or", "due"):
         return None
     at += 1
     end = at
@@ -482,81 +507,3 @@ def _headed(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
 def _alone(tokens: Sequence[Token], at: int) -> bool:
     before = part_start(tokens, at) == at or tokens[at - 1].low in ("or", "/")
     return before and part_end(tokens, at) == at + 1
-
-
-def _day(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
-    """A date of figures; where day and month could change places it is asked about."""
-    text = tokens[at].text
-    where = place(tokens, at, at + 1)
-    days = _dates(text)
-    if len(days) == 1 and not found.date:
-        found.date = days[0]
-        found.taken.update(range(_lead(tokens, at), at + 1))
-    elif days:
-        question = f"Is {text} {days[0]} or {days[-1]}?" if len(days) > 1 else "Two dates stand here; write one."
-        found.remarks.append(unread(body, where, question, *days, blocks=True))
-    else:
-        question = f"{text} is no day from {FIRST_DAY} to {LAST_DAY}; write it like 2026-03-02."
-        found.remarks.append(unread(body, where, question, blocks=True))
-    return at + 1
-
-
-def _dates(text: str) -> list[str]:
-    """The days a figure date can mean, as ISO dates; the reading with the month first comes first."""
-    parts = [int(part) for part in text.replace("/", "-").replace(".", "-").split("-")]
-    if len(text.split("-", maxsplit=1)[0]) == 4:
-        orders = [(parts[0], parts[1], parts[2])]
-    else:
-        year = parts[2] if parts[2] > 99 else 2000 + parts[2]
-        orders = [(year, parts[0], parts[1]), (year, parts[1], parts[0])]
-    found: list[str] = []
-    for year, month, day in orders:
-        made = f"{year:04}-{month:02}-{day:02}"
-        if calendar_day(made) and made not in found:
-            found.append(made)
-    return found
-
-
-def _month(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
-    """``15 March 2027``, ``Mar 15th, 2027``; without a year it is asked about."""
-    month = means("month name", tokens[at].low.rstrip("."))
-    if not month or (tokens[at].low in ("may", "march", "mar", "dec", "sat", "sun") and not _near_figure(tokens, at)):
-        return 0
-    first, behind, day = at, at + 1, _day_figure(tokens, at - 1) if at else 0
-    if day:
-        first = at - 1
-    elif behind < len(tokens) and (day := _day_figure(tokens, behind)):
-        behind += 1
-    year_at = behind + 1 if behind < len(tokens) and tokens[behind].low == "," else behind
-    year = (
-        int(tokens[year_at].text)
-        if year_at < len(tokens)
-        and tokens[year_at].kind == "number"
-        and tokens[year_at].text.isdigit()
-        and len(tokens[year_at].text) == 4
-        else 0
-    )
-    behind = year_at + 1 if year else behind
-    where = place(tokens, first, behind)
-    made = f"{year:04}-{int(month):02}-{day:02}"
-    if calendar_day(made) and not found.date:
-        found.date = made
-        found.taken.update(range(_lead(tokens, first), behind))
-    else:
-        found.remarks.append(unread(body, where, "Which day is that? Write it like 2026-03-02.", blocks=True))
-    return behind
-
-
-def _near_figure(tokens: Sequence[Token], at: int) -> bool:
-    return bool(at and _day_figure(tokens, at - 1)) or (
-        at + 1 < len(tokens) and tokens[at + 1].kind == "number" and tokens[at + 1].text.isdigit()
-    )
-
-
-def _day_figure(tokens: Sequence[Token], at: int) -> int:
-    if at >= len(tokens) or tokens[at].glued:
-        return 0
-    text = tokens[at].low
-    for tail in ("st", "nd", "rd", "th"):
-        text = text.removesuffix(tail)
-    return int(text) if text.isdigit() and 1 <= int(text) <= 31 else 0

@@ -9,7 +9,9 @@ from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.tokens import Token, has_decimal_comma, value_of
 
 _PARTING = frozenset(",;:.()-–—/+&")
-_MOST_HOURS = 99
+LONGEST_JOB = 24
+"""Hours; a longer time on a line that names no kind is none that was worked."""
+
 HALF, QUARTER = Fraction(1, 2), Fraction(1, 4)
 
 
@@ -234,8 +236,9 @@ def standing(tokens: Sequence[Token], amount: Amount) -> str:
 def _two_figures(tokens: Sequence[Token], first: int) -> bool:
     """Two figures where one is meant. ``3 5 hr``: a slip for 3.5, or a number of something in front of 5 hours."""
     before = tokens[first - 1] if first else None
-    if first > 1 and before is not None and before.low == "or" and tokens[first - 2].kind == "number":
-        return True  # "2.5 or 3 hrs": which of the two?
+    ranged = before is not None and before.low in ("or", "to", "-", "–")
+    if first > 1 and ranged and tokens[first - 2].kind == "number" and not tokens[first - 2].glued:
+        return True  # "2.5 or 3 hrs", "1.5 to 2 h": which of the two?
     return (
         before is not None
         and before.kind == "number"

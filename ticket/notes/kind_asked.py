@@ -14,11 +14,13 @@ from ticket.job.values import Due
 from ticket.notes.code import code_at
 from ticket.notes.due import find_due
 from ticket.notes.hours import Amount, amounts, standing
-from ticket.notes.part_numbers import is_part_number
+from ticket.notes.part_numbers import is_part_number, stands_out
 from ticket.notes.phrases import means, phrase_at
-from ticket.notes.plain_contact import is_stranger
+from ticket.notes.plain_contact import is_stranger, reached_at
+from ticket.notes.plain_part import is_state
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, remembered
+from ticket.notes.work_words import OFTEN_NOUNS
 
 ASKED = {
     "did": "Is this work that was done? Then it begins with did:, else it is a finding.",
@@ -51,19 +53,20 @@ _STILL = Regex(
     r"|no (?:power|boost|heat|brakes?|start|crank|fault found))\b",
     re.I,
 )
-_OFTEN_NOUNS = frozenset(
-    "service svc clean seal balance turned plug patch drain grease lube change align alignment removal replacement diag"
-    " installation strip hung dropped timed evac stripped flush tapped".split()
-)
 _NOT_DONE = frozenset(
     "need needs needed should must will would could want wants require requires suggest due ago last already"
     " elsewhere previously previous owner again later since itself himself old light".split()
 )
 _CODE = Regex(r"\b[PCBU][0-9][0-9A-F]{3,4}\b|\b(?:code|dtc|fault)s?\b(?! reader| scanner| page| label)", re.I)
-_NUMBERED_CODE = Regex(r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b", re.I)
+_NUMBERED_CODE = Regex(
+    r"(?:codes?|dtcs?|fault codes?)\s+#?[0-9]{1,4}\b"
+    r"|(?:flash|blink|fault|lamp|dash)\s(?:codes?\s)?#?[0-9]{1,4}(?:-[0-9]{1,3})?\s(?:stored|active|pending|history|cleared|set)\b",
+    re.I,
+)
 _STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
 _PRICED = Regex(
-    r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z|@\s?[0-9]+\.[0-9]{2}\s*\Z"
+    r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z"
+    r"|@\s?[0-9]+[.,][0-9]{2}(?:\s?/\s?[A-Za-z]+)?\s*\Z"
 )
 _AFTER_WORK = Regex(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)
 _CHANGED = Regex(r"\b(?:was|before|from|down to|up to|now|->)\b|→", re.I)
@@ -84,7 +87,7 @@ def _is_told(tokens: Sequence[Token], _text: str) -> bool:
     if is_stranger(tokens):
         return False
     first = 1 if tokens[0].kind == "clock" else 0
-    reached = phrase_at("reached", tokens, first)
+    reached = reached_at(tokens, first)
     if reached and reached[1] < len(tokens) and tokens[reached[1]].low not in ("for", "the", "of", "in", "on"):
         if reached[0] == "sure" or tokens[reached[1]].low in ("to", "from", "w") or _is_name(tokens[reached[1]]):
             return True
@@ -134,6 +137,9 @@ def _is_done(tokens: Sequence[Token], text: str) -> bool:
     if tokens[0].low == "did" and len(tokens) > 1 and tokens[1].kind == "word":
         return True
     worked = phrase_at("operation", tokens, 0)
+    if worked and len(tokens) > 2 and _TENTHS.fullmatch(tokens[-1].text):
+        if tokens[-2].kind == "word" or tokens[-2].low == ",":
+            return True  # "diag no start 1.0"
     billed = [one for one in found if one.whole and standing(tokens, one) in ("plain", "labour")]
     if billed and (worked or (billed[-1].behind == len(tokens) and _names_work(tokens))):
         return True
@@ -141,7 +147,7 @@ def _is_done(tokens: Sequence[Token], text: str) -> bool:
     worked = phrase_at("operation", tokens, first)
     if worked and worked[1] < len(tokens) and tokens[worked[1]].low in ("and", "&", "+", "n") and first < 2:
         worked = phrase_at("operation", tokens, worked[1] + 1) or worked
-    if worked is None or worked[1] >= len(tokens) or tokens[first].low in _OFTEN_NOUNS:
+    if worked is None or worked[1] >= len(tokens) or tokens[first].low in OFTEN_NOUNS:
         return False
     following = tokens[worked[1]]
     return following.kind in ("word", "name") and following.low not in _NO_OBJECT
@@ -152,7 +158,7 @@ _NO_OBJECT = frozenset("crooked wrong loose off light lamp at in on by up port d
 
 
 def _names_work(tokens: Sequence[Token]) -> bool:
-    return any(phrase_at("operation", tokens, at) and token.low not in _OFTEN_NOUNS for at, token in enumerate(tokens))
+    return any(phrase_at("operation", tokens, at) and token.low not in OFTEN_NOUNS for at, token in enumerate(tokens))
 
 
 _LIMITED = Regex(r"\(|\b(?:min|max|spec|should|limit|now)\b(?<!\d min)", re.I)
@@ -181,7 +187,23 @@ def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     opened = _TRIED.match(text)
     if opened and len(tokens) > 2 and not _STILL.search(text):
         return bool(_CURED.search(text, opened.end())) or (tokens[0].low in ("ran", "test", "drove") and _led(tokens))
+    if _is_before_and_after(tokens):
+        return True
     return bool(_AFTER_WORK.search(text) and _CHANGED.search(text) and re.search(r"[0-9]", text))
+
+
+def _is_before_and_after(tokens: Sequence[Token]) -> bool:
+    """``78 % before regen, 6 % after``, ``9.6 before, 12.9 after I cleaned it``: two figures, and work between them."""
+    at = [i for i, token in enumerate(tokens) if token.low in ("before", "after")]
+    if {tokens[i].low for i in at} != {"before", "after"} or sum(token.kind == "number" for token in tokens) <= 1:
+        return False
+    behind = [token for i in at for token in tokens[i + 1 : i + 4]]
+    return any(
+        token.low == "regen"
+        or means("operation", token.low)
+        or (token.low.endswith(("ing", "ed")) and not means("running", token.low))
+        for token in behind
+    )
 
 
 def _led(tokens: Sequence[Token]) -> bool:
@@ -202,15 +224,18 @@ def _is_used(tokens: Sequence[Token], text: str) -> bool:
     return (sold and into) or bool(_PRICED.search(text) and len(tokens) > 2)
 
 
-_CENTS = Regex(r"[,\s]\s*[0-9]+\.[0-9]{2}\s*\.?\Z")
+_CENTS = Regex(r"[,\s]\s*[0-9]+[.,][0-9]{2}\s*\.?\Z")
+_SHORTEST_SALE = 2
 _FITTED = Regex(r"\s*(?:made up|put in|fitted|supplied)\b", re.I)
 
 
 def _is_sold(tokens: Sequence[Token], text: str) -> bool:
     """A number of a part, or something made up, and a sum with cents behind the last comma."""
-    numbered = any(token.kind == "name" and is_part_number(token.text) for token in tokens)
-    closes = _CENTS.search(text) and len(tokens) > 2 and tokens[-2].low == ","
-    return bool(closes and (numbered or _FITTED.match(text)))
+    if not _CENTS.search(text) or len(tokens) <= _SHORTEST_SALE:
+        return False
+    if tokens[-2].low != ",":
+        return tokens[-2].kind == "name" and stands_out(tokens[-2].text) and any(map(str.isalpha, tokens[-2].text))
+    return bool(_FITTED.match(text)) or any(token.kind == "name" and is_part_number(token.text) for token in tokens)
 
 
 def _is_code(tokens: Sequence[Token], text: str) -> bool:
@@ -218,8 +243,10 @@ def _is_code(tokens: Sequence[Token], text: str) -> bool:
         token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
         for at, token in enumerate(tokens[:6])
     )
+    named = tokens[0].kind == "name" and code_at(text, tokens[0].start, led=False)
     return (
         numbered
+        or bool(named and len(tokens) > 1 and tokens[1].low in (",", ";", "-", "."))  # "U0100, no comm"
         or bool(_NUMBERED_CODE.match(text))
         or (
             bool(_CODE.search(text) and _STATES.search(text))
@@ -232,10 +259,28 @@ def _is_put_off(tokens: Sequence[Token], text: str) -> bool:
     """Words that put it off, or a wish beside the day, distance or event it falls due at."""
     if any(phrase_at("put off", tokens, at) for at in range(1, len(tokens))):
         return True
-    if not any(token.low in _DEFERRED for token in tokens):
-        return False
     found = find_due(Body.of(text, 0), tokens)
-    return found.due != Due() or bool(found.date)
+    if found.due == Due() and not found.date:
+        return False
+    return any(token.low in _DEFERRED for token in tokens) or _is_planned(tokens, found.taken)
+
+
+_PAST = frozenset("was were done did since last ago before already again after every started".split())
+
+
+def _is_planned(tokens: Sequence[Token], taken: set[int]) -> bool:
+    """``gearbox oil change at 210000 km``, ``cabin filter at next service``: a thing or work, and when it is due."""
+    first = min(taken, default=0)
+    if not first or max(taken) + 1 < len(tokens) or any(token.low in _PAST for token in tokens[:first]):
+        return False
+    before = tokens[first - 1]
+    worked = before.kind == "word" and any(means(table, before.low) for table in ("operation", "event head"))
+    coming = any(tokens[at].low in ("next", "coming") and phrase_at("thing", tokens, at + 1) for at in taken)
+    quiet = all(token.kind in ("word", "name") and not is_state(token.low) for token in tokens[:first])
+    return worked or (coming and quiet and first <= _LONGEST_THING)
+
+
+_LONGEST_THING = 5
 
 
 def _is_offered(_tokens: Sequence[Token], text: str) -> bool:

@@ -11,12 +11,14 @@ from ticket.job.regex import Regex
 from ticket.job.values import Due
 from ticket.notes.bought import read_used
 from ticket.notes.due import find_due
-from ticket.notes.hours import Amount, amounts, standing
+from ticket.notes.hours import LONGEST_JOB, Amount, amounts, part_start, standing
 from ticket.notes.phrases import means, phrase_at
+from ticket.notes.plain_contact import reached_at
 from ticket.notes.plain_part import is_state
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
+from ticket.notes.work_words import closes_with_operation, names_operation, opens_work, tells_work
 
 _LIMITED = Regex(r"\(|(?<![0-9])(?<![0-9] )\bmin\b|\b(?:max|spec|should|limit)\b|\bnow\b", re.I)
 _CONTACTED = frozenset("called phoned rang texted emailed told spoke informed".split())
@@ -24,7 +26,7 @@ _THEY = frozenset("he she they he'll she'll they'll hell theyll".split())
 _SPOKE = frozenset("said says texted called rang phoned emailed agreed agrees wants declined".split())
 _FIRST_WORDS = 4
 _NEAR_START = 8
-_TENTHS = Regex(r"[0-9]{0,2}\.[0-9]{1,2}")
+_TENTHS = Regex(r"[0-9]{0,2}\.[0-9]|[0-9]?\.(?:[27]5|50)|[0-9],[0-9]")
 _NOT_BILLED = frozenset("ago later after of before since then old apart from to at".split())
 
 
@@ -35,7 +37,7 @@ def is_contact(tokens: Sequence[Token]) -> bool:
         return True
     if _reached_first(tokens) and _told_something(tokens, timed=True):
         return True
-    if phrase_at("reached", tokens, 0) and any(
+    if reached_at(tokens, 0) and any(
         token.low in _THEY or phrase_at("ceiling", tokens, i) for i, token in enumerate(tokens)
     ):
         return True
@@ -56,6 +58,34 @@ def is_of_two_minds(tokens: Sequence[Token]) -> bool:
     return bool(person) and (bool(phrase_at("mind", tokens, person)) or here)
 
 
+# Answers that things give too: "owner says no heat", "driver says ok when cold".
+_DOUBTFUL = frozenset(
+    "ok okay no not wait waits hold holding on skip skips later maybe confirmed confirms confirm accepts accept agree"
+    " agrees agreed against all pass passes go proceed thinks thinking defer deferred price approval refuses refused"
+    " rejects reject".split()
+)
+_TO_THINGS = frozenset("to with on".split())
+
+
+def is_answer_of_role(tokens: Sequence[Token]) -> bool:
+    """``wife authorised pads to 350 max``, ``dispatcher ok with brakes``: a person, then an answer no thing gives."""
+    at = 1 if tokens and tokens[0].low == "the" else 0
+    if at >= len(tokens) or means("person", tokens[at].low) != "role":
+        return False
+    at += 1
+    if at < len(tokens) and tokens[at].low in ("said", "says", "is", "was"):
+        said = phrase_at("answer", tokens, at)
+        at = at if said and said[1] > at + 1 else at + 1
+    hit = phrase_at("answer", tokens, at)
+    if hit is None or tokens[at].kind != "word":
+        return False
+    first = at + 1 if tokens[at].low in ("said", "says", "gave", "gives") else at
+    clear = tokens[first].low not in _DOUBTFUL or hit[1] > first + 1
+    closed = hit[1] < len(tokens) and (tokens[hit[1]].low in _TO_THINGS or bool(phrase_at("all", tokens, hit[1])))
+    denied = any(token.low in ("n't", "if", "when") for token in tokens)
+    return (clear or closed or tokens[hit[1] - 1].low == "to") and not denied
+
+
 def _told_something(tokens: Sequence[Token], *, timed: bool = False) -> bool:
     """An answer, no answer, or a decision that is still open; behind a contact also its number or its time."""
     return any(
@@ -67,7 +97,7 @@ def _told_something(tokens: Sequence[Token], *, timed: bool = False) -> bool:
 def _reached_first(tokens: Sequence[Token]) -> bool:
     """A way of reaching somebody stands first, or behind the time: ``left vm``, ``txt from Bo``, ``11.15 called``."""
     first = 1 if tokens and tokens[0].kind == "clock" else 0
-    hit = phrase_at("reached", tokens, first)
+    hit = reached_at(tokens, first)
     if hit is None or hit[1] >= len(tokens):
         return False
     follows = tokens[hit[1]]
@@ -120,7 +150,7 @@ def is_labour(tokens: Sequence[Token], text: str) -> bool:
     worked = [at for at, token in enumerate(tokens) if means("operation", token.low)]
     if not worked:
         return False
-    found = [amount for amount in amounts(tokens) if not (amount.doubt and amount.whole)]
+    found = amounts(tokens)
     if any(amount.whole for amount in found):
         found = [amount for amount in found if amount.whole]
     if len(found) == 1 and _billed(tokens, found[0], worked, limited=bool(_LIMITED.search(text))):
@@ -159,9 +189,11 @@ def _bare_tenths(tokens: Sequence[Token], worked: list[int]) -> bool:
     before = tokens[last - 1]
     return (
         worked[0] == 0
+        and tokens[1].kind != "number"  # "grease 1 tube 7.50"
         and means("operation", tokens[0].low) == "work"
         and _is_tenths(tokens[last])
         and before.kind in ("word", "mark")
+        and (before.low != "," or tokens[last - 2].kind != "number")  # a list of figures
         and before.low not in ("=", "±", "-", "/", "@", "<", ">", "~")
         and not means("not hours", before.low)
         and not means("naming", before.low)
@@ -169,6 +201,7 @@ def _bare_tenths(tokens: Sequence[Token], worked: list[int]) -> bool:
 
 
 def _is_tenths(token: Token) -> bool:
+    """``.4``, ``1,7``, ``2.25``; other hundredths are cents."""
     return token.kind == "number" and not token.glued and _TENTHS.fullmatch(token.text) is not None
 
 
@@ -190,30 +223,41 @@ def is_time_at_work(tokens: Sequence[Token]) -> bool:
 
 
 def closes_with_hours(tokens: Sequence[Token]) -> bool:
-    """``Traced the open holder and remade the lug, 2.25 h``: tenths of an hour behind the last comma, and work done."""
-    found = amounts(tokens)
-    last = found[-1] if found else None
-    if last is None or not last.whole or last.doubt or last.behind != len(tokens) or last.first < _SHORT_LINE:
+    """``seat milled, coded ECU 1.8 h``, ``belt done, 2.25 hrs``: hours close the line, and work is told.
+
+    Minutes and figures without a unit are too little by themselves: work has to open the line.
+    """
+    found = [amount for amount in amounts(tokens) if amount.whole] or amounts(tokens)
+    if not found:
+        return _closes_with_tenths(tokens)
+    last = found[-1]
+    if len(found) > 1 or last.first < _SHORT_LINE or last.hours > LONGEST_JOB:
         return False
-    figure, before = tokens[last.first], tokens[last.first - 1]
-    if figure.kind != "number" or figure.text.isdigit() or before.low != ",":
+    if standing(tokens, last) in ("runs", "each") or tokens[last.first - 1].low in ("in", "at", "by"):
         return False
-    told = any(phrase_at("elapsed", tokens, at) for at in range(last.first))
-    return not told and any(_opens_work(tokens, at) for at in range(last.first - 1))
-
-
-def _opens_work(tokens: Sequence[Token], at: int) -> bool:
-    """A word for work, or a verb of the past with what it was done to, that opens a part of the line."""
-    if at and tokens[at - 1].kind != "mark" and tokens[at - 1].low not in ("and", "then"):
+    labour = phrase_at("labour", tokens, last.behind)
+    start, closed = part_start(tokens, last.first), len(tokens) in (last.behind, labour[1] if labour else 0)
+    parted = start == last.first or tokens[last.first - 1].low == "or"  # "1.5 or 2 h": asked about, labour all the same
+    if not closed and not (parted and tokens[last.behind].low in (",", ";", ".")):
         return False
-    past = tokens[at].low.endswith("ed") and len(tokens[at].low) > len("need")
-    return bool(phrase_at("operation", tokens, at)) or (past and tokens[at + 1].low not in _NO_OBJECT)
+    if any(phrase_at("elapsed", tokens, at) or phrase_at("running", tokens, at) for at in range(start, last.first)):
+        return False
+    if not last.whole:
+        return parted and last.hours >= _SHORTEST_JOB and opens_work(tokens, 0)
+    return names_operation(tokens) or (tells_work(tokens) and not tokens[last.first].text.isdigit())
 
 
-_SHORT_LINE = 3
-_NO_OBJECT = frozenset(
-    "twice once again out off at on when after while in by for up down hot cold and then , .".split()
-)
+def _closes_with_tenths(tokens: Sequence[Token]) -> bool:
+    """``cleaned both earths, tightened to 12 Nm, .4``: tenths behind the last comma, and no list of figures."""
+    if len(tokens) <= _SHORT_LINE or not _is_tenths(tokens[-1]) or tokens[-2].low != ",":
+        return False
+    work = phrase_at("operation", tokens, 0)
+    opens = opens_work(tokens, 0) and (work is None or work[0] == "work")
+    return tokens[-3].kind != "number" and (opens or closes_with_operation(tokens))
+
+
+_SHORT_LINE = 2
+_SHORTEST_JOB = Fraction(1, 6)
 
 
 # ---------------------------------------------------------------- a part
@@ -254,8 +298,12 @@ def _by_the_set(tokens: Sequence[Token]) -> bool:
     return tokens[0].low in ("set", "pair") and len(tokens) > 1 and tokens[1].kind == "word"
 
 
-_EACH = Regex(r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z", re.I)
-_CENTS = Regex(r"[0-9]\.[0-9]{2}\s*\Z")
+_EACH = Regex(
+    r"(?:[$£€]|@ ?)[0-9.,]+|[0-9]\s?(?:ea|each|apiece)\b|/-|[0-9.] ?(?:/|per |a )[A-Za-z]+\.?\s*\Z"
+    r"|\b[aàá] [0-9]+[.,][0-9]{2}\s*\Z",
+    re.I,
+)
+_CENTS = Regex(r"[0-9][.,][0-9]{2}\s*\Z")
 
 
 def _priced(body: Body, tokens: Sequence[Token]) -> bool:

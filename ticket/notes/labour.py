@@ -4,13 +4,16 @@ import re
 from collections.abc import Sequence
 from fractions import Fraction
 
+from ticket.job.entry import Remark
 from ticket.job.kinds import Did
 from ticket.job.regex import Regex
+from ticket.job.values import Due
 from ticket.notes.asking import Range, ask, place, unread, without
+from ticket.notes.due import find_due
 from ticket.notes.heads import Head, join
 from ticket.notes.hours import Amount, amounts, as_hours, labour_before, part_end, part_start, rated, standing
 from ticket.notes.pen import Pen
-from ticket.notes.phrases import means
+from ticket.notes.phrases import means, phrase_at
 from ticket.notes.shapes import Context, is_number
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, has_decimal_comma, plain_number, tokens_of
@@ -30,7 +33,22 @@ def read_did(body: Body, _context: Context) -> Head:
     head = _hours(body)
     if free:
         head.fields["pays"] = "shop"
+    head.remarks += _waits(body)
     return head
+
+
+def _waits(body: Body) -> list[Remark]:
+    """``torqued, .4 h, recheck in 100 km``: labour has no due, so what waits is asked to be a line of its own."""
+    tokens = tokens_of(body.bare)
+    for at in range(1, len(tokens)):
+        if phrase_at("recheck", tokens, at) or phrase_at("put off", tokens, at):
+            behind = part_end(tokens, at)
+            piece = body.cut(tokens[at].start, tokens[behind - 1].end)
+            found = find_due(piece, tokens_of(piece.bare))
+            if found.due != Due() or found.date:
+                text = "Labour falls due at no time; write what waits as a line of its own, with later: in front."
+                return [unread(body, place(tokens, at, behind), text)]
+    return []
 
 
 def _hours(body: Body) -> Head:
@@ -120,17 +138,23 @@ def _bare(body: Body, tokens: Sequence[Token]) -> Head | None:
 
 
 def _tenths(body: Body, tokens: Sequence[Token], places: list[int]) -> Head:
+    """Figures without a unit are taken with a question; several only where each stands in front of its own work."""
+    own_work = all(tokens[at + 1 : at + 2] and tokens[at + 1].kind == "word" for at in places)
+    if len(places) > 1 and not own_work:
+        where = place(tokens, places[0], places[-1] + 1)
+        text = "Which of these figures are the hours to bill? Write them in front, such as 1.2 h."
+        return Head({"text": body.text}, [unread(body, where, text, blocks=True)])
     ranges = [place(tokens, at, at + 1) for at in places]
     figures = [plain_number(tokens[at].text) for at in places]
     total = sum((tokens[at].value or Fraction(0) for at in places), Fraction(0))
     hours = figures[0] if len(places) == 1 else as_hours(total)
     head = Head({"hours": hours, "text": without(body, ranges).text})
-    for at, span in zip(places, ranges, strict=True):
-        if len(places) == 1 and labour_before(tokens, at - 1) and not has_decimal_comma(tokens[at]):
+    for at, figure, span in zip(places, figures, ranges, strict=True):
+        comma = has_decimal_comma(tokens[at])
+        if len(places) == 1 and labour_before(tokens, at - 1) and not comma:
             continue
-        comma = "; a decimal point is a full stop here" if has_decimal_comma(tokens[at]) else ""
-        text = f"{tokens[at].text} was read as hours{comma}. Write {plain_number(tokens[at].text)} h to be sure."
-        head.remarks.append(ask(body, span, text, f"{plain_number(tokens[at].text)} h"))
+        text = f"{tokens[at].text} was read as hours{'; a decimal point is a full stop here' if comma else ''}. "
+        head.remarks.append(ask(body, span, f"{text}Write {figure} h to be sure.", f"{figure} h"))
     return head
 
 

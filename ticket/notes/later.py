@@ -1,43 +1,23 @@
 """Deferred work: what waits, and when it falls due where the words say so."""
 
+from collections.abc import Sequence
+
+from ticket.job.entry import Remark
+from ticket.job.regex import Regex
 from ticket.job.values import Due
 from ticket.notes.asking import place, unread, without
 from ticket.notes.due import find_due
 from ticket.notes.heads import Head
-from ticket.notes.phrases import phrase_at
+from ticket.notes.phrases import means, phrase_at
 from ticket.notes.shapes import Context, money_in
 from ticket.notes.spans import Body
 from ticket.notes.sums import figure_of
-from ticket.notes.tokens import tokens_of
+from ticket.notes.tokens import Token, tokens_of
 
 
 def read_later(body: Body, _context: Context) -> Head:
     """``recheck tie rod in 3 mos or 3k mi``: the due is taken out of the words."""
     tokens = tokens_of(body.bare)
-    if not any(char.isdigit() for char in body.bare) and not any(
-        token.low
-        in (
-            "next",
-            "before",
-            "by",
-            "till",
-            "til",
-            "until",
-            "after",
-            "at",
-            "in",
-            "this",
-            "with",
-            "a",
-            "tomorrow",
-            "two",
-            "three",
-            "six",
-            "coming",
-        )
-        for token in tokens
-    ):
-        return Head({"text": body.text})
     found = find_due(body, tokens)
     head = Head(remarks=list(found.remarks))
     if found.due != Due():
@@ -58,5 +38,36 @@ def read_later(body: Body, _context: Context) -> Head:
             where = place(tokens, at, at + 1)
             text = f"Is {token.text} the estimate? Write est {money_in(token.text) or '400'}."
             head.remarks.append(unread(body, where, text, f"est {money_in(token.text)}", blocks=True))
+    asked = {at for at, token in enumerate(tokens) if any(_covers(one, body, token) for one in head.remarks)}
+    for first, behind in _unsaid(tokens, taken | asked):
+        where = place(tokens, first, behind)
+        text = f"Is {body.raw[slice(*where)]} when it falls due? Write it like in 3 months, 2026-03-02 or next service."
+        head.remarks.append(unread(body, where, text))
     head.fields["text"] = without(body, (place(tokens, at, at + 1) for at in sorted(taken))).text
     return head
+
+
+def _covers(remark: Remark, body: Body, token: Token) -> bool:
+    return remark.start < body.at + token.end and body.at + token.start < remark.end
+
+
+_WHEN = frozenset("in by before until till til within this end start of after during early late mid".split())
+_YEAR = Regex(r"20[0-9]{2}")
+
+
+def _unsaid(tokens: Sequence[Token], taken: set[int]) -> list[tuple[int, int]]:
+    """Words and figures of time that no due took: ``wipers Oct``, ``within the year``, ``in spring 2027``."""
+    found: list[tuple[int, int]] = []
+    for at, token in enumerate(tokens):
+        if at in taken:
+            continue
+        first = at
+        while first and first - 1 not in taken and (tokens[first - 1].low in _WHEN or tokens[first - 1].low == "the"):
+            first -= 1
+        closes = at + 1 >= len(tokens) or tokens[at + 1].kind in ("mark", "number", "name")
+        month = means("month name", token.low.rstrip(".")) and token.text[:1].isupper()
+        year = token.kind == "number" and _YEAR.fullmatch(token.text) and at > 0 and at - 1 in taken
+        timed = means("time", token.low) or phrase_at("season", tokens, at) or means("weekday", token.low)
+        if year or (closes and (month or (timed and (first < at or token.low == "week")))):
+            found.append((first, at + 1))
+    return found

@@ -247,7 +247,8 @@ def _mentioned(fact: Did | Ruled | Cause | Later, said: Json, *, unsure: bool) -
 
     Only what is read without a doubt, with its unit; when it falls due and how long it took are told elsewhere.
     """
-    text = Body.of(fact.text, 0)
+    reason = fact.reason if isinstance(fact, Ruled) else ""
+    text = Body.of(f"{fact.text}, {reason}" if reason else fact.text, 0)
     if unsure or not any(char.isdigit() for char in text.bare):
         return
     held, seen, remarks = measured(text, Context(), tested=True)

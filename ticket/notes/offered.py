@@ -3,10 +3,9 @@
 from ticket.notes.asking import place, unread, without
 from ticket.notes.heads import Head
 from ticket.notes.hours import amounts, as_hours, standing
-from ticket.notes.phrases import phrase_at
 from ticket.notes.shapes import Context, is_number
 from ticket.notes.spans import Body
-from ticket.notes.sums import figure_of
+from ticket.notes.sums import loose_sums, sums
 from ticket.notes.tokens import has_decimal_comma, tokens_of
 
 
@@ -17,27 +16,26 @@ def read_offer(body: Body, _context: Context) -> Head:
     tokens = tokens_of(body.bare)
     head = Head()
     taken: set[int] = set()
-    found = [amount for amount in amounts(tokens) if amount.whole and standing(tokens, amount) in ("plain", "labour")]
-    if len(found) == 1 and not found[0].doubt:
-        hours = found[0].typed
-        head.fields["hours"] = hours if is_number(hours) else as_hours(found[0].hours)
-        taken.update(range(found[0].first, found[0].behind))
-    for at in range(len(tokens)):
-        lead = phrase_at("price lead", tokens, at)
-        lead = lead if lead and lead[0] == "estimate" else phrase_at("total", tokens, at)
-        figure = lead[1] if lead else 0
-        while figure and figure < len(tokens) and tokens[figure].low in (":", "of", "at", "="):
-            figure += 1
-        doubtful = not figure or figure >= len(tokens) or has_decimal_comma(tokens[figure])
-        amount = "" if doubtful else figure_of(tokens, figure)
-        if amount and "estimate" not in head.fields:
-            head.fields["estimate"] = amount
-            taken.update(range(at, figure + 1))
-    for at, token in enumerate(tokens):
-        if token.kind == "money" and at not in taken:
-            text = f"Is {token.text} the whole price? Write est {figure_of(tokens, at)}."
-            head.remarks.append(
-                unread(body, place(tokens, at, at + 1), text, f"est {figure_of(tokens, at)}", blocks=True)
-            )
+    asked: set[int] = set()
+    found = amounts(tokens)
+    plain = [amount for amount in found if amount.whole and standing(tokens, amount) in ("plain", "labour")]
+    if len(plain) == 1 and not plain[0].doubt:
+        hours = plain[0].typed
+        head.fields["hours"] = hours if is_number(hours) else as_hours(plain[0].hours)
+        taken.update(range(plain[0].first, plain[0].behind))
+    for amount in found:
+        if amount.whole and amount.first not in taken and standing(tokens, amount) != "runs":
+            where = place(tokens, amount.first, amount.behind)
+            text = f"Are {body.raw[slice(*where)]} the hours of this work? Write hours {as_hours(amount.hours)}."
+            head.remarks.append(unread(body, where, text, blocks=True))
+            asked.update(range(amount.first, amount.behind))
+    for item in sums(tokens, 0, taken | asked):
+        doubtful = any(has_decimal_comma(token) for token in tokens[item.first : item.behind])
+        if item.role in ("estimate", "total") and "estimate" not in head.fields and not doubtful:
+            head.fields["estimate"] = item.amount
+            taken.update(range(item.first, item.behind))
+    for at, sum_of_all in loose_sums(tokens, 0, taken | asked):
+        text = f"Is {tokens[at].text} the whole price? Write est {sum_of_all}."
+        head.remarks.append(unread(body, place(tokens, at, at + 1), text, f"est {sum_of_all}", blocks=True))
     head.fields["text"] = without(body, (place(tokens, at, at + 1) for at in sorted(taken))).text
     return head

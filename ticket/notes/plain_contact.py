@@ -7,7 +7,8 @@ from ticket.notes.tokens import Token
 
 _REACHED = frozenset("called phoned rang texted emailed told spoke informed".split())
 _PEOPLE = frozenset(
-    "customer cust cust. owner driver operator mr mr. mrs mrs. ms ms. dr wife husband son daughter manager mgr boss"
+    "guy lady gent insurer office depot"
+    " customer cust cust. owner driver operator mr mr. mrs mrs. ms ms. dr wife husband son daughter manager mgr boss"
     " foreman dispatcher dispatch fleet him her them".split()
 )
 # Whoever sells parts or advice gives no consent.
@@ -34,6 +35,23 @@ def is_contact(tokens: Sequence[Token]) -> bool:
 def is_stranger(tokens: Sequence[Token]) -> bool:
     """Whether the line speaks of somebody who sells parts or advice."""
     return any(token.low in _STRANGERS for token in tokens[:_FIRST_WORDS])
+
+
+def reached_at(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    """A way of reaching somebody that begins at a token; ``told`` and ``tried`` need a person behind them."""
+    hit = phrase_at("reached", tokens, at)
+    if hit is None or hit[0] != "whom":
+        return hit
+    who = hit[1]
+    while who < len(tokens) and tokens[who].low in _BEFORE_NAME:
+        who += 1
+    named = who < len(tokens) and _somebody(tokens[who]) and not (who + 1 < len(tokens) and _is_side(tokens[who + 1]))
+    return ("sure", hit[1]) if named else None
+
+
+def _is_side(token: Token) -> bool:
+    """``driver side``: a place, no person."""
+    return token.low in ("side", "side's", "door", "seat", "window", "wheel", "airbag")
 
 
 def _behind_way(tokens: Sequence[Token]) -> int:

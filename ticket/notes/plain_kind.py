@@ -15,9 +15,9 @@ from ticket.notes import kind_signs
 from ticket.notes.code import code_at
 from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
-from ticket.notes.hours import Amount, amounts, standing
-from ticket.notes.phrases import means, phrase_at
-from ticket.notes.plain_contact import is_contact, is_stranger
+from ticket.notes.hours import LONGEST_JOB, Amount, amounts, standing
+from ticket.notes.phrases import means
+from ticket.notes.plain_contact import is_contact, is_stranger, reached_at
 from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, remembered, tokens_of
@@ -53,7 +53,7 @@ _NOTHING = Regex(
     r"|pull|pulsation|shake|judder|shudder|rattle|squeal|clunk)s?[ ,]*)+",
     re.I,
 )
-_LIMITED = Regex(r"\(|\?|\b(?:min|max|spec|should|limit)\b|\bnow\b", re.I)
+_LIMITED = Regex(r"\(|\?|(?<![0-9])(?<![0-9] )\bmin\b|\b(?:max|spec|should|limit)\b|\bnow\b", re.I)
 _DID = Regex(r"\s*did\s+(?!not\b|n.t\b|it\b|they\b|the customer\b)", re.I)
 # Words by which the labour is wanted, somebody else's, long done, or undone again.
 _NOT_DONE = frozenset(
@@ -92,7 +92,8 @@ def plain_kind(body: Body) -> Plain:
     if part is not None:
         return Plain("used", part)
     tokens = remembered(text)
-    if is_contact(tokens) or (_is_addressed(tokens) and not is_stranger(tokens) and kind_signs.is_contact(tokens)):
+    spoken = kind_signs.is_answer_of_role(tokens) or (_is_addressed(tokens) and kind_signs.is_contact(tokens))
+    if is_contact(tokens) or (spoken and not is_stranger(tokens)):
         return Plain("told")
     if _MEASURED.match(text):
         return Plain("proof")
@@ -133,7 +134,7 @@ _THEY = frozenset("he she they he'll she'll they'll theyll".split())
 
 def _is_reached(tokens: Sequence[Token]) -> bool:
     """A way of reaching somebody opens the line, and a name, "to" or "from", or what they said goes with it."""
-    reached = phrase_at("reached", tokens, 0)
+    reached = reached_at(tokens, 0)
     if reached is None or reached[1] >= len(tokens):
         return False
     who = tokens[reached[1]]
@@ -150,21 +151,34 @@ def _is_name(token: Token) -> bool:
 
 def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
     """What the words of the line show where no sum or way of reaching somebody does."""
+    limited = _LIMITED.search(body.bare)
+    if not limited and kind_signs.closes_with_hours(tokens) and not _is_wanted(tokens):
+        return "did"
     if kind_signs.waits(body, tokens) and not _DRIVE.match(body.bare):
         return "later"
     if _may_be_labour(tokens) and kind_signs.is_labour(tokens, body.bare):
         return "did"
-    limited = _LIMITED.search(body.bare)
-    worked = kind_signs.is_time_at_work(tokens) or (not limited and kind_signs.closes_with_hours(tokens))
-    if worked and not any(token.low in _NOT_DONE for token in tokens):
+    if kind_signs.is_time_at_work(tokens) and not any(token.low in _NOT_DONE for token in tokens):
         return "did"
     if kind_signs.is_filled(tokens, body.bare):
         return "used"
     return "used" if not _AT_A_FIGURE.search(body.bare) and kind_signs.is_part(body, tokens) else "found"
 
 
+_OF_TIME = frozenset("last before again previous old".split())
+
+
+def _is_wanted(tokens: Sequence[Token]) -> bool:
+    """Labour that is wished for, somebody else's or denied; ``to 12 Nm`` and ``old pump out`` are none of these."""
+    return any(
+        (token.low in _NOT_DONE and token.low != "to" and token.low not in _OF_TIME)
+        or token.low == "?"
+        or (token.low == "to" and at + 1 < len(tokens) and _is_operation(tokens, at + 1))
+        for at, token in enumerate(tokens)
+    )
+
+
 _AT_A_FIGURE = Regex(r"@ ?[0-9]+\s*\Z")  # "2 lb boost @ 3000": no price shows as one
-_MOST_HOURS = 24
 
 
 def _may_be_labour(tokens: Sequence[Token]) -> bool:
@@ -174,9 +188,7 @@ def _may_be_labour(tokens: Sequence[Token]) -> bool:
     if not any(_is_operation(tokens, at) for at in range(len(tokens))):
         return False
     timed = [amount for amount in amounts(tokens) if amount.first and tokens[amount.first - 1].low in ("in", "within")]
-    long = [
-        token for token in tokens if token.kind == "number" and token.text.isdigit() and int(token.text) > _MOST_HOURS
-    ]
+    long = [token for token in tokens if token.kind == "number" and (token.value or 0) > LONGEST_JOB]
     return not timed and not (long and any(amount.whole for amount in amounts(tokens)))
 
 
@@ -215,7 +227,7 @@ def _is_labour(tokens: Sequence[Token], text: str, *, named: bool) -> bool:
         return False
     if not named and not any(_is_operation(tokens, at) for at in range(len(tokens))):
         return False
-    found = [amount for amount in amounts(tokens) if amount.whole and not amount.doubt]
+    found = [amount for amount in amounts(tokens) if amount.whole and amount.hours <= LONGEST_JOB]
     return (
         len(found) == 1
         and standing(tokens, found[0]) in ("plain", "labour")

@@ -12,6 +12,13 @@ _PRICED = Regex(
     r"(?P<each>\s?(?:/\s?(?P<per>[A-Za-z]+)|ea\b|each\b|apiece\b))?\s*(?:[;,].*)?\Z",
     re.I,
 )
+# The name in front: "coolant 6 L @ 8.40". The price shows by its cents or its sign, so "2 L low @ 40000" is none.
+_NAMED_FIRST = Regex(
+    r"\s*(?P<used>used\s+)?(?P<name>[A-Za-z]\S*(?:\s+\S+){0,5}?)\s+(?:[0-9]{1,3}(?:[.,][0-9]{1,2})?)\s?"
+    r"(?P<unit>[A-Za-z×]{1,7})\.?,?\s+@\s?(?:[$£€]\s?[0-9.,]+|[0-9]+[.,][0-9]{2})"
+    r"(?:\s?(?:/\s?(?P<per>[A-Za-z]+)|ea\b|each\b|apiece\b))?\s*\Z",
+    re.I,
+)
 _CONDITION = Regex(r"\b(?:new|reman|rebuilt|recon|used)\b", re.I)
 # Words that tell the state of a thing and not its name.
 _STATE = Regex(
@@ -28,6 +35,10 @@ def is_part(text: str) -> int | None:
     ``2 x`` says that things are counted; beside another unit something else has to say that the figure behind ``@`` is
     a price: its sign, what it is for, a part number or a condition.
     """
+    named = _NAMED_FIRST.match(text)
+    if named and not _STATE.search(named["name"]) and means("sold", named["unit"].lower()) not in ("", *_MEASURES):
+        per = named["per"]
+        return (named.end("used") if named["used"] else 0) if not per or means("sold", per.lower()) else None
     match = _PRICED.match(text)
     if match is None or _STATE.search(match["name"]):
         return None

@@ -16,6 +16,9 @@ from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, has_decimal_comma, plain_number
 from ticket.readings.units import find, same
 
+_APIECE = frozenset({"a", "à", "á"})
+"""``2 pcs a 2,40``: what one of them costs, as receipts in other languages write it."""
+
 _PIECES = ("", "x", "each", "set", "pair", "ea", "pcs")
 
 
@@ -179,6 +182,7 @@ def _marked(body: Body, tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
         led = at > 0 and (
             tokens[at - 1].low == "@"
             or (tokens[at - 1].low == "at" and (token.kind == "money" or any(_behind(body, tokens, at)[:2])))
+            or (tokens[at - 1].low in _APIECE and has_cents(token))
         )
         each, per, behind = _behind(body, tokens, at)
         if led and (token.kind == "money" or each or per or not _has_unit(tokens, at)):
@@ -251,6 +255,12 @@ def _signed(tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
     return found
 
 
+def has_cents(token: Token) -> bool:
+    """``24.90``, ``24,90``: a bare figure with two places behind its point or comma."""
+    bare = token.kind == "number" and not token.glued
+    return bare and len(plain_number(token.text).partition(".")[2]) == 2
+
+
 def _bare(tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
     """A last figure with cents."""
     last = len(tokens) - 1
@@ -258,20 +268,22 @@ def _bare(tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
         last -= 1
     if last <= 0:
         return []
-    text = tokens[last].text
-    cents = tokens[last].kind == "number" and not tokens[last].glued and len(text.partition(".")[2]) == 2
     before = tokens[last - 1].low
-    if cents and not means("not hours", before) and before not in ("x", "dia"):
+    if has_cents(tokens[last]) and not means("not hours", before) and before not in ("x", "dia"):
+        others = [at for at in range(1, last) if at not in taken and _closes_with_cents(tokens, at)]
         first = last - (before in ("-", "–", ":"))
-        return [_Sum(first, last + 1, last, bare=True)]
+        return [*(_Sum(at, at + 1, at, bare=True) for at in others), _Sum(first, last + 1, last, bare=True)]
     return _behind_part(tokens, taken)
+
+
+def _closes_with_cents(tokens: Sequence[Token], at: int) -> bool:
+    return has_cents(tokens[at]) and tokens[at + 1].low in (",", ";")
 
 
 def _behind_part(tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
     """``brk2290 24.90, off the van``: cents right behind a part number, at the end of their comma part."""
     for at in range(1, len(tokens) - 1):
-        cents = tokens[at].kind == "number" and not tokens[at].glued and len(tokens[at].text.partition(".")[2]) == 2
-        closed = tokens[at + 1].low in (",", ";")
-        if cents and closed and at not in taken and tokens[at - 1].kind == "name" and stands_out(tokens[at - 1].text):
+        named = tokens[at - 1].kind == "name" and stands_out(tokens[at - 1].text)
+        if named and at not in taken and _closes_with_cents(tokens, at):
             return [_Sum(at, at + 1, at, bare=True)]
     return []

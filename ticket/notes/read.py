@@ -105,6 +105,8 @@ def _unmeasured(draft: Draft, body: Body) -> Draft:
     if not isinstance(fact, Found) or not fact.measurements:
         return draft
     prose = any(remark.text in _PROSE for remark in draft.remarks)
+    if any(remark.text == ASKED["proof"] for remark in draft.remarks):
+        return draft  # a finding and a test read alike
     if not prose and all(one.unit for one in fact.measurements):
         return draft
     return dataclasses.replace(draft, fact=Found(what=body.strip().raw))

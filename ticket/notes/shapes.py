@@ -111,10 +111,16 @@ def due_in(text: str) -> Due | None:
     return Due(found.get("distance"), found.get("time"), found.get("hours"))
 
 
+METER_FROM = 1_000
+"""From here on ``at 4,200 hrs`` is a reading of the hour meter; below it may be hours from now, and is asked about."""
+
+
 def due_text(due: Due) -> str:
     """When to come back, as the notation writes it behind ``in`` or ``due``."""
     parts = [str(part) for part in (due.distance, due.time, due.hours) if part]
-    parts += [f"at {due.odometer}"] if due.odometer else []
+    if due.odometer:
+        small = due.odometer.unit == "h" and (due.odometer.value or 0) < METER_FROM
+        parts.append(f"at {due.odometer}{' on the hour meter' if small else ''}")
     return " or ".join([*parts, due.event] if due.event else parts)
 
 

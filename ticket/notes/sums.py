@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.shapes import money_in
 from ticket.notes.tokens import Token, plain_number
+from ticket.readings.units import find
 
 _BETWEEN = frozenset(
     {
@@ -117,3 +118,31 @@ def _with_lead(tokens: Sequence[Token], at: int, used: set[int]) -> int:
     """The figure together with a small word in front of it, as in ``w/ 210.50 tot``."""
     low = tokens[at - 1].low if at else ""
     return at - 1 if low in ("w/", "with", "for", "at", "of", "@") and at - 1 not in used else at
+
+
+_SMALLEST_SUM = 20
+_LARGEST_COUNT = 100
+
+
+def loose_sums(tokens: Sequence[Token], start: int, explained: set[int]) -> list[tuple[int, str]]:
+    """Figures that may be sums and that nothing explained: with their tokens, signed ones and those of some size."""
+    found: list[tuple[int, str]] = []
+    for at in range(start, len(tokens)):
+        amount = "" if at in explained else figure_of(tokens, at)
+        value = tokens[at].value if amount else None
+        small = value is None or (tokens[at].kind == "number" and (value < _SMALLEST_SUM or _counts(tokens, at)))
+        if not small:
+            found.append((at, amount))
+    return found
+
+
+def _counts(tokens: Sequence[Token], at: int) -> bool:
+    """A small whole figure with a word behind it counts something; ``500 for``, ``412.50 quoted`` do not."""
+    follows = tokens[at + 1] if at + 1 < len(tokens) else None
+    if follows is not None and follows.kind == "word" and find(follows.text):
+        return True  # measured in a unit
+    if not tokens[at].text.isdigit() or int(tokens[at].text) >= _LARGEST_COUNT:
+        return False
+    counted = follows is not None and follows.kind == "word" and not means("sum lead", follows.low)
+    before = tokens[at - 1].low if at else ""
+    return counted or bool(means("naming", before)) or bool(means("month name", before))

@@ -15,7 +15,7 @@ from ticket.notes.pen import Pen
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.shapes import REFS, Context, refs_in, written
 from ticket.notes.spans import Body
-from ticket.notes.sums import Sum, figure_of, sums
+from ticket.notes.sums import Sum, figure_of, loose_sums, sums
 from ticket.notes.tokens import has_decimal_comma, tokens_of
 
 _WORDS = "|".join(sorted(ANSWERS, key=len, reverse=True))
@@ -68,6 +68,7 @@ _SMALL = frozenset(
     }
 )
 _ABOUT = frozenset({"re", "about", "regarding", "concerning"})
+_THEY = frozenset("he she they he'll she'll they'll he'd she'd they'd".split())
 _MOST_ENTRIES = 100  # a larger figure behind a yes is a sum of money
 _ROLES = {"ceiling": "ceiling", "total": "total", "deposit": "deposit"}
 
@@ -343,9 +344,9 @@ class _Reader:
         self.head.remarks.append(unread(self.body, where, text, blocks=True))
 
     def _wonder(self) -> None:
-        """Free words in which something is left to somebody, and no word of an answer."""
+        """Free words in which somebody says or leaves something, and no word of an answer."""
         free = [at for at in range(self.start, len(self.tokens)) if at not in self.taken]
-        if not self.live and any(means("deciding", self.tokens[at].low) for at in free):
+        if not self.live and any(means("deciding", self.tokens[at].low) or self.tokens[at].low in _THEY for at in free):
             text = "Was that a yes or a no? Write yes, no, thinks, or yes 7; no 8."
             where = place(self.tokens, free[0], free[-1] + 1)
             self.head.remarks.append(
@@ -356,23 +357,10 @@ class _Reader:
 
     def _left_over(self) -> None:
         """Sums nothing took, and figures large enough to be sums."""
-        asked = self.asked_at | self.explained | self.taken
-        for at in range(self.start, len(self.tokens)):
-            token = self.tokens[at]
-            amount = figure_of(self.tokens, at) if at not in asked else ""
-            value = token.value if amount else None
-            if not amount or value is None or (token.kind == "number" and (value < 20 or self._counts(at))):
-                continue
-            text = f"What is {token.text}? Write total {amount} or up to {amount}, or put it in quotes."
+        for at, amount in loose_sums(self.tokens, self.start, self.asked_at | self.explained | self.taken):
+            text = f"What is {self.tokens[at].text}? Write total {amount} or up to {amount}, or put it in quotes."
             where = place(self.tokens, at, at + 1)
             self.head.remarks.append(unread(self.body, where, text, f"total {amount}", f"up to {amount}", blocks=True))
-
-    def _counts(self, at: int) -> bool:
-        """A whole figure with a word right behind it counts something; ``500 for`` does not."""
-        follows = self.tokens[at + 1] if at + 1 < len(self.tokens) else None
-        counted = follows is not None and follows.kind == "word" and not means("sum lead", follows.low)
-        before = self.tokens[at - 1].low if at else ""
-        return counted or bool(means("naming", before)) or bool(means("month name", before))
 
     def _words(self) -> str:
         free = [at for at in range(self.start, len(self.tokens)) if at not in self.taken]

@@ -11,6 +11,7 @@ from textual.widgets import Static
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
 from ticket.job.kinds import KINDS
+from ticket.notes.lead import lead_of
 from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.write import write
 from ticket.screens.page import Page
@@ -110,10 +111,15 @@ class TicketLine(TicketDoors):
             self.query_one("#mark", Static).update(sign)
 
     def _kind_word(self) -> str:
-        """The kind that Enter would take, as wide for every kind, so that the line stays where it is."""
+        """The kind that Enter would take, where the line does not spell it out itself.
+
+        As wide for every kind and for none, so that the line stays where it is.
+        """
         if self.question is not None or not self.settled:
             return ""
-        return f"{self.settled[-1].draft.fact.kind:>{_KIND_WIDTH}}"
+        draft = self.settled[-1].draft
+        spelled = lead_of(draft.line).word.lower() == draft.fact.kind
+        return f"{'' if spelled else draft.fact.kind:>{_KIND_WIDTH}}"
 
     def draw_understanding(self) -> None:
         """What the typed line would become, and how it may go on."""
