@@ -13,10 +13,10 @@ from ticket.readings.units import find
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece, denied
 from ticket.story.judge.rule_figures import as_limit, same_figure
-from ticket.story.judge.rule_labour import abbreviates, work_kind
+from ticket.story.judge.rule_labour import work_kind
 from ticket.story.judge.rule_structure import noun_of, sides_at
 from ticket.story.judge.speech import SIZES, speech
-from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, span_of
+from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates, span_of
 
 _ASSERTS = frozenset("only just still again both all every each more less most few always another other".split())
 _FUTURE = frozenset({"will", "should", "needs", "need", "must", "would", "shall", "please"})

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from ticket.job.kinds import Used
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.statement import NO, WORD, Statement, Token
+from ticket.story.judge.statement import NO, WORD, Statement, Token, abbreviates
 from ticket.story.judge.tables import Tables
 
 _DONE = ("did", "proof", "used", "found", "code", "ruled")  # fields whose work was done
@@ -47,7 +47,7 @@ def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterato
         if kind in _LOOKING and not [one for one in objects if one.text not in told.lists.data["speech"]["frame_noun"]]:
             continue
         if not same and not _akin(kind, fields, ground, told.lists):
-            if kind in _LOOKING and _looked_at(objects, fields):
+            if (kind in _LOOKING and _looked_at(objects, fields)) or _typed_elsewhere(token, clause, ground):
                 continue
             later = any(_names(piece, token) for piece in ground.pieces if piece.where in _OPEN)
             why = "is still to do" if later else "was typed by nobody"
@@ -94,6 +94,18 @@ def _names(piece: Piece, token: Token) -> bool:
     places = piece.roots.get(token.root, ())
     return bool(places) and (
         piece.where in ("did", "remedy") or any(piece.tokens[at].form_of("work") == "past" for at in places)
+    )
+
+
+def _typed_elsewhere(token: Token, clause: Sequence[Token], ground: Ground) -> bool:
+    """Typed as done in a reason, a remark of a code, or by somebody else in a complaint: "swapped, knock stayed"."""
+    if any(one.text == "we" for one in clause):
+        return False
+    return any(
+        piece.tokens[at].form_of("work") == "past" or piece.tokens[at].form_of("doing") == "past"
+        for piece in ground.pieces
+        if piece.where != "remedy"
+        for at in piece.roots.get(token.root, ())
     )
 
 
@@ -187,13 +199,3 @@ def _short_for(named: Sequence[Token], ground: Ground) -> bool:
     """A typed short form whose letters stand in the word in order is the same word: gnd, trlr, gov."""
     typed = [token.text for piece in ground.pieces for token in piece.tokens if token.kind == WORD and not token.words]
     return any(abbreviates(short, one.text) for one in named for short in typed)
-
-
-def abbreviates(short: str, word: str) -> bool:
-    """Whether the letters of a short form stand in a word in order, the first one first."""
-    if not (1 < len(short) <= len(word) // 2 + 1) or not short.isalpha() or short[0] != word[0]:
-        return False
-    at = 0
-    for letter in word:
-        at += at < len(short) and short[at] == letter
-    return at == len(short)
