@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Found, Later, Maybe, Offer, Proof, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
@@ -112,6 +112,8 @@ def _with_subject(piece: Piece) -> Piece | None:
     held = known or before
     group: list[Token] = []
     for token in held.tokens:
+        if held.where == "remedy" and token.form_of("work") == "base" and not group:
+            continue
         if token.kind in (FIGURE, NO) or not (token.kind == SIDE or token.is_a(*_THINGS) or _unlisted(token)):
             break
         group.append(token)
@@ -319,14 +321,16 @@ def _stands(word: str, line: str) -> bool:
 def _pieces(entry: Entry) -> Iterator[Piece]:
     fact = entry.fact
     guess = isinstance(fact, Maybe) or (isinstance(fact, Cause) and fact.sure == "likely")
+    head: Piece | None = None  # what a reason or a risk is given of
     for name, where in _FIELDS[entry.kind]:
         text = getattr(fact, name, "") or ""
         if isinstance(fact, Found | Proof) and fact.run is not None:
             text = write(fact).partition(":")[2]  # older tickets hold their readings beside the words
         text = _AGAIN.sub("", text.replace('"', " "))  # a name in quotes is read like any other
-        before: Piece | None = None
+        before = head if where in ("because", "risk") else None
         for part, limits in _bracketed(_cut(tokens(text, where))):
             before = Piece(entry, where, part, limits, before, hedged=guess)
+            head = head or before
             yield before
     yield from _of_fields(entry)
 
@@ -340,14 +344,19 @@ def _of_fields(entry: Entry) -> Iterator[Piece]:
     if isinstance(fact, Later):
         texts += [f"in {due_text(fact.due)}" if fact.due else "", fact.date]
     if isinstance(fact, Code):
-        texts += [fact.status, f"stored {fact.times}" if fact.times else ""]
+        texts += [
+            f"fault code {fact.code}{fact.sub and '-'}{fact.sub} {fact.status}",
+            fact.times and f"stored {fact.times}",
+        ]
+    if isinstance(fact, Did):
+        texts.append(fact.hours and f"{fact.hours} hours")
     if isinstance(fact, Used):
         texts.append(f"{fact.amount} {fact.unit} {fact.condition} {fact.text}")
     if isinstance(fact, Told):
         texts += [fact.way, *(f"{one.answer}" for one in fact.answers), f"total {fact.total}" if fact.total else ""]
     for text in texts:
         if text.strip():
-            yield Piece(entry, "field", tokens(text, "used"), hedged=False)
+            yield Piece(entry, "field", tokens(text, "used" if isinstance(fact, Used) else "story"), hedged=False)
 
 
 _BOUNDS = frozenset("min minimum max maximum limit lim spec specification legal least most".split())

@@ -134,21 +134,26 @@ def as_limit(token: Token, told: Statement) -> bool:
 
 
 def _labelled(token: Token, told: Statement, ground: Ground) -> bool:
-    """Told with the word of its own bracket, which stands nearest to it: "22 A of its 25 A rating"."""
     clause = next((one for one in told.clauses if one[0].start <= token.start <= one[-1].start), ())
-    figures = [i for i, one in enumerate(clause) if one.kind == FIGURE and not _is_pronoun(one)]
-    labels = [
-        word
-        for piece in ground.pieces
-        if any(one.kind == FIGURE and same_figure(token, one) for one in piece.limits)
-        for word in piece.limits
-        if word.kind == WORD
-    ]
-    for i, said in enumerate(clause):
-        if any(said.root == word.root or abbreviates(word.text, said.text) for word in labels):
-            if clause[min(figures, key=lambda at: abs(at - i))] is token:
-                return True
-    return False
+    return any(_label_of(said, clause, piece) is token for piece in ground.pieces for said in clause)
+
+
+def labels(said: Token, clause: Sequence[Token], piece: Piece) -> bool:
+    """Whether a word is that of a bracket and stands nearest to its figure: "22 A of its 25 A rating"."""
+    figure = _label_of(said, clause, piece)
+    return figure is not None and any(same_figure(figure, one) for one in piece.limits if one.kind == FIGURE)
+
+
+_AS_READ = frozenset("found find measured read reads showed had has held holds drew".split())
+
+
+def _label_of(said: Token, clause: Sequence[Token], piece: Piece) -> Token | None:
+    if not any(said.root == one.root or abbreviates(one.text, said.text) for one in piece.limits if one.kind == WORD):
+        return None
+    figures = [one for one in clause if one.kind == FIGURE and not _is_pronoun(one)]
+    if len(figures) == 1 and any(one.text in _AS_READ for one in clause):
+        return None
+    return min(figures, key=lambda one: abs(clause.index(one) - clause.index(said)), default=None)
 
 
 def owners(told: Statement, ground: Ground) -> Iterator[Finding]:

@@ -53,7 +53,7 @@ def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterato
             why = "is still to do" if later else "was typed by nobody"
             yield Finding("work", f"That it was {token.text} {why}.", token.start, token.end)
             return
-        yield from _done_to(token, kind, objects, same, fields, told, ground)
+        yield from _done_to(token, objects, same, fields, told, ground)
 
 
 def _claimed(clause: Sequence[Token], i: int) -> bool:
@@ -147,10 +147,10 @@ def _looked_at(objects: Sequence[Token], fields: Sequence[Piece]) -> bool:
 
 
 def _done_to(
-    token: Token, kind: str, objects: Sequence[Token], same: Sequence[Piece], fields: Sequence[Piece],
+    token: Token, objects: Sequence[Token], same: Sequence[Piece], fields: Sequence[Piece],
     told: Statement, ground: Ground,
 ) -> Iterator[Finding]:  # fmt: skip
-    """Nothing that only waits, nothing that nobody typed, no new part as taken off."""
+    """Nothing that only waits, nothing that nobody typed."""
     if same and named_elsewhere(token, objects, same, fields):
         yield Finding("work", f"“{objects[0].text}” was typed with other work.", objects[0].start, objects[0].end)
         return
@@ -165,18 +165,6 @@ def _done_to(
     asked = any(other.is_a("thing") and not other.is_a("work") for piece in same for other in piece.tokens)
     if named and not typed and asked and all(_part(one) for one in named) and not _short_for(named, ground):
         yield Finding("work", f"“{named[0].text}” was typed by nobody.", named[0].start, named[0].end)
-    if kind in ("take", "clean") and named:
-        new = [piece for piece in fields if piece.where == "did" and any(t.text == "new" for t in piece.tokens[:3])]
-        hit = next((one for one in named if any(one.root in piece.roots for piece in new)), None)
-        if (
-            hit
-            and not any(hit.root in piece.roots for piece in same)
-            and not any(_names(piece, token) for piece in new)
-        ):
-            at_new = any(t.text == "new" for t in told.tokens if t.end < hit.start and hit.start - t.end < 12)
-            with_ = any(t.text == "with" for t in told.tokens if token.end < t.start < hit.start)
-            if at_new and not with_:
-                yield Finding("work", f"The new {hit.text} was put in, not taken off.", hit.start, hit.end)
 
 
 def named_elsewhere(token: Token, objects: Sequence[Token], same: Sequence[Piece], fields: Sequence[Piece]) -> bool:

@@ -309,7 +309,7 @@ def _of_another(
             or token.is_a("place", "modal")
         ):
             return
-        homes = [piece for piece in ground.pieces if token.root in piece.roots]
+        homes = [piece for piece in ground.pieces if token.root in piece.roots and piece.where != "field"]
         head = subject[-1] if not any(one.text == "of" for one in told.tokens) else subject[0]
         if homes and all(_only_where(piece, head, token) for piece in homes):
             yield Finding("state", f"“{token.text}” was typed of something else.", token.start, token.end)

@@ -68,23 +68,32 @@ def _remarks(told: Statement, ground: Ground) -> Iterator[Finding]:
             continue
         for token in told.tokens:
             said = token.kind == WORD and token.root in piece.roots and token.root not in elsewhere | answering
-            if said and token.text not in answers.plain and token.is_a("doing", "quality", "state", "unknown"):
+            if (
+                said
+                and token.text not in answers.plain
+                and (token.is_a("doing", "quality", "state") or not token.words)
+            ):
                 reason = "What was said beside an answer is a remark for the shop."
                 yield Finding("inside", reason, token.start, token.end)
 
 
 def _beside_answer(piece: Piece, told: Statement) -> bool:
-    """Behind an answer in its line, and no answer or warning itself."""
+    line = [piece]
+    while line[-1].before is not None:
+        line.append(line[-1].before)
+    return remark(piece, line[1:], told)
+
+
+def remark(piece: Piece, line: Sequence[Piece], told: Statement) -> bool:
+    """Beside an answer in its line, and no answer, wish or warning itself."""
     spoken = {*told.lists.data["accept_typed"], *told.lists.data["decline_typed"]}
-    if any(token.text in spoken or token.kind == NO for token in piece.tokens) or _warns(piece) or _wish(piece, told):
+    if any(token.text in spoken or token.kind == NO for token in piece.tokens) or warns(piece) or wish(piece, told):
         return False
     fact = piece.entry.fact if piece.entry else None
-    answered = isinstance(fact, Told) and bool(fact.answers)
-    before = piece.before
-    while before is not None and not answered:
-        answered = any(token.text in spoken and not _bans(before, i) for i, token in enumerate(before.tokens))
-        before = before.before
-    return answered
+    answers = fact.answers if isinstance(fact, Told) else ()
+    return any(one.answer in ("yes", "no") for one in answers) or any(
+        token.text in spoken and not _bans(one, i) for one in line for i, token in enumerate(one.tokens)
+    )
 
 
 def _bans(piece: Piece, at: int) -> bool:
@@ -93,12 +102,12 @@ def _bans(piece: Piece, at: int) -> bool:
     return piece.tokens[at].kind == NO and behind is not None and behind.kind == WORD and not behind.is_a("place")
 
 
-def _wish(piece: Piece, told: Statement) -> bool:
+def wish(piece: Piece, told: Statement) -> bool:
     """What somebody asks for or means to do is theirs to read; what somebody thought of them is not."""
     return any(token.text in told.lists.data["wishes"].split() for token in piece.tokens[:2])
 
 
-def _warns(piece: Piece) -> bool:
+def warns(piece: Piece) -> bool:
     """What may happen was said as a warning."""
     return any(token.is_a("modal") for token in piece.tokens)
 
@@ -255,7 +264,7 @@ def danger(told: Statement, ground: Ground) -> Iterator[Finding]:
         if isinstance(fact, Later) and fact.risk and _tells_risk(told, fact, ground):
             yield from _vanished(told, tokens(fact.risk, "risk"))
         if isinstance(fact, Told) and told.lists.said("modal", told.low):
-            warned = [piece for piece in ground.pieces if piece.entry is entry and _warns(piece)]
+            warned = [piece for piece in ground.pieces if piece.entry is entry and warns(piece)]
             yield from _vanished(told, [token for piece in warned for token in piece.tokens])
         if isinstance(fact, Later | Offer) and fact.judgement:
             yield from _urgency(told, fact.judgement, ground)
@@ -303,7 +312,7 @@ _LOSING = frozenset({"lose", "loses", "loss", "lost"})
 def _behind_loss(warning: Sequence[Token]) -> set[str]:
     """What was typed behind "lose"."""
     at = next((i for i, token in enumerate(warning) if token.text in _LOSING), len(warning))
-    return {token.root for token in warning[at + 1 : at + 5] if token.is_a("thing", "matter", "unknown")}
+    return {token.root for token in warning[at + 1 : at + 5] if token.is_a("thing", "matter") or not token.words}
 
 
 def _urgency(told: Statement, judgement: str, ground: Ground) -> Iterator[Finding]:
