@@ -7,10 +7,11 @@ from fractions import Fraction
 from functools import cached_property
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Found, Later, Maybe, Offer, Proof, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
+from ticket.notes.shapes import due_text
 from ticket.notes.write import write
 from ticket.readings.pairing import judge_entry, measured
 from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Token, numbers_in, tokens
@@ -26,6 +27,11 @@ _FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
 }  # fmt: skip
 _AGAIN = Regex(r"\A\s*(?:\d+/)?\d+ now\b")  # the number of the entry that was measured again
 _THINGS = ("thing", "matter")
+_SAME_AGAIN = frozenset({"too", "also", "same", "ditto", "likewise", "both"})
+_ONE_LETTER = {"l": ("left",), "r": ("right", "rear"), "f": ("front",)}  # a side or not: nobody knows
+
+
+_Cut = tuple[tuple[Token, ...], tuple[Token, ...]]  # a piece, and the figures of its bracket
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,11 +79,18 @@ class Piece:
             if (token.is_a(*_THINGS) or _unlisted(token)) and token.text not in tables().plain
         )
 
+    @cached_property
+    def shares(self) -> bool:
+        """Whether it says the same again of another thing and leaves the words out: "rear seal too"."""
+        return any(token.text in _SAME_AGAIN for token in self.tokens)
+
     def subject(self) -> "frozenset[str]":
         """Things it may be about: its own, or those of the piece in front where it has none before its first state."""
         own = self.things
         opens = next((token for token in self.tokens if token.kind == WORD), None)
         verb = opens is not None and opens.is_a("doing", "state") and opens.form_of("thing") != "many"
+        if self.before is not None and opens is not None and "third" in (opens.form_of("doing"), opens.form_of("link")):
+            return own | self.before.subject()
         if self.before is not None and verb and opens is not None and opens.text.endswith("ing"):
             return own | self.before.subject()
         if self.before is not None and (not own or opens is None or not (opens.is_a(*_THINGS) or _unlisted(opens))):
@@ -99,6 +112,8 @@ def _with_subject(piece: Piece) -> Piece | None:
     held = known or before
     group: list[Token] = []
     for token in held.tokens:
+        if held.where == "remedy" and token.form_of("work") == "base" and not group:
+            continue
         if token.kind in (FIGURE, NO) or not (token.kind == SIDE or token.is_a(*_THINGS) or _unlisted(token)):
             break
         group.append(token)
@@ -235,11 +250,12 @@ class Ground:
 
     @cached_property
     def sides(self) -> frozenset[str]:
-        """Every side that was typed."""
+        """Every side that was typed, and those that a lone letter may stand for."""
         texts = [*self.written.values(), *self.facts]
-        return frozenset(
-            token.root for text in texts for token in tokens(text) if token.kind == SIDE
-        ) | frozenset(token.root for piece in self.pieces for token in piece.tokens if token.kind == SIDE)  # fmt: skip
+        read = [token for text in texts for token in tokens(text)]
+        read += [token for piece in self.pieces for token in piece.tokens]
+        letters = {side for token in read for side in _ONE_LETTER.get(token.text, ())}
+        return frozenset({token.root for token in read if token.kind == SIDE} | letters)
 
     @cached_property
     def readings(self) -> tuple[Reading, ...]:
@@ -305,14 +321,16 @@ def _stands(word: str, line: str) -> bool:
 def _pieces(entry: Entry) -> Iterator[Piece]:
     fact = entry.fact
     guess = isinstance(fact, Maybe) or (isinstance(fact, Cause) and fact.sure == "likely")
+    head: Piece | None = None  # what a reason or a risk is given of
     for name, where in _FIELDS[entry.kind]:
         text = getattr(fact, name, "") or ""
         if isinstance(fact, Found | Proof) and fact.run is not None:
             text = write(fact).partition(":")[2]  # older tickets hold their readings beside the words
         text = _AGAIN.sub("", text.replace('"', " "))  # a name in quotes is read like any other
-        before: Piece | None = None
-        for part, limits in _cut(tokens(text, where)):
+        before = head if where in ("because", "risk") else None
+        for part, limits in _bracketed(_cut(tokens(text, where))):
             before = Piece(entry, where, part, limits, before, hedged=guess)
+            head = head or before
             yield before
     yield from _of_fields(entry)
 
@@ -324,17 +342,43 @@ def _of_fields(entry: Entry) -> Iterator[Piece]:
     if isinstance(fact, Later | Offer):
         texts += [fact.judgement, f"{fact.estimate} cost" if fact.estimate else ""]
     if isinstance(fact, Later):
-        texts += [f"in {fact.due}" if fact.due else "", fact.date]
+        texts += [f"in {due_text(fact.due)}" if fact.due else "", fact.date]
+    if isinstance(fact, Code):
+        texts += [
+            f"fault code {fact.code}{fact.sub and '-'}{fact.sub} {fact.status}",
+            fact.times and f"stored {fact.times}",
+        ]
+    if isinstance(fact, Did):
+        texts.append(fact.hours and f"{fact.hours} hours")
     if isinstance(fact, Used):
         texts.append(f"{fact.amount} {fact.unit} {fact.condition} {fact.text}")
     if isinstance(fact, Told):
         texts += [fact.way, *(f"{one.answer}" for one in fact.answers), f"total {fact.total}" if fact.total else ""]
     for text in texts:
         if text.strip():
-            yield Piece(entry, "field", tokens(text, "used"), hedged=False)
+            yield Piece(entry, "field", tokens(text, "used" if isinstance(fact, Used) else "story"), hedged=False)
 
 
-def _cut(given: Sequence[Token]) -> Iterator[tuple[tuple[Token, ...], tuple[Token, ...]]]:
+_BOUNDS = frozenset("min minimum max maximum limit lim spec specification legal least most".split())
+
+
+def _bracketed(parts: Iterator[_Cut]) -> Iterator[_Cut]:
+    """A limit that stands in words behind its reading, as in a bracket: "74 sec, spec 45 max"."""
+    held: _Cut | None = None
+    for part, limits in parts:
+        words = [token.text for token in part if token.kind != FIGURE]
+        bound = not limits and len(words) < len(part) and words and _BOUNDS.issuperset(words)
+        if bound and held and not held[1] and any(token.kind == FIGURE for token in held[0]):
+            held = held[0], part
+            continue
+        if held:
+            yield held
+        held = part, limits
+    if held:
+        yield held
+
+
+def _cut(given: Sequence[Token]) -> Iterator[_Cut]:
     """Pieces between marks, each with the figures of a bracket behind it."""
     part: list[Token] = []
     limits: list[Token] = []

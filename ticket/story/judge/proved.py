@@ -11,20 +11,27 @@ from itertools import pairwise
 
 from ticket.readings.units import find
 from ticket.story.judge.answer import Finding
-from ticket.story.judge.ground import Ground, Piece, denied
+from ticket.story.judge.beside import VERBAL, answer_of, lent, of_its_entry, told_answer
+from ticket.story.judge.ground import PERFORMED, Ground, Piece, denied
 from ticket.story.judge.rule_figures import as_limit, same_figure
-from ticket.story.judge.rule_labour import abbreviates, work_kind
-from ticket.story.judge.rule_structure import noun_of, sides_at
+from ticket.story.judge.rule_labour import work_kind
+from ticket.story.judge.rule_structure import is_past, noun_of, sides_at
+from ticket.story.judge.rule_telling import remark
 from ticket.story.judge.speech import SIZES, speech
-from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, span_of
+from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates, span_of
 
 _ASSERTS = frozenset("only just still again both all every each more less most few always another other".split())
 _FUTURE = frozenset({"will", "should", "needs", "need", "must", "would", "shall", "please"})
+_MODAL = frozenset({"can", "could", "may", "might"})
 _ABOUT = frozenset({"about", "around", "roughly", "nearly", "almost", "approximately", "some"})
 _REASONS = frozenset({"because", "since", "due", "caused", "therefore", "why", "so"})
 _KERB = frozenset({"nearside", "offside"})  # which is left depends on the side of the road a country drives on
+_RULED = frozenset({"rule", "ruled", "rules"})
 _AT_LEAST = ("at least", "minimum", "needs", "needed", "no less than", "not less than", "lowest", "below", "under")
 _AT_MOST = ("at most", "maximum", "no more than", "not more than", "allowed", "up to", "highest", "above", "over")
+
+
+_Matched = Sequence[tuple[Token, int]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +46,7 @@ def unproved(told: Statement, ground: Ground) -> Iterator[Finding]:
     """Why a text is not proved; nothing where it is."""
     drawn: _Drawn | None = None
     said_something = False
+    homes: list[Piece] = []
     own = {_plain(part) for text in ground.own for part in re.split(r"(?<=[.;])\s", text) if " " in text}
     for sentence in told.sentences:
         pieces: list[Piece] = []
@@ -62,16 +70,21 @@ def unproved(told: Statement, ground: Ground) -> Iterator[Finding]:
                 return
             drawn = found
             pieces.append(found.piece)
+            homes.append(found.piece)
         yield from _doubted(told, start, end, pieces)
         yield from _ruled(sentence, pieces, told)
         yield from _around(sentence, told, ground)
+    if any(token.text in _RULED for token in told.tokens) and any(one.where == "ruled" for one in homes):
+        if len({one.entry and one.entry.no for one in homes}) > 1:
+            yield Finding("proof", "What was ruled out is told with its own reasons only.", 0, len(told.text))
     if not said_something:
         yield Finding("proof", "It says nothing that the entries say.", 0, len(told.text))
 
 
 def _doubted(told: Statement, start: int, end: int, pieces: Sequence[Piece]) -> Iterator[Finding]:
     """A doubt in the sentence, and none in what it is drawn from."""
-    hit = told.lists.said("added", told.low[start:end])
+    seen = all(piece.where in PERFORMED or piece.where == "cause" for piece in pieces)
+    hit = told.lists.said("hedge" if seen else "added", told.low[start:end])
     if hit is None or not pieces:
         return
     typed = [" ".join(token.text for token in piece.tokens) for piece in pieces]
@@ -86,7 +99,7 @@ def _ruled(sentence: Sequence[Sequence[Token]], pieces: Sequence[Piece], told: S
         return
     words = {word for piece in ruled for word in piece.roots}
     bare = [one for one in sentence if {token.root for token in one} & words and not any(t.kind == NO for t in one)]
-    if any(token.text in ("rule", "ruled") for clause in sentence for token in clause):
+    if any(token.text in _RULED for clause in sentence for token in clause):
         bare = []
     if bare or any(piece.entry is not ruled[0].entry for piece in pieces):
         yield Finding("proof", "It was ruled out.", sentence[0][0].start, sentence[-1][-1].end)
@@ -110,7 +123,7 @@ def _content(clause: Sequence[Token], told: Statement, ground: Ground) -> list[T
     covered += [(start + hit.start(), start + hit.end()) for hit in hits]
     if hit := told.lists.said("hedge", told.low[start:end]):
         covered.append((start + hit.start(), start + hit.end()))
-    light = told.lists.light
+    light = told.lists.light | (_RULED if "ruled" in ground.kinds else frozenset())
     out = []
     for token in clause:
         if token.kind in (MARK, NO) or (token.kind == WORD and token.text in told.lists.plain | light):
@@ -132,7 +145,10 @@ def _draw(
 ) -> _Drawn | Finding:  # fmt: skip
     worst = Finding("proof", "No one typed line says all of this.", *span_of(clause))
     nearest = -1
+    ruled = any(token.text in _RULED for token in clause)
     for piece in (*ground.pieces, *ground.whole, *ground.computed):
+        if ruled and "ruled" in ground.kinds and piece.where != "ruled":
+            continue
         places, missing = _matched(clause, content, piece, ground, told)
         if missing is not None:
             if len(places) > nearest:
@@ -160,11 +176,13 @@ def _matched(
         if at is not None:
             places[id(token)] = at
             taken.add(at)
-        elif token.kind == FIGURE and any(same_figure(token, one) for one in piece.limits if one.kind == FIGURE):
+        elif (
+            token.kind == FIGURE and any(same_figure(token, one) for one in piece.limits if one.kind == FIGURE)
+        ) or lent(token, clause, piece, told, ground):
             continue
         elif piece.where == "remedy" and token.is_a("work") and any(one.kind == NO for one in clause):
             continue  # "we did not replace" what is still to do
-        elif spare is None and _may_be_spare(token, clause, piece, told):
+        elif spare is None and _may_be_spare(token, clause, piece, told, ground):
             spare = token
         else:
             typed = token.kind == FIGURE or token.root in ground.words
@@ -188,12 +206,25 @@ def _in_order(given: Sequence[Token], places: dict[int, int], clause: Sequence[T
     moved = [token for token in given if id(token) in apart and _behind_place(piece, places[id(token)])]
     sizes = {id(size) for figure, size in pairwise(clause) if figure.kind == FIGURE and size.text in SIZES}
     sizes |= _turned_states(clause, places)
-    order = [places[id(token)] for token in given if token not in moved and id(token) not in sizes]
-    own = [places[id(token)] for token in moved]
-    return order == sorted(order) and own == sorted(own)
+    rank = {id(token): i for i, token in enumerate(_turned(piece.tokens))}
+    at = {key: rank.get(id(piece.tokens[place]), place) for key, place in places.items()}
+    order = [at[id(token)] for token in given if token not in moved and id(token) not in sizes]
+    own = [at[id(token)] for token in moved]
+    return order == sorted(order) and own == sorted(own) and not _turned_over_place(given, places, clause, piece)
 
 
-_VERBAL = ("be", "has", "modal", "doing", "link", "work")
+def _turned_over_place(
+    given: Sequence[Token], places: dict[int, int], clause: Sequence[Token], piece: Piece
+) -> bool:  # fmt: skip
+    """Told with an "of" where another place word was typed: "the pump of the seal" of a seal in a pump."""
+    told_at = {id(token): i for i, token in enumerate(clause)}
+    for first, second in pairwise(given):
+        a, b = sorted((places[id(first)], places[id(second)]))
+        if told_at[id(first)] > told_at[id(second)] and any(
+            one.is_a("place") and one.text != "of" for one in piece.tokens[a + 1 : b]
+        ):
+            return True
+    return False
 
 
 def _turned_states(clause: Sequence[Token], places: dict[int, int]) -> set[int]:
@@ -213,17 +244,14 @@ def _turned_states(clause: Sequence[Token], places: dict[int, int]) -> set[int]:
 def _turned(clause: Sequence[Token]) -> list[Token]:
     """The words of a clause with "the bearing of the water pump" turned to "the water pump bearing"."""
     out = list(clause)
-    for i, token in enumerate(clause):
-        if token.text != "of" or not i:
-            continue
+    while i := next((at for at, token in enumerate(out) if at and token.text == "of"), 0):
         head = i
-        while head > 0 and not _stops_group(clause[head - 1]):
+        while head > 0 and not _stops_group(out[head - 1]):
             head -= 1
         tail = i + 1
-        while tail < len(clause) and not _stops_group(clause[tail]):
+        while tail < len(out) and not _stops_group(out[tail]):
             tail += 1
-        out = [*clause[:head], *clause[i + 1 : tail], *clause[head:i], *clause[tail:]]
-        break
+        out = [*out[:head], *out[i + 1 : tail], *out[head:i], *out[tail:]]
     return out
 
 
@@ -231,7 +259,7 @@ def _stops_group(token: Token) -> bool:
     if token.kind in (MARK, NO) or token.text == "of":
         return True
     noun = token.is_a("thing", "quality", "state")
-    return token.kind == WORD and (token.is_a("place") or (token.is_a(*_VERBAL) and not noun))
+    return token.kind == WORD and (token.is_a("place") or (token.is_a(*VERBAL) and not noun))
 
 
 def _in_places(clause: Sequence[Token]) -> set[int]:
@@ -271,12 +299,16 @@ def _place(token: Token, piece: Piece, taken: set[int]) -> int | None:
             and {token.root, typed.root} <= {"left", "right"}
         ):
             continue
-        elif token.root == typed.root or (not typed.words and abbreviates(typed.text, token.text)):
+        elif token.root == typed.root or (
+            not typed.words and abbreviates(typed.text, token.text) and not is_past(token)
+        ):
             return i
     return None
 
 
-def _may_be_spare(token: Token, clause: Sequence[Token], piece: Piece, told: Statement) -> bool:
+def _may_be_spare(
+    token: Token, clause: Sequence[Token], piece: Piece, told: Statement, ground: Ground
+) -> bool:  # fmt: skip
     """A noun nobody typed: it says more closely which typed thing is meant, or what a line that names none is about."""
     units = [find(one.unit) for one in piece.tokens if one.kind == FIGURE and one.unit]
     if any(unit is not None and unit.dimension == token.text for unit in units):
@@ -290,7 +322,7 @@ def _may_be_spare(token: Token, clause: Sequence[Token], piece: Piece, told: Sta
     at = next(i for i, one in enumerate(clause) if one is token)
     behind, before = clause[at + 1 : at + 2], clause[max(0, at - 1) : at]
     if any(one.root in piece.things and one.is_a("thing") for one in behind):
-        return True
+        return token.root not in ground.words
     led = any(one.root in piece.things and one.is_a("thing") for one in before)
     return token.text in told.lists.data["speech"]["frame_noun"] and (led or not piece.things)
 
@@ -301,6 +333,10 @@ def _against(
 ) -> Finding | None:  # fmt: skip
     """What keeps a clause from being proved by the piece that holds its words."""
     matched = [(token, places[id(token)]) for token in content if id(token) in places]
+    if piece.where == "field" and not of_its_entry(matched, piece, told, ground, before.piece if before else None):
+        return _finding("It was typed of something else.", clause)
+    if piece.where == "told" and remark(piece, [one for one in ground.pieces if one.entry is piece.entry], told):
+        return _finding("It may be a remark for the shop.", clause)
     if not any(token.kind == WORD for token, _ in matched) and not piece.computed and piece.where != "field":
         near = before is not None and (before.piece is piece or (piece.before is before.piece and not piece.things))
         if not near:
@@ -309,14 +345,16 @@ def _against(
         for token, _ in matched if other.entry is piece.entry and other is not piece else ():
             if other.roots.get(token.root, [-1])[0] in other.denied[0]:
                 return _finding(f"“{token.text}” is also typed with a “no”.", [token])
+    if piece.where == "told" and answer_of(piece.tokens, told) != told_answer(clause, told):
+        return _finding("Another answer was typed with it.", clause)
+    said = {token.text for token in clause}
+    if piece.where == "says" and clause[0].text in ("we", "technician") and not said & {"told", "you", "heard"}:
+        return _finding("The customer said it.", clause)
     for check in (_polarity, speech, _side, _asserted, _limits, _labour):
         found = check(clause, matched, piece, told)
         if found is not None:
             return found
     return _tense(clause, piece, told) or _subject(clause, matched, piece, before)
-
-
-_Matched = Sequence[tuple[Token, int]]
 
 
 def _polarity(clause: Sequence[Token], matched: _Matched, piece: Piece, told: Statement) -> Finding | None:
@@ -451,7 +489,7 @@ def _lists_on(told: Statement, token: Token, start: int) -> bool:
 def _tense(clause: Sequence[Token], piece: Piece, told: Statement) -> Finding | None:
     """What was done is told as done, what waits as waiting, what may happen as what may."""
     words = {token.text for token in clause}
-    if piece.where in ("did", "proof", "used") and words & _FUTURE:
+    if piece.where in ("did", "proof", "used") and words & (_FUTURE | _MODAL) - {token.text for token in piece.tokens}:
         return _finding("It was done, and is told as still to do.", clause)
     done = words & {"we", "been", "was", "were", "is", "are"} and any(
         token.form_of("work") == "past" for token in clause

@@ -8,7 +8,7 @@ from ticket.job.regex import Regex
 from ticket.readings.units import find
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
+from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token, abbreviates
 from ticket.story.judge.tables import phrase
 
 # A duration, a distance, a volume or a count is often told without the thing it was typed beside.
@@ -38,7 +38,7 @@ def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
             )
         elif held and _sign_lost(token, told, ground):
             yield Finding("figure", "It was typed with another sign.", token.start, token.end)
-        elif held and _only_limit(token, ground) and not as_limit(token, told):
+        elif held and _only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
             yield Finding("figure", "It is a limit, told as a reading.", token.start, token.end)
 
 
@@ -113,6 +113,8 @@ def same_figure(token: Token, typed: Token) -> bool:
 def _kin(one: str, other: str) -> bool:
     """Units that the workshop writes for each other: a bare degree, an ounce of volume or weight."""
     a, b = find(one), find(other)
+    if "times" in (one, other):
+        return any(unit is not None and unit.dimension == "cycles" for unit in (a, b))
     return (
         a is not None and b is not None and (a.name == b.name or {a.dimension, b.dimension} <= {"angle", "temperature"})
     )
@@ -129,6 +131,29 @@ def as_limit(token: Token, told: Statement) -> bool:
     clause = next((one for one in told.clauses if one[0].start <= token.start <= one[-1].start), (token,))
     near = told.low[max(clause[0].start, token.start - _NEAR) : min(clause[-1].end, token.end + _NEAR)]
     return told.lists.said("limit_words", near) is not None
+
+
+def _labelled(token: Token, told: Statement, ground: Ground) -> bool:
+    clause = next((one for one in told.clauses if one[0].start <= token.start <= one[-1].start), ())
+    return any(_label_of(said, clause, piece) is token for piece in ground.pieces for said in clause)
+
+
+def labels(said: Token, clause: Sequence[Token], piece: Piece) -> bool:
+    """Whether a word is that of a bracket and stands nearest to its figure: "22 A of its 25 A rating"."""
+    figure = _label_of(said, clause, piece)
+    return figure is not None and any(same_figure(figure, one) for one in piece.limits if one.kind == FIGURE)
+
+
+_AS_READ = frozenset("found find measured read reads showed had has held holds drew".split())
+
+
+def _label_of(said: Token, clause: Sequence[Token], piece: Piece) -> Token | None:
+    if not any(said.root == one.root or abbreviates(one.text, said.text) for one in piece.limits if one.kind == WORD):
+        return None
+    figures = [one for one in clause if one.kind == FIGURE and not _is_pronoun(one)]
+    if len(figures) == 1 and any(one.text in _AS_READ for one in clause):
+        return None
+    return min(figures, key=lambda one: abs(clause.index(one) - clause.index(said)), default=None)
 
 
 def owners(told: Statement, ground: Ground) -> Iterator[Finding]:
@@ -243,7 +268,8 @@ def verdicts(told: Statement, ground: Ground) -> Iterator[Finding]:
 
 
 def _read_values(given: Sequence[Token], ground: Ground) -> set[Fraction | None]:
-    found = {token.value for token in given if token.kind == FIGURE and not _only_limit(token, ground)}
+    counts = {token.value for token in given if token.kind == FIGURE and token.text.isalpha()}
+    found = {token.value for token in given if token.kind == FIGURE and not _only_limit(token, ground)} - counts
     typed = {value for token in ground.figures for value in (token.value, -token.value if token.value else None)}
     read = {value for value in found & typed if value is None or not _is_condition(value, ground)}
     return read or found & typed
@@ -267,13 +293,27 @@ def _verdict(
             if about == {"in"}:
                 yield Finding("verdict", "The limits say something else of it.", *place)
             continue
-        typed = ground.typed(*told.lists.data["good_typed" if word == "in" else f"{word}_typed"])
+        typed_words = told.lists.data["good_typed" if word == "in" else f"{word}_typed"]
+        typed = ground.typed(*typed_words)
+        if not any(token.kind == FIGURE for token in clause) and _said_apart(clause, typed_words, ground):
+            continue
         if values and all(value is not None and _is_condition(value, ground) for value in values):
             yield Finding("verdict", "The figure was typed as a condition, not as what was read.", *place)
         elif about and word not in about and len(about) >= len(values):
             yield Finding("verdict", "The limits say something else of it.", *place)
-        elif values and not about and not typed and not ground.says_itself(hit[0]):
+        elif values and not about and not typed and not _unjudged(values, ground) and not ground.says_itself(hit[0]):
             yield Finding("verdict", f"“{hit[0]}” is a verdict that nobody typed or computed.", *place)
+
+
+def _said_apart(clause: Sequence[Token], words: Sequence[str], ground: Ground) -> bool:
+    """Typed of something without a figure that the clause names: "inner joint 2 mm (max 1), outer ok"."""
+    said = {one.root for one in clause if one.kind in (WORD, SIDE)}
+    for piece in ground.pieces:
+        judged = {one.root for one in piece.tokens if one.text in words}
+        own = {one.root for one in piece.tokens if one.kind == SIDE or one.root in piece.things} - judged
+        if judged and own & said and not any(one.kind == FIGURE for one in piece.tokens):
+            return True
+    return False
 
 
 def _computed(values: set[Fraction | None], said: Sequence[Token], ground: Ground) -> set[str]:
@@ -286,12 +326,10 @@ def _computed(values: set[Fraction | None], said: Sequence[Token], ground: Groun
     if values:
         return {_against_any(value, ground) for value in values if value is not None} - {""}
     for piece in ground.best(said):
-        read = [token.value for token in piece.tokens if token.kind == FIGURE and token.value is not None]
+        read = [one.value for one in piece.tokens if one.kind == FIGURE and one.value and not one.text.isalpha()]
         read = [value for value in read if not _is_condition(value, ground)]
         if piece.limits and read:
-            found |= {reading.verdict for reading in ground.readings if reading.value in read} | {
-                _plainly(read[0], piece)
-            }
+            found |= {one.verdict for one in ground.readings if one.value in read} | {_plainly(read[0], piece)}
     return found - {""}
 
 
@@ -305,6 +343,12 @@ def _against_any(value: Fraction, ground: Ground) -> str:
         if len(with_limits) == 1 and not _is_condition(value, ground):
             return _plainly(value, with_limits[0])
     return ""
+
+
+def _unjudged(values: set[Fraction | None], ground: Ground) -> bool:
+    """A limit stands in the line that the program did not hold against the value: nobody knows."""
+    with_value = [one.entry for one in ground.pieces if any(token.value in values for token in one.tokens)]
+    return any(one.limits and one.entry in with_value for one in ground.pieces)
 
 
 def _units(piece: Piece) -> set[str]:
@@ -329,6 +373,9 @@ def _plainly(value: Fraction | None, piece: Piece) -> str:
     bounds = [token.value for token in piece.limits if token.kind == FIGURE and token.value is not None]
     if value is None or len(bounds) != 1:
         return ""
+    top = next(token.top for token in piece.limits if token.kind == FIGURE)
+    if top is not None:
+        return "low" if value < min(bounds[0], top) else "high" if value > max(bounds[0], top) else "in"
     if words & {"min", "minimum", "least"}:
         return "low" if value < bounds[0] else "in"
     if words & {"max", "maximum", "most"}:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from ticket.job.kinds import Used
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.statement import NO, WORD, Statement, Token
+from ticket.story.judge.statement import NO, WORD, Statement, Token, abbreviates
 from ticket.story.judge.tables import Tables
 
 _DONE = ("did", "proof", "used", "found", "code", "ruled")  # fields whose work was done
@@ -47,13 +47,13 @@ def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterato
         if kind in _LOOKING and not [one for one in objects if one.text not in told.lists.data["speech"]["frame_noun"]]:
             continue
         if not same and not _akin(kind, fields, ground, told.lists):
-            if kind in _LOOKING and _looked_at(objects, fields):
+            if (kind in _LOOKING and _looked_at(objects, fields)) or _typed_elsewhere(token, clause, ground):
                 continue
             later = any(_names(piece, token) for piece in ground.pieces if piece.where in _OPEN)
             why = "is still to do" if later else "was typed by nobody"
             yield Finding("work", f"That it was {token.text} {why}.", token.start, token.end)
             return
-        yield from _done_to(token, kind, objects, same, fields, told, ground)
+        yield from _done_to(token, objects, same, fields, told, ground)
 
 
 def _claimed(clause: Sequence[Token], i: int) -> bool:
@@ -97,6 +97,18 @@ def _names(piece: Piece, token: Token) -> bool:
     )
 
 
+def _typed_elsewhere(token: Token, clause: Sequence[Token], ground: Ground) -> bool:
+    """Typed as done in a reason, a remark of a code, or by somebody else in a complaint: "swapped, knock stayed"."""
+    if any(one.text == "we" for one in clause):
+        return False
+    return any(
+        piece.tokens[at].form_of("work") == "past" or piece.tokens[at].form_of("doing") == "past"
+        for piece in ground.pieces
+        if piece.where != "remedy"
+        for at in piece.roots.get(token.root, ())
+    )
+
+
 def _akin(kind: str, fields: Sequence[Piece], ground: Ground, lists: Tables) -> bool:
     """Work of this kind, or of one that a driver's word may stand for, was done."""
     near = {kind} | {one for row in lists.data["speech"]["kin"] if kind in row for one in row}
@@ -135,10 +147,10 @@ def _looked_at(objects: Sequence[Token], fields: Sequence[Piece]) -> bool:
 
 
 def _done_to(
-    token: Token, kind: str, objects: Sequence[Token], same: Sequence[Piece], fields: Sequence[Piece],
+    token: Token, objects: Sequence[Token], same: Sequence[Piece], fields: Sequence[Piece],
     told: Statement, ground: Ground,
 ) -> Iterator[Finding]:  # fmt: skip
-    """Nothing that only waits, nothing that nobody typed, no new part as taken off."""
+    """Nothing that only waits, nothing that nobody typed."""
     if same and named_elsewhere(token, objects, same, fields):
         yield Finding("work", f"“{objects[0].text}” was typed with other work.", objects[0].start, objects[0].end)
         return
@@ -153,18 +165,6 @@ def _done_to(
     asked = any(other.is_a("thing") and not other.is_a("work") for piece in same for other in piece.tokens)
     if named and not typed and asked and all(_part(one) for one in named) and not _short_for(named, ground):
         yield Finding("work", f"“{named[0].text}” was typed by nobody.", named[0].start, named[0].end)
-    if kind in ("take", "clean") and named:
-        new = [piece for piece in fields if piece.where == "did" and any(t.text == "new" for t in piece.tokens[:3])]
-        hit = next((one for one in named if any(one.root in piece.roots for piece in new)), None)
-        if (
-            hit
-            and not any(hit.root in piece.roots for piece in same)
-            and not any(_names(piece, token) for piece in new)
-        ):
-            at_new = any(t.text == "new" for t in told.tokens if t.end < hit.start and hit.start - t.end < 12)
-            with_ = any(t.text == "with" for t in told.tokens if token.end < t.start < hit.start)
-            if at_new and not with_:
-                yield Finding("work", f"The new {hit.text} was put in, not taken off.", hit.start, hit.end)
 
 
 def named_elsewhere(token: Token, objects: Sequence[Token], same: Sequence[Piece], fields: Sequence[Piece]) -> bool:
@@ -187,13 +187,3 @@ def _short_for(named: Sequence[Token], ground: Ground) -> bool:
     """A typed short form whose letters stand in the word in order is the same word: gnd, trlr, gov."""
     typed = [token.text for piece in ground.pieces for token in piece.tokens if token.kind == WORD and not token.words]
     return any(abbreviates(short, one.text) for one in named for short in typed)
-
-
-def abbreviates(short: str, word: str) -> bool:
-    """Whether the letters of a short form stand in a word in order, the first one first."""
-    if not (1 < len(short) <= len(word) // 2 + 1) or not short.isalpha() or short[0] != word[0]:
-        return False
-    at = 0
-    for letter in word:
-        at += at < len(short) and short[at] == letter
-    return at == len(short)

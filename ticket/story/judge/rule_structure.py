@@ -10,8 +10,6 @@ from ticket.story.judge.tables import tables
 
 _THING = ("thing", "matter")
 _STATE = ("state", "quality")
-_REMAINS = ("is", "was", "were", "are", "has", "have", "had", "mm", "inch", "inches", "tread")
-_ADRIFT = ("in", "on", "over", "at", "for", "with", "open", "off", "out")  # "left in place" is no side
 
 
 def sides(told: Statement, ground: Ground) -> Iterator[Finding]:
@@ -19,22 +17,12 @@ def sides(told: Statement, ground: Ground) -> Iterator[Finding]:
     for clause in told.clauses:
         yield from _of_other_side(clause, told, ground)
         for i, token in enumerate(clause):
-            if token.kind != SIDE or _no_side(clause, i):
+            if token.kind != SIDE:
                 continue
             if token.root not in ground.sides:
                 yield Finding("side", f"“{token.text}” is not typed.", token.start, token.end)
             elif (noun := noun_of(clause, i)) is not None:
                 yield from _other_noun(token, noun, clause, ground)
-
-
-def _no_side(clause: Sequence[Token], i: int) -> bool:
-    """ "Left" as what remains: "was left", "6 mm left in front"."""
-    if clause[i].root != "left" or clause[i].text != "left":
-        return False
-    before = clause[i - 1] if i else None
-    behind = clause[i + 1] if i + 1 < len(clause) else None
-    after_figure = before is not None and (before.kind == FIGURE or before.text in _REMAINS)
-    return after_figure and (behind is None or behind.text in _ADRIFT or not behind.is_a(*_THING))
 
 
 def noun_of(clause: Sequence[Token], i: int) -> Token | None:
@@ -86,7 +74,9 @@ def _of_other_side(clause: Sequence[Token], told: Statement, ground: Ground) -> 
             continue
         homes = [piece for piece in ground.pieces if token.root in piece.roots]
         for side in clause:
-            if side.kind != SIDE or not homes or side.root not in ground.sides or _no_side(clause, clause.index(side)):
+            if side.kind != SIDE or not homes or side.root not in ground.sides:
+                continue
+            if any(piece.shares and side.root in _sides_at_all(piece) for piece in ground.pieces):
                 continue
             here = [_sides_at_all(piece) for piece in homes]
             if all(opposite(side.root) in one and side.root not in one for one in here):
@@ -150,7 +140,7 @@ def roles(told: Statement, ground: Ground) -> Iterator[Finding]:
                 continue
             if _is_verb(clause, i) and all(_is_thing(piece, at) or _heads(piece, at, token) for piece, at in typed):
                 yield Finding("role", f"“{token.text}” was typed as a thing.", token.start, token.end)
-            elif _passive(clause, i) and all(_does_it(piece, at) for piece, at in typed):
+            elif _passive(clause, i) and all(_does_it(piece, at, clause[:i]) for piece, at in typed):
                 yield Finding("role", f"Nobody typed that it was {token.text}.", token.start, token.end)
             elif _is_noun(clause, i) and all(_may_do(piece, at, clause[i + 1 : i + 2]) for piece, at in typed):
                 yield Finding("role", f"“{token.text}” was typed as what something does.", token.start, token.end)
@@ -227,9 +217,12 @@ def _passive(clause: Sequence[Token], i: int) -> bool:
     return before is not None and before.is_a("be") and is_past(clause[i])
 
 
-def _does_it(piece: Piece, at: int) -> bool:
-    """Typed as what something does by itself: a third person."""
+def _does_it(piece: Piece, at: int, told_in_front: Sequence[Token]) -> bool:
+    """Typed as what something does, and not to what stands in front of the passive: a third person."""
     token = piece.tokens[at]
+    objects = {one.root for one in piece.tokens[at + 1 : at + 4] if one.is_a(*_THING) or not one.words}
+    if objects & {one.root for one in told_in_front}:
+        return False
     return not is_past(token) and (token.form_of("doing") == "third" or token.form_of("thing") == "many")
 
 
@@ -304,7 +297,7 @@ def _of_another(
 ) -> Iterator[Finding]:  # fmt: skip
     named = {token.root for token in subject} - set(told.lists.data["speech"]["frame_noun"])
     typed_named = {root for root in named if any(root in piece.roots for piece in ground.pieces)}
-    if not typed_named:
+    if not typed_named or any(piece.shares and typed_named & set(piece.roots) for piece in ground.pieces):
         return
     for token in said:
         if token.kind in (NO, FIGURE) or token.is_a("degree", "be"):
@@ -316,17 +309,25 @@ def _of_another(
             or token.is_a("place", "modal")
         ):
             return
-        homes = [piece for piece in ground.pieces if token.root in piece.roots]
+        homes = [piece for piece in ground.pieces if token.root in piece.roots and piece.where != "field"]
         head = subject[-1] if not any(one.text == "of" for one in told.tokens) else subject[0]
         if homes and all(_only_where(piece, head, token) for piece in homes):
             yield Finding("state", f"“{token.text}” was typed of something else.", token.start, token.end)
             return
-        allowed = {root for piece in homes for root in piece.subject()}
+        allowed = {root for piece in homes for root in (*piece.subject(), *_whole_of(piece, ground))}
         if homes and allowed and not typed_named & allowed:
             yield Finding("state", f"“{token.text}” was typed of something else.", token.start, token.end)
             return
         if any(token.is_a(*_THING) for token in said):
             return
+
+
+def _whole_of(piece: Piece, ground: Ground) -> Iterator[str]:
+    """What a reason or a risk is given of: its part may be named there, the whole in a field of its own."""
+    if piece.where in ("because", "risk"):
+        for other in ground.pieces:
+            if other.entry is piece.entry and other.where != piece.where:
+                yield from other.things
 
 
 def _only_where(piece: Piece, head: Token, state: Token) -> bool:

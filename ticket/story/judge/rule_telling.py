@@ -68,26 +68,46 @@ def _remarks(told: Statement, ground: Ground) -> Iterator[Finding]:
             continue
         for token in told.tokens:
             said = token.kind == WORD and token.root in piece.roots and token.root not in elsewhere | answering
-            if said and token.text not in answers.plain and token.is_a("doing", "quality", "state", "unknown"):
+            if (
+                said
+                and token.text not in answers.plain
+                and (token.is_a("doing", "quality", "state") or not token.words)
+            ):
                 reason = "What was said beside an answer is a remark for the shop."
                 yield Finding("inside", reason, token.start, token.end)
 
 
 def _beside_answer(piece: Piece, told: Statement) -> bool:
-    """Behind an answer in its line, and no answer or warning itself."""
+    line = [piece]
+    while line[-1].before is not None:
+        line.append(line[-1].before)
+    return remark(piece, line[1:], told)
+
+
+def remark(piece: Piece, line: Sequence[Piece], told: Statement) -> bool:
+    """Beside an answer in its line, and no answer, wish or warning itself."""
     spoken = {*told.lists.data["accept_typed"], *told.lists.data["decline_typed"]}
-    if any(token.text in spoken or token.kind == NO for token in piece.tokens) or _warns(piece):
+    if any(token.text in spoken or token.kind == NO for token in piece.tokens) or warns(piece) or wish(piece, told):
         return False
     fact = piece.entry.fact if piece.entry else None
-    answered = isinstance(fact, Told) and bool(fact.answers)
-    before = piece.before
-    while before is not None and not answered:
-        answered = any(token.text in spoken for token in before.tokens)
-        before = before.before
-    return answered
+    answers = fact.answers if isinstance(fact, Told) else ()
+    return any(one.answer in ("yes", "no") for one in answers) or any(
+        token.text in spoken and not _bans(one, i) for one in line for i, token in enumerate(one.tokens)
+    )
 
 
-def _warns(piece: Piece) -> bool:
+def _bans(piece: Piece, at: int) -> bool:
+    """ "No towing till Friday" is no answer; "no", "no to the discs", "no 2" are."""
+    behind = piece.tokens[at + 1] if at + 1 < len(piece.tokens) else None
+    return piece.tokens[at].kind == NO and behind is not None and behind.kind == WORD and not behind.is_a("place")
+
+
+def wish(piece: Piece, told: Statement) -> bool:
+    """What somebody asks for or means to do is theirs to read; what somebody thought of them is not."""
+    return any(token.text in told.lists.data["wishes"].split() for token in piece.tokens[:2])
+
+
+def warns(piece: Piece) -> bool:
     """What may happen was said as a warning."""
     return any(token.is_a("modal") for token in piece.tokens)
 
@@ -109,10 +129,19 @@ def _phrases(told: Statement, ground: Ground) -> Iterator[Finding]:
         if name == "every" and (hit[0] == "any" or _counted(told, hit.start(), hit.end(), ground)):
             continue
         if name == "outcome" and (
-            stem(hit[0]) in ground.words or _passed(hit[0], ground) or ground.typed(_BARE.sub("", hit[0]))
+            _for_a_while(told, hit.end(), ground)
+            or stem(hit[0]) in ground.words
+            or _passed(hit[0], ground)
+            or ground.typed(_BARE.sub("", hit[0]))
         ):
             continue
         yield Finding("inside", f"“{hit[0]}” {why}.", *hit.span())
+
+
+def _for_a_while(told: Statement, behind: int, ground: Ground) -> bool:
+    """What comes and goes is gone under a condition: "none when loaded"."""
+    condition = phrase("when|while|once|if|after|until|as soon as").match(told.low[behind:].lstrip())
+    return condition is not None and any(token.kind == NO for piece in ground.pieces for token in piece.tokens)
 
 
 def _counted(told: Statement, start: int, end: int, ground: Ground) -> bool:
@@ -129,6 +158,8 @@ def _counted(told: Statement, start: int, end: int, ground: Ground) -> bool:
         for piece in about
         for token in piece.tokens
     )
+    if any(isinstance(entry.fact, Told) and any(not one.to for one in entry.fact.answers) for entry in ground.entries):
+        return True  # a yes that names no offer is one to all that was asked
     used = any(isinstance(entry.fact, Used) for entry in ground.entries) and ground.typed(*words)
     return bool(typed & words) or several or used or len({piece.entry for piece in about}) > 1
 
@@ -191,7 +222,12 @@ def certainty(told: Statement, ground: Ground) -> Iterator[Finding]:
 def _typed_hedge(piece: Piece, told: Statement) -> bool:
     if piece.where == "field":
         return False
-    text = " ".join(token.text for token in piece.tokens)
+    held = [
+        one
+        for one, behind in zip(piece.tokens, (*piece.tokens[1:], None), strict=True)
+        if one.text != "susp" or behind is None or not behind.is_a("thing")
+    ]  # of the suspension, or suspected
+    text = " ".join(token.text for token in held)
     near = " ".join(token.text for token in (piece.before.tokens if piece.before else ()))
     lone = len(piece.tokens) <= 2 and piece.where in ("cause", "found", "maybe")
     return bool(told.lists.said("hedge", text)) or "?" in text or (lone and "?" in near)
@@ -228,12 +264,13 @@ def danger(told: Statement, ground: Ground) -> Iterator[Finding]:
         if isinstance(fact, Later) and fact.risk and _tells_risk(told, fact, ground):
             yield from _vanished(told, tokens(fact.risk, "risk"))
         if isinstance(fact, Told) and told.lists.said("modal", told.low):
-            warned = [piece for piece in ground.pieces if piece.entry is entry and _warns(piece)]
+            warned = [piece for piece in ground.pieces if piece.entry is entry and warns(piece)]
             yield from _vanished(told, [token for piece in warned for token in piece.tokens])
         if isinstance(fact, Later | Offer) and fact.judgement:
             yield from _urgency(told, fact.judgement, ground)
     hit = told.lists.said("weak", told.low)
     fine = hit is None or told.lists.said("weak_except", told.low) or ground.says_itself(hit[0])
+    fine = fine or ground.typed(*told.lists.data["weak_for"].get(hit[0] if hit else "", ()))
     if hit and not fine and not ground.typed(hit[0], *hit[0].split()[-1:]):
         yield Finding("danger", f"“{hit[0]}” makes less of it than was typed.", *hit.span())
     yield from _weaker(told, ground)
@@ -260,15 +297,29 @@ def _vanished(told: Statement, warning: Sequence[Token]) -> Iterator[Finding]:
     said = {token.text for token in told.tokens} | {word for token in told.tokens for word in token.text.split("-")}
     for row in told.lists.data["danger"]:
         words = set(row.split())
+        lost = words & typed <= _LOSING and any(token.kind == NO for token in told.tokens)
+        if lost and _behind_loss(warning) & {token.root for token in told.tokens}:
+            continue  # "you could be left without brakes"
         if words & typed and not words & said:
             named = next(iter(sorted(words & typed)))
             yield Finding("danger", f"The danger that was typed, “{named}”, is not told.", 0, len(told.text))
             return
 
 
+_LOSING = frozenset({"lose", "loses", "loss", "lost"})
+
+
+def _behind_loss(warning: Sequence[Token]) -> set[str]:
+    """What was typed behind "lose"."""
+    at = next((i for i, token in enumerate(warning) if token.text in _LOSING), len(warning))
+    return {token.root for token in warning[at + 1 : at + 5] if token.is_a("thing", "matter") or not token.words}
+
+
 def _urgency(told: Statement, judgement: str, ground: Ground) -> Iterator[Finding]:
     for typed, others in told.lists.data["urgency"]:
         hit = phrase(others).search(told.low) if typed == judgement else None
+        if hit and told.low[: hit.start()].split()[-1:] in (["not"], ["never"], ["don't"]):
+            continue  # "do not drive it" says the same
         if hit and not ground.typed(hit[0]) and not ground.says_itself(hit[0]):
             yield Finding("danger", f"It was typed as “{judgement}”.", *hit.span())
 

@@ -22,6 +22,9 @@ def speech(clause: Sequence[Token], matched: _Matched, piece: Piece, told: State
         at = next((place for one, place in matched if one is token), 0)
         if be.is_a("be") and token.kind == FIGURE and at > 2 and piece.tokens[at - 1].text in ("at", "@"):
             return _finding("The figure was typed as a condition.", [token])
+        typed_as = next((piece.tokens[place] for one, place in matched if one is token), token)
+        if be.is_a("be") and is_past(token) and typed_as.text != token.text and _is_base(typed_as):
+            return _finding(f"“{typed_as.text}” was typed, not “{token.text}”.", [token])
     for token, at in matched:
         typed = piece.tokens[at]
         if token.kind == WORD and typed.text != token.text and _changed(token, typed, piece):
@@ -64,6 +67,8 @@ def _may_be_either(clause: Sequence[Token], token: Token, piece: Piece, at: int)
     next_ = clause[i + 1] if i + 1 < len(clause) else None
     behind = piece.tokens[at + 1] if at + 1 < len(piece.tokens) else None
     doing = typed.form_of("doing")
+    if doing == "base" and is_past(token) and not _is_noise(typed) and behind is not None and behind.is_a("thing"):
+        return True  # "discharge line": what the line is called, or what was done to it
     several = at > 0 and piece.tokens[at - 1].kind == FIGURE and piece.tokens[at - 1].value != 1
     if several and doing == "base" and next_ is not None and next_.is_a("be", "has"):
         return True
@@ -80,6 +85,10 @@ def _may_be_either(clause: Sequence[Token], token: Token, piece: Piece, at: int)
 def _same_word(token: Token, typed: Token) -> bool:
     bases = {word.base for word in token.words}
     return not bases or bool(bases & {word.base for word in typed.words})
+
+
+def _is_base(token: Token) -> bool:
+    return not is_past(token) and any(token.text == word.base for word in token.words)
 
 
 def _is_noise(token: Token) -> bool:

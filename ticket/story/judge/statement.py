@@ -18,7 +18,7 @@ CONTRACTED = Regex(r"(?:wo|ca|do|does|did|is|was|are|were|has|have|had|could|wou
 _THOUSANDS = Regex(r"(\d+(?:\.\d+)?)k\Z", re.IGNORECASE)
 _TIMES = Regex(r"(?:x(\d+)|(\d+)x)\Z", re.IGNORECASE)
 _NUMBER = Regex(r"\d+(?:\.\d+)?")
-_KERB = Regex(r"([no])/s/?([fr])?\Z")  # nearside and offside, front and rear
+_KERB = Regex(r"([no])/?s/?([fr])?\Z")  # nearside and offside, front and rear
 _BREAKS = frozenset(",;:.!?()—–")
 _LINKS = frozenset("and but so because while when which who then if until although where since after before".split())
 
@@ -72,7 +72,33 @@ def tokens(text: str, where: str = "found") -> tuple[Token, ...]:
                 out[-2:] = [replace(out[-2], unit="degC" if token.text == "c" else "degF", end=token.end)]
             else:
                 out.append(token)
-    return tuple(_numbered(out, where))
+    return tuple(_numbered(_without_idioms(out), where))
+
+
+_ADRIFT = _LINKS | frozenset("in on over at for with open off out until till without behind by to alone".split())
+
+
+def _without_idioms(given: list[Token]) -> list[Token]:
+    """ "All right" is a state, and "left" what remains or was left: neither is a side."""
+    out: list[Token] = []
+    rights = any(token.root == "right" for token in given)
+    for token, behind in zip(given, (*given[1:], None), strict=False):
+        before = out[-1] if out else None
+        ends = behind is None or behind.kind not in (WORD, SIDE)
+        if before is None:
+            out.append(token)
+        elif (before.text, token.text) == ("all", "right") and (ends or (behind and not behind.is_a("thing"))):
+            out[-1] = replace(before, text="all right", root="ok", end=token.end, words=look("ok"))
+        elif token.text == "left" and not rights and (ends or (behind and behind.text in _ADRIFT)) and _leaves(before):
+            out.append(replace(token, kind=WORD, root=stem("leave")))
+        else:
+            out.append(token)
+    return out
+
+
+def _leaves(before: Token) -> bool:
+    """ "3 mm left", "can be left"."""
+    return before.kind == FIGURE or before.text == "tread" or before.is_a("be", "has")
 
 
 def _numbered(given: list[Token], where: str) -> Iterator[Token]:
@@ -211,6 +237,16 @@ def statement(text: str, language: str = "en") -> Statement:
 def span_of(clause: Sequence[Token]) -> tuple[int, int]:
     """Where a clause stands."""
     return (clause[0].start, clause[-1].end) if clause else (0, 0)
+
+
+def abbreviates(short: str, word: str) -> bool:
+    """Whether the letters of a short form stand in a word in order, the first one first."""
+    if not (1 < len(short) <= len(word) // 2 + 1) or not short.isalpha() or short[0] != word[0]:
+        return False
+    at = 0
+    for letter in word:
+        at += at < len(short) and short[at] == letter
+    return at == len(short)
 
 
 def numbers_in(text: str) -> set[Fraction]:
