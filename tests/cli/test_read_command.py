@@ -4,9 +4,9 @@ import io
 import json
 from typing import Any
 
-import jsonschema
 import pytest
 
+from support.schemas import validate
 from ticket.cli.main import main
 from ticket.data import data_folder
 
@@ -32,7 +32,7 @@ def test_each_line_gives_one_object_of_the_schema_in_order(
     assert code == 1
     assert [one["line"] for one in objects] == LINES
     for one in objects:
-        jsonschema.validate(one, SCHEMA)
+        validate(one, SCHEMA)
         for piece in one["unread"]:
             assert one["line"][piece["start"] : piece["end"]] == piece["text"]
 
