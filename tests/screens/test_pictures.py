@@ -15,6 +15,7 @@ from textual import events
 from textual._compositor import Compositor
 from textual.filter import Monochrome
 from textual.pilot import Pilot
+from textual.widget import Widget
 
 from support.clock import BEGIN, Clock
 from support.screen import screen_lines, screen_text
@@ -112,7 +113,7 @@ def both_ways(app: TicketApp) -> dict[str, str]:
         app._filters[:] = [one for one in app._filters if not isinstance(one, Monochrome)]
         if way == "no colour":
             app._filters.append(Monochrome())  # as Textual does where NO_COLOR is set
-        for widget in app.screen.walk_children(with_self=True):
+        for widget in app.screen.walk_children(Widget, with_self=True):
             widget._styles_cache.clear()
         lines = screen_lines(app)
         assert (way == "colour") is has_colours(app)

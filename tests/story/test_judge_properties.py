@@ -6,7 +6,7 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
-from story_jobs import case_of, generated
+from story_jobs import case_of, tried
 from test_faithful_generated import _demo_cases
 
 from ticket.job.case import Case
@@ -32,7 +32,7 @@ _DANGERS = ("fire", "brakes", "burst", "steering", "airbag", "dark", "slide", "f
 
 @cache
 def _told() -> list[tuple[Case, str, Sentence]]:
-    cases = [*_demo_cases(), *(case_of(ticket) for ticket in generated(TICKETS))]
+    cases = [*_demo_cases(), *(case_of(ticket) for ticket in tried(TICKETS))]
     return [
         (case, reader, sentence)
         for case in cases
