@@ -42,8 +42,15 @@ def _told() -> list[tuple[Case, str, Sentence]]:
     ]
 
 
+@cache
+def _texts_of(number: int) -> list[str]:
+    return [one.text for _, one in places(build(next(case for case, _, _ in _told() if id(case) == number)))]
+
+
 def _texts(case: Case) -> list[str]:
-    return [one.text for _, one in places(build(case))]
+    return _texts_of(
+        id(case)
+    )  # the cases stay as long as the tests: one is found sooner by its place than by its facts
 
 
 def _entries(case: Case, sentence: Sentence) -> list[Entry]:
