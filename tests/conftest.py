@@ -6,7 +6,9 @@ import os
 import sys
 import time
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 import pytest
@@ -91,11 +93,22 @@ def quick_pilot(monkeypatch: pytest.MonkeyPatch) -> None:
 def database(tmp_path: Path) -> Path:
     """An empty shop's file with one person in it."""
     path = tmp_path / "shop.db"
+    path.touch(mode=0o600)  # as the shop makes it
+    path.write_bytes(empty_shop())
+    return path
+
+
+@cache
+def empty_shop() -> bytes:
+    """Made once: making one takes far longer than copying it."""
     from ticket.shop.shop import Shop
 
-    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
-        shop.set_setting("rates", ["electrical"])
-    return path
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "shop.db"
+        with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+            shop.set_setting("rates", ["electrical"])
+        assert not path.with_name("shop.db-wal").exists(), "all of it stands in the one file"
+        return path.read_bytes()
 
 
 @pytest.fixture

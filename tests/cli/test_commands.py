@@ -9,10 +9,10 @@ import sys
 from pathlib import Path
 from typing import Any
 
-import jsonschema
 import pytest
 
 from support.installed import Command, Run, installed
+from support.schemas import validate
 from ticket.data import data_folder
 from ticket.job.document import to_document
 from ticket.shop.shop import Shop
@@ -58,7 +58,7 @@ def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Command) -> Non
     the_job(run)
     told = facts(run("story", "1", "--json"))
     assert set(told) >= {"ticket", "reader", "sections"}
-    jsonschema.validate(told, json.loads((data_folder("schemas") / "story.json").read_text("utf-8")))
+    validate(told, json.loads((data_folder("schemas") / "story.json").read_text("utf-8")))
     sentences = [sentence for section in told["sections"] for sentence in section["sentences"]]
     assert all(sentence["sources"] for sentence in sentences)
     cited = {source for sentence in sentences for source in sentence["sources"]}
@@ -133,7 +133,7 @@ def test_documents_travel_whole(ticket: Command, tmp_path: Path) -> None:
     shown = facts(ticket.anew("show", "1", "--json"))
     for entry in shown["entries"]:
         assert entry.pop("read")["kind"] == entry["kind"]
-    jsonschema.validate(shown, schema)
+    validate(shown, schema)
     assert all("read" not in entry for document in facts(ticket("dump")) for entry in document["entries"])
     (tmp_path / "all.json").write_text(ticket.anew("dump").stdout, encoding="utf-8")
     other = ["--db", str(tmp_path / "other.db")]

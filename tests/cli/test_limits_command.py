@@ -6,6 +6,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from support.schemas import validate
 from ticket.cli.main import main
 from ticket.data import data_folder
 from ticket.shop.limits_kept import base_book, book_document, book_schema
@@ -35,10 +36,10 @@ def test_the_schema_on_disk_is_the_generated_one_and_describes_both_books() -> N
     schema = json.loads((data_folder("schemas") / "limits-book.json").read_text("utf-8"))
     assert schema == book_schema()
     jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.validate(BOOK, schema)
-    jsonschema.validate(book_document(base_book()), schema)
+    validate(BOOK, schema)
+    validate(book_document(base_book()), schema)
     with pytest.raises(jsonschema.ValidationError):
-        jsonschema.validate({**BOOK, "limits": [{"thing": "rotor", "low": "x"}]}, schema)
+        validate({**BOOK, "limits": [{"thing": "rotor", "low": "x"}]}, schema)
 
 
 def test_a_book_is_taken_in_listed_and_offered(capsys: pytest.CaptureFixture[str]) -> None:

@@ -11,9 +11,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-import jsonschema
 import pytest
 
+from support.schemas import validate
 from ticket.cli.main import main
 from ticket.data import data_folder
 
@@ -62,7 +62,7 @@ def ticket(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.Captu
 def document(run: subprocess.CompletedProcess[str], schema: str) -> Any:
     assert run.stderr == ""
     data = json.loads(run.stdout)
-    jsonschema.validate(data, json.loads((data_folder("schemas") / f"{schema}.json").read_text("utf-8")))
+    validate(data, json.loads((data_folder("schemas") / f"{schema}.json").read_text("utf-8")))
     return data
 
 

@@ -8,6 +8,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from support.schemas import validate
 from ticket.cli.main import main
 from ticket.data import data_folder
 
@@ -39,7 +40,7 @@ def said(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 
 def as_json(capsys: pytest.CaptureFixture[str], *arguments: str) -> Any:
     found = json.loads(said(capsys, *arguments, "--json"))
-    jsonschema.validate(found, SCHEMA)
+    validate(found, SCHEMA)
     return found
 
 

@@ -10,6 +10,7 @@ import pytest
 from referencing import Registry
 from referencing.jsonschema import DRAFT202012
 
+from support.schemas import validate
 from ticket.cli.main import main
 from ticket.data import data_folder
 from ticket.job.document import from_document
@@ -36,7 +37,7 @@ def test_each_line_gives_one_object_of_the_schema_in_order(
     assert code == 1
     assert [one["line"] for one in objects] == LINES
     for one in objects:
-        jsonschema.validate(one, SCHEMA)
+        validate(one, SCHEMA)
         for piece in one["unread"]:
             assert one["line"][piece["start"] : piece["end"]] == piece["text"]
 

@@ -9,6 +9,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from support.schemas import validate
 from ticket.data import data_folder
 from ticket.job.document import digest_of, from_document, to_document
 from ticket.job.entry import Entry
@@ -91,7 +92,7 @@ def test_a_reference_to_nothing_is_a_gap_not_a_broken_document() -> None:
 
 
 def test_the_good_ticket_fits_the_schema() -> None:
-    jsonschema.validate(to_document(TICKET), ticket_schema())
+    validate(to_document(TICKET), ticket_schema())
 
 
 def test_what_a_line_means_stands_beside_a_fact_and_no_digest_covers_it() -> None:

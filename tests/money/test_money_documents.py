@@ -7,6 +7,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from support.schemas import validate
 from ticket.data import data_folder
 from ticket.job.errors import DataError
 from ticket.money.prices import (
@@ -70,7 +71,7 @@ def test_documents_read_back() -> None:
 def test_the_schema_on_disk_is_the_generated_one(name: str, schema: Any, document: Any) -> None:
     assert json.loads((data_folder("schemas") / f"{name}.json").read_text("utf-8")) == schema
     jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.validate(document, schema)
+    validate(document, schema)
 
 
 def changed(document: Any, **changes: Any) -> Any:

@@ -70,7 +70,8 @@ def _seconds(text: str) -> float:
 
 
 def _grows_too_fast(short: str, long: str) -> bool:
-    return _seconds(long) > 8 * max(_seconds(short), 0.015)
+    taken = _seconds(long)
+    return taken > 8 * 0.015 and taken > 8 * _seconds(short)  # where it is quick, the short one need not be timed
 
 
 @pytest.mark.parametrize("kind", ["found", "proof", "later", "did", "used", "told", "code", "says"])

@@ -8,6 +8,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from support.schemas import validate
 from ticket.data import data_folder
 from ticket.job.errors import DataError, NotFoundError
 from ticket.rules.overrun import allowed
@@ -39,7 +40,7 @@ def test_every_jurisdiction_has_its_pack() -> None:
 def test_a_packaged_pack_is_whole(place: str) -> None:
     pack = load(place)
     document = pack_document(pack)
-    jsonschema.validate(document, pack_schema())
+    validate(document, pack_schema())
     assert read_pack(json.dumps(document)) == pack
     assert (pack.id, pack.notice) == (place, NOTICE)
     assert [one.id for one in chain(pack)][-1] == NEUTRAL

@@ -14,10 +14,9 @@ from textual.pilot import Pilot
 
 from support.clock import Clock
 from support.screen import Tmux, screen_text
-from support.screens_desk import flat
+from support.screens_desk import copy_demo, flat
 from ticket.gaps.find import blocking
 from ticket.screens.app import TicketApp
-from ticket.shop.demo import fill
 from ticket.shop.shop import Shop
 
 KINDS = "says code found found found ruled cause offer told did used used used proof proof proof later note".split()
@@ -27,8 +26,7 @@ LIMIT = 20.0  # seconds until the words must stand on the screen, on a busy mach
 @pytest.fixture
 def demo(tmp_path: Path) -> Path:
     """The demo shop's file."""
-    with Shop.open(tmp_path / "demo.db", "Nell Ivarsen", now=Clock()) as shop:
-        fill(shop)
+    copy_demo(tmp_path / "demo.db")
     return tmp_path / "demo.db"
 
 

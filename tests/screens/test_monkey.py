@@ -9,11 +9,10 @@ import pytest
 from test_whole_job import desk
 from textual.pilot import Pilot
 
-from support.clock import Clock
+from support.screens_desk import copy_demo
 from ticket.screens.actions import ACTIONS
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
-from ticket.shop.demo import fill
 from ticket.shop.shop import Shop
 
 STEPS = 10_000 if os.environ.get("TICKET_FULL") else 500
@@ -66,8 +65,7 @@ async def test_random_keys_break_nothing(
 ) -> None:  # fmt: skip
     monkeypatch.chdir(tmp_path)  # a story may be written out
     database = tmp_path / "shop.db"
-    with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        fill(shop)
+    copy_demo(database)
     dice = random.Random(size[0])
     async with desk(database, size) as (app, pilot):
         before = standing(app.shop)

@@ -12,16 +12,18 @@ from pathlib import Path
 
 import pytest
 from textual import events
+from textual._compositor import Compositor
+from textual.filter import Monochrome
 from textual.pilot import Pilot
+from textual.widget import Widget
 
-from support.clock import Clock
+from support.clock import BEGIN, Clock
 from support.screen import screen_lines, screen_text
-from support.screens_desk import flat
+from support.screens_desk import copy_demo, flat
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.prompt import Prompt
 from ticket.screens.start_screen import StartScreen
-from ticket.shop.demo import fill
 from ticket.shop.place import NOW
 from ticket.shop.shop import Shop
 
@@ -97,8 +99,32 @@ async def until_still(app: TicketApp, pilot: Pilot[int], words: str) -> None:
         assert time.monotonic() < end, f"waited for {words!r}; the screen shows:\n{shown}"
 
 
-async def take(app: TicketApp, pilot: Pilot[int], picture: Picture) -> str:
-    """The text of a screen, reached from the jobs and left again."""
+def has_colours(app: TicketApp) -> bool:
+    """Whether any cell is drawn in something that is no grey."""
+    segments = (segment for strip in app.screen._compositor.render_strips() for segment in strip)
+    colours = (segment.style.color.triplet for segment in segments if segment.style and segment.style.color)
+    return any(len({*colour}) > 1 for colour in colours if colour)
+
+
+def both_ways(app: TicketApp) -> dict[str, str]:
+    """The screen with colours and without."""
+    shown = {}
+    for way in ("colour", "no colour"):
+        app._filters[:] = [one for one in app._filters if not isinstance(one, Monochrome)]
+        if way == "no colour":
+            app._filters.append(Monochrome())  # as Textual does where NO_COLOR is set
+        for widget in app.screen.walk_children(Widget, with_self=True):
+            widget._styles_cache.clear()
+        lines = screen_lines(app)
+        assert (way == "colour") is has_colours(app)
+        shown[way] = "\n".join(line.translate(BAR).rstrip() for line in lines) + "\n"
+    if not app.no_color:
+        app._filters.pop()
+    return shown
+
+
+async def take(app: TicketApp, pilot: Pilot[int], picture: Picture) -> dict[str, str]:
+    """The text of a screen with colours and without, reached from the jobs and left again."""
     if picture.ticket:
         app.open_ticket(picture.ticket)
         await pilot.pause()
@@ -112,7 +138,7 @@ async def take(app: TicketApp, pilot: Pilot[int], picture: Picture) -> str:
         else:
             await pilot.press(key)
     await until_still(app, pilot, picture.sees)
-    lines = [line.translate(BAR).rstrip() for line in screen_lines(app)]
+    shown = both_ways(app)
     while not isinstance(app.screen, JobsScreen | StartScreen):
         app.pop_screen()
         await pilot.pause()
@@ -121,11 +147,23 @@ async def take(app: TicketApp, pilot: Pilot[int], picture: Picture) -> str:
         if app.screen.every:
             app.screen.action_all()
     await pilot.pause()
-    return "\n".join(lines) + "\n"
+    return shown
 
 
-@pytest.mark.parametrize("plain", [False, True], ids=["colour", "no-colour"])
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.fixture
+def drawn_when_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Between two looks nothing is drawn for a terminal that is not there; a look draws the whole screen."""
+
+    def leave_undrawn(compositor: Compositor, **_: object) -> None:
+        compositor._dirty_regions.clear()
+
+    monkeypatch.setattr(Compositor, "render_update", leave_undrawn)
+
+
+# Each size is driven once, the small one by a shop with colours and the large one by a shop that wants none; what the
+# screens look like the other way is looked at beside it.
+@pytest.mark.usefixtures("drawn_when_looked_at")
+@pytest.mark.parametrize(("size", "plain"), [(SIZES[0], False), (SIZES[1], True)], ids=["80x24", "120x40"])
 @pytest.mark.parametrize("kind", ["demo", "empty", "none"])
 async def test_screens_look_as_kept(
     kind: str, size: tuple[int, int], plain: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -136,24 +174,25 @@ async def test_screens_look_as_kept(
     if plain:
         monkeypatch.setenv("NO_COLOR", "1")
     database = Path("shop.db")  # in the folder of this test: the first screen tells the path
-    if kind != "none":
-        with Shop.open(database, "Nell Ivarsen", now=Clock()) as shop:
-            if kind == "demo":
-                fill(shop)
+    if kind == "demo":
+        copy_demo(database, "Nell Ivarsen", BEGIN)
+    elif kind == "empty":
+        Shop.open(database, "Nell Ivarsen", now=Clock()).close()
     app = TicketApp(database, lambda: Shop.open(database, "Nell Ivarsen"))
+    assert app.no_color is plain
     other = []
     async with app.run_test(size=size) as pilot:
         await pilot.pause(0.3)
         for picture in (picture for picture in ALL if picture.shop == kind):
             shown = await take(app, pilot, picture)
             kept = PICTURES / f"{picture.name}-{size[0]}x{size[1]}.txt"
-            if WRITE and not plain:
+            if WRITE:
                 PICTURES.mkdir(exist_ok=True)
-                kept.write_text(shown, encoding="utf-8")
+                kept.write_text(shown["colour"], encoding="utf-8")
             before = kept.read_text(encoding="utf-8")
-            if shown != before:
-                other.append(
-                    "\n".join(unified_diff(before.split("\n"), shown.split("\n"), kept.name, "now", "", "", 1))
-                )
+            for way, text in shown.items():
+                if text != before:
+                    lines = unified_diff(before.split("\n"), text.split("\n"), kept.name, way, "", "", 1)
+                    other.append("\n".join(lines))
         app.close_shop()
     assert not other, "\n".join(other)

@@ -61,5 +61,4 @@ def test_time_grows_with_the_text(piece: str) -> None:
         check(text, sources)
         return time.process_time() - start
 
-    short = min(seconds(500) for _ in range(2))
-    assert seconds(8_000) < max(3.0, 160 * short)
+    assert seconds(8_000) < max(3.0, 160 * min(seconds(500) for _ in range(2)))

@@ -6,7 +6,7 @@ from functools import cache
 from itertools import pairwise
 
 import pytest
-from story_jobs import case_of, generated
+from story_jobs import case_of, tried
 from test_faithful_generated import _demo_cases
 
 from ticket.job.case import Case
@@ -32,7 +32,7 @@ _DANGERS = ("fire", "brakes", "burst", "steering", "airbag", "dark", "slide", "f
 
 @cache
 def _told() -> list[tuple[Case, str, Sentence]]:
-    cases = [*_demo_cases(), *(case_of(ticket) for ticket in generated(TICKETS))]
+    cases = [*_demo_cases(), *(case_of(ticket) for ticket in tried(TICKETS))]
     return [
         (case, reader, sentence)
         for case in cases
@@ -42,8 +42,15 @@ def _told() -> list[tuple[Case, str, Sentence]]:
     ]
 
 
+@cache
+def _texts_of(number: int) -> list[str]:
+    return [one.text for _, one in places(build(next(case for case, _, _ in _told() if id(case) == number)))]
+
+
 def _texts(case: Case) -> list[str]:
-    return [one.text for _, one in places(build(case))]
+    return _texts_of(
+        id(case)
+    )  # the cases stay as long as the tests: one is found sooner by its place than by its facts
 
 
 def _entries(case: Case, sentence: Sentence) -> list[Entry]:

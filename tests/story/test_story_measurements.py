@@ -5,13 +5,13 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-import jsonschema
 import pytest
 from hypothesis import given, settings
 
 from support.facts import measured_facts
 from support.faithful.check import check
 from support.faithful.whole import check_story
+from support.schemas import validate
 from support.several import AT, FINDING, several
 from ticket.cli.jobs import verdict_words
 from ticket.data import data_folder
@@ -114,7 +114,7 @@ def test_screens_and_shell_name_the_measurements_that_are_not_in_limits() -> Non
 def test_it_travels_as_a_document_through_a_store_and_back(tmp_path: Path) -> None:
     ticket = several()
     document = to_document(ticket)
-    jsonschema.validate(document, json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8")))
+    validate(document, json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8")))
     assert from_document(json.loads(json.dumps(document))) == ticket
     with Shop.open(tmp_path / "shop.db", "Kim Arden") as shop:
         shop.load([("a.json", json.dumps(document))])

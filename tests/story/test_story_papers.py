@@ -9,6 +9,7 @@ from markdown_it import MarkdownIt
 from story_golden import case_for, jobs
 from story_jobs import told_of
 
+from support.schemas import validate
 from ticket.data import data_folder
 from ticket.papers.markdown import as_markdown, escaped
 from ticket.papers.text import as_text
@@ -24,14 +25,14 @@ EVIL = "says: **bold** <script>x</script> [a](http://b.example) # no | `code` _i
 @pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize("job", jobs())
 def test_the_document_of_every_kept_story_is_valid(job: str, reader: str) -> None:
-    jsonschema.validate(to_document(build(case_for(job), reader)), SCHEMA, cls=jsonschema.Draft202012Validator)
+    validate(to_document(build(case_for(job), reader)), SCHEMA)
 
 
 def test_the_schema_refuses_a_sentence_without_a_source() -> None:
     document = to_document(told_of("says: hums"))
     document["sections"][0]["sentences"][0]["sources"] = []
     with pytest.raises(jsonschema.ValidationError):
-        jsonschema.validate(document, SCHEMA)
+        validate(document, SCHEMA)
 
 
 @pytest.mark.parametrize("width", [20, 40, 80, 200])

@@ -6,13 +6,18 @@ Held over the kept stories, every demo job and generated jobs alike. ``python te
 
 import json
 import re
+import sys
 from functools import cache
+from importlib import import_module
+from pathlib import Path
 
 import pytest
 import textstat
 from story_golden import case_for, jobs
 from story_jobs import TODAY, case_of, generated
 
+from support.steady import sample
+from support.tickets import tickets
 from ticket.data import data_folder
 from ticket.job.case import Case, Settings
 from ticket.job.document import from_document
@@ -70,6 +75,19 @@ def demo_cases() -> tuple[Case, ...]:
 @cache
 def demo_stories() -> list[Story]:
     return [build(case) for case in demo_cases()]
+
+
+def test_the_generated_jobs_are_the_same_whatever_else_is_loaded(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A highest grade is a measure only if each run takes it of the same jobs."""
+    before = sample(tickets(hostile=False), 20)
+    (tmp_path / "module_of_numbers.py").write_text(f"NUMBERS = {list(range(30_011, 60_000, 97))}\n", encoding="utf-8")
+    monkeypatch.syspath_prepend(tmp_path)
+    monkeypatch.delitem(sys.modules, "module_of_numbers", raising=False)
+    import_module("module_of_numbers")
+    assert sample(tickets(hostile=False), 20) == before
+    assert len({repr(ticket) for ticket in before}) == 20
 
 
 SETS = {"kept": kept_stories, "demo": demo_stories, "generated": generated_stories}

@@ -21,20 +21,25 @@ DAY = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)  # a Wednesday, the day behind th
 
 
 @cache
-def _filled() -> bytes:
+def _filled(person: str, day: datetime) -> bytes:
     """The file of a shop of the demo jobs; filling one takes far longer than copying it."""
     with TemporaryDirectory() as folder:
         path = Path(folder) / "demo.db"
-        with Shop.open(path, "K. Orlo", now=Clock(DAY)) as shop:
+        with Shop.open(path, person, now=Clock(day)) as shop:
             fill(shop)
         assert not path.with_name("demo.db-wal").exists(), "all of it stands in the one file"
         return path.read_bytes()
 
 
+def copy_demo(path: Path, person: str = "K. Orlo", day: datetime = DAY) -> None:
+    """The file of a shop of the demo jobs, filled by somebody on a day."""
+    path.touch(mode=0o600)  # as the shop makes it
+    path.write_bytes(_filled(person, day))
+
+
 def demo_shop(path: Path) -> Shop:
     """A shop of the demo jobs."""
-    path.touch(mode=0o600)  # as the shop makes it
-    path.write_bytes(_filled())
+    copy_demo(path)
     return Shop.open(path, "K. Orlo", now=Clock(DAY))
 
 

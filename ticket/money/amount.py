@@ -6,7 +6,7 @@ binary floating point never touches an amount.
 
 from collections.abc import Sequence
 from fractions import Fraction
-from math import floor
+from math import floor, lcm
 
 from ticket.job.numbers import bound, exact
 
@@ -70,11 +70,16 @@ def spread(total: int, weights: Sequence[Fraction | int]) -> tuple[int, ...]:
         if total:
             raise ValueError("nothing to spread an amount over")
         return tuple(0 for _ in weights)
+    if len(weights) == 1:
+        return (total,)
     size = abs(total)
-    exact_shares = [Fraction(size) * weight / whole for weight in weights]
-    shares = [floor(share) for share in exact_shares]
+    scale = lcm(*(weight.denominator for weight in weights))
+    parts = [int(weight * scale) for weight in weights]  # the same proportions in whole numbers
+    all_parts = sum(parts)
+    divided = [divmod(size * part, all_parts) for part in parts]
+    shares = [share for share, _ in divided]
     left = size - sum(shares)
-    by_remainder = sorted(range(len(shares)), key=lambda i: (shares[i] - exact_shares[i], i))
+    by_remainder = sorted(range(len(shares)), key=lambda i: (-divided[i][1], i))
     for i in by_remainder[:left]:
         shares[i] += 1
     return tuple(shares) if total >= 0 else tuple(-share for share in shares)

@@ -183,6 +183,8 @@ def _discount(shared: Sequence[Line], terms: Terms, doubts: list[Doubt]) -> list
     if asked > base:
         doubts.append(Doubt(0, "discount", f"The discount is more than the {plain(base)} it is taken off."))
     taken = spread(min(asked, base), weights)
+    if not any(taken):
+        return list(shared)
     return [
         replace(
             line,

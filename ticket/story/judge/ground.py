@@ -66,6 +66,11 @@ class Piece:
         return found
 
     @cached_property
+    def values(self) -> frozenset[Fraction | None]:
+        """Its figures, limits included."""
+        return frozenset(token.value for token in (*self.tokens, *self.limits) if token.kind == FIGURE)
+
+    @cached_property
     def denied(self) -> tuple[frozenset[int], frozenset[int]]:
         """Places that a *no* stands right in front of, and all places behind one."""
         return denied(self.tokens)
@@ -294,7 +299,7 @@ class Ground:
 
     def best(self, said: Sequence[Token]) -> tuple[Piece, ...]:
         """The typed pieces that share most words and figures with a clause; none where nothing is shared."""
-        scored = [(_shared(said, piece), piece) for piece in self.pieces]
+        scored = _shared(said, self.pieces)
         most = max((score for score, _ in scored), default=0)
         return tuple(piece for score, piece in scored if score == most and most > 0)
 
@@ -303,19 +308,24 @@ class Ground:
 
         A clause of one noun ("and the engine") fits every field that names the thing.
         """
-        scored = [(_shared(sentence, piece), piece) for piece in self.best(clause)]
+        scored = _shared(sentence, self.best(clause))
         most = max((score for score, _ in scored), default=0)
         return tuple(piece for score, piece in scored if score == most)
 
 
-def _shared(said: Sequence[Token], piece: Piece) -> int:
-    figures = {token.value for token in (*piece.tokens, *piece.limits) if token.kind == FIGURE}
-    words = {token.root for token in said if token.kind == WORD and token.text not in tables().plain}
-    return len(words & set(piece.roots)) + sum(token.value in figures for token in said if token.kind == FIGURE)
+def _shared(said: Sequence[Token], pieces: Sequence[Piece]) -> list[tuple[int, Piece]]:
+    """How many words and figures each piece shares with what is said."""
+    plain = tables().plain
+    words = {token.root for token in said if token.kind == WORD and token.text not in plain}
+    figures = [token.value for token in said if token.kind == FIGURE]
+    return [
+        (len(words & piece.roots.keys()) + sum(value in piece.values for value in figures), piece) for piece in pieces
+    ]
 
 
 def _stands(word: str, line: str) -> bool:
-    return re.search(rf"(?<![\w-]){re.escape(word)}(?![\w-])", line) is not None
+    # Hardly any word stands in a line: looking for its letters alone is far quicker than looking for where it ends.
+    return word in line and re.search(rf"(?<![\w-]){re.escape(word)}(?![\w-])", line) is not None
 
 
 def _pieces(entry: Entry) -> Iterator[Piece]:

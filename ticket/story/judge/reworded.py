@@ -97,7 +97,7 @@ def _judged(
     known: tuple[str, ...], own: tuple[str, ...], derived: tuple[str, ...], language: str,
 ) -> Answer:  # fmt: skip
     """A story is told again at every key, its rewordings are not."""
-    ground = Ground(ticket, entries, earlier, known, own, derived)
+    ground = _ground(ticket, entries, earlier, known, own, derived)
     if language != "en":
         from ticket.story.judge.translated import answer
 
@@ -108,6 +108,15 @@ def _judged(
         return Answer(REFUSED, _ordered(against))
     missing = (*unproved(told, ground), *_hedges_of_its_own(told, own))
     return Answer(NOT_PROVED, _ordered(missing)) if missing else Answer(PROVED)
+
+
+@lru_cache(maxsize=64)
+def _ground(
+    ticket: Ticket, entries: tuple[Entry, ...], earlier: tuple[Ticket, ...],
+    known: tuple[str, ...], own: tuple[str, ...], derived: tuple[str, ...],
+) -> Ground:  # fmt: skip
+    """While a wording is typed, what it may rest on stays the same from key to key."""
+    return Ground(ticket, entries, earlier, known, own, derived)
 
 
 def _hedges_of_its_own(told: Statement, own: tuple[str, ...]) -> Iterator[Finding]:
