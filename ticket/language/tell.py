@@ -136,6 +136,10 @@ class Teller:
         """Places and circumstances, each with a space in front."""
         return "".join(f" {self._place(place)}" for place in places)
 
+    def held(self, clause: State) -> str:
+        """A state as a circumstance: "with the loads on"."""
+        return self.fill("held", x=self._subject(clause.things, ()), y=self.hows(clause.states, clause.link))
+
     def fill(self, record: str, *, many: bool = False, **parts: str) -> str:
         """The template of a record with its parts put in."""
         text = self._voice.template(record, self._tense, many=many)

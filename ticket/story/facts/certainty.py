@@ -7,11 +7,11 @@ from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.language.subjects import GOOD, clauses, sense_of
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import measures, prose
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
-from ticket.story.words.observed import observed
 
 _HEDGE = Regex(
     r"(?i)\A\s*(?:(?:most|very)\s+)?(?:prob(?:ably|able)?|likely|maybe|perhaps|possibl[ey]|susp(?:ected|ect)?)\.?(?=[\s:,])[:,]?\s*"
@@ -90,5 +90,4 @@ def _shows(job: Job, entry: Entry) -> bool:
     if measures(fact):
         words = [verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)]
         return any(word in ("low", "high") for word in words) or bool(fact.seen)
-    seen = observed(prose(fact))
-    return seen.sense != "good"
+    return sense_of(clauses(prose(fact))) != GOOD

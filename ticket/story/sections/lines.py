@@ -10,14 +10,17 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told, Used
 from ticket.job.text import one_line
 from ticket.job.values import Limits, Ref
+from ticket.language.terse import past
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import measures, seen
 from ticket.readings.inexact import parts
 from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.facts.certainty import without_hedge
+from ticket.story.facts.labour_kinds import read_as
 from ticket.story.readings import Reading
 from ticket.story.repeats import taken_before
+from ticket.story.sections.did import parts_used
 from ticket.story.sections.measured import place, side_by_side, spread, taken
 from ticket.story.sections.talk import Talk, inner, joined
 from ticket.story.sections.told import complaint
@@ -62,11 +65,8 @@ class Liner:
         """Labour: in English as typed, in the past where it was done."""
         talk = self.talk
         if talk.english:
-            from ticket.story.words.terse import past
-
-            return (
-                (told(entry, "text", inner(past(text)), "typed"),) if done else talk.typed(entry, "text", text, "did")
-            )
+            words = inner(past(text, read_as(text, parts_used(talk)))) if done else ""
+            return (told(entry, "text", words, "typed"),) if done else talk.typed(entry, "text", text, "did")
         return (talk.done if done else talk.todo)(entry, "text", text) or self._leave(entry, "text", text, "did")
 
     def _leave(self, entry: Entry, field_name: str, text: str, where: str) -> Phrase:

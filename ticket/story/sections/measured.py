@@ -8,6 +8,7 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Limits
+from ticket.language.figures import size
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
 from ticket.readings.units import find
@@ -19,7 +20,6 @@ from ticket.story.sections.older import as_today
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import LISTED, NOTE, Lit, Phrase, capital, text_of
-from ticket.story.words.figures import size
 
 _BRACKET = Regex(r"\s*\(([^()]*)\)")
 _LETTERS = Regex(r"[a-z]+")

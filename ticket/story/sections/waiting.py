@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
+from ticket.language.figures import free
 from ticket.story.context import sources, told
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
@@ -12,7 +13,6 @@ from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
-from ticket.story.words.figures import free
 
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
