@@ -6,7 +6,6 @@ from ticket.job.kinds import Cause, Code, Found, Proof, Says
 from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
-from ticket.job.values import Ref
 from ticket.language.subjects import GOOD, clauses, sense_of
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import measures, prose
@@ -50,23 +49,6 @@ def known_to_customer(ticket: Ticket, cause: Cause) -> bool:
         for contact in contacts(ticket)
         if any(answer.answer == "yes" for answer in contact.fact.answers)
     )
-
-
-def proofs_of(job: Job, cause: Cause, *, beside: bool = False) -> tuple[Ref, ...]:
-    """The entries that may be told as what proves a cause: a reading within limits proves no fault.
-
-    ``beside`` keeps the one that stands beside one fault, for a language that tells it as what was right meanwhile.
-    """
-    refs = job.seen(cause.refs)
-    showing = tuple(ref for ref in refs if not _within(job, ref))
-    return refs if beside and len(showing) == 1 and len(refs) == 2 else showing
-
-
-def _within(job: Job, ref: Ref) -> bool:
-    entry = job.entry(ref)
-    if entry is None or not isinstance(entry.fact, Found | Proof) or not measures(entry.fact) or entry.fact.seen:
-        return False
-    return {verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)} == {"in"}
 
 
 def computed(job: Job, entry: Entry) -> bool:

@@ -145,10 +145,11 @@ def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) ->
     warned = [_LEAD.sub("", piece) for piece in pieces if warns(piece) and not looks_inside(piece)]
     if warned:
         said = talk.note(entry, "words", ", ".join(warned))
-        label = talk.title("told.warned.label")
+        own = talk.as_typed
+        label = own.title("told.warned.label")
         writer.add(
             sources(entry),
-            talk.say("labelled", label=talk.say("told.warned.label"), text=said),
+            own.say("labelled", label=own.say("told.warned.label"), text=said),
             form=NOTE, label=label,
         )  # fmt: skip
     for piece in pieces:

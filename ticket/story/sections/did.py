@@ -63,8 +63,9 @@ def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer) -> None:
     for entry, fact in parts:
         if fact.condition == "sublet":
             note = talk.note(entry, "text", fact.text, "used")
-            label = talk.title("used.sublet.label")
-            said = talk.say("labelled", label=talk.say("used.sublet.label"), text=note)
+            own = talk.as_typed
+            label = own.title("used.sublet.label")
+            said = own.say("labelled", label=own.say("used.sublet.label"), text=note)
             writer.add(sources(entry), said, form=NOTE, label=label)
 
 

@@ -18,7 +18,7 @@ from ticket.language.phrasebook import NO_BOOK, Phrases
 from ticket.language.quantities import position
 from ticket.language.records import Absent, Act, Booked, How, Meaning, Nominal, State, Trial, together
 from ticket.language.sentences import sentences
-from ticket.language.shortforms import plain_meaning, spell
+from ticket.language.shortforms import spell
 from ticket.language.tables import rows
 from ticket.language.tell import PAST, PRESENT, Gap, Teller, tell, tell_group
 from ticket.language.tell_work import tell_act
@@ -188,7 +188,10 @@ class Leaves:
         spoken = reading.place or position(reading.label)
         if self.typed:
             return spoken or None
-        words = [voice(self.code).quality(word, cls or "f") for word in reversed(spoken.split())]
+        own = voice(self.code)
+        if not {"left", "right"}.isdisjoint(spoken.split()):
+            cls = own.single(cls)  # one on each side
+        words = [own.quality(word, cls or "f") for word in reversed(spoken.split())]
         if words and all(words):
             return " ".join(word for word in words if word)
         return self.thing(spoken, "bare")
@@ -282,11 +285,6 @@ def good_word(text: str) -> bool:
 @cache
 def _good_states() -> frozenset[str]:
     return frozenset(row[0].lower() for row in rows(TYPED, "lexicon") if row[1] == "state" and row[5] == "good")
-
-
-def plain_condition(text: str) -> str:
-    """A condition with its short forms spelled out."""
-    return " ".join(plain_meaning(word) or word for word in text.split())
 
 
 def _bare(spelled: str) -> str:

@@ -75,7 +75,9 @@ class Liner:
 
     def term(self, entry: Entry, field_name: str, text: str) -> Phrase:
         """A word of the notation; a word of the shop's own stays as typed."""
-        return self.talk.term(entry, field_name, text) if text else ()
+        if not text or self.talk.english or self.talk.leaves.term(text):
+            return self.talk.term(entry, field_name, text) if text else ()
+        return self._leave(entry, field_name, text, "found")
 
     def free(self, entry: Entry, field_name: str, text: str) -> Phrase:
         """Words that no grammar reads, as typed; in another language left for behind."""
@@ -124,7 +126,7 @@ class Liner:
             name = self.talk.typed(entry, "what", typed)
             return (told(entry, "what", name[0].text, "place"),) if reading.counted else name
         named = self.talk.leaves.names(reading) if run else self.talk.leaves.name(reading)
-        if named is None:
+        if named is None or (run and reading.label and not self.talk.leaves.place(reading, named.cls)):
             return self._leave(entry, "what", typed, "found")
         words = " ".join(part for part in (named.text, named.held) if part)
         return (told(entry, "what", words, "place" if reading.counted else "told"),)
@@ -366,7 +368,9 @@ def _contact(liner: Liner, entry: Entry) -> Phrase:
     fact, talk = entry.fact, liner.talk
     if not isinstance(fact, Told):
         return ()
-    who: Phrase = (told(entry, "who", one_line(fact.who), "typed"),) if fact.who else ()
+    name = one_line(fact.who)
+    name = name if talk.english else talk.leaves.term(name) or name
+    who: Phrase = (told(entry, "who", name, "typed"),) if name else ()
     address: Phrase = (told(entry, "address", fact.address, "number"),) if fact.address else ()
     way = liner.term(entry, "way", fact.way)
     if way and talk.english and not fact.way.startswith("in "):

@@ -9,8 +9,8 @@ from ticket.language.groups import is_plural
 from ticket.language.letters import head_word
 from ticket.language.nouns import Untold, group_noun
 from ticket.language.phrasebook import NO_BOOK, Phrases
-from ticket.language.quantities import OTHER, Subject, condition, listed_condition, plain, subject
-from ticket.language.records import Group, Nominal, Place, Things
+from ticket.language.quantities import OTHER, Subject, condition, listed_condition, named_by, plain, subject
+from ticket.language.records import Group, Nominal, Place, Span, Things
 from ticket.language.tell import PAST, Teller
 from ticket.language.voice import Noun, Voice
 from ticket.readings.units import find
@@ -73,7 +73,7 @@ class Namer:
 
     def _named(self, found: Subject, unit: str, thing: Nominal | None, whole: Nominal | None) -> Named | None:
         """A subject in words. A language whose qualities stand behind names the quantity, and tells no verb of it."""
-        named = whole if self.words.behind else thing
+        named = whole if self.words.behind and found.quantity != "drop" else thing
         if named is None:
             return None
         try:
@@ -97,7 +97,9 @@ class Namer:
         places = named.places
         if found.quantity == "loss" and not self.words.behind:
             places = tuple(place for place in places if not _timed(place))
-        if found.quantity == "drop" and not self.words.behind and places and places[0].word in ("to", "and"):
+        if found.quantity == "drop" and self.words.behind:
+            return self._lost(named, noun), self.words.noun("voltage drop") or noun, False
+        if found.quantity == "drop" and places and places[0].word in ("to", "and"):
             other = places[0].things
             if other is None or len(places) > 1:
                 raise Untold(places[0].word)
@@ -111,6 +113,20 @@ class Namer:
             done = f" {state}"
         text = teller.things(named.things) + done + teller.at(places)
         return text, noun, is_plural(named.things)
+
+    def _lost(self, named: Nominal, one: Noun) -> str:
+        """ "The voltage drop between A and B", "of A"."""
+        drop = self.words.noun("voltage drop")
+        if drop is None or len(named.places) > 1:
+            raise Untold("voltage drop")
+        if not named.places:
+            return f"{self.words.put('the', drop)} {self.words.put('of', one)}"
+        other = named.places[0].things
+        between = self.words.place("between", one)
+        if other is None or between is None or named.places[0].word not in ("to", "and"):
+            raise Untold(named.places[0].word)
+        ends = [between, Teller(self.words, PAST, self.book).things(other)]
+        return f"{self.words.put('the', drop)} {self.words.joined(ends, self.words.word('and'))}"
 
     def _held(self, found: Subject) -> str | None:
         """The conditions as one phrase: those that begin alike share their first word."""
@@ -158,12 +174,18 @@ def _in_plural(named: Nominal | None) -> Nominal | None:
     if named is None:
         return None
     group = named.things.groups[0]
-    word = head_word(group.head)
-    if word is None or word.form != "one" or word.kind in _QUANTITIES or named.places or group.head != group.spans[-1]:
+    if named.places or group.head != group.spans[-1] or not _countable(group.head):
         return named
     head = replace(group.head, base=plural(group.head.base))
     many: Group = replace(group, spans=(*group.spans[:-1], head))
     return replace(named, things=Things((many,), named.things.link))
+
+
+def _countable(head: Span) -> bool:
+    """A thing typed as one, and no quantity, of which several things have one each."""
+    word = head_word(head)
+    quantity = word is not None and (word.kind in _QUANTITIES or word.base.rpartition(" ")[2] in named_by())
+    return word is not None and word.form == "one" and not quantity
 
 
 def _measurable(found: Subject, named: Nominal) -> bool:

@@ -12,7 +12,7 @@ from ticket.job.wall import calendar_day, local_day
 from ticket.language import terse
 from ticket.language.book import book_of
 from ticket.story.context import Job, told
-from ticket.story.sections.files import Language
+from ticket.story.sections.files import Language, load
 from ticket.story.sections.leaves import Clause, Leaves
 from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, text_of
 
@@ -39,6 +39,11 @@ class Talk:
     def english(self) -> bool:
         """Whether it is told in the language of the typed lines, so that a typed word may stand for itself."""
         return self.language.code == _ENGLISH
+
+    @cached_property
+    def as_typed(self) -> "Talk":
+        """The same job in the language of the typed lines: what another language cannot say wholly is told by it."""
+        return self if self.english else Talk(self.job, load(_ENGLISH))
 
     # --- patterns ----------------------------------------------------------------------------------------------
 
@@ -141,7 +146,8 @@ class Talk:
 
     def term(self, entry: Entry, field: str, text: str) -> Phrase:
         """A word from a closed list of the notation (a status, a payer, a judgement)."""
-        return (told(entry, field, self.leaves.term(text) or text),)
+        words = self.leaves.term(text)
+        return (told(entry, field, words or text, "told" if words else "typed"),)
 
     # --- values ------------------------------------------------------------------------------------------------
 
