@@ -63,7 +63,7 @@ def _told(talk: Talk, said: Writer, title: str) -> tuple[Section, ...]:
 
 
 def _in_order(talk: Talk, writer: Writer, name: str) -> tuple[Section, ...]:
-    """A section as its sentences came; in another language with its notes last, under a line that says whose they are."""
+    """A section as its sentences came; in another language with its notes last, under a line of their own."""
     title = talk.title(f"title.{name}")
     return writer.as_told(title, name) if talk.english else writer.section(talk, title, name)
 

@@ -133,6 +133,8 @@ class Liner:
 
     def _number(self, reading: Reading) -> Phrase:
         said = parts(reading.number)
+        if reading.word and not self.talk.english:
+            self._leave(reading.entry, "run", reading.number, "found")
         if said.to or said.than in ("~", ">="):
             return (told(reading.entry, "run", reading.number, "number"),)
         shown = self.talk.number(reading.entry, "run", reading.number, grouping=reading.unit in ("mi", "km", "rpm"))

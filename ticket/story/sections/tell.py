@@ -22,9 +22,10 @@ def sections(job: Job, language: str) -> tuple[Section, ...]:
         InputError: for a language without a catalogue.
     """
     talk = Talk(job, load(language))
-    told = _sections(talk) if talk.english else _kept_apart(talk, _sections(talk))
+    told = _sections(talk)
     if any(entry.amended for entry in job.entries):
-        told = mark(job, told, talk.amendment)
+        told = mark(job, told, talk.amendment, None if talk.english else talk.as_typed.amendment)
+    told = told if talk.english else _kept_apart(talk, told)
     if job.case.settings.units == AS_TYPED:
         return told
     from ticket.story.units import in_both, measures
@@ -47,7 +48,9 @@ def _notes_last(section: Section, held: list[Sentence]) -> Section:
 
 def _typed_alone(sentence: Sentence, under: str) -> Sentence:
     typed = [part for part in sentence.parts if isinstance(part, Val) and is_typed(part)]
-    if sentence.form == NOTE or not typed:
+    if sentence.form == NOTE:
+        return sentence if sentence.under else replace(sentence, under=under)
+    if not typed:
         return sentence
     words = capital(stop(joined([(part,) for part in typed], "; ")))
     return replace(sentence, parts=words, form=NOTE, under=under, label="", cells=())

@@ -76,7 +76,7 @@ class _Item:
             return
         work = self.work
         if self.left:
-            job: Phrase = (told(self.entry, "no", str(self.number), "place"),)
+            job: Phrase = (told(self.entry, "no", str(self.number), "item"),)
             work = (
                 talk.say("later.title.numbered", job=job, work=work) if work else talk.say("later.title.noted", job=job)
             )
@@ -100,7 +100,7 @@ class _Item:
 
     def _note(self, note: Phrase) -> None:
         """What is told in the language of the typed lines, under the number of the item."""
-        job: Phrase = (told(self.entry, "no", str(self.number), "place"),)
+        job: Phrase = (told(self.entry, "no", str(self.number), "item"),)
         self.noted.add(self.refs, self.talk.as_typed.say("noted.job", job=job, text=note), form=NOTE)
 
     def _labelled(self, name: str, text: str, where: str, field: str) -> Phrase:
