@@ -16,13 +16,13 @@ from ticket.job.document import to_document
 from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Found, Later, Note, Offer, Used
 from ticket.job.ticket import Ticket
+from ticket.language.terse import past, terse
 from ticket.notes.write import write_plainly
 from ticket.papers.copy import copy
 from ticket.papers.labels import labels
 from ticket.papers.sheet import Block, Heading, Items, Lead, Paragraph, Sheet, Table
 from ticket.papers.story_blocks import story_blocks
 from ticket.story.sentence import READERS
-from ticket.story.words.terse import past, terse
 
 _WORD = re.compile(r"[^\W_]+")
 _FIGURE = re.compile(r"[0-9][0-9.,:]*[0-9]|[0-9]")

@@ -60,6 +60,6 @@ def test_it_stands_first_in_another_language_too() -> None:
     story = build(case, "customer", "es")
     assert story.sections[0].title == "Por favor, lea esto primero"
     assert [sentence.text for sentence in story.sections[0].sentences] == [
-        "Dos tornillos de rueda estaban flojos.",
+        "Dos tornillos de la rueda estaban flojos.",
         "Por favor, no conduzca hasta que esto esté hecho.",
     ]

@@ -53,7 +53,7 @@ def kind(*lines: str) -> str:
         (["says: hums; not reproduced", "found: road test 9 mi, no noise"], "unseen"),
         (["says: recheck of belt tension", "found: belt tension 410 N (350 to 450)"], "recheck.good"),
         (["says: recheck of belt tension", "found: belt tension 210 N (350 to 450)"], "recheck.bad"),
-        (["says: recheck of belt tension", "found: belt is black"], "recheck"),
+        (["says: recheck of belt tension", "found: belt is in place"], "recheck"),
         (["says: yearly service is due", "did: 0.9 h service, changed engine oil"], "serviced"),
         (["says: oil service", "did: 0.2 h replaced wiper blade"], "done"),
         (["says: yearly inspection", "found: lights in order"], "checked"),

@@ -26,7 +26,7 @@ PAIRS = [
     ("found: slide pins seized", "Los pernos guía estaban agarrotados."),
     ("ruled: worn alternator; output at its stud is within limits", "No era un alternador gastado, porque la salida en su borne estaba dentro de lo permitido."),
     ("cause: prob stuck thermostat", "Lo más probable es que fuera un termostato atascado."),
-    ("ruled: leaking pump or hose; no bubbles", "Descartado: Leaking pump or hose; no bubbles."),
+    ("ruled: leaking pump or hose; no bubbles", "Ruled out: Leaking pump or hose; no bubbles."),
     ("did: 1 h replace fuel cap and clear codes", "Cambiamos la tapa del combustible y borramos los códigos."),
     ("did: 1 h replace oil pan and drain plug", "Cambiamos el cárter y el tapón de drenaje."),
     ("did: 1 h frobnicate idle valve", "Frobnicate idle valve."),

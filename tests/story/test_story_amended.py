@@ -102,6 +102,6 @@ def test_every_amendment_that_is_told_says_so_once(data: st.DataObject, ticket: 
 def test_another_language_says_so_too() -> None:
     case = case_of(_amended())
     texts = [text for text, _ in _lines(build(case, "customer", "es"))]
-    assert "Corregimos esto el 2 de marzo de 2026: “typed the wrong side”." in texts
-    line = "Agregado el 2 de marzo de 2026, después de la firma: “forgot the part”."
+    assert "Left front caliper pin seized. We corrected this on March 2, 2026: “typed the wrong side.”" in texts
+    line = "Added on March 2, 2026, after signing: “forgot the part.”"  # a note is marked in its own language
     assert any(text.endswith(line) for text, _ in _lines(build(case, "payer", "es")))

@@ -122,8 +122,8 @@ def test_an_answer_to_work_that_no_ticket_at_hand_tells_names_its_ticket_and_los
     case = case_of(ticket_from("says: wiper broke\nlater: rear pads; for 2107/2; done elsewhere"))
     assert sentences(build(case, language="es"), "visit") == [
         "En la orden 2107 quedó pendiente un trabajo.",
-        "Rear pads.",
         "Se hizo en otro taller.",
+        "Rear pads.",
     ]
 
 

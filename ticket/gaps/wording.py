@@ -9,8 +9,9 @@ from ticket.job.case import Case
 from ticket.job.kinds import Cause, Did, Found, Later, Offer, Proof, Ruled, Told
 from ticket.job.regex import Regex
 from ticket.job.text import fold
+from ticket.language import shortforms
 from ticket.readings.units import find
-from ticket.story.words.lexicon import glossary
+from ticket.story.glossing import glossary
 
 _PROMISE = Regex(
     r"(?i)\b(?:(?:can ?not|can't|will not|won't|will never|never) (?:happen|occur|come back|fail|return|break|leak)|"
@@ -33,7 +34,7 @@ def promise_words(case: Case) -> Iterator[Gap]:
 
 def short_form_unexplained(case: Case) -> Iterator[Gap]:
     """A short form the customer will read is explained in the glossary (N23)."""
-    known = {fold(term) for term in glossary()} | {fold(term) for term, _ in case.terms}
+    known = {fold(term) for term in (*glossary(), *shortforms.table())} | {fold(term) for term, _ in case.terms}
     asked: set[str] = set()
     for entry in case.ticket.living:
         if entry.shop_only or not isinstance(entry.fact, _TOLD):

@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 
-from ticket.language.clauses import clause, named_things
+from ticket.language.clauses import clause, named_at, named_things
 from ticket.language.groups import Doubt
 from ticket.language.phrasebook import NO_BOOK, Phrases, Taught
 from ticket.language.records import Absent, Booked, Clause, Meaning, Nominal, Present, Span, Things, Trial, Unsure
@@ -56,6 +56,12 @@ def read_group(text: str, book: Phrases = NO_BOOK) -> Things | None:
     except Doubt:
         return None
     return named
+
+
+def read_name(text: str, book: Phrases = NO_BOOK) -> Nominal | None:
+    """What a text names together with its places, as the thing a figure stands behind; ``None`` where it is no name."""
+    held = spans(text, "found")
+    return named_at(held, taught_words(held, book)) if held else None
 
 
 def taught_words(held: tuple[Span, ...], book: Phrases) -> dict[str, Taught]:

@@ -212,6 +212,11 @@ def _named(held: tuple[Span, ...], codes: str) -> Nominal | None:
         return None
 
 
+def named_at(held: tuple[Span, ...], taught: dict[str, Taught]) -> Nominal | None:
+    """What these spans name where they may be a name with its places, whatever else they could say."""
+    return _named(held, letters(held, "cause", taught))
+
+
 def named_things(held: tuple[Span, ...], taught: dict[str, Taught]) -> Things | None:
     """The things these spans name where they name nothing else."""
     codes = letters(held, "found", taught)

@@ -4,6 +4,7 @@ import re
 from typing import NamedTuple
 
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.readings.units import find
 
 _FIGURE = r"[+\-−]?(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.\d+)?(?:[- ]\d+/\d+|/\d+)?|[+\-−]?\.\d+"
@@ -15,7 +16,7 @@ _PIECES = Regex(
     |(?P<range>(?<![\w.])(?:\d+(?:\.\d+)?)\s?(?:-|–|\bto\b)\s?\d+(?:\.\d+)?(?![\w/.]))
     |(?P<figure>(?<![\w.])(?:{_FIGURE}))(?P<glued>[A-Za-z°%ΩµμΩ][A-Za-z0-9/·°%]*)?
     |(?P<label>\#\s?\d+)
-    |(?P<letters>\b[Ww]/[Oo]?(?![^\W_])|[^\W_]+(?:(?:['’.&+-]|/)[^\W_]+)*(?:\(s\))?)
+    |(?P<letters>\b[Ww]/[Oo]?(?![^\W_])|\b[Bb]\+(?!\w)|[^\W_]+(?:(?:['’.&+-]|/)[^\W_]+)*(?:\(s\))?)
     |(?P<mark>[^\s])""",
     re.VERBOSE,
 )
@@ -92,6 +93,8 @@ def _unit(raw: list[Piece], i: int, where: str) -> tuple[int, str]:
         both = find(f"{behind.text} {raw[i + 2].text}")
         if both is not None and raw[i + 2].kind == "letters":
             return 2, both.name
+    if behind.text == "s" and i and raw[i - 1].low in ("in", "for", "after", "within"):
+        return 1, "s"
     warm = any(piece.low.startswith("temp") for piece in raw)
     unit = (
         find(behind.text) if _is_unit(behind.text, raw[i + 2] if i + 2 < len(raw) else None, where, warm=warm) else None
@@ -99,12 +102,17 @@ def _unit(raw: list[Piece], i: int, where: str) -> tuple[int, str]:
     return (1, unit.name) if unit is not None else (0, "")
 
 
+def _is_fluid(piece: Piece) -> bool:
+    """A word for something that is measured by its volume: "2 L oil" is no left side."""
+    return any(word.cls == "thing" and word.kind == "mass" for word in look(piece.low))
+
+
 def _is_unit(word: str, follower: Piece | None, where: str, *, warm: bool) -> bool:
     if word == "in":
         mark = follower is None or follower.kind in ("mark", "figure", "range")
         return mark or (follower is not None and follower.low in (*_BEHIND_INCH, "in"))
     if word in ("L", "l"):
-        return where == "used"
+        return where == "used" or (follower is not None and _is_fluid(follower))
     if word in ("C", "F"):
         return warm
     if len(word) == 1:

@@ -1,14 +1,17 @@
-"""Figures and units as they are told: the digits that were typed, never others."""
+"""Figures, units, dates and money as they are told: the digits that were typed, never others."""
 
+import datetime
 from functools import cache
 
+from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 from ticket.language.lexicon import TYPED
 from ticket.language.tables import rows
 from ticket.readings.units import find
 
 _DIGITS = Regex(r"[0-9]+")
-_GROUPED = frozenset({"mi", "km", "rpm"})
+_MONTHS = "January February March April May June July August September October November December".split()
+GROUPED_UNITS = frozenset({"mi", "km", "miles", "mile", "rpm"})
 _HARD_SPACE = "\u00a0"
 
 
@@ -20,11 +23,31 @@ def grouped(number: str) -> str:
     return f"{int(match[0]):,}" + number[match.end() :] if len(match[0]) < 16 else number
 
 
+def bare(number: str, *, grouping: bool = False) -> str:
+    """A typed figure without its unit: no plus sign, a minus that is no hyphen; thousands set off where asked."""
+    number = number.lstrip("+").replace("-", "\u2212", 1) if number[:1] in ("+", "-") else number
+    return grouped(number) if grouping else number
+
+
+def size(number: str) -> str:
+    """A typed figure without its sign."""
+    return number.lstrip("+-\u2212")
+
+
+def free(number: str) -> bool:
+    """Whether an amount is nothing at all."""
+    return exact(number) == 0
+
+
+def day(when: datetime.date, style: str) -> str:
+    """A date in the shop's way; ``style`` is a sample such as ``March 2, 2026``."""
+    month = _MONTHS[when.month - 1]
+    return f"{month} {when.day}, {when.year}" if style[:1].isalpha() else f"{when.day} {month} {when.year}"
+
+
 def figure(number: str, unit: str, language: str) -> str | None:
     """A typed figure with its unit as a language writes it; ``None`` where it has no word for the unit."""
-    number = number.lstrip("+")
-    number = number.replace("-", "\u2212", 1) if number[:1] == "-" else number
-    number = grouped(number) if unit in _GROUPED else number
+    number = bare(number, grouping=unit in GROUPED_UNITS)
     if not unit:
         return number
     found = find(unit)

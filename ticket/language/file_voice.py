@@ -61,6 +61,16 @@ class FileVoice(Voice):
         """The noun for typed words."""
         return self._nouns.get(typed)
 
+    def together(self, nouns: "list[Noun]") -> Noun:
+        """Several nouns of different classes: the plural that stands first among the classes of the language."""
+        several = [self._plural.get(noun.cls, noun.cls) for noun in nouns]
+        known = [cls for cls in self._classes if cls in several]
+        return Noun("", known[0] if known else nouns[-1].cls)
+
+    def single(self, cls: str) -> str:
+        """The class of one thing of a class of several."""
+        return next((one for one, many in self._plural.items() if many == cls != one), cls)
+
     def quality(self, typed: str, cls: str) -> str | None:
         """A quality, state or side beside a noun."""
         found = self._find("adj", typed)

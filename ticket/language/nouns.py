@@ -168,13 +168,13 @@ def _behind(group: Group, held: list[Span], words: Voice, book: Phrases, label: 
         raise Untold(held[-1].base)
     front = held[:start]
     qualities: list[str] = []
-    nouns: list[Noun] = []
+    nouns: list[tuple[Span, Noun]] = []
     for span in reversed(front):
         told = words.quality(span.base, noun.cls)
         if told is not None and not nouns:
             qualities.append(told)
         elif (other := words.noun(span.base)) is not None:
-            nouns.append(other)
+            nouns.append((span, other))
         else:
             raise Untold(span.base)
     if group.side and not group.behind:
@@ -188,6 +188,12 @@ def _behind(group: Group, held: list[Span], words: Voice, book: Phrases, label: 
     if len(nouns) > 1 or (nouns and label):
         raise Untold(" ".join(span.base for span in held))
     text = " ".join([noun.text, *qualities]) + label
-    for other in nouns:
-        text += f" {words.put('of', Noun(other.text, '*'))}"
+    for span, other in nouns:
+        text += f" {words.put('of', other if _is_part(span) else Noun(other.text, '*'))}"
     return replace(noun, text=text)
+
+
+def _is_part(span: Span) -> bool:
+    """A part of the vehicle, which takes its article behind "of": no fluid, no quantity, no system."""
+    words = words_of(span)
+    return any(word.kind == "part" for word in words) and not any(word.kind in ("mass", "quantity") for word in words)

@@ -136,6 +136,10 @@ class Teller:
         """Places and circumstances, each with a space in front."""
         return "".join(f" {self._place(place)}" for place in places)
 
+    def held(self, clause: State) -> str:
+        """A state as a circumstance: "with the loads on"."""
+        return self.fill("held", x=self._subject(clause.things, ()), y=self.hows(clause.states, clause.link))
+
     def fill(self, record: str, *, many: bool = False, **parts: str) -> str:
         """The template of a record with its parts put in."""
         text = self._voice.template(record, self._tense, many=many)
@@ -176,9 +180,13 @@ class Teller:
                 noun = Noun(group_text(group, self._voice, "the", self._book), "*")
             elif group.determiner or group.count:
                 return None
+            elif _article(held, group, word) == "bare":
+                noun = Noun(noun.text, "*")  # lleno de burbujas
             told = self._voice.place(word, noun)
             if told is None:
                 return None
+            if parts and self._voice.behind and word == "between":
+                told = told.partition(" ")[2]  # one "between" for both
             parts.append(told if not parts else told.removeprefix(f"{word} "))
         return self._voice.joined(parts, self._voice.word(held.link))
 
@@ -186,7 +194,8 @@ class Teller:
         if held is None:
             return ""
         self._many = is_plural(held)
-        self._noun = group_noun(held.groups[-1], self._voice, self._book)
+        nouns = [group_noun(group, self._voice, self._book) for group in held.groups]
+        self._noun = nouns[-1] if len(nouns) == 1 or held.link == "or" else self._voice.together(nouns)
         return self.things(held) + self.at(front)
 
     def _cls(self) -> str:
@@ -242,6 +251,8 @@ class Teller:
     def _named(self, clause: Present | Absent | Nominal) -> str:
         self._many = is_plural(clause.things)
         self._noun = group_noun(clause.things.groups[-1], self._voice, self._book)
+        if self._voice.behind and clause.things.groups[-1].head.base in _SMELLS and clause.places:
+            raise Untold(clause.places[0].word)  # what something smells of takes another word than its part does
         if isinstance(clause, Nominal):
             return self.things(clause.things, "named") + self.at(clause.places)
         absent = isinstance(clause, Absent)
@@ -298,6 +309,9 @@ class Teller:
         said = self.figure(clause.figure) if clause.figure is not None else ""
         said = said or (self.hows(clause.states, "and") if clause.states else "")
         return self.fill("link", many=self._many, x=subject, y=f"{verb} {said}".strip()) + self.at(clause.places)
+
+
+_SMELLS = frozenset({"smell", "smells", "odor", "odors", "taste"})
 
 
 def _needs_none(doing: str) -> bool:

@@ -7,6 +7,7 @@ from ticket.language.letters import letters
 from ticket.language.lexicon import TYPED
 from ticket.language.phrasebook import Taught
 from ticket.language.records import Span, Things, Trial
+from ticket.language.spans import spans
 from ticket.language.tables import rows
 from ticket.readings.units import find
 
@@ -49,6 +50,17 @@ def trial(piece: tuple[Span, ...], taught: dict[str, Taught]) -> tuple[Trial, tu
     if done_to is not None and (kind not in _ON_THINGS or figure is None):
         raise Doubt("a trial of a thing", piece[0])
     return Trial(kind, figure, done_to, where), rest
+
+
+def begins_with_trial(text: str) -> bool:
+    """Whether a line begins with a trial of the closed list or names a test, whatever kind of entry it stands in."""
+    held = spans(text, "proof")
+    if any(span.base.rpartition(" ")[2] == "test" for span in held[:2]):
+        return True
+    try:
+        return trial(held, {}) is not None
+    except Doubt:
+        return False
 
 
 def _done_to(piece: tuple[Span, ...], width: int, taught: dict[str, Taught]) -> tuple[Things | None, int]:

@@ -48,6 +48,14 @@ class Voice(ABC):
     def noun(self, typed: str) -> Noun | None:
         """The noun for typed words, in the number they were typed in."""
 
+    def together(self, nouns: "list[Noun]") -> Noun:
+        """What a state of several nouns agrees with."""
+        return nouns[-1]
+
+    def single(self, cls: str) -> str:
+        """The class of one thing of a class of several."""
+        return cls
+
     @abstractmethod
     def quality(self, typed: str, cls: str) -> str | None:
         """A quality, state or side as it stands beside a noun of a class."""

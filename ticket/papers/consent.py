@@ -4,6 +4,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later
 from ticket.job.values import Due
 from ticket.job.wall import calendar_day
+from ticket.language.figures import free, grouped
 from ticket.money.agreement import Contact
 from ticket.money.amount import written
 from ticket.money.hours import clocked, tenths
@@ -14,7 +15,6 @@ from ticket.papers.wording import done, to_do
 from ticket.story.context import Job
 from ticket.story.facts.open_work import open_work
 from ticket.story.inside import inside_fields, outward
-from ticket.story.words.figures import free, grouped
 
 
 def contacts(matter: Matter) -> tuple[Block, ...]:

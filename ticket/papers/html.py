@@ -101,7 +101,7 @@ class _Body:
             case Lead(text):
                 return element("p", text, class_="own-words")
             case Items(items):
-                return element("ul", *(element("li", self.item(item)) for item in items))
+                return element("ul", *(element("li", self.item(item), lang=_language(item)) for item in items))
             case Measures(measured):
                 return element("table", element("tbody", *map(self.measured, measured)), class_="measured")
             case Facts(pairs):
@@ -145,7 +145,7 @@ class _Body:
         """One sentence, with links to what it rests on where the paper shows that."""
         name, behind = self.named(item)
         label = [element("b", item.label), " "] if item.label else []
-        text = joined(*label, element("span", item.text, id=name))
+        text = joined(*label, element("span", item.text, id=name, lang=item.language or None))
         return joined(text, " ", behind) if behind else text
 
     def named(self, item: Said) -> tuple[str, Html]:
@@ -171,6 +171,12 @@ class _Body:
             element("small", f"{self.sheet.back} ", joined(*back, mark=", "), class_="from"),
             id=anchor(ground.id),
         )
+
+
+def _language(item: tuple[Said, ...]) -> str | None:
+    """The language of a list item where all of it is in another one than the paper; a speaking browser reads it so."""
+    held = {one.language for one in item}
+    return held.pop() or None if len(held) == 1 else None
 
 
 def _table(table: Table) -> Html:

@@ -8,6 +8,7 @@ from functools import cached_property
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.wall import local_day
+from ticket.language.figures import day
 from ticket.money.agreement import Agreement
 from ticket.money.amount import grouped
 from ticket.money.bill import Bill
@@ -16,7 +17,6 @@ from ticket.money.terms import Terms
 from ticket.papers.labels import Labels, labels
 from ticket.story.context import Job
 from ticket.story.sentence import Story
-from ticket.story.words.figures import day
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,12 +15,14 @@ class Said:
 
     ``note`` is empty for the program's own words; like the sources it is shown only where the paper is numbered.
     ``label`` is a word in front that says what the sentence is (``Why:``); the text goes on behind it.
+    ``language`` names the language it is in where that is not the paper's.
     """
 
     text: str
     sources: tuple[str, ...] = ()
     note: str = ""
     label: str = ""
+    language: str = ""
 
 
 @dataclass(frozen=True, slots=True)

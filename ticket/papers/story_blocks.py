@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from itertools import groupby, pairwise
 
+from ticket.language.lexicon import TYPED
 from ticket.papers.labels import Labels, labels
 from ticket.papers.sheet import Block, Heading, Items, Lead, Measured, Measures, Paragraph, Said
 from ticket.story.sentence import LISTED, NOTE, Section, Sentence, Story, text_of
@@ -24,7 +25,8 @@ def _said(sentence: Sentence, label: Labels) -> Said:
         text = text.removeprefix(head).lstrip()
     else:
         head = ""
-    return Said(text, tuple(str(source) for source in sentence.sources), note, head)
+    other = TYPED if sentence.form == NOTE and label.language != TYPED and not sentence.reworded else ""
+    return Said(text, tuple(str(source) for source in sentence.sources), note, head, other)
 
 
 def _section(section: Section, label: Labels, reader: str) -> Iterator[Block]:

@@ -19,9 +19,9 @@ from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.language.subjects import BAD, GOOD, OPEN, Clause, Thing, clauses, sense_of
 from ticket.readings.groups import prose, values
 from ticket.readings.pairing import judge_entry
-from ticket.shop.subjects import BAD, GOOD, OPEN, Clause, Thing, clauses, sense_of
 from ticket.story.facts.labour_kinds import mends
 
 _MOST = 4  # who rests a line on more than this knows better than any list

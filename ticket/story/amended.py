@@ -7,7 +7,7 @@ from ticket.job.entry import Entry
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.story.context import Job
-from ticket.story.sentence import Lit, Phrase, Section, Sentence, capital, in_order
+from ticket.story.sentence import NOTE, Lit, Phrase, Section, Sentence, capital, in_order
 
 _RETOLD = frozenset({"short", "care"})  # sections that tell again what stands elsewhere
 _SENTENCES = ("amended.added", "amended.corrected")
@@ -17,7 +17,7 @@ Group = tuple[Entry, ...]
 Note = Callable[[str, Entry], Phrase]  # a pattern by its id, with the day and the reason of an entry
 
 
-def mark(job: Job, sections: tuple[Section, ...], note: Note) -> tuple[Section, ...]:
+def mark(job: Job, sections: tuple[Section, ...], note: Note, typed: Note | None = None) -> tuple[Section, ...]:
     """The sections with a note behind what rests on an amendment: which day, and the reason as it was typed.
 
     The customer reads a sentence of its own; in the lines of the payer and of the shop the note ends the line.
@@ -26,11 +26,12 @@ def mark(job: Job, sections: tuple[Section, ...], note: Note) -> tuple[Section, 
         job: what is told to whom.
         sections: the story so far.
         note: how it is said.
+        typed: how it is said in the language of the typed lines, where that is another: the reason stands in a note.
     """
     for group in _together([entry for entry in job.entries if entry.amended and entry.reason.strip()], sections):
         place = _place(sections, group[0].no)
         if place is not None:
-            sections = _noted(job, sections, place, group, note)
+            sections = _noted(job, sections, place, group, note, typed)
     return sections
 
 
@@ -62,12 +63,27 @@ def _place(sections: tuple[Section, ...], no: int) -> tuple[int, int] | None:
 
 
 def _noted(
-    job: Job, sections: tuple[Section, ...], place: tuple[int, int], group: Group, note: Note
+    job: Job, sections: tuple[Section, ...], place: tuple[int, int], group: Group, note: Note,
+    typed: Note | None,
 ) -> tuple[Section, ...]:  # fmt: skip
     i, k = place
     names, add = (_SENTENCES, _behind) if job.reader == "customer" else (_LINES, _at_end)
-    said = capital(note(names[_corrects(job, group[0])], group[0]))
-    return (*sections[:i], add(sections[i], k, said, group), *sections[i + 1 :])
+    name = names[_corrects(job, group[0])]
+    if typed is None:
+        return (*sections[:i], add(sections[i], k, capital(note(name, group[0])), group), *sections[i + 1 :])
+    own = capital(typed(name, group[0]))
+    line = sections[i].sentences[k]
+    if line.form == NOTE:
+        return (*sections[:i], _at_end(sections[i], k, own, group), *sections[i + 1 :])
+    marked = _with_reason(add(sections[i], k, capital(note(name, group[0])), group), own, group)
+    return (*sections[:i], marked, *sections[i + 1 :])
+
+
+def _with_reason(section: Section, reason: Phrase, group: Group) -> Section:
+    """The reason as a note: in front of a list, else behind."""
+    one = Sentence(reason, in_order(Ref(entry.no) for entry in group), form=NOTE)
+    held = (one, *section.sentences) if section.items else (*section.sentences, one)
+    return replace(section, sentences=held, items=tuple(start + 1 for start in section.items))
 
 
 def _corrects(job: Job, entry: Entry) -> bool:

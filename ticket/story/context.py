@@ -13,9 +13,9 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Note
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.language.figures import grouped
 from ticket.language.forms import number_word
 from ticket.story.sentence import Val
-from ticket.story.words.figures import money
 
 if TYPE_CHECKING:
     from ticket.story.facts.first_sentence import Opening
@@ -137,7 +137,7 @@ class Job:
 
     def money(self, number: str) -> str:
         """An amount with the shop's sign."""
-        return money(number, self.case.settings.currency)
+        return f"{self.case.settings.currency}{grouped(number)}"
 
 
 def told(entry: Entry | Ref, field: str, text: str, op: str = "told") -> Val:

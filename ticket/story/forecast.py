@@ -8,7 +8,6 @@ from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
 from ticket.job.wall import local_day
-from ticket.language.forms import number_word
 from ticket.readings.units import convert
 
 _WEEK = 7
@@ -16,17 +15,8 @@ _MONTH = Fraction("30.44")
 _WEEKS_UNTIL = 61  # days; told in weeks below, in months above
 
 
-def forecast_words(case: Case, entry: Entry, fact: Later) -> str:
-    """ "five months"; empty where the calendar comes first or the vehicle's own readings are too few."""
-    span = forecast_span(case, entry, fact)
-    if span is None:
-        return ""
-    count, word = span
-    return f"{number_word(count)} {word}{'' if count == 1 else 's'}"
-
-
 def forecast_span(case: Case, entry: Entry, fact: Later) -> tuple[int, str] | None:
-    """The same as a count and its unit (``week`` or ``month``), for any language."""
+    """A count and its unit (``week`` or ``month``); nothing where the calendar comes first or readings are too few."""
     odometer = case.ticket.header.odometer_out or case.ticket.header.odometer_in
     if odometer is None or fact.due is None or fact.due.distance is None:
         return None

@@ -6,34 +6,52 @@ them; behind words that are quoted they stand in brackets of their own.
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache, partial
+from pathlib import Path
 
 from ticket.job.kinds import Says
 from ticket.job.text import fold
+from ticket.language.forms import plural
+from ticket.language.lexicon import look
 from ticket.story.context import Job
 from ticket.story.sections.catalogue import english
 from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val, text_of
-from ticket.story.words import tag
-from ticket.story.words.lexicon import Term, glossary, plural_of
-from ticket.story.words.tokens import WORD, Token
 
 MOST = 3
+_GOES_ON = frozenset({"thing", "matter", "quality", "side"})
+_LINKS = frozenset({"place", "be", "has", "modal", "join", "but", "no", "not"})
 _TOLD = frozenset({"found", "visit", "cause", "unknown", "did", "proof", "later"})
 _OPS = frozenset({"told", "meaning", "place"})
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A hard term with its explanation; ``own`` where the shop gave both."""
+
+    term: str
+    gloss: str
+    own: bool = False
+
+
+@cache
+def glossary() -> dict[str, Term]:
+    """The terms of the glossary by their spelling, in lower case."""
+    text = Path(__file__).with_name("glossary.tsv").read_text(encoding="utf-8")
+    lines = [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")][1:]
+    return {term.lower(): Term(term, gloss) for term, gloss in lines}
 
 
 @cache
 def _terms() -> tuple[tuple[Term, re.Pattern[str]], ...]:
     """Terms with an explanation, longest first, so that "charge air cooler" comes before "cooler"."""
-    rows = [term for term in glossary().values() if term.use == "gloss" and term.gloss]
-    rows.sort(key=lambda term: -len(term.term))
+    rows = sorted(glossary().values(), key=lambda term: -len(term.term))
     return tuple((term, re.compile(rf"\b{re.escape(term.term)}(?:{_ending(term.term)})?\b")) for term in rows)
 
 
 def _ending(term: str) -> str:
     last = term.rpartition(" ")[2]
-    many = plural_of(last)
+    many = next((form for form in (plural(last), f"{last}s") if look(form)), plural(last))
     return re.escape(many[len(last) :]) if many.startswith(last) else ""
 
 
@@ -63,7 +81,7 @@ def _own(job: Job, sections: tuple[Section, ...], said: str) -> tuple[tuple[Sect
     for name, plain in job.case.terms:
         shape = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
         if count < MOST and fold(name) not in said:
-            changed = _own_term(sections, Term(name, plain, "", "own", plain), shape)
+            changed = _own_term(sections, Term(name, plain, own=True), shape)
             count += changed != sections
             sections = changed
     return sections, count
@@ -141,7 +159,7 @@ def _in_brackets(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phra
             if _ends_group(behind):
                 head = replace(part, text=part.text[: match.end()])
                 tail = replace(part, text=part.text[match.end() :])
-                if term.use != "own":
+                if not term.own:
                     gloss: Phrase = (Lit(f" ({term.gloss})"),)
                 elif isinstance(part, Val):
                     gloss = (Lit(" ("), Val(part.no, part.field, "meaning", term.gloss), Lit(")"))
@@ -159,12 +177,12 @@ def _ends_group(behind: str) -> bool:
     if not words or behind[0] != " ":
         return False
     word = words[0].strip(".,;:()“”")
-    piece = Token(word, WORD)
     if word[:1].isdigit() or behind.lstrip().startswith("("):
         return False
-    if tag.preposition(piece) or word in tag.AUXILIARIES | tag.MODALS | {"and", "or", "but", "that", "which", "did"}:
+    classes = {found.cls for found in look(word)}
+    if classes & _LINKS or word in ("that", "which", "did"):
         return True
-    return tag.noun(piece) is None and not tag.adjective(piece) and tag.known(piece)
+    return bool(classes) and not classes & _GOES_ON
 
 
 def _behind(sentence: Sentence, term: Term, shape: re.Pattern[str]) -> Phrase | None:

@@ -9,14 +9,13 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Ref, Run
+from ticket.language.lexicon import look
+from ticket.language.quantities import OTHER, Subject, plain, position, subject
 from ticket.readings.inexact import parts
 from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.units import same
 from ticket.readings.verdict import Verdict
 from ticket.story.context import Job
-from ticket.story.words import tag
-from ticket.story.words.spell import join, spell
-from ticket.story.words.things import Thing, position, split, thing
 
 BAD = ("low", "high")
 SAID = {">": "value.more", "<": "value.less", "~": "value.about", ">=": "value.least"}
@@ -34,7 +33,7 @@ class Reading:
         place: the position in words.
         limits: of the run.
         verdict: computed.
-        thing: what was measured; ``None`` where its name has no known shape.
+        thing: what was measured; ``None`` where that is no certain name.
         what: the name as typed.
         counted: its position comes from its place in a counted list.
         name: what was measured with its conditions, before the story took it apart.
@@ -51,7 +50,7 @@ class Reading:
     place: str
     limits: Limits | None
     verdict: Verdict
-    thing: Thing | None
+    thing: Subject | None
     what: str
     counted: bool = False
     name: str = ""
@@ -84,7 +83,7 @@ class Reading:
     @property
     def quantity(self) -> str:
         """The row of ``quantities.tsv``."""
-        return self.thing.quantity if self.thing else "other"
+        return self.thing.quantity if self.thing else OTHER
 
     @property
     def value(self) -> Fraction | None:
@@ -128,17 +127,16 @@ def readings(job: Job, entry: Entry, visit: Ticket | None = None) -> tuple[Readi
 
 def _readings(entry: Entry, name: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:
     labels = [value.label for value in run.values]
-    _, what = split(name)
-    what, counted = _counted(what, run, labels)
+    what, counted = _counted(name, run, labels)
     bare = len(run.values) > 1 and not any(labels) and not counted
     for i, value in enumerate(run.values):
         label = f"cylinder {i + 1}" if counted else labels[i]
         own = _of_part(what, label)
         if own:
-            yield Reading(entry, value.number, run.unit, "", "", run.limits, verdicts[i], thing(own, run.unit), own,
+            yield Reading(entry, value.number, run.unit, "", "", run.limits, verdicts[i], subject(own, run.unit), own,
                           False, own, len(run.values))  # fmt: skip
             continue
-        named = thing(what, run.unit, label)
+        named = subject(what, run.unit, label)
         place = position(label) if label else ""
         yield Reading(
             entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare, name,
@@ -148,10 +146,10 @@ def _readings(entry: Entry, name: str, run: Run, verdicts: tuple[Verdict, ...]) 
 
 def _of_part(what: str, label: str) -> str:
     """The whole name where only a quantity was named and its numbered part stands as the place: sensor 3 resistance."""
-    words = spell(what)
-    noun = tag.noun(words[0]) if words and len(words) == 1 else None
+    words = plain(what)
+    measured_thing = " " not in words and any(word.kind == "quantity" for word in look(words))
     numbered = label[-1:].isdigit() and not label.lower().startswith("cyl")
-    return f"{label} {what}" if noun is not None and noun.kind == "quantity" and numbered else ""
+    return f"{label} {what}" if measured_thing and numbered else ""
 
 
 def _counted(what: str, run: Run, labels: list[str]) -> tuple[str, bool]:
@@ -167,10 +165,4 @@ def same_thing(one: Reading, other: Reading) -> bool:
     """Whether two readings are of one thing, whatever the conditions."""
     if one.thing is None or other.thing is None or not same(one.unit, other.unit):
         return False
-    return (one.quantity, one.thing.name, one.thing.tail) == (other.quantity, other.thing.name, other.thing.tail)
-
-
-def spelled(text: str) -> str:
-    """Typed words with their short forms spelled out and nothing else changed; the text itself where in doubt."""
-    pieces = spell(text, plain=False)
-    return join(pieces, spoken=False) if pieces else text
+    return (one.quantity, one.thing.key) == (other.quantity, other.thing.key)

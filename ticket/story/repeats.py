@@ -73,5 +73,5 @@ def repeated(reading: Reading, old: Reading | None) -> Reading | None:
     return old if same_thing(old, reading) and _conditions(old) == _conditions(reading) else None
 
 
-def _conditions(reading: Reading) -> str:
-    return reading.thing.conditions if reading.thing is not None else ""
+def _conditions(reading: Reading) -> tuple[str, ...]:
+    return reading.thing.conditions if reading.thing is not None else ()

@@ -16,7 +16,7 @@ TICKET = "ticket"  # the source of the few sentences that tell an absence
 CAUTION = "caution:"  # prefix of the source of a caution, in front of its id
 
 # Operations whose result is not typed text; such figures are listed beside the sentence.
-DERIVED = frozenset({"count", "tolerance", "converted", "forecast", "place", "meaning"})
+DERIVED = frozenset({"count", "tolerance", "converted", "forecast", "place", "item", "meaning"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,8 @@ class Val:
         op: how the text comes from the field: ``told`` (cleaned words), ``typed`` (as typed, short forms spelled
             out), ``quoted`` (as typed), ``number`` (its digits, thousands grouped), ``size`` (the same without its
             sign), ``money``, ``date``, ``unit``, ``count`` (a number word), ``tolerance`` (a bound worked out from
-            a typed tolerance), ``converted``, ``forecast``, ``place`` (position in a counted list), ``meaning``
+            a typed tolerance), ``converted``, ``forecast``, ``place`` (position in a counted list),
+            ``item`` (number of an item of this story), ``meaning``
             (of a code, from the tables).
         text: what is told.
     """

@@ -24,7 +24,7 @@ from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.verdict import Verdict
 
 _SECTION_MOST = "most_sentences"
-_DECLARED = ("forecast", "meaning", "converted")  # what cannot be worked out from the sources alone
+_DECLARED = ("forecast", "meaning", "converted", "item")  # what cannot be worked out from the sources alone
 # Kinds each reader must be told of: the terse copy for the shop leaves out what the next technician does not need.
 _MUST: dict[str, frozenset[str]] = {
     "customer": frozenset("says code found cause ruled offer did used proof later".split()),

@@ -6,12 +6,11 @@ from ticket.job.kinds import Cause, Code, Found, Proof, Says
 from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
-from ticket.job.values import Ref
+from ticket.language.subjects import GOOD, clauses, sense_of
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import measures, prose
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
-from ticket.story.words.observed import observed
 
 _HEDGE = Regex(
     r"(?i)\A\s*(?:(?:most|very)\s+)?(?:prob(?:ably|able)?|likely|maybe|perhaps|possibl[ey]|susp(?:ected|ect)?)\.?(?=[\s:,])[:,]?\s*"
@@ -52,23 +51,6 @@ def known_to_customer(ticket: Ticket, cause: Cause) -> bool:
     )
 
 
-def proofs_of(job: Job, cause: Cause, *, beside: bool = False) -> tuple[Ref, ...]:
-    """The entries that may be told as what proves a cause: a reading within limits proves no fault.
-
-    ``beside`` keeps the one that stands beside one fault, for a language that tells it as what was right meanwhile.
-    """
-    refs = job.seen(cause.refs)
-    showing = tuple(ref for ref in refs if not _within(job, ref))
-    return refs if beside and len(showing) == 1 and len(refs) == 2 else showing
-
-
-def _within(job: Job, ref: Ref) -> bool:
-    entry = job.entry(ref)
-    if entry is None or not isinstance(entry.fact, Found | Proof) or not measures(entry.fact) or entry.fact.seen:
-        return False
-    return {verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)} == {"in"}
-
-
 def computed(job: Job, entry: Entry) -> bool:
     """Whether a cause rests on nothing but balances of two reservoirs: then the readings fit it, and no more."""
     fact = entry.fact
@@ -90,5 +72,4 @@ def _shows(job: Job, entry: Entry) -> bool:
     if measures(fact):
         words = [verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)]
         return any(word in ("low", "high") for word in words) or bool(fact.seen)
-    seen = observed(prose(fact))
-    return seen.sense != "good"
+    return sense_of(clauses(prose(fact))) != GOOD

@@ -10,6 +10,8 @@ from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Ref
+from ticket.language.subjects import OPEN, clauses, sense_of
+from ticket.language.trials import begins_with_trial
 from ticket.readings.groups import measures, prose, seen
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
@@ -18,7 +20,6 @@ from ticket.story.facts.certainty import confirmed
 from ticket.story.facts.labour_kinds import LOOKING, REPAIRS, RIGHTS, done_kinds, looks_only, steps, unnamed
 from ticket.story.facts.open_work import OpenWork, carried_out, open_work, waits
 from ticket.story.facts.proved import BACK, DOUBTFUL, FAILED, PASSED, UNTESTED, outcome, set_again
-from ticket.story.words.observed import observed
 
 F = TypeVar("F", bound=Fact)
 _SERVICE = frozenset("service svc due inspection maintenance check-up checkup oil lof rotation seasonal".split())
@@ -127,8 +128,7 @@ class ConcernFacts:
         if measures(fact):
             words = {verdict.word for verdict in judge_entry(self.job.ticket, entry, self.job.case.earlier)}
             return "bad" if words & {"low", "high"} else "good" if words == {"in"} else "open"
-        sense = observed(prose(fact)).sense
-        return sense if sense != "neutral" else "open"
+        return sense_of(clauses(prose(fact))) or OPEN
 
     # --- work ----------------------------------------------------------------------------------------------------
 
@@ -318,7 +318,7 @@ class ConcernFacts:
     @cached_property
     def tries(self) -> list[Entry]:
         """Findings that were trials: what was done to make it happen."""
-        return [entry for entry, fact in self.mine(Found) if not measures(fact) and observed(seen(fact)).how == "trial"]
+        return [entry for entry, fact in self.mine(Found) if not measures(fact) and begins_with_trial(seen(fact))]
 
 
 _PLANNED = Regex(r"\b(?:re-?check|re-?test|re-?measure|follow[- ]?up|(?:check|look|measure|test)(?:ed)?\b.*\bagain)\b")

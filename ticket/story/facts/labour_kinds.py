@@ -90,10 +90,18 @@ def mends(fact: Did) -> bool:
     return not found or any(step.kind not in LOOKING for step in found)
 
 
-def looks_only(text: str) -> bool:
-    """Whether all the work a text names is to read, check or measure: "recheck block voltages"."""
+def looks_only(text: str, *, alone: bool = False) -> bool:
+    """Whether all the work a text names is to read, check or measure: "recheck block voltages".
+
+    ``alone`` asks for a verb and nothing else: "diag" says no more than that the cause was looked for.
+    """
     found = steps(text)
-    return bool(found) and all(step.kind == "look" for step in found)
+    return bool(found) and all(step.kind == "look" and (not alone or step.text in _typed()) for step in found)
+
+
+def read_as(text: str, parts: Iterable[str]) -> str:
+    """How a line of labour is read: ``did``, or ``did undecided`` where nobody knows whether R&R put a new part in."""
+    return "did undecided" if undecided(text, tuple(parts)) else "did"
 
 
 def _denied(step: Step) -> bool:

@@ -11,10 +11,10 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Did, Proof, Says
 from ticket.job.likeness import shared
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import Job
 from ticket.story.facts.labour_kinds import looks_only
-from ticket.story.words.lexicon import nouns, states
 
 PASSED, FAILED, DOUBTFUL, BACK, UNTESTED = "passed", "failed", "doubtful", "back", "untested"
 """``failed`` by its mark or a reading, ``back`` by words that say the trouble is there; ``untested`` by words too."""
@@ -100,12 +100,12 @@ def _unsaid(clause: str, match: re.Match[str]) -> bool:
 def _good(clause: str, word: str) -> bool:
     """Whether a clause with such a word tells of something in order, or only of looking once more."""
     words = _WORD.findall(clause.lower())
-    kinds = {nouns()[one].kind for one in words if one in nouns() and one not in word}
+    kinds = {noun.kind for one in words if one not in word for noun in look(one) if noun.cls in ("thing", "matter")}
     if word.startswith(_STEADY) and kinds and not kinds & {"fault", "trouble"}:
         return True  # "ride height unchanged": a thing or a quantity stayed as it was
     if word == "again" and any(_looking(one) for one in words):
         return True
-    return any(one in _IN_ORDER or (one in states() and states()[one].sense == "good") for one in words)
+    return any(one in _IN_ORDER or any(state.sense == "good" for state in look(one)) for one in words)
 
 
 def _looking(word: str) -> bool:

@@ -70,13 +70,6 @@ def _ending(text: str) -> str:
     return ""
 
 
-def _without_places(words: list[str]) -> list[str]:
-    end = len(words)
-    while end and (words[end - 1] in _PLACES or (words[end - 1][0].isdigit() and words[end - 1] not in _things())):
-        end -= 1
-    return words[:end]
-
-
 def _phrase(words: list[str], i: int) -> tuple[str, int]:
     """The system of the longest phrase of the table at one place, and its width."""
     for width in (4, 3, 2, 1):

@@ -10,6 +10,7 @@ from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.story.context import Job, sources, told
 from ticket.story.facts.answered import given
+from ticket.story.facts.warned import warns
 from ticket.story.inside import looks_inside
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
@@ -28,13 +29,6 @@ _LEAD = Regex(
     r"(?i)\A(?:and |we |i )?(?:told|warned|advised|explained(?: to)?|informed|showed)"
     r"(?: (?:him|her|them|you|the customer|customer))?(?: that)? "
 )
-_DANGER = Regex(
-    r"(?i)\b(?:not safe|unsafe|danger\w*|(?:do not|don't|don’t|must not|should not|not to) (?:be )?driv\w+|"
-    r"(?:can|could|may|might|will) (?:\w+ ){0,2}?(?:fail|break|burst|come (?:off|apart|loose)|pull apart|let go|"
-    r"catch fire|lock|seize|stall|collapse|fold)|no brakes|lose (?:the )?(?:brakes?|steering|wheel)|fire|"
-    r"carbon monoxide)\b"
-)
-"""A warning (common practice, no source): what was warned of is told, whatever else of the talk stays inside."""
 
 
 def tell_answers(talk: Talk, writer: Writer) -> None:
@@ -148,13 +142,14 @@ def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[
 def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
     """A warning, an apology and that nothing is charged; whatever else was said stays inside."""
     pieces = [item.strip() for item in _SPLIT.split(fact.words)]
-    warned = [_LEAD.sub("", piece) for piece in pieces if _DANGER.search(piece) and not looks_inside(piece)]
+    warned = [_LEAD.sub("", piece) for piece in pieces if warns(piece) and not looks_inside(piece)]
     if warned:
         said = talk.note(entry, "words", ", ".join(warned))
-        label = talk.title("told.warned.label")
+        own = talk.as_typed
+        label = own.title("told.warned.label")
         writer.add(
             sources(entry),
-            talk.say("labelled", label=talk.say("told.warned.label"), text=said),
+            own.say("labelled", label=own.say("told.warned.label"), text=said),
             form=NOTE, label=label,
         )  # fmt: skip
     for piece in pieces:

@@ -3,13 +3,13 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found
 from ticket.job.values import Quantity
+from ticket.language.figures import size
 from ticket.readings.balance import Balance, Outcome, Reservoir, weigh
 from ticket.readings.balance_line import balance_of
 from ticket.story.context import sources
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, Lit, Phrase
-from ticket.story.words.figures import size
 
 
 def tell_balance(talk: Talk, entry: Entry, fact: Found, writer: Writer) -> None:

@@ -55,8 +55,9 @@ def _labelled(talk: Talk, entry: Entry, label: str, note: Phrase, writer: Writer
     if not label:
         writer.add((Ref(entry.no), *more), note, form=NOTE)
         return
-    head = talk.title(label)
-    writer.add((Ref(entry.no), *more), talk.say("labelled", label=talk.say(label), text=note), form=NOTE, label=head)
+    own = talk.as_typed  # the word in front is of the language of the note
+    said = own.say("labelled", label=own.say(label), text=note)
+    writer.add((Ref(entry.no), *more), said, form=NOTE, label=own.title(label))
 
 
 def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> None:

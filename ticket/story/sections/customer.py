@@ -40,8 +40,8 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     out = [
         *first.section(talk, talk.title("title.read"), "read", bare=True),
         *brief.as_told(talk.title("title.short"), "short"),
-        *said.as_told(talk.title("title.asked" if service else "title.told"), "told"),
-        *visit.as_told(talk.title("title.visit"), "visit"),
+        *_told(talk, said, "title.asked" if service else "title.told"),
+        *_in_order(talk, visit, "visit"),
     ]
     if not several:
         return (*out, *_found(talk, job.letters[0]), *_after_found(talk, job.letters[0]), *_closing(talk))
@@ -55,12 +55,25 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     return (*out, *_closing(talk))
 
 
+def _told(talk: Talk, said: Writer, title: str) -> tuple[Section, ...]:
+    """What the customer said; in another language under a line that says in which language that was."""
+    if talk.english:
+        return said.as_told(talk.title(title), "told")
+    return said.section(talk, talk.title(title), "told", noted="under.said")
+
+
+def _in_order(talk: Talk, writer: Writer, name: str) -> tuple[Section, ...]:
+    """A section as its sentences came; in another language with its notes last, under a line of their own."""
+    title = talk.title(f"title.{name}")
+    return writer.as_told(title, name) if talk.english else writer.section(talk, title, name)
+
+
 def _concern(talk: Talk, letter: str) -> list[Section]:
     """One of several concerns: the complaint, what was found, the cause, what was done, and the proof."""
     words = Writer()
     tell_complaints(talk, letter, words)
     name = "title.asked" if ConcernFacts(talk.job, letter).maintenance else "title.told"
-    told = words.as_told(talk.title(name), "told")
+    told = _told(talk, words, name)
     inside = [*told, *_found(talk, letter), *_after_found(talk, letter)]
     if not inside:
         return []
@@ -115,6 +128,6 @@ def _closing(talk: Talk) -> tuple[Section, ...]:
     return (
         *(replace(item, items=starts) for item in later.as_told(talk.title("title.later"), "later")),
         *again.as_told(talk.title("title.again"), "again"),
-        *agreed.as_told(talk.title("title.agreed"), "agreed"),
+        *_in_order(talk, agreed, "agreed"),
         *care.as_told(talk.title("title.care"), "care"),
     )

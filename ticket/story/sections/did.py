@@ -3,12 +3,9 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Used
 from ticket.job.numbers import whole
-from ticket.language.certain import read
-from ticket.language.lexicon import works
-from ticket.language.records import Act, Meaning
 from ticket.readings.units import find
 from ticket.story.context import sources, told
-from ticket.story.facts.labour_kinds import undecided
+from ticket.story.facts.labour_kinds import looks_only, read_as, undecided
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, Phrase, words_in
@@ -30,33 +27,21 @@ def tell_work(talk: Talk, letter: str, writer: Writer) -> None:
 
 def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> None:
     """A line of labour in one sentence, or whole as a note; bare diagnosis by its hours."""
-    if fact.hours and looks_only(fact.text):
+    if fact.hours and looks_only(fact.text, alone=True):
         hours = talk.measure(entry, "hours", fact.hours, "h")
         writer.add(sources(entry), stop(talk.say("did.look", hours=hours)))
         return
-    if undecided(fact.text, _parts(talk)):
-        writer.add(sources(entry), talk.note(entry, "text", fact.text, "did undecided"), form=NOTE)
-        return
-    told_all = talk.lines(entry, "text", fact.text, "did")
+    where = read_as(fact.text, parts_used(talk))
+    told_all = talk.lines(entry, "text", fact.text, "did") if where == "did" else ()
     if not told_all:
-        writer.add(sources(entry), talk.note(entry, "text", fact.text, "did"), form=NOTE)
+        writer.add(sources(entry), talk.note(entry, "text", fact.text, where), form=NOTE)
     for line in told_all:
         writer.add(sources(entry), line, form=talk.form(fact.text, "did"))
 
 
-def _parts(talk: Talk) -> tuple[str, ...]:
+def parts_used(talk: Talk) -> tuple[str, ...]:
     """The descriptions of all parts used: they decide what "R&R" says."""
     return tuple(used.text for _, used in talk.job.each(Used))
-
-
-def looks_only(text: str) -> bool:
-    """Whether a line of labour is nothing but looking for the cause."""
-    meaning = read(text, "did")
-    if not isinstance(meaning, Meaning) or len(meaning.clauses) != 1:
-        return False
-    act = meaning.clauses[0]
-    alone = isinstance(act, Act) and act.things is None and act.figure is None
-    return alone and isinstance(act, Act) and act.work in works() and works()[act.work].kind == "look"
 
 
 def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer) -> None:
@@ -78,8 +63,9 @@ def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer) -> None:
     for entry, fact in parts:
         if fact.condition == "sublet":
             note = talk.note(entry, "text", fact.text, "used")
-            label = talk.title("used.sublet.label")
-            said = talk.say("labelled", label=talk.say("used.sublet.label"), text=note)
+            own = talk.as_typed
+            label = own.title("used.sublet.label")
+            said = own.say("labelled", label=own.say("used.sublet.label"), text=note)
             writer.add(sources(entry), said, form=NOTE, label=label)
 
 
@@ -147,5 +133,5 @@ def line_name(talk: Talk, entry: Entry, fact: Did | Used) -> Phrase:
     """A line of the bill by its name: the part, or the work; nothing where uncertain."""
     if isinstance(fact, Used):
         return part_phrase(talk, entry, fact)
-    open_words = undecided(fact.text, _parts(talk))
+    open_words = undecided(fact.text, parts_used(talk))
     return () if open_words else talk.doing(entry, "text", fact.text)

@@ -5,8 +5,8 @@ from datetime import date
 from functools import cache
 
 from ticket.job.regex import Regex
+from ticket.language.figures import GROUPED_UNITS
 from ticket.story.sentence import Lit, Phrase, text_of
-from ticket.story.words.figures import GROUPED_UNITS
 
 _PLAIN = Regex(r"(\u2212?)([0-9]+(?:,[0-9]{3})*)(\.[0-9]+)?")
 _MOST = 16  # digits that are read as a number; more are a string of digits

@@ -72,7 +72,13 @@ def read_line(talk: Talk, entry: Entry, where: str) -> Line:
     groups: list[tuple[tuple[Reading, ...], Named]] = []
     for rows in side_by_side(taken(talk, entry)):
         named = talk.leaves.names(rows[0]) if len(rows) > 1 else talk.leaves.name(rows[0])
-        if named is None or not _its_own(fact, rows) or _untold_limits(talk, rows[0]) or _odd(rows[0], named):
+        if (
+            named is None
+            or not _placed(talk, rows, named)
+            or not _its_own(fact, rows)
+            or _untold_limits(talk, rows[0])
+            or _odd(rows[0], named)
+        ):
             return Line(None, None)
         groups.append((rows, named))
     text = seen(fact)
@@ -83,6 +89,11 @@ def read_line(talk: Talk, entry: Entry, where: str) -> Line:
     field = "seen" if measures(fact) or not fact.what else "what"
     clauses = talk.clauses(entry, field, text, where)
     return Line(tuple(groups), tuple(clauses) if clauses else None)
+
+
+def _placed(talk: Talk, rows: Sequence[Reading], named: Named) -> bool:
+    """Whether the language has words for each position of readings side by side."""
+    return len(rows) == 1 or all(talk.leaves.place(row, named.cls) for row in rows if row.label or row.place)
 
 
 def _where_good(rows: tuple[Reading, ...]) -> tuple[Reading, ...]:

@@ -19,6 +19,7 @@ from ticket.story.sections.measured import (
     noun,
     run,
     taken,
+    unnamed,
     value,
     verdict,
     with_label,
@@ -99,6 +100,14 @@ def _listed_pairs(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> 
     held = taken(talk, entry)
     if not isinstance(fact, Proof) or fact.seen.strip() or not held or len(first.olds) != len(held):
         return False
+    if not talk.english:
+        own = Writer()
+        done = _listed_pairs(talk.as_typed, entry, first, own)
+        for reading in held if done else ():
+            if reading.limits is not None:
+                writer.add(sources(entry), stop(unnamed(talk, reading)))
+        writer.note(own)
+        return done
     pairs = [(reading, repeated(reading, old)) for reading, old in zip(held, first.olds, strict=True)]
     if any(old is None or reading.value is None or old.value is None for reading, old in pairs):
         return False

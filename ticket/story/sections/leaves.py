@@ -9,15 +9,16 @@ from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.language.book import Book
 from ticket.language.certain import read, read_group
-from ticket.language.figures import figure
+from ticket.language.figures import GROUPED_UNITS, bare, day, figure
 from ticket.language.forms import number_word, plural
 from ticket.language.groups import is_plural
 from ticket.language.lexicon import TYPED, works
 from ticket.language.nouns import Untold, group_noun
 from ticket.language.phrasebook import NO_BOOK, Phrases
+from ticket.language.quantities import position
 from ticket.language.records import Absent, Act, Booked, How, Meaning, Nominal, State, Trial, together
 from ticket.language.sentences import sentences
-from ticket.language.shortforms import plain_meaning, spell
+from ticket.language.shortforms import spell
 from ticket.language.tables import rows
 from ticket.language.tell import PAST, PRESENT, Gap, Teller, tell, tell_group
 from ticket.language.tell_work import tell_act
@@ -25,11 +26,9 @@ from ticket.language.voice import Noun
 from ticket.language.voices import voice
 from ticket.readings.units import NAMES, find
 from ticket.story.readings import Reading
-from ticket.story.sections import figures, naming
-from ticket.story.sections.naming import Named
+from ticket.story.sections import figures
+from ticket.story.sections.naming import Named, Namer
 from ticket.story.sentence import Lit, Phrase, text_of
-from ticket.story.words import figures as english_figures
-from ticket.story.words.figures import GROUPED_UNITS
 
 _PRESENT = frozenset({"because", "risk", "watch", "maybe"})
 _CONDITIONS = frozenset({"new", "used", "rebuilt", "reconditioned"})
@@ -67,6 +66,7 @@ class Leaves:
         self.locale = locale
         self.book = book
         self.typed = code == TYPED
+        self._namer = Namer(voice(code), book)
         self.clauses = lru_cache(maxsize=2048)(self._clauses)
         self.lines = lru_cache(maxsize=2048)(self._lines)
         self.thing = lru_cache(maxsize=2048)(self._thing)
@@ -177,38 +177,21 @@ class Leaves:
 
     def name(self, reading: Reading) -> Named | None:
         """What one reading was taken of, with its position."""
-        if self.typed:
-            return naming.named(reading.what, reading.unit, reading.label)
-        text = f"{naming.spoken(reading.label)} {naming.one_of(reading.name)}" if reading.label else reading.name
-        return self._named(text.strip())
+        return self._namer.one(reading)
 
     def names(self, reading: Reading) -> Named | None:
         """What several readings side by side were taken of."""
-        return naming.shared_name(reading) if self.typed else self._named(reading.name)
-
-    def _named(self, text: str) -> Named | None:
-        head, *conditions = [piece.strip() for piece in text.split(",") if piece.strip()] or [""]
-        named = read(head, "cause", self.book)  # a cause named by a thing alone is a name with its places
-        meant = named.clauses[0] if isinstance(named, Meaning) and len(named.clauses) == 1 else None
-        told = [voice(self.code).condition(plain_condition(piece)) for piece in conditions]
-        if not isinstance(meant, Nominal) or len(meant.things.groups) != 1 or None in told:
-            return None
-        held = meant.things
-        try:
-            noun = group_noun(held.groups[0], voice(self.code), self.book)
-            behind = Teller(voice(self.code), PAST, self.book).at(meant.places)
-        except Untold:
-            return None
-        shapes = ("was",) if noun.uncounted else ("plain",)
-        words = " ".join(piece for piece in told if piece)
-        return Named(voice(self.code).put("the", noun) + behind, is_plural(held), shapes, words, cls=noun.cls)
+        return self._namer.several(reading)
 
     def place(self, reading: Reading, cls: str) -> str | None:
         """The position of a value among those beside it."""
-        spoken = reading.place or naming.spoken(reading.label)
+        spoken = reading.place or position(reading.label)
         if self.typed:
             return spoken or None
-        words = [voice(self.code).quality(word, cls or "f") for word in reversed(spoken.split())]
+        own = voice(self.code)
+        if not {"left", "right"}.isdisjoint(spoken.split()):
+            cls = own.single(cls)  # one on each side
+        words = [own.quality(word, cls or "f") for word in reversed(spoken.split())]
         if words and all(words):
             return " ".join(word for word in words if word)
         return self.thing(spoken, "bare")
@@ -267,12 +250,12 @@ class Leaves:
     def number(self, text: str, *, grouping: bool = False) -> str:
         """A bare figure."""
         if self.typed:
-            return english_figures.figure(text, "mi" if grouping else "")
+            return bare(text, grouping=grouping)
         return figures.number(text, self.locale, grouping=grouping)
 
     def day(self, when: datetime.date, style: str) -> str:
         """A date; ``style`` is the shop's own for English."""
-        return english_figures.day(when, style) if self.typed else figures.day(when, self.locale)
+        return day(when, style) if self.typed else figures.day(when, self.locale)
 
     def listed(self, items: list[Phrase]) -> Phrase:
         """Phrases as a list; with semicolons where an item holds a comma."""
@@ -302,11 +285,6 @@ def good_word(text: str) -> bool:
 @cache
 def _good_states() -> frozenset[str]:
     return frozenset(row[0].lower() for row in rows(TYPED, "lexicon") if row[1] == "state" and row[5] == "good")
-
-
-def plain_condition(text: str) -> str:
-    """A condition with its short forms spelled out."""
-    return " ".join(plain_meaning(word) or word for word in text.split())
 
 
 def _bare(spelled: str) -> str:

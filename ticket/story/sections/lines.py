@@ -10,14 +10,17 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told, Used
 from ticket.job.text import one_line
 from ticket.job.values import Limits, Ref
+from ticket.language.terse import past
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import measures, seen
 from ticket.readings.inexact import parts
 from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.facts.certainty import without_hedge
+from ticket.story.facts.labour_kinds import read_as
 from ticket.story.readings import Reading
 from ticket.story.repeats import taken_before
+from ticket.story.sections.did import parts_used
 from ticket.story.sections.measured import place, side_by_side, spread, taken
 from ticket.story.sections.talk import Talk, inner, joined
 from ticket.story.sections.told import complaint
@@ -62,11 +65,8 @@ class Liner:
         """Labour: in English as typed, in the past where it was done."""
         talk = self.talk
         if talk.english:
-            from ticket.story.words.terse import past
-
-            return (
-                (told(entry, "text", inner(past(text)), "typed"),) if done else talk.typed(entry, "text", text, "did")
-            )
+            words = inner(past(text, read_as(text, parts_used(talk)))) if done else ""
+            return (told(entry, "text", words, "typed"),) if done else talk.typed(entry, "text", text, "did")
         return (talk.done if done else talk.todo)(entry, "text", text) or self._leave(entry, "text", text, "did")
 
     def _leave(self, entry: Entry, field_name: str, text: str, where: str) -> Phrase:
@@ -75,7 +75,9 @@ class Liner:
 
     def term(self, entry: Entry, field_name: str, text: str) -> Phrase:
         """A word of the notation; a word of the shop's own stays as typed."""
-        return self.talk.term(entry, field_name, text) if text else ()
+        if not text or self.talk.english or self.talk.leaves.term(text):
+            return self.talk.term(entry, field_name, text) if text else ()
+        return self._leave(entry, field_name, text, "found")
 
     def free(self, entry: Entry, field_name: str, text: str) -> Phrase:
         """Words that no grammar reads, as typed; in another language left for behind."""
@@ -124,13 +126,15 @@ class Liner:
             name = self.talk.typed(entry, "what", typed)
             return (told(entry, "what", name[0].text, "place"),) if reading.counted else name
         named = self.talk.leaves.names(reading) if run else self.talk.leaves.name(reading)
-        if named is None:
+        if named is None or (run and reading.label and not self.talk.leaves.place(reading, named.cls)):
             return self._leave(entry, "what", typed, "found")
         words = " ".join(part for part in (named.text, named.held) if part)
         return (told(entry, "what", words, "place" if reading.counted else "told"),)
 
     def _number(self, reading: Reading) -> Phrase:
         said = parts(reading.number)
+        if reading.word and not self.talk.english:
+            self._leave(reading.entry, "run", reading.number, "found")
         if said.to or said.than in ("~", ">="):
             return (told(reading.entry, "run", reading.number, "number"),)
         shown = self.talk.number(reading.entry, "run", reading.number, grouping=reading.unit in ("mi", "km", "rpm"))
@@ -366,7 +370,9 @@ def _contact(liner: Liner, entry: Entry) -> Phrase:
     fact, talk = entry.fact, liner.talk
     if not isinstance(fact, Told):
         return ()
-    who: Phrase = (told(entry, "who", one_line(fact.who), "typed"),) if fact.who else ()
+    name = one_line(fact.who)
+    name = name if talk.english else talk.leaves.term(name) or name
+    who: Phrase = (told(entry, "who", name, "typed"),) if name else ()
     address: Phrase = (told(entry, "address", fact.address, "number"),) if fact.address else ()
     way = liner.term(entry, "way", fact.way)
     if way and talk.english and not fact.way.startswith("in "):

@@ -8,6 +8,7 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Limits
+from ticket.language.figures import size
 from ticket.readings.inexact import parts
 from ticket.readings.limits import as_limits
 from ticket.readings.units import find
@@ -19,8 +20,8 @@ from ticket.story.sections.older import as_today
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import LISTED, NOTE, Lit, Phrase, capital, text_of
-from ticket.story.words.figures import size
 
+_UNNAMED = Named("", shapes=("plain",))
 _BRACKET = Regex(r"\s*\(([^()]*)\)")
 _LETTERS = Regex(r"[a-z]+")
 _LIMIT = Regex(r"(?i)\b(?:min|max|to|spec|spread|limit)\b|[<>≤≥±]|\+/?-|[0-9]\s*[-–]\s*[0-9]|[0-9]")
@@ -224,14 +225,28 @@ def _row(talk: Talk, reading: Reading, named: Named | None, at: int) -> Phrase:
     return item
 
 
+def unnamed(talk: Talk, reading: Reading) -> Phrase:
+    """A reading with its verdict, where the language has no words for what it was taken of: that is told in a note."""
+    return judged(talk, reading, _UNNAMED, talk.say("unnamed", v=value(talk, reading)))
+
+
 # --- listed --------------------------------------------------------------------------------------------------------
 
 
 def tell_listed(talk: Talk, entry: Entry, held: Sequence[Reading], writer: Writer) -> None:
     """The whole line once: its words as typed, short forms spelled out, each bracket of limits told, the verdict.
 
-    A line that is nothing but names and figures has them in columns, as have readings that stand beside a text.
+    A line that is nothing but names and figures has them in columns, as have readings that stand beside a text. In a
+    language that has no words for the name the line is a note, and each verdict a sentence of figures alone.
     """
+    if not talk.english:
+        for reading in held:
+            if reading.limits is not None:
+                writer.add(sources(entry), stop(unnamed(talk, reading)))
+        typed = Writer()
+        tell_listed(talk.as_typed, entry, held, typed)
+        writer.note(typed)
+        return
     fact = as_today(entry.fact) if isinstance(entry.fact, Found | Proof) else None
     text = fact.what if fact is not None else ""
     written = all(reading.number.lstrip("+-<>~") in text for reading in held)

@@ -56,7 +56,8 @@ def sections(talk: Talk) -> tuple[Section, ...]:
 
 def _section(talk: Talk, name: str, writer: Writer) -> tuple[Section, ...]:
     title = talk.title(f"title.{talk.job.reader[0]}.{name}")
-    return writer.as_told(title, name) if talk.english else writer.section(talk, title, name)
+    noted = "under.said" if name == "said" else "under.noted"
+    return writer.as_told(title, name) if talk.english else writer.section(talk, title, name, noted=noted)
 
 
 def _chosen(talk: Talk, kind: type[Fact], name: str) -> list[Entry]:
@@ -83,11 +84,15 @@ def _all_good(talk: Talk, entry: Entry) -> bool:
 
 def _add(talk: Talk, writer: Writer, entry: Entry) -> None:
     fact = entry.fact
+    untold = isinstance(fact, Says) or (not isinstance(fact, Code | Told) and _leaves_out(talk, entry))
+    if untold and not talk.english:
+        typed = Writer()
+        _add(talk.as_typed, typed, entry)
+        writer.note(typed)
+        return
     liner = Liner(talk)
     line = liner.line(replace(entry, fact=outward(fact, talk.job.reader)))
     left = liner.left
-    if not line and isinstance(fact, Ruled | Cause):
-        line, left = joined(left, " "), []  # typed words alone carry the mark, so that it is never told of nothing
     refs: tuple[Ref, ...] = ()
     payer = talk.job.reader == "payer"
     if isinstance(fact, Ruled | Cause):
@@ -109,6 +114,13 @@ def _add(talk: Talk, writer: Writer, entry: Entry) -> None:
         writer.add((Ref(entry.no), *refs), stop(line), form=_form(talk, entry))
     if left:
         writer.add((Ref(entry.no), *refs), joined(left, " "), form=NOTE)
+
+
+def _leaves_out(talk: Talk, entry: Entry) -> bool:
+    """Whether a language has no words for some piece of an entry's line."""
+    liner = Liner(talk)
+    liner.line(replace(entry, fact=outward(entry.fact, talk.job.reader)))
+    return bool(liner.left)
 
 
 def _form(talk: Talk, entry: Entry) -> str:

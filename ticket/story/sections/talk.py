@@ -3,31 +3,20 @@
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 from ticket.job.entry import Entry
-from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.job.wall import calendar_day, local_day
+from ticket.language import terse
 from ticket.language.book import book_of
-from ticket.language.shortforms import spell as _spell
 from ticket.story.context import Job, told
-from ticket.story.sections.files import Language
+from ticket.story.sections.files import Language, load
 from ticket.story.sections.leaves import Clause, Leaves
 from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, text_of
 
 _ENGLISH = "en"
-_PART_NUMBER = Regex(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
-
-
-@lru_cache(maxsize=4096)
-def spell(text: str, where: str) -> str:
-    """A line spelled out; the number of a part in front of it is no short form."""
-    number = _PART_NUMBER.match(text) if where in ("used", "found") else None
-    if number is None:
-        return _spell(text, where)
-    return f"{number[1]} {text[number.end() : number.end() + 1]}{_spell(text[number.end() :], where)[1:]}"
 
 
 @dataclass(frozen=True)
@@ -50,6 +39,11 @@ class Talk:
     def english(self) -> bool:
         """Whether it is told in the language of the typed lines, so that a typed word may stand for itself."""
         return self.language.code == _ENGLISH
+
+    @cached_property
+    def as_typed(self) -> "Talk":
+        """The same job in the language of the typed lines: what another language cannot say wholly is told by it."""
+        return self if self.english else Talk(self.job, load(_ENGLISH))
 
     # --- patterns ----------------------------------------------------------------------------------------------
 
@@ -81,17 +75,11 @@ class Talk:
 
     def note(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> Phrase:
         """A typed line whole and in its order, short forms spelled out."""
-        return (told(entry, field, spell(one_line(text), where), "typed"),)
+        return (told(entry, field, terse.line(one_line(text), where), "typed"),)
 
     def typed(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> Phrase:
         """The same inside a sentence or a line: without the stop and the capital that a line of its own has."""
-        line = one_line(text).strip()
-        spelled = spell(line, where)
-        if not line.endswith("."):
-            spelled = spelled.removesuffix(".")
-        if spelled[1:2].islower() and spelled[:2] != line[:2]:
-            spelled = spelled[:1].lower() + spelled[1:]
-        return (told(entry, field, spelled, "typed"),)
+        return (told(entry, field, terse.terse(text, where), "typed"),)
 
     def quoted(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
         """Somebody's words in quote marks."""
@@ -158,7 +146,8 @@ class Talk:
 
     def term(self, entry: Entry, field: str, text: str) -> Phrase:
         """A word from a closed list of the notation (a status, a payer, a judgement)."""
-        return (told(entry, field, self.leaves.term(text) or text),)
+        words = self.leaves.term(text)
+        return (told(entry, field, words or text, "told" if words else "typed"),)
 
     # --- values ------------------------------------------------------------------------------------------------
 
@@ -194,6 +183,7 @@ class Talk:
         """That an entry was corrected or added after signing: when, and why."""
         reason = inner(one_line(entry.reason)).strip().rstrip(". ")
         why = self.say("amended.reason", text=(told(entry, "reason", reason, "quoted"),))
+        why = why if self.english else self.say("amended.noted")
         return self.say(name, date=self.date(entry, "at", local_day(entry.at)), reason=why)
 
 

@@ -8,7 +8,7 @@ from ticket.story.context import sources, told
 from ticket.story.facts.concerns import not_reproduced
 from ticket.story.sections.talk import Talk, inner
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import Phrase
+from ticket.story.sentence import COMPUTED, NOTE, Phrase
 
 _REPORTED = Regex(
     r"(?i)\A\s*(?:cust(?:omer)?|cst|owner|driver|client)\.?\s+"
@@ -19,7 +19,8 @@ _REPORTED = Regex(
 def tell_complaints(talk: Talk, letter: str, writer: Writer) -> None:
     """One sentence for each complaint, and whether we saw it happen."""
     for entry, fact in talk.job.each(Says, letter):
-        writer.add(sources(entry), complaint(talk, entry, fact))
+        form = COMPUTED if talk.english else NOTE  # whoever reads another language is told whose words these are
+        writer.add(sources(entry), complaint(talk, entry, fact), form=form)
         if fact.reproduced == "reproduced":
             writer.add(sources(entry), talk.say("says.saw"))
         elif fact.reproduced and not not_reproduced(talk.job, letter):  # told in short otherwise

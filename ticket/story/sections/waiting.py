@@ -1,9 +1,11 @@
 """What is still to do: one item a job, offers and deferred work of the same thing told once, the most urgent first."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
+from ticket.language.figures import free
 from ticket.story.context import sources, told
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
@@ -12,34 +14,39 @@ from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
-from ticket.story.words.figures import free
 
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
 
 def tell_waiting(talk: Talk, writer: Writer) -> tuple[int, ...]:
-    """Every item whole; where each begins, if there are several."""
+    """Every item whole; where each begins. What a language cannot say wholly stands in front of them, by number."""
     items = open_work(talk.job)
+    told_items, noted = Writer(), Writer()
+    starts = []
+    for number, item in enumerate(items, 1):
+        starts.append(len(told_items.sentences))
+        _Item(talk, item, told_items, noted, number).tell()
+    under = "" if talk.english else talk.title("under.noted")
+    writer.sentences += [replace(one, under=under) for one in noted.sentences]
     if len(items) > 1:
         writer.add(sources(*(item.entry for item in items)), talk.say("later.first"))
-    starts = []
-    for item in items:
-        starts.append(len(writer.sentences))
-        _Item(talk, item, writer).tell()
-    return tuple(starts)
+    first = len(writer.sentences)
+    writer.sentences += told_items.sentences
+    return tuple(first + start for start in starts)
 
 
 class _Item:
-    def __init__(self, talk: Talk, item: OpenWork, writer: Writer) -> None:
+    def __init__(self, talk: Talk, item: OpenWork, writer: Writer, noted: Writer, number: int) -> None:
         self.talk = talk
         self.item = item
         self.entry = item.entry
         self.fact = item.fact
-        self.writer = writer
+        self.writer, self.noted, self.number = writer, noted, number
         self.later = item.fact if isinstance(item.fact, Later) else None
         self.todo = talk.todo(self.entry, "text", self.fact.text)
         self.refs = sources(item.entry, *item.offers)
         self.work = self.todo or talk.work_or_typed(self.entry, "text", self.fact.text)
+        self.left = not talk.english and (not self.work or any(self._untold(*one) for one in self._reasons()))
         self.recheck = self.later is not None and bool(self.work) and item.recheck
 
     def tell(self) -> None:
@@ -47,9 +54,8 @@ class _Item:
         self._title()
         self._answer()
         if self.later is not None:
-            self._typed("why", "because", self.later.because)
-            self._typed("risk", "risk", self.later.risk)
-            self._typed("watch", "watch", self.later.watch)
+            for name, field, text in self._reasons():
+                self._typed(name, field, text)
             if not self.recheck:
                 self._when(self.later)
             elif levels := level_again(self.talk.job, self.entry, self.later):
@@ -68,19 +74,39 @@ class _Item:
             if judged in ("now", "stop"):
                 self.add(talk.say(f"later.{judged}"))
             return
+        work = self.work
+        if self.left:
+            job: Phrase = (told(self.entry, "no", str(self.number), "item"),)
+            work = (
+                talk.say("later.title.numbered", job=job, work=work) if work else talk.say("later.title.noted", job=job)
+            )
         if not self.work:
-            self.add(self._labelled("title", self.fact.text, "remedy"), NOTE, talk.title("label.title.english"))
-            if judged:
-                self.add(talk.say(f"later.{judged}"))
-            return
-        said = talk.say(f"later.title.{judged}" if judged else "later.title", work=self.work)
-        self.add(stop(said), COMPUTED if self.todo else LISTED)
+            self._note(talk.note(self.entry, "text", self.fact.text, "remedy"))
+        said = talk.say(f"later.title.{judged}" if judged else "later.title", work=work)
+        self.add(stop(said), LISTED if talk.english and not self.todo else COMPUTED)
 
-    def _labelled(self, name: str, text: str, where: str, field: str = "text") -> Phrase:
-        talk = self.talk
-        label = f"label.{name}" if talk.english else f"label.{name}.english"
-        note = talk.note(self.entry, field, text, where)
-        return talk.say("labelled", label=talk.say(label), text=note)
+    def _reasons(self) -> list[tuple[str, str, str]]:
+        """Why it waits, the risk and the sign: label, field, and what was typed."""
+        later = self.later
+        if later is None:
+            return []
+        held = [("why", "because", later.because), ("risk", "risk", later.risk), ("watch", "watch", later.watch)]
+        event = later.due.event if later.due is not None and not self.talk.english else ""
+        return [one for one in (*held, ("when", "due", event)) if one[2].strip()]
+
+    def _untold(self, name: str, field: str, text: str) -> bool:
+        """Whether a language has no words for what was typed."""
+        return name == "when" or not self.talk.clauses(self.entry, field, text, field)
+
+    def _note(self, note: Phrase) -> None:
+        """What is told in the language of the typed lines, under the number of the item."""
+        job: Phrase = (told(self.entry, "no", str(self.number), "item"),)
+        self.noted.add(self.refs, self.talk.as_typed.say("noted.job", job=job, text=note), form=NOTE)
+
+    def _labelled(self, name: str, text: str, where: str, field: str) -> Phrase:
+        own = self.talk.as_typed
+        note = own.note(self.entry, field, text, where)
+        return own.say("labelled", label=own.say(f"label.{name}"), text=note)
 
     def _answer(self) -> None:
         word, contact = self.item.answer, self.item.contact
@@ -95,14 +121,14 @@ class _Item:
 
     def _typed(self, name: str, field: str, text: str) -> None:
         """A reason, a risk or a sign behind its label: in English as typed, elsewhere in certain words or as a note."""
-        if not text.strip():
-            return
         talk = self.talk
+        if not talk.english and self._untold(name, field, text):
+            self._note(self._labelled(name, text, "remedy" if name == "when" else field, field))
+            return
         clauses = talk.clauses(self.entry, field, text, field)
-        if (talk.english and not talk.leaves.booked(text, field)) or not clauses:
-            label = talk.title(f"label.{name}" if talk.english else f"label.{name}.english")
+        if talk.english and not (clauses and talk.leaves.booked(text, field)):
             form = SENTENCE if clauses else NOTE
-            self.add(self._labelled(name, text, field, field), form, label)
+            self.add(self._labelled(name, text, field, field), form, talk.title(f"label.{name}"))
             return
         said = talk.say("labelled", label=talk.say(f"label.{name}"), text=stop(talk.in_row(clauses)))
         self.add(said, talk.form(text, field), talk.title(f"label.{name}"))
@@ -168,8 +194,6 @@ class _Item:
             pieces.append(talk.say("when.odometer", reading=reading))
         if due.event and talk.english:
             pieces.append(talk.typed(self.entry, "due", due.event))
-        elif due.event:
-            self.add(self._labelled("when", due.event, "remedy", "due"), NOTE, talk.title("label.when.english"))
         return joined(pieces, "; ")
 
     def _cost(self) -> None:

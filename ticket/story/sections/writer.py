@@ -58,13 +58,21 @@ class Writer:
         self._used[opening(text_of(chosen))] = len(self.sentences)
         self.sentences.append(Sentence(chosen, in_order(sources), form=form, label=label, cells=cells))
 
-    def section(self, talk: Talk, title: str, name: str = "", *, bare: bool = False) -> tuple[Section, ...]:
+    def note(self, typed: "Writer") -> None:
+        """What was told in the language of the typed lines, as notes."""
+        for one in typed.sentences:
+            self.sentences.append(replace(one, form=NOTE, cells=(), under=""))
+
+    def section(
+        self, talk: Talk, title: str, name: str = "", *, bare: bool = False, noted: str = "under.noted"
+    ) -> tuple[Section, ...]:
         """The section, or nothing where there is no sentence: sentences first, then what was measured, then notes.
 
         Args:
             talk: the language.
             title: of the section.
             name: which section it is.
+            noted: the line in front of its notes.
             bare: its notes read by themselves, without a line in front of them.
         """
         if not self.sentences:
@@ -74,7 +82,7 @@ class Writer:
             return (Section(text_of(talk.say("title.noted", title=(Lit(title),))), tuple(ordered), name),)
         under = {LISTED: talk.title("under.measured")}
         if not bare or not talk.english:
-            under[NOTE] = talk.title("under.noted")
+            under[NOTE] = talk.title(noted)
         return (Section(title, tuple(replace(one, under=under.get(one.form, "")) for one in ordered), name),)
 
     def as_told(self, title: str, name: str = "") -> tuple[Section, ...]:

@@ -10,11 +10,14 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 
 from ticket.job.likeness import content_words, sides
-from ticket.story.words.lexicon import adjectives, nouns, rows, states, verbs, works
-from ticket.story.words.spell import spell
-from ticket.story.words.tokens import CODE, MARK, NUMBER, UNIT, Token, tokens
+from ticket.language.lexicon import Word, look
+from ticket.language.quantities import named_by
+from ticket.language.records import Span
+from ticket.language.spans import spans
 
 _JOINS = frozenset({"and", "or", "but", "&", "then"})
+_FIGURES = frozenset({"figure", "count", "mark"})
+_NAMES = frozenset({"code", "label"})
 _DENIALS = frozenset(
     "no none not nor never without cannot cant wont dont doesnt didnt isnt arent wasnt werent wouldnt hasnt".split()
 )
@@ -59,11 +62,30 @@ class Clause:
     sense: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """One word of a span, in small letters; the classes of a whole phrase belong to its last word."""
+
+    low: str
+    cls: str
+
+
 @lru_cache(maxsize=1024)
 def clauses(text: str) -> tuple[Clause, ...]:
-    """The clauses of a text that name anything; none where it is no remark of the bay."""
-    pieces = spell(text, plain=False) or tokens(text) or ()
+    """The clauses of a text that name anything."""
+    pieces = tuple(piece for span in spans(text, "found") for piece in _pieces(span))
     return tuple(clause for part in _cut(pieces) if (clause := _clause(part)).terms)
+
+
+def _pieces(span: Span) -> Iterator[_Piece]:
+    if span.cls in _FIGURES or span.cls in _NAMES:
+        yield _Piece(span.text.lower(), span.cls)
+        return
+    words = span.base.lower().split(" ")
+    if len(words) > 1 and words[-1].isdigit():  # "temp3": a name with its number is one word
+        words[-2:] = ["".join(words[-2:])]
+    for word in words:
+        yield _Piece(word, span.cls if span.cls in ("side", "join") else "word")
 
 
 def sense_of(parts: Sequence[Clause]) -> str:
@@ -72,10 +94,10 @@ def sense_of(parts: Sequence[Clause]) -> str:
     return next((sense for sense in (BAD, OPEN, GOOD) if sense in found), "")
 
 
-def _cut(pieces: Sequence[Token]) -> Iterator[list[Token]]:
-    part: list[Token] = []
+def _cut(pieces: Sequence[_Piece]) -> Iterator[list[_Piece]]:
+    part: list[_Piece] = []
     for piece in pieces:
-        if piece.kind == MARK or piece.low in _JOINS:
+        if piece.cls in ("mark", "join") or piece.low in _JOINS:
             yield part
             part = []
         else:
@@ -83,7 +105,7 @@ def _cut(pieces: Sequence[Token]) -> Iterator[list[Token]]:
     yield part
 
 
-def _clause(part: Sequence[Token]) -> Clause:
+def _clause(part: Sequence[_Piece]) -> Clause:
     things: list[Thing] = []
     run: list[tuple[str, str]] = []
     terms: set[str] = set()
@@ -109,41 +131,46 @@ def _things(run: Sequence[tuple[str, str]]) -> Iterator[Thing]:
             return
 
 
-def _named(piece: Token) -> tuple[str, str] | None:
+def _named(piece: _Piece) -> tuple[str, str] | None:
     """The noun a token is, in the singular, with its class; unknown words that are nothing else count as nouns."""
-    if piece.kind in (NUMBER, UNIT, MARK):
+    if piece.cls in _FIGURES:
         return None
     low = piece.low
-    if piece.kind == CODE:
+    if piece.cls in _NAMES or any(letter.isdigit() for letter in low):
         return low, "code"
-    noun = nouns().get(low)
+    words = look(low)
+    noun = _noun(words)
     if noun is not None:
-        return noun.singular, "quantity" if noun.singular in _quantities() else noun.kind
-    if low in states() or low in verbs() or low in works() or low in adjectives() or sides(low):
+        return noun.base, "quantity" if noun.base in _quantities() else noun.kind
+    if words or sides(low):
         return None
     word = next(iter(content_words(low)), "")
     return (word, "") if len(word) > 3 else None
 
 
-def _telling(piece: Token) -> frozenset[str]:
+def _noun(words: tuple[Word, ...]) -> Word | None:
+    return next((word for word in words if word.cls in ("thing", "matter")), None)
+
+
+def _telling(piece: _Piece) -> frozenset[str]:
     """Words that are no nouns and yet tell one finding from another: how the thing is, and what it does."""
     low = piece.low
-    if piece.kind in (NUMBER, UNIT, MARK) or sides(low):
+    if piece.cls in _FIGURES or sides(low):
         return frozenset()
-    verb = verbs().get(low)
-    return frozenset({verb.base}) if verb else content_words(low)
+    doing = next((word for word in look(low) if word.cls in ("doing", "link")), None)
+    return frozenset({doing.base}) if doing else content_words(low)
 
 
 @cache
 def _quantities() -> frozenset[str]:
     """Words that name what is measured about a thing."""
-    return frozenset(word.strip() for row in rows("quantities") for word in row[1].split(",") if word.strip())
+    return frozenset(name for name in named_by() if " " not in name)
 
 
-def _sense(part: Sequence[Token]) -> str:
+def _sense(part: Sequence[_Piece]) -> str:
     """How the thing of a clause is; what is denied turns round, and a denial of anything else says too little."""
     words = [piece.low for piece in part]
-    found = {state.sense for word in words if (state := states().get(word))} - {"neutral"}
+    found = {state.sense for word in words for state in look(word)} & {GOOD, BAD}
     found |= {BAD for word in words if _unwanted(word)}
     if not any(word in _DENIALS or word.endswith(("n't", "n’t")) for word in words):
         return BAD if BAD in found else GOOD if GOOD in found else ""
@@ -152,13 +179,6 @@ def _sense(part: Sequence[Token]) -> str:
 
 def _unwanted(word: str) -> bool:
     """Nouns that name a fault, and play, which is well where there is none."""
-    noun = nouns().get(word)
-    listed = noun is not None and noun.kind in ("fault", "trouble") and noun.singular not in _MISSED
-    return listed or word in _loose()
-
-
-@cache
-def _loose() -> frozenset[str]:
-    return frozenset(
-        word.strip() for name, words, *_ in rows("quantities") if name == "play" for word in words.split(",")
-    )
+    noun = _noun(look(word))
+    listed = noun is not None and noun.kind in ("fault", "trouble") and noun.base not in _MISSED
+    return listed or word in named_by("play")

@@ -1,0 +1,70 @@
+"""The trade's own words in order: short forms spelled out, labour in the past where asked, nothing else changed."""
+
+from functools import lru_cache
+
+from ticket.job.regex import Regex
+from ticket.job.text import one_line
+from ticket.language.certain import read
+from ticket.language.forms import regular_past
+from ticket.language.lexicon import Word, irregular, look
+from ticket.language.records import Meaning
+from ticket.language.shortforms import spell
+
+_PART_NUMBER = Regex(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
+_BETWEEN = Regex(r"([,;:.&+]\s+|\s(?:and|then|&|\+)\s)")
+_NUMBERED = frozenset({"used", "found"})
+
+
+@lru_cache(maxsize=4096)
+def line(text: str, where: str = "found") -> str:
+    """A line spelled out, with its capital and its stop; the number of a part in front of it is no short form."""
+    number = _PART_NUMBER.match(text) if where in _NUMBERED else None
+    if number is None:
+        return spell(text, where)
+    return f"{number[1]} {text[number.end() : number.end() + 1]}{spell(text[number.end() :], where)[1:]}"
+
+
+def terse(text: str, where: str = "found") -> str:
+    """The same inside a sentence or a row: without the stop and the capital that a line of its own has."""
+    typed = one_line(text).strip()
+    told = line(typed, where)
+    if not typed.endswith("."):
+        told = told.removesuffix(".")
+    if typed[:1].islower() and told[:1].lower() == typed[:1]:
+        return typed[:1] + told[1:]
+    return told[:1].lower() + told[1:] if told[1:2].islower() and told[:2] != typed[:2] else told
+
+
+def past(text: str, where: str = "did") -> str:
+    """Labour with its verbs in the past: "replaced front pads, R&R bracket"; a word that may be a part stays.
+
+    ``undecided`` as ``where`` leaves R&R as typed, where nobody knows whether a new part went in.
+    """
+    certain = isinstance(read(one_line(text), "did"), Meaning)
+    pieces = _BETWEEN.split(terse(text, where))
+    return "".join(
+        piece if i % 2 else _bent(piece, certain=certain and (not i or pieces[i - 1][:1] in ",;:."))
+        for i, piece in enumerate(pieces)
+    )
+
+
+def _bent(piece: str, *, certain: bool) -> str:
+    """A piece with its first verb bent; one that may be a part only where the line is certain and it opens a piece."""
+    first, space, rest = piece.partition(" ")
+    second, more, behind = rest.partition(" ")
+    low = first.lower()
+    both = any(word.cls == "work" and word.form == "base" for word in look(f"{low} {second}"))
+    words = look(low)
+    works = any(word.cls == "work" for word in words)
+    if both and not works and any(word.cls == "work" for word in look(second)):
+        return f"{first} {irregular().get(second) or regular_past(second)}{more}{behind}"  # "load tested"
+    part = any(word.cls in ("thing", "matter") and word.kind != "general" for word in words)
+    if not low.isalpha() or not (_acts(words) or both) or (part and not (certain or both)):
+        return piece
+    bent = irregular().get(low) or regular_past(low)
+    return (bent.capitalize() if first[:1].isupper() else bent) + space + rest
+
+
+def _acts(words: tuple[Word, ...]) -> bool:
+    """Whether a word may be the base form of a verb."""
+    return any(word.cls in ("work", "doing") and word.form == "base" for word in words)

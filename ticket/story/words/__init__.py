@@ -1,1 +1,0 @@
-"""The words of the bay: reading them, and putting them in plain sentences."""
