@@ -61,4 +61,4 @@ def test_while_a_line_may_be_a_sale_or_a_talk_its_sums_are_no_readings() -> None
     for line in ("made up a hose 1/2 x 60 in, 44.80", "said ok to one of them 412"):
         (draft,) = read(line)
         assert draft.remarks
-        assert draft.fact.measurements == ()  # type: ignore[union-attr]
+        assert draft.fact.measurements == ()  # type: ignore[attr-defined]

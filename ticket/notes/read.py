@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from ticket.job.entry import Draft, Remark
-from ticket.job.fields import specs
+from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import KINDS, Found
 from ticket.job.regex import Regex
 from ticket.job.text import clean
@@ -113,7 +113,7 @@ def _unmeasured(draft: Draft, body: Body) -> Draft:
 def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]) -> tuple[Draft, ...]:
     done = cut(kind, body, context)
     reader = _HEADS.get(kind)
-    heads = reader(done.head, context) if reader else Head({"text": done.head.text})
+    heads = reader(done.head, context) if reader else Head({_first(kind).name: done.head.text})
     heads = heads if isinstance(heads, list) else [heads]
     for head in heads:
         _join_due(head.fields, done.fields)
@@ -134,6 +134,11 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
         )
         for head in heads
     )
+
+
+def _first(kind: str) -> FieldSpec:
+    """The field that holds the start of a line of a kind without a reader of its own."""
+    return next(spec for spec in specs(KINDS[kind]) if spec.place == "head")
 
 
 def _join_due(head: dict[str, Any], fields: dict[str, Any]) -> None:

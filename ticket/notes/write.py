@@ -124,8 +124,9 @@ def _body(fact: Fact, pen: Pen) -> str:
 
 
 def _plain(fact: Fact, pen: Pen) -> str:
-    text: str = fact.text  # type: ignore[union-attr]
-    return pen.text("text", text) if text else ""
+    first = next(spec for spec in specs(type(fact)) if spec.place == "head")
+    text: str = getattr(fact, first.name)
+    return pen.text(first.name, text) if text else ""
 
 
 def _field(spec: FieldSpec, value: Any, pen: Pen) -> str:

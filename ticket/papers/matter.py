@@ -65,7 +65,7 @@ class Matter:
 
     def sees(self, entry: Entry) -> bool:
         """Whether the reader may see an entry, living or replaced."""
-        return self.reader == "shop" or not (entry.shop_only or entry.kind == "note")
+        return self.reader == "shop" or not (entry.shop_only or entry.fact.inside)
 
     def entry(self, no: int) -> Entry | None:
         """The entry of that number if the reader may see it, replaced wordings included."""

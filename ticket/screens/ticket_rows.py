@@ -26,14 +26,6 @@ from ticket.store.overruled import Overruled
 from ticket.story.facts.concerns import ConcernState
 from ticket.story.precautions import cautions_for
 
-_BANDS = {
-    "says": "what the customer says", "code": "fault codes", "found": "what was found", "maybe": "what it could be",
-    "ruled": "what it is not", "cause": "the cause", "offer": "work proposed", "did": "work done",
-    "used": "parts and fluids", "later": "what waits", "told": "what was said and agreed", "proof": "how we know",
-    "note": "for the shop",
-}  # fmt: skip
-
-
 # A line is read back while it is written; facts never change, so each is written once.
 _line_of = lru_cache(maxsize=4096)(write_plainly)
 
@@ -164,10 +156,10 @@ def _entries(case: Case, width: int) -> list[Row]:
         mine = [entry for entry in entries if not several or entry.concern == concern]
         if several:
             rows += [Row(), row(cut(f"Concern {concern}" if concern else "The whole ticket", width), "title")]
-        for kind in KINDS:
+        for kind, declared in KINDS.items():
             band = [entry for entry in mine if entry.kind == kind]
             if band:
-                rows.append(row(cut(_BANDS[kind], width), "quiet"))
+                rows.append(row(cut(declared.band, width), "quiet"))
             for entry in band:
                 rows += wrap(entry_spans(case, entry), width, first=f"{entry.no:>4} ", rest="     ", key=entry.no)
     return rows

@@ -118,5 +118,5 @@ def _asked_for(ticket: Ticket) -> Iterator[Phrase]:
 def _texts(fact: Fact) -> Iterator[str]:
     for spec in specs(type(fact)):
         value = getattr(fact, spec.name)
-        if spec.free and not spec.private and isinstance(value, str) and value.isprintable() and value:
+        if spec.prose and isinstance(value, str) and value.isprintable() and value:
             yield value
