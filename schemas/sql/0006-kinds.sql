@@ -38,7 +38,3 @@ CREATE TRIGGER entry_sealed_add BEFORE INSERT ON entry
 CREATE TRIGGER entry_sealed_fix BEFORE UPDATE ON entry
   WHEN NEW.masked <= OLD.masked AND (SELECT status FROM ticket WHERE id = OLD.ticket_id) = 'signed'
   BEGIN SELECT RAISE(ABORT, 'signed: amend instead'); END;
-
--- All prose is searched now, why hours are shared as well: the words of such tickets are behind.
-INSERT OR IGNORE INTO dirty
-  SELECT DISTINCT ticket_id FROM entry WHERE kind = 'did' AND json_extract(data, '$.shared') IS NOT NULL;

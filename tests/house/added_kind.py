@@ -83,7 +83,7 @@ def store(folder: Path) -> dict[str, Any]:
     with Shop.open(folder / "other.db", "K. Orlo", create=True, now=now) as other:
         other.load([("one.json", json.dumps(document))])
         out["loaded"] = to_document(other.ticket(number))["entries"] == document["entries"]
-        shop_edit = replace(other.ticket(number).entries[1].fact, place="shelf 9")
+        shop_edit = replace(other.ticket(number).entries[1].fact, place="shelf 9")  # type: ignore[call-arg]
         other.edit(number, 2, shop_edit)
         out["edited"] = write(other.ticket(number).entries[1].fact)
         other.sign(number, overruled={gap.id: "tried" for gap in other.gaps(number)})

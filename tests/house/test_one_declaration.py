@@ -1,4 +1,4 @@
-"""One declaration makes a kind of entry: a copy of the program is given two more, and every way of a fact knows them."""
+"""One declaration makes a kind of entry: a copy of the program is given two more, and all of it knows them."""
 
 import json
 import os
