@@ -20,6 +20,7 @@ STATUSES = (
     "stored", "stored again", "pending", "permanent", "active", "active again", "previously active",
     "intermittent", "cleared", "history",
 )  # fmt: skip
+_PICTURE = "a file on this machine, or the first digits of a picture that was taken"
 MOMENTS = ("at arrival", "after repair", "after road test")
 WAYS = ("phone", "text message", "email", "letter", "in person", "in writing")
 _TYPED = "with its readings: front pads LF 7 RF 2 mm (min 3)"
@@ -304,6 +305,22 @@ class Proof(Fact):
     run: Run | None = head("readings", "run", default=None, alone=True, read=True, help=_OLDER)
     seen: str = head("what was seen", default="", free=True, read=True)
     result: str = flag("result", ("passed", "failed"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Photo(Fact):
+    """A picture of what was seen; the shop keeps it under the digest of its content, which is what the entry holds."""
+
+    kind: ClassVar[str] = "photo"
+    title: ClassVar[str] = "picture"
+    band: ClassVar[str] = "pictures"
+    example: ClassVar[str] = "photo: fan-housing.jpg; wet below the seal; for 4; before"
+    short: ClassVar[str] = "ph"
+    usual: ClassVar[int] = 14
+    picture: str = head("file", "picture", alone=True, help=_PICTURE)
+    text: str = following("caption", free=True)
+    refs: tuple[Ref, ...] = word("for", "what it shows", "refs", default=())
+    stage: str = flag("when", ("before", "after"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,6 +25,7 @@ from ticket.job.kinds import (
     Told,
     Used,
 )
+from ticket.job.picture import name_of
 from ticket.job.text import one_line
 from ticket.job.values import Limits, Ref
 from ticket.notes.shapes import written
@@ -435,5 +436,6 @@ def _declared(liner: Liner, entry: Entry) -> Phrase:
         elif spec.free:
             pieces.append(liner.free(entry, spec.name, value))
         else:
-            pieces.append((told(entry, spec.name, written(value), "typed"),))
+            shown = name_of(value) if spec.shape == "picture" else written(value)
+            pieces.append((told(entry, spec.name, shown, "typed"),))
     return joined(pieces, "; ")
