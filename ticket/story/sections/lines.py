@@ -425,8 +425,12 @@ def declared_kinds() -> tuple[type[Fact], ...]:
 
 
 def _declared(liner: Liner, entry: Entry) -> Phrase:
-    """Every field in the order of the line; what identifies a customer only for the shop, references as sources."""
+    """Every field in the order of the line; what identifies a customer only for the shop, references as sources.
+
+    A picture is named last, behind what it shows.
+    """
     pieces: list[Phrase] = []
+    last: list[Phrase] = []
     for spec in specs(type(entry.fact)):
         value = getattr(entry.fact, spec.name)
         if not value or spec.shape in ("ref", "refs") or (spec.private and liner.talk.job.reader != "shop"):
@@ -435,7 +439,9 @@ def _declared(liner: Liner, entry: Entry) -> Phrase:
             pieces.append(liner.term(entry, spec.name, value))
         elif spec.free:
             pieces.append(liner.free(entry, spec.name, value))
+        elif spec.shape == "picture":
+            name: Phrase = (told(entry, spec.name, name_of(value), "typed"),)
+            last.append(liner.talk.say("line.picture", name=name))
         else:
-            shown = name_of(value) if spec.shape == "picture" else written(value)
-            pieces.append((told(entry, spec.name, shown, "typed"),))
-    return joined(pieces, "; ")
+            pieces.append((told(entry, spec.name, written(value), "typed"),))
+    return joined([*pieces, *last], "; ")
