@@ -191,7 +191,8 @@ def _uncut(line: str, lead: Lead, remarks: tuple[Remark, ...]) -> Draft:
     """A line too long to be looked into: all of it is the text of its kind."""
     kind = lead.kind or ("note" if lead.shop_only else "found")
     own = specs(KINDS[kind])
-    place = next((spec.name for spec in own if spec.name in ("text", "what", "words")), own[0].name)
+    texts = (spec.name for spec in own if spec.name in ("text", "what", "words") and spec.place == "head")
+    place = next(texts, own[0].name)
     fields: dict[str, Any] = {spec.name: "" for spec in own if spec.required}
     fields[place] = line[lead.end :].strip()
     remark = Remark(f"This line is longer than {LONGEST:,} characters; it was kept as text.", LONGEST, len(line))

@@ -17,6 +17,7 @@ from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.papers.sheet import Pictures, Sheet, Shown, Table
 from ticket.papers.width import cells
+from ticket.store.modes import write_private
 
 _LONGEST_WORD = 24  # letters that fit a column of a table; longer words may break anywhere
 _PIECE = 6
@@ -40,10 +41,10 @@ def sheet_pdf(sheet: Sheet) -> bytes:
     """
     with TemporaryDirectory(prefix="ticket-paper-") as kept:  # typst takes pictures out of files only
         folder = Path(kept)
-        (folder / _TEMPLATE).write_bytes(Path(__file__).with_name(_TEMPLATE).read_bytes())
+        write_private(folder / _TEMPLATE, Path(__file__).with_name(_TEMPLATE).read_bytes())
         for block in sheet.blocks:
             for shown in (one for row in block.rows for one in row) if isinstance(block, Pictures) else ():
-                (folder / f"{shown.digest}.jpg").write_bytes(shown.content)
+                write_private(folder / f"{shown.digest}.jpg", shown.content)
         return _made(json.dumps(_plain(sheet), ensure_ascii=False), int(sheet.at.timestamp()), folder)
 
 

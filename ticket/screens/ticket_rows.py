@@ -9,7 +9,7 @@ from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
+from ticket.job.kinds import KINDS, Code, Found, Later, Photo, Proof, Told
 from ticket.job.values import Ref, Run
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
@@ -24,6 +24,7 @@ from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.clocking import on_the_clock
 from ticket.store.overruled import Overruled
 from ticket.story.facts.concerns import ConcernState
+from ticket.story.facts.pictures import pairs
 from ticket.story.precautions import cautions_for
 
 # A line is read back while it is written; facts never change, so each is written once.
@@ -184,6 +185,8 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
     elif isinstance(fact, Found | Proof) and not entry.struck:
         spans += judged_spans(case, entry)
     spans += _moment(case, entry)
+    if isinstance(fact, Photo):
+        spans += _pair(case, entry)
     if entry.reason:
         spans.append(Span(f" (added after signing: {entry.reason})", "quiet"))
     return spans
@@ -203,6 +206,13 @@ def _moment(case: Case, entry: Entry) -> list[Span]:
             told = "; ".join(f"{_values(run)} after [{ref.no}]" for ref, run in again)
             return [Span(f" — before; {told}", "quiet")]
     return []
+
+
+def _pair(case: Case, entry: Entry) -> list[Span]:
+    """The other picture of a pair."""
+    row = next((row for row in pairs(case.ticket.living) if entry in row), ())
+    other = next((one for one in row if one is not entry), None)
+    return [Span(f" — {getattr(other.fact, 'stage', '')}: [{other.no}]", "quiet")] if other else []
 
 
 def _before(case: Case, entry: Entry, fact: Proof) -> str:

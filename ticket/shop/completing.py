@@ -14,7 +14,15 @@ from ticket.job.text import fold
 from ticket.notes.lead import lead_of
 from ticket.notes.segments import cuts
 from ticket.shop.surroundings import Origin, Surroundings
-from ticket.shop.vocabulary import closed_lists, field_of, field_values, field_words, from_numbers, kind_words
+from ticket.shop.vocabulary import (
+    closed_lists,
+    field_of,
+    field_values,
+    field_words,
+    from_numbers,
+    kind_words,
+    new_pictures,
+)
 from ticket.store.indexing import Phrase
 
 MOST = 3
@@ -97,6 +105,7 @@ def _head(line: str, end: int, kind: str, known: Surroundings, history: History)
     match = _AMOUNT.match(body) if kind in ("did", "used") else None
     amount, typed = (match[0].strip(), body[match.end() :]) if match else ("", body.lstrip())
     lead = f"{line[:end].rstrip()} " if line[:end].strip() else ""
+    yield from (Candidate(lead + name, name, "new picture") for name in new_pictures(kind, typed, known))
     yield from (Candidate(lead + value, value, "this ticket") for value in from_numbers(kind, typed, known.ticket))
     yield from _behind(line, kind, typed, known, history)
     if kind != "told":
