@@ -18,6 +18,7 @@ from ticket.job.schema import ticket_schema
 from ticket.notes.filled import filled, on_form
 from ticket.notes.lead import near_word
 from ticket.notes.likely_kinds import likely_kinds
+from ticket.notes.meaning import meaning_of
 from ticket.notes.read import read
 from ticket.notes.shapes import Context
 from ticket.notes.write import write
@@ -50,6 +51,7 @@ def notation() -> dict[str, Any]:
         "kind": draft.fact.kind,
         "fields": {name: getattr(draft.fact, name) for name in ("what", "place", "until", "seal")},
         "short": short.fact == draft.fact,
+        "meaning": meaning_of((draft,))["kind"],
         "form": filled(draft.fact, fields, Context()) == draft.fact,
         "changed": write(filled(draft.fact, fields | {"place": "shelf 9"}, Context())),
         "offered by one key": "kept" in likely_kinds("four winter wheels"),

@@ -71,6 +71,7 @@ def test_the_notation_reads_and_writes_it(told: dict[str, Any]) -> None:
         "kind": "kept",
         "fields": {"what": "four winter wheels", "place": "shelf 12", "until": "2027-04-01", "seal": "sealed"},
         "short": True,
+        "meaning": "kept",
         "form": True,
         "changed": "kept: four winter wheels; shelf 9; until 2027-04-01; for 1; sealed",
         "offered by one key": True,

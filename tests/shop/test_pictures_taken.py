@@ -346,3 +346,47 @@ def test_a_terminal_killed_between_the_picture_and_its_entry_leaves_neither(
 def test_a_name_is_the_beginning_of_a_digest_and_a_file_stays_a_file() -> None:
     assert name_of("ab" * 32) == "ab" * 6
     assert name_of("fan.jpg") == "fan.jpg"
+
+
+def test_a_signed_ticket_takes_a_picture_by_amendment_and_its_seal_moves_on(shop: Shop, tmp_path: Path) -> None:
+    shop.add(1, "says: fan roars\nfound: housing wet")
+    seal = shop.sign(1, overruled={gap.id: "tried" for gap in shop.gaps(1)})
+    with pytest.raises(InputError, match="is broken"):
+        shop.amend(1, f"photo: {write_photo(tmp_path, 'half.jpg', phone_photo()[:1500])}", "taken late")
+    (added,) = shop.amend(1, f"photo: {write_photo(tmp_path)}; wet; for 2", "taken late")
+    assert added.entry.amended
+    assert shop.ticket(1).seal != seal
+    assert shop.audit(deep=True).ok
+
+
+def test_undo_copy_and_strike_know_pictures(shop: Shop, tmp_path: Path) -> None:
+    from ticket.shop.copying import copy_entry
+
+    shop.add(1, "says: fan roars")
+    (added,) = shop.add(1, f"photo: {write_photo(tmp_path)}; wet")
+    other = write_photo(tmp_path, "other.png", as_bytes(scene(colour="olive"), "PNG"))
+    changed = shop.edit(1, 2, Photo(picture=str(other), text="wet"), added.entry.fact)
+    assert isinstance(changed.fact, Photo)
+    assert isinstance(added.entry.fact, Photo)
+    assert changed.fact.picture != added.entry.fact.picture
+    shop.undo(1)
+    assert shop.ticket(1).entries[1].fact == added.entry.fact
+    number = shop.new()
+    copy_entry(shop, 1, 2, number)
+    copied = shop.ticket(number).entries[0].fact
+    assert isinstance(copied, Photo)
+    assert copied.picture == added.entry.fact.picture
+    shop.strike(1, 2)
+    assert shop.story(1).sections[-1].id != "photo"
+    assert shop.audit(deep=True).ok
+    assert shop.store.check_index() == []
+
+
+def test_a_caption_is_found_by_its_words(shop: Shop, tmp_path: Path) -> None:
+    shop.add(1, f"photo: {write_photo(tmp_path)}; crack beside the flange")
+    assert list(shop.past("flange crack")[0].numbers) == [1]
+
+
+def test_the_photo_of_the_test_holds_a_place_to_be_taken_out() -> None:
+    with Image.open(BytesIO(phone_photo())) as image:
+        assert dict(image.getexif().get_ifd(0x8825)), "else the test of what is gone tests nothing"
