@@ -18,12 +18,15 @@ def _section(talk: Talk, kind: type[Fact]) -> tuple[Section, ...]:
     writer = Writer()
     for entry, fact in talk.job.each(kind):
         liner = Liner(talk)
-        line = joined([liner.line(entry), *liner.left], " ")
-        if entry.shop_only or not line:
+        line, sources = liner.line(entry), (Ref(entry.no), *talk.job.seen(getattr(fact, "refs", ())))
+        if entry.shop_only or not (line or liner.left):
             continue  # what is for the shop alone stands among its notes
-        if len(talk.job.letters) > 1 and entry.concern:
+        if len(talk.job.letters) > 1 and entry.concern and line:
             line = talk.say("head.concern", letter=(told(entry, "concern", entry.concern, "typed"),), text=line)
-        writer.add((Ref(entry.no), *talk.job.seen(getattr(fact, "refs", ()))), stop(line), form=NOTE)
+        if line:
+            writer.add(sources, stop(line), form=NOTE)
+        if liner.left:
+            writer.add(sources, joined(liner.left, " "), form=NOTE)
     name = f"title.{kind.kind}"
     title = talk.title(name) if talk.has(name) else kind.band[:1].upper() + kind.band[1:]
     return writer.as_told(title, kind.kind)
