@@ -119,3 +119,19 @@ async def test_a_key_hands_it_to_the_viewer_and_says_so_where_there_is_none(
         page.choose(2)
         await pilot.press("alt+v")
         assert "Entry 2 holds no picture" in flat(page_text(app, "#understood"))
+
+
+async def test_the_form_of_a_finding_with_readings_is_kept_with_enter(database: Path) -> None:
+    with Shop.open(database, "K. Orlo", now=Clock()) as shop:
+        shop.add(shop.new(), "says: fan roars\nfound: reservoir level -14 mm (-3 to 0 per maker), foam")
+    async with desk(database) as (app, pilot):
+        app.open_ticket(1)
+        await pilot.pause()
+        app.push_screen(EntryScreen(app.shop, app.shop.ticket(1), app.shop.ticket(1).entries[1]))
+        await pilot.pause()
+        (field,) = [field for field in app.screen.query(Input) if field.id == "field-what"]
+        field.value = field.value.replace("-14", "-12")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert not isinstance(app.screen, EntryScreen)
+        assert "-12 mm" in flat(page_text(app))
