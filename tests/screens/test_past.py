@@ -152,5 +152,5 @@ def test_what_belongs_to_the_other_job_stays_there(demo: Path) -> None:
                     assert made is not None
                     assert made.kind == ("maybe" if entry.kind in ("cause", "ruled") else entry.kind)
                     shop.undo(1023)
-        assert kinds >= set(KINDS) - {"note"}
+        assert kinds >= set(KINDS) - {"note", "photo"}
         assert shop.audit(deep=True).ok
