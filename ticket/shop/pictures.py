@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ticket.job.entry import Entry
 from ticket.job.errors import InputError
 from ticket.job.kinds import Fact
-from ticket.job.picture import Picture, is_digest, is_name, name_of, picture_fields, pictures_in
+from ticket.job.picture import Picture, is_digest, is_name, picture_fields, pictures_in
 from ticket.job.text import one_line
 
 if TYPE_CHECKING:
@@ -99,8 +99,3 @@ def held_by(shop: "Shop", entries: Sequence[Entry]) -> Iterator[tuple[Entry, Pic
     for entry in entries:
         for digest in pictures_in(entry.fact):
             yield entry, shop.store.picture(digest)
-
-
-def shown_name(entry: Entry) -> str:
-    """How the picture of an entry is called, empty where it has none."""
-    return next((name_of(picture) for picture in pictures_in(entry.fact)), "")
