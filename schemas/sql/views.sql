@@ -268,6 +268,23 @@ CREATE VIEW v_proof AS SELECT
   e.reason AS "reason"
 FROM entry AS e JOIN ticket AS t ON t.id = e.ticket_id WHERE e.kind = 'proof';
 
+CREATE VIEW v_photo AS SELECT
+  t.number AS "ticket",
+  e.no AS "no",
+  e.concern AS "concern",
+  (SELECT name FROM person WHERE id = e.person_id) AS "written_by",
+  e.at AS "written_at",
+  json_extract(e.data, '$.picture') AS "picture",
+  json_extract(e.data, '$.text') AS "text",
+  (SELECT group_concat(coalesce(json_extract(v.value, '$.ticket') || '/', '') || json_extract(v.value, '$.no'), ', ') FROM json_each(e.data, '$.refs') AS v) AS "refs",
+  json_extract(e.data, '$.stage') AS "stage",
+  e.shop_only AS "shop_only",
+  e.struck AS "struck",
+  e.amend IS NOT NULL AS "amended",
+  e.replaces AS "replaces",
+  e.reason AS "reason"
+FROM entry AS e JOIN ticket AS t ON t.id = e.ticket_id WHERE e.kind = 'photo';
+
 CREATE VIEW v_note AS SELECT
   t.number AS "ticket",
   e.no AS "no",

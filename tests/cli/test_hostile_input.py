@@ -42,6 +42,7 @@ COMMANDS = {
     "show": (["N"], ["1", "--json"]),
     "story": (["N"], ["1", "--entry", "N"], ["1", "--width", "N"], ["1", "--language", "T"]),
     "paper": (["N"], ["1", "--as", "html"], ["1", "--width", "N"], ["1", "--language", "T"]),
+    "picture": (["N", "1"], ["1", "N"], ["1", "1", "-o", "W"]),
     "reword": (["N", "--list"], ["1", "T", "T"], ["1", "T", "--undo"]),
     "phrases": (["N"], ["take", "1/2", "T", "--clause"], ["take", "T", "x"], ["take", "N"], ["word", "T", "thing"],
          ["word", "x", "T"], ["find", "T"], ["back", "N"], ["import", "P"], ["export", "W"], ["--language", "T"]),

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 README = Path(__file__).parents[2] / "README.md"
-BEGIN, END = "## One minute\n", "## The thirteen words\n"
+BEGIN, END = "## One minute\n", "## The words of a line\n"
 FIXED = {"TICKET_NOW": "2026-03-02T14:10:00+00:00", "TICKET_PERSON": "K. Orlo", "TZ": "UTC", "COLUMNS": "80"}
 
 HOME = "/home/mira"  # stands for the scratch folder in what is shown

@@ -76,11 +76,11 @@ def test_plain_findings_of_many_hands_are_hardly_ever_asked() -> None:
 
 def test_a_line_that_may_be_a_test_keeps_its_readings() -> None:
     (draft,) = read("hub .014 before .004 after repack, .001 to .010")
-    assert len(draft.fact.measurements) == len([".014", ".004"])  # type: ignore[union-attr]
+    assert len(draft.fact.measurements) == len([".014", ".004"])  # type: ignore[attr-defined]
 
 
 def test_while_a_line_may_be_a_sale_or_a_talk_its_sums_are_no_readings() -> None:
     for line in ("made up a hose 1/2 x 60 in, 44.80", "said ok to one of them 412"):
         (draft,) = read(line)
         assert draft.remarks
-        assert draft.fact.measurements == ()  # type: ignore[union-attr]
+        assert draft.fact.measurements == ()  # type: ignore[attr-defined]

@@ -52,7 +52,7 @@ def test_what_cannot_be_kept_is_replaced_and_said() -> None:
 def test_a_line_too_long_to_look_into_is_kept_as_text(lead: str) -> None:
     text = "12 V (min 3); for 3, P0300 yes 7 " * 2500
     (draft,) = read(lead + text)
-    assert text.strip() in (getattr(draft.fact, name, "") for name in ("text", "what", "words", "code"))
+    assert text.strip() in (getattr(draft.fact, name, "") for name in ("text", "what", "words", "code", "picture"))
     assert len(lead + text) > LONGEST
     assert "longer than" in draft.remarks[-1].text
     (again,) = read(write(draft.fact, concern=draft.concern, shop_only=draft.shop_only))

@@ -68,7 +68,7 @@ def ticket_with(values: dict[tuple[str, str], dict[str, object]], *, amended: bo
     entries = []
     for no, typed in enumerate(TYPED, 1):
         held = {key: one for (kind, _), value in values.items() if kind == typed.kind for key, one in value.items()}
-        fact = replace(typed, **held)  # type: ignore[arg-type]
+        fact = replace(typed, **held)
         at = MORNING + timedelta(minutes=no)
         entries.append(Entry(no, fact, "Bo Karst", at, amended=amended, reason="typed late"))
     return Ticket(7, MORNING, header=Header(customer=Customer("Ada Fenn")), entries=tuple(entries))
@@ -107,7 +107,7 @@ def test_an_entry_for_the_shop_only_is_on_no_form_whatever_its_kind() -> None:
     ticket = ticket_with({})
     for hidden in ticket.entries:
         texts = {f.name: f"{MARK}{f.name}" for f in fields(hidden.fact) if f.metadata.get("free")}
-        fact = replace(hidden.fact, **texts)  # type: ignore[arg-type]
+        fact = replace(hidden.fact, **texts)
         entries = tuple(replace(one, fact=fact, shop_only=True) if one is hidden else one for one in ticket.entries)
         for told in forms(replace(ticket, entries=entries), "customer", "en"):
             assert MARK not in told
@@ -119,7 +119,7 @@ def test_the_list_names_fields_that_are_there_and_empties_them_in_a_written_line
             assert name in {field.name for field in fields(KINDS[kind])}
             value, seen = marked(kind, name)
             fact = next(one for one in TYPED if one.kind == kind)
-            full = replace(fact, **value)  # type: ignore[arg-type]
+            full = replace(fact, **value)
             assert seen in write_plainly(full)
             assert seen not in write_plainly(outward(full, reader))
             assert outward(full, "shop") == full

@@ -8,6 +8,7 @@ from test_whole_job import desk
 from textual.widgets import Static
 
 from support.screen import screen_text
+from ticket.job.kinds import KINDS
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import help_rows
 from ticket.screens.ticket_screen import TicketScreen
@@ -66,12 +67,12 @@ async def test_the_key_goes_round_all_kinds_and_keeps_letter_mark_and_text(datab
         prompt = await open_new(app, pilot)
         await pilot.press(*"# A did: new seal 1.1 h")
         seen = []
-        for _ in range(13):
+        for _ in range(len(KINDS)):
             await pilot.press("alt+a")
             seen.append(prompt.value.removeprefix("# A ").split(":")[0])
             assert prompt.value.startswith("# A ")
             assert prompt.value.endswith("new seal 1.1 h")
-        assert len(set(seen)) == 13
+        assert len(set(seen)) == len(KINDS)
         assert prompt.value == "# A did: new seal 1.1 h"
 
 

@@ -67,7 +67,7 @@ async def test_a_line_completes_from_the_past_and_enter_takes_only_what_is_typed
         assert page_text(app, "#understood").rpartition("→ ")[2] != first
         await pilot.press("enter")
         texts = [entry.fact for entry in app.shop.ticket(2).entries]
-        assert texts[1].price == "9.80"  # type: ignore[union-attr]
+        assert texts[1].price == "9.80"  # type: ignore[attr-defined]
         assert run_of(texts[2]).limits.high == "0.5"  # type: ignore[union-attr]
         assert texts[3] == Did(text="replace horn")
 
@@ -150,7 +150,7 @@ async def test_the_form_shows_every_field_and_reads_each_as_typed(database: Path
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen)
         fact = app.shop.ticket(number).entries[0].fact
-        assert (fact.price, fact.core) == ("11.20", "5")  # type: ignore[union-attr]
+        assert (fact.price, fact.core) == ("11.20", "5")  # type: ignore[attr-defined]
 
 
 async def test_an_entry_moves_hides_is_struck_and_comes_back(database: Path) -> None:
@@ -188,7 +188,7 @@ async def test_labour_runs_on_the_clock_by_one_key(database: Path) -> None:
         assert "K. Orlo on the clock since" in flat(screen_text(app))
         await pilot.press("alt+k")
         assert "on the clock since" not in screen_text(app)
-        (span,) = app.shop.ticket(number).entries[0].fact.clock  # type: ignore[union-attr]
+        (span,) = app.shop.ticket(number).entries[0].fact.clock  # type: ignore[attr-defined]
         assert span.start < span.end
         await point_at(app, pilot, 2)
         await pilot.press("alt+k")
@@ -251,7 +251,7 @@ async def test_hostile_lines_show_literally_and_nothing_is_pushed_out_of_its_pla
         shown = "".join("".join(row.text.split()) for row in app.screen.query_one("#page", Page).rows)
         for line in HOSTILE:
             assert "".join(one_line(line).split()) in shown
-        assert [entry.fact.text for entry in app.shop.ticket(1).entries] == [line.strip() for line in HOSTILE]  # type: ignore[union-attr]
+        assert [entry.fact.text for entry in app.shop.ticket(1).entries] == [line.strip() for line in HOSTILE]  # type: ignore[attr-defined]
 
 
 async def test_a_scanned_number_is_never_a_finding(database: Path) -> None:

@@ -13,11 +13,12 @@ from hypothesis import strategies as st
 
 from support.tickets import ticket_of
 from ticket.gaps.clauses import place_clash
-from ticket.gaps.look import bad_values, text_of
+from ticket.gaps.look import bad_values
 from ticket.job.entry import Draft
 from ticket.job.kinds import Code, Found, Offer, Proof
 from ticket.job.ticket import Ticket
 from ticket.notes.read import read
+from ticket.readings.groups import words_of
 from ticket.shop.drafts import propose
 
 
@@ -192,7 +193,7 @@ def test_never_what_can_prove_nothing_and_never_two_sides(lines: list[str], line
     assert set(numbers) <= set(living)  # neither itself, nor a later one, nor one taken back
     facts = [living[no].fact for no in numbers]
     assert all(isinstance(fact, Found | Proof | Code) for fact in facts)
-    texts = [line, *(text_of(fact) for fact in facts)]
+    texts = [line, *(words_of(fact) for fact in facts)]
     assert not any(place_clash(one, other) for one, other in itertools.combinations(texts, 2))
 
 

@@ -68,7 +68,7 @@ def test_two_people_change_different_fields_and_both_land(store: Store, other: S
     assert isinstance(seen, Found)
     store.edit(number, 3, replace(seen, seen="black"), KIM, expected=seen)
     after = other.edit(number, 3, replace(seen, what="fan level"), MO, expected=seen)
-    assert (after.fact.what, after.fact.seen) == ("fan level", "black")  # type: ignore[union-attr]
+    assert (after.fact.what, after.fact.seen) == ("fan level", "black")  # type: ignore[attr-defined]
     before = kept(store)
     with pytest.raises(ConflictError, match=r"entry 3 \(what was seen\) was changed by Kim Arden at \d\d:\d\d: "):
         other.edit(number, 3, replace(seen, seen="clear"), MO, expected=seen)
@@ -79,7 +79,7 @@ def test_two_people_change_different_fields_and_both_land(store: Store, other: S
 
 def test_an_edit_journals_changed_fields_only(store: Store) -> None:
     number = fill(store)
-    store.edit(number, 2, replace(FACTS[1], status="pending"), KIM)  # type: ignore[arg-type]
+    store.edit(number, 2, replace(FACTS[1], status="pending"), KIM)  # type: ignore[call-arg]
     assert store.history(number)[-1].summary == "changed 2 (status)"
     store.edit(number, 2, Note(text="it was a note"), KIM)
     assert store.ticket(number).entries[1].fact == Note(text="it was a note")

@@ -321,7 +321,7 @@ def test_words_may_be_blanked_once_if_a_later_row_names_them(tmp_path: Path, sig
         ticket = store.ticket(number)
         assert ticket.header.customer.name == MASK
         assert ticket.entries[0].fact == Says(text="fan is loud")  # written later, in a row of its own
-        assert ticket.entries[2].fact == Found(what=MASK, run=FACTS[2].run, seen=MASK)  # type: ignore[union-attr]
+        assert ticket.entries[2].fact == Found(what=MASK, run=FACTS[2].run, seen=MASK)  # type: ignore[attr-defined]
         assert ticket.entries[1].fact == Code(code="P1A30", sub="7B", unit=MASK, status="stored")
         assert store.find(Query(words=("dark",))).numbers == ()
         if not signed:

@@ -18,11 +18,13 @@ from ticket.job.document import from_document, to_document
 from ticket.job.kinds import Found, Proof
 from ticket.readings.groups import groups
 from ticket.shop.shop import Shop
+from ticket.store.driver import sqlite3
 
 HERE = Path(__file__).parent
 KEPT: dict[str, dict[str, Any]] = json.loads((HERE / "older_shop.json").read_text("utf-8"))
 NUMBERS = [int(number) for number in KEPT]
 COLUMNS = "no, what, label, number, unit, limits"
+ENTRY_TABLE = "SELECT sql FROM sqlite_schema WHERE name = 'entry'"
 SEAL = "16-684fc07c232899b0"
 
 
@@ -39,6 +41,39 @@ def test_its_chain_seals_and_side_tables_still_verify(older: Shop) -> None:
     assert audit.ok
     assert older.ticket(1).seal == SEAL
     assert audit.events == int(SEAL.partition("-")[0]) + 1, "the update of the tables is the one row behind its own"
+
+
+def test_the_table_of_entries_is_made_anew_around_the_same_rows(tmp_path: Path) -> None:
+    database = tmp_path / "shop.db"
+    database.write_bytes(gzip.decompress((HERE / "older_shop.db.gz").read_bytes()))
+    tables = ("entry", "follow", "journal", "identity", "person")
+
+    def rows() -> dict[str, list[Any]]:
+        with plain(database) as connection:
+            return {table: connection.execute(f"SELECT * FROM {table} ORDER BY 1, 2").fetchall() for table in tables}
+
+    with plain(database) as connection:
+        assert (
+            "'told','proof','note'"
+            in connection.execute("SELECT sql FROM sqlite_schema WHERE name='entry'").fetchone()[0]
+        )
+        ticket, no = connection.execute("SELECT ticket_id, no FROM entry WHERE kind = 'later' LIMIT 1").fetchone()
+        connection.execute("INSERT INTO follow VALUES(?, ?, ?)", [ticket, no, '{"what": "call"}'])
+        guards = connection.execute("SELECT name, sql FROM sqlite_schema WHERE tbl_name = 'entry' AND type = 'trigger'")
+        held = sorted(guards.fetchall())
+    before = rows()
+    with Shop.open(database, "Mo Vale", now=lambda: datetime(2026, 3, 3, 9, 0, tzinfo=UTC)) as shop:
+        change = "UPDATE entry SET data = '{}' WHERE ticket_id = (SELECT id FROM ticket WHERE number = 1)"
+        with pytest.raises(sqlite3.IntegrityError, match="signed: amend instead"):
+            shop.store._db.execute(change)
+    after = rows()
+    assert after["journal"][: len(before["journal"])] == before["journal"]
+    assert after | {"journal": []} == before | {"journal": []}
+    with plain(database) as connection:
+        assert "proof" not in connection.execute(ENTRY_TABLE).fetchone()[0]
+        guards = connection.execute("SELECT name, sql FROM sqlite_schema WHERE tbl_name = 'entry' AND type = 'trigger'")
+        assert sorted(guards.fetchall()) == held, "the guards are the same"
+        assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
 
 
 @pytest.mark.parametrize("number", NUMBERS)

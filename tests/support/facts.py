@@ -130,6 +130,7 @@ _SHAPES: dict[str, st.SearchStrategy[Any]] = {
     "code": st.sampled_from(("none", "P0300", "P1A30", "U0100", "SPN 102", "E 12", "E12")) | texts,
     "sub": st.sampled_from(("", "7B", "00", "FMI 18")) | texts,
     "part": st.sampled_from(w.PARTS) | texts,
+    "picture": st.sampled_from(("0123456789ab", "fan.jpg")) | texts,
 }  # fmt: skip
 
 

@@ -9,9 +9,12 @@ from ticket.cli.jobs import given_lines, report
 from ticket.cli.opening import no_shop, open_or_make, open_shop
 from ticket.cli.output import as_json, read_text, remark, say, say_json, write
 from ticket.job.document import to_document
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, NotFoundError
+from ticket.job.picture import Picture
 from ticket.job.text import one_line
+from ticket.job.ticket import Ticket
 from ticket.notes.file import write_file
+from ticket.shop.pictures import held_by
 from ticket.shop.shop import Shop
 
 
@@ -56,8 +59,8 @@ def audit(options: argparse.Namespace) -> int:
     elif result.ok:
         say(f"The journal is whole: {result.events} events, head {result.head}.")
     else:
-        where = f"event {result.first_bad}: " if result.first_bad is not None else ""
-        say(f"The journal was altered at {where}{result.reason}")
+        where = f"The journal was altered at event {result.first_bad}" if result.first_bad else "Something was altered"
+        say(f"{where}: {result.reason}")
     return 0 if result.ok else 1
 
 
@@ -87,11 +90,24 @@ def dump(options: argparse.Namespace) -> None:
     """Tickets as documents: one object for one number, else a list."""
     with open_shop(options) as shop:
         tickets = [shop.ticket(number) for number in options.numbers or shop.store.numbers()]
-    if options.form == "lines":
+        lines = options.form == "lines"
+        held = {ticket.number: [] if lines else _pictures(shop, ticket) for ticket in tickets}
+    if lines:
         write(options, "\n".join(write_file(ticket) for ticket in tickets))
         return
-    documents = [to_document(ticket) for ticket in tickets]
+    documents = [to_document(ticket, held[ticket.number]) for ticket in tickets]
     write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
+
+
+def _pictures(shop: Shop, ticket: Ticket) -> list[Picture]:
+    """The pictures of a ticket; one that is gone or was changed is left out and named, so that the rest gets out."""
+    found = []
+    for entry in ticket.entries:
+        try:
+            found += [picture for _, picture in held_by(shop, (entry,))]
+        except NotFoundError as error:
+            remark(f"Ticket {ticket.number}, entry {entry.no}: {error}")
+    return found
 
 
 def backup(options: argparse.Namespace) -> None:

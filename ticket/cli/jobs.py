@@ -17,6 +17,7 @@ from ticket.job.text import clean, one_line
 from ticket.job.ticket import STATUSES, Header, Ticket
 from ticket.notes.meaning import meaning_of
 from ticket.notes.open_pieces import again
+from ticket.notes.segments import lead_to_refs
 from ticket.notes.write import write, write_plainly
 from ticket.readings.groups import labels
 from ticket.readings.pairing import judge_entry
@@ -102,7 +103,7 @@ def report(added: Sequence[Added], options: argparse.Namespace, ticket: Ticket, 
                 remark(f"      {line}")
         if item.settled.proposed and not accepted:
             numbers = " ".join(str(ref) for ref in item.settled.proposed)
-            lead = "for" if item.entry.kind in ("offer", "did", "later") else "from"
+            lead = lead_to_refs(item.entry.kind)
             remark(f"      It may rest on {numbers}: add '{lead} {numbers}', or use --accept.")
 
 

@@ -5,11 +5,13 @@ import sys
 
 from ticket.cli.inside_remarks import remark_inside
 from ticket.cli.opening import open_shop
-from ticket.cli.output import as_json, hand_out, say_bytes, to_file, write
-from ticket.job.errors import InputError
+from ticket.cli.output import as_json, hand_out, say, say_bytes, say_json, to_file, write
+from ticket.job.errors import InputError, NotFoundError
 from ticket.papers.copy import copy
 from ticket.papers.document import to_document
 from ticket.shop import printing
+from ticket.shop.pictures import held_by
+from ticket.shop.viewing import view_picture
 
 
 def paper(options: argparse.Namespace) -> None:
@@ -30,6 +32,23 @@ def paper(options: argparse.Namespace) -> None:
         )  # fmt: skip
     put(options, page)
     remark_inside(options)
+
+
+def picture(options: argparse.Namespace) -> None:
+    """The picture of an entry, shown or written to a file."""
+    with open_shop(options) as shop:
+        entry = shop.ticket(options.number).entry(options.no)
+        if entry is None:
+            raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
+        found = next((picture for _, picture in held_by(shop, (entry,))), None)
+        if found is None:
+            raise InputError(f"Entry {entry.no} of ticket {options.number} holds no picture.")
+        if to_file(options):
+            hand_out(options, found.content)
+        elif options.json:
+            say_json({"ticket": options.number, "entry": entry.no, "digest": found.digest, "bytes": len(found.content)})
+        else:
+            say(view_picture(shop, options.number, entry))
 
 
 def story_page(options: argparse.Namespace) -> None:

@@ -292,6 +292,13 @@ def _closing(command: Command) -> None:
         "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
     )
     _output(made)
+    made = command(
+        "picture", "papers", "picture", "show the picture of an entry with the system's viewer, or write it to a file",
+        "ticket picture 12 4", "ticket picture 12 4 -o fan-housing.jpg",
+    )  # fmt: skip
+    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("no", type=_number, metavar="ENTRY", help="number of the entry")
+    _output(made)
     made = command("backup", "closing", "backup", "a checked copy of the database while everyone keeps working",
                    "ticket backup copy.db")  # fmt: skip
     made.add_argument("file", metavar="FILE", help="the copy")

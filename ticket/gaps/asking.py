@@ -7,11 +7,12 @@ from functools import cache
 from pathlib import Path
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
-from ticket.gaps.look import each, serviced, text_of, with_it
+from ticket.gaps.look import each, serviced, with_it
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Code, Did, Found, Proof, Ruled, Says
 from ticket.job.regex import Regex
 from ticket.job.text import fold
+from ticket.readings.groups import words_of
 
 _NOW_AND_THEN = Regex(
     r"\b(?:intermittent\w*|sometimes|at times|now and then|on and off|once in a while|occasional\w*|off and on|"
@@ -119,7 +120,7 @@ def intermittent_untried(case: Case) -> Iterator[Gap]:
         if any(isinstance(other.fact, Cause) for other in mine):
             continue
         looked = [other for other in mine if isinstance(other.fact, Found | Proof)]
-        if looked and not any(_TRIED.search(text_of(other.fact).lower()) for other in looked):
+        if looked and not any(_TRIED.search(words_of(other.fact).lower()) for other in looked):
             question = "It comes and goes. What was tried to make it happen: how long, how far, hot or cold?"
             yield Gap("intermittent-untried", ADVICE, question, entry.no)
 

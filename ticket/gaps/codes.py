@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, Gap, Rule
-from ticket.gaps.look import claimed, each, text_of, with_it
+from ticket.gaps.look import claimed, each, with_it
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled
 from ticket.job.regex import Regex
 from ticket.job.text import fold
+from ticket.readings.groups import words_of
 
 _CLEARED = Regex(r"\bcodes? (?:were )?cleared\b|\bclear(?:ed)? (?:the |all )?codes?\b")
 _DRIVEN = Regex(
@@ -55,14 +56,14 @@ def cleared_not_driven(case: Case) -> Iterator[Gap]:
             entry.no
             for entry in case.ticket.living
             if (isinstance(entry.fact, Code) and entry.fact.status == "cleared")
-            or (isinstance(entry.fact, Did | Proof) and _CLEARED.search(text_of(entry.fact).lower()))
+            or (isinstance(entry.fact, Did | Proof) and _CLEARED.search(words_of(entry.fact).lower()))
         ),
         None,
     )
     if cleared is None:
         return
     after = (entry.fact for entry in case.ticket.living if isinstance(entry.fact, Proof | Later))
-    if not any(_DRIVEN.search(text_of(fact).lower()) or _read_later(fact) for fact in after):
+    if not any(_DRIVEN.search(words_of(fact).lower()) or _read_later(fact) for fact in after):
         question = "The codes were cleared. How far was it driven, or how long did it run, before they were read again?"
         yield Gap("cleared-not-driven", ADVICE, question, cleared)
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from ticket.gaps.clauses import head, place_clash, renewed, things
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
-from ticket.gaps.look import answered_by, bad_values, claimed, each, serviced, text_of, with_it
+from ticket.gaps.look import answered_by, bad_values, claimed, each, serviced, with_it
 from ticket.job.case import Case
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says
@@ -13,7 +13,7 @@ from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Run
-from ticket.readings.groups import groups, prose
+from ticket.readings.groups import groups, prose, words_of
 from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.places import place_key
 from ticket.story.facts.labour_kinds import mends
@@ -93,11 +93,11 @@ def finding_unanswered(case: Case) -> Iterator[Gap]:
         bad = bad_values(case.ticket, entry)
         if not bad or any(not isinstance(other.fact, Note) for other in answered_by(case, entry.no)):
             continue
-        words = text_of(entry.fact)
+        words = words_of(entry.fact)
         told = any(
             isinstance(other.fact, Did | Offer | Later | Cause | Ruled)
             and not getattr(other.fact, "refs", ())
-            and shared(words, text_of(other.fact)) > 0
+            and shared(words, words_of(other.fact)) > 0
             for other in case.ticket.living
         )
         if not told:
@@ -111,7 +111,7 @@ def finding_unanswered(case: Case) -> Iterator[Gap]:
 
 def suspicion_open(case: Case) -> Iterator[Gap]:
     """A suspicion is ruled out, becomes the cause, or is said to be open."""
-    answers = [text_of(fact) for kind in (Ruled, Cause) for _, fact in each(case, kind)]
+    answers = [words_of(fact) for kind in (Ruled, Cause) for _, fact in each(case, kind)]
     answers += [fact.text for _, fact in each(case, Later)]
     for entry, fact in each(case, Maybe):
         if not any(shared(fact.text, text) > 0 for text in answers):

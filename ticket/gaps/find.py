@@ -17,6 +17,7 @@ from ticket.gaps import (
     payer,
     repair,
     rewording,
+    shown,
     unread,
     wording,
 )
@@ -36,6 +37,7 @@ RULES: tuple[Rule, ...] = (
     *parts.RULES,
     *clock.RULES,
     *order.RULES,
+    *shown.RULES,
     *payer.RULES,
     *unread.RULES,
     *wording.RULES,

@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, Gap, Rule
-from ticket.gaps.look import text_of
 from ticket.job.case import Case
-from ticket.job.kinds import Note, Says, Used
+from ticket.job.kinds import Says, Used
 from ticket.job.regex import Regex
+from ticket.readings.groups import words_of
 from ticket.story.inside import looks_inside
 
 _SUM = Regex(r"[$€£] ?[0-9]|\b[0-9]+\.[0-9]{2}\b")
@@ -19,9 +19,9 @@ def shop_only_words(case: Case) -> Iterator[Gap]:
     """
     for entry in case.ticket.living:
         fact = entry.fact
-        if entry.shop_only or isinstance(fact, Note | Says):
+        if entry.shop_only or fact.inside or isinstance(fact, Says):
             continue
-        text = text_of(fact)
+        text = words_of(fact)
         what = looks_inside(text)
         if not what and isinstance(fact, Used) and fact.condition == "sublet" and _SUM.search(text):
             what = "what something cost the shop"

@@ -8,7 +8,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Fact, Says, Used
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
-from ticket.readings.groups import text_in
+from ticket.readings.groups import words_of
 from ticket.readings.pairing import judge_entry
 from ticket.readings.units import find
 
@@ -48,15 +48,9 @@ def answered_by(case: Case, no: int) -> tuple[Entry, ...]:
     return case.ticket.pointing_at(no)
 
 
-def text_of(fact: Fact) -> str:
-    """All the prose of a fact in one string, for matching only."""
-    names = ("what", "text", "seen", "reason", "unit", "words", "because", "risk", "watch")
-    return " ".join(part for name in names if (part := text_in(fact, name)))
-
-
 def all_text(case: Case) -> str:
     """All the prose of the living entries, in lower case, for matching only."""
-    return " ".join(text_of(entry.fact) for entry in case.ticket.living).lower()
+    return " ".join(words_of(entry.fact) for entry in case.ticket.living).lower()
 
 
 def claimed(case: Case) -> bool:

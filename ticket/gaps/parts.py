@@ -6,14 +6,14 @@ from fractions import Fraction
 
 from ticket.gaps.clauses import counted, head
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
-from ticket.gaps.look import all_text, claimed, each, serviced, small, text_of, with_it
+from ticket.gaps.look import all_text, claimed, each, serviced, small, with_it
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Says, Used
 from ticket.job.likeness import content_words
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 from ticket.job.text import fold
-from ticket.readings.groups import Group, groups
+from ticket.readings.groups import Group, groups, words_of
 from ticket.readings.limits import as_limits
 from ticket.readings.units import convert, find
 
@@ -122,7 +122,7 @@ def single_use_kept(case: Case) -> Iterator[Gap]:
     """Fasteners that may be used once only are on the parts list (W18)."""
     renewed = any(_FASTENER.search(part.text.lower()) for _, part in each(case, Used))
     for entry in case.ticket.living:
-        if not renewed and _ONCE.search(text_of(entry.fact).lower()) and not isinstance(entry.fact, Used):
+        if not renewed and _ONCE.search(words_of(entry.fact).lower()) and not isinstance(entry.fact, Used):
             question = "Fasteners that may be used only once are named here. Which new ones were fitted?"
             yield Gap("single-use-kept", BLOCKING, question, entry.no)
             return

@@ -4,11 +4,12 @@ import re
 from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, Gap, Rule
-from ticket.gaps.look import all_text, bad_values, claimed, each, text_of
+from ticket.gaps.look import all_text, bad_values, claimed, each
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Did, Found, Told
 from ticket.job.regex import Regex
 from ticket.job.text import fold
+from ticket.readings.groups import words_of
 
 _TOOL = Regex(
     r"\b(?:gauge|meter|multimeter|micrometer|calipers?|vernier|scope|scan tool|tester|thermometer|infrared|dial|probe|"
@@ -77,7 +78,7 @@ def who_did_it(case: Case) -> Iterator[Gap]:
             if roles.get(name, "technician") != "technician":
                 yield Gap("who-did-it", ADVICE, "Which technician did this work? Add: by NAME", entry.no)
         elif isinstance(entry.fact, Found) and audited and roles.get(fold(entry.person)) == "writer":
-            if not any(name in fold(text_of(entry.fact)) for name, role in roles.items() if role == "technician"):
+            if not any(name in fold(words_of(entry.fact)) for name, role in roles.items() if role == "technician"):
                 yield Gap("who-did-it", ADVICE, "Which technician found this? Name them in the line.", entry.no)
 
 

@@ -5,14 +5,14 @@ from typing import TYPE_CHECKING
 
 from ticket.gaps.clauses import place_clash, place_shared
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
-from ticket.gaps.look import answered_by, bad_values, each, small, text_of, with_it
+from ticket.gaps.look import answered_by, bad_values, each, small, with_it
 from ticket.job.answers import DECIDED, standing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Offer, Proof, Says, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
-from ticket.readings.groups import prose, values
+from ticket.readings.groups import prose, values, words_of
 from ticket.story.facts.labour_kinds import mends
 from ticket.story.facts.proved import came_back, may_be_back, not_tested
 
@@ -44,9 +44,9 @@ def part_unexplained(case: Case) -> Iterator[Gap]:
 def _with_places(fact: Fact) -> str:
     """The words of a fact with the positions of its readings, which are no words of their own any more."""
     if not isinstance(fact, Found | Proof):
-        return text_of(fact)
+        return words_of(fact)
     labels = dict.fromkeys(value.label for value in values(fact) if value.label)
-    return " ".join((text_of(fact), *labels))
+    return " ".join((words_of(fact), *labels))
 
 
 def sides_differ(case: Case) -> Iterator[Gap]:
@@ -54,7 +54,7 @@ def sides_differ(case: Case) -> Iterator[Gap]:
     for entry in case.ticket.living:
         if not isinstance(entry.fact, Cause | Did | Offer | Later):
             continue
-        words = text_of(entry.fact)
+        words = words_of(entry.fact)
         others = [
             (ref.no, _with_places(other.fact)) for ref in entry.fact.refs if (other := _here(case, ref)) is not None
         ]

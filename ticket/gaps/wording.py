@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
-from ticket.gaps.look import text_of
 from ticket.job.blank import says_nothing
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Did, Found, Later, Offer, Proof, Ruled, Told
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.language import shortforms
+from ticket.readings.groups import words_of
 from ticket.readings.units import find
 from ticket.story.glossing import glossary
 
@@ -27,7 +27,7 @@ _TOLD = Found | Ruled | Cause | Offer | Did | Later | Proof
 def promise_words(case: Case) -> Iterator[Gap]:
     """What is written claims no more than a test can show (N24)."""
     for entry in case.ticket.living:
-        if isinstance(entry.fact, _TOLD | Told) and (match := _PROMISE.search(text_of(entry.fact))):
+        if isinstance(entry.fact, _TOLD | Told) and (match := _PROMISE.search(words_of(entry.fact))):
             question = f"“{match[0]}” promises more than a test can show. Write what was tested instead."
             yield Gap("promise-words", ADVICE, question, entry.no)
 
@@ -39,7 +39,7 @@ def short_form_unexplained(case: Case) -> Iterator[Gap]:
     for entry in case.ticket.living:
         if entry.shop_only or not isinstance(entry.fact, _TOLD):
             continue
-        text = text_of(entry.fact)
+        text = words_of(entry.fact)
         if text.upper() == text:
             continue
         for short in dict.fromkeys(_SHORT.findall(text)):

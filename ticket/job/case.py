@@ -29,6 +29,7 @@ class Settings:
         language: of stories and papers, ``en`` or another with a catalogue.
         zone: name of the shop's time zone in the IANA database; empty for the machine's own.
         suggest: a command of the shop's own that is asked for wordings of notes; empty for none.
+        photos: folder where new pictures are looked for, such as the one a phone copies them to; empty for none.
         units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
     """
 
@@ -43,6 +44,7 @@ class Settings:
     language: str = "en"
     zone: str = ""
     suggest: str = ""
+    photos: str = ""
     units: str = field(default=AS_TYPED, metadata={"choices": UNITS})
 
 

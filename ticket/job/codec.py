@@ -148,7 +148,7 @@ def read_instant(raw: Any, where: str) -> datetime:
 
 def free_paths(kind: str) -> tuple[str, ...]:
     """Names of the fields of a kind that hold prose (``free``) but no identity (``private``)."""
-    return tuple(spec.name for spec in specs(KINDS[kind]) if spec.free and not spec.private)
+    return tuple(spec.name for spec in specs(KINDS[kind]) if spec.prose)
 
 
 def private_paths(kind: str) -> tuple[str, ...]:

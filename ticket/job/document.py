@@ -2,6 +2,7 @@
 
 import itertools
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -12,6 +13,7 @@ from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import DataError
 from ticket.job.fields import specs
 from ticket.job.kinds import Fact
+from ticket.job.picture import Picture, from_json, to_json
 from ticket.job.regex import Regex
 from ticket.job.ticket import DISTANCE_UNITS, Elsewhere, Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
@@ -19,7 +21,8 @@ from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 FORMAT = "ticket-1"
 _TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "elsewhere")
 _ISO = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_DIGEST = "digest"  # of everything else in the document of a signed ticket
+_DIGEST = "digest"  # of everything else in the document of a signed ticket but the pictures
+_PICTURES = "pictures"  # what the digests in the entries stand for: it proves itself
 READ = "read"
 """Key beside a fact in what ``show --json`` prints: what its line means (``schemas/read.json``). It follows from the
 fact, so no digest covers it and loading leaves it out."""
@@ -51,8 +54,8 @@ def entry_document(entry: Entry) -> Json:
     }
 
 
-def to_document(ticket: Ticket) -> Json:
-    """A ticket as a document."""
+def to_document(ticket: Ticket, pictures: Iterable[Picture] = ()) -> Json:
+    """A ticket as a document, with the pictures its entries name where they are handed in."""
     plain = encode(ticket)
     document: Json = {"format": FORMAT}
     document |= {name: plain[name] for name in _TICKET if name in plain}
@@ -60,12 +63,19 @@ def to_document(ticket: Ticket) -> Json:
     document["opened"] = instant(ticket.opened)
     document["header"] = encode(ticket.header)
     document["entries"] = [entry_document(entry) for entry in ticket.entries]
-    return document | ({_DIGEST: digest_of(document)} if ticket.seal else {})
+    document |= {_DIGEST: digest_of(document)} if ticket.seal else {}
+    held = to_json(pictures)
+    return document | ({_PICTURES: held} if held else {})
+
+
+def pictures_of(data: Json) -> tuple[Picture, ...]:
+    """The pictures a document brings along. Raises :class:`DataError` for one that is not what it is called."""
+    return from_json(data.get(_PICTURES, {}))
 
 
 def digest_of(document: Json) -> str:
-    """SHA-256 in hex of all of a document but its digest, whatever its spaces and the order of its fields."""
-    held = {name: value for name, value in document.items() if name != _DIGEST}
+    """SHA-256 in hex of a document but its digest and pictures, whatever its spaces and the order of its fields."""
+    held = {name: value for name, value in document.items() if name not in (_DIGEST, _PICTURES)}
     if isinstance(held.get("entries"), list):
         held["entries"] = [_without_read(entry) for entry in held["entries"]]
     return sha256(json.dumps(held, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
@@ -85,7 +95,7 @@ def from_document(data: Any) -> Ticket:
         raise DataError("", "a ticket document is an object")
     if data.get("format") != FORMAT:
         raise DataError("format", f"expected {FORMAT!r}")
-    unknown = set(data) - {"format", "header", "entries", _DIGEST, *_TICKET}
+    unknown = set(data) - {"format", "header", "entries", _DIGEST, _PICTURES, *_TICKET}
     if unknown:
         raise DataError(sorted(unknown)[0], "unknown field")
     raw = data.get("entries", [])

@@ -19,7 +19,7 @@ class Entry:
 
     Attributes:
         no: its number on the ticket, given once and never reused; other entries refer to it.
-        fact: one of the thirteen kinds.
+        fact: one of the declared kinds.
         person: name of the author; the performer of labour stands in ``Did.by``.
         at: when it was typed; carries a zone.
         concern: ``A``, ``B`` ..., ``A+C`` where shared, empty where none.

@@ -17,14 +17,14 @@ class FieldSpec:
         place: where the line notation puts it: ``head`` (up to the first field), ``next`` (the plain chunk
             behind the head), ``word`` (led by ``word``), ``flag`` (its own words, from ``choices``).
         shape: what it must look like: ``text code sub part money number refs ref due date person clock rate
-            payer choice measurements run answers count split``.
+            payer choice picture measurements run answers count split``.
         word: the lead of a ``word`` field as typed, such as ``because`` or ``risk:``.
         choices: the closed list of values, where there is one.
         free: prose; kept out of the chained part of the journal, so that it can be blanked one day.
         private: identifies a customer; kept in the identity table, never in the journal.
-        index: name of the side table that makes it quick to find, or empty.
         help: one line for forms and help.
         read: read out of the text of another field and no field of a form of its own.
+        alone: a line that gives nothing else still says something; prose does, unless it is declared otherwise.
         required: an entry without it makes no sense.
     """
 
@@ -36,10 +36,15 @@ class FieldSpec:
     choices: tuple[str, ...] = ()
     free: bool = False
     private: bool = False
-    index: str = ""
     help: str = ""
     read: bool = False
+    alone: bool = False
     required: bool = False
+
+    @property
+    def prose(self) -> bool:
+        """Typed words that may be matched and searched: they name no customer."""
+        return self.free and not self.private
 
 
 def _make(default: Any, **spec: Any) -> Any:
@@ -78,7 +83,11 @@ def _declared(kind: type[Any]) -> tuple[FieldSpec, ...]:
         FieldSpec(
             name=item.name,
             required=item.default is MISSING and item.default_factory is MISSING,
-            **item.metadata[_KEY],
+            **{"alone": _is_prose(item.metadata[_KEY])} | item.metadata[_KEY],
         )
         for item in fields(kind)
     )
+
+
+def _is_prose(spec: dict[str, Any]) -> bool:
+    return spec.get("free", False) and not spec.get("private", False)

@@ -21,6 +21,9 @@ from ticket.job.ticket import Header, Ticket
 
 _INSTANT = r"^\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d+)?)?(Z|[+-]\d\d:\d\d)$"
 
+_HEX: Json = {"pattern": "^[0-9a-f]{64}$"}
+_BASE64: Json = {"type": "string", "contentEncoding": "base64", "contentMediaType": "image/jpeg"}
+
 
 def of_record(cls: Any, definitions: Json, *, leave_out: tuple[str, ...] = ()) -> Json:
     """The schema of one frozen record; nested records go to ``definitions`` under their class name."""
@@ -99,7 +102,8 @@ def ticket_schema() -> Json:
         "additionalProperties": False,
         "properties": {"format": {"const": FORMAT}}
         | ticket["properties"]
-        | {"digest": {"type": "string", "pattern": "^[0-9a-f]{64}$"}}
+        | {"digest": {"type": "string"} | _HEX}
+        | {"pictures": {"type": "object", "propertyNames": _HEX, "additionalProperties": _BASE64}}
         | {"header": header, "entries": {"type": "array", "items": {"$ref": "#/$defs/entry"}}},
         "required": ["format", *ticket["required"]],
         "$defs": dict(sorted(definitions.items())),

@@ -7,6 +7,7 @@ from typing import Any
 from ticket.job.errors import InputError
 from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import Fact, Found, Proof
+from ticket.job.picture import name_of
 from ticket.job.values import Answer, Ref
 from ticket.notes.found import read_text, same_finding, text_of
 from ticket.notes.pen import Pen
@@ -15,7 +16,7 @@ from ticket.notes.shapes import Context, refs_in, written
 from ticket.notes.spans import Body
 from ticket.notes.told import read_told
 
-_FREE = ("text", "code", "sub", "part", "unit")  # shapes that hold whatever was typed
+_FREE = ("text", "code", "sub", "part", "unit", "picture")  # shapes that hold whatever was typed
 _WANTED = {
     "number": "a number, such as 1.2", "money": "an amount, such as 228.40", "refs": "numbers of entries, such as 3 4",
     "ref": "the number of an entry", "due": "a distance or time, such as 1500 km or 2 months",
@@ -28,14 +29,16 @@ _WANTED = {
 def on_form(fact: Fact) -> tuple[tuple[FieldSpec, str], ...]:
     """The fields a form has for a fact, each with its value as text; what is read out of another field has none."""
     return tuple(
-        (spec, _text(fact) if spec.name == "what" and isinstance(fact, Found | Proof) else _shown(value))
+        (spec, _text(fact) if spec.name == "what" and isinstance(fact, Found | Proof) else _shown(value, spec))
         for spec in specs(type(fact))
         if not spec.read
         for value in (getattr(fact, spec.name),)
     )
 
 
-def _shown(value: Any) -> str:
+def _shown(value: Any, spec: FieldSpec) -> str:
+    if spec.shape == "picture":
+        return name_of(value)
     if isinstance(value, tuple) and value and isinstance(value[0], Answer):
         return "; ".join(f"{answer.answer} {written(answer.to)}".strip() for answer in value)
     return written(value) if value else ""
@@ -110,10 +113,13 @@ def filled(base: Fact, texts: Mapping[str, str], context: Context) -> Fact:
         if spec.read:
             continue
         value = value_of(spec, texts.get(spec.name, ""), context)
+        held = getattr(base, spec.name)
+        if spec.shape == "picture" and value == name_of(held):
+            value = held  # the form shows the beginning of its digest
         if value is not None:
             values[spec.name] = value
         elif spec.required:
-            if getattr(base, spec.name):
+            if held:
                 raise InputError(f"{spec.title}: something must stand here.")
             values[spec.name] = ""
     fact = type(base)(**values)

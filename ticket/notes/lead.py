@@ -7,11 +7,8 @@ from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
 
-SHORT = {
-    "f": "found", "m": "maybe", "r": "ruled", "o": "offer", "d": "did", "u": "used", "l": "later", "t": "told",
-    "p": "proof", "n": "note", "s": "says", "ca": "cause", "co": "code",
-}  # fmt: skip
-"""The closed list of short leads: lower case only, a space behind the colon."""
+SHORT = {declared.short: kind for kind, declared in KINDS.items() if declared.short}
+"""The short leads: lower case only, a space behind the colon."""
 
 _CONCERNS = rf"(?:([{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
 _LEAD = Regex(rf"\s*(# +)?{_CONCERNS}(?:((?i:ruled +out|{'|'.join(KINDS)})) *:|({'|'.join(SHORT)}):(?= |\Z))", re.A)

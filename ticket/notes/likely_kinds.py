@@ -21,7 +21,7 @@ _PRICED = Regex(r"[@$£€]")
 _STATED = Regex(r"\s*(?:c/s|cust|customer|driver|owner|operator)\b", re.I)
 _FALLS_DUE = Regex(r"\b(?:in|next|before|due|later|soon)\b", re.I)
 _THOUGHT = Regex(r"\?|\b(?:maybe|perhaps|prob|probably|possibly|suspect|think|may be|could be)\b", re.I)
-_USUAL = ("found", "did", "proof", "used", "told", "cause", "later", "offer", "maybe", "ruled", "says", "note", "code")
+_USUAL = tuple(sorted(KINDS, key=lambda kind: KINDS[kind].usual))
 _WEIGHTS = (8, 4, 2, 1)  # of hints from sure to weak
 
 
@@ -31,8 +31,7 @@ def likely_kinds(line: str) -> tuple[str, ...]:
     body = Body.of(line[lead.end :], lead.end)
     first = "note" if lead.shop_only else plain_kind(body).kind
     weights = _weights(tokens_of(body.bare), body.bare)
-    ranked = sorted(_USUAL, key=lambda kind: (kind != first, -weights.get(kind, 0), _USUAL.index(kind)))
-    return tuple(kind for kind in ranked if kind in KINDS)
+    return tuple(sorted(_USUAL, key=lambda kind: (kind != first, -weights.get(kind, 0), _USUAL.index(kind))))
 
 
 def _weights(tokens: list[Token], text: str) -> dict[str, int]:

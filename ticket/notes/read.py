@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from ticket.job.entry import Draft, Remark
-from ticket.job.fields import specs
+from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import KINDS, Found
 from ticket.job.regex import Regex
 from ticket.job.text import clean
@@ -115,7 +115,7 @@ def _unmeasured(draft: Draft, body: Body) -> Draft:
 def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]) -> tuple[Draft, ...]:
     done = cut(kind, body, context)
     reader = _HEADS.get(kind)
-    heads = reader(done.head, context) if reader else Head({"text": done.head.text})
+    heads = reader(done.head, context) if reader else Head({_first(kind).name: done.head.text})
     heads = heads if isinstance(heads, list) else [heads]
     for head in heads:
         _join_due(head.fields, done.fields)
@@ -136,6 +136,11 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
         )
         for head in heads
     )
+
+
+def _first(kind: str) -> FieldSpec:
+    """The field that holds the start of a line of a kind without a reader of its own."""
+    return next(spec for spec in specs(KINDS[kind]) if spec.place == "head")
 
 
 def _join_due(head: dict[str, Any], fields: dict[str, Any]) -> None:
@@ -188,7 +193,8 @@ def _uncut(line: str, lead: Lead, remarks: tuple[Remark, ...]) -> Draft:
     """A line too long to be looked into: all of it is the text of its kind."""
     kind = lead.kind or ("note" if lead.shop_only else "found")
     own = specs(KINDS[kind])
-    place = next((spec.name for spec in own if spec.name in ("text", "what", "words")), own[0].name)
+    texts = (spec.name for spec in own if spec.name in ("text", "what", "words") and spec.place == "head")
+    place = next(texts, own[0].name)
     fields: dict[str, Any] = {spec.name: "" for spec in own if spec.required}
     fields[place] = line[lead.end :].strip()
     remark = Remark(f"This line is longer than {LONGEST:,} characters; it was kept as text.", LONGEST, len(line))

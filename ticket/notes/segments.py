@@ -116,6 +116,11 @@ def cut(kind: str, body: Body, context: Context) -> Cut:
     return _Cutter(table, body, context).run()
 
 
+def cuts(kind: str) -> bool:
+    """Whether every semicolon of a line of this kind may begin a field."""
+    return _table(kind) is not None and kind not in _CLOSING_ONLY
+
+
 def flag_of(kind: str, text: str) -> tuple[str, str] | None:
     """Field name and value where a text is one of the kind's own words, such as ``stored``."""
     table = _table(kind)
@@ -264,6 +269,11 @@ class _Cutter:
         if len(self.remarks) < _MOST_REMARKS:
             piece = segment.strip()
             self.remarks.append(Remark(text, piece.at, piece.at + len(piece.raw)))
+
+
+def lead_to_refs(kind: str) -> str:
+    """The word in front of the entries that a line of this kind refers to, such as ``from``; empty for none."""
+    return next((spec.word for spec in fields_of(kind) if spec.shape == "refs"), "")
 
 
 def fields_of(kind: str) -> Iterator[FieldSpec]:

@@ -1,12 +1,14 @@
 """Writing the notation: the plainest line that reads back as the same fact."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
 from ticket.job.entry import Draft
 from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import Fact, Found, Note, Proof
+from ticket.job.picture import name_of, picture_fields
 from ticket.job.values import Due
 from ticket.notes.bought import write_used
 from ticket.notes.code import write_code
@@ -24,7 +26,7 @@ _HEADS: dict[str, Callable[[Any, Pen], str]] = {
     "proof": write_proof,
 }  # fmt: skip
 _FLAGS_IN_HEAD = ("code",)
-_TEXTS = ("text", "person", "rate")
+_TEXTS = ("text", "person", "rate", "picture")
 
 _MARKS = frozenset('";')
 
@@ -94,7 +96,13 @@ def _same(drafts: tuple[Draft, ...], meant: Draft) -> bool:
         return False
     if isinstance(draft.fact, Found | Proof) and isinstance(meant.fact, Found | Proof):
         return draft.fact == meant.fact or same_finding(draft.fact, meant.fact)
-    return draft.fact == meant.fact
+    return draft.fact == _named(meant.fact)
+
+
+def _named(fact: Fact) -> Fact:
+    """The fact as a line can say it: a picture by the beginning of its digest, which the shop knows it by."""
+    short = {name: name_of(getattr(fact, name)) for name in picture_fields(type(fact))}
+    return replace(fact, **short) if short else fact
 
 
 def _pens(fact: Fact) -> Iterator[Pen]:
@@ -124,8 +132,9 @@ def _body(fact: Fact, pen: Pen) -> str:
 
 
 def _plain(fact: Fact, pen: Pen) -> str:
-    text: str = fact.text  # type: ignore[union-attr]
-    return pen.text("text", text) if text else ""
+    first = next(spec for spec in specs(type(fact)) if spec.place == "head")
+    text: str = getattr(_named(fact), first.name)
+    return pen.text(first.name, text) if text else ""
 
 
 def _field(spec: FieldSpec, value: Any, pen: Pen) -> str:

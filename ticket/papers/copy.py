@@ -5,8 +5,8 @@ from ticket.papers.consent import changes, contacts, deferred, hours
 from ticket.papers.grounds import grounds
 from ticket.papers.head import covers, dated, facts, sender
 from ticket.papers.matter import Matter, joined
+from ticket.papers.pictures import story_and_pictures
 from ticket.papers.sheet import Block, Facts, Heading, Items, Notice, Paragraph, Said, Sheet, Signatures
-from ticket.papers.story_blocks import story_blocks
 
 
 def copy(matter: Matter) -> Sheet:
@@ -14,7 +14,7 @@ def copy(matter: Matter) -> Sheet:
     kind = matter.label(f"copy.{matter.reader}")
     blocks: tuple[Block, ...] = (
         *_filled(facts(matter)), *_filled(covers(matter)), *_questions(matter),
-        *story_blocks(matter.story, matter.language),
+        *story_and_pictures(matter),
         *charges(matter), *_doubts(matter), *(hours(matter) if matter.reader != "customer" else ()),
         *contacts(matter), *deferred(matter), *changes(matter), *_statements(matter), *_record(matter),
     )  # fmt: skip
@@ -23,7 +23,7 @@ def copy(matter: Matter) -> Sheet:
 
 def story_paper(matter: Matter) -> Sheet:
     """The story alone."""
-    return _sheet(matter, story_blocks(matter.story, matter.language), "story", "")
+    return _sheet(matter, story_and_pictures(matter), "story", "")
 
 
 def _sheet(matter: Matter, blocks: tuple[Block, ...], title: str, kind: str) -> Sheet:

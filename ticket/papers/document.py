@@ -24,5 +24,6 @@ def _plain(value: object) -> Any:
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
     if is_dataclass(value):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+        held = ((field.name, getattr(value, field.name)) for field in fields(value))
+        return {name: _plain(one) for name, one in held if not isinstance(one, bytes)}  # a picture by its digest
     return value

@@ -1,4 +1,4 @@
-"""A paper as one HTML page that needs nothing else: no script, no picture, no font, no address."""
+"""A paper as one HTML page that needs nothing else: no script, no font, no address; pictures are in it."""
 
 from base64 import b64encode
 from collections import defaultdict
@@ -23,8 +23,10 @@ from ticket.papers.sheet import (
     Measures,
     Notice,
     Paragraph,
+    Pictures,
     Said,
     Sheet,
+    Shown,
     Signatures,
     Table,
     lines_of,
@@ -38,7 +40,8 @@ def sheet_html(sheet: Sheet) -> str:
     """A whole paper as an HTML document."""
     style = _style(sheet)
     digest = b64encode(sha256(style.encode()).digest()).decode()
-    policy = f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    shown = " img-src data:;" if any(isinstance(block, Pictures) for block in sheet.blocks) else ""
+    policy = f"default-src 'none';{shown} style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
     body = _Body(sheet)
     head = element(
         "head",
@@ -108,6 +111,9 @@ class _Body:
                 return element("dl", *(element("div", element("dt", n), element("dd", v)) for n, v in pairs))
             case Table():
                 return _table(block)
+            case Pictures(several):
+                pictures = (element("div", *map(self.picture, row)) for row in several)
+                return element("div", *pictures, class_="pictures")
             case Notice(text):
                 return element("p", text, class_="notice")
             case Signatures(names):
@@ -134,6 +140,12 @@ class _Body:
             if one.label
         ]
         return joined(*plain, element("dl", *pairs, class_="labelled"), mark=" ")
+
+    def picture(self, one: Shown) -> Html:
+        """A picture inside the page, with its caption below; the caption is its alternative text too."""
+        source = f"data:image/jpeg;base64,{b64encode(one.content).decode()}"
+        image = element("img", src=source, alt=one.alternative)
+        return element("figure", image, element("figcaption", self.sentence(one.said)))
 
     def measured(self, row: Measured) -> Html:
         """One line of what was measured; its name opens the row."""

@@ -16,6 +16,7 @@ from ticket.papers.sheet import (
     Measures,
     Notice,
     Paragraph,
+    Pictures,
     Said,
     Sheet,
     Signatures,
@@ -88,6 +89,8 @@ def _block(block: Block, *, numbered: bool) -> str:
             return "\n".join(f"- **{escaped(name)}:** {escaped(value)}" for name, value in pairs)
         case Table():
             return _table(block)
+        case Pictures():
+            return _block(block.lines, numbered=numbered)
         case Notice(text):
             return f"> **{escaped(text)}**"
         case Signatures(names):

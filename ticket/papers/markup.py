@@ -8,7 +8,7 @@ from ticket.job.text import one_line
 # Code points that are no characters (Unicode 23.7); the HTML standard calls them a parse error.
 _LAST_TWO = "".join(f"{chr(plane + 0xFFFE)}{chr(plane + 0xFFFF)}" for plane in range(0, 0x110000, 0x10000))
 _NO_CHARACTER = Regex(f"[\ufdd0-\ufdef{_LAST_TWO}]")
-_EMPTY = frozenset({"meta", "br"})
+_EMPTY = frozenset({"meta", "br", "img"})
 
 
 class Html(str):

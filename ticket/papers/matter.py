@@ -1,7 +1,7 @@
 """Everything a copy is made of, handed in by value, and the few wordings all its parts share."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import cached_property
 
@@ -32,6 +32,7 @@ class Matter:
         details: what papers must carry about the shop.
         questions: what is still to be asked, with the entry each points at; for the shop's copy.
         sources: show what every sentence rests on.
+        pictures: the pictures of the entries by their digest; one that is not here is told in a line.
     """
 
     case: Case
@@ -42,6 +43,7 @@ class Matter:
     details: Details = Details()
     questions: tuple[tuple[int | None, str], ...] = ()
     sources: bool = False
+    pictures: Mapping[str, bytes] = field(default_factory=dict)
 
     @property
     def reader(self) -> str:
@@ -65,7 +67,7 @@ class Matter:
 
     def sees(self, entry: Entry) -> bool:
         """Whether the reader may see an entry, living or replaced."""
-        return self.reader == "shop" or not (entry.shop_only or entry.kind == "note")
+        return self.reader == "shop" or not (entry.shop_only or entry.fact.inside)
 
     def entry(self, no: int) -> Entry | None:
         """The entry of that number if the reader may see it, replaced wordings included."""

@@ -8,15 +8,16 @@ import json
 import unicodedata
 from dataclasses import fields, is_dataclass
 from datetime import datetime
-from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
-from ticket.papers.sheet import Sheet, Table
+from ticket.papers.sheet import Pictures, Sheet, Shown, Table
 from ticket.papers.width import cells
+from ticket.store.modes import write_private
 
 _LONGEST_WORD = 24  # letters that fit a column of a table; longer words may break anywhere
 _PIECE = 6
@@ -24,6 +25,7 @@ _WORD = Regex(rf"[^\s\u00a0-]{{{_LONGEST_WORD + 1},}}")
 _UNSHOWN = Regex(r'(?:the text|codepoint) `"(.+?)"`')
 _ESCAPE = Regex(r"\\u\{([0-9a-f]+)\}")
 _ROUNDS = 6
+_TEMPLATE = "copy.typ"
 _WIDE = 26  # cells from which a column shares what room there is
 
 
@@ -37,23 +39,27 @@ def sheet_pdf(sheet: Sheet) -> bytes:
     Raises:
         InputError: there is no typst on this machine.
     """
-    data = json.dumps(_plain(sheet), ensure_ascii=False)
-    at = int(sheet.at.timestamp())
-    made, lacking = _set(data, at, own_fonts=True)
+    with TemporaryDirectory(prefix="ticket-paper-") as kept:  # typst takes pictures out of files only
+        folder = Path(kept)
+        write_private(folder / _TEMPLATE, Path(__file__).with_name(_TEMPLATE).read_bytes())
+        for block in sheet.blocks:
+            for shown in (one for row in block.rows for one in row) if isinstance(block, Pictures) else ():
+                write_private(folder / f"{shown.digest}.jpg", shown.content)
+        return _made(json.dumps(_plain(sheet), ensure_ascii=False), int(sheet.at.timestamp()), folder)
+
+
+def _made(data: str, at: int, folder: Path) -> bytes:
+    made, lacking = _set(data, at, folder, own_fonts=True)
     for _ in range(_ROUNDS):
         if made is not None:
             return made
-        made, lacking = _set(data, at, own_fonts=False)
+        made, lacking = _set(data, at, folder, own_fonts=False)
         data = _marked(data, lacking)
-    return made or _set(_marked(data, {char for char in data if ord(char) > 0xFF}), at, own_fonts=True)[0] or b""
+    bare = _marked(data, {char for char in data if ord(char) > 0xFF})
+    return made or _set(bare, at, folder, own_fonts=True)[0] or b""
 
 
-@cache
-def _template() -> bytes:
-    return Path(__file__).with_name("copy.typ").read_bytes()
-
-
-def _set(data: str, at: int, *, own_fonts: bool) -> tuple[bytes | None, set[str]]:
+def _set(data: str, at: int, folder: Path, *, own_fonts: bool) -> tuple[bytes | None, set[str]]:
     """The PDF, or the characters for which there is no font."""
     try:
         import typst
@@ -61,8 +67,8 @@ def _set(data: str, at: int, *, own_fonts: bool) -> tuple[bytes | None, set[str]
         raise InputError("No PDF can be made here: typst is not installed. Write --as html and print that.") from None
     try:
         made = typst.compile(
-            _template(), format="pdf", sys_inputs={"sheet": data}, pdf_standards=["a-2a", "ua-1"], timestamp=at,
-            ignore_system_fonts=own_fonts,
+            folder / _TEMPLATE, format="pdf", sys_inputs={"sheet": data}, pdf_standards=["a-2a", "ua-1"], timestamp=at,
+            ignore_system_fonts=own_fonts, root=folder,
         )  # fmt: skip
     except typst.TypstError as error:
         told = _UNSHOWN.findall(str(getattr(error, "diagnostic", "") or error))
@@ -84,13 +90,15 @@ def _plain(value: object) -> Any:
         return _isolated(breakable(one_line(value)))
     if isinstance(value, tuple):
         return [_plain(item) for item in value]
-    if isinstance(value, datetime):
+    if isinstance(value, datetime | bytes):
         return None
     if is_dataclass(value):
         plain = {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
         plain["is"] = type(value).__name__.lower()
         if isinstance(value, Table):
             plain["wide"] = _wide(value)
+        if isinstance(value, Shown):
+            plain |= {"digest": value.digest, "alternative": one_line(value.alternative)}
         return plain
     return value
 

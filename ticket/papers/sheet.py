@@ -106,6 +106,36 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
+class Shown:
+    """A picture: its digest, its content (JPEG), its caption, and the line that stands where pictures cannot.
+
+    The caption is also its text for those who cannot see it.
+    """
+
+    digest: str
+    content: bytes
+    said: Said
+    line: Said
+
+    @property
+    def alternative(self) -> str:
+        """What it shows, in words."""
+        return f"{self.said.label} {self.said.text}".strip()
+
+
+@dataclass(frozen=True, slots=True)
+class Pictures:
+    """Pictures in rows of one or of a pair, what was before at the left."""
+
+    rows: tuple[tuple[Shown, ...], ...]
+
+    @property
+    def lines(self) -> Items:
+        """The same as a list of lines."""
+        return Items(tuple((one.line,) for row in self.rows for one in row))
+
+
+@dataclass(frozen=True, slots=True)
 class Notice:
     """Something the reader must not overlook."""
 
@@ -153,7 +183,7 @@ def lines_of(item: tuple[Said, ...]) -> tuple[tuple[Said, ...], ...]:
     return tuple(line for line in out if line)
 
 
-Block = Heading | Lead | Paragraph | Items | Measures | Facts | Table | Notice | Signatures | Grounds
+Block = Heading | Lead | Paragraph | Items | Measures | Facts | Table | Pictures | Notice | Signatures | Grounds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,6 @@
 """A story as blocks of a paper: sentences as paragraphs, what was measured in columns, notes as a list."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import groupby, pairwise
 
 from ticket.language.lexicon import TYPED
@@ -12,10 +12,17 @@ LONGEST_PARAGRAPH = 8  # sentences
 CUSTOMER = "customer"
 
 
-def story_blocks(story: Story, language: str = "en") -> tuple[Block, ...]:
-    """The sections of a story in order: a heading each, then paragraphs and lists; notes in a language."""
+def story_blocks(story: Story, language: str = "en", without: Collection[str] = ()) -> tuple[Block, ...]:
+    """The sections of a story in order: a heading each, then paragraphs and lists; notes in a language.
+
+    Args:
+        story: what to lay out.
+        language: of the labels.
+        without: ids of sections that the paper shows another way.
+    """
     label = labels(language)
-    return tuple(block for section in story.sections for block in _section(section, label, story.reader))
+    told = (section for section in story.sections if section.id not in without)
+    return tuple(block for section in told for block in _section(section, label, story.reader))
 
 
 def _said(sentence: Sentence, label: Labels) -> Said:

@@ -14,6 +14,7 @@ from ticket.papers.sheet import (
     Measures,
     Notice,
     Paragraph,
+    Pictures,
     Said,
     Sheet,
     Signatures,
@@ -77,7 +78,8 @@ def _block(block: Block, width: int, *, numbered: bool) -> list[str]:
             return wrapped(_running(sentences, numbered=numbered), width, _INDENT, _INDENT)
         case Lead(text):
             return wrapped(one_line(text), width, _INDENT, _INDENT)
-        case Items(items):
+        case Items() | Pictures():
+            items = block.lines.items if isinstance(block, Pictures) else block.items
             return [line for item in items for line in _item(item, width, numbered=numbered)]
         case Measures():
             return _measures(block, width, numbered=numbered)

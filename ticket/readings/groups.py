@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from ticket.job.fields import specs
 from ticket.job.kinds import Fact, Found, Proof
 from ticket.job.text import fold, unescaped
 from ticket.job.values import Measurement, Run, Span, Value
@@ -92,6 +93,12 @@ def text_in(fact: Fact, field: str) -> str:
         return "; ".join(names(fact))
     text = getattr(fact, field, "")
     return text if isinstance(text, str) else ""
+
+
+def words_of(fact: Fact) -> str:
+    """All the prose of a fact in one string, without the readings a finding's text holds: to search and to match."""
+    names_of = (spec.name for spec in specs(type(fact)) if spec.prose)
+    return " ".join(text for name in names_of if (text := text_in(fact, name)))
 
 
 def values(fact: Found | Proof) -> tuple[Value, ...]:

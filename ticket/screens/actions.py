@@ -113,6 +113,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("move", ("alt+c",), "concern", "Give the entry under the pointer to another concern.", ("ticket",)),
     Action("hide", ("alt+h",), "shop only", "Keep the entry from the customer's copy, or let it on.", ("ticket",)),
     Action("clock", ("alt+k",), "clock", "Clock yourself on or off the labour under the pointer.", ("ticket",)),
+    Action("picture", ("alt+v",), "picture", "Show the picture of this entry with the system's viewer.",
+           ("ticket",)),
     Action("rest", ("f7",), "rests on nothing", "Do not take the entries proposed for this line.", ("ticket",)),
     Action("take", ("tab",), "take proposal", "Write the proposed entries into the line, or complete it.", ("ticket",)),
     Action("kind", ("alt+a",), "as", "Take the line as another kind of fact, the likeliest first.", ("ticket",)),

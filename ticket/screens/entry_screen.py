@@ -34,7 +34,7 @@ class EntryScreen(Form):
         self.shop = shop
         self.ticket = ticket
         self.entry = entry
-        self.fields = {spec.name: spec for spec in specs(type(entry.fact))}
+        self.fields = {spec.name: spec for spec in specs(type(entry.fact)) if not spec.read}
 
     def rows(self) -> Iterable[tuple[str, str, str, str]]:
         """Every field of the kind."""

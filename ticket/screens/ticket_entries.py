@@ -108,6 +108,17 @@ class TicketEntries(TicketLine):
         if self._unsigned() and (entry := self._chosen()) is not None:
             self._do(lambda: f"{clock(self.shop, self.number, entry.no)}.", key=entry.no)
 
+    def action_picture(self) -> None:
+        """Show the picture of the entry under the pointer beside the terminal."""
+        if (entry := self._chosen()) is None:
+            return
+        from ticket.shop.viewing import view_picture
+
+        try:
+            self.said(view_picture(self.shop, self.number, entry))
+        except TicketError as error:
+            self.said(str(error))
+
     def action_form(self) -> None:
         """The form with every field of the entry under the pointer."""
         if not self._unsigned() or (entry := self._chosen()) is None:

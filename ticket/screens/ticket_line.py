@@ -13,6 +13,7 @@ from ticket.job.errors import ConflictError, TicketError
 from ticket.job.kinds import KINDS
 from ticket.notes.lead import lead_of
 from ticket.notes.likely_kinds import with_next_kind
+from ticket.notes.segments import lead_to_refs
 from ticket.notes.write import write
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -342,6 +343,6 @@ class TicketLine(TicketDoors):
             self._take_completion(word=False)
             return
         typed = self.prompt().value
-        lead = "for" if self.settled[-1].draft.fact.kind in ("offer", "did", "later") else "from"
+        lead = lead_to_refs(self.settled[-1].draft.fact.kind)
         numbers = " ".join(str(ref) for ref in self.settled[-1].proposed)
         self.prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")

@@ -9,7 +9,7 @@ from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import KINDS, Code, Found, Later, Proof, Told
+from ticket.job.kinds import KINDS, Code, Found, Later, Photo, Proof, Told
 from ticket.job.values import Ref, Run
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
@@ -24,15 +24,8 @@ from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.clocking import on_the_clock
 from ticket.store.overruled import Overruled
 from ticket.story.facts.concerns import ConcernState
+from ticket.story.facts.pictures import pairs
 from ticket.story.precautions import cautions_for
-
-_BANDS = {
-    "says": "what the customer says", "code": "fault codes", "found": "what was found", "maybe": "what it could be",
-    "ruled": "what it is not", "cause": "the cause", "offer": "work proposed", "did": "work done",
-    "used": "parts and fluids", "later": "what waits", "told": "what was said and agreed", "proof": "how we know",
-    "note": "for the shop",
-}  # fmt: skip
-
 
 # A line is read back while it is written; facts never change, so each is written once.
 _line_of = lru_cache(maxsize=4096)(write_plainly)
@@ -164,10 +157,10 @@ def _entries(case: Case, width: int) -> list[Row]:
         mine = [entry for entry in entries if not several or entry.concern == concern]
         if several:
             rows += [Row(), row(cut(f"Concern {concern}" if concern else "The whole ticket", width), "title")]
-        for kind in KINDS:
+        for kind, declared in KINDS.items():
             band = [entry for entry in mine if entry.kind == kind]
             if band:
-                rows.append(row(cut(_BANDS[kind], width), "quiet"))
+                rows.append(row(cut(declared.band, width), "quiet"))
             for entry in band:
                 rows += wrap(entry_spans(case, entry), width, first=f"{entry.no:>4} ", rest="     ", key=entry.no)
     return rows
@@ -192,6 +185,8 @@ def entry_spans(case: Case, entry: Entry) -> list[Span]:
     elif isinstance(fact, Found | Proof) and not entry.struck:
         spans += judged_spans(case, entry)
     spans += _moment(case, entry)
+    if isinstance(fact, Photo):
+        spans += _pair(case, entry)
     if entry.reason:
         spans.append(Span(f" (added after signing: {entry.reason})", "quiet"))
     return spans
@@ -211,6 +206,13 @@ def _moment(case: Case, entry: Entry) -> list[Span]:
             told = "; ".join(f"{_values(run)} after [{ref.no}]" for ref, run in again)
             return [Span(f" — before; {told}", "quiet")]
     return []
+
+
+def _pair(case: Case, entry: Entry) -> list[Span]:
+    """The other picture of a pair."""
+    row = next((row for row in pairs(case.ticket.living) if entry in row), ())
+    other = next((one for one in row if one is not entry), None)
+    return [Span(f" — {getattr(other.fact, 'stage', '')}: [{other.no}]", "quiet")] if other else []
 
 
 def _before(case: Case, entry: Entry, fact: Proof) -> str:

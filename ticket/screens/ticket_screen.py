@@ -14,6 +14,7 @@ from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
 from ticket.screens.understanding import LOW, height_for
 from ticket.shop.billing import account_of
 from ticket.shop.halfway import Halfway
+from ticket.shop.pictures import newest
 from ticket.shop.shop import Shop
 from ticket.shop.surroundings import Surroundings, codes_of, gather
 from ticket.story.build import build
@@ -53,7 +54,9 @@ class TicketScreen(TicketEntries):
     def _look_around(self) -> Surroundings:
         store = self.shop.store
         codes = codes_of(self.view.case.ticket)
-        return gather(self.view.case, [(code, store.phrases_beside(code, sub)) for code, sub in codes])
+        return gather(
+            self.view.case, [(code, store.phrases_beside(code, sub)) for code, sub in codes], newest(self.shop)
+        )
 
     def _read(self) -> TicketView:
         case = self.shop.case(self.number)

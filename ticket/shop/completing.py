@@ -8,11 +8,21 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
+from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.notes.lead import lead_of
+from ticket.notes.segments import cuts
 from ticket.shop.surroundings import Origin, Surroundings
-from ticket.shop.vocabulary import closed_lists, field_of, field_values, field_words, from_numbers, kind_words
+from ticket.shop.vocabulary import (
+    closed_lists,
+    field_of,
+    field_values,
+    field_words,
+    from_numbers,
+    kind_words,
+    new_pictures,
+)
 from ticket.store.indexing import Phrase
 
 MOST = 3
@@ -79,10 +89,10 @@ def _candidates(line: str, known: Surroundings, history: History) -> Iterator[Ca
     kind = lead.kind or ("note" if lead.shop_only else "found")
     if not lead.kind:
         yield from (Candidate(line[: lead.end] + word, word.strip(), "word") for word in kind_words(line[lead.end :]))
-    at = line.rfind(";", lead.end) + 1 if kind not in ("says", "note") else 0
+    at = line.rfind(";", lead.end) + 1 if cuts(kind) else 0
     if at:
         yield from _field(line, at, kind, known, history)
-    elif kind != "note":
+    elif not KINDS[kind].inside:
         yield from _head(line, lead.end, kind, known, history)
     for rest in closed_lists(kind, line[lead.end :]):
         yield Candidate(line + rest, (line + rest).rpartition(",")[2].strip(), "word")
@@ -95,6 +105,7 @@ def _head(line: str, end: int, kind: str, known: Surroundings, history: History)
     match = _AMOUNT.match(body) if kind in ("did", "used") else None
     amount, typed = (match[0].strip(), body[match.end() :]) if match else ("", body.lstrip())
     lead = f"{line[:end].rstrip()} " if line[:end].strip() else ""
+    yield from (Candidate(lead + name, name, "new picture") for name in new_pictures(kind, typed, known))
     yield from (Candidate(lead + value, value, "this ticket") for value in from_numbers(kind, typed, known.ticket))
     yield from _behind(line, kind, typed, known, history)
     if kind != "told":

@@ -7,6 +7,7 @@ from typing import Any
 from ticket.job.entry import Entry
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Cause, Code, Fact, Found, Maybe, Note, Proof, Ruled, Says, Told
+from ticket.job.picture import picture_fields
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
@@ -84,6 +85,8 @@ def carried(fact: Fact) -> Fact:
     """A fact as it goes to another job. Raises :class:`InputError` for what a customer said."""
     if isinstance(fact, Says | Told):
         raise InputError("What a customer said stays on its own ticket.")
+    if picture_fields(type(fact)):
+        raise InputError("A picture shows the job it was taken on and stays there: take one of this job.")
     if isinstance(fact, Cause | Ruled):
         return Maybe(text=fact.text)
     stays: dict[str, Any] = {item.name: item.default for item in dataclasses.fields(fact) if item.name in _STAYS}

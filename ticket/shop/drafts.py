@@ -17,7 +17,6 @@ from ticket.job.values import Ref
 
 _BURST = Regex(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
 _VIN = Regex(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
-_UNBOUND = ("told", "note")  # these belong to the whole ticket unless a letter is typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +64,7 @@ def settle(
         if isinstance(draft.fact, Says) and not draft.concern:
             current = _next_letter(letters)
             draft = replace(draft, concern=current)
-        elif not draft.concern and draft.fact.kind not in _UNBOUND:
+        elif not draft.concern and not draft.fact.unbound:
             current = _concern_of(draft.fact, concerns) or current
             draft = replace(draft, concern=current)
         elif draft.concern:
@@ -82,7 +81,7 @@ def settle(
 
 def _concern_of(fact: Fact, concerns: Mapping[int, str]) -> str:
     """The concern of what a line rests on: it knows better than the line before."""
-    if fact.kind == "told":
+    if fact.unbound:
         return ""
     found = (concerns.get(ref.no, "") for _, ref in refs_of(fact) if not ref.ticket)
     return next((concern for concern in found if concern), "")

@@ -3,21 +3,16 @@
 from ticket.followups.forecast import forecast
 from ticket.followups.rate import average
 from ticket.job.entry import Entry
+from ticket.job.fields import specs
 from ticket.job.kinds import Code, Fact, Found, Later, Proof, Used
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.language.fields import pieces_of
-from ticket.readings.groups import groups, text_in
+from ticket.readings.groups import groups, words_of
 from ticket.readings.inexact import parts
 from ticket.readings.units import convert, find
 from ticket.shop.phrasing import phrases_of
 from ticket.store.indexing import IndexRows
-
-_COLUMN = {
-    "says": "complaint", "code": "findings", "found": "findings", "maybe": "findings", "ruled": "findings",
-    "cause": "cause", "offer": "correction", "did": "correction", "later": "correction", "used": "parts",
-    "proof": "findings",
-}  # fmt: skip
 
 
 def index_rows(ticket: Ticket, entry: Entry) -> IndexRows:
@@ -58,9 +53,6 @@ def _due(ticket: Ticket, entry: Entry, fact: Later) -> tuple[str, str | None, in
 
 def _words(fact: Fact) -> dict[str, str]:
     """Searchable prose by column; customers and contacts are not searchable words, remarks for the shop neither."""
-    column = _COLUMN.get(fact.kind)
-    if column is None:
-        return {}
-    names = ("what", "text", "seen", "reason", "unit", "because", "risk", "watch", "frame", "part")
-    prose = " ".join(text for name in names if (text := text_in(fact, name)))
-    return {column: prose} if prose else {}
+    parts = (getattr(fact, spec.name) for spec in specs(type(fact)) if spec.shape == "part")
+    words = " ".join(filter(None, (words_of(fact), *parts)))
+    return {fact.column: words} if fact.column and words else {}

@@ -22,6 +22,11 @@ _HINT = "name a plain file, or give - and send the text through standard input"
 
 def read_file(path: Path) -> str:
     """The text of a plain file. Raises :class:`InputError`, also for what would never end or never answer."""
+    return decoded(read_plain(path), one_line(str(path)))
+
+
+def read_plain(path: Path, most: int = MOST) -> bytes:
+    """What a plain file holds. Raises :class:`InputError`, also for what would never end or never answer."""
     shown = one_line(str(path))
     try:
         # Not blocking: opening a pipe that nobody writes to would wait for ever.
@@ -31,7 +36,7 @@ def read_file(path: Path) -> str:
             kind = next((words for fits, words in _KINDS if fits(found)), "it is a device")
             if kind:
                 raise InputError(f"{shown} cannot be read: {kind}; {_HINT}.")
-            return read_stream(file, shown)
+            return read_bytes(file, shown, most)
     except (OSError, ValueError) as error:
         raise InputError(f"{shown} cannot be read: {reason(error)}.") from None
 
@@ -41,14 +46,14 @@ def read_stream(stream: BinaryIO, shown: str) -> str:
     return decoded(read_bytes(stream, shown), shown)
 
 
-def read_bytes(stream: BinaryIO, shown: str) -> bytes:
-    """What a stream holds, up to :data:`MOST`. Raises :class:`InputError`."""
+def read_bytes(stream: BinaryIO, shown: str, most: int = MOST) -> bytes:
+    """What a stream holds, up to ``most`` bytes. Raises :class:`InputError`."""
     try:
-        data = stream.read(MOST + 1)
+        data = stream.read(most + 1)
     except OSError as error:
         raise InputError(f"{shown} cannot be read: {reason(error)}.") from None
-    if len(data) > MOST:
-        raise InputError(f"{shown} holds more than {MOST // 1024**2} MB: take it in in parts.")
+    if len(data) > most:
+        raise InputError(f"{shown} holds more than {most // 1024**2} MB: take it in in parts.")
     return data
 
 

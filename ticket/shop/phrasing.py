@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from functools import lru_cache
 
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer, Proof, Ruled, Says, Used
+from ticket.job.fields import FieldSpec, specs
+from ticket.job.kinds import Code, Did, Fact, Found, Later, Proof, Ruled, Used
 from ticket.notes.bought import write_used
 from ticket.notes.code import write_code
 from ticket.notes.limits import write_limits
@@ -34,18 +35,28 @@ def _phrases(fact: Fact) -> Iterator[Phrase]:
         yield from _part(fact)
     elif isinstance(fact, Found | Proof):
         yield from _reading(fact)
-    elif isinstance(fact, Code) and fact.code != "none":
-        code = write_code(Code(code=fact.code, sub=fact.sub), _PEN)
-        yield Phrase("code", code, behind=f" {fact.unit}" if fact.unit else "")
-        yield Phrase("code.unit", fact.unit)
-    elif isinstance(fact, Says | Maybe | Ruled | Cause | Offer | Later):
-        yield Phrase(fact.kind, fact.text)
+    elif isinstance(fact, Code):
+        yield from _fault(fact)
+    elif not (fact.inside or fact.unbound):
+        yield from (Phrase(fact.kind, getattr(fact, own.name)) for own in _first_prose(type(fact)))
     if isinstance(fact, Ruled):
         yield Phrase("ruled.reason", fact.reason)
     if isinstance(fact, Later):
         yield Phrase("later.because", fact.because)
         yield Phrase("later.risk:", fact.risk)
         yield Phrase("later.watch:", fact.watch)
+
+
+def _fault(fact: Code) -> Iterator[Phrase]:
+    if fact.code != "none":
+        code = write_code(Code(code=fact.code, sub=fact.sub), _PEN)
+        yield Phrase("code", code, behind=f" {fact.unit}" if fact.unit else "")
+        yield Phrase("code.unit", fact.unit)
+
+
+def _first_prose(kind: type[Fact]) -> tuple[FieldSpec, ...]:
+    """The words a line of a kind begins with, where they are prose."""
+    return tuple(own for own in specs(kind) if own.place == "head" and own.prose)[:1]
 
 
 def _part(fact: Used) -> Iterator[Phrase]:

@@ -1,12 +1,16 @@
 """Papers of a ticket: the copy for a reader, or the story alone, in one of the forms."""
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 
 from ticket.gaps.gap import Gap
+from ticket.job.errors import NotFoundError
+from ticket.job.ticket import Ticket
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.forms import written
 from ticket.papers.matter import Matter
 from ticket.shop.billing import account_of, prices
+from ticket.shop.pictures import held_by
 from ticket.shop.shop import Shop
 from ticket.store.overruled import Overruled
 from ticket.story.build import build
@@ -54,7 +58,17 @@ def matter(shop: Shop, number: int, reader: str, *, language: str = "", sources:
         details=prices(shop, case.ticket).details,
         questions=asked,
         sources=sources,
+        pictures=_pictures(shop, case.ticket),
     )
+
+
+def _pictures(shop: Shop, ticket: Ticket) -> dict[str, bytes]:
+    """The pictures of a ticket by digest; one that is gone or was changed is left to its line, and audit names it."""
+    found: dict[str, bytes] = {}
+    for entry in ticket.living:
+        with suppress(NotFoundError):
+            found |= {picture.digest: picture.content for _, picture in held_by(shop, (entry,))}
+    return found
 
 
 def open_questions(gaps: Sequence[Gap], overruled: Iterable[Overruled]) -> tuple[tuple[int | None, str], ...]:

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from ticket.gaps.clauses import place_clash
-from ticket.gaps.look import text_of
 from ticket.job.answers import standing
 from ticket.job.entry import Draft, Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled
@@ -20,7 +19,7 @@ from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.language.subjects import BAD, GOOD, OPEN, Clause, Thing, clauses, sense_of
-from ticket.readings.groups import prose, values
+from ticket.readings.groups import prose, values, words_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.facts.labour_kinds import mends
 
@@ -106,7 +105,7 @@ def _where(entry: Entry, ticket: Ticket, bad: Bad) -> str:
     """The words of an entry with the positions of its readings; where some are out of limits, with those alone."""
     fact = entry.fact
     if not isinstance(fact, Found | Proof):
-        return text_of(fact)
+        return words_of(fact)
     only_out = bad(entry)
     pairs = zip(values(fact), judge_entry(ticket, entry), strict=False)
     labels = (value.label for value, verdict in pairs if not only_out or verdict.word in ("low", "high"))

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 from ticket.job.book_entry import NO_ENTRIES, Phrasebook
 from ticket.job.case import Case, Settings
-from ticket.job.document import from_document
+from ticket.job.document import from_document, pictures_of
 from ticket.job.entry import Draft, Entry
 from ticket.job.errors import ConflictError, DamagedError, DataError, InputError, NotFoundError, SealedError, StoreError
 from ticket.job.kinds import Fact, Used
+from ticket.job.picture import Picture
 from ticket.job.read_json import read_json
 from ticket.job.ticket import Header, Person, Ticket
 from ticket.job.wall import local_day
@@ -23,6 +24,7 @@ from ticket.shop import place
 from ticket.shop.drafts import Settled, settle
 from ticket.shop.indexing import index_rows
 from ticket.shop.kept import BROKEN, CODES, read_kept
+from ticket.shop.pictures import no_file, raw, take
 from ticket.store.search import Found, Query
 from ticket.store.store import Audit, Birth, Store
 
@@ -325,22 +327,19 @@ class Shop:
         """Add what :meth:`understand` understood, as one action."""
         if not settled:
             raise InputError("Nothing to add: the text holds no line.")
+        facts, held = take(self, [item.accepted if accept else item.draft.fact for item in settled])
         births = [
-            Birth(
-                item.accepted if accept else item.draft.fact,
-                concern=item.draft.concern,
-                shop_only=item.draft.shop_only,
-                raw=item.draft.line,
-            )
-            for item in settled
+            Birth(fact, concern=item.draft.concern, shop_only=item.draft.shop_only, raw=raw(fact, item.draft.line))
+            for fact, item in zip(facts, settled, strict=True)
         ]
-        entries = self.store.add(ticket.number, births, self.person)
+        entries = self.store.add(ticket.number, births, self.person, held)
         return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 
     def edit(self, number: int, no: int, new: Fact, expected: Fact | None = None) -> Entry:
         """Change an entry of an open ticket; ``expected`` is what the editor saw before."""
         self._open_ticket(number)
-        return self.store.edit(number, no, new, self.person, expected=expected)
+        (taken,), held = take(self, [new])
+        return self.store.edit(number, no, taken, self.person, expected=expected, held=held)
 
     def move(self, number: int, no: int, concern: str) -> None:
         """Give an entry to another concern."""
@@ -411,11 +410,12 @@ class Shop:
             raise InputError("Nothing to add: the text holds no line.")
         if replaces is not None:
             self._replaceable(ticket, replaces, settled)
+        facts, held = take(self, [item.draft.fact for item in settled])
         births = [
-            Birth(item.draft.fact, item.draft.concern, item.draft.shop_only, replaces, item.draft.line)
-            for item in settled
+            Birth(fact, item.draft.concern, item.draft.shop_only, replaces, raw(fact, item.draft.line))
+            for fact, item in zip(facts, settled, strict=True)
         ]
-        entries = self.store.amend(number, births, reason.strip(), self.person)
+        entries = self.store.amend(number, births, reason.strip(), self.person, held)
         self.store.refresh_words()
         return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 
@@ -438,10 +438,13 @@ class Shop:
             InputError: naming file, place and reason.
         """
         tickets: list[Ticket] = []
+        held: list[Picture] = []
         plain: list[tuple[str, str]] = []
         for name, text in documents:
             if text.lstrip()[:1] in ("{", "["):
-                tickets.extend(_tickets(name, text))
+                for ticket, pictures in _tickets(name, text):
+                    tickets.append(ticket)
+                    held += pictures
             else:
                 if "\x00" in text:
                     raise InputError(f"{name}: this is no text; nothing was loaded.")
@@ -455,7 +458,7 @@ class Shop:
             raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
         if tickets:
             names = ", ".join(name for name, _ in documents)
-            return self.store.load(tickets, self.person, names)
+            return self.store.load(tickets, self.person, names, held)
         numbers = tuple(self._load_plain(name, text) for name, text in plain)
         self.store.refresh_words()
         return numbers
@@ -467,6 +470,8 @@ class Shop:
         sheet = read_file(text, people=people, rates=self.settings.rates)
         if not sheet.drafts:
             raise InputError(f"{name}: the file holds no entry.")
+        for draft in sheet.drafts:
+            no_file(self, draft.fact, name)
         number = self.store.open_ticket(sheet.header, self.person)
         self.add_settled(self.ticket(number), self._settle(self.ticket(number), sheet.drafts, ""), accept=False)
         return number
@@ -478,7 +483,9 @@ class Shop:
         return ticket
 
 
-def _tickets(name: str, text: str) -> list[Ticket]:
+def _tickets(name: str, text: str) -> list[tuple[Ticket, tuple[Picture, ...]]]:
+    from ticket.shop.picture_file import checked
+
     try:
         data = read_json(text)
     except DataError as error:
@@ -486,7 +493,8 @@ def _tickets(name: str, text: str) -> list[Ticket]:
     tickets = []
     for i, document in enumerate(data if isinstance(data, list) else [data]):
         try:
-            tickets.append(from_document(document))
+            ticket = from_document(document)
+            tickets.append((ticket, tuple(checked(one) for one in pictures_of(document))))
         except DataError as error:
             place_of = f"{name} (document {i + 1})" if isinstance(data, list) else name
             raise InputError(f"{place_of}: {error}; nothing was loaded.") from None

@@ -46,6 +46,7 @@ class Surroundings:
     Attributes:
         origins: this ticket, the codes on it, this vehicle's earlier visits.
         texts: their texts as (as typed, folded, why); names and addresses of customers are not among them.
+        pictures: the newest files of the folder of new pictures.
     """
 
     ticket: Ticket
@@ -53,6 +54,7 @@ class Surroundings:
     texts: tuple[tuple[str, str, str], ...] = ()
     people: tuple[str, ...] = ()
     rates: tuple[str, ...] = ()
+    pictures: tuple[str, ...] = ()
 
 
 def codes_of(ticket: Ticket) -> tuple[tuple[str, str], ...]:
@@ -62,12 +64,15 @@ def codes_of(ticket: Ticket) -> tuple[tuple[str, str], ...]:
     return tuple(dict.fromkeys(found))[:_MOST_CODES]
 
 
-def gather(case: Case, beside: Sequence[tuple[str, Sequence[Phrase]]]) -> Surroundings:
+def gather(
+    case: Case, beside: Sequence[tuple[str, Sequence[Phrase]]], pictures: tuple[str, ...] = ()
+) -> Surroundings:  # fmt: skip
     """What is known around a ticket.
 
     Args:
         case: the ticket with its earlier visits, settings and staff.
         beside: for each code on it, as written, the phrases that stood beside it before.
+        pictures: the newest files of the folder of new pictures.
     """
     ticket = case.ticket
     own = [entry.fact for entry in reversed(ticket.living)]
@@ -88,6 +93,7 @@ def gather(case: Case, beside: Sequence[tuple[str, Sequence[Phrase]]]) -> Surrou
         tuple(item for item in shown if len(item[0]) == len(item[1])),
         tuple(person.name for person in case.people),
         case.settings.rates,
+        pictures,
     )
 
 
@@ -118,5 +124,5 @@ def _asked_for(ticket: Ticket) -> Iterator[Phrase]:
 def _texts(fact: Fact) -> Iterator[str]:
     for spec in specs(type(fact)):
         value = getattr(fact, spec.name)
-        if spec.free and not spec.private and isinstance(value, str) and value.isprintable() and value:
+        if spec.prose and isinstance(value, str) and value.isprintable() and value:
             yield value

@@ -6,17 +6,19 @@ from decimal import Decimal, InvalidOperation
 from functools import cache
 
 from ticket.job.answers import DECIDED, standing
-from ticket.job.fields import FieldSpec
+from ticket.job.fields import FieldSpec, specs
 from ticket.job.kinds import ANSWERS, CONDITIONS, KINDS, MOMENTS, STATUSES, Found, Later, Offer, Proof
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
+from ticket.notes.pen import Pen
 from ticket.notes.segments import fields_of
 from ticket.readings.groups import groups, measures
 from ticket.shop.surroundings import Surroundings
 
 _START = Regex(r"((?:[A-Z](?:\+[A-Z])* +)?)([a-z]{1,6})\Z")
 _OF = Regex(r"([0-9]{1,6}) now\b(.*[0-9])\Z", re.S)
+_MARKS = frozenset(';"')
 _HEAD_LISTS = {"code": (*STATUSES, *MOMENTS), "used": CONDITIONS, "told": ANSWERS}
 
 
@@ -47,6 +49,15 @@ def from_numbers(kind: str, typed: str, ticket: Ticket) -> Iterator[str]:
             held = groups(entry.fact) if entry and isinstance(entry.fact, Found | Proof) else ()
             yield from (f"{typed} {unit}" for unit in dict.fromkeys(group.run.unit for group in held) if unit)
         yield from (head for head in _again(ticket) if fold(head).startswith(wanted))
+
+
+def new_pictures(kind: str, typed: str, known: Surroundings) -> Iterator[str]:
+    """Files of the folder of new pictures that begin as typed, the newest first, for a line that begins with one."""
+    if any(spec.shape == "picture" for spec in specs(KINDS[kind])):
+        wanted = fold(typed).removeprefix('"')
+        for name in known.pictures:
+            if fold(name).startswith(wanted):
+                yield Pen(frozenset({"file"} if _MARKS & set(name) else ())).text("file", name)
 
 
 def _contacts(ticket: Ticket) -> Iterator[str]:

@@ -8,10 +8,11 @@ from ticket.job.codec import Json, instant
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, InputError, SealedError
 from ticket.job.kinds import Fact, Says
+from ticket.job.picture import Picture
 from ticket.job.text import clean
 from ticket.job.ticket import Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
-from ticket.store import index, state, stored
+from ticket.store import index, pictures, state, stored
 from ticket.store.session import Session
 from ticket.store.state import TicketState
 from ticket.store.words import Words
@@ -90,19 +91,23 @@ class Adding(Session):
             raise ConflictError(f"no more tickets can be opened on {opened.date()}")
         return taken + 1
 
-    def add(self, number: int, births: Sequence[Birth], by: str) -> tuple[Entry, ...]:
-        """Add entries as one action; they get the next numbers.
+    def add(
+        self, number: int, births: Sequence[Birth], by: str, held: Sequence[Picture] = ()
+    ) -> tuple[Entry, ...]:  # fmt: skip
+        """Add entries as one action, with the pictures they name; they get the next numbers.
 
         Raises:
             NotFoundError: no such ticket.
             SealedError: it is signed.
-            InputError: a fact breaks its declaration, a concern is no letter.
+            InputError: a fact breaks its declaration, a concern is no letter, a picture is not there.
         """
         if any(birth.replaces for birth in births):
             raise InputError("only an amendment replaces an entry: change the entry itself")
-        return self._bear(number, births, by, "add", {})
+        return self._bear(number, births, by, "add", {}, held)
 
-    def amend(self, number: int, births: Sequence[Birth], reason: str, by: str) -> tuple[Entry, ...]:
+    def amend(
+        self, number: int, births: Sequence[Birth], reason: str, by: str, held: Sequence[Picture] = ()
+    ) -> tuple[Entry, ...]:  # fmt: skip
         """Add entries to a signed ticket, openly: they say what they replace and why, and are sealed at once.
 
         Raises:
@@ -111,9 +116,11 @@ class Adding(Session):
         reason = clean(reason).strip()
         if not reason:
             raise InputError("an amendment needs a reason")
-        return self._bear(number, births, by, "amend", {"reason": Words(reason)})
+        return self._bear(number, births, by, "amend", {"reason": Words(reason)}, held)
 
-    def _bear(self, number: int, births: Sequence[Birth], by: str, verb: str, body: Json) -> tuple[Entry, ...]:
+    def _bear(
+        self, number: int, births: Sequence[Birth], by: str, verb: str, body: Json, held: Sequence[Picture]
+    ) -> tuple[Entry, ...]:  # fmt: skip
         facts = [stored.tidy(birth.fact) for birth in births]
         if not facts:
             return ()
@@ -126,6 +133,8 @@ class Adding(Session):
             wanted = [birth.replaces for birth in births if birth.replaces]
             if missing := [no for no in wanted if no not in before.entries or before.entries[no].struck]:
                 raise ConflictError(f"ticket {number} has no entry {missing[0]} to replace")
+            pictures.keep(db, held)
+            pictures.check(db, facts)
             body["births"] = self._births(before, births, facts)
             after, _ = self._act(before, verb, body, by, sealed=verb == "amend")
             born = {birth["no"]: after.entries[birth["no"]] for birth in body["births"]}
@@ -182,13 +191,16 @@ class Adding(Session):
             after, _ = self._act(before, "sign", {"rev": rev, "overruled": gaps}, by, sealed=True)
             return after.seal
 
-    def load(self, tickets: Sequence[Ticket], by: str, source: str) -> tuple[int, ...]:
+    def load(
+        self, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
+    ) -> tuple[int, ...]:  # fmt: skip
         """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
 
         Args:
             tickets: as read from their documents.
             by: who loads them.
             source: where they come from, such as a file name.
+            held: the pictures their entries name, as far as they are not here already.
 
         Raises:
             ConflictError: a number is taken, here or twice among the given.
@@ -196,6 +208,8 @@ class Adding(Session):
         """
         words: dict[int, tuple[str, ...]] = {}
         with self._writing() as db:
+            pictures.keep(db, held)
+            pictures.check(db, [entry.fact for ticket in tickets for entry in ticket.entries])
             for ticket in tickets:
                 self._free_number(ticket.number)
                 new = self._new_id(ticket.opened)

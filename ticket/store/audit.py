@@ -8,6 +8,7 @@ from sqlite_utils import Database
 
 from ticket.store.canon import GENESIS, promise, row_hash, seal_text
 from ticket.store.fold import first_difference
+from ticket.store.pictures import wrong_pictures
 from ticket.store.stored import identities
 
 
@@ -58,7 +59,7 @@ class _Pending:
 
 
 def audit(db: Database, *, deep: bool = False) -> Audit:
-    """Check the chain, the promises of words and identities; ``deep`` also replays and compares all tables."""
+    """Check the chain, the promises of words and identities, and pictures; ``deep`` also replays and compares."""
     previous, last, pending = GENESIS, 0, _Pending()
     bad: list[tuple[int, str]] = []
     for row in db.execute(_ROWS):
@@ -79,6 +80,7 @@ def audit(db: Database, *, deep: bool = False) -> Audit:
     if bad:
         return Audit(False, last, head, *min(bad))
     at, reason = first_difference(db) if deep else (None, "")
+    reason = reason or next(wrong_pictures(db), "")
     return Audit(not reason, last, head, at, reason)
 
 

@@ -1,5 +1,6 @@
 """Facts changed, struck, moved, followed up; undo and redo."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -8,9 +9,10 @@ from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
 from ticket.job.fields import specs
 from ticket.job.kinds import KINDS, Fact
+from ticket.job.picture import Picture
 from ticket.job.text import clean
 from ticket.job.ticket import ROLES, STATUSES, Header, Person
-from ticket.store import journal, state, stored, undo
+from ticket.store import journal, pictures, state, stored, undo
 from ticket.store.adding import as_concern
 from ticket.store.describe import told
 from ticket.store.session import Session
@@ -54,7 +56,9 @@ class Changing(Session):
             before = self._unsigned(state.load(db, number))
             self._make(before, "ticket.set", [Change("status", before.status, status)], by)
 
-    def edit(self, number: int, no: int, new: Fact, by: str, *, expected: Fact | None = None) -> Entry:
+    def edit(
+        self, number: int, no: int, new: Fact, by: str, *, expected: Fact | None = None, held: Sequence[Picture] = ()
+    ) -> Entry:  # fmt: skip
         """Change an entry; only changed fields are written, so two people can change different ones.
 
         Args:
@@ -63,6 +67,7 @@ class Changing(Session):
             new: the fact as it should be; of another kind, the whole fact is replaced.
             by: who changes it.
             expected: the fact the change was made from, where another terminal may have changed it since.
+            held: the pictures it names, as far as they are not here already.
 
         Raises:
             ConflictError: somebody changed the same field since, or the entry is struck.
@@ -70,6 +75,8 @@ class Changing(Session):
         new = stored.tidy(new)
         with self._writing() as db:
             before = self._unsigned(state.load(db, number))
+            pictures.keep(db, held)
+            pictures.check(db, [new])
             entry = self._standing(before, no)
             current = next(item.fact for item in self._assembled(before).entries if item.no == no)
             base = stored.tidy(expected) if expected else current

@@ -17,6 +17,7 @@ from ticket.store.due import DueRow, FollowUp
 from ticket.store.indexing import Indexer, IndexRows, Phrase
 from ticket.store.journal import Event
 from ticket.store.light import TicketRow
+from ticket.store.pictures import Pictures
 from ticket.store.rewording import Rewordings
 from ticket.store.search import Found, Query
 
@@ -26,7 +27,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-class Store(Adding, Changing, Rewordings, Booked, Asking):
+class Store(Adding, Changing, Rewordings, Booked, Pictures, Asking):
     """One shop's tickets. Every method that changes something is one durable action, or raises and changes nothing.
 
     Besides what each method names, all raise :class:`~ticket.job.errors.StoreError` when the file cannot be used,

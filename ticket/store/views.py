@@ -22,6 +22,7 @@ _NAMES = {
 # Readings stand in a run on older tickets, else one by one; a view shows both alike.
 _VALUES = "json_each(e.data, '$.run.values') AS v"
 _ONE_BY_ONE = "json_each(e.data, '$.measurements') AS v"
+_MEASURING = [f"'{word}'" for word, kind in KINDS.items() if any(s.shape == "measurements" for s in specs(kind))]
 _LABEL, _NUMBER = "json_extract(v.value, '$.label')", "json_extract(v.value, '$.number')"
 _AT = "(SELECT group_concat(a.value, ' ') FROM json_each(v.value, '$.at') AS a)"
 _TO, _THAN, _VALUE = (f"json_extract(v.value, '$.{part}')" for part in ("to", "than", "value"))
@@ -161,7 +162,7 @@ def _reading_view() -> str:
         "unit": "json_extract(v.value, '$.unit')", "limits": _limits("v.value, '$.limits"),
     }  # fmt: skip
     rows = "FROM entry AS e JOIN ticket AS t ON t.id = e.ticket_id JOIN {}"
-    rows += " WHERE e.kind IN ('found', 'proof') AND e.struck = 0"
+    rows += f" WHERE e.kind IN ({', '.join(_MEASURING)}) AND e.struck = 0"
     parts = (
         f"SELECT\n{_named(columns)}\n{rows.format(at)}" for columns, at in ((older, _VALUES), (newer, _ONE_BY_ONE))
     )

@@ -9,13 +9,12 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later, Says, Used
 from ticket.job.text import fold
 from ticket.job.values import Ref
-from ticket.readings.groups import text_in
+from ticket.readings.groups import words_of as prose_of
 from ticket.story.context import Job
 from ticket.story.facts.concerns import cause_unknown
 from ticket.story.facts.systems import kind_of, named, part_of, worked_on
 
 MOST = 3
-_TEXTS = ("text", "what", "seen", "risk", "watch", "unit")
 _STATE = "words: "
 
 
@@ -116,7 +115,7 @@ def _need(word: str) -> tuple[re.Pattern[str], bool]:
 
 def words_of(entry: Entry) -> str:
     """The words of an entry, as :func:`calls` reads them."""
-    return fold(" ".join(part for name in _TEXTS if (part := text_in(entry.fact, name))))
+    return fold(prose_of(entry.fact))
 
 
 def calls(needs: Needs, text: str) -> bool:

@@ -10,7 +10,7 @@ from ticket.job.answers import Contact, Standing, contacts, standing_with
 from ticket.job.blank import says_nothing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Fact, Note
+from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.language.figures import grouped
@@ -49,7 +49,7 @@ class Job:
         return tuple(
             entry
             for entry in self.ticket.living
-            if not ((hidden and (entry.shop_only or isinstance(entry.fact, Note))) or says_nothing(entry.fact))
+            if not ((hidden and (entry.shop_only or entry.fact.inside)) or says_nothing(entry.fact))
         )
 
     @cached_property

@@ -5,7 +5,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer, Proof, Ruled, Says, Used
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer, Photo, Proof, Ruled, Says, Used
 from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.text import fold
@@ -54,7 +54,7 @@ class ConcernFacts:
     @cached_property
     def untouched(self) -> bool:
         """Nobody has looked at it, worked on it or said what it may be."""
-        return not any(self.mine(kind) for kind in (Found, Code, Ruled, Cause, Maybe, Did, Used, Proof))
+        return not any(self.mine(kind) for kind in (Found, Code, Ruled, Cause, Maybe, Did, Used, Proof, Photo))
 
     @cached_property
     def unseen(self) -> bool:

@@ -9,6 +9,7 @@ from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.facts.concerns import cause_unknown, not_reproduced
 from ticket.story.facts.dangers_found import dangers
 from ticket.story.facts.labour_kinds import done_kinds
+from ticket.story.sections import declared
 from ticket.story.sections.again import tell_again
 from ticket.story.sections.agreed import tell_answers
 from ticket.story.sections.brief import tell_brief
@@ -130,4 +131,5 @@ def _closing(talk: Talk) -> tuple[Section, ...]:
         *again.as_told(talk.title("title.again"), "again"),
         *_in_order(talk, agreed, "agreed"),
         *care.as_told(talk.title("title.care"), "care"),
+        *declared.sections(talk),
     )

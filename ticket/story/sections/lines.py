@@ -7,10 +7,29 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told, Used
+from ticket.job.fields import specs
+from ticket.job.kinds import (
+    KINDS,
+    Cause,
+    Code,
+    Did,
+    Fact,
+    Found,
+    Later,
+    Maybe,
+    Note,
+    Offer,
+    Proof,
+    Ruled,
+    Says,
+    Told,
+    Used,
+)
+from ticket.job.picture import name_of
 from ticket.job.text import one_line
 from ticket.job.values import Limits, Ref
 from ticket.language.terse import past
+from ticket.notes.shapes import written
 from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import measures, seen
 from ticket.readings.inexact import parts
@@ -44,7 +63,7 @@ class Liner:
 
     def line(self, entry: Entry) -> Phrase:
         """The line of an entry."""
-        return _LINES[type(entry.fact)](self, entry)
+        return _LINES.get(type(entry.fact), _declared)(self, entry)
 
     # --- typed words -------------------------------------------------------------------------------------------
 
@@ -404,3 +423,31 @@ _LINES: dict[type, Callable[[Liner, Entry], Phrase]] = {
     Says: _says, Code: _code, Found: _found, Maybe: _text, Ruled: _ruled, Cause: _text, Offer: _offer, Did: _did,
     Used: _used, Later: _later, Told: _contact, Proof: _found, Note: _note,
 }  # fmt: skip
+
+
+def declared_kinds() -> tuple[type[Fact], ...]:
+    """The kinds told outside the shop that have no line of their own here: their declaration tells them."""
+    return tuple(kind for kind in KINDS.values() if kind not in _LINES and not kind.inside)
+
+
+def _declared(liner: Liner, entry: Entry) -> Phrase:
+    """Every field in the order of the line; what identifies a customer only for the shop, references as sources.
+
+    A picture is named last, behind what it shows.
+    """
+    pieces: list[Phrase] = []
+    last: list[Phrase] = []
+    for spec in specs(type(entry.fact)):
+        value = getattr(entry.fact, spec.name)
+        if not value or spec.shape in ("ref", "refs") or (spec.private and liner.talk.job.reader != "shop"):
+            continue
+        if spec.choices:
+            pieces.append(liner.term(entry, spec.name, value))
+        elif spec.free:
+            pieces.append(liner.free(entry, spec.name, value))
+        elif spec.shape == "picture":
+            name: Phrase = (told(entry, spec.name, name_of(value), "typed"),)
+            last.append(liner.talk.say("line.picture", name=name))
+        else:
+            pieces.append((told(entry, spec.name, written(value), "typed"),))
+    return joined([*pieces, *last], "; ")

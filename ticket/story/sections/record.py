@@ -12,6 +12,7 @@ from ticket.story.facts.certainty import confirmed
 from ticket.story.inside import outward
 from ticket.story.missing import missing
 from ticket.story.readings import readings
+from ticket.story.sections import declared
 from ticket.story.sections.cause import open_suspicions
 from ticket.story.sections.lines import Liner
 from ticket.story.sections.talk import Talk, joined, stop
@@ -39,6 +40,7 @@ def sections(talk: Talk) -> tuple[Section, ...]:
         for entry in _chosen(talk, kind, name):
             _add(talk, writer, entry)
         out += _section(talk, name, writer)
+    out += declared.sections(talk)
     last = Writer()
     if payer:
         gone = [talk.say(f"gone.{name}") for name in missing(talk.job)]
@@ -49,7 +51,7 @@ def sections(talk: Talk) -> tuple[Section, ...]:
         last.add((ref, CAUTION + caution.id), talk.say(f"caution.{caution.id}.technician"))
     notes = Writer()
     for entry in talk.job.entries:
-        if entry.shop_only or isinstance(entry.fact, Note):
+        if entry.shop_only or entry.fact.inside:
             _add(talk, notes, entry)
     return (*out, *_section(talk, "care", last), *_section(talk, "note", notes))
 
