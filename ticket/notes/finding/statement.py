@@ -163,7 +163,9 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
     stated = {reading.token.start for reading in done.readings}
     told = [condition for reading in done.readings for condition in reading.when]
     given = {id(limits.token) for limits in done.limits if _is_held(done, limits.given)}
-    silent = tested or not (done.readings or done.dropped or done.limits)
+    # how long or how far a test was is no reading that fell, and what it was done with is told beside it
+    fell = [one for one in done.dropped if not is_told(one.amount) or one.token in done.left]
+    silent = tested or not (done.readings or fell or done.limits)
     found: list[Doubt] = []
     for token in (token for part in done.parts for token in part):
         amounts = [token] if token.letter in "qx" else list(token.held or ()) if token.letter in "CH" else []
@@ -174,6 +176,7 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
         }
         merely = bool(amounts) and all(lasting) and not alike
         merely = merely and (silent or merely_told(done, token, tested=tested))
+        merely = merely or (token.letter == "C" and silent)
         if not open_ or token.start in stated or merely or id(token) in given:
             continue
         covering = [*((one.start, one.end) for one in doubts), *((one.start, one.end) for one in told)]
