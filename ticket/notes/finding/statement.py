@@ -163,12 +163,13 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
     stated = {reading.token.start for reading in done.readings}
     told = [condition for reading in done.readings for condition in reading.when]
     given = {id(limits.token) for limits in done.limits if _is_held(done, limits.given)}
-    silent = tested or not (done.readings or done.dropped or done.limits)
+    measured = any(not is_told(reading.amount) for reading in done.dropped)
+    silent = tested or not (done.readings or measured or done.limits)
     found: list[Doubt] = []
     for token in (token for part in done.parts for token in part):
         amounts = [token] if token.letter in "qx" else list(token.held or ()) if token.letter in "CH" else []
         open_ = bool(amounts) or (token.letter == "L" and id(token) not in given)
-        lasting = [one.letter == "q" and is_told(one.amount) for one in amounts]
+        lasting = [one.letter == "q" and (is_told(one.amount) or _how_often(done, token, one)) for one in amounts]
         alike = {one.amount.dimension for one in amounts if one.letter == "q"} & {
             r.amount.dimension for r in done.readings
         }
@@ -183,6 +184,17 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
             continue  # limits that fit the condition alone made it the reading
         found.append(Doubt(UNREAD, token.start, token.end))
     return found
+
+
+def _how_often(done: Walked, condition: Token, count: Token) -> bool:
+    """``road test 6 mi with 8 turns to full lock``: beside how far or how long a test went, how often it was done."""
+    amount = count.amount
+    part = next((part for part in done.parts if condition in part), [condition])
+    named = count.end < condition.end or any(one.letter == "w" for one in part[part.index(condition) + 1 :][:1])
+    counted = amount.dimension == "turns" or (amount.bare and named)
+    if condition.letter != "C" or not counted or amount.shape != "whole" or amount.than or amount.to:
+        return False
+    return any(one.letter == "q" and is_told(one.amount) and one.start < condition.start for one in part)
 
 
 def _is_held(done: Walked, given: GivenLimits) -> bool:
