@@ -299,7 +299,7 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     nearest = min(here or others, key=lambda r: (abs(done.readings.index(r) - place), done.readings.index(r) > place))
     if reading.places and reading.amount.dimension != "rotation" and placed_here(done, reading):
         return None
-    if here and not _named_apart(reading, nearest):
+    if here and (not _named_apart(reading, nearest) or _joins_a_condition(done, reading, nearest)):
         return nearest
     if (
         not here
@@ -327,6 +327,30 @@ def _of_a_fluid(reading: Reading) -> bool:
     """``oil 50 C`` beside a reading of another dimension says how warm it was, not what was measured."""
     words = [token.text for token in reading.name]
     return 0 < len(words) < 3 and all(word in _FLUIDS or word == "temp" for word in words)
+
+
+def _joins_a_condition(done: Walked, reading: Reading, host: Reading) -> bool:
+    """``2610 psi at 2100 rpm oil 140F``: how warm a fluid was goes on with the condition it stands right behind."""
+    if reading.amount.dimension != "temperature" or not _of_a_fluid(reading) or not host.when:
+        return False
+    part = done.parts[reading.part]
+    at = part.index(reading.name[0]) if reading.name[0] in part else 0
+    if not at or part[at - 1].letter != "C" or host.token.start > reading.token.start:
+        return False
+    bare = [one.value for held in done.limits for one in held.given.amounts if one.bare and one.value]
+    read, warm = host.amount.value, reading.amount.value
+    # bare limits may be the fluid's: only those that lie near the reading and far from the warmth are not
+    return all(bool(read and warm) and _apart(one, read) < _NEAR < _apart(one, warm) for one in bare)
+
+
+_NEAR = Fraction(3, 2)
+
+
+def _apart(one: Fraction, other: Fraction | None) -> Fraction:
+    """How many times the larger holds the smaller; nothing lies far from nought or below it."""
+    if not other or one <= 0 or other <= 0:
+        return Fraction(10**9)
+    return max(one / other, other / one)
 
 
 _HOW_FAST = frozenset("held on at in running idling engine eng revs rev rpm speed driving drive cruising to".split())
