@@ -111,3 +111,29 @@ def test_a_limit_under_a_figure_judges_only_what_was_read_under_it(line: str, wa
 )
 def test_limits_in_other_words(line: str, wanted: Told) -> None:
     assert told(line) == wanted
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "found: hose test at the tail lamp 10 min, water in the trunk after 4 min",
+        "found: drove it 9 mi with 2 mi of washboard, no rattle",
+        "found: road test 12 km with 3 hard stops, pedal stayed firm",
+        "proof: road test 6 mi with 8 turns to full lock, no clicking; codes read again, none stored",
+    ],
+)
+def test_how_long_how_far_and_how_often_a_test_went_is_not_asked_about(line: str) -> None:
+    said = meaning_of(read(line))
+    assert (said["measurements"], said["unread"], said["questions"]) == ([], [], [])
+
+
+@pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("found: idled 20 min with 12 V at the fan, no leak", "with 12 V"),
+        ("found: road test 30 mi with 4000 lb on the hitch, no sway", "with 4000 lb"),
+        ("found: road test 10 mi with 55 psi oil pressure", "with 55 psi"),
+    ],
+)
+def test_an_amount_with_a_unit_of_its_own_beside_a_test_is_still_asked_about(line: str, asked: str) -> None:
+    assert [one["text"] for one in meaning_of(read(line))["unread"]] == [asked]

@@ -46,6 +46,7 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-29": (48, 0),
     "round-30": (52, 1),
     "round-31": (46, 1),
+    "round-32": (45, 3),
 }
 
 

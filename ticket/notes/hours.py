@@ -237,8 +237,8 @@ def _two_figures(tokens: Sequence[Token], first: int) -> bool:
     """Two figures where one is meant. ``3 5 hr``: a slip for 3.5, or a number of something in front of 5 hours."""
     before = tokens[first - 1] if first else None
     ranged = before is not None and before.low in ("or", "to", "-", "–")
-    if first > 1 and ranged and tokens[first - 2].kind == "number" and not tokens[first - 2].glued:
-        return True  # "2.5 or 3 hrs", "1.5 to 2 h": which of the two?
+    if first > 1 and ranged and _is_figure(tokens, first - 2):
+        return True  # "2.5 or 3 hrs", "1.5 to 2 h", "half or three quarter hr": which of the two?
     return (
         before is not None
         and before.kind == "number"
@@ -247,6 +247,13 @@ def _two_figures(tokens: Sequence[Token], first: int) -> bool:
         and tokens[first].kind == "number"
         and tokens[first].text.isdigit()
     )
+
+
+def _is_figure(tokens: Sequence[Token], at: int) -> bool:
+    """A number without a unit, or a number or part of one in words."""
+    token = tokens[at]
+    worded = bool(means("numeral", token.low)) or token.low in ("half", "quarter", "quarters")
+    return worded or (token.kind == "number" and not token.glued)
 
 
 def labour_before(tokens: Sequence[Token], before: int) -> bool:

@@ -122,7 +122,7 @@ def _bare(body: Body, tokens: Sequence[Token]) -> Head | None:
         return None
     tenths = [at for at in sides if tokens[at].kind == "number" and _TENTHS.fullmatch(tokens[at].text)]
     billed = [at for at in tenths if labour_before(tokens, at - 1)]
-    tenths = billed or [at for at in tenths if not (at and means("clocked", tokens[at - 1].low))]
+    tenths = billed or [at for at in tenths if not (at and _is_else(tokens[at - 1]))]
     if tenths:
         return _tenths(body, tokens, tenths)
     at = sides[0]
@@ -135,6 +135,14 @@ def _bare(body: Body, tokens: Sequence[Token]) -> Head | None:
         return Head({"text": body.text}, [unread(body, where, text, f"{value} h", blocks=True)])
     text = f"Is {token.text} the hours to bill? Write {token.text} h in front."
     return Head({"text": body.text}, [unread(body, where, text, f"{token.text} h", blocks=True)])
+
+
+_HOLDING = frozenset({"takes", "holds", "needs", "capacity"})
+
+
+def _is_else(word: Token) -> bool:
+    """``clocked 1.2``; ``drained 4.1 L, it takes 6.2``: the figure behind may be how much goes in, so it is asked."""
+    return bool(means("clocked", word.low)) or word.low in _HOLDING
 
 
 def _tenths(body: Body, tokens: Sequence[Token], places: list[int]) -> Head:

@@ -21,6 +21,7 @@ from ticket.notes.plain_contact import is_contact, is_stranger, reached_at
 from ticket.notes.plain_part import is_part
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, remembered, tokens_of
+from ticket.notes.work_words import out_and_in
 
 _CODE = Regex(
     r"\s*(?:dtc\s?:?\s*)?(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?(?:[/\-]\s?FMI\s?)?[:#=]?\s?[0-9]"
@@ -225,7 +226,8 @@ def _is_labour(tokens: Sequence[Token], text: str, *, named: bool) -> bool:
     """Hours that stand as hours to bill, beside a word for an operation, on a line without limits."""
     if _LIMITED.search(text) or any(token.low in _NOT_DONE for token in tokens):
         return False
-    if not named and not any(_is_operation(tokens, at) for at in range(len(tokens))):
+    worked = any(_is_operation(tokens, at) for at in range(len(tokens)))
+    if not named and not worked and not out_and_in(tokens):
         return False
     found = [amount for amount in amounts(tokens) if amount.whole and amount.hours <= LONGEST_JOB]
     return (

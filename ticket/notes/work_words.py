@@ -74,6 +74,15 @@ def _closes_work(tokens: Sequence[Token], at: int) -> bool:
     closed = at + 1 >= len(tokens) or tokens[at + 1].low in _PARTING or tokens[at + 1].kind == "number"
     if closed and (tokens[at].low in _DONE or _is_participle(tokens[at])):
         return True
+    return _is_turned(tokens, at)
+
+
+def out_and_in(tokens: Sequence[Token]) -> bool:
+    """``main pump out and in``: what goes out and comes back was worked on."""
+    return any(_is_turned(tokens, at) for at in range(2, len(tokens)))
+
+
+def _is_turned(tokens: Sequence[Token], at: int) -> bool:
     turned = tokens[at].low in ("and", "&", "+", "/") and at + 1 < len(tokens)
     return turned and (tokens[at - 1].low, tokens[at + 1].low) in _OUT_AND_IN
 

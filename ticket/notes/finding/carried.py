@@ -113,8 +113,23 @@ def units_of_things(done: Walked) -> None:
             reading.amount = replace(amount, unit="inHg", dimension="pressure")
         elif amount.bare and amount.shape == "decimal" and _is_voltage(amount, words):
             reading.amount = replace(amount, unit="V", dimension="voltage", bare=False)
+        elif amount.bare and amount.shape == "k" and amount.value and _is_resistance(reading, words):
+            value = amount.value / 1000
+            held = replace(amount, text=mixed_text(value), value=value, shape="decimal")
+            reading.amount = replace(held, unit="kohm", dimension="resistance", bare=False)
         elif amount.dimension == "angle" and any(word.startswith(_WARM) for word in words):
             reading.amount = replace(amount, unit="", dimension="", bare=True)
+
+
+_RESISTING = ("sender", "sensor", "thermistor", "ntc", "resistor", "resistance", "ohm")
+_NO_RESISTANCE = ("speed", "rpm", "hz", "freq", "volt", "signal", "count", "pressure", "psi")
+
+
+def _is_resistance(reading: Reading, words: list[str]) -> bool:
+    """``temp sender 2.4k at 70F``: thousands of a sender of warmth are kilohms; of a speed they are turns or cycles."""
+    named = any(word.startswith(_RESISTING) for word in words) and not any(w.startswith(_NO_RESISTANCE) for w in words)
+    sure = any(word.startswith(("thermistor", "ntc", "resist", "ohm")) for word in words)
+    return named and (sure or any(word.startswith("temp") for word in words))
 
 
 _CHARGED = ("charging", "batt", "alternator", "volt")

@@ -33,6 +33,8 @@ _THAN = Regex(r"iq")
 _ACROSS = Regex(r"qiq")
 _OF = Regex(r"qoq|q/q")
 _STATED = Regex(r"[ik]?q[cw]")
+_AROUND = Regex(r"(?<=,)q[wk]w?w(?![wq])")
+_ROOMS = frozenset("shop yard bay shed garage workshop barn hangar building room lot".split())
 _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
@@ -80,6 +82,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _REFERRED, _referred)
     _rewrite(line, _IDLING, _idling)
     _rewrite(line, _STATED, _stated)
+    _rewrite(line, _AROUND, _around)
     _rewrite(line, _MOMENT, _moment)
     _rewrite(line, _MARKED, _condition)
     _headings(line)
@@ -354,6 +357,17 @@ def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     return [Token("C", start, end, line.text[start:end], (number,))]
 
 
+def _around(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``52 psi at 1800 rpm, 84F in shop``: how warm it was around the thing while it was read."""
+    number, lead, *words = tokens
+    warm = not number.amount.bare and number.amount.dimension == "temperature"
+    before = any(token.letter == "q" for token in line.tokens[:at])
+    if not (warm and before) or lead.text not in ("in", "inside") or words[-1].text not in _ROOMS:
+        return None
+    start, end = tokens[0].start, tokens[-1].end
+    return [Token("C", start, end, line.text[start:end], (number,))]
+
+
 def _referred(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``1-3/4 pt full``, ``30 new``: what it holds or was, not what was measured."""
     number, word = tokens
@@ -416,7 +430,8 @@ def _condition(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
     opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
-    applied = bool(before) and before[0].text.endswith("ed")  # "tested at 1.2 bar": what was put on it
+    # "tested at 1.2 bar": what was put on it
+    applied = _is_measured_before(line, at) or (bool(before) and before[0].text.endswith("ed"))
     if opens and not applied and _only(line, at + 1) and any(token.letter in "wp" for token in before):
         return None  # "purges at 118 psi": nothing else in its part was read
     of_limits = at > 0 and line.tokens[at - 1].letter == "L"  # "needs 11 V at 20 C"
@@ -503,6 +518,8 @@ def _verb_before(line: Line, at: int) -> bool:
     """``stuck at 0.45 V``: what stands at a value reads that value."""
     if at == 0 or line.tokens[at - 1].letter not in "wucp":
         return False
+    if _is_measured_before(line, at):
+        return False
     words = {
         word
         for token in line.tokens[max(0, at - 2) : at]
@@ -510,6 +527,15 @@ def _verb_before(line: Line, at: int) -> bool:
         for word in re.split("[ -]", token.text)
     }
     return bool(words & _VERBS_AT) and not any(token.letter == "q" for token in _same_part(line, at))
+
+
+_MEASURED_AT = frozenset({"read", "taken", "measured", "checked", "tested"})
+
+
+def _is_measured_before(line: Line, at: int) -> bool:
+    """``spread 0.04 V, read at 38 %``: the word opens its part, so what it is said of stands in front of the comma."""
+    opens = at > 1 and line.tokens[at - 1].text in _MEASURED_AT and line.tokens[at - 2].letter in ",;"
+    return opens and any(token.letter == "q" for token in line.tokens[: at - 2])
 
 
 def _before_it(line: Line, at: int) -> str:

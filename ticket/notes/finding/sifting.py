@@ -109,7 +109,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
     if amount.bare and "cca" in words:
         reading.amount = replace(amount, unit="CCA", dimension="cranking current", bare=False)
         return True
-    if _are_places(done, reading) or _is_filled_in(done, reading):
+    if _are_places(done, reading) or _is_filled_in(done, reading) or _is_circumstance(done, reading):
         return False
     if reading.limits is not None or amount.shape == "word":
         return True
@@ -147,6 +147,25 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         took = took or (at > 0 and part[at - 1].text in ("in", "within"))
         return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
     return not amount.dimension.startswith("pieces")
+
+
+_HOURS = frozenset({"h", "hr", "hrs", "hour", "hours"})
+_NOISY = frozenset(
+    "howls whines squeals squeaks grinds knocks rattles clunks chatters hisses groans moans ticks slips stalls dies"
+    " misses misfires shudders shakes vibrates jerks hunts surges smokes leaks drips sticks binds drags quits cranks"
+    " starts start stinks smells creaks pops bangs clicks hums drones screams roars growls jumps hesitates".split()
+)
+"""What a thing does that is complained about: common practice, no source."""
+
+
+def _is_circumstance(done: Walked, reading: Reading) -> bool:
+    """``pump howls below 20F``: when it does so; ``2.5h main pump out``: hours that open a line are somebody's work."""
+    part = done.parts[reading.part]
+    if reading.amount.unit in _HOURS and done.parts[0][:1] == [reading.token]:
+        return True
+    before = [token for token in part if token.start < reading.token.start and token.letter == "w"]
+    bounded = reading.amount.than in ("<", ">", "<=", ">=") and reading.amount.dimension == "temperature"
+    return bounded and bool(before) and before[-1].text in _NOISY
 
 
 def is_count(reading: Reading) -> bool:

@@ -163,20 +163,23 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
     stated = {reading.token.start for reading in done.readings}
     told = [condition for reading in done.readings for condition in reading.when]
     given = {id(limits.token) for limits in done.limits if _is_held(done, limits.given)}
-    # how long or how far a test was is no reading that fell, and what it was done with is told beside it
+    # how long or how far a test was is no reading that fell
     fell = [one for one in done.dropped if not is_told(one.amount) or one.token in done.left]
     silent = tested or not (done.readings or fell or done.limits)
     found: list[Doubt] = []
     for token in (token for part in done.parts for token in part):
         amounts = [token] if token.letter in "qx" else list(token.held or ()) if token.letter in "CH" else []
         open_ = bool(amounts) or (token.letter == "L" and id(token) not in given)
-        lasting = [one.letter == "q" and is_told(one.amount) for one in amounts]
+        lasting = [one.letter == "q" and (is_told(one.amount) or _how_often(done, token, one)) for one in amounts]
         alike = {one.amount.dimension for one in amounts if one.letter == "q"} & {
             r.amount.dimension for r in done.readings
         }
         merely = bool(amounts) and all(lasting) and not alike
         merely = merely and (silent or merely_told(done, token, tested=tested))
-        merely = merely or (token.letter == "C" and silent)
+        circumstances = bool(amounts) and all(
+            one.letter == "q" and one.amount.dimension in CONDITIONS for one in amounts
+        )
+        merely = merely or (token.letter == "C" and silent and circumstances)  # "rattle at 2000 rpm"
         if not open_ or token.start in stated or merely or id(token) in given:
             continue
         covering = [*((one.start, one.end) for one in doubts), *((one.start, one.end) for one in told)]
@@ -186,6 +189,17 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
             continue  # limits that fit the condition alone made it the reading
         found.append(Doubt(UNREAD, token.start, token.end))
     return found
+
+
+def _how_often(done: Walked, condition: Token, count: Token) -> bool:
+    """``road test 6 mi with 8 turns to full lock``: beside how far or how long a test went, how often it was done."""
+    amount = count.amount
+    part = next((part for part in done.parts if condition in part), [condition])
+    named = count.end < condition.end or any(one.letter == "w" for one in part[part.index(condition) + 1 :][:1])
+    counted = amount.dimension == "turns" or (amount.bare and named)
+    if condition.letter != "C" or not counted or amount.shape != "whole" or amount.than or amount.to:
+        return False
+    return any(one.letter == "q" and is_told(one.amount) and one.start < condition.start for one in part)
 
 
 def _is_held(done: Walked, given: GivenLimits) -> bool:
@@ -290,7 +304,7 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     nearest = min(here or others, key=lambda r: (abs(done.readings.index(r) - place), done.readings.index(r) > place))
     if reading.places and reading.amount.dimension != "rotation" and placed_here(done, reading):
         return None
-    if here and not _named_apart(reading, nearest):
+    if here and (not _named_apart(reading, nearest) or _joins_a_condition(done, reading, nearest)):
         return nearest
     if (
         not here
@@ -318,6 +332,30 @@ def _of_a_fluid(reading: Reading) -> bool:
     """``oil 50 C`` beside a reading of another dimension says how warm it was, not what was measured."""
     words = [token.text for token in reading.name]
     return 0 < len(words) < 3 and all(word in _FLUIDS or word == "temp" for word in words)
+
+
+def _joins_a_condition(done: Walked, reading: Reading, host: Reading) -> bool:
+    """``2610 psi at 2100 rpm oil 140F``: how warm a fluid was goes on with the condition it stands right behind."""
+    if reading.amount.dimension != "temperature" or not _of_a_fluid(reading) or not host.when:
+        return False
+    part = done.parts[reading.part]
+    at = part.index(reading.name[0]) if reading.name[0] in part else 0
+    if not at or part[at - 1].letter != "C" or host.token.start > reading.token.start:
+        return False
+    bare = [one.value for held in done.limits for one in held.given.amounts if one.bare and one.value]
+    read, warm = host.amount.value, reading.amount.value
+    # bare limits may be the fluid's: only those that lie near the reading and far from the warmth are not
+    return all(bool(read and warm) and _apart(one, read) < _NEAR < _apart(one, warm) for one in bare)
+
+
+_NEAR = Fraction(3, 2)
+
+
+def _apart(one: Fraction, other: Fraction | None) -> Fraction:
+    """How many times the larger holds the smaller; nothing lies far from nought or below it."""
+    if not other or one <= 0 or other <= 0:
+        return Fraction(10**9)
+    return max(one / other, other / one)
 
 
 _HOW_FAST = frozenset("held on at in running idling engine eng revs rev rpm speed driving drive cruising to".split())

@@ -199,6 +199,11 @@ class ConcernFacts:
         again = [entry for entry, fact in self.mine(Code) if set_again(self.job, entry, fact)]
         return [*(entry for entry, _ in self.mine(Proof)), *again]
 
+    @property
+    def tried(self) -> bool:
+        """Whether a test was typed: a fault read again tells how it went, but nobody tested for it."""
+        return bool(self.mine(Proof))
+
     @cached_property
     def proof(self) -> str:
         """How the tests ended, the worst first; empty without any."""

@@ -68,7 +68,7 @@ _ROWS: tuple[_Row, ...] = (
     # the test was not passed
     _Row("back.again", lambda f: f.proof == BACK and f.works, "labour tests"),
     _Row("failed", lambda f: f.proof == FAILED and f.works, "labour tests"),
-    _Row("tested.bad", lambda f: f.proof in (BACK, FAILED) and not f.causes, "tests"),
+    _Row("tested.bad", lambda f: f.proof in (BACK, FAILED) and not f.causes and f.tried, "tests"),
     # here again for the same
     _Row("again.unseen", lambda f: _back(f) and f.unseen, "complaints tries"),
     _Row("again.tested", lambda f: _back(f) and f.worked and f.proof == PASSED, "complaints labour tests"),
