@@ -17,14 +17,16 @@ from ticket.data import data_folder
 from ticket.job.case import Case
 from ticket.job.document import FORMAT, from_document
 from ticket.job.kinds import Told
+from ticket.job.values import Ref
 from ticket.language.lexicon import words
 from ticket.language.tables import rows
 from ticket.readings.units import NAMES
 from ticket.story.build import build
 from ticket.story.sections.files import load
-from ticket.story.sentence import NOTE, READERS, Sentence
+from ticket.story.sentence import NOTE, READERS, Sentence, Val
 
 _WORD = re.compile(r"(?<![\w-])[^\W\d_]{3,}")
+_FIGURE = re.compile(r"[0-9](?:[0-9 ,.\u00a0\u202f]*[0-9])?")
 _JOBS = {  # lines of every kind whose words or shapes Spanish does not know, or knows only in part
     "readings": "says: it shakes\nfound: flywheel dowel wobble 0.9 mm (max 0.2)\n"
     "found: tyre OSF 3.1 NSF 1.2 mm (min 1.6)\n"
@@ -80,6 +82,13 @@ def _told(case: Case, reader: str) -> list[Sentence]:
     return [one for section in build(case, reader, "es").sections for one in section.sentences]
 
 
+def _figures(case: Case, reader: str, language: str) -> set[tuple[Ref, str, str]]:
+    """Every figure that is told of a field of an entry, without what sets thousands apart."""
+    sentences = (one for section in build(case, reader, language).sections for one in section.sentences)
+    told = (part for one in sentences for part in one.parts if isinstance(part, Val))
+    return {(part.no, part.field, re.sub(r"[^0-9.]", "", one)) for part in told for one in _FIGURE.findall(part.text)}
+
+
 @pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize("name", SETS)
 def test_no_sentence_in_spanish_holds_a_word_of_english(name: str, reader: str) -> None:
@@ -103,6 +112,15 @@ def test_what_stays_english_is_all_english_under_one_heading_a_section(name: str
             places = [i for i, one in enumerate(section.sentences) if one.form == NOTE]
             assert places == list(range(places[0], places[0] + len(places))) if places else True
             assert not any(re.search(r"[áéíóúñ]|\b(?:lo|está|para|según|una)\b", one.text) for one in notes)
+
+
+@pytest.mark.parametrize("reader", READERS)
+@pytest.mark.parametrize("name", SETS)
+def test_no_reading_is_lost_in_another_language(name: str, reader: str) -> None:
+    for case in SETS[name]():
+        english = {(no, figure) for no, field, figure in _figures(case, reader, "en") if field == "run"}
+        spanish = {(no, figure) for no, _, figure in _figures(case, reader, "es")}
+        assert spanish >= english, english - spanish
 
 
 def test_a_verdict_is_not_lost_with_a_name_that_spanish_lacks() -> None:

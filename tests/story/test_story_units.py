@@ -6,12 +6,14 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from story_jobs import case_of, generated, ticket_from
+from story_jobs import case_of, ticket_from
 from test_story_promises import all_sentences
 
 from support.faithful import check_story
+from support.tickets import tickets
 from ticket.job.case import AS_TYPED, Settings
 from ticket.job.numbers import exact
+from ticket.job.ticket import Ticket
 from ticket.readings.units import find
 from ticket.story.build import build
 from ticket.story.document import to_document
@@ -104,11 +106,9 @@ def test_in_every_language_for_every_reader(language: str, reader: str) -> None:
     assert stripped == plain.replace("\u00a0", " ")
 
 
-@pytest.mark.parametrize("reader", READERS)
-@pytest.mark.parametrize("units", ["US", "metric"])
-@pytest.mark.parametrize("nth", range(4))
-def test_the_judge_lets_every_bracket_through(nth: int, units: str, reader: str) -> None:
-    ticket = generated(4)[nth]
+@settings(max_examples=8)
+@given(tickets(hostile=False), st.sampled_from(("US", "metric")), st.sampled_from(READERS))
+def test_the_judge_lets_every_bracket_through(ticket: Ticket, units: str, reader: str) -> None:
     case = case_of(ticket, settings=Settings(units=units))
     for language in ("en", "es"):
         flaws = check_story(to_document(build(case, reader, language)), case)

@@ -35,6 +35,7 @@ _MUST: dict[str, frozenset[str]] = {
 # What these rules ask is settled before a line is told: a note is the typed line itself, whole and in order, and
 # `ticket.language` tells a line only where one reading fits. Its lists of work, sides and short forms are larger than
 # those here, so these rules would object to words that were typed.
+_GAUGE_WORDS = {"none": "nada"}  # what a gauge showed instead of a figure, as Spanish tells it
 _WORDING = frozenset({"F6", "F7", "F12", "F14", "F16", "F18", "F25"})
 _ELSEWHERE = {"note": _WORDING | {"F2", "F4", "F5", "F11", "F19", "F26"}, "listed": _WORDING | {"F2", "F4", "F5"},
               "sentence": _WORDING | {"F2"}}  # fmt: skip
@@ -184,13 +185,16 @@ def _lost_readings(entry: Entry, text: str, case: Case, language: Language) -> I
         for value in taken.run.values:
             verdict = next(verdicts)
             if verdict.word in ("low", "high"):
-                yield from _untold(value.number, verdict, taken.run, digits, text)
+                yield from _untold(value.number, verdict, taken.run, digits, text, language)
 
 
-def _untold(typed: str, verdict: Verdict, run: Run, digits: set[str], text: str) -> Iterator[str]:
+def _untold(
+    typed: str, verdict: Verdict, run: Run, digits: set[str], text: str, language: Language
+) -> Iterator[str]:  # fmt: skip
     said = parts(typed)
     numbers = {number.lstrip("+-−").replace(",", "") for number in (said.number, said.to) if number}
-    if not numbers <= digits and fold(typed) not in fold(text):
+    words = _GAUGE_WORDS.get(fold(typed), typed) if language.translated else typed
+    if not numbers <= digits and fold(words) not in fold(text):
         yield f"the reading {typed} {run.unit}"
     limit = verdict.limit.split(" ")[0].lstrip("+-−").replace(",", "")
     nominal = run.limits.nominal if run.limits else ""

@@ -51,7 +51,7 @@ def value(talk: Talk, reading: Reading) -> Phrase:
         shown = talk.measure(reading.ref, "run", size(reading.number), reading.unit, "size")
         return talk.say("level.below" if v < 0 else "level.above", v=shown)
     if reading.word:
-        return talk.quoted(reading.ref, "run", reading.number)
+        return talk.gauge_word(reading.ref, reading.number)
     said = parts(reading.number)
     shown = talk.measure(reading.ref, "run", said.to or said.number, reading.unit)
     if said.to:
@@ -298,7 +298,7 @@ def _cells(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
     first = held[0]
     label = first.label if len(held) == 1 else ""
     name = capital(talk.typed(entry, "what", with_label(label, first.name)))
-    behind = limit(talk, first)
+    behind = _bracket(talk, first)
     if len(held) == 1:
         shown = value(talk, first)
     else:

@@ -85,6 +85,11 @@ class Talk:
         """Somebody's words in quote marks."""
         return (Lit("“"), told(entry, field, inner(one_line(text)).strip(), "quoted"), Lit("”"))
 
+    def gauge_word(self, entry: Entry | Ref, text: str) -> Phrase:
+        """What a gauge showed instead of a figure (none, OL): in the words of the language, else quoted as typed."""
+        words = None if self.english else self.leaves.term(text)
+        return (told(entry, "run", words),) if words else self.quoted(entry, "run", text)
+
     def thing(self, entry: Entry | Ref, field: str, text: str, kind: str = "the") -> Phrase:
         """A thing with what stands in front of it; nothing where it is not certain."""
         words = self.leaves.thing(text, kind) if text.strip() else None

@@ -5,11 +5,12 @@ from dataclasses import replace
 from ticket.job.case import AS_TYPED
 from ticket.job.regex import Regex
 from ticket.language.lexicon import look
+from ticket.readings.units import find
 from ticket.story.amended import mark
 from ticket.story.context import Job
 from ticket.story.sections.files import load
-from ticket.story.sections.talk import Talk, joined, stop
-from ticket.story.sentence import NOTE, Section, Sentence, Val, capital
+from ticket.story.sections.talk import Talk
+from ticket.story.sentence import NOTE, Section, Sentence, Val
 
 _NAMES = frozenset({"who", "by"})
 _WORD = Regex(r"(?<![A-Za-z0-9-])[a-z]{3,}")
@@ -34,9 +35,26 @@ def sections(job: Job, language: str) -> tuple[Section, ...]:
 
 
 def _kept_apart(talk: Talk, told: tuple[Section, ...]) -> tuple[Section, ...]:
-    """No sentence of another language holds a typed word: one that would is its typed words alone, as a note."""
+    """No sentence of another language holds a typed word: what would is told whole in the typed one, as a note.
+
+    A sentence that the typed language tells otherwise stays whole, mixed as it is: no figure, verdict or answer may go
+    with the words around it.
+    """
     under = talk.title("under.noted")
-    return tuple(_notes_last(section, [_typed_alone(one, under) for one in section.sentences]) for section in told)
+    mixed = any(_is_mixed(one) for section in told for one in section.sentences)
+    typed = _sections(talk.as_typed) if mixed else ()
+    out = []
+    for section in told:
+        own = [one for other in typed if other.id == section.id for one in other.sentences]
+        out.append(_notes_last(section, [_whole(one, own, under) for one in section.sentences]))
+    return tuple(out)
+
+
+def _whole(sentence: Sentence, typed: list[Sentence], under: str) -> Sentence:
+    if _is_mixed(sentence):
+        same = [one for one in typed if one.sources == sentence.sources]
+        return replace(same[0] if len(same) == 1 else sentence, form=NOTE, under=under)
+    return replace(sentence, under=under) if sentence.form == NOTE and not sentence.under else sentence
 
 
 def _notes_last(section: Section, held: list[Sentence]) -> Section:
@@ -46,19 +64,13 @@ def _notes_last(section: Section, held: list[Sentence]) -> Section:
     return replace(section, sentences=tuple(held))
 
 
-def _typed_alone(sentence: Sentence, under: str) -> Sentence:
-    typed = [part for part in sentence.parts if isinstance(part, Val) and is_typed(part)]
-    if sentence.form == NOTE:
-        return sentence if sentence.under else replace(sentence, under=under)
-    if not typed:
-        return sentence
-    words = capital(stop(joined([(part,) for part in typed], "; ")))
-    return replace(sentence, parts=words, form=NOTE, under=under, label="", cells=())
+def _is_mixed(sentence: Sentence) -> bool:
+    return sentence.form != NOTE and any(isinstance(part, Val) and is_typed(part) for part in sentence.parts)
 
 
 def is_typed(part: Val) -> bool:
-    """Whether a part holds words of the language of the typed lines: no number, no code, no name of a person."""
-    if part.op not in ("typed", "quoted"):
+    """Whether a part holds words of the language of the typed lines: no number, code, sign of a unit, no name."""
+    if part.op not in ("typed", "quoted") or (part.field == "run" and find(part.text)):
         return False
     small = _WORD.findall(part.text)
     return any(map(look, small)) if part.field in _NAMES else bool(small)
