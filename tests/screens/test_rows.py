@@ -10,12 +10,12 @@ from rich.cells import cell_len
 
 from support.tickets import ticket_of, tickets
 from ticket.gaps.find import find_gaps
+from ticket.grid.rows import Span, cut, wrap
 from ticket.job.case import Case, Settings
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.screens.actions import ACTIONS, hint_line
 from ticket.screens.help_screen import help_rows
-from ticket.screens.rows import Span, cut, wrap
 from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_rows import TicketView, ticket_rows
 from ticket.shop.header_fields import HEADER_FIELDS

@@ -10,10 +10,10 @@ from textual.css.query import NoMatches
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
+from ticket.grid.rows import Row, Span, wrap
 from ticket.screens.actions import actions_of, hint_line
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
-from ticket.screens.rows import Row, Span, wrap
 
 if TYPE_CHECKING:
     from ticket.screens.app import TicketApp

@@ -6,13 +6,13 @@ from collections.abc import Iterable
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.rows import Row, Span, wrap
 from ticket.job.errors import TicketError
 from ticket.job.regex import Regex
 from ticket.job.ticket import Header
 from ticket.screens.actions import key_for
 from ticket.screens.header_form import HeaderForm, titled
 from ticket.screens.page import Page
-from ticket.screens.rows import Row, Span, wrap
 from ticket.shop.header import changed_header
 from ticket.shop.header_fields import HEADER_FIELDS
 from ticket.shop.known import Known, known_vehicle
@@ -59,7 +59,7 @@ class NewScreen(HeaderForm):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.top([Span("New ticket", "title"), Span(f"  {self.keys_told()}", "quiet")])
+        self.top([Span("New ticket", "strong"), Span(f"  {self.keys_told()}", "quiet")])
         self._show()
         self.hints()
 

@@ -14,6 +14,7 @@ from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
+from ticket.grid.rows import Row, Span
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.job.wall import local_day
@@ -23,7 +24,6 @@ from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_row
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.screens.rows import Row, Span
 from ticket.shop.listing import haystack, read_list
 from ticket.shop.place import now
 from ticket.store.light import TicketRow, any_ticket
@@ -130,7 +130,7 @@ class JobsScreen(Frame):
         self.page().show_lines(Lines(head, [job.number for job in shown], lambda i: [self._row(shown, i)]))
         tickets = "ticket" if len(shown) == 1 else "tickets"
         kind = f"{tickets}, signed ones too" if self.every else f"open {tickets}"
-        self.top([Span("Jobs", "title"), Span(f"  {len(shown)} {kind}", "quiet")])
+        self.top([Span("Jobs", "strong"), Span(f"  {len(shown)} {kind}", "quiet")])
         self.hints()
         self._fill_soon()
 

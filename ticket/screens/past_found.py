@@ -5,10 +5,10 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
+from ticket.grid.rows import Row, Span, row
 from ticket.job.errors import TicketError
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
-from ticket.screens.rows import Row, Span, row
 from ticket.screens.ticket_doors import TicketDoors
 from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
 from ticket.shop.copying import copy_entry
@@ -68,7 +68,7 @@ class FoundScreen(Frame):
         self.page().show(ticket_rows(self.view, max(room - 4, 20)))
         if beside:
             own = self._read(self.into)
-            rows: list[Row] = [row(f"Your ticket {self.into}", "title"), *ticket_rows(own, max(room - 4, 20))]
+            rows: list[Row] = [row(f"Your ticket {self.into}", "strong"), *ticket_rows(own, max(room - 4, 20))]
             self.query_one("#own", Page).show(rows, bottom=True)
         self.top([Span("Read only · ", "quiet"), *head_spans(self.view)])
         self.hints()

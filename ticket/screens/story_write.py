@@ -7,13 +7,13 @@ from pathlib import Path
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.rows import Span
 from ticket.job.case import Case
 from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.forms import FORMS, written
 from ticket.papers.sheet import Sheet
 from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
 from ticket.shop.handing import write_out
 from ticket.shop.printing import matter
 from ticket.shop.shop import Shop
@@ -101,7 +101,7 @@ class WriteScreen(Form):
         """Draw for the new width."""
         self.top(
             [
-                Span(f"Write out ticket {self.wanted.number} for the {self.wanted.reader}", "title"),
+                Span(f"Write out ticket {self.wanted.number} for the {self.wanted.reader}", "strong"),
                 Span("  Enter writes, Esc goes back", "quiet"),
             ]
         )

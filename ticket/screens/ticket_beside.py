@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
 from ticket.job.kinds import Code
 from ticket.job.ticket import Ticket
 from ticket.screens.frame import Frame
-from ticket.screens.rows import Span
 from ticket.screens.ticket_rows import TicketView
 from ticket.shop.presence import company_words
 

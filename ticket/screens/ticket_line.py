@@ -8,6 +8,7 @@ from textual import on
 from textual.timer import Timer
 from textual.widgets import Static
 
+from ticket.grid.rows import Row
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
 from ticket.job.kinds import KINDS
@@ -17,7 +18,6 @@ from ticket.notes.segments import lead_to_refs
 from ticket.notes.write import write
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.screens.rows import Row
 from ticket.screens.ticket_doors import TicketDoors
 from ticket.screens.understanding import Reply, height_for, open_question, understanding_rows, unread_places
 from ticket.shop.completing import Candidate, complete, next_word

@@ -7,6 +7,7 @@ from functools import lru_cache
 from ticket.faults.meaning import meaning
 from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import KINDS, Code, Found, Later, Photo, Proof, Told
@@ -20,7 +21,6 @@ from ticket.readings.pairing import before, judge_entry, last_before, side_by_si
 from ticket.rules.account import Account
 from ticket.screens.bill_rows import bill_rows
 from ticket.screens.computed import balance_words, trend_lines
-from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.clocking import on_the_clock
 from ticket.store.overruled import Overruled
 from ticket.story.facts.concerns import ConcernState
@@ -74,7 +74,7 @@ def head_spans(view: TicketView) -> list[Span]:
     parts += [f"ready by {header.ready_by}" if header.ready_by else ""]
     parts += [f"{who} on the clock since {span.start} [{entry.no}]" for who, entry, span in on_the_clock(ticket)]
     rest = " · ".join(part for part in parts if part)
-    return [Span(f"Ticket {ticket.number}", "title"), Span(f" {ticket.status}", "strong"), Span(f" · {rest}")]
+    return [Span(f"Ticket {ticket.number}", "strong"), Span(f" {ticket.status}", "strong"), Span(f" · {rest}")]
 
 
 def _agreed(case: Case, width: int) -> list[Row]:
@@ -156,7 +156,7 @@ def _entries(case: Case, width: int) -> list[Row]:
     for concern in sorted(concerns, key=lambda letters: (not letters, letters)) if several else [""]:
         mine = [entry for entry in entries if not several or entry.concern == concern]
         if several:
-            rows += [Row(), row(cut(f"Concern {concern}" if concern else "The whole ticket", width), "title")]
+            rows += [Row(), row(cut(f"Concern {concern}" if concern else "The whole ticket", width), "strong")]
         for kind, declared in KINDS.items():
             band = [entry for entry in mine if entry.kind == kind]
             if band:
@@ -169,7 +169,7 @@ def _entries(case: Case, width: int) -> list[Row]:
 def entry_spans(case: Case, entry: Entry) -> list[Span]:
     """An entry without its word: its text, and what the program knows about it."""
     text = _line_of(entry.fact).partition(": ")[2]
-    style = "quiet" if entry.struck else "plain"
+    style = "quiet" if entry.struck else "ink"
     spans = [Span("struck: ", "strong")] if entry.struck else []
     if entry.shop_only:
         spans.append(Span("shop only: ", "strong"))
@@ -255,7 +255,7 @@ def judged_spans(case: Case, entry: Entry) -> list[Span]:
 
 def _word(word: str, label: str = "") -> list[Span]:
     lead = f"{label} " if label else ""
-    return [Span(" "), Span(f" {lead}{word} " if word != "in" else "in limits", "flag" if word != "in" else "quiet")]
+    return [Span(" "), Span(f" {lead}{word} " if word != "in" else "in limits", "bad" if word != "in" else "quiet")]
 
 
 def _gaps(gaps: Sequence[Gap], overruled: Sequence[Overruled], width: int) -> list[Row]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.case import Case
 from ticket.job.entry import Entry, Remark
 from ticket.job.kinds import KINDS, Code, Found, Proof
@@ -15,7 +16,6 @@ from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import text_in
 from ticket.screens.actions import key_for
 from ticket.screens.computed import balance_words
-from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.screens.ticket_rows import judged_spans, meaning_words
 from ticket.shop.completing import Candidate
 from ticket.shop.drafts import Settled
