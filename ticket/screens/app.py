@@ -27,10 +27,10 @@ from ticket.store.driver import is_shop
 if TYPE_CHECKING:
     from tempfile import TemporaryDirectory
 
+    from ticket.machine.presence import Presence
     from ticket.screens.behind import Behind
     from ticket.screens.palette import ActionList
-    from ticket.shop.presence import Presence
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
 _GRACE = 2.0  # seconds to leave the terminal clean after a signal
@@ -124,7 +124,7 @@ class TicketApp(App[int]):
     def presence(self) -> "Presence":
         """This terminal among the others of the shop."""
         if self._presence is None:
-            from ticket.shop.presence import Presence
+            from ticket.machine.presence import Presence
 
             self._presence = Presence(self.database, self.shop.person, self.shop.store.sitting)
         return self._presence
@@ -161,7 +161,7 @@ class TicketApp(App[int]):
 
     async def show_demo(self) -> None:
         """A scratch shop of invented jobs, gone when the program is left."""
-        from ticket.shop.demo import DATABASE, scratch
+        from ticket.scratch_shop import DATABASE, scratch
 
         folder, self._open_shop = await asyncio.to_thread(scratch)
         self._scratch = folder
@@ -199,8 +199,8 @@ class TicketApp(App[int]):
     async def _warm_up(self) -> None:
         """Import what the ticket screen needs in a thread, then open the shop and look for other terminals' changes."""
         await self._take_keys()
-        await asyncio.to_thread(importlib.import_module, "ticket.shop.shop")
-        await asyncio.to_thread(importlib.import_module, "ticket.screens.ticket_screen")
+        for heavy in ("ticket.store.store", "ticket.shop.indexing", "ticket.screens.ticket_screen"):
+            await asyncio.to_thread(importlib.import_module, heavy)
         try:
             _ = self.shop
         except TicketError as error:
@@ -212,8 +212,8 @@ class TicketApp(App[int]):
 
     async def _take_keys(self) -> None:
         """Use the keys of the settings file, where there is one; say what in it cannot be used."""
+        from ticket.machine.place import keys_file
         from ticket.screens.keys import load_keys
-        from ticket.shop.place import keys_file
 
         changes = await asyncio.to_thread(lambda: load_keys(keys_file()))
         change_keys(changes.keys)

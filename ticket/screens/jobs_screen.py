@@ -17,6 +17,7 @@ from textual.widgets import Input
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.job.wall import local_day
+from ticket.machine.place import now
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_rows, head_rows, job_row, promised_today
@@ -24,12 +25,12 @@ from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.rows import Row, Span
-from ticket.shop.listing import haystack, read_list
-from ticket.shop.place import now
+from ticket.shop.opening import haystack, read_list
+from ticket.shop.reading import open_gaps, ticket_of
 from ticket.store.light import TicketRow, any_ticket
 
 if TYPE_CHECKING:
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
 _SETTLED = 0.3  # seconds the list stands still before what takes longer is asked
 _AT_ONCE = 2  # tickets whose questions are counted in one go
@@ -199,7 +200,7 @@ class JobsScreen(Frame):
         if any(job.number == int(typed) for job in self.jobs):
             return True
         try:
-            self.desk.shop.ticket(int(typed))
+            ticket_of(self.desk.shop, int(typed))
         except TicketError:
             return False
         return not self.shown
@@ -278,7 +279,7 @@ def _promised(jobs: Sequence[TicketRow], today: date) -> list[TicketRow]:
 
 
 def _due(shop: "Shop") -> list[DueLine]:
-    from ticket.shop.due import due_now
+    from ticket.shop.deferred import due_now
 
     items = due_now(shop, SHOWN_DUE + 1)
     return [DueLine(item.ticket, item.entry, item.text, item.vehicle, item.customer) for item in items]
@@ -287,4 +288,4 @@ def _due(shop: "Shop") -> list[DueLine]:
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:
     from ticket.gaps.find import blocking
 
-    return {number: len(blocking(shop.gaps(number))) for number in numbers}
+    return {number: len(blocking(open_gaps(shop, number))) for number in numbers}

@@ -16,7 +16,7 @@ from ticket.screens.page import Page
 from ticket.screens.past_rows import count_rows, empty_rows, job_rows, total_words
 from ticket.screens.prompt import Prompt
 from ticket.screens.rows import Span
-from ticket.shop.searching import Results, search
+from ticket.shop.past import Results, search
 
 _PAUSE = 0.06  # seconds after the last key before the shop is asked
 _WIDE = 110  # columns from which the counts stand beside the jobs

@@ -3,12 +3,12 @@
 import asyncio
 from typing import TYPE_CHECKING
 
+from ticket.assist.suggested import Asked, Offers, offers
 from ticket.job.errors import TicketError
 from ticket.screens.note_rows import doubt_of
 from ticket.screens.story_keep import KeepScreen
 from ticket.screens.story_pairs import key_of
-from ticket.shop.phrases_kept import READER, teach, widths_of
-from ticket.shop.suggested import Asked, Offers, offers, sources
+from ticket.shop.phrasebook import READER, sources, teach, widths_of
 from ticket.story.noted import Noted, note_of, notes
 
 if TYPE_CHECKING:

@@ -7,6 +7,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
+from ticket.assist.rewording_ground import UnprovedError, Wording, ground_of
 from ticket.job.case import UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
@@ -19,8 +20,8 @@ from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
 from ticket.screens.story_write import Wanted
-from ticket.shop.rewording import UnprovedError, Wording, ground_of, reword, unreword
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.rewording import reword, unreword
 from ticket.story.build import build
 from ticket.story.judge import judge
 from ticket.story.places import sentence_at
@@ -432,8 +433,8 @@ class StoryScreen(Frame):
     async def _print(self) -> None:
         import asyncio
 
+        from ticket.machine.handing import print_out
         from ticket.screens.story_write import for_printer, sheet
-        from ticket.shop.handing import print_out
 
         try:
             copy = sheet(self.shop, self.wanted)

@@ -2,14 +2,16 @@
 
 from collections.abc import Callable
 
+from ticket.assist.merging import merge_facts
 from ticket.job.errors import ConflictError
 from ticket.job.kinds import Fact
 from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.actions import key_for
 from ticket.screens.ticket_beside import TicketBeside, told_codes
 from ticket.screens.ticket_rows import TicketView
-from ticket.shop.merging import merge_facts
-from ticket.shop.shop import Shop
+from ticket.shop.changing import edit_entry
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 
 class TicketDoors(TicketBeside):
@@ -67,7 +69,7 @@ class TicketDoors(TicketBeside):
             done: called with the entry's number once it is decided.
             line: takes the typed line back.
         """
-        entry = self.shop.ticket(self.number).entry(no)
+        entry = ticket_of(self.shop, self.number).entry(no)
         if entry is None or entry.struck:
             return False
         theirs = entry.fact
@@ -77,7 +79,7 @@ class TicketDoors(TicketBeside):
         from ticket.screens.conflict_screen import ConflictScreen
 
         def write_mine() -> None:
-            self.shop.edit(self.number, no, merged, theirs)
+            edit_entry(self.shop, self.number, no, merged, theirs)
 
         screen = ConflictScreen(str(error), clashes, write_mine, lambda: None, line)
         self.app.push_screen(screen, lambda _: done(no) if screen.decided else None)
@@ -103,13 +105,13 @@ class TicketDoors(TicketBeside):
 
     def action_sign(self) -> None:
         """Sign; while something blocks it only when asked twice, and then with a typed reason."""
-        from ticket.shop.signing import standing
+        from ticket.shop.reading import unanswered
 
         ticket = self.view.case.ticket
         if ticket.status == STATUSES[-1]:
             self.desk.say("It is signed already. The line that corrects it, typed here, becomes an amendment.")
             return
-        left = standing(self.shop, self.number)
+        left = unanswered(self.shop, self.number)
         if left and self.refused_rev != ticket.rev:
             self.refused_rev = ticket.rev
             again = f"{key_for('sign')} once more signs in spite of it, with a reason."
