@@ -25,7 +25,7 @@ from ticket.screens.app import TicketApp
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import case_of, ticket_of
+from ticket.shop.reading import case_of, gaps_of, ticket_of
 from ticket.story.build import build
 from ticket.story.sentence import READERS
 

@@ -21,6 +21,7 @@ from support.clock import Clock
 from ticket.cli.main import main
 from ticket.cli.parser import build_parser
 from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
 from ticket.store.store import Store
 
 NUMBERS = ("0", "-1", "9" * 19, "9" * 5000, "1e400", "NaN", "²", "٣", "", "a\0b")

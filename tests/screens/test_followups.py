@@ -19,8 +19,7 @@ from ticket.screens.followups_rows import followup_rows
 from ticket.screens.followups_screen import FollowForm, FollowupsScreen
 from ticket.screens.page import Page
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.deferred import agreed_day
-from ticket.shop.due import DueItem
+from ticket.shop.deferred import DueItem, agreed_day
 from ticket.shop.reading import audit_journal, ticket_of
 
 TODAY = date(2026, 11, 25)

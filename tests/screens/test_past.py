@@ -105,7 +105,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         assert app.screen is ticket
         line = app.screen.query_one(Prompt).value
         assert line.startswith("found: ")
-        assert finding.fact.run.values[0].number not in line.partition("(")[0]
+        assert finding.fact.run.values[0].number not in line.partition("(")[0]  # type: ignore[attr-defined]
 
 
 async def test_on_a_small_screen_the_counts_are_one_key_away(demo: Path) -> None:

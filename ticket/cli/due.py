@@ -9,8 +9,7 @@ from ticket.cli.output import say, say_json
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.wall import asked_day
-from ticket.shop.deferred import agreed_day, due_items, follow_up, named, open_from
-from ticket.shop.due import DueItem
+from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, named, open_from
 from ticket.shop.opening import Shop
 
 

@@ -21,7 +21,8 @@ from textual.theme import Theme
 from ticket.job.errors import DamagedError, TicketError
 from ticket.screens.actions import ACTIONS, change_keys
 from ticket.screens.frame import Frame
-from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.routes import route_to
+from ticket.shop.opening import load_ahead
 from ticket.store.driver import is_shop
 
 if TYPE_CHECKING:
@@ -143,9 +144,7 @@ class TicketApp(App[int]):
         if there:
             self.work_in(self.database)
         else:
-            from ticket.screens.start_screen import StartScreen
-
-            self.push_screen(StartScreen(self.database))
+            self.push_screen(route_to("start", self.database))
 
     def work_in(self, database: Path, shop: "Shop | None" = None) -> None:
         """Show the jobs of a shop, and load the rest behind.
@@ -156,7 +155,7 @@ class TicketApp(App[int]):
         """
         self.database = database
         self._shop = shop
-        self.push_screen(JobsScreen(database))
+        self.push_screen(route_to("jobs", database))
         self.set_timer(_PAINTED, self._warm_up)
 
     async def show_demo(self) -> None:
@@ -199,8 +198,8 @@ class TicketApp(App[int]):
     async def _warm_up(self) -> None:
         """Import what the ticket screen needs in a thread, then open the shop and look for other terminals' changes."""
         await self._take_keys()
-        for heavy in ("ticket.store.store", "ticket.shop.indexing", "ticket.screens.ticket_screen"):
-            await asyncio.to_thread(importlib.import_module, heavy)
+        await asyncio.to_thread(load_ahead)
+        await asyncio.to_thread(importlib.import_module, "ticket.screens.ticket_screen")
         try:
             _ = self.shop
         except TicketError as error:
@@ -258,10 +257,8 @@ class TicketApp(App[int]):
 
     def open_ticket(self, number: int) -> None:
         """Show a ticket."""
-        from ticket.screens.ticket_screen import TicketScreen
-
         try:
-            screen = TicketScreen(self.shop, number)
+            screen = route_to("ticket", self.shop, number)
         except DamagedError as error:
             self.say(str(error))
         else:

@@ -14,8 +14,7 @@ from ticket.screens.followups_rows import followup_rows, key_of
 from ticket.screens.frame import Form, Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.rows import Span, row
-from ticket.shop.deferred import agreed_day, due_items, follow_up, open_from
-from ticket.shop.due import DueItem
+from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
 from ticket.shop.opening import Shop
 
 _AHEAD = 92  # days that are looked at first

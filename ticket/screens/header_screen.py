@@ -12,6 +12,7 @@ from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.header_form import HeaderForm, titled
+from ticket.screens.routes import route_to
 from ticket.screens.rows import Span
 from ticket.shop.changing import set_header, set_status
 from ticket.shop.opening import Shop
@@ -66,11 +67,14 @@ class HeaderScreen(HeaderForm):
     def _ask(
         self, current: Ticket, merged: dict[str, str], theirs: dict[str, str], clashes: Sequence[Clash]
     ) -> None:  # fmt: skip
-        from ticket.screens.conflict_screen import ConflictScreen
 
         why = f"Somebody changed ticket {self.ticket.number} while you had its form open. Nothing was written yet."
-        screen = ConflictScreen(
-            why, clashes, partial(self._write, current, merged), partial(self._write, current, merged | theirs)
+        screen = route_to(
+            "conflict",
+            why,
+            clashes,
+            partial(self._write, current, merged),
+            partial(self._write, current, merged | theirs),
         )
         self.app.push_screen(screen, lambda _: self._leave() if screen.decided else None)
 

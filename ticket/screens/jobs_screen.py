@@ -24,6 +24,7 @@ from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_row
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
+from ticket.screens.routes import route_to
 from ticket.screens.rows import Row, Span
 from ticket.shop.opening import haystack, read_list
 from ticket.shop.reading import open_gaps, ticket_of
@@ -216,29 +217,21 @@ class JobsScreen(Frame):
 
     def action_new(self) -> None:
         """The form for a new ticket; what was typed to find a vehicle is taken along."""
-        from ticket.screens.jobs_new import NewScreen
-
         typed = self.query_one(Prompt).value.strip()
         self.query_one(Prompt).value = ""
-        self.app.push_screen(NewScreen(self.desk.shop, typed))
+        self.app.push_screen(route_to("new", self.desk.shop, typed))
 
     def action_past(self) -> None:
         """Past jobs; what was typed here is looked for there."""
-        from ticket.screens.past_screen import PastScreen
-
-        self.app.push_screen(PastScreen(self.query_one(Prompt).value))
+        self.app.push_screen(route_to("past", self.query_one(Prompt).value))
 
     def action_followups(self) -> None:
         """Deferred work by date."""
-        from ticket.screens.followups_screen import FollowupsScreen
-
-        self.app.push_screen(FollowupsScreen(self.desk.shop))
+        self.app.push_screen(route_to("followups", self.desk.shop))
 
     def action_settings(self) -> None:
         """The shop's settings."""
-        from ticket.screens.settings_screen import SettingsScreen
-
-        self.app.push_screen(SettingsScreen(self.desk.shop))
+        self.app.push_screen(route_to("settings", self.desk.shop))
 
     def action_all(self) -> None:
         """Signed tickets too, or only the open ones."""

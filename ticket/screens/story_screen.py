@@ -15,6 +15,7 @@ from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page
+from ticket.screens.routes import route_to
 from ticket.screens.rows import Row, Span
 from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows, stale_of
@@ -422,9 +423,7 @@ class StoryScreen(Frame):
 
     def action_write(self) -> None:
         """Write it to a file."""
-        from ticket.screens.story_write import WriteScreen
-
-        self.app.push_screen(WriteScreen(self.shop, self.wanted))
+        self.app.push_screen(route_to("write", self.shop, self.wanted))
 
     def action_printer(self) -> None:
         """Hand it to the printer; the answer comes when the printing system has given one."""

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
 from ticket.screens.actions import key_for
+from ticket.screens.routes import route_to
 from ticket.screens.ticket_line import TicketLine
 from ticket.shop.changing import clock, mark_shop_only, move_entry, put_back, redo, strike_entry, undo
 
@@ -125,6 +126,5 @@ class TicketEntries(TicketLine):
         if entry.struck:
             self.said(f"Entry {entry.no} is struck; {key_for('strike')} puts it back.")
             return
-        from ticket.screens.entry_screen import EntryScreen
 
-        self.app.push_screen(EntryScreen(self.shop, self.view.case.ticket, entry))
+        self.app.push_screen(route_to("entry", self.shop, self.view.case.ticket, entry))

@@ -21,7 +21,6 @@ from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, 
 from ticket.rules.taxes import tax_differences
 from ticket.shop.opening import Shop, document, documents, set_setting
 from ticket.shop.readable import readable
-from ticket.shop.reading import ticket_of
 from ticket.shop.signed_under import PRICES, PricesThen, list_for, listed
 
 _PACK = "pack "
@@ -131,7 +130,7 @@ def account_of(shop: Shop, ticket: Ticket) -> Account:
 
 def estimate(shop: Shop, number: int) -> Estimate:
     """Where the offers of a ticket stand, and how much room is left. Raises :class:`NotFoundError`."""
-    ticket = ticket_of(shop, number)
+    ticket = shop.store.ticket(number)
     return estimate_of(ticket, account_of(shop, ticket), prices(shop, ticket))
 
 
@@ -155,7 +154,7 @@ def hours(
 
 def bill(shop: Shop, number: int) -> Account:
     """The account of a ticket: bill, what was agreed, what the local rules say. Raises :class:`NotFoundError`."""
-    return account_of(shop, ticket_of(shop, number))
+    return account_of(shop, shop.store.ticket(number))
 
 
 def shown_prices(shop: Shop) -> dict[str, object]:

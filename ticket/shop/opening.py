@@ -4,6 +4,7 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -108,6 +109,12 @@ class Shop:
         """Read settings, staff and phrasebook anew: something has changed them, perhaps at another terminal."""
         self._kept = None
         self._book_read = False
+
+
+def load_ahead() -> None:
+    """Load what opening a shop needs, so that it opens at once; nothing is opened."""
+    import_module("ticket.store.store")
+    import_module("ticket.shop.indexing")
 
 
 def document(shop: Shop, key: str) -> str | None:
