@@ -20,7 +20,9 @@ import pytest
 from support.clock import Clock
 from ticket.cli.main import main
 from ticket.cli.parser import build_parser
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.store.store import Store
 
 NUMBERS = ("0", "-1", "9" * 19, "9" * 5000, "1e400", "NaN", "²", "٣", "", "a\0b")
 DATES = ("0001-01-01", "9999-12-31", "2026-02-30", "9" * 40, "20260302", "-1")
@@ -96,8 +98,8 @@ def shop_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop with one ticket that has a little of everything."""
     path = tmp_path_factory.mktemp("shop") / "shop.db"
     with Shop.open(path, "K. Orlo", now=Clock()) as shop:
-        number = shop.new()
-        shop.add(number, LINES)
+        number = new_ticket(shop)
+        add_lines(shop, number, LINES)
     return path
 
 
@@ -336,7 +338,7 @@ def test_a_fault_of_the_program_is_one_line_and_a_report_without_what_was_typed(
         raise RuntimeError(secret)
 
     monkeypatch.delenv("TICKET_TRACE")
-    monkeypatch.setattr(Shop, "audit", broken)
+    monkeypatch.setattr(Store, "audit", broken)
     code, out, told = run(["--by", "Ada", "audit"], capsys)
     assert (code, out) == (3, "")
     assert told.count("\n") == 1

@@ -20,12 +20,12 @@ from textual.widget import Widget
 from support.clock import BEGIN, Clock
 from support.screen import screen_lines, screen_text
 from support.screens_desk import copy_demo, flat
+from ticket.machine.place import NOW
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.prompt import Prompt
 from ticket.screens.start_screen import StartScreen
-from ticket.shop.place import NOW
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
 
 PICTURES = Path(__file__).with_name("pictures")
 WRITE = os.environ.get("PICTURES") == "write"
