@@ -9,9 +9,9 @@ from textual.widgets import Input
 
 from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
+from ticket.machine.place import person_name, remember_person
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Form, bindings
-from ticket.shop.place import person_name, remember_person
 from ticket.story.sections.files import ENGLISH, languages
 
 
@@ -51,7 +51,7 @@ class StartScreen(Form):
     @on(Input.Submitted)
     def action_start(self) -> None:
         """Start the shop and go to its jobs."""
-        from ticket.shop.starting import ASKED, checked, start
+        from ticket.shop.settings import ASKED, checked, start
 
         if self._busy:
             return
