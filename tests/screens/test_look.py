@@ -14,7 +14,7 @@ from ticket.screens.look import GROUNDS, INKS, Look, look, look_for, theme_of
 from ticket.screens.terminal import look_of, needs_letters
 
 COLOURED = ("dark", "light", "dark 256", "light 256", "contrast")
-TEXT = [ink for ink in INKS if ink not in ("rule", "caret")]
+TEXT = [ink for ink in INKS if ink != "rule"]
 
 
 def luminance(colour: Color) -> float:

@@ -18,7 +18,8 @@ from ticket.job.ticket import Ticket
 from ticket.screens.actions import ACTIONS, hint_line
 from ticket.screens.help_screen import help_rows
 from ticket.screens.story_rows import story_rows
-from ticket.screens.ticket_rows import TicketView, ticket_rows
+from ticket.screens.ticket_rows import ticket_rows
+from ticket.screens.ticket_view import TicketView
 from ticket.story.build import build
 from ticket.story.facts.concerns import states
 

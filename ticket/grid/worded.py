@@ -98,21 +98,15 @@ def _offer(sight: Sight, entry: Entry, fact: Offer) -> list[Cells]:
     agreed = answered is not None and answered.answer == "yes"
     waits = answered is None or answered.answer not in ("yes", "no", "replaced")
     unsafe = fact.judgement == _UNSAFE and not agreed
-    price = fact.estimate or _sum((fact.parts,) if not fact.hours else ())
-    result = [Span(money(price), "ink")] if price else []
+    result = [Span(money(fact.estimate))] if fact.estimate else []
     if fact.judgement and not agreed:
         result.append(Span(fact.judgement, "bad" if unsafe else "quiet"))
     return [
         Cells(
             sign=PROVED if agreed else UNSAFE if unsafe else "", what=(Span(fact.text),),
-            value=fact.hours, unit="h" if fact.hours else "", against=(said,), result=tuple(result),
-            flag=WAITS if waits else "", flag_ink="ask",
+            against=(said,), result=tuple(result), flag=WAITS if waits else "", flag_ink="ask",
         )
     ]  # fmt: skip
-
-
-def _sum(parts: Iterable[str]) -> str:
-    return next((part for part in parts if part), "")
 
 
 def _did(sight: Sight, entry: Entry, fact: Did) -> list[Cells]:

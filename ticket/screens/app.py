@@ -72,7 +72,9 @@ class TicketApp(App[int]):
         Binding("ctrl+p", "command_palette", "all actions", show=False, priority=True, id="actions"),
     ]
     CSS = """
-    Screen { layout: vertical; }
+    Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
+    Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
+    Input > .input--suggestion { color: $tone-quiet; text-style: none; }
     .line { height: 1; }
     .gap { height: 1; }
     ToastRack { dock: top; align: right top; margin: 1 1 0 0; }

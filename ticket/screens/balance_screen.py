@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterable
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.computed import balance_words
 from ticket.grid.rows import Span
 from ticket.readings.balance_line import parse_balance
-from ticket.screens.computed import balance_words
 from ticket.screens.frame import Form, bindings
 
 _FIELDS = (

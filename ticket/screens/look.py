@@ -33,8 +33,8 @@ _TABLE = {
     "rule":   ("#5f5f5f",      "#b2b2b2",      "240",      "249",     "#a8a8a8",      "7",       "7",       "dim"),
 }  # fmt: skip
 """Each token in every theme. 256 colours have values of their own: the nearest ones would be too faint."""
-_MADE = {"value": ("fact", " bold"), "unread": ("ask", " underline"), "caret": ("strong", " reverse")}
-"""Tokens that are another one with more weight: a figure that was read, a piece that nobody took, the caret."""
+_MADE = {"value": ("fact", " bold"), "unread": ("ask", " underline"), "key": ("strong", "")}
+"""Tokens made of another one: a figure that was read, a piece that nobody took, a key's name on its faint band."""
 INKS = tuple(name for name in (*_TABLE, *_MADE) if name not in GROUNDS)
 
 
@@ -86,7 +86,14 @@ def look(name: str = "dark", *, letters: bool = False) -> Look:
     """A theme by its name, such as ``dark`` or ``light 256``."""
     column = _COLUMNS.index(name)
     styles = {token: _style(token, column) for token in (*_TABLE, *_MADE)}
+    styles["key"] += styles["here"]
     return Look(name, styles, ansi=name == "none" or name.endswith("16"), letters=letters)
+
+
+def look_on(app: object) -> Look:
+    """The look of a running app; where a test runs another one, the usual."""
+    shown: Look = getattr(app, "inks", None) or look()
+    return shown
 
 
 def look_for(wanted: str, depth: str | None, *, light: bool, plain: bool, letters: bool) -> Look:

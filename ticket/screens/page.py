@@ -1,6 +1,6 @@
 """A page of rows drawn line by line: it never mounts a widget per line, so length does not matter."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from rich.segment import Segment
 from rich.style import Style
@@ -11,7 +11,7 @@ from textual.strip import Strip
 
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import HERE
-from ticket.screens.look import Look, look
+from ticket.screens.look import look_on
 
 _HEAD = 11
 """Cells of a pointed row that are reversed where no band can be drawn: pointer, sign, number and kind."""
@@ -47,6 +47,8 @@ class Page(ScrollView, can_focus=False):
         self.ground = ground
         self.rows: tuple[Row, ...] = ()
         self.key: int | str | None = None
+        self.on_scrolled: Callable[[], None] | None = None
+        self.on_pointed: Callable[[], None] | None = None
 
     def show(self, rows: Sequence[Row], *, key: int | str | None = None, bottom: bool = False) -> None:
         """Draw other rows; keep the cursor where its key still exists.
@@ -88,6 +90,7 @@ class Page(ScrollView, can_focus=False):
             self.key = keys[max(0, min(len(keys) - 1, keys.index(self.key) + step))]
         self.refresh()
         self.reveal()
+        self._tell(self.on_pointed)
 
     def choose(self, key: int | str | None) -> None:
         """Put the cursor on a key, or nowhere."""
@@ -95,6 +98,32 @@ class Page(ScrollView, can_focus=False):
         self.refresh()
         if self.key is not None:
             self.reveal()
+        self._tell(self.on_pointed)
+
+    @staticmethod
+    def _tell(listener: Callable[[], None] | None) -> None:
+        if listener is not None:
+            listener()
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Tell whoever says what is out of sight."""
+        super().watch_scroll_y(old_value, new_value)
+        self._tell(self.on_scrolled)
+
+    def out_of_sight(self) -> tuple[int, int]:
+        """How many entries stand wholly above what is seen, and how many below."""
+        top, end = self.scroll_offset.y, self.scroll_offset.y + self.size.height
+        seen = {row.key for row in self.rows[top:end]}
+        parts = (self.rows[:top], self.rows[end:])
+        above, below = ({row.key for row in rows if isinstance(row.key, int)} for rows in parts)
+        return len(above - seen), len(below - seen)
+
+    def settle(self) -> None:
+        """Scroll so that the pointer stands in the middle, with as much behind it as there is."""
+        at = next((y for y, row in enumerate(self.rows) if row.key is not None and row.key == self.key), 0)
+        top = max(min(at - self.size.height // 2, len(self.rows) - self.size.height), 0)
+        self.scroll_to(y=top, animate=False, force=True)
+        self._tell(self.on_scrolled)
 
     def reveal(self) -> None:
         """Scroll so that the rows of the cursor are seen."""
@@ -107,15 +136,9 @@ class Page(ScrollView, can_focus=False):
         elif lines[-1] >= top + height:
             self.scroll_to(y=lines[-1] - height + 1, animate=False, force=True)
 
-    @property
-    def look(self) -> Look:
-        """The inks of the running app."""
-        shown: Look = getattr(self.app, "inks", None) or look()
-        return shown
-
     def render_line(self, y: int) -> Strip:
         """One line of the visible part."""
-        shown, width = self.look, self.size.width
+        shown, width = look_on(self.app), self.size.width
         index = y + self.scroll_offset.y
         if index >= len(self.rows):
             return Strip.blank(width, shown.styles[self.ground])
@@ -129,7 +152,7 @@ class Page(ScrollView, can_focus=False):
             Segment(shown.drawn(span.text), shown.style(span.style, ground))
             for span in ((pointer, *spans) if self.pointer else spans)
         ]
-        if here and not shown.banded:
+        if here and first and not shown.banded:
             segments = _head_reversed(segments)
         return Strip(segments).adjust_cell_length(width, shown.styles[ground])
 

@@ -10,7 +10,9 @@ from ticket.job.errors import TicketError
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.ticket_doors import TicketDoors
-from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
+from ticket.screens.ticket_head import job_spans
+from ticket.screens.ticket_rows import ticket_rows
+from ticket.screens.ticket_view import TicketView
 from ticket.shop.changing import copy_entry
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
@@ -71,7 +73,7 @@ class FoundScreen(Frame):
             own = self._read(self.into)
             rows: list[Row] = [row(f"Your ticket {self.into}", "strong"), *ticket_rows(own, max(room - 4, 20))]
             self.query_one("#own", Page).show(rows, bottom=True)
-        self.top([Span("Read only · ", "quiet"), *head_spans(self.view)])
+        self.top([Span("Read only  ", "quiet"), *job_spans(self.view, max(self.size.width - 13, 20))])
         self.hints()
 
     def changed_elsewhere(self) -> None:

@@ -1,0 +1,87 @@
+"""What the program knows of one entry beside its row, in words: told below the line while the pointer is on it. Pure."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from ticket.faults.meaning import meaning
+from ticket.faults.table import with_own
+from ticket.grid.cells import Cells
+from ticket.grid.columns import Columns
+from ticket.grid.computed import balance_words
+from ticket.grid.entries import flags_of
+from ticket.grid.measured import against_words
+from ticket.grid.rows import Span
+from ticket.grid.signs import WAITS, WORDS
+from ticket.grid.worded import numbers, worded_cells
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.job.kinds import Code, Did, Found, Offer, Proof, Told
+from ticket.job.wall import local_time
+from ticket.notes.pen import Pen
+from ticket.notes.runs import write_run
+from ticket.readings.balance_line import balance_of
+from ticket.readings.groups import groups
+from ticket.readings.pairing import judge_entry, side_by_side, taken_last
+from ticket.screens.ticket_view import TicketView
+
+
+def entry_words(view: TicketView, entry: Entry, grid: Columns) -> tuple[Span, ...]:
+    """Everything about an entry that its row has no room for, the most telling first."""
+    texts = [text for text in _words(view, entry, grid) if text]
+    return (Span(f"{entry.no} ", "quiet"), Span("; ".join(texts)))
+
+
+def _words(view: TicketView, entry: Entry, grid: Columns) -> Iterator[str]:
+    fact, case = entry.fact, view.case
+    if isinstance(fact, Code):
+        yield meaning_words(fact, case)
+    if isinstance(fact, Found | Proof):
+        yield from _held_against(view, entry, fact, grid)
+        yield from _taken_again(view, entry)
+    if isinstance(fact, Found) and (balance := balance_of(fact)) is not None:
+        yield balance_words(balance)
+    if grid.against is None and not isinstance(fact, Found | Proof):
+        for row in worded_cells(view.sight, entry):
+            yield " ".join(row.against)
+    if isinstance(fact, Offer):
+        yield f"{fact.hours} h" if fact.hours else ""
+        yield f"parts {fact.parts}" if fact.parts else ""
+        yield numbers("for", fact.refs)
+    if isinstance(fact, Did):
+        yield f"by {fact.by}" if fact.by else ""
+        yield f"rate {fact.rate}" if fact.rate else ""
+        yield "; ".join(f"{span.start} to {span.end}" for span in fact.clock if span.start != span.end)
+    first = worded_cells(view.sight, entry)[0] if isinstance(fact, Offer) else Cells()
+    for sign in flags_of(view.sight, entry, first):
+        yield "waits for an answer" if sign == WAITS else WORDS[sign]
+    yield f"replaces {entry.replaces}" if entry.replaces else ""
+    yield f"added after signing: {entry.reason}" if entry.reason else ""
+    yield f"concern {entry.concern}" if entry.concern and len({e.concern for e in case.ticket.living}) > 1 else ""
+    by = fact.by if isinstance(fact, Told) and fact.by else entry.person
+    yield f"{by} {local_time(entry.at)}"
+
+
+def _held_against(view: TicketView, entry: Entry, fact: Found | Proof, grid: Columns) -> Iterator[str]:
+    for held in groups(fact):
+        limits = held.run.limits
+        if limits is not None and (grid.against is None or limits.source):
+            source = f", per {limits.source}" if limits.source else ""
+            yield f"limits {', '.join(against_words(limits))}{source}"
+    for verdict in judge_entry(view.case.ticket, entry, view.case.earlier):
+        if verdict.word == "undecided":
+            yield verdict.reason
+
+
+def _taken_again(view: TicketView, entry: Entry) -> Iterator[str]:
+    """The same readings as they were taken last."""
+    for ref, run in side_by_side(taken_last(view.case.ticket, entry)):
+        yield f"after the work {write_run(replace(run, limits=None), Pen())} [{ref.no}]"
+
+
+def meaning_words(fact: Code, case: Case) -> str:
+    """What a code and its sub-code stand for, in a technician's words; empty where the tables do not know."""
+    known = meaning(fact.code, fact.sub, with_own(case.codes))
+    words = known.trade or known.words
+    if known.what and known.failure:
+        words = f"{known.what} {known.failure}"
+    return "; ".join(part for part in (words, known.sub_trade or known.sub_words) if part)
