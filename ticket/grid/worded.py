@@ -94,7 +94,7 @@ def _ruled(_sight: Sight, _entry: Entry, fact: Ruled) -> list[Cells]:
 
 def _offer(sight: Sight, entry: Entry, fact: Offer) -> list[Cells]:
     answered = sight.standing.get(entry.no)
-    said = f"{answered.answer}, by {answered.told}" if answered else numbers("for", fact.refs)
+    said = _answer(answered.answer, answered.told) if answered else (numbers("for", fact.refs),)
     agreed = answered is not None and answered.answer == "yes"
     waits = answered is None or answered.answer not in ("yes", "no", "replaced")
     unsafe = fact.judgement == _UNSAFE and not agreed
@@ -104,9 +104,15 @@ def _offer(sight: Sight, entry: Entry, fact: Offer) -> list[Cells]:
     return [
         Cells(
             sign=PROVED if agreed else UNSAFE if unsafe else "", what=(Span(fact.text),),
-            against=(said,), result=tuple(result), flag=WAITS if waits else "", flag_ink="ask",
+            against=said, result=tuple(result), flag=WAITS if waits else "", flag_ink="ask",
         )
     ]  # fmt: skip
+
+
+def _answer(answer: str, told: int) -> tuple[str, ...]:
+    """Who answered what; on two lines where one is too short."""
+    words = f"{answer}, by {told}"
+    return (words,) if len(words) <= _LONGEST_RUN else (answer, f"by {told}")
 
 
 def _did(sight: Sight, entry: Entry, fact: Did) -> list[Cells]:
@@ -135,7 +141,7 @@ def _used(sight: Sight, entry: Entry, fact: Used) -> list[Cells]:
     payer = fact.pays if fact.pays and fact.pays != "customer" else ""
     return [
         Cells(
-            what=(Span(named), *((Span(f", {fact.condition}", "where"),) if fact.condition else ())),
+            what=(Span(named), *((Span(", "), Span(fact.condition, "where")) if fact.condition else ())),
             value=fact.amount, unit=unit, against=(per,) if per else (numbers("for", fact.refs),),
             result=(*((Span(amount),) if amount else ()), *((Span(payer, "quiet"),) if payer else ())),
         )

@@ -102,11 +102,13 @@ class Frame(Screen[None]):
         self.page().scroll_page_down(animate=False)
 
 
-def strip(name: str, height: int = 1, *, ground: str = "bg") -> Page:
+def strip(name: str, height: int = 1) -> Page:
     """A page of few lines that never scrolls: the top, the hints."""
-    page = Page(id=name, pointer=False, ground=ground)
+    page = Page(id=name, pointer=False)
     page.styles.height = height
     page.styles.scrollbar_size_vertical = 0
+    if name == "top":
+        page.first_ground = "top"
     return page
 
 

@@ -45,6 +45,7 @@ class Page(ScrollView, can_focus=False):
         super().__init__(id=id)
         self.pointer = pointer
         self.ground = ground
+        self.first_ground = ground  # of the first row, where it differs from the others
         self.rows: tuple[Row, ...] = ()
         self.key: int | str | None = None
         self.on_scrolled: Callable[[], None] | None = None
@@ -145,7 +146,7 @@ class Page(ScrollView, can_focus=False):
         row = self.rows[index]
         here = row.key is not None and row.key == self.key
         first = index == 0 or self.rows[index - 1].key != row.key
-        ground = "here" if here else self.ground
+        ground = "here" if here else self.ground if index else self.first_ground
         spans = row.here if here and row.here else row.spans
         pointer = Span(HERE if here and first else " ", "strong")
         segments = [

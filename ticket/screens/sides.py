@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from ticket.grid.rows import Span, cut
 from ticket.job.width import cells
 
-
 _LEAST = 4
 """Cells of a cut piece; fewer would tell nothing."""
 

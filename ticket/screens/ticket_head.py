@@ -11,6 +11,7 @@ from ticket.grid.signs import HEAVY, RULE, UNREAD, UNSAFE
 from ticket.job.case import Case
 from ticket.job.kinds import Later, Says
 from ticket.job.regex import Regex
+from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.job.width import cells
@@ -20,7 +21,8 @@ from ticket.screens.ticket_view import TicketView
 
 NARROW = 72
 """Columns below which names give way to numbers."""
-_LONGEST_NAME = 24
+_STEPS = ((26, True, 4), (16, True, 4), (16, True, 2), (16, False, 4), (12, False, 2), (0, False, 2))
+"""Cells of a concern's name, whether each says where it stands, and the cells between: the first that fits is taken."""
 _CLAUSE = Regex(r"[,;.]\s")
 WHOLE = ""
 """The tab that shows the entries of all concerns."""
@@ -64,8 +66,6 @@ def job_spans(view: TicketView, width: int) -> tuple[Span, ...]:
     pieces: list[tuple[Span, ...]] = [(Span(str(ticket.number), "strong"),)]
     if vehicle.plate:
         pieces.append((Span(vehicle.plate, "strong"),))
-    if ticket.status != "open":
-        pieces.append((Span(ticket.status, "fact"),))
     name = vehicle.label or ("" if vehicle.plate else vehicle.name)
     pieces.append((Span(name or "vehicle not named"),))
     if width >= 100 and header.odometer_in:
@@ -110,7 +110,9 @@ def _clock(case: Case) -> list[tuple[Span, ...]]:
 
 def _sums(view: TicketView) -> tuple[Span, ...]:
     sides = view.account.sides if view.account else ()
-    pieces: list[tuple[Span, ...]] = []
+    status = view.case.ticket.status
+    pieces: list[tuple[Span, ...]] = [] if status == "open" else [(Span(status, "fact"),)]
+    agreed = len(pieces)
     for side in sides:
         verdict = side.verdict
         who = "" if side.payer == "customer" else f" {side.payer}"
@@ -133,7 +135,7 @@ def _sums(view: TicketView) -> tuple[Span, ...]:
         pieces.append((Span(grouped(left)), Span(" left", "quiet")) if left >= 0 else (over,))
     if view.account and not view.account.priced and any(entry.kind == "did" for entry in view.case.ticket.living):
         pieces.append((Span("labour not in it: no price list", "quiet"),))
-    return spaced(pieces) or (Span("nothing agreed yet", "quiet"),)
+    return spaced(pieces if len(pieces) > agreed else [*pieces, (Span("nothing agreed yet", "quiet"),)])
 
 
 def earlier_work(case: Case) -> list[Ref]:
@@ -161,12 +163,19 @@ def letters_of(case: Case) -> tuple[str, ...]:
     return tuple(sorted({letter for entry in case.ticket.living for letter in entry.concerns}))
 
 
-def concern_name(case: Case, letter: str) -> str:
+def concern_name(case: Case, letter: str, width: int) -> str:
     """A concern in a few words: the beginning of its complaint."""
     says = next((e.fact for e in case.ticket.living if isinstance(e.fact, Says) and letter in e.concerns), None)
     if says is None:
         return "no complaint yet"
-    return cut(_CLAUSE.split(says.text)[0], _LONGEST_NAME)
+    return _few_words(_CLAUSE.split(says.text)[0], width)
+
+
+def _few_words(text: str, width: int) -> str:
+    """The first words of a text that fit, at least one."""
+    words = one_line(text).split()
+    count = next((n for n in range(len(words), 1, -1) if cells(" ".join(words[:n])) <= width), 1)
+    return cut(" ".join(words[:count]), width)
 
 
 def asked_of(view: TicketView, letter: str) -> int:
@@ -186,11 +195,13 @@ def _concerns(view: TicketView, open_one: str, width: int) -> tuple[tuple[Span, 
     letters = letters_of(view.case) or ("A",)
     words = {state.letter or letters[0]: state.words for state in view.states}
     several = len(letters) > 1
-    for fewer in range(4):
-        tabs = [_tab(view, letter, open_one, words.get(letter, ""), fewer) for letter in letters]
-        if several and fewer < 2:
+    for name, told, gap in _STEPS:
+        tabs = [
+            _tab(view, letter, open_one, words.get(letter, "") if told or letter == open_one else "", name)
+            for letter in letters
+        ]
+        if several and gap > 2:
             tabs.append([Span("all of it", "strong" if open_one == WHOLE else "ink")])
-        gap = 4 if fewer < 2 else 2
         if length(spaced(tabs, gap)) <= width:
             break
     shown = letters.index(open_one) if open_one in letters else len(letters) if several else 0
@@ -199,14 +210,12 @@ def _concerns(view: TicketView, open_one: str, width: int) -> tuple[tuple[Span, 
     return spaced(tabs, gap), 1 + start, 1 + end
 
 
-def _tab(view: TicketView, letter: str, open_one: str, words: str, fewer: int) -> list[Span]:
-    """One concern; each step keeps less: all of it, only the open one whole, names cut, letters alone."""
+def _tab(view: TicketView, letter: str, open_one: str, words: str, width: int) -> list[Span]:
+    """One concern: its name on so many cells, where it stands, and how much is asked about it."""
     here = letter == open_one or open_one == WHOLE
-    name = concern_name(view.case, letter)
-    name = name if fewer < 2 else cut(name, 12) if fewer == 2 and here else ""
+    name = concern_name(view.case, letter, width) if width else ""
     spans = [Span(f"{letter} {name}".rstrip(), "strong" if here else "ink")]
-    if words and (fewer == 0 or (fewer == 1 and letter == open_one)):
-        spans.append(Span(f" {words}", "quiet"))
+    spans += [Span(f" {words}", "quiet")] if words and width else []
     count = asked_of(view, letter)
     return [*spans, *([Span(f" {UNREAD} {count}", "ask")] if count else [])]
 

@@ -16,7 +16,6 @@ from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
 from ticket.job.kinds import KINDS
 from ticket.machine.halfway import Halfway
-from ticket.notes.lead import lead_of
 from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.segments import lead_to_refs
 from ticket.notes.write import write
@@ -71,6 +70,7 @@ class TicketLine(TicketDoors):
     choice: int = 0
     answer: int = 0
     message: str = ""
+    asks: bool = False
     _keeping: Timer | None = None
     _sign: tuple[Span, ...] = ()  # what stands before the line
     _tall: int = 1  # rows below the line, while it holds text
@@ -103,10 +103,19 @@ class TicketLine(TicketDoors):
 
     # -- drawing -----------------------------------------------------------------------------------------------
 
-    def said(self, text: str) -> None:
-        """One sentence above the line, until the next key: it never covers what is typed."""
-        self.message = text
+    def said(self, text: str, *, asks: bool = False) -> None:
+        """One sentence below the line, until the next key: it never covers what is typed.
+
+        Args:
+            text: the sentence.
+            asks: the person has to do something about it; it is marked so.
+        """
+        self.message, self.asks = text, asks
         self.draw_understanding()
+
+    def failed(self, error: TicketError) -> None:
+        """Say what went wrong; the line is kept."""
+        self.said(str(error), asks=True)
 
     def draw_prompt(self) -> None:
         """What stands before the line: the concern, then what is asked, the entry being retyped, or the kind."""
@@ -133,15 +142,10 @@ class TicketLine(TicketDoors):
         return given or ("" if not letters else " ")
 
     def _kind_word(self) -> str:
-        """The kind that Enter would take, where the line does not spell it out itself.
-
-        As wide for every kind and for none, so that the line stays where it is.
-        """
+        """The kind that Enter would take; as wide for every kind and for none, so that the line stays where it is."""
         if self.question is not None or not self.settled:
             return ""
-        draft = self.settled[-1].draft
-        spelled = lead_of(draft.line).word.lower() == draft.fact.kind
-        return f"{'' if spelled else draft.fact.kind:>{_KIND_WIDTH}}"
+        return f"{self.settled[-1].draft.fact.kind:>{_KIND_WIDTH}}"
 
     def draw_understanding(self) -> None:
         """What the typed line would become, and how it may go on."""
@@ -162,8 +166,9 @@ class TicketLine(TicketDoors):
     def _show_understood(self) -> None:
         asked = self.question.text if self.question else ""
         reply = Reply(
-            self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer, self.silent()
-        )
+            self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer, self.silent(),
+            asks=self.asks if self.message else bool(asked),
+        )  # fmt: skip
         rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20))
         # Never lower while the same line is typed: then only the rows that changed are drawn again.
         typed = bool(self.prompt().value.strip())
@@ -238,7 +243,7 @@ class TicketLine(TicketDoors):
         try:
             question.answer(text)
         except TicketError as error:
-            self.said(str(error))
+            self.failed(error)
             return
         if self.question is question:
             self.leave_question()
@@ -256,7 +261,7 @@ class TicketLine(TicketDoors):
             self._conflicting(text, error)
             return
         except TicketError as error:
-            self.said(str(error))
+            self.failed(error)
             return
         self._done(number)
 
@@ -267,7 +272,7 @@ class TicketLine(TicketDoors):
         if entry is None or not self.settle_conflict(
             entry.no, entry.fact, mine, error, done=self._done, line=partial(self._retype_over, entry.no)
         ):
-            self.said(str(error))
+            self.failed(error)
 
     def _retype_over(self, no: int) -> None:
         """Go on with the typed line, from now on over what the other person wrote."""

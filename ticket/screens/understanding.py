@@ -50,6 +50,7 @@ class Reply:
         choice: the one that is taken next.
         answer: which answer of the open question is taken next.
         silent: what is told while nothing is typed and nothing is asked.
+        asks: the message waits for the person.
     """
 
     settled: Sequence[Settled] = ()
@@ -59,6 +60,7 @@ class Reply:
     choice: int = 0
     answer: int = 0
     silent: tuple[Span, ...] = ()
+    asks: bool = False
 
 
 def open_question(settled: Sequence[Settled]) -> Remark | None:
@@ -88,7 +90,8 @@ def understanding_rows(reply: Reply, case: Case, width: int, height: int = HEIGH
     """
     asked = open_question(reply.settled)
     if reply.message:
-        return _sentence((Span(f"{UNREAD} ", "ask"), Span(reply.message)), width, height)
+        sign = (Span(f"{UNREAD} ", "ask"),) if reply.asks else ()
+        return _sentence((*sign, Span(reply.message)), width, height)
     if asked is not None:
         return _sentence(_question(asked, reply), width, height)
     if not reply.settled:
