@@ -23,7 +23,8 @@ WIDTHS = (48, 60, 72, 78, 80, 87, 96)
 
 def rows_of(ticket: Ticket, width: int, *, struck: bool = False) -> list[Row]:
     sight = Sight(Case(ticket, Settings(), date(2026, 3, 2)))
-    return entry_rows(sight, ticket.entries, columns_for(width), struck=struck)
+    shown = {entry.no for entry in ticket.entries} if struck else ()
+    return entry_rows(sight, ticket.entries, columns_for(width), struck=shown)
 
 
 def shown(*lines: str, width: int = 80) -> list[str]:

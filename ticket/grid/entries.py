@@ -1,6 +1,6 @@
 """The entries of a ticket as the rows of one table. Pure: facts in, rows out."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from ticket.grid.cells import Cells, Head, lay
@@ -17,7 +17,9 @@ STRUCK_KEY = "struck"
 """What the pointer selects on the row of the struck entries."""
 
 
-def entry_rows(sight: Sight, entries: Sequence[Entry], grid: Columns, *, struck: bool = False) -> list[Row]:
+def entry_rows(
+    sight: Sight, entries: Sequence[Entry], grid: Columns, *, struck: Collection[int] = ()
+) -> list[Row]:
     """The rows of some entries in their order.
 
     A kind is written where it changes; the runs of one kind make the rhythm.
@@ -26,16 +28,16 @@ def entry_rows(sight: Sight, entries: Sequence[Entry], grid: Columns, *, struck:
         sight: the ticket with what the rows look at.
         entries: of it.
         grid: the columns.
-        struck: struck entries have rows too, instead of being counted at the end.
+        struck: numbers of struck entries that have rows too, instead of being counted at the end.
     """
     rows: list[Row] = []
     kind = ""
     for entry in entries:
-        if entry.struck and not struck:
+        if entry.struck and entry.no not in struck:
             continue
         rows += rows_of(sight, entry, grid, shown=entry.kind != kind)
         kind = entry.kind
-    folded = 0 if struck else sum(entry.struck for entry in entries)
+    folded = sum(entry.struck and entry.no not in struck for entry in entries)
     if folded:
         rows += lay([Cells(sign=STRUCK, what=(Span(f"{folded} struck, folded", "quiet"),))], Head(key=STRUCK_KEY), grid)
     return rows

@@ -4,13 +4,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ticket.grid.cells import Cells, typographic
+from ticket.grid.computed import balance_words
 from ticket.grid.rows import Span
 from ticket.grid.sight import Sight
 from ticket.grid.signs import HIGH, IN, LOW, PROVED, UNJUDGED, UNREAD, UNSAFE
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
+from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Limits, Value
+from ticket.readings.balance_line import balance_of
 from ticket.readings.digits import finite, number, written_like
 from ticket.readings.groups import Group, measures
 from ticket.readings.pairing import before, judge_entry, measured
@@ -53,9 +56,31 @@ def measured_cells(sight: Sight, entry: Entry, fact: Found | Proof) -> list[Cell
             name = fold(folded[0].group.what)
     if fact.seen:
         rows.append(Cells(what=(Span(fact.seen),)))
+    if _lost(fact, rows):
+        rows.append(Cells(what=(Span(f"typed: {fact.what}", "quiet"),)))
+    balance = balance_of(fact) if isinstance(fact, Found) else None
+    if balance is not None:
+        rows.append(Cells(what=(Span(balance_words(balance), "quiet"),)))
     if isinstance(fact, Proof) and _shows(fact, sight, entry) == PASSED:
         rows = [replace(row, sign=PROVED, result=(Span("proved", "value"),)) if row.sign == IN else row for row in rows]
     return rows
+
+
+_WORD = Regex(r"[^\W\d_]{3,}")
+_OF_LIMITS = frozenset(
+    "per min max spec limit limits minimum maximum least most spread between from maker shop law wear cyl and".split()
+)
+"""Words that stand in the columns of the limits in another form."""
+
+
+def _lost(fact: Found | Proof, rows: Sequence[Cells]) -> bool:
+    """Whether a typed word stands in none of the columns; the line is then shown as typed too."""
+    shown = " ".join(
+        " ".join((*(span.text for span in row.what), row.value, row.unit, *row.against)) for row in rows
+    ).casefold()
+    told = {word for one in fact.measurements for place in one.at for word in place.casefold().split()} | _OF_LIMITS
+    told |= {word for one in fact.measurements if one.limits for word in one.limits.source.casefold().split()}
+    return any(word not in told and word not in shown for word in _WORD.findall(fact.what.casefold()))
 
 
 def _by_thing(sight: Sight, entry: Entry) -> Iterator[list[_Taken]]:

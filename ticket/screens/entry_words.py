@@ -7,7 +7,6 @@ from ticket.faults.meaning import meaning
 from ticket.faults.table import with_own
 from ticket.grid.cells import Cells
 from ticket.grid.columns import Columns
-from ticket.grid.computed import balance_words
 from ticket.grid.entries import flags_of
 from ticket.grid.measured import against_words
 from ticket.grid.rows import Span
@@ -15,14 +14,15 @@ from ticket.grid.signs import WAITS, WORDS
 from ticket.grid.worded import numbers, worded_cells
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Code, Did, Found, Offer, Proof, Told
+from ticket.job.kinds import Code, Did, Found, Offer, Photo, Proof, Told
+from ticket.job.picture import name_of
 from ticket.job.wall import local_time
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
-from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import groups
 from ticket.readings.pairing import judge_entry, side_by_side, taken_last
 from ticket.screens.ticket_view import TicketView
+from ticket.story.facts.pictures import pairs
 
 
 def entry_words(view: TicketView, entry: Entry, grid: Columns) -> tuple[Span, ...]:
@@ -38,11 +38,13 @@ def _words(view: TicketView, entry: Entry, grid: Columns) -> Iterator[str]:
     if isinstance(fact, Found | Proof):
         yield from _held_against(view, entry, fact, grid)
         yield from _taken_again(view, entry)
-    if isinstance(fact, Found) and (balance := balance_of(fact)) is not None:
-        yield balance_words(balance)
     if grid.against is None and not isinstance(fact, Found | Proof):
         for row in worded_cells(view.sight, entry):
             yield " ".join(row.against)
+    if isinstance(fact, Photo):
+        pair = next((row for row in pairs(case.ticket.living) if entry in row), ())
+        yield from (f"{getattr(one.fact, 'stage', '')}: [{one.no}]" for one in pair if one is not entry)
+        yield f"picture {name_of(fact.picture)}"
     if isinstance(fact, Offer):
         yield f"{fact.hours} h" if fact.hours else ""
         yield f"parts {fact.parts}" if fact.parts else ""
@@ -56,7 +58,7 @@ def _words(view: TicketView, entry: Entry, grid: Columns) -> Iterator[str]:
         yield "waits for an answer" if sign == WAITS else WORDS[sign]
     yield f"replaces {entry.replaces}" if entry.replaces else ""
     yield f"added after signing: {entry.reason}" if entry.reason else ""
-    yield f"concern {entry.concern}" if entry.concern and len({e.concern for e in case.ticket.living}) > 1 else ""
+    yield f"concern {entry.concern}" if len({letter for e in case.ticket.living for letter in e.concerns}) > 1 else ""
     by = fact.by if isinstance(fact, Told) and fact.by else entry.person
     yield f"{by} {local_time(entry.at)}"
 

@@ -135,11 +135,9 @@ class TicketLine(TicketDoors):
     def _concern(self) -> str:
         """The letter that Enter would give the line; a blank for what belongs to the whole ticket."""
         letters = letters_of(self.view.case)
-        if not letters and not self.settled:
+        if not letters:
             return ""
-        draft = self.settled[-1].draft if self.settled else None
-        given = draft.concern if draft else self.sticky or letters[-1]
-        return given or ("" if not letters else " ")
+        return (self.settled[-1].draft.concern if self.settled else self.sticky or letters[-1]) or " "
 
     def _kind_word(self) -> str:
         """The kind that Enter would take; as wide for every kind and for none, so that the line stays where it is."""

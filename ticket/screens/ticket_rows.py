@@ -28,11 +28,13 @@ class Shown:
         concern: only what belongs to it, or to none; empty for all.
         asks: only entries that something is asked about, each with its questions.
         struck: struck entries too, instead of their count.
+        kept: a struck entry that stays in sight, because it was struck just now.
     """
 
     concern: str = WHOLE
     asks: bool = False
     struck: bool = False
+    kept: int = 0
 
 
 def ticket_rows(view: TicketView, width: int, shown: Shown | None = None) -> list[Row]:
@@ -42,7 +44,9 @@ def ticket_rows(view: TicketView, width: int, shown: Shown | None = None) -> lis
         return list(_asked(view, grid))
     if not view.case.ticket.entries:
         return _samples(grid)
-    return [*_heed(view, grid), *entry_rows(view.sight, entries_of(view, shown), grid, struck=shown.struck)]
+    entries = entries_of(view, shown)
+    struck = {entry.no for entry in entries if shown.struck or entry.no == shown.kept}
+    return [*_heed(view, grid), *entry_rows(view.sight, entries, grid, struck=struck)]
 
 
 def entries_of(view: TicketView, shown: Shown) -> list[Entry]:
@@ -106,7 +110,7 @@ def _asked(view: TicketView, grid: Columns) -> Iterator[Row]:
     for no in about:
         entry = view.case.ticket.entry(no)
         if entry is not None:
-            yield from entry_rows(view.sight, [entry], grid, struck=True)
+            yield from entry_rows(view.sight, [entry], grid, struck=(entry.no,))
         for at, gap in numbered:
             if gap.entry == no:
                 yield from _question(at, gap, reasons.get(gap.id, ""), grid)

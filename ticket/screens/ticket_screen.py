@@ -1,5 +1,6 @@
 """One ticket: its head, the entries with what helps beside them, and the line to type in."""
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -196,6 +197,7 @@ class TicketScreen(TicketEntries):
         entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
         if entry is not None and entry not in entries_of(self.view, self.shown):
             self.shown = Shown(entry.concerns[0] if entry.concerns else WHOLE, struck=self.shown.struck)
+        self.shown = replace(self.shown, kept=entry.no if entry is not None and entry.struck else 0)
         self.draw(key=key)
         if key is not None:
             self.home = key
