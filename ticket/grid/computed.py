@@ -14,14 +14,14 @@ _ASKS = {
 }
 
 
-def balance_words(balance: Balance) -> str:
-    """Which explanations the amounts fit and which they do not, and what would decide more."""
+def balance_words(balance: Balance, *, brief: bool = False) -> str:
+    """Which explanations the amounts fit and, unless it is to be brief, which not; and what would decide more."""
     outcome = weigh(balance)
     fits = [_way(item, balance, outcome.unit) for item in outcome.explanations if item.fits]
     excluded = [_way(item, balance, "") for item in outcome.explanations if item.fits is False]
     asks = [_ASKS.get(item, item) for item in outcome.ask]
     parts = [f"fits: {'; '.join(fits)}" if fits else "no single explanation fits"]
-    parts += [f"does not fit: {'; '.join(excluded)}"] if excluded else []
+    parts += [f"does not fit: {'; '.join(excluded)}"] if excluded and not brief else []
     parts += [f"ask: {' '.join(asks)}"] if asks else []
     return "; ".join(parts)
 

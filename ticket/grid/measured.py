@@ -60,7 +60,7 @@ def measured_cells(sight: Sight, entry: Entry, fact: Found | Proof) -> list[Cell
         rows.append(Cells(what=(Span(f"typed: {fact.what}", "quiet"),)))
     balance = balance_of(fact) if isinstance(fact, Found) else None
     if balance is not None:
-        rows.append(Cells(what=(Span(balance_words(balance), "quiet"),)))
+        rows.append(Cells(what=(Span(balance_words(balance, brief=True), "quiet"),)))
     if isinstance(fact, Proof) and _shows(fact, sight, entry) == PASSED:
         rows = [replace(row, sign=PROVED, result=(Span("proved", "value"),)) if row.sign == IN else row for row in rows]
     return rows

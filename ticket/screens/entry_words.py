@@ -7,6 +7,7 @@ from ticket.faults.meaning import meaning
 from ticket.faults.table import with_own
 from ticket.grid.cells import Cells
 from ticket.grid.columns import Columns
+from ticket.grid.computed import balance_words
 from ticket.grid.entries import flags_of
 from ticket.grid.measured import against_words
 from ticket.grid.rows import Span
@@ -19,6 +20,7 @@ from ticket.job.picture import name_of
 from ticket.job.wall import local_time
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
+from ticket.readings.balance_line import balance_of
 from ticket.readings.groups import groups
 from ticket.readings.pairing import judge_entry, side_by_side, taken_last
 from ticket.screens.ticket_view import TicketView
@@ -38,6 +40,8 @@ def _words(view: TicketView, entry: Entry, grid: Columns) -> Iterator[str]:
     if isinstance(fact, Found | Proof):
         yield from _held_against(view, entry, fact, grid)
         yield from _taken_again(view, entry)
+    if isinstance(fact, Found) and (balance := balance_of(fact)) is not None:
+        yield balance_words(balance)
     if grid.against is None and not isinstance(fact, Found | Proof):
         for row in worded_cells(view.sight, entry):
             yield " ".join(row.against)
