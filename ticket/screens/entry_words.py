@@ -1,4 +1,4 @@
-"""What the program knows of one entry beside its row, in words: told below the line while the pointer is on it. Pure."""
+"""What the program knows of one entry beside its row: told below the line while it is pointed at. Pure."""
 
 from collections.abc import Iterator
 from dataclasses import replace
