@@ -3,6 +3,8 @@
 from collections.abc import Iterable
 from datetime import date, datetime
 
+from sqlite_utils import Database
+
 from ticket.job.errors import DamagedError
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
@@ -27,9 +29,21 @@ class Asking(Keeping):
             return int(self._db.execute("PRAGMA data_version").fetchone()[0])
 
     def ticket(self, number: int) -> Ticket:
-        """The whole ticket. Raises :class:`~ticket.job.errors.NotFoundError`."""
+        """The whole ticket. Raises :class:`~ticket.job.errors.NotFoundError`.
+
+        What no action touched since it was last read is not read again.
+        """
         with self._reading() as db:
-            return self._assembled(state.load(db, number))
+            known = self._known(db, number, journal.newest(db, [number]).get(number, 0))
+        self._kept[number] = known
+        return known[1]
+
+    def _known(self, db: Database, number: int, newest: int) -> tuple[int, Ticket]:
+        """A ticket with its newest row of the journal, kept from before where that is still the newest."""
+        known = self._kept.get(number)
+        if known is None or known[0] != newest:
+            known = newest, self._assembled(state.load(db, number))
+        return known
 
     def tickets(self, numbers: Iterable[int], damaged: list[DamagedError] | None = None) -> tuple[Ticket, ...]:
         """Whole tickets, in that order; one that no action touched since the last such question is not read again.
@@ -47,11 +61,8 @@ class Asking(Keeping):
             newest = journal.newest(db, wanted)
             kept = {}
             for number in wanted:
-                known = self._kept.get(number)
                 try:
-                    if known is None or known[0] != newest.get(number):
-                        known = newest.get(number, 0), self._assembled(state.load(db, number))
-                    kept[number] = known
+                    kept[number] = self._known(db, number, newest.get(number, 0))
                 except DamagedError as error:
                     if damaged is None:
                         raise
