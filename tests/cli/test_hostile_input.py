@@ -151,6 +151,7 @@ def test_every_command_is_tried() -> None:
     assert set(COMMANDS) == set(action.choices)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", COMMANDS)
 def test_hostile_arguments_end_in_one_sentence_and_an_honest_code(
     here: Path, command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
@@ -270,6 +271,7 @@ def test_a_document_that_would_shut_the_shop_is_refused_where_it_enters(
     assert run(["list"], capsys)[1].count("\n") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", LONG)
 def test_a_number_of_thousands_of_digits_is_kept_as_a_text_that_says_nothing(
     here: Path, place: str, capsys: pytest.CaptureFixture[str]
@@ -306,6 +308,7 @@ def test_output_that_cannot_be_written_is_told_by_every_command(
         sys.stdout.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("shell", "code"),
     [

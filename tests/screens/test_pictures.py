@@ -163,7 +163,10 @@ def drawn_when_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
 # Each size is driven once, the small one by a shop with colours and the large one by a shop that wants none; what the
 # screens look like the other way is looked at beside it.
 @pytest.mark.usefixtures("drawn_when_looked_at")
-@pytest.mark.parametrize(("size", "plain"), [(SIZES[0], False), (SIZES[1], True)], ids=["80x24", "120x40"])
+@pytest.mark.parametrize(
+    ("size", "plain"),
+    [pytest.param(SIZES[0], False, id="80x24"), pytest.param(SIZES[1], True, id="120x40", marks=pytest.mark.slow)],
+)
 @pytest.mark.parametrize("kind", ["demo", "empty", "none"])
 async def test_screens_look_as_kept(
     kind: str, size: tuple[int, int], plain: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -43,6 +43,7 @@ def test_a_cut_text_fits(text: str, width: int) -> None:
     assert cell_len(cut(text, width)) <= width
 
 
+@pytest.mark.slow
 @given(tickets(), st.sampled_from(WIDTHS))
 def test_a_ticket_fits_any_width(ticket: Ticket, width: int) -> None:
     view = view_of(ticket)

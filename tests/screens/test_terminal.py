@@ -56,6 +56,7 @@ class Terminal:
         return os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
 def test_a_signal_leaves_the_terminal_as_it_was(database: Path, name: str) -> None:
     number = getattr(signal, name)
@@ -109,6 +110,7 @@ def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
     assert (vehicle.plate, vehicle.vin, vehicle.label) == ("KDE 4102", "", "Corvane Alder")
 
 
+@pytest.mark.slow
 def test_a_terminal_that_vanishes_leaves_no_program_and_no_line_behind(database: Path, tmp_path: Path) -> None:
     from ticket.shop.opening import Shop
 

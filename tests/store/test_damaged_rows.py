@@ -83,6 +83,7 @@ def damage(path: Path, sql: str) -> None:
     connection.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", DAMAGE)
 def test_a_damaged_ticket_is_named_and_no_list_fails_for_it(
     run: Callable[..., tuple[int, str, str]], tmp_path: Path, what: str

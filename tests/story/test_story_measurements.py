@@ -140,6 +140,7 @@ def test_it_travels_as_a_document_through_a_store_and_back(tmp_path: Path) -> No
     assert [row[1] for row in index] == ["", "", "left front", "right front"]
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(measured_facts())
 def test_any_measurements_are_kept_told_and_judged(fact: Found | Proof) -> None:
@@ -166,6 +167,7 @@ def retyped(ticket: Ticket) -> Ticket:
     return replace(ticket, entries=tuple(entries), seal="", elsewhere=None)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
 def test_an_older_ticket_tells_and_asks_what_its_lines_do_today(path: Path) -> None:
     older = replace(from_document(json.loads(path.read_text("utf-8"))), seal="", elsewhere=None)
