@@ -72,7 +72,7 @@ def store(folder: Path) -> dict[str, Any]:
         out["entries"] = [[entry.kind, entry.concern, write(entry.fact)] for entry in held.entries]
         out["search"] = list(find_jobs(shop, "winter wheels")[0].numbers)
         out["hidden search"] = list(find_jobs(shop, "yard")[0].numbers)
-        row = shop.store._db.execute("SELECT what, place, until, refs, seal FROM v_kept").fetchone()
+        row = shop.store._session.db.execute("SELECT what, place, until, refs, seal FROM v_kept").fetchone()
         out["view"] = list(row)
         out["audit"] = audit_journal(shop, deep=True).ok
         out["index"] = shop.store.check_index()

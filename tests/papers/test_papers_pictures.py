@@ -127,7 +127,7 @@ def test_a_paper_for_programs_names_pictures_by_their_digest(shop: Shop) -> None
 
 
 def test_a_picture_that_is_gone_is_told_in_a_line_and_the_paper_goes_out(shop: Shop) -> None:
-    db = shop.store._db
+    db = shop.store._session.db
     db.execute("DROP TRIGGER picture_keep")
     db.execute("DELETE FROM picture WHERE digest = ?", [digests(shop)[4]])
     db.conn.commit()

@@ -140,6 +140,6 @@ def test_a_dozen_phrases_among_many_are_found_at_once(tmp_path: Path) -> None:
             "SELECT * FROM phrase WHERE kind = 'did' AND substr(folded, 1, 2) = 're' ORDER BY uses DESC",
             "SELECT * FROM phrase WHERE kind = 'did' AND folded >= 'repl' AND folded < 'repm' LIMIT 2000",
         ):
-            plan = " ".join(row[3] for row in shop.store._db.execute(f"EXPLAIN QUERY PLAN {sql}").fetchall())
+            plan = " ".join(row[3] for row in shop.store._session.db.execute(f"EXPLAIN QUERY PLAN {sql}").fetchall())
             assert "SEARCH" in plan
             assert "TEMP B-TREE" not in plan

@@ -58,7 +58,7 @@ def test_settings_of_the_connection_and_the_file(tmp_path: Path) -> None:
     with open_store(tmp_path / "shop.db") as store:
 
         def ask(name: str) -> object:
-            return store._db.execute(f"PRAGMA {name}").fetchone()[0]
+            return store._session.db.execute(f"PRAGMA {name}").fetchone()[0]
 
         wanted = {
             "journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "recursive_triggers": 1, "secure_delete": 1,
@@ -67,7 +67,7 @@ def test_settings_of_the_connection_and_the_file(tmp_path: Path) -> None:
         }  # fmt: skip
         assert {name: ask(name) for name in wanted} == wanted
         loose = "SELECT name FROM pragma_table_list WHERE schema='main' AND type='table' AND strict=0"
-        names = {row[0] for row in store._db.execute(loose).fetchall()}
+        names = {row[0] for row in store._session.db.execute(loose).fetchall()}
         assert names <= {"sqlite_schema", "sqlite_sequence", "sqlite_stat1"}
 
 
@@ -163,14 +163,14 @@ def test_nothing_is_written_into_a_file_that_lost_its_name(shop: Path, tmp_path:
     """What is written to a removed file is gone with the last terminal that has it open."""
     other = closed_shop(tmp_path / "other.db")
     with open_store(shop) as store:
-        rows = store._db.execute("SELECT count(*) FROM journal").fetchone()
+        rows = store._session.db.execute("SELECT count(*) FROM journal").fetchone()
         if replaced:
             other.replace(shop)
         else:
             shop.unlink()
         with pytest.raises(StoreError, match="is gone or another file by now: nothing was written"):
             store.add(1, [Birth(Note(text="x"))], KIM)
-        assert store._db.execute("SELECT count(*) FROM journal").fetchone() == rows
+        assert store._session.db.execute("SELECT count(*) FROM journal").fetchone() == rows
 
 
 def test_places_that_cannot_hold_a_database(tmp_path: Path) -> None:
@@ -202,10 +202,10 @@ def test_a_read_only_folder_and_a_read_only_file(shop: Path) -> None:
 def test_a_connection_without_the_right_to_write(shop: Path) -> None:
     with open_store(shop) as store:
         before = kept(store)
-        store._db.execute("PRAGMA query_only=ON")
+        store._session.db.execute("PRAGMA query_only=ON")
         with pytest.raises(StoreError, match="may be read but not written: nothing was changed"):
             store.add(1, [Birth(Note(text="x"))], KIM)
-        store._db.execute("PRAGMA query_only=OFF")
+        store._session.db.execute("PRAGMA query_only=OFF")
         assert kept(store) == before
 
 
@@ -238,13 +238,13 @@ def test_a_row_that_makes_no_sense_is_named(shop: Path) -> None:
 def test_a_full_disk_changes_nothing(shop: Path) -> None:
     with open_store(shop) as store:
         before = kept(store)
-        pages = store._db.execute("PRAGMA page_count").fetchone()[0]
-        store._db.execute(f"PRAGMA max_page_count={pages}")
+        pages = store._session.db.execute("PRAGMA page_count").fetchone()[0]
+        store._session.db.execute(f"PRAGMA max_page_count={pages}")
         with pytest.raises(StoreError, match=r"no room left on the disk .*nothing was written"):
             store.add(1, [Birth(Note(text="x" * 99_000))], KIM)
         assert kept(store) == before
         assert store.audit(deep=True).ok
-        store._db.execute("PRAGMA max_page_count=1000000")
+        store._session.db.execute("PRAGMA max_page_count=1000000")
         store.add(1, [Birth(Note(text="x" * 9000))], KIM)
 
 
@@ -352,8 +352,8 @@ def test_an_older_database_is_copied_and_brought_up_to_date(shop: Path, later: P
     before = digest(shop)
     with open_store(shop) as store:
         (notice,) = store.notices
-        assert store._db.execute("SELECT name FROM bay").fetchall() == [("left; of the door",)]
-        assert store._db.execute("PRAGMA user_version").fetchone()[0] == NEWER
+        assert store._session.db.execute("SELECT name FROM bay").fetchall() == [("left; of the door",)]
+        assert store._session.db.execute("PRAGMA user_version").fetchone()[0] == NEWER
         assert store.history()[-1].summary == f"tables brought from version {NEWER - 1} to {NEWER}"
         store.add(1, [Birth(Note(text="goes on"))], KIM)
         assert store.audit(deep=True).ok
@@ -405,12 +405,12 @@ def test_missing_migrations_are_said(tmp_path: Path, later: Path) -> None:
 
 def test_views_are_remade_for_another_version(shop: Path) -> None:
     with open_store(shop) as store:
-        store._db.execute("DROP VIEW v_found")
-        store._db.execute("CREATE VIEW v_found AS SELECT 1 AS gone")
+        store._session.db.execute("DROP VIEW v_found")
+        store._session.db.execute("CREATE VIEW v_found AS SELECT 1 AS gone")
     with open_store(shop) as store:
-        assert store._db.execute("SELECT * FROM v_found").fetchall() == [(1,)]
+        assert store._session.db.execute("SELECT * FROM v_found").fetchall() == [(1,)]
     with open_store(shop, version="0.9.9") as store:
-        assert store._db.execute("SELECT what, number, unit, limits FROM v_found").fetchall() == [
+        assert store._session.db.execute("SELECT what, number, unit, limits FROM v_found").fetchall() == [
             ("reservoir level", "-14", "mm", "-3 to 0 per maker")
         ]
 
@@ -444,15 +444,15 @@ def test_limits_read_as_typed_in_the_views(tmp_path: Path, limits: Limits | None
     with open_store(tmp_path / "shop.db") as store:
         store.open_ticket(Header(), KIM)
         store.add(1, [Birth(Found(what="pads", run=run))], KIM)
-        rows = store._db.execute("SELECT number, unit, limits FROM v_found").fetchall()
+        rows = store._session.db.execute("SELECT number, unit, limits FROM v_found").fetchall()
         assert rows == [("LF inner 7, RF OL", "mm", shown)]
-        rows = store._db.execute("SELECT what, label, number, limits FROM v_reading").fetchall()
+        rows = store._session.db.execute("SELECT what, label, number, limits FROM v_reading").fetchall()
         assert rows == [("pads", "LF inner", "7", shown), ("pads", "RF", "OL", shown)]
 
 
 def test_views_show_refs_answers_and_customers(shop: Path) -> None:
     with open_store(shop) as store:
-        ask = store._db.execute
+        ask = store._session.db.execute
         assert ask("SELECT who, way, answers FROM v_told").fetchall() == [("Ada Fenn", "phone", "yes 5")]
         assert ask("SELECT refs FROM v_offer").fetchall() == [("3, 4",)]
         assert ask('SELECT "of", number FROM v_proof').fetchall() == [("3", "-1")]
@@ -486,7 +486,7 @@ def test_a_backup_is_one_file_that_proves_itself(shop: Path, tmp_path: Path) -> 
         assert connection.execute("PRAGMA journal_mode").fetchone()[0] == "delete"
     with open_store(target) as copy:
         assert copy.audit(deep=True).head == head
-        assert copy._db.execute("PRAGMA journal_mode").fetchone()[0] == "wal"
+        assert copy._session.db.execute("PRAGMA journal_mode").fetchone()[0] == "wal"
         assert fill(copy) == 2
 
 

@@ -307,11 +307,11 @@ def test_words_may_be_blanked_once_if_a_later_row_names_them(tmp_path: Path, sig
                 connection.execute("UPDATE journal SET words = '{}', salt = x'00' WHERE seq = 4")
         found = store.audit()
         assert (found.ok, found.first_bad) == (False, 3)
-        ticket_id = store._db.execute("SELECT id FROM ticket").fetchone()[0]
+        ticket_id = store._session.db.execute("SELECT id FROM ticket").fetchone()[0]
         numbers = list(range(1, 12))
-        with store._writing() as db:
+        with store._session.writing() as db:
             body = {"seqs": [4], "identities": [1], "masked": numbers, "reason": Words("asked to")}
-            store._append("forget", body, person=1, ticket=ticket_id)
+            store._session.append("forget", body, person=1, ticket=ticket_id)
             replay = Replay()
             for record in journal.read(db):
                 replay.feed(record)

@@ -73,7 +73,7 @@ def test_a_signature_from_elsewhere_is_kept_with_what_its_document_tells(tmp_pat
             further = from_document(to_document(here))
             assert further.elsewhere == Elsewhere(here.seal, "yes")
             with pytest.raises(driver.sqlite3.Error, match="stays as it was loaded"):
-                store._db.execute("UPDATE ticket SET was_fits = 'yes', was_seal = 'x'")
+                store._session.db.execute("UPDATE ticket SET was_fits = 'yes', was_seal = 'x'")
     with pytest.raises(DataError, match="digest: expected text"):
         from_document(document | {"digest": 5})
 

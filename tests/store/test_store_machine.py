@@ -46,7 +46,7 @@ def bare(ticket: Ticket) -> Ticket:
 
 def rows(store: Store) -> int:
     """How long the journal is."""
-    return int(store._db.execute("SELECT max(seq) FROM journal").fetchone()[0])
+    return int(store._session.db.execute("SELECT max(seq) FROM journal").fetchone()[0])
 
 
 class ThreeTerminals(RuleBasedStateMachine):

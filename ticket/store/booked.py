@@ -61,90 +61,73 @@ def stored_entries(db: Database) -> dict[int, Json]:
         raise _damaged(error) from error
 
 
-class Booked(Session):
-    """The verbs about the phrasebook. Whether the words are true is judged by whoever calls them."""
+def phrasebook(session: Session) -> tuple[BookEntry, ...]:
+    """Every entry there ever was, oldest first."""
+    with session.reading() as db:
+        return _entries(stored_entries(db), state.people(db))
 
-    def phrasebook(self) -> tuple[BookEntry, ...]:
-        """Every entry there ever was, oldest first."""
-        with self._reading() as db:
-            return _entries(stored_entries(db), state.people(db))
 
-    def keep_phrases(
-        self, entries: Sequence[BookEntry], by: str, *, instead_of: int = 0
-    ) -> tuple[BookEntry, ...]:  # fmt: skip
-        """Add entries as one deed; one that says what a living entry says already is left out.
-
-        Args:
-            entries: new ones; number, who and when are put in here.
-            by: who takes them in.
-            instead_of: an entry to take back along with it, whose phrase gets another wording.
-
-        Returns:
-            The entries that were added.
-
-        Raises:
-            ConflictError: a living entry says something else of the same phrase; both wordings are shown.
-        """
-        with self._writing() as db:
-            held = stored_entries(db)
-            before = _entries(held, state.people(db))
-            living = {one.key: one for one in before if one.state == "kept" and one.no != instead_of}
-            known = {(one.key, one.says) for one in before if one.state != "back" and one.no != instead_of}
-            new = list({(one.key, one.says): one for one in entries if (one.key, one.says) not in known}.values())
-            for one in new:
-                other = living.get(one.key)
-                if other is not None and one.state == "kept":
-                    raise ConflictError(
-                        f"entry {other.no} of the phrasebook, by {other.by}, tells “{other.typed}” as “{other.told}”, "
-                        f"yours was “{one.told}”: nothing was kept; take entry {other.no} back first"
-                    )
-            if not new:
-                return ()
-            if instead_of:
-                self._look(db, held, instead_of, "back", by)
-            first = max(held, default=0) + 1
-            body: Json = {"entries": [_document(one, no) for no, one in enumerate(new, first)]}
-            touched = self._feed(db, held, KEEP, body, by)
-            return _entries({no: held[no] for no in touched}, state.people(db))
-
-    def look_phrase(self, no: int, new: str, by: str) -> BookEntry:
-        """Let an imported entry in (``kept``), or take one back (``back``).
-
-        Raises:
-            NotFoundError: the shop's book has no such entry.
-            ConflictError: it is taken back already, let in already, or another entry tells its phrase.
-        """
-        with self._writing() as db:
-            held = stored_entries(db)
-            before = {one.no: one for one in _entries(held, state.people(db))}
-            one = before.get(no)
-            if one is None:
-                raise NotFoundError(f"the shop's phrasebook has no entry {no}")
-            if one.state in ("back", new):
-                how = f"taken back by {one.back_by}" if one.state == "back" else f"let in by {one.by}"
-                raise ConflictError(f"entry {no} of the phrasebook was {how} already: nothing was changed")
-            if new == "kept" and (other := _rival(one, before)):
+def keep_phrases(session: Session, entries: Sequence[BookEntry], by: str, *, instead_of: int = 0
+) -> tuple[BookEntry, ...]:  # fmt: skip
+    """Add entries as one deed; one that says what a living entry says already is left out."""
+    with session.writing() as db:
+        held = stored_entries(db)
+        before = _entries(held, state.people(db))
+        living = {one.key: one for one in before if one.state == "kept" and one.no != instead_of}
+        known = {(one.key, one.says) for one in before if one.state != "back" and one.no != instead_of}
+        new = list({(one.key, one.says): one for one in entries if (one.key, one.says) not in known}.values())
+        for one in new:
+            other = living.get(one.key)
+            if other is not None and one.state == "kept":
                 raise ConflictError(
-                    f"entry {other.no} of the phrasebook tells “{one.typed}” as “{other.told}”: take it back first"
+                    f"entry {other.no} of the phrasebook, by {other.by}, tells “{other.typed}” as “{other.told}”, "
+                    f"yours was “{one.told}”: nothing was kept; take entry {other.no} back first"
                 )
-            self._look(db, held, no, new, by)
-            return _entries({no: held[no]}, state.people(db))[0]
+        if not new:
+            return ()
+        if instead_of:
+            _look(session, db, held, instead_of, "back", by)
+        first = max(held, default=0) + 1
+        body: Json = {"entries": [_document(one, no) for no, one in enumerate(new, first)]}
+        touched = _feed(session, db, held, KEEP, body, by)
+        return _entries({no: held[no] for no in touched}, state.people(db))
 
-    def _look(self, db: Database, held: dict[int, Json], no: int, new: str, by: str) -> None:
-        if no not in held:
+
+def look_phrase(session: Session, no: int, new: str, by: str) -> BookEntry:
+    """Let an imported entry in (``kept``), or take one back (``back``)."""
+    with session.writing() as db:
+        held = stored_entries(db)
+        before = {one.no: one for one in _entries(held, state.people(db))}
+        one = before.get(no)
+        if one is None:
             raise NotFoundError(f"the shop's phrasebook has no entry {no}")
-        self._feed(db, held, LOOK, {"no": no, "old": held[no].get("state", "kept"), "new": new}, by)
+        if one.state in ("back", new):
+            how = f"taken back by {one.back_by}" if one.state == "back" else f"let in by {one.by}"
+            raise ConflictError(f"entry {no} of the phrasebook was {how} already: nothing was changed")
+        if new == "kept" and (other := _rival(one, before)):
+            raise ConflictError(
+                f"entry {other.no} of the phrasebook tells “{one.typed}” as “{other.told}”: take it back first"
+            )
+        _look(session, db, held, no, new, by)
+        return _entries({no: held[no]}, state.people(db))[0]
 
-    def _feed(self, db: Database, held: dict[int, Json], verb: str, body: Json, by: str) -> list[int]:
-        record = self._append(verb, body, person=self._person(by))
-        touched = fed(held, record)
-        for no in touched:
-            data = canonical(held[no]).decode()
-            if verb == KEEP:
-                db.execute("INSERT INTO phrasebook VALUES(?, ?)", [no, data])
-            else:
-                db.execute("UPDATE phrasebook SET data = ? WHERE no = ?", [data, no])
-        return touched
+
+def _look(session: Session, db: Database, held: dict[int, Json], no: int, new: str, by: str) -> None:
+    if no not in held:
+        raise NotFoundError(f"the shop's phrasebook has no entry {no}")
+    _feed(session, db, held, LOOK, {"no": no, "old": held[no].get("state", "kept"), "new": new}, by)
+
+
+def _feed(session: Session, db: Database, held: dict[int, Json], verb: str, body: Json, by: str) -> list[int]:
+    record = session.append(verb, body, person=session.person(by))
+    touched = fed(held, record)
+    for no in touched:
+        data = canonical(held[no]).decode()
+        if verb == KEEP:
+            db.execute("INSERT INTO phrasebook VALUES(?, ?)", [no, data])
+        else:
+            db.execute("UPDATE phrasebook SET data = ? WHERE no = ?", [data, no])
+    return touched
 
 
 def _rival(one: BookEntry, before: Mapping[int, BookEntry]) -> BookEntry | None:

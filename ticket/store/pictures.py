@@ -11,34 +11,28 @@ from ticket.job.picture import MOST, Picture, is_digest, is_name, name_of, pictu
 from ticket.store.session import Session
 
 
-class Pictures(Session):
-    """What is asked about pictures."""
+def picture(session: Session, digest: str) -> Picture:
+    """A picture by its digest."""
+    with session.reading() as db:
+        row = db.execute("SELECT content FROM picture WHERE digest = ?", [digest]).fetchone()
+    picture = Picture(row[0]) if row else None
+    if picture is None or picture.digest != digest:
+        state = "is not in this shop" if picture is None else "was changed"
+        raise NotFoundError(f"The picture {name_of(digest)} {state}: look for it in a backup.")
+    return picture
 
-    def picture(self, digest: str) -> Picture:
-        """A picture by its digest.
 
-        Raises:
-            NotFoundError: it is not here, or its content is not what the digest promises.
-        """
-        with self._reading() as db:
-            row = db.execute("SELECT content FROM picture WHERE digest = ?", [digest]).fetchone()
-        picture = Picture(row[0]) if row else None
-        if picture is None or picture.digest != digest:
-            state = "is not in this shop" if picture is None else "was changed"
-            raise NotFoundError(f"The picture {name_of(digest)} {state}: look for it in a backup.")
-        return picture
-
-    def picture_named(self, name: str) -> str:
-        """The digest that begins so. Raises :class:`NotFoundError` where none does, or several do."""
-        found = []
-        if is_name(name):
-            with self._reading() as db:
-                rows = db.execute("SELECT digest FROM picture WHERE digest GLOB ? LIMIT 2", [f"{name}*"])
-                found = [row[0] for row in rows.fetchall()]
-        if len(found) != 1:
-            lead = "Several pictures begin" if found else "No picture of this shop begins"
-            raise NotFoundError(f"{lead} with {name}.")
-        return str(found[0])
+def picture_named(session: Session, name: str) -> str:
+    """The digest that begins so. Raises :class:`NotFoundError` where none does, or several do."""
+    found = []
+    if is_name(name):
+        with session.reading() as db:
+            rows = db.execute("SELECT digest FROM picture WHERE digest GLOB ? LIMIT 2", [f"{name}*"])
+            found = [row[0] for row in rows.fetchall()]
+    if len(found) != 1:
+        lead = "Several pictures begin" if found else "No picture of this shop begins"
+        raise NotFoundError(f"{lead} with {name}.")
+    return str(found[0])
 
 
 def keep(db: Database, pictures: Iterable[Picture]) -> None:
