@@ -13,10 +13,10 @@ from textual.widgets import Input
 
 import ticket
 from ticket.assist.completing import complete
-from ticket.assist.surroundings import gather
-from ticket.job.document import to_document
+from ticket.assist.typing_context import gather
 from ticket.job.kinds import KINDS
-from ticket.job.schema import ticket_schema
+from ticket.job.ticket_document import to_document
+from ticket.job.ticket_schema import ticket_schema
 from ticket.notes.filled import filled, on_form
 from ticket.notes.lead import near_word
 from ticket.notes.likely_kinds import likely_kinds

@@ -255,7 +255,7 @@ def test_an_exchanged_a_missing_and_a_redirected_picture_are_named_by_audit_and_
 def test_documents_carry_pictures_and_prove_them(shop: Shop, database: Path, tmp_path: Path) -> None:
     import json
 
-    from ticket.job.document import to_document
+    from ticket.job.ticket_document import to_document
     from ticket.shop.papers import held_by
 
     add_lines(shop, 1, f"photo: {write_photo(tmp_path)}; wet")
@@ -330,14 +330,14 @@ def test_two_terminals_adding_the_same_picture_keep_it_once(shop: Shop, database
 
 
 def _dies(database: Path, file: Path) -> None:
-    from ticket.store import pictures
+    from ticket.store import picture_rows
 
     def keep_and_die(*args: object) -> None:
         kept(*args)  # type: ignore[arg-type]
         os.kill(os.getpid(), signal.SIGKILL)
 
-    kept = pictures.keep
-    pictures.keep = keep_and_die  # type: ignore[assignment]
+    kept = picture_rows.keep
+    picture_rows.keep = keep_and_die  # type: ignore[assignment]
     _adds(database, file, "never seen")
 
 

@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 from store_bench import plain
 
-from ticket.cli.jobs import entry_line
-from ticket.job.document import from_document, to_document
+from ticket.cli.ticket_commands import entry_line
 from ticket.job.kinds import Found, Proof
-from ticket.readings.groups import groups
+from ticket.job.ticket_document import from_document, to_document
+from ticket.readings.measured_groups import groups
 from ticket.shop.changing import add_lines, load_documents
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_journal, ticket_of

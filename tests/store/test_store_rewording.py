@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from store_bench import KIM, MO, MORNING, fill, open_store
 
-from ticket.job.document import from_document, to_document
 from ticket.job.errors import ConflictError, NotFoundError, SealedError, StoreError
 from ticket.job.rewording import Basis, Merged, Rewording
+from ticket.job.ticket_document import from_document, to_document
 from ticket.store.store import Store
 
 WORDS = "Ada's fan roared on every hill."

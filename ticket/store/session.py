@@ -15,17 +15,17 @@ from ticket.job.codec import Json, instant
 from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, seal, state, stored
-from ticket.store.canon import CANON, promise
+from ticket.store import driver, index, journal, seal, state, stored_values
+from ticket.store.canonical import CANON, promise
 from ticket.store.driver import is_shop, plain_errors
-from ticket.store.indexing import Indexer
+from ticket.store.file_modes import file_id, make_file, make_folder, set_right
+from ticket.store.index_rows import Indexer
 from ticket.store.journal import Record, TokenBytes
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
-from ticket.store.modes import file_id, make_file, make_folder, set_right
-from ticket.store.schema import newest
 from ticket.store.state import TicketState
-from ticket.store.step import step
+from ticket.store.table_version import newest
+from ticket.store.transition import step
 from ticket.store.views import remake_views
 
 
@@ -213,7 +213,7 @@ class Session:
     def assembled(self, of: TicketState) -> Ticket:
         """The ticket of the job model that some rows stand for."""
         values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]
-        ids: Iterable[int] = (found["identity"] for item in values for found in stored.identities(item))
+        ids: Iterable[int] = (found["identity"] for item in values for found in stored_values.identities(item))
         return state.assemble(of, state.people(self.db), state.revealer(self.db, ids))
 
     def identify(self, part: str, value: str) -> Json:

@@ -17,39 +17,50 @@ from ticket.job.rewording import Rewording
 from ticket.job.text import fold
 from ticket.job.ticket import Header, Person, Ticket
 from ticket.store import (
-    adding,
+    additions,
     audit,
-    booked,
     briefs,
-    changing,
-    clocks,
-    due,
+    changes,
+    clock_rows,
+    deferred_rows,
     journal,
-    keeping,
-    light,
-    phrases,
-    pictures,
-    rewording,
+    partial_tickets,
+    phrase_history,
+    phrasebook_rows,
+    picture_rows,
+    rewording_rows,
     search,
-    slim,
     state,
+    ticket_list,
+    upkeep,
 )
-from ticket.store.adding import Birth
+from ticket.store.additions import NewEntry
 from ticket.store.audit import Audit
 from ticket.store.briefs import Brief
-from ticket.store.describe import told
+from ticket.store.deferred_rows import DueRow, FollowUp
 from ticket.store.driver import plain_errors
-from ticket.store.due import DueRow, FollowUp
-from ticket.store.indexing import Indexer, IndexRows, Phrase
+from ticket.store.event_words import told
+from ticket.store.index_rows import Indexer, IndexRows, Phrase
 from ticket.store.journal import Event
-from ticket.store.light import TicketRow
-from ticket.store.overruled import Overruled, overruled
+from ticket.store.overruled_gaps import Overruled, overruled
 from ticket.store.search import Found, Query
 from ticket.store.session import Session
+from ticket.store.ticket_list import TicketRow
 
 __all__ = [
-    "Audit", "Birth", "DueRow", "Event", "FollowUp", "Found", "IndexRows", "Indexer", "Phrase", "Query", "Store",
-    "Ticket", "TicketRow",
+    "Audit",
+    "DueRow",
+    "Event",
+    "FollowUp",
+    "Found",
+    "IndexRows",
+    "Indexer",
+    "NewEntry",
+    "Phrase",
+    "Query",
+    "Store",
+    "Ticket",
+    "TicketRow",
 ]  # fmt: skip
 
 
@@ -122,10 +133,10 @@ class Store:
         Raises:
             ConflictError: the number is taken.
         """
-        return adding.open_ticket(self._session, header, by, number=number, opened=opened)
+        return additions.open_ticket(self._session, header, by, number=number, opened=opened)
 
     def add(
-        self, number: int, births: Sequence[Birth], by: str, held: Sequence[Picture] = ()
+        self, number: int, births: Sequence[NewEntry], by: str, held: Sequence[Picture] = ()
     ) -> tuple[Entry, ...]:  # fmt: skip
         """Add entries as one action, with the pictures they name; they get the next numbers.
 
@@ -134,17 +145,17 @@ class Store:
             SealedError: it is signed.
             InputError: a fact breaks its declaration, a concern is no letter, a picture is not there.
         """
-        return adding.add_entries(self._session, number, births, by, held)
+        return additions.add_entries(self._session, number, births, by, held)
 
     def amend(
-        self, number: int, births: Sequence[Birth], reason: str, by: str, held: Sequence[Picture] = ()
+        self, number: int, births: Sequence[NewEntry], reason: str, by: str, held: Sequence[Picture] = ()
     ) -> tuple[Entry, ...]:  # fmt: skip
         """Add entries to a signed ticket, openly: they say what they replace and why, and are sealed at once.
 
         Raises:
             ConflictError: the ticket is not signed, or an entry to replace is not there.
         """
-        return adding.amend_ticket(self._session, number, births, reason, by, held)
+        return additions.amend_ticket(self._session, number, births, reason, by, held)
 
     def sign(self, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None) -> str:
         """Close a ticket for good.
@@ -162,7 +173,7 @@ class Store:
             ConflictError: it changed since it was read.
             SealedError: it is signed already.
         """
-        return adding.sign_ticket(self._session, number, rev, by, overruled)
+        return additions.sign_ticket(self._session, number, rev, by, overruled)
 
     def load(
         self, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
@@ -179,7 +190,7 @@ class Store:
             ConflictError: a number is taken, here or twice among the given.
             InputError: a number or a time cannot be stored.
         """
-        return adding.load_tickets(self._session, tickets, by, source, held)
+        return additions.load_tickets(self._session, tickets, by, source, held)
 
     def set_header(self, number: int, new: Header, by: str, *, expected_rev: int | None = None) -> None:
         """Change the header; the journal holds each changed field with what it was.
@@ -187,11 +198,11 @@ class Store:
         Raises:
             ConflictError: ``expected_rev`` is given and the ticket has changed since.
         """
-        changing.set_header(self._session, number, new, by, expected_rev=expected_rev)
+        changes.set_header(self._session, number, new, by, expected_rev=expected_rev)
 
     def set_status(self, number: int, status: str, by: str) -> None:
         """Say where the ticket stands; signing is :meth:`~ticket.store.store.Store.sign`."""
-        changing.set_status(self._session, number, status, by)
+        changes.set_status(self._session, number, status, by)
 
     def edit(
         self, number: int, no: int, new: Fact, by: str, *, expected: Fact | None = None, held: Sequence[Picture] = ()
@@ -209,23 +220,23 @@ class Store:
         Raises:
             ConflictError: somebody changed the same field since, or the entry is struck.
         """
-        return changing.edit(self._session, number, no, new, by, expected=expected, held=held)
+        return changes.edit(self._session, number, no, new, by, expected=expected, held=held)
 
     def move(self, number: int, no: int, concern: str, by: str) -> None:
         """Put an entry under another concern; it keeps its number."""
-        changing.move(self._session, number, no, concern, by)
+        changes.move(self._session, number, no, concern, by)
 
     def mark_shop_only(self, number: int, no: int, by: str, *, shop_only: bool = True) -> None:
         """Keep an entry from the customer's copy, or let it on again."""
-        changing.mark_shop_only(self._session, number, no, by, shop_only=shop_only)
+        changes.mark_shop_only(self._session, number, no, by, shop_only=shop_only)
 
     def strike(self, number: int, no: int, by: str) -> None:
         """Take an entry back; it stays, shown struck. Raises :class:`ConflictError` where it is struck already."""
-        changing.strike(self._session, number, no, by)
+        changes.strike(self._session, number, no, by)
 
     def unstrike(self, number: int, no: int, by: str) -> None:
         """Let a struck entry stand again."""
-        changing.unstrike(self._session, number, no, by)
+        changes.unstrike(self._session, number, no, by)
 
     def follow(self, number: int, no: int, what: str, by: str, *, note: str = "", date: str = "") -> None:
         """Record what became of deferred work: ``call``, ``new date``, ``done`` or ``declined``. Allowed after signing.
@@ -234,10 +245,10 @@ class Store:
             InputError: another word, or a new date that is no date.
             ConflictError: the entry is not living deferred work.
         """
-        changing.follow(self._session, number, no, what, by, note=note, date=date)
+        changes.follow(self._session, number, no, what, by, note=note, date=date)
 
     def undo(self, number: int, by: str) -> str:
-        """Take back the newest deed of this sitting on this ticket.
+        """Take back the newest action of this sitting on this ticket.
 
         Returns:
             What was taken back, in words.
@@ -245,19 +256,19 @@ class Store:
         Raises:
             ConflictError: there is none, something changed since, or a living entry rests on what would vanish.
         """
-        return changing.back_and_forth(self._session, number, by, "undo")
+        return changes.back_and_forth(self._session, number, by, "undo")
 
     def redo(self, number: int, by: str) -> str:
-        """Do again what was taken back last; open until the sitting's next deed on this ticket."""
-        return changing.back_and_forth(self._session, number, by, "redo")
+        """Do again what was taken back last; open until the sitting's next action on this ticket."""
+        return changes.back_and_forth(self._session, number, by, "redo")
 
     def set_shop(self, key: str, value: str, by: str) -> None:
         """Change a setting of the shop."""
-        changing.set_shop(self._session, key, value, by)
+        changes.set_shop(self._session, key, value, by)
 
     def add_person(self, person: Person, by: str) -> None:
         """Add somebody of the shop, or change their role."""
-        changing.add_person(self._session, person, by)
+        changes.add_person(self._session, person, by)
 
     def reword(self, number: int, new: Rewording, by: str, *, expected: Rewording | None = None) -> Rewording:
         """Keep somebody's own words for one sentence.
@@ -272,7 +283,7 @@ class Store:
             ConflictError: somebody else reworded that sentence since; both wordings are shown.
             SealedError: the ticket is signed.
         """
-        return rewording.reword(self._session, number, new, by, expected=expected)
+        return rewording_rows.reword(self._session, number, new, by, expected=expected)
 
     def unreword(self, number: int, old: Rewording, by: str) -> None:
         """Take a rewording back; the story's own sentence stands again.
@@ -281,16 +292,16 @@ class Store:
             NotFoundError: there is no such rewording, or it was changed since.
             SealedError: the ticket is signed.
         """
-        rewording.unreword(self._session, number, old, by)
+        rewording_rows.unreword(self._session, number, old, by)
 
     def phrasebook(self) -> tuple[BookEntry, ...]:
         """Every entry there ever was, oldest first."""
-        return booked.phrasebook(self._session)
+        return phrasebook_rows.phrasebook(self._session)
 
     def keep_phrases(
         self, entries: Sequence[BookEntry], by: str, *, instead_of: int = 0
     ) -> tuple[BookEntry, ...]:  # fmt: skip
-        """Add entries as one deed; one that says what a living entry says already is left out.
+        """Add entries as one action; one that says what a living entry says already is left out.
 
         Args:
             entries: new ones; number, who and when are put in here.
@@ -303,7 +314,7 @@ class Store:
         Raises:
             ConflictError: a living entry says something else of the same phrase; both wordings are shown.
         """
-        return booked.keep_phrases(self._session, entries, by, instead_of=instead_of)
+        return phrasebook_rows.keep_phrases(self._session, entries, by, instead_of=instead_of)
 
     def look_phrase(self, no: int, new: str, by: str) -> BookEntry:
         """Let an imported entry in (``kept``), or take one back (``back``).
@@ -312,7 +323,7 @@ class Store:
             NotFoundError: the shop's book has no such entry.
             ConflictError: it is taken back already, let in already, or another entry tells its phrase.
         """
-        return booked.look_phrase(self._session, no, new, by)
+        return phrasebook_rows.look_phrase(self._session, no, new, by)
 
     def picture(self, digest: str) -> Picture:
         """A picture by its digest.
@@ -320,26 +331,26 @@ class Store:
         Raises:
             NotFoundError: it is not here, or its content is not what the digest promises.
         """
-        return pictures.picture(self._session, digest)
+        return picture_rows.picture(self._session, digest)
 
     def picture_named(self, name: str) -> str:
         """The digest that begins so. Raises :class:`NotFoundError` where none does, or several do."""
-        return pictures.picture_named(self._session, name)
+        return picture_rows.picture_named(self._session, name)
 
-    def refresh_words(self, limit: int = keeping.BATCH) -> int:
+    def refresh_words(self, limit: int = upkeep.BATCH) -> int:
         """Bring the words of up to ``limit`` changed tickets into the word index; how many were brought in.
 
         Not part of an action: the index now and then merges its pieces, and nobody typing should wait for that.
         """
-        return keeping.refresh_words(self._session, limit)
+        return upkeep.refresh_words(self._session, limit)
 
     def rebuild(self) -> None:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
-        keeping.rebuild(self._session)
+        upkeep.rebuild(self._session)
 
     def check_index(self) -> list[str]:
         """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
-        return keeping.check_index(self._session)
+        return upkeep.check_index(self._session)
 
     def backup(self, target: Path) -> None:
         """Write a checked copy while everybody keeps working. It is one file, readable from read-only media.
@@ -348,7 +359,7 @@ class Store:
             InputError: there is a file already, the name may not be used, or it cannot be written.
             StoreError: the copy does not prove itself; nothing is left behind.
         """
-        keeping.backup(self._session, target)
+        upkeep.backup(self._session, target)
 
     # -- asking ------------------------------------------------------------------------------------------------
 
@@ -395,10 +406,10 @@ class Store:
         with self._session.reading() as db:
             return [row[0] for row in db.execute("SELECT number FROM ticket ORDER BY number").fetchall()]
 
-    def rows(self, *, signed: bool | None = None) -> list[light.TicketRow]:
+    def rows(self, *, signed: bool | None = None) -> list[ticket_list.TicketRow]:
         """The list of tickets, newest first; only signed or only unsigned ones where asked."""
         with self._session.reading() as db:
-            return light.read_rows(db.conn, signed)
+            return ticket_list.read_rows(db.conn, signed)
 
     def people(self) -> tuple[Person, ...]:
         """Who works here, in the order they came."""
@@ -432,17 +443,17 @@ class Store:
     def with_code(self, code: str, sub: str = "") -> tuple[int, ...]:
         """Numbers of all tickets with a fault code, or with that very sub-code, newest first."""
         with self._session.reading() as db:
-            return slim.of_code(db, code, sub)
+            return partial_tickets.of_code(db, code, sub)
 
     def slim(
-        self, numbers: Iterable[int], fields: slim.Fields, damaged: list[DamagedError] | None = None
+        self, numbers: Iterable[int], fields: partial_tickets.Fields, damaged: list[DamagedError] | None = None
     ) -> tuple[Ticket, ...]:  # fmt: skip
         """Tickets, newest first, with some fields of some kinds of entries only; for counting.
 
         ``damaged`` and errors as for :meth:`tickets`.
         """
         with self._session.reading() as db:
-            return tuple(slim.tickets(db, numbers, fields, damaged))
+            return tuple(partial_tickets.tickets(db, numbers, fields, damaged))
 
     def briefs(self, numbers: Iterable[int]) -> list[Brief]:
         """Jobs in a few words each, newest first; much cheaper than their tickets."""
@@ -501,27 +512,29 @@ class Store:
     def followed(self, number: int) -> tuple[FollowUp, ...]:
         """The newest word on each piece of deferred work of a ticket that was followed up."""
         with self._session.reading() as db:
-            return due.follow_ups(db, number)
+            return deferred_rows.follow_ups(db, number)
 
     def due(self, numbers: Iterable[int] | None = None) -> list[DueRow]:
         """Deferred work that still waits, soonest date first; on some tickets only, where numbers are given."""
         with self._session.reading() as db:
-            return due.open_items(db, numbers)
+            return deferred_rows.open_items(db, numbers)
 
     def clocked_between(self, number: int, first: date, last: date) -> tuple[tuple[int, int], ...]:
         """Labour with clock times on other tickets, typed on these days or the ones beside them: ticket and entry."""
         with self._session.reading() as db:
-            return tuple(clocks.spans_of(db, number, first, last))
+            return tuple(clock_rows.spans_of(db, number, first, last))
 
     def worked_between(self, first: date | None, last: date | None) -> tuple[int, ...]:
         """Tickets with labour typed on these days or the ones beside them; no bound for ``None``."""
         with self._session.reading() as db:
-            return clocks.worked(db, first, last)
+            return clock_rows.worked(db, first, last)
 
-    def clock_changes(self, number: int) -> list[tuple[int, tuple[clocks.Span, ...], tuple[clocks.Span, ...], str]]:
+    def clock_changes(
+        self, number: int
+    ) -> list[tuple[int, tuple[clock_rows.Span, ...], tuple[clock_rows.Span, ...], str]]:
         """Clock times that were changed: entry, the first times, the present ones, and who changed them last."""
         with self._session.reading() as db:
-            return clocks.changes(db, number)
+            return clock_rows.changes(db, number)
 
     def find(self, query: Query) -> Found:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
@@ -533,7 +546,7 @@ class Store:
     def phrases(self, kind: str, beginning: str) -> list[Phrase]:
         """What was typed before in such a place and begins so, folded; most used first, a dozen at most."""
         with self._session.reading() as db:
-            return phrases.beginning(db, kind, fold(beginning))
+            return phrase_history.beginning(db, kind, fold(beginning))
 
     def met(self, pieces: Iterable[str], least: int) -> dict[str, tuple[tuple[int, int], ...]]:
         """The phrases among these that stand on so many living entries: the newest of them, as ticket and entry."""
@@ -553,7 +566,7 @@ class Store:
     def phrases_beside(self, code: str, sub: str = "") -> list[Phrase]:
         """What was typed on the newest tickets with that code, most often first."""
         with self._session.reading() as db:
-            return phrases.beside_code(db, code, sub)
+            return phrase_history.beside_code(db, code, sub)
 
     def audit(self, *, deep: bool = False) -> audit.Audit:
         """Prove or disprove that nothing was altered.
