@@ -13,7 +13,7 @@ from functools import cache
 from typing import Any, TypeVar
 
 from ticket.job.errors import DataError
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import KINDS, Fact
 from ticket.job.text import clean
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
