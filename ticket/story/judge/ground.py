@@ -26,6 +26,7 @@ _FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
     "told": (("words", "told"),), "proof": (("what", "proof"),), "note": (("text", "note"),),
 }  # fmt: skip
 _AGAIN = Regex(r"\A\s*(?:\d+/)?\d+ now\b")  # the number of the entry that was measured again
+_ROW = Regex(r"\b(\d{1,2})\s?(?:-|to|thru|through)\s?(\d{1,2})\b")  # cylinders 1 to 4
 _THINGS = ("thing", "matter")
 _SAME_AGAIN = frozenset({"too", "also", "same", "ditto", "likewise", "both"})
 _ONE_LETTER = {"l": ("left",), "r": ("right", "rear"), "f": ("front",)}  # a side or not: nobody knows
@@ -245,6 +246,8 @@ class Ground:
         for text in (*self.written.values(), *self.facts, *self._positions()):
             plain = re.sub(r"\d+[- ]\d+/(?:2|4|8|16|32|64)\b|\d+/(?:2|4|8|16|32|64)\b", " ", text)
             found |= numbers_in(plain.replace(",", ""))
+            for low, high in _ROW.findall(plain):
+                found |= set(map(Fraction, range(int(low), min(int(high), int(low) + 16))))
         return frozenset(found)
 
     def _positions(self) -> Iterator[str]:

@@ -5,10 +5,10 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.readings.units import find
-from ticket.story.judge.answer import Finding
+from ticket.readings.units import convert, find
+from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token, abbreviates
+from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates
 from ticket.story.judge.tables import phrase
 
 # A duration, a distance, a volume or a count is often told without the thing it was typed beside.
@@ -18,47 +18,130 @@ _TURNED = Regex(
     r"(?<!no )(?<!not )\b(?:more|less) than [^,;.]{0,20}\d[^,;]{0,25}? (?:is|are) (?:allowed|normal|needed)"
 )
 _CODE = Regex(r"(?!\d+(?:st|nd|rd|th)\Z)(?=.*\d)[\w-]+\Z")  # a code, a part number, a label; no ordinal
-_APART = phrase("more|less|over|under|above|below|short|too|higher|lower|beyond|difference|apart|thinner|longer")
+_SIZED = Regex(r"(\d+(?:\.\d+)?)-?[a-z]{3,}\Z")  # 12-volt, 7-way
+_APART = phrase(
+    "more|less|over|under|above|below|short|too|higher|lower|beyond|difference|apart|thinner|longer|quieter|warmer|cooler"
+    "|colder|hotter|down by|up by|by|off|past|rose|fell|dropped|gained|lost|extra|better|worse|away"
+)
 _NEAR = 40  # letters around a figure in which a word about limits stands
 
 
 def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """Every figure is typed or was computed, and a limit is told as a limit."""
+    """No figure, code or label that is in no source; no limit told as what was read, nor as another bound."""
     for hit in _TURNED.finditer(told.low):
         yield Finding("figure", "The limit is told the other way.", *hit.span())
-    for token in told.tokens:
-        if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
-            yield Finding("figure", f"“{told.text[token.start : token.end]}” is not typed.", token.start, token.end)
-        if token.kind != FIGURE or _is_pronoun(token):
-            continue
-        held = [one for one in ground.figures if same_figure(token, one)] or _both_ends(token, ground)
-        if not held and not _as_digits(token, ground) and not _difference(token, told, ground):
-            yield Finding(
-                "figure", f"“{told.text[token.start : token.end].strip()}” is not typed.", token.start, token.end
-            )
-        elif held and _sign_lost(token, told, ground):
-            yield Finding("figure", "It was typed with another sign.", token.start, token.end)
-        elif held and _only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
-            yield Finding("figure", "It is a limit, told as a reading.", token.start, token.end)
+    for clause in told.clauses:
+        for i, token in enumerate(clause):
+            if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
+                yield Finding("figure", f"“{_shown(token, told)}” is not typed.", token.start, token.end)
+            if token.kind == FIGURE and not _is_pronoun(token) and not _in_a_fraction(clause, i):
+                yield from _figure(token, clause, i, told, ground)
 
 
-_BELOW = phrase("below|under|short|low|lower|down|beneath|less|minus|missing|lost")
+def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, ground: Ground) -> Iterator[Finding]:
+    place = (token.start, token.end)
+    held = [one for one in ground.figures if same_figure(token, one)] or _both_ends(token, ground)
+    if not held:
+        if not (_as_digits(token, ground) or _difference(token, told, ground) or _converted(token, ground)):
+            if _is_count(token) and not _counted_otherwise(clause, i, ground):
+                yield missing(f"“{_shown(token, told)}” is not typed.", *place)
+            else:
+                yield Finding("figure", f"“{_shown(token, told)}” is not typed.", *place)
+    elif _sign_turned(token, told, ground):
+        yield Finding("figure", "It was typed with another sign.", *place)
+    elif _other_label(clause, i, ground):
+        yield Finding("figure", f"“{clause[i - 1].text}” was typed with another number.", *place)
+    elif _only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
+        alone = sum(one.kind == FIGURE and bool(one.unit or one.value not in _SMALL) for one in told.tokens) == 1
+        why = "It is a limit, told as a reading."
+        yield Finding("figure", why, *place) if alone or _swapped(token, told, ground) else missing(why, *place)
+
+
+_SMALL = frozenset(map(Fraction, range(1, 5)))
+_PARTS = frozenset("half quarter quarters third thirds tenth tenths".split())
+
+
+def _shown(token: Token, told: Statement) -> str:
+    return told.text[token.start : token.end].strip()
+
+
+def _in_a_fraction(clause: Sequence[Token], i: int) -> bool:
+    """Part of a figure told in words: three quarters of an inch, an inch and a half, an hour and 24 minutes."""
+    near = [token.text for token in clause[max(0, i - 2) : i + 4]]
+    hours = clause[i].unit == "min" and any(token.text.startswith("hour") or token.unit == "h" for token in clause[:i])
+    return hours or clause[i].text in _PARTS or bool(_PARTS & set(near))
+
+
+def _is_count(token: Token) -> bool:
+    return token.text.isalpha() and not token.unit
+
+
+def _counted_otherwise(clause: Sequence[Token], i: int, ground: Ground) -> bool:
+    """A count in words of what was typed with another count, or once with a side of its own."""
+    noun = next((token for token in clause[i + 1 : i + 5] if token.is_a("thing", "matter")), None)
+    if noun is None:
+        return False
+    counts: set[Fraction | None] = set()
+    for piece in ground.pieces:
+        for at in piece.roots.get(noun.root, ()):
+            figure = next((one for one in reversed(piece.tokens[max(0, at - 3) : at]) if one.kind == FIGURE), None)
+            one = piece.tokens[at].form_of("thing") == "one" and any(token.kind == SIDE for token in piece.tokens)
+            counts.add(figure.value if figure is not None and not figure.unit else Fraction(1) if one else None)
+    single = counts == {Fraction(1)} and sum(noun.root in piece.roots for piece in ground.pieces) > 1
+    return bool(counts) and None not in counts and clause[i].value not in counts and not single
+
+
+def _converted(token: Token, ground: Ground) -> bool:
+    """The same measure in another unit, as it may be rounded."""
+    unit = find(token.unit) if token.unit else None
+    if unit is None or token.value is None:
+        return False
+    for typed in ground.figures:
+        other = find(typed.unit) if typed.unit and typed.value is not None else None
+        if other is not None and other.dimension == unit.dimension and other.name != unit.name and typed.value:
+            value = convert(typed.value, other.name, unit.name)
+            if value is not None and abs(value - token.value) <= abs(value) / 20:
+                return True
+    return False
+
+
+def _other_label(clause: Sequence[Token], i: int, ground: Ground) -> bool:
+    """A number behind the name of a thing that was typed with other numbers only: injector 4, fuse 12."""
+    token, noun = clause[i], clause[i - 1] if i else None
+    if noun is None or token.unit or not token.text.isdigit() or not noun.is_a("thing"):
+        return False
+    labels: set[Fraction | None] = set()
+    for piece in ground.pieces:
+        for at in piece.roots.get(noun.root, ()):
+            behind = piece.tokens[at + 1 : at + 2]
+            labels |= {one.value for one in behind if one.kind == FIGURE and not one.unit and one.text.isdigit()}
+            if len(piece.tokens) > at + 2 and piece.tokens[at + 2].kind in (FIGURE, MARK):
+                return False  # a row of numbers
+    return bool(labels) and token.value not in labels
+
+
+def _swapped(token: Token, told: Statement, ground: Ground) -> bool:
+    """A limit told as what was read, and what was read as the limit: "leaks at 1.4 bar against a limit of 0.6"."""
+    home = next((piece for piece in ground.pieces if any(same_figure(token, one) for one in piece.limits)), None)
+    read = [one for one in home.tokens if one.kind == FIGURE] if home is not None else []
+    others = [one for one in told.tokens if one.kind == FIGURE and any(same_figure(one, typed) for typed in read)]
+    return any(as_limit(one, told) for one in others)
+
+
+_BELOW = phrase("frost|freezing|minus|below|under|short|low|lower|down|beneath|less|minus|missing|lost")
 _ABOVE = phrase("above|over|high|higher|up|more|plus|too much|beyond")
 
 
-def _sign_lost(token: Token, told: Statement, ground: Ground) -> bool:
-    """Told without the sign it was typed with, and not as so much below or above."""
-    typed = [
-        one
-        for one in ground.figures
-        if one.value is not None and token.value is not None and abs(one.value) == abs(token.value)
-    ]
+def _sign_turned(token: Token, told: Statement, ground: Ground) -> bool:
+    """Told as so much above where it was typed below; a temperature told without its sign."""
+    typed = [one for one in ground.figures if one.value and token.value and abs(one.value) == abs(token.value)]
     if token.text[:1] in "+-−" or not typed or not all(one.text[:1] in "+-−" for one in typed):
         return False
     near = told.low[max(0, token.start - 25) : token.end + 25]
     below, above = bool(_BELOW.search(near)), bool(_ABOVE.search(near))
     if all(one.text[0] in "-−" for one in typed):
-        return not below
+        unit = find(token.unit or typed[0].unit)
+        return not below and (above or (unit is not None and unit.dimension == "temperature"))
     return below and not above
 
 
@@ -71,12 +154,14 @@ def _both_ends(token: Token, ground: Ground) -> list[Token]:
 def _named(token: Token, ground: Ground) -> bool:
     """A code, part number or label stands letter for letter in a cited line."""
     bare = token.text.replace("-", "")
+    if (sized := _SIZED.match(token.text)) and Fraction(sized[1]) in ground.digits:
+        return True
     return any(bare in re.sub(r"[\s-]", "", line).lower() for line in (*ground.lines, *ground.facts))
 
 
 def _difference(token: Token, told: Statement, ground: Ground) -> bool:
     """How far one typed figure is from another, told as such."""
-    near = told.low[token.start : token.end + _NEAR]
+    near = told.low[max(0, token.start - 15) : token.end + _NEAR]
     if not _APART.search(near):
         return False
     typed = {value for one in ground.figures for value in (one.value, one.top) if value is not None}
@@ -89,7 +174,8 @@ def _is_pronoun(token: Token) -> bool:
 
 def _as_digits(token: Token, ground: Ground) -> bool:
     """A number inside a label, a date, a code, a count such as 20/20; small ones may count what is cited."""
-    if token.unit and token.unit not in ("times", "h", "min"):
+    timed = [one for one in ground.figures if one.value == token.value and one.unit in ("h", "min", "s")]
+    if token.unit and (token.unit not in ("times", "h", "min") or timed):
         return token.value in ground.digits and not any(one.unit for one in ground.figures if one.value == token.value)
     counts = {Fraction(1), Fraction(len(ground.entries))}
     if token.text.isalpha():
@@ -257,12 +343,17 @@ def _other_way(token: Token, clause: Sequence[Token], homes: Sequence[tuple[Piec
         yield Finding("figure", "The figure was typed of what went the other way.", token.start, token.end)
 
 
+_OTHERS = frozenset("other others rest remaining".split())
+
+
 def verdicts(told: Statement, ground: Ground) -> Iterator[Finding]:
     """What is said of a reading is what was computed of it; of several, of the one beside it."""
     for sentence in told.sentences:
         whole = [token for clause in sentence for token in clause]
         for clause in sentence:
             values = _read_values(clause, ground)
+            if not values and any(token.text in _OTHERS for token in clause):
+                continue
             said = clause if values or any(token.is_a("thing", "matter") for token in clause) else whole
             yield from _verdict(clause, values or _read_values(whole, ground), said, told, ground)
 
@@ -298,11 +389,11 @@ def _verdict(
         if not any(token.kind == FIGURE for token in clause) and _said_apart(clause, typed_words, ground):
             continue
         if values and all(value is not None and _is_condition(value, ground) for value in values):
-            yield Finding("verdict", "The figure was typed as a condition, not as what was read.", *place)
+            yield missing("The figure was typed as a condition, not as what was read.", *place)
         elif about and word not in about and len(about) >= len(values):
             yield Finding("verdict", "The limits say something else of it.", *place)
         elif values and not about and not typed and not _unjudged(values, ground) and not ground.says_itself(hit[0]):
-            yield Finding("verdict", f"“{hit[0]}” is a verdict that nobody typed or computed.", *place)
+            yield missing(f"“{hit[0]}” is a verdict that nobody typed or computed.", *place)
 
 
 def _said_apart(clause: Sequence[Token], words: Sequence[str], ground: Ground) -> bool:

@@ -34,6 +34,10 @@ class Tables:
         """The first phrase of a list that stands in a text in small letters."""
         return self.patterns[name].search(text)
 
+    def roots(self, words: str) -> frozenset[str]:
+        """Roots of words between spaces."""
+        return _roots(words, self)
+
     def words(self, name: str) -> frozenset[str]:
         """A list of single words."""
         return frozenset(self.data["speech"][name])
@@ -73,6 +77,11 @@ def _pattern(phrases: Iterable[str]) -> "re.Pattern[str]":
 def phrase(words: str) -> "re.Pattern[str]":
     """A pattern that finds one of the phrases between bars."""
     return _phrase(words)
+
+
+@cache
+def _roots(words: str, lists: Tables) -> frozenset[str]:
+    return frozenset(lists.same.get(stem(word), stem(word)) for word in words.split())
 
 
 @cache
