@@ -17,12 +17,13 @@ from ticket.story.judge.rule_figures import figures, owners, same_figure, verdic
 from ticket.story.judge.rule_labour import labour
 from ticket.story.judge.rule_structure import denial, sides, states
 from ticket.story.judge.rule_telling import certainty, danger, inside, ruled_out
+from ticket.story.judge.rule_turned import turned
 from ticket.story.judge.statement import FIGURE, Statement, statement, tokens
 from ticket.story.sentence import CAUTION, DERIVED, Lit, Sentence, Val, text_of
 
 LONGEST = 1000  # characters of a rewording
 _COMPUTED = frozenset({*DERIVED, "number", "size", "money", "date", "unit"})
-_RULES = (certainty, danger, figures, owners, sides, states, labour, denial, ruled_out, verdicts)
+_RULES = (certainty, danger, figures, owners, sides, states, labour, denial, ruled_out, verdicts, turned)
 
 
 def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str = "en") -> Answer:

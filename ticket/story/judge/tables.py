@@ -29,6 +29,7 @@ class Tables:
     same: Mapping[str, str]
     numbers: Mapping[str, Fraction]
     patterns: Mapping[str, "re.Pattern[str]"]
+    opposites: Mapping[str, frozenset[str]]
 
     def said(self, name: str, text: str) -> "re.Match[str] | None":
         """The first phrase of a list that stands in a text in small letters."""
@@ -62,7 +63,19 @@ def tables(code: str = "en") -> Tables:
         same,
         {word: Fraction(str(value)) for word, value in data.get("number_words", {}).items()},
         {name: _pattern(value) for name, value in lists.items()},
+        _opposites(data.get("turned", ())),
     )
+
+
+def _opposites(rows: Iterable[list[str]]) -> dict[str, frozenset[str]]:
+    """Each word's opposites, by their stems."""
+    found: dict[str, frozenset[str]] = {}
+    for one, other in rows:
+        for mine, theirs in ((one, other), (other, one)):
+            held = frozenset(map(stem, theirs.split()))
+            for word in map(stem, mine.split()):
+                found[word] = found.get(word, frozenset()) | held
+    return found
 
 
 def _are_phrases(value: list[Any]) -> bool:
