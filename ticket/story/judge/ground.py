@@ -281,6 +281,15 @@ class Ground:
                 if number is not None and verdict is not None:
                     yield Reading(number, verdict.word if verdict.word in ("low", "high", "in") else "")
 
+    def labelled(self, entry: Entry) -> Iterator[tuple[Fraction, str]]:
+        """The values of an entry with the position each was read at."""
+        if isinstance(entry.fact, Found | Proof):
+            for taken in measured(self.ticket, entry, self.earlier).groups:
+                for value in taken.run.values:
+                    number = exact(value.number)
+                    if number is not None:
+                        yield number, value.label
+
     def says_itself(self, words: str) -> bool:
         """Whether the program says these words of its own."""
         return any(_stands(words, text.lower()) for text in (*self.facts, *self.own))

@@ -14,7 +14,7 @@ from ticket.story.judge.answer import MISSING, NOT_PROVED, PROVED, REFUSED, Answ
 from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
 from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
-from ticket.story.judge.rule_figures import figures, owners, same_figure, verdicts
+from ticket.story.judge.rule_figures import exchanged, figures, owners, same_figure, verdicts
 from ticket.story.judge.rule_inside import inside
 from ticket.story.judge.rule_labour import labour
 from ticket.story.judge.rule_structure import denial, sides, states
@@ -24,7 +24,7 @@ from ticket.story.sentence import CAUTION, DERIVED, Lit, Sentence, Val, text_of
 
 LONGEST = 1000  # characters of a rewording
 _COMPUTED = frozenset({*DERIVED, "number", "size", "money", "date", "unit"})
-_RULES = (certainty, danger, figures, owners, sides, states, labour, denial, ruled_out, verdicts, turned)
+_RULES = (certainty, danger, figures, owners, exchanged, sides, states, labour, denial, ruled_out, verdicts, turned)
 
 
 def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str = "en") -> Answer:

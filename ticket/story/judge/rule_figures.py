@@ -4,11 +4,13 @@ import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from ticket.job.kinds import Did
+from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 from ticket.readings.units import convert, find
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates
+from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates, tokens
 from ticket.story.judge.tables import phrase
 
 # A duration, a distance, a volume or a count is often told without the thing it was typed beside.
@@ -34,7 +36,7 @@ def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
         for i, token in enumerate(clause):
             if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
                 yield Finding("figure", f"“{_shown(token, told)}” is not typed.", token.start, token.end)
-            if token.kind == FIGURE and not _is_pronoun(token) and not _in_a_fraction(clause, i):
+            if token.kind == FIGURE and not _is_pronoun(token) and not _in_a_fraction(token, told):
                 yield from _figure(token, clause, i, told, ground)
 
 
@@ -65,11 +67,13 @@ def _shown(token: Token, told: Statement) -> str:
     return told.text[token.start : token.end].strip()
 
 
-def _in_a_fraction(clause: Sequence[Token], i: int) -> bool:
+def _in_a_fraction(token: Token, told: Statement) -> bool:
     """Part of a figure told in words: three quarters of an inch, an inch and a half, an hour and 24 minutes."""
-    near = [token.text for token in clause[max(0, i - 2) : i + 4]]
-    hours = clause[i].unit == "min" and any(token.text.startswith("hour") or token.unit == "h" for token in clause[:i])
-    return hours or clause[i].text in _PARTS or bool(_PARTS & set(near))
+    i = told.tokens.index(token)
+    led = told.tokens[max(0, i - 4) : i]
+    near = {one.text for one in told.tokens[max(0, i - 2) : i + 4]}
+    hours = token.unit == "min" and any(one.text.startswith("hour") or one.unit == "h" for one in led)
+    return hours or bool(_PARTS & near)
 
 
 def _is_count(token: Token) -> bool:
@@ -344,6 +348,90 @@ def _other_way(token: Token, clause: Sequence[Token], homes: Sequence[tuple[Piec
 
 
 _OTHERS = frozenset("other others rest remaining".split())
+
+
+def exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """Two figures have not changed places, nor has one another number, nor work the hours of other work."""
+    for sentence in told.sentences:
+        mine = _contexts(sentence)
+        for typed in _typed_contexts(ground):
+            for value, words in mine.items():
+                own, said = _labels(typed.get(value, set())), _labels(words)
+                if own and said and not own & said and words & typed[value] - own:
+                    yield Finding("figure", "The figure was typed of another number.", *_span(sentence))
+                    return
+                for other in mine.keys() & typed.keys() if value in typed else ():
+                    a, b = typed[value] - typed[other], typed[other] - typed[value]
+                    if words & b and not words & a and mine[other] & a and not mine[other] & b:
+                        yield Finding("figure", "The figures have changed places.", *_span(sentence))
+                        return
+        yield from _other_hours(sentence, ground)
+
+
+_Contexts = dict[Fraction, set[str]]
+
+
+def _contexts(groups: Sequence[Sequence[Token]]) -> _Contexts:
+    """The words that stand with each figure in its clause or piece; a number behind a thing is one of them."""
+    found: _Contexts = {}
+    for given in groups:
+        places = [i for i, token in enumerate(given) if _is_reading(given, i)]
+        leads = any(_is_context(token) for token in given[: places[0]]) if places else False
+        for at, i in enumerate(places):
+            before, after = places[at - 1] if at else -1, places[at + 1] if at + 1 < len(places) else len(given)
+            start, end = (-1, len(given)) if len(places) == 1 else (before, i) if leads else (i, after)
+            words = {_context(token) for token in given[start + 1 : end] if _is_context(token) and token is not given[i]}
+            value = given[i].value
+            if value is not None:
+                found[value] = found.get(value, set()) | words
+    return found
+
+
+def _is_reading(given: Sequence[Token], i: int) -> bool:
+    token, before = given[i], given[i - 1] if i else None
+    if token.kind != FIGURE or token.text.isalpha() or token.value is None:
+        return False
+    return not (token.text.isdigit() and not token.unit and before is not None and before.is_a("thing"))
+
+
+def _is_context(token: Token) -> bool:
+    small = token.is_a("be", "has", "det", "modal", "pronoun") or token.text in ("at", "of", "and", "with", "to", "the")
+    return token.kind in (WORD, SIDE, FIGURE) and not small and not (token.kind == FIGURE and not token.text.isdigit())
+
+
+def _context(token: Token) -> str:
+    return f"#{token.text}" if token.kind == FIGURE else token.root
+
+
+def _labels(words: set[str]) -> set[str]:
+    return {word for word in words if word.startswith("#")}
+
+
+def _typed_contexts(ground: Ground) -> Iterator[_Contexts]:
+    for entry in ground.entries:
+        labelled = {value: set(map(_context, tokens(label))) for value, label in ground.labelled(entry) if label}
+        pieces = [piece.tokens for piece in ground.pieces if piece.entry is entry and piece.where != "field"]
+        yield labelled or _contexts(pieces)
+
+
+def _span(sentence: Sequence[Sequence[Token]]) -> tuple[int, int]:
+    return sentence[0][0].start, sentence[-1][-1].end
+
+
+def _other_hours(sentence: Sequence[Sequence[Token]], ground: Ground) -> Iterator[Finding]:
+    """The hours of one piece of work, told of another."""
+    hours = {entry.no: exact(entry.fact.hours) for entry in ground.entries if isinstance(entry.fact, Did)}
+    words: dict[int, set[str]] = {no: set() for no in hours}
+    for piece in ground.pieces:
+        if piece.entry is not None and piece.where == "did":
+            words[piece.entry.no] |= {token.root for token in piece.tokens if token.kind == WORD and token.words}
+    said = {token.root for clause in sentence for token in clause}
+    for token in (token for clause in sentence for token in clause if token.kind == FIGURE and token.unit == "h"):
+        own = [no for no in hours if hours[no] == token.value]
+        others = set().union(*(words[no] for no in hours if no not in own))
+        mine = set().union(*(words[no] for no in own))
+        if own and said & (others - mine) and not said & (mine - others):
+            yield Finding("figure", "The hours were typed of other work.", token.start, token.end)
 
 
 def verdicts(told: Statement, ground: Ground) -> Iterator[Finding]:

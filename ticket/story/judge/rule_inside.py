@@ -117,8 +117,8 @@ def _phrases(told: Statement, ground: Ground) -> Iterator[Finding]:
         if name == "outcome":
             against, fine = _against_outcome(told, ground), _outcome_typed(hit[0], hit.end(), told, ground)
         elif name == "every":
-            fine = hit[0] == "any" or _counted(told, hit.start(), hit.end(), ground)
-            against = _of_one(told, hit.end(), ground)
+            against = _of_one(told, hit.start(), hit.end(), ground)
+            fine = not against and (hit[0] == "any" or _counted(told, hit.start(), hit.end(), ground))
         reason = f"“{hit[0]}” {why}."
         if against and not fine:
             yield Finding("inside", reason, *hit.span())
@@ -130,8 +130,9 @@ def _outcome_typed(words: str, behind: int, told: Statement, ground: Ground) -> 
     condition = phrase("when|while|once|if|after|until|as soon as").match(told.low[behind:].lstrip())
     comes_and_goes = condition is not None and any(token.kind == NO for piece in ground.pieces for token in piece.tokens)
     results = [getattr(entry.fact, "result", "") for entry in ground.of_kind("proof")]
+    missed = "gone" in words and ground.typed("missing", "absent", "lost", "off")
     passed = words in ("passed", "successful", "successfully") and "passed" in results
-    return comes_and_goes or stem(words) in ground.words or passed or ground.typed(_BARE.sub("", words))
+    return comes_and_goes or missed or stem(words) in ground.words or passed or ground.typed(_BARE.sub("", words))
 
 
 def _against_outcome(told: Statement, ground: Ground) -> bool:
@@ -144,19 +145,22 @@ def _against_outcome(told: Statement, ground: Ground) -> bool:
     return failed or undone or bool(bad & set(typed))
 
 
-def _of_one(told: Statement, behind: int, ground: Ground) -> bool:
-    """Of one side alone, told of both: each place the thing was typed at has the same one side."""
-    clause = next((one for one in told.clauses if one[0].start <= behind <= one[-1].end), ())
-    noun = next((token for token in clause if token.start >= behind and token.is_a("thing", "matter")), None)
-    if noun is None:
-        return False
-    sides: list[set[str]] = []
-    for piece in ground.pieces:
-        sides += [sides_at(piece, at) for at in piece.roots.get(noun.root, ())]
+def _of_one(told: Statement, start: int, end: int, ground: Ground) -> bool:
+    """Of one side alone, told of both: wherever the thing was typed it has the same one side."""
+    clause = next((one for one in told.clauses if one[0].start <= start <= one[-1].end), ())
+    things = [token for token in clause if token.is_a("thing", "matter") and token.text not in ("side", "sides")]
+    noun = next((token for token in things if token.start >= end), things[-1] if things else None)
+    homes = [(piece, at) for piece in ground.pieces for at in piece.roots.get(noun.root if noun else "", ())]
+    sides = [sides_at(piece, at) for piece, at in homes]
     named = {one.root for one in clause if one.kind == SIDE}
-    held = [side & {"left", "right"} for side in sides] if named & {"front", "rear"} or not named else sides
+    across = [side & {"left", "right"} for side in sides]
+    if not named and not any(across):
+        across = [side if piece.tokens[at].form_of("thing") == "one" else set() for side, (piece, at) in zip(sides, homes, strict=True)]
     whole = {token.root for piece in ground.pieces for token in piece.tokens if token.kind == SIDE}
-    return bool(held) and all(len(one) == 1 for one in held) and not any(opposite(one) in whole for one in held[0])
+    words = {token.text for piece, _ in homes for token in piece.tokens if token.kind != FIGURE}
+    if told.low[start:end] == "any" or words & set(told.lists.data["every_typed"]):
+        return False
+    return bool(across) and all(len(one) == 1 for one in across) and not any(opposite(one) in whole for one in across[0])
 
 
 def _counted(told: Statement, start: int, end: int, ground: Ground) -> bool:
@@ -185,7 +189,7 @@ def _answers(told: Statement, ground: Ground) -> Iterator[Finding]:
     if not contacts:
         return
     given = {answer.answer for fact in contacts for answer in fact.answers}
-    words = {token.text for fact in contacts for token in tokens(fact.words or "", "told")}
+    words = {token.text for entry in ground.of_kind("told") for token in tokens(ground.written[entry.no].lower(), "told")}
     yes = "yes" in given or bool(words & set(told.lists.data["accept_typed"]))
     no = "no" in given or bool(words & set(told.lists.data["decline_typed"]) - given)
     undecided = bool(words & told.lists.words("undecided"))

@@ -39,6 +39,9 @@ def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterato
         if any(one.kind == NO or one.text in _PUT_OFF for one in clause[:i]):
             return
         objects = _objects(clause, i, told.lists)
+        if not objects and any(one.text in ("it", "them") for one in clause):
+            earlier = [one for one in told.tokens if one.end <= clause[0].start]
+            objects = _objects(earlier, len(earlier), told.lists)[:1]
         if kind in _LOOKING and not objects:
             continue
         if why := _open(token, kind, objects, ground) or _excluded(kind, objects, ground, told.lists, token):
@@ -116,7 +119,7 @@ def _worked(token: Token, objects: Sequence[Token], ground: Ground) -> bool:
 
 def _needed(piece: Piece, at: int) -> bool:
     """Typed in its base form beside *next*, *needs*, *should*: what is to be done."""
-    if piece.where in ("did", "because") or piece.tokens[at].form_of("work") != "base":
+    if piece.where in ("did", "because") or piece.tokens[at].form_of("work") not in ("base", "gerund", ""):
         return False
     return any(token.text in _NEXT for token in piece.tokens)
 

@@ -1,12 +1,12 @@
 """What is told the other way round: a state, a status, a way, the order of time, who did what to whom."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Told
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece, denied
-from ticket.story.judge.statement import FIGURE, MARK, SIDE, WORD, Statement, Token
+from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
 from ticket.story.judge.tables import phrase, stem
 
 _THING = ("thing", "matter")
@@ -18,8 +18,8 @@ def turned(told: Statement, ground: Ground) -> Iterator[Finding]:
         said = [token for clause in sentence for token in clause]
         for clause in sentence:
             yield from _opposites(clause, said, told, ground)
-            yield from _status(clause, told, ground)
         if said:
+            yield from _status(sentence, told, ground)
             yield from _order_of_time(said, ground)
             yield from _roles(said, ground)
     yield from _ways(told, ground)
@@ -28,37 +28,62 @@ def turned(told: Statement, ground: Ground) -> Iterator[Finding]:
 def _opposites(clause: Sequence[Token], said: Sequence[Token], told: Statement, ground: Ground) -> Iterator[Finding]:
     """A word whose opposite was typed of the same thing, and which itself was typed nowhere."""
     behind = denied(clause)[1]
-    near = {one.root for one in clause}
-    if {one.text for one in clause} & told.lists.words("denies") - told.lists.opposites.keys():
+    near = {one.root for one in said}
+    if any(one.text in told.lists.words("denies") and stem(one.text) not in told.lists.opposites for one in clause):
         return
     for i, token in enumerate(clause):
         others = told.lists.opposites.get(stem(token.text), frozenset()) if token.kind in (WORD, SIDE) else frozenset()
+        if token.is_a("state") and _bad(token):
+            others |= told.lists.words("well")
         if not others or i in behind or token.root in ground.words or ground.says_itself(token.text):
             continue
-        for piece in ground.nearest(clause, said):
+        for piece in _nearest(clause, said, ground):
+            if others & told.lists.words("well") and any(map(_bad, piece.tokens)):
+                continue
             for at, typed in enumerate(piece.tokens):
-                fits = typed.kind in (WORD, SIDE) and stem(typed.text) in others and typed.root not in near
+                stands = not piece.tokens[at + 1 :] or not piece.tokens[at + 1].is_a("place")  # not "good to -8"
+                fits = stands and typed.kind in (WORD, SIDE) and stem(typed.text) in others and typed.root not in near
                 if fits and at not in piece.denied[1]:
                     yield Finding("turned", f"“{typed.text}” was typed, not “{token.text}”.", token.start, token.end)
                     return
 
 
-def _status(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterator[Finding]:
-    """A code is told with the status it was typed with."""
-    start, end = clause[0].start, clause[-1].end
-    text = told.low[start:end]
-    codes = [entry for entry in ground.of_kind("code") if isinstance(entry.fact, Code)]
-    named = [one for one in codes if isinstance(one.fact, Code) and _bare(one.fact.code) in _bare(text)]
-    for entry in named or (codes if len(codes) == 1 else ()):
-        line = ground.written[entry.no].lower()
-        groups = told.lists.data["status"]
-        typed = {name for name, words in groups.items() if phrase(words).search(line)}
-        for name, words in groups.items() if typed else ():
-            hit = phrase(words).search(text)
-            same = any(phrase(groups[one]).search(text) for one in typed)
-            if hit and name not in typed and not same and not any(one.kind == "no" for one in clause):
-                yield Finding("turned", "The code was typed with another status.", start + hit.start(), start + hit.end())
+def _bad(token: Token) -> bool:
+    return any(word.cls == "state" and word.sense == "bad" for word in token.words)
+
+
+def _nearest(clause: Sequence[Token], said: Sequence[Token], ground: Ground) -> list[Piece]:
+    """The pieces a clause is about, or its sentence where it names nothing; with what is typed of no other thing."""
+    held = ground.nearest(clause, said) or ground.best(said)
+    return [one for one in ground.pieces if one in held or (one.before in held and not one.things)]
+
+
+def _status(
+    sentence: Sequence[Sequence[Token]], told: Statement, ground: Ground
+) -> Iterator[Finding]:  # fmt: skip
+    """A code is told with the status it was typed with: that of its clause, else of the sentence."""
+    groups = told.lists.data["status"]
+    codes = {_bare(entry.fact.code): entry for entry in ground.of_kind("code") if isinstance(entry.fact, Code)}
+    for clause in sentence:
+        text = told.low[clause[0].start : clause[-1].end]
+        named = [entry for code, entry in codes.items() if code in _bare(text)]
+        if not named and len(codes) == 1:
+            named = list(codes.values())
+        elif not any(phrase(words).search(text) for words in groups.values()):
+            text = _apart(sentence, codes, told)
+        for entry in named:
+            line = ground.written[entry.no].lower()
+            typed = {name for name, words in groups.items() if phrase(words).search(line)}
+            mine = {name for name, words in groups.items() if phrase(words).search(text)}
+            if typed and mine and not typed & mine and not any(one.kind == NO for one in clause):
+                yield Finding("turned", "The code was typed with another status.", clause[0].start, clause[-1].end)
                 return
+
+
+def _apart(sentence: Sequence[Sequence[Token]], codes: Mapping[str, Entry], told: Statement) -> str:
+    """The clauses of a sentence that name no code: "two codes were stored: ..."."""
+    texts = (told.low[clause[0].start : clause[-1].end] for clause in sentence)
+    return " ".join(text for text in texts if not any(code in _bare(text) for code in codes))
 
 
 def _bare(text: str) -> str:
@@ -131,11 +156,13 @@ def _changes(given: Sequence[Token]) -> frozenset[_Change]:
         led = [token.text for token in given[max(0, i - 2) : i] if token.kind != FIGURE]
         if "before" in ahead:
             tags[i] = "first"
-        elif _behind(ahead, i + 1, stop) or "now" in led or led[-1:] == ["to"]:
+        elif _behind(ahead, i + 1, stop) or "now" in led or led[-1:] in (["to"], [">"]):
             tags[i] = "last"
         elif _FIRST & set(led):
             tags[i] = "first"
-    found: set[_Change] = set()
+    found: set[_Change] = {
+        (given[i].value, given[i].top) for i in figures if given[i].top is not None and given[i - 1].text == "from"
+    }
     for i in figures:
         for j in figures:
             a, b = given[i], given[j]
