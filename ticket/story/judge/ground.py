@@ -29,7 +29,7 @@ _AGAIN = Regex(r"\A\s*(?:\d+/)?\d+ now\b")  # the number of the entry that was m
 _ROW = Regex(r"\b(\d{1,2})\s?(?:-|to|thru|through)\s?(\d{1,2})\b")  # cylinders 1 to 4
 _THINGS = ("thing", "matter")
 _SAME_AGAIN = frozenset({"too", "also", "same", "ditto", "likewise", "both"})
-_ONE_LETTER = {"l": ("left",), "r": ("right", "rear"), "f": ("front",)}  # a side or not: nobody knows
+ONE_LETTER = {"l": ("left",), "r": ("right", "rear"), "f": ("front",)}  # a side or not: nobody knows which
 
 
 _Cut = tuple[tuple[Token, ...], tuple[Token, ...]]  # a piece, and the figures of its bracket
@@ -156,7 +156,8 @@ def denied(given: Sequence[Token]) -> tuple[frozenset[int], frozenset[int]]:
 
 
 def _binds(token: Token) -> bool:
-    return token.is_a("be", "has", "det", "degree", "modal") and not token.is_a("doing", "state")
+    light = token.is_a("be", "has", "det", "degree", "modal") and not token.is_a("doing", "state")
+    return light or token.text in ("come", "came", "been")
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,7 +263,7 @@ class Ground:
         texts = [*self.written.values(), *self.facts]
         read = [token for text in texts for token in tokens(text)]
         read += [token for piece in self.pieces for token in piece.tokens]
-        letters = {side for token in read for side in _ONE_LETTER.get(token.text, ())}
+        letters = {side for token in read for side in ONE_LETTER.get(token.text, ())}
         return frozenset({token.root for token in read if token.kind == SIDE} | letters)
 
     @cached_property

@@ -123,7 +123,8 @@ def _ground(
 
 def _hedges_of_its_own(told: Statement, own: tuple[str, ...]) -> Iterator[Finding]:
     """The program's own words leave something open, and the new words do not."""
-    if any(told.lists.said("hedge", words.lower()) for words in own) and not told.lists.said("hedge", told.low):
+    count = told.lists.patterns["hedge"].findall
+    if len(count(told.low)) < max((len(count(words.lower())) for words in own), default=0):
         yield Finding("certainty", "The story's own sentence leaves it open.", 0, len(told.text))
 
 

@@ -45,11 +45,14 @@ def certainty(told: Statement, ground: Ground) -> Iterator[Finding]:
         added = told.lists.said("added", text)
         guess = any(piece.hedged or _typed_hedge(piece, told) for piece in ground.pieces)
         if added and about and not guess and not ground.says_itself(added[0]) and all(_sure(piece) for piece in about):
-            if not told.lists.said("limit_words", text):
+            if not told.lists.said("limit_words", text) and not told.lists.said("added_except", text):
                 yield Finding("certainty", "It is typed as certain and told as a guess.", start, end)
         yield from _surely(told, ground, text, start, about)
         for clause in sentence:
             yield from _happened(clause, text, told, ground)
+            home = {piece.where for piece in ground.nearest(clause, said)}
+            if home == {"says"} and told.lists.said("we_saw", told.low[clause[0].start : clause[-1].end]):
+                yield Finding("certainty", "The customer said it; it is told as found.", clause[0].start, clause[-1].end)
 
 
 def _typed_hedge(piece: Piece, told: Statement) -> bool:

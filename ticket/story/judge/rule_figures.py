@@ -33,6 +33,8 @@ def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
     for hit in _TURNED.finditer(told.low):
         yield Finding("figure", "The limit is told the other way.", *hit.span())
     for clause in told.clauses:
+        if swapped := _swapped(clause, told, ground):
+            yield swapped
         for i, token in enumerate(clause):
             if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
                 yield Finding("figure", f"“{_shown(token, told)}” is not typed.", token.start, token.end)
@@ -56,7 +58,7 @@ def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, grou
     elif _only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
         alone = sum(one.kind == FIGURE and bool(one.unit or one.value not in _SMALL) for one in told.tokens) == 1
         why = "It is a limit, told as a reading."
-        yield Finding("figure", why, *place) if alone or _swapped(token, told, ground) else missing(why, *place)
+        yield Finding("figure", why, *place) if alone else missing(why, *place)
 
 
 _SMALL = frozenset(map(Fraction, range(1, 5)))
@@ -124,12 +126,23 @@ def _other_label(clause: Sequence[Token], i: int, ground: Ground) -> bool:
     return bool(labels) and token.value not in labels
 
 
-def _swapped(token: Token, told: Statement, ground: Ground) -> bool:
-    """A limit told as what was read, and what was read as the limit: "leaks at 1.4 bar against a limit of 0.6"."""
-    home = next((piece for piece in ground.pieces if any(same_figure(token, one) for one in piece.limits)), None)
-    read = [one for one in home.tokens if one.kind == FIGURE] if home is not None else []
-    others = [one for one in told.tokens if one.kind == FIGURE and any(same_figure(one, typed) for typed in read)]
-    return any(as_limit(one, told) for one in others)
+def _swapped(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
+    """What was read stands with the word for the bound, and the bound as what was read: "25 A of its 22 A rating"."""
+    start, end = clause[0].start, clause[-1].end
+    word = told.lists.said("bounds", told.low[start:end])
+    figures = [token for token in clause if token.kind == FIGURE and not token.text.isalpha()]
+    if word is None or len(figures) != 2:
+        return None
+    near = min(figures, key=lambda one: _gap(one, start + word.start(), start + word.end()))
+    other = figures[near is figures[0]]
+    if _only_limit(other, ground) and not _only_limit(near, ground):
+        return Finding("figure", "It was read, and is told as the limit.", near.start, near.end)
+    return None
+
+
+def _gap(token: Token, start: int, end: int) -> int:
+    """How far a figure stands from a word; one behind it belongs to it sooner."""
+    return token.start - end - 6 if token.start >= end else start - token.end
 
 
 _BELOW = phrase("frost|freezing|minus|below|under|short|low|lower|down|beneath|less|minus|missing|lost")
@@ -409,9 +422,11 @@ def _labels(words: set[str]) -> set[str]:
 
 def _typed_contexts(ground: Ground) -> Iterator[_Contexts]:
     for entry in ground.entries:
-        labelled = {value: set(map(_context, tokens(label))) for value, label in ground.labelled(entry) if label}
+        labelled: _Contexts = {}
+        for value, label in ground.labelled(entry):
+            labelled[value] = labelled.get(value, set()) | set(map(_context, tokens(label)))
         pieces = [piece.tokens for piece in ground.pieces if piece.entry is entry and piece.where != "field"]
-        yield labelled or _contexts(pieces)
+        yield labelled if any(labelled.values()) else _contexts(pieces)
 
 
 def _span(sentence: Sequence[Sequence[Token]]) -> tuple[int, int]:

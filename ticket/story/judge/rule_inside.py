@@ -138,7 +138,8 @@ def _outcome_typed(words: str, behind: int, told: Statement, ground: Ground) -> 
 def _against_outcome(told: Statement, ground: Ground) -> bool:
     """A good end is told where a test failed, work was left undone, or the work only waits."""
     bad = told.lists.words("bad_end")
-    typed = [token.text for piece in ground.pieces if piece.where in ("proof", "did", "code") for token in piece.tokens]
+    ends = [piece for piece in ground.pieces if piece.entry and piece.entry.kind in ("proof", "did", "code")]
+    typed = [token.text for piece in ends for token in piece.tokens]
     waits = any(piece.where in ("remedy", "maybe") for piece in ground.pieces)
     undone = waits and not any(piece.where in _DONE for piece in ground.pieces)
     failed = any(getattr(entry.fact, "result", "") == "failed" for entry in ground.of_kind("proof"))

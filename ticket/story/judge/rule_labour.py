@@ -44,7 +44,8 @@ def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterato
             objects = _objects(earlier, len(earlier), told.lists)[:1]
         if kind in _LOOKING and not objects:
             continue
-        if why := _open(token, kind, objects, ground) or _excluded(kind, objects, ground, told.lists, token):
+        by_us = any(one.text == "we" for one in clause)
+        if why := _open(token, kind, objects, ground, by_us) or _excluded(kind, objects, ground, told.lists, token):
             yield Finding("work", why, token.start, token.end)
             return
         if not _typed(token, kind, clause, objects, ground, told.lists):
@@ -89,16 +90,20 @@ def _objects(clause: Sequence[Token], i: int, lists: Tables) -> list[Token]:
     return behind or [token for token in clause[:i] if token.is_a("thing", "matter") and token.text not in general]
 
 
-def _open(token: Token, kind: str, objects: Sequence[Token], ground: Ground) -> str:
+def _open(token: Token, kind: str, objects: Sequence[Token], ground: Ground, by_us: bool) -> str:
     """Why the work was not done by what was typed: it is offered, deferred, refused, ruled out or needed."""
     if _worked(token, objects, ground):
         return ""
     head = objects[-1].root if objects else ""
-    if kind not in _LOOKING and any(head in piece.roots for piece in ground.pieces if piece.where in _OPEN):
+    told_of = [piece.entry for piece in ground.pieces if any(one.text == token.text for one in piece.tokens)]
+    waits = [piece for piece in ground.pieces if piece.where in _OPEN and not (piece.where == "ruled" and piece.entry in told_of)]
+    if kind not in _LOOKING and any(head in piece.roots for piece in waits):
         return f"“{objects[-1].text}” is still to do."
     homes = [(piece, at) for piece in ground.pieces for at in piece.roots.get(token.root, ())]
     if any(piece.where == "remedy" for piece, _ in homes):
         return f"That it was {token.text} is still to do."
+    if by_us and homes and all(piece.where == "says" for piece, _ in homes):
+        return f"The customer said that it was {token.text}."
     needed = [piece for piece, at in homes if _needed(piece, at)]
     if needed and len(needed) == len(homes):
         return f"That it was {token.text} is still to do."

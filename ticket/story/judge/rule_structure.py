@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from ticket.story.judge.answer import Finding, missing
-from ticket.story.judge.ground import Ground, Piece, denied
+from ticket.story.judge.ground import ONE_LETTER, Ground, Piece, denied
 from ticket.story.judge.rule_figures import opposite
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
 from ticket.story.judge.tables import tables
@@ -33,8 +33,12 @@ def _opposite_typed(side: Token, clause: Sequence[Token], i: int, ground: Ground
     """Whether what a side is told of was typed with the other end of its axis."""
     other, noun = opposite(side.root), noun_of(clause, i)
     homes = [(piece, at) for piece in ground.pieces for at in piece.roots.get(noun.root if noun else "", ())]
+    about = [piece for piece, _ in homes] or ground.best(clause)
+    for typed in (ONE_LETTER.get(token.text, ()) for piece in about for token in piece.tokens):
+        if other in typed and side.root not in typed:
+            return True
     if not homes:
-        return any(other in _sides_at_all(piece) for piece in ground.best(clause))
+        return any(other in _sides_at_all(piece) for piece in about)
     return any(other in sides_at(piece, at) for piece, at in homes)
 
 
@@ -245,10 +249,11 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
         words = {token.text for token in clause}
         fine = told.lists.said("limit_words", told.low[start:end]) or _phrase_of_no(told, start, end)
         for i, token in enumerate(clause):
-            if token.kind != WORD or (token.text in told.lists.plain and token.form_of("work") != "past"):
-                continue
+            if token.kind == FIGURE and not fine and i and _denies_figure(clause[i - 1], token, ground):
+                yield Finding("denial", "The figure was typed without a “no”.", token.start, token.end)
+            plain = token.text in told.lists.plain and token.form_of("work") != "past" and token.text != "back"
             homes = [(piece, at) for piece in ground.pieces for at in piece.roots.get(token.root, ())]
-            if not homes:
+            if token.kind != WORD or plain or not homes:
                 continue
             kinds = {piece.entry.kind for piece, _ in homes if piece.entry}
             if i in right and not fine and not brought & kinds and not ground.says_itself("none"):
@@ -257,6 +262,13 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
             elif i not in behind and all(at in piece.denied[0] for piece, at in homes):
                 if not any(one.kind == NO for one in clause) and not words & told.lists.words("denies"):
                     yield Finding("denial", f"The “no” typed with “{token.text}” is gone.", token.start, token.end)
+
+
+def _denies_figure(before: Token, figure: Token, ground: Ground) -> bool:
+    if before.kind != NO or not figure.unit:
+        return False
+    homes = [piece for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE and one.value == figure.value]
+    return bool(homes) and not any(_has_no(piece, ground) for piece in homes)
 
 
 def _has_no(piece: Piece, ground: Ground) -> bool:

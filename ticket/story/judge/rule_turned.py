@@ -178,35 +178,40 @@ def _changes(given: Sequence[Token]) -> frozenset[_Change]:
 def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
     """Who did what to whom: subject and object of a typed verb, cause and consequence, do not change places."""
     for i, token in enumerate(said):
+        passive = any(one.is_a("be") for one in said[max(0, i - 3) : i])
+        by = any(one.text == "by" for one in said[i + 1 :])
         caused = token.text in _CAUSES
-        if not (_acts(token) or caused):
+        if not (_acts(token, passive) or caused):
             continue
         before, after = _things(said[:i]), _things(said[i + 1 :])
-        passive = any(one.is_a("be") for one in said[max(0, i - 3) : i])
-        if passive and not any(one.text == "by" for one in said[i + 1 :]):
-            continue
         if passive or token.text in _REASONS:
             before, after = after, before
         for entry, line in _typed_lines(ground):
             for at, typed in enumerate(line):
                 link = isinstance(entry.fact, Cause) and _links(line, at)
-                if not (typed.root == token.root and _acts(typed)) and not (caused and link):
+                same = typed.root == token.root and _acts(typed, False)
+                if not same and not (caused and link):
                     continue
                 first, last = _things(line[:at]), _things(line[at + 1 :])
                 if typed.text in _REASONS:
                     first, last = last, first
-                if (before - after) & (last - first) and (after - before) & (first - last):
-                    if not (before & first) and not (after & last):
-                        yield Finding("turned", "It was typed the other way round.", said[0].start, said[-1].end)
-                        return
+                bare = passive and not by and same and typed.form_of("doing") == "third" and _has_object(line, at)
+                turned = (after - before) & (first - last) and not after & last
+                if turned and (bare or (not passive or by) and (before - after) & (last - first) and not before & first):
+                    yield Finding("turned", "It was typed the other way round.", said[0].start, said[-1].end)
+                    return
+
+
+def _acts(token: Token, passive: bool) -> bool:
+    return token.is_a("doing", "work") and not token.is_a(*_THING) and (passive or not token.is_a("state", "quality"))
+
+
+def _has_object(line: Sequence[Token], at: int) -> bool:
+    return at + 1 < len(line) and (line[at + 1].is_a(*_THING) or line[at + 1].kind == SIDE)
 
 
 _REASONS = frozenset({"because", "due", "from"})
 _CAUSES = frozenset("caused causes causing made makes led leads because due let lets".split())
-
-
-def _acts(token: Token) -> bool:
-    return token.is_a("doing", "work") and not token.is_a("state", "quality", *_THING)
 
 
 def _links(line: Sequence[Token], at: int) -> bool:

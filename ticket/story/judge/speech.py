@@ -26,7 +26,7 @@ def speech(clause: Sequence[Token], matched: _Matched, piece: Piece, told: State
         active = _is_base(typed_as) or typed_as.form_of("doing") == "third"
         if be.is_a("be") and is_past(token) and typed_as.text != token.text and active:
             return _finding(f"“{typed_as.text}” was typed, not “{token.text}”.", [token])
-        if be.text in ("it", "they") and token.is_a("thing") and token.is_a("doing"):
+        if be.text in ("it", "they") and be in clause[:2] and token.is_a("thing"):
             return _finding(f"“{token.text}” may be a thing or a doing.", [token])
     for token, at in matched:
         typed = piece.tokens[at]
