@@ -23,7 +23,7 @@ def ruled_out(told: Statement, ground: Ground) -> Iterator[Finding]:
                 continue
             blamed = any(token.text in ("cause", "caused", "fault", "reason", "problem") for token in clause)
             blamed = blamed or any(token.text in ("it", "this", "that") for token in clause[:2])
-            bad = any(word.sense == "bad" for token in clause for word in token.words)
+            bad = any(word.sense == "bad" for one in clause if not one.is_a("place", "particle") for word in one.words)
             said = any(token.is_a("be") for token in clause)
             if said and (blamed or bad) and not any(token.kind == NO for token in clause):
                 yield Finding("denial", "It was ruled out.", start, end)

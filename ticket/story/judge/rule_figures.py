@@ -51,8 +51,9 @@ def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, grou
                 yield missing(f"“{_shown(token, told)}” is not typed.", *place)
             else:
                 yield Finding("figure", f"“{_shown(token, told)}” is not typed.", *place)
-    elif _sign_turned(token, told, ground):
-        yield Finding("figure", "It was typed with another sign.", *place)
+    elif sign := _sign(token, told, ground):
+        why = "It was typed with another sign."
+        yield Finding("figure", why, *place) if sign == "turned" else missing(why, *place)
     elif _other_label(clause, i, ground):
         yield Finding("figure", f"“{clause[i - 1].text}” was typed with another number.", *place)
     elif _only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
@@ -149,17 +150,18 @@ _BELOW = phrase("frost|freezing|minus|below|under|short|low|lower|down|beneath|l
 _ABOVE = phrase("above|over|high|higher|up|more|plus|too much|beyond")
 
 
-def _sign_turned(token: Token, told: Statement, ground: Ground) -> bool:
-    """Told as so much above where it was typed below; a temperature told without its sign."""
+def _sign(token: Token, told: Statement, ground: Ground) -> str:
+    """``turned``: so much above where it was typed below, a temperature without its sign; ``lost``: without its sign."""
     typed = [one for one in ground.figures if one.value and token.value and abs(one.value) == abs(token.value)]
     if token.text[:1] in "+-−" or not typed or not all(one.text[:1] in "+-−" for one in typed):
-        return False
+        return ""
     near = told.low[max(0, token.start - 25) : token.end + 25]
     below, above = bool(_BELOW.search(near)), bool(_ABOVE.search(near))
     if all(one.text[0] in "-−" for one in typed):
         unit = find(token.unit or typed[0].unit)
-        return not below and (above or (unit is not None and unit.dimension == "temperature"))
-    return below and not above
+        warm = unit is not None and unit.dimension == "temperature"
+        return "" if below else "turned" if above or warm else "lost"
+    return "turned" if below and not above else ""
 
 
 def _both_ends(token: Token, ground: Ground) -> list[Token]:
@@ -272,7 +274,7 @@ def owners(told: Statement, ground: Ground) -> Iterator[Finding]:
                 if one.kind == FIGURE and same_figure(token, one)
             ]  # fmt: skip
             if homes:
-                yield from _other_thing(token, clause, i, homes, ground)
+                #yield from _other_thing(token, clause, i, homes, ground)
                 yield from _other_side(token, clause, i, homes)
                 yield from _other_way(token, clause, homes)
 

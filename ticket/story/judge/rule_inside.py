@@ -13,6 +13,7 @@ from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Toke
 from ticket.story.judge.tables import phrase, stem
 
 _BARE = Regex(r"^(?:is|are|was|were|be|now|all|completely) ")
+_IF = phrase("when|while|once|if|after|until|before|so that|unless|till|to be|to get|should be")
 _DONE = ("did", "used", "proof", "told", "code")
 
 
@@ -116,6 +117,7 @@ def _phrases(told: Statement, ground: Ground) -> Iterator[Finding]:
         against, fine = name in ("blame", "frames"), False
         if name == "outcome":
             against, fine = _against_outcome(told, ground), _outcome_typed(hit[0], hit.end(), told, ground)
+            against = against and not _IF.search(told.low[: hit.start()].rpartition(",")[2])
         elif name == "every":
             against = _of_one(told, hit.start(), hit.end(), ground)
             fine = not against and (hit[0] == "any" or _counted(told, hit.start(), hit.end(), ground))

@@ -206,6 +206,7 @@ def _of_another(
             or not token.is_a(*_STATE)
             or token.text in told.lists.plain
             or token.is_a("place", "modal")
+            or token.form_of("work") == "past"
         ):
             return
         homes = [piece for piece in ground.pieces if token.root in piece.roots and piece.where != "field"]
