@@ -274,39 +274,8 @@ def owners(told: Statement, ground: Ground) -> Iterator[Finding]:
                 if one.kind == FIGURE and same_figure(token, one)
             ]  # fmt: skip
             if homes:
-                #yield from _other_thing(token, clause, i, homes, ground)
                 yield from _other_side(token, clause, i, homes)
                 yield from _other_way(token, clause, homes)
-
-
-def _other_thing(
-    token: Token, clause: Sequence[Token], at: int, homes: Sequence[tuple[Piece, int]], ground: Ground
-) -> Iterator[Finding]:  # fmt: skip
-    unit = find(token.unit) if token.unit else None
-    if unit is None or unit.dimension in _LOOSE or unit.name in _FAR:
-        return
-    said = {one.root for one in clause[:at] if one.is_a("thing", "matter")}
-    if not said:
-        return
-    owned: set[str] = set()
-    if any(not piece.things or getattr(piece.entry and piece.entry.fact, "run", None) for piece, _ in homes):
-        return  # its thing is named in another piece, or in the finding that was measured again
-    for piece, place in homes:
-        owned |= _owner(piece, place)
-    elsewhere = {root for piece in ground.pieces for root in piece.things} - owned
-    if owned and not said & owned and said & elsewhere:
-        yield Finding("figure", "The figure was typed of something else.", token.start, token.end)
-
-
-def _owner(piece: Piece, place: int) -> set[str]:
-    """Words of what a typed figure belongs to: those between it and the figure in front, else those behind."""
-    start = max((i + 1 for i in range(place) if piece.tokens[i].kind == FIGURE), default=0)
-    own = {one.root for one in piece.tokens[start:place] if one.kind == WORD}
-    own |= {one.root for one in piece.tokens[place + 1 :] if one.kind == WORD}
-    things = {root for root in own if root in piece.things}
-    if things:
-        return own
-    return own | set(piece.subject())
 
 
 def _other_side(
@@ -362,6 +331,7 @@ def _other_way(token: Token, clause: Sequence[Token], homes: Sequence[tuple[Piec
         yield Finding("figure", "The figure was typed of what went the other way.", token.start, token.end)
 
 
+_BOUND = Regex(r" \d[\d./]*(?= (?:minimum|maximum|limit))")  # "under the 4 minimum"
 _OTHERS = frozenset("other others rest remaining".split())
 
 
@@ -475,15 +445,14 @@ def _verdict(
     clause: Sequence[Token], values: set[Fraction | None], said: Sequence[Token], told: Statement, ground: Ground
 ) -> Iterator[Finding]:  # fmt: skip
     start, end = clause[0].start, clause[-1].end
-    text = told.low[max(0, start - 2) : end]
+    text = _BOUND.sub("", told.low[max(0, start - 2) : end])
     for word in ("low", "high", "in", "bad"):
         hit = told.lists.said("good" if word == "in" else word, text)
         if hit is None or any(token.kind == NO for token in clause):
             continue
         if word == "in" and hit[0] == ": within" and text[hit.end() :].lstrip()[:1].isdigit():
             continue  # "When: within 3 months" is a time
-        at = max(0, start - 2) + hit.start()
-        place = (at, at + len(hit[0]))
+        place = (start, end)
         about = _computed(values, said, ground)
         if word == "bad":
             if about == {"in"}:

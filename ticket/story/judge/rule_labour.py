@@ -90,8 +90,15 @@ def _objects(clause: Sequence[Token], i: int, lists: Tables) -> list[Token]:
     return behind or [token for token in clause[:i] if token.is_a("thing", "matter") and token.text not in general]
 
 
+_WAITING = frozenset("order ordered waits waiting awaiting backordered".split())
+
+
 def _open(token: Token, kind: str, objects: Sequence[Token], ground: Ground, by_us: bool) -> str:
     """Why the work was not done by what was typed: it is offered, deferred, refused, ruled out or needed."""
+    named = {one.root for one in objects}
+    for piece in ground.pieces:
+        if piece.where == "did" and named & piece.roots.keys() and any(one.text in _WAITING for one in piece.tokens):
+            return f"“{objects[-1].text}” still waits."
     if _worked(token, objects, ground):
         return ""
     head = objects[-1].root if objects else ""

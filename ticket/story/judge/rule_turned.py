@@ -6,7 +6,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Told
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece, denied
-from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
+from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token
 from ticket.story.judge.tables import phrase, stem
 
 _THING = ("thing", "matter")
@@ -23,29 +23,69 @@ def turned(told: Statement, ground: Ground) -> Iterator[Finding]:
             yield from _order_of_time(said, ground)
             yield from _roles(said, ground)
     yield from _ways(told, ground)
+    yield from _exchanged(told, ground)
+
+
+def _exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """Two opposites that were typed, each told with what the other was typed with: hot and cold, empty and loaded."""
+    parts: list[list[Token]] = [[]]
+    for token in told.tokens:
+        if token.kind == MARK or token.text in ("and", "but", "while"):
+            parts.append([])
+        else:
+            parts[-1].append(token)
+    mine, typed = _company(parts, told), _company([piece.tokens for piece in ground.pieces], told)
+    for one, words in mine.items():
+        for other in told.lists.opposites[one] & mine.keys() & typed.keys() if one in typed else ():
+            a, b = typed[one] - typed[other], typed[other] - typed[one]
+            if words & b and not words & a and mine[other] & a and not mine[other] & b:
+                yield Finding("turned", "Two opposites have changed places.", 0, len(told.text))
+                return
+
+
+def _company(parts: Sequence[Sequence[Token]], told: Statement) -> dict[str, set[str]]:
+    """Of each word that has an opposite, the words beside it."""
+    found: dict[str, set[str]] = {}
+    for part in parts:
+        for token in part:
+            name = stem(token.text)
+            if token.kind == WORD and name in told.lists.opposites:
+                beside = {one.root for one in part if one.kind in (WORD, SIDE) and one is not token}
+                found.setdefault(name, set()).update(beside - {stem(one) for one in told.lists.plain})
+    return found
 
 
 def _opposites(clause: Sequence[Token], said: Sequence[Token], told: Statement, ground: Ground) -> Iterator[Finding]:
     """A word whose opposite was typed of the same thing, and which itself was typed nowhere."""
     behind = denied(clause)[1]
     near = {one.root for one in said}
-    if any(one.text in told.lists.words("denies") and stem(one.text) not in told.lists.opposites for one in clause):
-        return
+    well, denies = told.lists.words("well"), told.lists.words("denies")
     for i, token in enumerate(clause):
         others = told.lists.opposites.get(stem(token.text), frozenset()) if token.kind in (WORD, SIDE) else frozenset()
         if token.is_a("state") and _bad(token):
-            others |= told.lists.words("well")
-        if not others or i in behind or token.root in ground.words or ground.says_itself(token.text):
+            others |= well
+        known = token.root in ground.words or token.text == "used" or ground.says_itself(token.text)
+        if not others or known or i in behind or any(one.text in denies for one in clause[max(0, i - 2) : i]):
             continue
-        for piece in _nearest(clause, said, ground):
-            if others & told.lists.words("well") and any(map(_bad, piece.tokens)):
+        for piece in _about(clause, i, said, ground):
+            if others & well and any(map(_bad, piece.tokens)):
                 continue
             for at, typed in enumerate(piece.tokens):
-                stands = not piece.tokens[at + 1 :] or not piece.tokens[at + 1].is_a("place")  # not "good to -8"
-                fits = stands and typed.kind in (WORD, SIDE) and stem(typed.text) in others and typed.root not in near
-                if fits and at not in piece.denied[1]:
+                good = typed.text in well and any(one.text in _GOOD_FOR for one in piece.tokens[at + 1 : at + 2])
+                fits = typed.kind in (WORD, SIDE) and stem(typed.text) in others and typed.root not in near
+                if fits and not good and at not in piece.denied[1]:
                     yield Finding("turned", f"“{typed.text}” was typed, not “{token.text}”.", token.start, token.end)
                     return
+
+
+_GOOD_FOR = frozenset("to for until till at down up".split())  # "good to -8 C" is no verdict
+
+
+def _about(clause: Sequence[Token], i: int, said: Sequence[Token], ground: Ground) -> list[Piece]:
+    """The pieces with the thing a quality stands in front of; else those its clause or sentence is about."""
+    noun = next((one for one in clause[i + 1 : i + 3] if one.is_a(*_THING)), None)
+    held = [piece for piece in ground.pieces if noun is not None and noun.root in piece.roots]
+    return held or _nearest(clause, said, ground)
 
 
 def _bad(token: Token) -> bool:
