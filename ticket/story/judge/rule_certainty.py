@@ -23,7 +23,8 @@ def ruled_out(told: Statement, ground: Ground) -> Iterator[Finding]:
                 continue
             blamed = any(token.text in ("cause", "caused", "fault", "reason", "problem") for token in clause)
             blamed = blamed or any(token.text in ("it", "this", "that") for token in clause[:2])
-            bad = any(word.sense == "bad" for one in clause if not one.is_a("place", "particle") for word in one.words)
+            named = {root for piece in ground.pieces if piece.where == "ruled" for root in piece.roots}
+            bad = any(one.root in named and any(word.sense == "bad" for word in one.words) for one in clause)
             said = any(token.is_a("be") for token in clause)
             if said and (blamed or bad) and not any(token.kind == NO for token in clause):
                 yield Finding("denial", "It was ruled out.", start, end)
@@ -52,7 +53,9 @@ def certainty(told: Statement, ground: Ground) -> Iterator[Finding]:
             yield from _happened(clause, text, told, ground)
             home = {piece.where for piece in ground.nearest(clause, said)}
             if home == {"says"} and told.lists.said("we_saw", told.low[clause[0].start : clause[-1].end]):
-                yield Finding("certainty", "The customer said it; it is told as found.", clause[0].start, clause[-1].end)
+                yield Finding(
+                    "certainty", "The customer said it; it is told as found.", clause[0].start, clause[-1].end
+                )
 
 
 def _typed_hedge(piece: Piece, told: Statement) -> bool:
@@ -163,7 +166,7 @@ def _tells_risk(told: Statement, fact: Later, ground: Ground) -> bool:
 
 
 def _vanished(told: Statement, warning: Sequence[Token]) -> Iterator[Finding]:
-    """A danger gone from what tells the risk: refused, unless other grave words stand there in its place."""
+    """A danger gone from what tells the risk: refused where something mild is told in its place."""
     typed = {token.text for token in warning}
     said = {token.text for token in told.tokens} | {word for token in told.tokens for word in token.text.split("-")}
     lists = told.lists
@@ -172,11 +175,9 @@ def _vanished(told: Statement, warning: Sequence[Token]) -> Iterator[Finding]:
         if not words & typed or words & said:
             continue
         reason = f"The danger that was typed, “{min(words & typed)}”, is not told."
-        grave = lists.said("grave", told.low) or any(token.kind == NO for token in told.tokens)
-        if grave and not lists.said("mild", told.low):
-            yield missing(reason, 0, len(told.text))
-        else:
-            yield Finding("danger", reason, 0, len(told.text))
+        mild = lists.said("mild", told.low) or lists.said("weak", told.low)
+        known = mild is None or mild[0] in typed or lists.said("grave", told.low)
+        yield missing(reason, 0, len(told.text)) if known else Finding("danger", reason, 0, len(told.text))
         return
 
 

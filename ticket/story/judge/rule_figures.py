@@ -151,7 +151,7 @@ _ABOVE = phrase("above|over|high|higher|up|more|plus|too much|beyond")
 
 
 def _sign(token: Token, told: Statement, ground: Ground) -> str:
-    """``turned``: so much above where it was typed below, a temperature without its sign; ``lost``: without its sign."""
+    """``turned``: so much above where it was typed below, or a temperature without its sign; ``lost``: without it."""
     typed = [one for one in ground.figures if one.value and token.value and abs(one.value) == abs(token.value)]
     if token.text[:1] in "+-−" or not typed or not all(one.text[:1] in "+-−" for one in typed):
         return ""
@@ -339,15 +339,17 @@ def exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
     """Two figures have not changed places, nor has one another number, nor work the hours of other work."""
     for sentence in told.sentences:
         mine = _contexts(sentence)
+        whole = {token.root for clause in sentence for token in clause}
         for typed in _typed_contexts(ground):
             for value, words in mine.items():
                 own, said = _labels(typed.get(value, set())), _labels(words)
                 if own and said and not own & said and words & typed[value] - own:
                     yield Finding("figure", "The figure was typed of another number.", *_span(sentence))
                     return
-                for other in mine.keys() & typed.keys() if value in typed else ():
+                for other in typed.keys() - {value} if value in typed else ():
                     a, b = typed[value] - typed[other], typed[other] - typed[value]
-                    if words & b and not words & a and mine[other] & a and not mine[other] & b:
+                    both = mine[other] & a and not mine[other] & b if other in mine else a and not whole & a
+                    if words & b and not words & a and both:
                         yield Finding("figure", "The figures have changed places.", *_span(sentence))
                         return
         yield from _other_hours(sentence, ground)
@@ -365,7 +367,9 @@ def _contexts(groups: Sequence[Sequence[Token]]) -> _Contexts:
         for at, i in enumerate(places):
             before, after = places[at - 1] if at else -1, places[at + 1] if at + 1 < len(places) else len(given)
             start, end = (-1, len(given)) if len(places) == 1 else (before, i) if leads else (i, after)
-            words = {_context(token) for token in given[start + 1 : end] if _is_context(token) and token is not given[i]}
+            words = {
+                _context(token) for token in given[start + 1 : end] if _is_context(token) and token is not given[i]
+            }
             value = given[i].value
             if value is not None:
                 found[value] = found.get(value, set()) | words

@@ -130,7 +130,9 @@ def _phrases(told: Statement, ground: Ground) -> Iterator[Finding]:
 
 def _outcome_typed(words: str, behind: int, told: Statement, ground: Ground) -> bool:
     condition = phrase("when|while|once|if|after|until|as soon as").match(told.low[behind:].lstrip())
-    comes_and_goes = condition is not None and any(token.kind == NO for piece in ground.pieces for token in piece.tokens)
+    comes_and_goes = condition is not None and any(
+        token.kind == NO for piece in ground.pieces for token in piece.tokens
+    )
     results = [getattr(entry.fact, "result", "") for entry in ground.of_kind("proof")]
     missed = "gone" in words and ground.typed("missing", "absent", "lost", "off")
     passed = words in ("passed", "successful", "successfully") and "passed" in results
@@ -158,12 +160,17 @@ def _of_one(told: Statement, start: int, end: int, ground: Ground) -> bool:
     named = {one.root for one in clause if one.kind == SIDE}
     across = [side & {"left", "right"} for side in sides]
     if not named and not any(across):
-        across = [side if piece.tokens[at].form_of("thing") == "one" else set() for side, (piece, at) in zip(sides, homes, strict=True)]
+        across = [
+            side if piece.tokens[at].form_of("thing") == "one" else set()
+            for side, (piece, at) in zip(sides, homes, strict=True)
+        ]
     whole = {token.root for piece in ground.pieces for token in piece.tokens if token.kind == SIDE}
     words = {token.text for piece, _ in homes for token in piece.tokens if token.kind != FIGURE}
-    if told.low[start:end] == "any" or words & set(told.lists.data["every_typed"]):
+    if told.low[start:end] not in ("both", "all", "every") or words & set(told.lists.data["every_typed"]):
         return False
-    return bool(across) and all(len(one) == 1 for one in across) and not any(opposite(one) in whole for one in across[0])
+    return (
+        bool(across) and all(len(one) == 1 for one in across) and not any(opposite(one) in whole for one in across[0])
+    )
 
 
 def _counted(told: Statement, start: int, end: int, ground: Ground) -> bool:
@@ -192,7 +199,9 @@ def _answers(told: Statement, ground: Ground) -> Iterator[Finding]:
     if not contacts:
         return
     given = {answer.answer for fact in contacts for answer in fact.answers}
-    words = {token.text for entry in ground.of_kind("told") for token in tokens(ground.written[entry.no].lower(), "told")}
+    words = {
+        token.text for entry in ground.of_kind("told") for token in tokens(ground.written[entry.no].lower(), "told")
+    }
     yes = "yes" in given or bool(words & set(told.lists.data["accept_typed"]))
     no = "no" in given or bool(words & set(told.lists.data["decline_typed"]) - given)
     undecided = bool(words & told.lists.words("undecided"))
@@ -221,7 +230,11 @@ def _said_answer(clause: Sequence[Token], told: Statement) -> str:
     if any(token.is_a(*VERBAL) and not token.is_a("thing", "place") for token in clause):
         return ""
     own = "no" if any(token.kind == NO for token in clause) else ""
-    return (own or told_answer(clause, told)) if any(told.lists.said(name, told.low) for name in ("accept", "decline")) else ""
+    return (
+        (own or told_answer(clause, told))
+        if any(told.lists.said(name, told.low) for name in ("accept", "decline"))
+        else ""
+    )
 
 
 def _answered(ground: Ground, told: Statement) -> Iterator[tuple[str, frozenset[str]]]:

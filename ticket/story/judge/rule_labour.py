@@ -103,7 +103,11 @@ def _open(token: Token, kind: str, objects: Sequence[Token], ground: Ground, by_
         return ""
     head = objects[-1].root if objects else ""
     told_of = [piece.entry for piece in ground.pieces if any(one.text == token.text for one in piece.tokens)]
-    waits = [piece for piece in ground.pieces if piece.where in _OPEN and not (piece.where == "ruled" and piece.entry in told_of)]
+    waits = [
+        piece
+        for piece in ground.pieces
+        if piece.where in _OPEN and not (piece.where == "ruled" and piece.entry in told_of)
+    ]
     if kind not in _LOOKING and any(head in piece.roots for piece in waits):
         return f"“{objects[-1].text}” is still to do."
     homes = [(piece, at) for piece in ground.pieces for at in piece.roots.get(token.root, ())]

@@ -22,9 +22,7 @@ def sides(told: Statement, ground: Ground) -> Iterator[Finding]:
             if token.root not in ground.sides:
                 typed = _opposite_typed(token, clause, i, ground)
                 why = f"“{token.text}” is not typed."
-                yield (
-                    Finding("side", why, token.start, token.end) if typed else missing(why, token.start, token.end)
-                )
+                yield (Finding("side", why, token.start, token.end) if typed else missing(why, token.start, token.end))
             elif (noun := noun_of(clause, i)) is not None:
                 yield from _other_noun(token, noun, clause, ground)
 
@@ -269,7 +267,9 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
 def _denies_figure(before: Token, figure: Token, ground: Ground) -> bool:
     if before.kind != NO or not figure.unit:
         return False
-    homes = [piece for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE and one.value == figure.value]
+    homes = [
+        piece for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE and one.value == figure.value
+    ]
     return bool(homes) and not any(_has_no(piece, ground) for piece in homes)
 
 

@@ -1,6 +1,7 @@
 """What is told the other way round: a state, a status, a way, the order of time, who did what to whom."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Told
@@ -149,9 +150,11 @@ def _order_of_time(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
         typed = _changes(line)
         for first, last in mine - typed:
             if (last, first) in typed:
-                yield Finding("turned", "The readings were typed in the other order of time.", said[0].start, said[-1].end)
+                yield Finding(
+                    "turned", "The readings were typed in the other order of time.", said[0].start, said[-1].end
+                )
                 return
-    for token, behind in zip(said, said[1:], strict=False):
+    for token, behind in pairwise(said):
         other = {"before": "after", "after": "before"}.get(token.text)
         anchor = next((one for one in said[said.index(behind) :][:3] if one.is_a(*_THING) or not one.words), None)
         if other is None or anchor is None or token.root in ground.words:
@@ -237,7 +240,8 @@ def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
                     first, last = last, first
                 bare = passive and not by and same and typed.form_of("doing") == "third" and _has_object(line, at)
                 turned = (after - before) & (first - last) and not after & last
-                if turned and (bare or (not passive or by) and (before - after) & (last - first) and not before & first):
+                crossed = bool((before - after) & (last - first)) and not before & first
+                if turned and (bare or (crossed and (by or not passive))):
                     yield Finding("turned", "It was typed the other way round.", said[0].start, said[-1].end)
                     return
 
@@ -271,6 +275,3 @@ def _typed_lines(ground: Ground) -> Iterator[tuple[Entry, list[Token]]]:
         if piece.entry is not None and piece.where in ("found", "cause", "proof", "maybe"):
             lines.setdefault(piece.entry.no, (piece.entry, []))[1].extend(piece.tokens)
     yield from lines.values()
-
-
-

@@ -75,7 +75,9 @@ def tokens(text: str, where: str = "found") -> tuple[Token, ...]:
     return tuple(_numbered(_without_idioms(out), where))
 
 
-_ADRIFT = _LINKS | frozenset("in on over at for with open off out until till without behind by to alone too as for unless any".split())
+_ADRIFT = _LINKS | frozenset(
+    "in on over at for with open off out until till without behind by to alone too as for unless any".split()
+)
 
 
 def _without_idioms(given: list[Token]) -> list[Token]:
