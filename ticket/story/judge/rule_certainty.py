@@ -6,6 +6,7 @@ from ticket.job.kinds import Cause, Later, Offer, Told
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
 from ticket.story.judge.rule_inside import warns
+from ticket.story.judge.rule_structure import is_past
 from ticket.story.judge.statement import NO, WORD, Statement, Token, tokens
 from ticket.story.judge.tables import phrase
 
@@ -102,13 +103,14 @@ def _surely(told: Statement, ground: Ground, text: str, at: int, about: Sequence
 
 def _happened(clause: Sequence[Token], text: str, told: Statement, ground: Ground) -> Iterator[Finding]:
     """What may happen, told as what is so."""
-    if told.lists.said("conditional", text) or not any(token.is_a("be", "has") for token in clause):
+    if told.lists.said("conditional", text) or any(token.kind == NO for token in clause):
         return
+    now = any(token.is_a("be", "has") for token in clause)
     for token in clause:
         homes = [piece for piece in ground.pieces if token.root in piece.roots and piece.where != "field"]
         acts = token.kind == WORD and token.is_a("doing", "state") and not token.is_a("thing", "be", "modal", "place")
         if acts and homes and token.text not in told.lists.plain | told.lists.light:
-            if all(piece.where == "risk" for piece in homes) and not any(one.kind == NO for one in clause):
+            if all(piece.where == "risk" for piece in homes) and (now or is_past(token)):
                 yield Finding("certainty", "It may happen; the words say that it does.", token.start, token.end)
                 return
 
@@ -182,7 +184,8 @@ def _vanished(told: Statement, warning: Sequence[Token]) -> Iterator[Finding]:
 
 
 def _urgency(told: Statement, fact: Later | Offer, ground: Ground) -> Iterator[Finding]:
-    judged = fact.judgement or ("later" if isinstance(fact, Later) and fact.due else "")
+    waits = isinstance(fact, Later) and (bool(fact.due) or ground.typed("any time", "no rush"))
+    judged = fact.judgement or ("later" if waits else "")
     for typed, others in told.lists.data["urgency"]:
         hit = phrase(others).search(told.low) if typed == judged else None
         if hit and told.low[: hit.start()].split()[-1:] in (["not"], ["never"], ["don't"]):

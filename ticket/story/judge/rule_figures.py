@@ -85,11 +85,11 @@ def _is_count(token: Token) -> bool:
 
 def _counted_otherwise(clause: Sequence[Token], i: int, ground: Ground) -> bool:
     """A count in words of what was typed with another count, or once with a side of its own."""
-    noun = next((token for token in clause[i + 1 : i + 5] if token.is_a("thing", "matter")), None)
+    noun = next((one for one in clause[i + 1 : i + 5] if one.kind == WORD and one.is_a("thing", "matter")), None)
     if noun is None:
         return False
     counts: set[Fraction | None] = set()
-    for piece in ground.pieces:
+    for piece in (one for one in ground.pieces if one.where != "used"):
         for at in piece.roots.get(noun.root, ()):
             figure = next((one for one in reversed(piece.tokens[max(0, at - 3) : at]) if one.kind == FIGURE), None)
             one = piece.tokens[at].form_of("thing") == "one" and any(token.kind == SIDE for token in piece.tokens)
@@ -340,7 +340,7 @@ def exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
     for sentence in told.sentences:
         mine = _contexts(sentence)
         whole = {token.root for clause in sentence for token in clause}
-        for typed in _typed_contexts(ground):
+        for typed, labelled in _typed_contexts(ground):
             for value, words in mine.items():
                 own, said = _labels(typed.get(value, set())), _labels(words)
                 if own and said and not own & said and words & typed[value] - own:
@@ -348,7 +348,11 @@ def exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
                     return
                 for other in typed.keys() - {value} if value in typed else ():
                     a, b = typed[value] - typed[other], typed[other] - typed[value]
-                    both = mine[other] & a and not mine[other] & b if other in mine else a and not whole & a
+                    both = (
+                        mine[other] & a and not mine[other] & b
+                        if other in mine
+                        else not labelled and a and not whole & a
+                    )
                     if words & b and not words & a and both:
                         yield Finding("figure", "The figures have changed places.", *_span(sentence))
                         return
@@ -396,13 +400,14 @@ def _labels(words: set[str]) -> set[str]:
     return {word for word in words if word.startswith("#")}
 
 
-def _typed_contexts(ground: Ground) -> Iterator[_Contexts]:
+def _typed_contexts(ground: Ground) -> Iterator[tuple[_Contexts, bool]]:
+    """Of each entry the words that stand with its figures; whether they are the positions it was read at."""
     for entry in ground.entries:
         labelled: _Contexts = {}
         for value, label in ground.labelled(entry):
             labelled[value] = labelled.get(value, set()) | set(map(_context, tokens(label)))
         pieces = [piece.tokens for piece in ground.pieces if piece.entry is entry and piece.where != "field"]
-        yield labelled if any(labelled.values()) else _contexts(pieces)
+        yield (labelled, True) if any(labelled.values()) else (_contexts(pieces), False)
 
 
 def _span(sentence: Sequence[Sequence[Token]]) -> tuple[int, int]:

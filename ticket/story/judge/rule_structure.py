@@ -278,7 +278,8 @@ def _has_no(piece: Piece, ground: Ground) -> bool:
     behind = [one for one in ground.pieces if one.before is piece and not one.things]
     words = {token.text for one in (piece, *behind) for token in one.tokens}
     held = any(token.kind == NO for one in (piece, *behind) for token in one.tokens)
-    return held or bool(piece.denied[1]) or bool(words & tables().words("denies"))
+    used_up = "end of" in " ".join(token.text for token in piece.tokens)
+    return held or used_up or bool(piece.denied[1]) or bool(words & tables().words("denies"))
 
 
 def _phrase_of_no(told: Statement, start: int, end: int) -> bool:

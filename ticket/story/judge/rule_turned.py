@@ -60,13 +60,13 @@ def _opposites(clause: Sequence[Token], said: Sequence[Token], told: Statement, 
     """A word whose opposite was typed of the same thing, and which itself was typed nowhere."""
     behind = denied(clause)[1]
     near = {one.root for one in said}
-    well, denies = told.lists.words("well"), told.lists.words("denies")
+    well, undoes = told.lists.words("well"), told.lists.words("undoes")
     for i, token in enumerate(clause):
         others = told.lists.opposites.get(stem(token.text), frozenset()) if token.kind in (WORD, SIDE) else frozenset()
         if token.is_a("state") and _bad(token):
             others |= well
         known = token.root in ground.words or token.text == "used" or ground.says_itself(token.text)
-        if not others or known or i in behind or any(one.text in denies for one in clause[max(0, i - 2) : i]):
+        if not others or known or i in behind or any(one.text in undoes for one in clause[max(0, i - 2) : i]):
             continue
         for piece in _about(clause, i, said, ground):
             if others & well and any(map(_bad, piece.tokens)):
@@ -96,7 +96,8 @@ def _bad(token: Token) -> bool:
 def _nearest(clause: Sequence[Token], said: Sequence[Token], ground: Ground) -> list[Piece]:
     """The pieces a clause is about, or its sentence where it names nothing; with what is typed of no other thing."""
     held = ground.nearest(clause, said) or ground.best(said)
-    return [one for one in ground.pieces if one in held or (one.before in held and not one.things)]
+    entries = {one.entry for one in held}
+    return [one for one in ground.pieces if one in held or (one.entry in entries and not one.things)]
 
 
 def _status(

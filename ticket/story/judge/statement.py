@@ -79,6 +79,8 @@ _ADRIFT = _LINKS | frozenset(
     "in on over at for with open off out until till without behind by to alone too as for unless any".split()
 )
 
+_WHOLLY = frozenset("through away down up out off now across".split())  # "rusted right through"
+
 
 def _without_idioms(given: list[Token]) -> list[Token]:
     """ "All right" is a state, and "left" what remains or was left: neither is a side."""
@@ -93,6 +95,8 @@ def _without_idioms(given: list[Token]) -> list[Token]:
             out.append(replace(token, kind=WORD, root="before"))
         elif (before.text, token.text) == ("all", "right") and (ends or (behind and not behind.is_a("thing"))):
             out[-1] = replace(before, text="all right", root="ok", end=token.end, words=look("ok"))
+        elif token.text == "right" and behind is not None and behind.text in _WHOLLY and not before.is_a("det"):
+            out.append(replace(token, kind=WORD, root="wholly"))
         elif token.text == "left" and not rights and (ends or (behind and behind.text in _ADRIFT)) and _leaves(before):
             out.append(replace(token, kind=WORD, root=stem("leave")))
         else:
