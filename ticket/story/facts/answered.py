@@ -1,6 +1,6 @@
 """What was answered to offers and deferred work, as one reader may know it."""
 
-from ticket.job.answers import DECIDED, standing_with
+from ticket.job.answers import CUSTOMER, DECIDED, standing_with
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer
 from ticket.job.likeness import content_words, shared
@@ -36,6 +36,13 @@ def settled_unseen(job: Job, ref: Ref) -> bool:
         return job.entry(Ref(mine.told)) is None
     others = (standing_with(job.contacts, payer) for payer in dict.fromkeys(said.payer for said in job.contacts))
     return any(ref.no in found and found[ref.no].answer == "yes" for found in others)
+
+
+def unheard(job: Job, entry: Entry) -> bool:
+    """Whether the customer was not heard on an offer: any words of a contact behind it may be the answer to it."""
+    return not any(
+        said.payer == CUSTOMER and said.entry.no > entry.no and said.fact.words.strip() for said in job.contacts
+    )
 
 
 def given(job: Job, entry: Entry, word: str) -> tuple[Ref, ...]:

@@ -10,7 +10,7 @@ from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.story.context import Job, sources, told
 from ticket.story.facts.answered import given
-from ticket.story.facts.warned import warns
+from ticket.story.facts.dangers_found import warns
 from ticket.story.inside import looks_inside
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
@@ -139,20 +139,22 @@ def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[
             yield answer.answer, reached
 
 
-def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
-    """A warning, an apology and that nothing is charged; whatever else was said stays inside."""
+def tell_warnings(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
+    """What a customer was warned of, in the words typed."""
     pieces = [item.strip() for item in _SPLIT.split(fact.words)]
     warned = [_LEAD.sub("", piece) for piece in pieces if warns(piece) and not looks_inside(piece)]
     if warned:
         said = talk.note(entry, "words", ", ".join(warned))
         own = talk.as_typed
         label = own.title("told.warned.label")
-        writer.add(
-            sources(entry),
-            own.say("labelled", label=own.say("told.warned.label"), text=said),
-            form=NOTE, label=label,
-        )  # fmt: skip
-    for piece in pieces:
+        words = own.say("labelled", label=own.say("told.warned.label"), text=said)
+        writer.add(sources(entry), words, form=NOTE, label=label)
+
+
+def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
+    """A warning, an apology and that nothing is charged; whatever else was said stays inside."""
+    tell_warnings(talk, entry, fact, writer)
+    for piece in (item.strip() for item in _SPLIT.split(fact.words)):
         if _SORRY.match(piece):
             writer.add(sources(entry), talk.say("told.sorry"))
         elif _NO_CHARGE.match(piece):

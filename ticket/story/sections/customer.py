@@ -4,10 +4,9 @@ from dataclasses import replace
 
 from ticket.job.kinds import Cause, Did, Found, Used
 from ticket.story.cautions import called_for
-from ticket.story.context import SHARED, sources
+from ticket.story.context import SHARED
 from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.facts.concerns import cause_unknown, not_reproduced
-from ticket.story.facts.dangers_found import dangers
 from ticket.story.facts.labour_kinds import done_kinds
 from ticket.story.sections import declared
 from ticket.story.sections.again import tell_again
@@ -15,6 +14,7 @@ from ticket.story.sections.agreed import tell_answers
 from ticket.story.sections.brief import tell_brief
 from ticket.story.sections.cause import tell_causes, tell_ruled, tell_suspicions
 from ticket.story.sections.codes import arrival_codes, tell_codes
+from ticket.story.sections.dangers import tell_dangers
 from ticket.story.sections.did import tell_work
 from ticket.story.sections.found import tell_findings
 from ticket.story.sections.known import tell_proofs
@@ -32,14 +32,12 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     several = len(job.letters) > 1
     service = all(ConcernFacts(job, letter).maintenance for letter in job.letters)
     first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
-    for found, entry, name in dangers(job):
-        tell_findings(talk, found, first)
-        first.add(sources(entry), talk.say(name))
+    tell_dangers(talk, first)
     tell_brief(talk, brief)
     tell_complaints(talk, SHARED if several else job.letters[0], said)
     tell_visit(talk, visit)
     out = [
-        *first.section(talk, talk.title("title.read"), "read", bare=True),
+        *_in_order(talk, first, "read"),
         *brief.as_told(talk.title("title.short"), "short"),
         *_told(talk, said, "title.asked" if service else "title.told"),
         *_in_order(talk, visit, "visit"),

@@ -7,6 +7,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Later
 from ticket.language.figures import free
 from ticket.story.context import sources, told
+from ticket.story.facts.answered import unheard
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
 from ticket.story.forecast import forecast_span
@@ -113,7 +114,7 @@ class _Item:
         if looked_untold(self.talk.job, self.entry):
             self.add(self.talk.say("earlier.waits"))
         if contact is None:
-            if self.later is None and not self.talk.job.case.on_call:
+            if self.later is None and not self.talk.job.case.on_call and unheard(self.talk.job, self.entry):
                 self.add(self.talk.say("offer.unanswered"))
             return
         kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
