@@ -107,6 +107,8 @@ def _check_number(spans: list[Span], determiner: str, count: str) -> None:
     """A number, or *both*, stands in front of several; a short form has no plural of its own and is told in it."""
     head = _head(spans)
     word = head_word(head)
+    if word is not None and word.form == "many" and head is not spans[-1] and spans[-1].text.isdigit():
+        raise Doubt("so many of them, or the number of one", spans[-1])
     if word is None or word.form != "one":
         return
     if count.isdigit() and int(count) != 1:

@@ -327,7 +327,7 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
             out = (*out, Lit(" ("), *_bracket(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
-        return out, (), _end(talk, rows)
+        return out, (), _end(talk, rows) if len(rows) == len(held) else _each_bad(talk, rows)
     if len(brackets) != len(groups_held):
         return capital(_spelled(talk, entry, text)), (), _verdicts(talk, held)
     out = ()
@@ -370,4 +370,11 @@ def _end(talk: Talk, rows: Sequence[Reading]) -> Phrase:
 def _verdicts(talk: Talk, held: Sequence[Reading]) -> Phrase:
     """Verdicts behind a line whose limits stand nowhere to be told: one for all, else none."""
     words = {reading.verdict.word for reading in held if reading.limits is not None and limit(talk, reading)}
-    return verdict(talk, held[0]) if len(words) == 1 and text_of(verdict(talk, held[0])) else ()
+    if len(words) == 1 and all(reading.limits is not None for reading in held):
+        return verdict(talk, held[0])
+    return _each_bad(talk, held)
+
+
+def _each_bad(talk: Talk, held: Sequence[Reading]) -> Phrase:
+    """Each figure that is not as it should be, with its verdict: beside others nobody would know whose it is."""
+    return joined([(*value(talk, one), Lit(" "), *verdict(talk, one)) for one in held if one.bad], ", ")
