@@ -164,6 +164,7 @@ def _says_other(name: str, dimension: str) -> bool:
     return last in _UNSAID and last != dimension
 
 
+@lru_cache(maxsize=2048)
 def plain(text: str) -> str:
     """A text in small letters, its short forms spelled out where that is certain; figures and codes as typed."""
     return " ".join(

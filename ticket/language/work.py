@@ -25,6 +25,7 @@ _LASTS = frozenset(
 _AMOUNT = frozenset("add recover drain supply apply dump empty".split())
 _USING = frozenset({"with", "using"})
 _TIMES = frozenset("hour minute second day week month year morning evening night afternoon half".split())
+_RESULTS = frozenset({"find", "locate", "discover"})
 _TAKES = frozenset({"take", "clean", "check", "look", "measure", "clear"})
 
 
@@ -201,6 +202,8 @@ def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], 
 
     done = [span for span in part("w")[0] if span.cls != "join"]
     names = [_name(span) for span in done]
+    if len(names) > 1 and names[-1] in _RESULTS:
+        raise Doubt("what was found is not what was worked on", done[-1])  # "tested and found leak"
     rows = [works().get(name) for name in names]
     kind = rows[0].kind if rows[0] is not None else ""
     held = things(*part("o")) if part("o")[0] else None

@@ -5,6 +5,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer
 from ticket.job.likeness import content_words, shared
 from ticket.job.values import Ref
+from ticket.language.quantities import plain
 from ticket.story.context import Job
 
 
@@ -82,6 +83,7 @@ def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | N
 
 def same_work(one: str, other: str) -> bool:
     """Whether one text names all that the other names: less would take the answer to one piece for another's."""
+    one, other = plain(one), plain(other)
     wanted = min(len(content_words(one)), len(content_words(other)))
     return 0 < wanted == shared(one, other)
 

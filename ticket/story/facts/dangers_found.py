@@ -18,6 +18,7 @@ from ticket.story.facts.open_work import PRESSING, carried_out, open_work
 
 _MAY = r"(?:can|could|may|might|will) (?:\w+ ){0,2}?"
 _STOP, _WARNING = ("stop",), ("stop", "may")
+_RISK = ("stop", "may", "risk")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ def _rows() -> dict[str, str]:
 
 @cache
 def _dangers() -> tuple[Needs, ...]:
-    return tuple(needs_in(words) for name, words in _rows().items() if name not in _WARNING)
+    return tuple(needs_in(words) for name, words in _rows().items() if name not in _RISK)
 
 
 @cache
@@ -103,13 +104,14 @@ def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(
         name
         for name, text in held
-        if _said(rows).search(text) or (rows == _WARNING and any(calls(needs, text.lower()) for needs in _dangers()))
+        if _said(_RISK if name == "risk" and rows == _WARNING else rows).search(text)
+        or (rows == _WARNING and any(calls(needs, text.lower()) for needs in _dangers()))
     )
 
 
 def _pressing(job: Job) -> list[tuple[Entry, str]]:
     """Work that should not wait and is not done, what forbids driving first."""
-    found = [(item.entry, item.fact.judgement) for item in open_work(job) if item.pressing]
+    found = [(item.entry, item.judgement) for item in open_work(job) if item.pressing]
     agreed_to = [
         (entry, offer.judgement)
         for entry, offer in job.each(Offer)

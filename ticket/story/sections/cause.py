@@ -26,7 +26,7 @@ def tell_causes(talk: Talk, letter: str, writer: Writer) -> None:
     """Each cause with its evidence, then what was ruled out."""
     for entry, fact in talk.job.each(Cause, letter):
         how = rung(talk.job, entry)
-        if _cause(talk, entry, fact, how, writer):
+        if _cause(talk, entry, fact, how, writer) or talk.english:  # elsewhere a note stands at the end of its section
             _evidence(talk, entry, fact, how, writer)
     tell_ruled(talk, letter, writer)
 

@@ -69,7 +69,7 @@ class _Item:
 
     def _title(self) -> None:
         talk = self.talk
-        judged = _JUDGED.get(self.fact.judgement, "")
+        judged = _JUDGED.get(self.item.judgement, "")
         if self.recheck and self.later is not None:
             self.add(stop(self._come_back(self.later)), SENTENCE if self.todo else LISTED)
             if judged in ("now", "stop"):
@@ -170,7 +170,7 @@ class _Item:
         talk = self.talk
         due = due_phrase(talk, self.entry, fact)
         date = talk.date(self.entry, "date", fact.date) if fact.date else ()
-        within = fact.judgement in ("do soon", "do now", "do not drive")
+        within = self.item.judgement in ("do soon", "do now", "do not drive")
         pieces: list[Phrase] = []
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
@@ -198,13 +198,13 @@ class _Item:
         return joined(pieces, "; ")
 
     def _cost(self) -> None:
-        amount = self.fact.estimate
+        amount = self.item.estimate
         if not amount:
             return
         if free(amount):
             self.add(self.talk.say("later.free" if self.recheck else "later.free.work"))
             return
-        money = self.talk.money(self.entry, "estimate", amount)
+        money = self.talk.money(self.item.priced, "estimate", amount)
         self._value("cost", self.talk.say("cost.about", money=money))
 
 
