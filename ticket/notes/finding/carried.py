@@ -10,7 +10,7 @@ from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
-_OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
+OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
     {"suction", "discharge"},
               {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
                   "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
@@ -239,7 +239,7 @@ def is_twin(one: Reading, other: Reading) -> bool:
     """``inlet 46 C, outlet 61 C``: two ends of one thing, read in one go."""
     words, others = ({token.text for token in reading.name} for reading in (one, other))
     same = one.amount.dimension == other.amount.dimension and not one.amount.bare
-    return same and any(pair <= words ^ others for pair in _OPPOSITES)
+    return same and any(pair <= words ^ others for pair in OPPOSITES)
 
 
 def carry_units(done: Walked) -> None:
@@ -289,7 +289,7 @@ def _one_list(one: Reading, other: Reading) -> bool:
     if words & others and one.part == other.part:
         return True
     differ = (words - others) | (others - words)
-    return any(pair <= differ for pair in _OPPOSITES)
+    return any(pair <= differ for pair in OPPOSITES)
 
 
 _ALIKE = 8

@@ -46,7 +46,7 @@ _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
-    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -194,17 +194,25 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if falls or worked:
         return [one, replace(mark, letter="r"), other]
     announced = at > 0 and _line.tokens[at - 1].letter == "s"  # "spec 30 to 25"
-    if a.value > b.value and not ((a.value < 0 or announced) and mark.letter == "t"):
+    timed = mark.letter == "t" and mark.text == "to" and _is_timed(behind)
+    if a.value > b.value and not ((a.value < 0 or announced or timed) and mark.letter == "t"):
         return None
     if not a.bare and b.bare and a.shape != "32nds":
         b = replace(b, unit=a.unit, dimension=a.dimension, bare=False)
     held = replace(b, text=a.text, value=a.value, to=b.text, to_value=b.value, signed=a.signed, than="")
     if b.value is not None and b.shape == "k" and a.shape != "k" and a.value < b.value / 100:
         held = replace(held, text=_thousandfold(a), value=a.value * 1000)
-    if held.value is not None and held.to_value is not None and held.value > held.to_value:
+    if held.value is not None and held.to_value is not None and held.value > held.to_value and not timed:
         held = replace(held, text=held.to, value=held.to_value, to=held.text, to_value=held.value)
     del at
     return [replace(one, end=other.end, text=f"{one.text}-{other.text}", held=held)]
+
+
+def _is_timed(behind: list[Token]) -> bool:
+    """``90 to 50 psi takes 22 s``: the time is what was read; ``110 to 98 psi in 5 min`` fell, and was."""
+    if len(behind) < len("wq") or behind[0].text not in ("took", "takes", "taking") or behind[1].letter != "q":
+        return False
+    return behind[1].amount.dimension == "time"
 
 
 def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:

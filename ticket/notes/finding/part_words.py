@@ -62,7 +62,7 @@ STATES = frozenset(
 
 DOINGS = frozenset(
     "got gets get took takes take gives gave give tests tested reads read shows showed show drops dropped dropping"
-    " falls fell goes went going came comes coming up down back sat sits sitting held holds holding hold stuck"
+    " falls fell goes go went going came comes coming up down back sat sits sitting held holds holding hold stuck"
     " pulls pulled pulling draws drew drawing does doing did runs ran running makes made opens opened opening closes"
     " closed closing shuts shut shutting rises rose climbs climbed settles settled kicks kicked cuts cut lifts lifted"
     " lowers lowered raises raised starts started stops stopped moves moved swings swung peaks peaked hits hit reached"

@@ -17,8 +17,8 @@ from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amo
 from ticket.notes.finding.tokens import Amount, Line, Token
 
 _LONG = ("length", "volume")
-_NOT_DEEP = frozenset({"temperature", "voltage", "current", "resistance"})
-"""What is told "in" and "out" of these goes in and comes out; it lies neither inner nor outer."""
+_DEEP = frozenset({"", "length", "pressure", "time"})
+"""What lies inner and outer is as thick as so much, or a tyre; of all else what goes in and comes out is told."""
 _INLETS = frozenset(
     "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
     "heater core coolant "
@@ -500,7 +500,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _NOT_DEEP for t in here):
+    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here):
         return False
     return number_after or number_before or beside
 

@@ -17,6 +17,7 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.grammar import CONDITIONS, parse
+from ticket.notes.finding.grounds import ungrounded
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
@@ -100,6 +101,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             reading.asked = reading.asked or UNSURE
     carry_units(done)
     statement = Statement(doubts=[Doubt(BOUND, *place, unread=False) for place in withdraw(done, bounds)])
+    done.left += [replace(reading.token, letter="x") for reading in ungrounded(done)]
     left = sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:

@@ -32,10 +32,10 @@ _ALONE = Regex(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
 _MORE = Regex(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
-_NEVER = frozenset({"drop", "turn", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
+_NEVER = frozenset({"drop", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
 """One of these behind a figure is the next word: "30 to 87 drop 0.7 V"."""
 _MOST_MINUTES = 240  # nobody waits longer at the bay: a larger number in front of "min" is a least value
-_OFTEN_VERBS = frozenset({"drops", "turns", "clicks", "cycles"})
+_OFTEN_VERBS = frozenset({"drops", "turn", "turns", "clicks", "cycles"})
 _MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
 _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
