@@ -31,6 +31,7 @@ _WEARS_UP = (
     "ripple", "delta", "smoke", "warp", "conductiv", "rock", "looseness", "endfloat", "end-float", "end float",
     "endplay", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
 )  # fmt: skip
+_SIZES = frozenset({"length", "height"})
 _EMITTED = frozenset({"co", "hc", "nox", "opacity"})
 """What is emitted has a largest value alone (UN Regulation No. 83 and the laws on roadworthiness tests)."""
 _NO_DISC = ("discharg", "discon", "discol", "discov")
@@ -97,11 +98,11 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if not before:
         # "LF 7; RF 5; min 3": limits that are a part of their own reach back over a semicolon
         before = [r for r in done.readings if r.token.start < limits.token.start] if limits.alone else []
-    fitting = [r for r in before if _fits(r, dimension) and r.limits is None and not r.asked]
+    fitting = [r for r in before if _fits(r, dimension) and _is_free(r) and not r.asked]
     # limits in front judge what follows only where nothing else stands in front of them: not past a number in doubt
     behind = not fitting and not before and not _number_before(done, limits)
     if behind:
-        fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
+        fitting = [r for r in readings if _fits(r, dimension) and _is_free(r)]
     if given.more:
         return _in_turn(fitting, given)
     fitting, question = _meant(fitting, limits)
@@ -123,6 +124,12 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         nearest.asked = WHICH
         return WHICH
     return _share(done, fitting, nearest, limits, behind=behind)
+
+
+def _is_free(reading: Reading) -> bool:
+    """No limits judge it yet; one specified figure judges nothing."""
+    held = reading.limits
+    return held is None or held.amounts == (held.nominal,)
 
 
 def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
@@ -460,7 +467,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         return SEVERAL_LIMITS
     given = _in_notation(members, given)
     if given.wear is not None:
-        side = _needed_side(nearest, given) if given.needed else _wear_side(nearest)
+        side = _needed_side(nearest, given) if given.needed else _wear_side(nearest) or _side_of_new(nearest, given)
         if not side:
             return WEAR_SIDE
         given = with_bound(replace(given, wear=None), side, given.wear)
@@ -475,7 +482,8 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         timed = any(t.letter == "q" and t.amount.dimension == "time" for c in nearest.when for t in c.held or ())
         if reading.pair == "passing" and timed:
             continue
-        reading.limits = given
+        specified = reading.limits.nominal if reading.limits else None
+        reading.limits = replace(given, nominal=given.nominal or specified) if given.spread is None else given
         if reading.amount.bare and _dimension(given):
             unit = next(a.unit for a in given.amounts if not a.bare)
             reading.amount = replace(reading.amount, unit=unit, dimension=_dimension(given), bare=False)
@@ -549,6 +557,8 @@ def _wear_side(reading: Reading) -> str:
     words = [token.text for token in reading.subject]
     if any(word in _TOOLS for word in words):
         return ""
+    if not _SIZES.isdisjoint(words):
+        return ""  # "spring free length 312, limit 318": how long or high it is says nothing of its wear
     down = any(word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC) for word in words)
     up = any(word.startswith(_WEARS_UP) or word in _EMITTED for word in words)
     if reading.amount.dimension == "length":
@@ -556,6 +566,14 @@ def _wear_side(reading: Reading) -> str:
     if not (down or up):
         up = reading.amount.dimension in _MOST_IS_THE_LIMIT and not _FREEZING.intersection(words)
     return "" if down == up else "low" if down else "high"
+
+
+def _side_of_new(reading: Reading, given: GivenLimits) -> str:
+    """``49.3 mm, new 50.8, wear limit 49.0``: it wears from what it was new towards its limit."""
+    new = reading.limits.nominal if reading.limits else None
+    if new is None or given.wear is None or None in (new.value, given.wear.value) or new.value == given.wear.value:
+        return ""
+    return "low" if (given.wear.value or 0) < (new.value or 0) else "high"
 
 
 def _needed_side(reading: Reading, given: GivenLimits) -> str:

@@ -223,12 +223,27 @@ def name_counted_over(line: Line) -> None:
         colon = at + 1 < len(tokens) and tokens[at + 1].letter in ":="
         every = [one for one in tokens[at + 1 + colon :] if one.letter not in "/,"]
         behind = every[: last - first + 1]
-        if first == 1 and 1 < last <= _MOST_PLACES and len(behind) == last and all(one.letter == "q" for one in behind):
+        listed = [one.letter for one in behind[:2]] == ["q", "q"]
+        if first != 1 or not listed or not 1 < last <= _MOST_PLACES:
+            continue
+        if len(behind) < last or any(one.letter != "q" for one in behind):
+            tokens[at] = replace(token, letter="x", held=None)  # "1 thru 4 .8 .9 .8 open": which has which?
+        else:
             word = "cylinder" if _about_cylinders(line) else "position"
             tokens[at : at + 1] = [
                 replace(token, letter="p", held=(("cyl", f"{word} {n}"),)) for n in range(first, last + 1)
             ]
             return
+
+
+def name_headings(line: Line) -> None:
+    """``compression low on 2: 260 psi``: a small whole number in front of a colon and a value says which of several."""
+    for at, token in enumerate(line.tokens[:-2]):
+        number = _whole(token)
+        if at and line.tokens[at - 1].letter in "t-/,j":
+            continue  # "cyl 1 to 4: 385 390"
+        if number and number <= _MOST_PLACES and [one.letter for one in line.tokens[at + 1 : at + 3]] == [":", "q"]:
+            line.tokens[at] = _place(line, token) if _about_cylinders(line) else replace(token, letter="n", held=None)
 
 
 _MOST_PLACES = 24

@@ -14,6 +14,7 @@ from ticket.notes.finding.bounds_in_words import find_worded
 from ticket.notes.finding.counted_places import (
     name_counted_over,
     name_counted_places,
+    name_headings,
     name_listed_places,
     name_places_behind,
     name_places_of_a_thing,
@@ -22,6 +23,7 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
+from ticket.notes.finding.references import find_references
 from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
@@ -71,6 +73,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _THAN, _bounded)
     _rewrite(line, _TOOK, _took)
     name_counted_over(line)
+    name_headings(line)
     _brackets(line)
     find_gaps(line)
     find_worded(line)
@@ -80,6 +83,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _BOUND, _open_end)
     _rewrite(line, _OFF, _off_mark)
     _rewrite(line, _REFERRED, _referred)
+    find_references(line)
     _rewrite(line, _IDLING, _idling)
     _rewrite(line, _STATED, _stated)
     _rewrite(line, _AROUND, _around)
@@ -331,6 +335,12 @@ def _starts_with_sign(line: Line, token: Token) -> bool:
     return line.text[token.start : token.start + 1] in ("<", ">", "≤", "≥")
 
 
+_LOOSELY = frozenset({"down", "low", "short", "high"})
+_STANDS = frozenset(
+    "oil level coolant fluid water atf fuel def adblue electrolyte reservoir tank sump dipstick stick bottle res lube"
+    " washer height ride pedal acid header expansion".split()
+)
+"""What stands so high below its mark. Common practice, no source."""
 _WHICH_SIDE = "Above or below the mark? Write the figure with its sign: -45 mm stands below it."
 
 
@@ -343,6 +353,8 @@ def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return None
     if tokens[0] is mark and tokens[1].text != "by":
         return None
+    if amount.dimension == "length" and mark.text in _LOOSELY and not any(t.text in _STANDS for t in _line.tokens):
+        return None  # "bent 4 mm down", "strut leaking 200 mm down": no level of anything
     if tokens[1].letter == "L":
         return [number.with_amount(asked=_WHICH_SIDE), tokens[1], replace(mark, letter="w")]
     below = mark.letter == "b"

@@ -8,8 +8,8 @@ position, a condition or a moment of its own, the name of a thing, or words for 
 from ticket.language.lexicon import look
 from ticket.language.shortforms import may_be
 from ticket.notes.finding.carried import OPPOSITES
-from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS
 from ticket.notes.finding.part_order import WHERE
+from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
 
@@ -41,13 +41,13 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     if reading.pair or reading.token not in part or reading.amount.shape == "word":
         return True
     lead, tail = _span(part, part.index(reading.token))
+    here = any(one.part == reading.part for one in before)
+    lead = lead[1:] if here and lead and lead[0].text in _OF_SIZE else lead  # "4 in long 10 in behind the hanger"
     words = [token for token in lead if token.letter in _WORDS]
-    if any(token.text in _DENIED for token in words):
+    if any(token.text in _DENIED for token in words) or _is_distance(reading, tail) or _is_to_be_set(words):
         return False  # "no flow over 6 L/min"
-    differs = any(token.letter in "peCcr" for token in tail[:1]) or (
-        tail != [] and tail[0].text in WHERE and reading.amount.than in ("", "~")
-    )
-    if len(lead) > 1 and lead[0].text in WHERE and any(one.part == reading.part for one in before):
+    differs = any(token.letter in "peCcr" for token in tail[:1]) or _tells_where(reading, tail, before)
+    if here and len(lead) > 1 and lead[0].text in WHERE:
         return differs  # "30 mm at the rim 450 mm wheel": the words tell where the value before was read
     if any(_names(token) for token in words):
         return True
@@ -62,6 +62,35 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
 _OF_SIZE = frozenset("left remaining thick deep wide long high worn gone".split())
 """Words behind a figure that end what was said of it: ``40 % left, rears 15``."""
 _GOING_ON = DOINGS | COLOURS | PRONOUNS | _OF_SIZE | {word for pair in OPPOSITES for word in pair}
+
+
+def _is_distance(reading: Reading, tail: list[Token]) -> bool:
+    """``12 mm in from the edge``: how far away it was measured."""
+    return reading.amount.dimension == "length" and any(token.text == "from" for token in tail[:2])
+
+
+def _is_to_be_set(words: list[Token]) -> bool:
+    """``machine to 21.5``: what is to be done until then, in front of "to", where no word tells what happened."""
+    if len(words) < len("wt") or words[-1].text != "to":
+        return False
+    said = {word for token in words[:-1] for word in token.text.replace("-", " ").split(" ")}
+    return not said & _GOING_ON and not any(
+        one.form in _HAPPENED or one.cls == "state" for w in said for one in look(w)
+    )
+
+
+_HAPPENED = frozenset({"past", "participle", "third", "gerund"})
+
+
+def _tells_where(reading: Reading, tail: list[Token], before: list[Reading]) -> bool:
+    """``12.4 V at the nose, 9.8 at the tail``; a length "from the edge" is no reading but where the first was taken."""
+    if len(tail) < len("Pw") or tail[0].text not in WHERE or reading.amount.than not in ("", "~"):
+        return False
+    lengths = reading.amount.dimension == "length" and any(one.amount.dimension == "length" for one in before)
+    return not (lengths and tail[0].text in _AWAY) and tail[1].text not in PRONOUNS - {"the", "its"}
+
+
+_AWAY = frozenset("from behind over under by near to".split())
 
 
 def _is_named_behind(tail: list[Token]) -> bool:

@@ -299,7 +299,7 @@ def _has_number(line: Line, at: int) -> bool:
 def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C901  one class a branch
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     number_before, number_after = is_any(before, "qx"), is_any(after, "qx")
-    if row.letter in "lsv" and after is not None and after.text in FILLERS:
+    if row.letter in "lsdv" and after is not None and after.text in FILLERS:
         number_after = any(is_any(at_place(line, at + step), "qx") for step in (2, 3))
     if after is not None and after.letter in "=:<>i" and is_any(at_place(line, at + 2), "qx"):
         number_after = True
