@@ -4,6 +4,7 @@ In doubt nobody is judged, and a question is asked.
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
@@ -13,6 +14,7 @@ from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import with_bound
+from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.readings.units import find
@@ -203,6 +205,8 @@ def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Readi
     given = limits.given
     named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
     named = named or [r for r in fitting if _speaks_of(r, given.own)]
+    if not named and COMPARING & set(given.own):
+        return fitting, WHICH  # "in 27 C out 9 C, delta min 15": how far they lie apart
     if not named and not limits.alone and given.bracketed:
         return fitting, WHICH if fitting else FOREIGN
     if not named and len({_subject(r) for r in fitting}) > 1:
@@ -215,7 +219,9 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
     given = limits.given
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
     if given.when and _for_all(given):
-        members = [r for r in fitting if _subject(r) == _subject(nearest)]
+        every = set(given.when.casefold().split()) & {"both", "all", "each", "either"}
+        alike = [r for r in fitting if r.amount.bare or r.amount.dimension == nearest.amount.dimension]
+        members = alike if every else [r for r in alike if _subject(r) == _subject(nearest)]
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
         for reading in (*members, *others):
@@ -337,10 +343,13 @@ _LIKE_PLACES = frozenset(
 
 
 def _subject(reading: Reading) -> tuple[str, ...]:
-    like = _LIKE_PLACES | {"both", "all"}
+    like = _LIKE_PLACES | COLOURS | {"both", "all"}
     # "battery 12.5 V, charging 14.2 V": what charges it is told by its condition
     named = [token for token in reading.name if token.letter != "C"] or list(reading.name)
-    return tuple(token.text for token in named if token.letter not in "n@" and token.text not in like)
+    kept = [token.text for token in named if token.letter not in "ne@" and token.text not in like]
+    # "drags down to 8.9", "battery rested": what it did names no other thing
+    done = DOINGS - _SWITCHES
+    return tuple(word for word in kept if not set(word.replace("-", " ").split(" ")) <= done) or tuple(kept)
 
 
 def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
@@ -369,15 +378,21 @@ _RESTING = (
 
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
     """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
-    # a voltage under another load is another question, whatever the words for it; at another speed it is not
-    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest)
+    # a battery under another load is another question, whatever the words for it; at another speed it is not
+    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest) and _is_battery(nearest)
     loaded = loaded and not all(_of_speed(one) for one in (reading, nearest))
     return loaded or _rests_apart(reading, nearest)
 
 
+def _is_battery(reading: Reading) -> bool:
+    """A battery, or a voltage of nothing that is named."""
+    words = [token.text for token in reading.name if token.letter == "w"]
+    return not words or any(word.startswith(("batt", "cell", "crank", "bat")) for word in words)
+
+
 def _rests_apart(reading: Reading, nearest: Reading) -> bool:
     cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
-    rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
+    rested = [_is_battery(one) and any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
     return cranked[0] != cranked[1] or rested[0] != rested[1]
 
 
@@ -559,13 +574,21 @@ def _wear_side(reading: Reading) -> str:
         return ""
     if not _SIZES.isdisjoint(words):
         return ""  # "spring free length 312, limit 318": how long or high it is says nothing of its wear
-    down = any(word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC) for word in words)
-    up = any(word.startswith(_WEARS_UP) or word in _EMITTED for word in words)
+    worn = [side for word in reversed(words) for side in _sides_of(word)]
+    down, up = "low" in worn[:1], "high" in worn[:1]  # the last noun says what was measured: disc runout, drum lining
     if reading.amount.dimension == "length":
         up = up or any(word.removesuffix("s").endswith("joint") for word in words)  # what is measured of it is its play
     if not (down or up):
         up = reading.amount.dimension in _MOST_IS_THE_LIMIT and not _FREEZING.intersection(words)
     return "" if down == up else "low" if down else "high"
+
+
+def _sides_of(word: str) -> Iterator[str]:
+    """On which sides what is called by this word passes its limit."""
+    if word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC):
+        yield "low"
+    if word.startswith(_WEARS_UP) or word in _EMITTED:
+        yield "high"
 
 
 def _side_of_new(reading: Reading, given: GivenLimits) -> str:

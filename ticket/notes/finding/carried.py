@@ -35,7 +35,7 @@ def units_of_subjects(done: Walked) -> None:
         if not reading.amount.bare or reading.amount.shape == "word":
             continue
         behind = [token for token in reading.subject if token not in reading.name]
-        for token in (*reading.name[-1:], *behind):
+        for token in (*reversed(reading.name), *behind):
             known = find(token.text) if token.text in _SAID_FIRST else None
             if known is not None:
                 mates = [r for r in done.readings if reading.series and r.series == reading.series] or [reading]

@@ -136,6 +136,21 @@ def _place(line: Line, token: Token) -> Token:
     return replace(token, letter="p", held=(("cyl", f"{word} {_whole(token)}"),))
 
 
+def name_lettered_places(line: Line) -> None:
+    """``glow plugs c1 0.7 c2 0.8 c3 140``: one letter with numbers that count on from 1, a value behind each."""
+    found = [
+        at for at, token in enumerate(line.tokens[:-1])
+        if token.letter == "n" and token.text[:1].casefold() == "c" and token.text[1:].isdigit()
+        and line.tokens[at + 1].letter in "q:="
+    ]  # fmt: skip
+    counts = [int(line.tokens[at].text[1:]) for at in found]
+    if len(counts) < 2 or counts != list(range(1, len(counts) + 1)) or not _about_cylinders(line):
+        return
+    for at in found:
+        held = (("cyl", f"cylinder {line.tokens[at].text[1:]}"),)
+        line.tokens[at] = replace(line.tokens[at], letter="p", held=held)
+
+
 def name_counted_places(line: Line) -> None:
     """``cyl 1 120 2 125 3 60``, ``coils 1 0.5 ohm, 2 dead, 3 0.5`` and ``1-150 2-155``: numbers that count on."""
     tokens = line.tokens

@@ -11,10 +11,12 @@ from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import find_worded
+from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, join_fluids
 from ticket.notes.finding.counted_places import (
     name_counted_over,
     name_counted_places,
     name_headings,
+    name_lettered_places,
     name_listed_places,
     name_places_behind,
     name_places_of_a_thing,
@@ -24,7 +26,6 @@ from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
 from ticket.notes.finding.references import find_references
-from ticket.notes.finding.settling import SLOWEST
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
 _UNEVEN = Regex(r"qqq")
@@ -65,6 +66,7 @@ def parse(line: Line) -> None:
     name_places_of_one(line)
     name_places_of_a_thing(line)
     name_places_behind(line)
+    name_lettered_places(line)
     name_listed_places(line)
     name_counted_places(line)
     _rewrite(line, _BETWEEN, _between)
@@ -74,6 +76,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _TOOK, _took)
     name_counted_over(line)
     name_headings(line)
+    find_circumstances(line)
     _brackets(line)
     find_gaps(line)
     find_worded(line)
@@ -89,6 +92,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _AROUND, _around)
     _rewrite(line, _MOMENT, _moment)
     _rewrite(line, _MARKED, _condition)
+    join_fluids(line)
     _headings(line)
 
 

@@ -30,7 +30,9 @@ SYSTEMS = frozenset({"charging"})
 EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
 WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
 
-COMPARING = frozenset("imbalance unbalance balance difference diff differential cross variation spread split".split())
+COMPARING = frozenset(
+    "imbalance unbalance balance difference diff differential cross variation spread split delta apart".split()
+)
 """What compares the sides is of both of them."""
 
 NOT_LIMITS = "These limits were not understood. Write min 22.0, max 0.05, or 22.0 to 24.0 behind each reading."

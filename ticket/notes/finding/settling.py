@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexicon import Phrase
 from ticket.notes.finding.naming import (
     FILLERS,
@@ -25,10 +26,9 @@ _INLETS = frozenset(
     "air water filter vent duct".split()
 )
 _ONE_LETTER = frozenset({"l", "r", "f"})
+_DUALS = frozenset({"lo", "li", "ro", "ri"})
 _ENDS = frozenset(",;)")
 _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: how long it took
-SLOWEST = 400
-"""An engine idles at no fewer turns a minute: a bare number from here on may be its speed."""
 
 
 def settle(line: Line) -> None:
@@ -308,6 +308,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return _near_place(line, at, row, number_before=number_before, number_after=number_after, alone=alone)
         case "s" if row.words[-1] == "within":
             return is_any(after, "a")
+        case "s" if row.words[0] == "set" and row.words[-1] in ("set", "is"):
+            return is_any(after, "q") and any(token.letter == "q" for token in line.tokens[:at])
         case "d" if row.words == ("needs",):
             return number_after  # "5 mm needs attention" gives no limit
         case "h":
@@ -319,8 +321,9 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
                 or (row.letter == "l" and number_before)
                 or (row.letter == "s" and is_any(after, "i"))
             )
-        case "k" if row.words[0] in ("on", "by"):
-            return is_any(after, "q") and after is not None and _is_speed(after.amount)
+        case "k" | "@" if row.words[0] in ("on", "by"):
+            warm = row.letter == "@" and after is not None and after.letter == "q" and _is_warmth(after.amount)
+            return warm or (row.letter == "k" and is_any(after, "q") and after is not None and _is_speed(after.amount))
         case "i" | "v" | "k":
             return number_after
         case "t":
@@ -381,6 +384,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if word in _OTHER_SIDE:  # alone they are long term and road test; beside the other side they are sides
         texts = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and not texts.isdisjoint(_OTHER_SIDE[word])
+    if word in _DUALS:  # alone "lo" is low and RO an order
+        return (number_after or number_before) and len({token.text for token in line.tokens} & _DUALS) > 1
     if word in _ONE_LETTER:
         if at == 0 and is_any(after, "=") and not {"l", "r"} <= alone:
             return False  # "L = 10.2 m": the sign of a quantity
@@ -434,6 +439,10 @@ def _in_capitals(line: Line, at: int) -> bool:
 
 
 _VALVES = ("valve", "vlv", "lash", "clear", "clr", "tappet", "shim", "lift")
+
+
+def _is_warmth(amount: Amount) -> bool:
+    return amount.dimension == "temperature" and not amount.than and not amount.to
 
 
 def _is_speed(amount: Amount) -> bool:

@@ -16,6 +16,7 @@ from ticket.notes.finding.carried import (
     units_of_subjects,
     units_of_things,
 )
+from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.grammar import CONDITIONS, parse
 from ticket.notes.finding.grounds import ungrounded
 from ticket.notes.finding.lexer import tokens_of
@@ -324,16 +325,10 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     return None
 
 
-_FLUIDS = frozenset(
-    "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd "
-    "shed garage workshop yard bay day morning".split()
-)
-
-
 def _of_a_fluid(reading: Reading) -> bool:
     """``oil 50 C`` beside a reading of another dimension says how warm it was, not what was measured."""
     words = [token.text for token in reading.name]
-    return 0 < len(words) < 3 and all(word in _FLUIDS or word == "temp" for word in words)
+    return 0 < len(words) < 3 and all(word in FLUIDS or word == "temp" for word in words)
 
 
 def _joins_a_condition(done: Walked, reading: Reading, host: Reading) -> bool:
