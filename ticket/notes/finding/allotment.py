@@ -14,7 +14,7 @@ from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import with_bound
-from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS
+from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS, STATES
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.readings.units import find
@@ -146,6 +146,12 @@ def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading],
     return _spoken_of(fitting, limits) if given.own else (fitting, "")
 
 
+def _is_purpose(when: str) -> bool:
+    """``100 tops for parked regen``: what it is wanted for says nothing of how it was read."""
+    words = set(when.casefold().split())
+    return when.casefold().startswith("for ") and not words & _HELD_UNDER and not any(map(str.isdigit, when))
+
+
 _SMALL = frozenset("at @ on the a of in with and by rpm c f".split())
 _SAME = frozenset({"that", "this", "same", "those"})
 
@@ -179,7 +185,13 @@ def _means_another(done: Walked, nearest: Reading, limits: PlacedLimits, *, behi
     given = limits.given
     if not behind and _another_between(done, nearest, limits):
         return True
-    elsewhere = given.when and not _for_all(given) and not given.bracketed and not _under(nearest, given)
+    elsewhere = (
+        given.when
+        and not _for_all(given)
+        and not _is_purpose(given.when)
+        and not given.bracketed
+        and not _under(nearest, given)
+    )
     return bool(_at_odds(nearest, given) or elsewhere)
 
 
@@ -265,6 +277,9 @@ _AT_ODDS = (
 )
 
 
+_HELD_UNDER = STATES.union(*_AT_ODDS, {"crank", "rest", "resting", "rpm", "revs", "warm"})
+
+
 def _at_odds(reading: Reading, given: GivenLimits) -> bool:
     """Limits for the cold say nothing of a hot reading."""
     words = {word for condition in reading.when for word in condition.text.casefold().split()}
@@ -300,20 +315,24 @@ def _dimension(given: GivenLimits) -> str:
 
 
 def _of_its_size(fitting: list[Reading], given: GivenLimits) -> list[Reading]:
-    """Where readings of several dimensions stand, a bare limit is for the one it comes near to, far from all others."""
+    """Where readings of several dimensions stand, a bare limit is for the last, if near that and off the rest."""
     bounds = [abs(amount.value) for amount in given.amounts if amount.value]
-    near: set[str] = set()
+    off: dict[str, Fraction] = {}
     for reading in fitting:
         value = abs(reading.amount.value) if reading.amount.value else None
         if value is None or not bounds:
             return []
-        off = min(max(value / bound, bound / value) for bound in bounds)
-        if off <= _NEAR:
-            near.add(reading.amount.dimension)
-        elif off < _APART:
-            return []
-    nearest = fitting[-1].amount.dimension  # figures alone never reach past the reading the limits stand behind
-    return [one for one in fitting if one.amount.dimension == nearest] if near == {nearest} else []
+        own = min(max(value / bound, bound / value) for bound in bounds)
+        off[reading.amount.dimension] = min(own, off.get(reading.amount.dimension, own))
+    last = fitting[-1].amount.dimension  # figures alone never reach past the reading the limits stand behind
+    near = off.pop(last)
+    apart = min(off.values(), default=Fraction(_APART))
+    close = last not in CONDITIONS and near <= _CLOSE_BY and apart >= near * _CLOSE_BY
+    sure = close or (near <= _NEAR and apart >= _APART)
+    return [one for one in fitting if one.amount.dimension == last] if sure else []
+
+
+_CLOSE_BY = Fraction(3, 2)
 
 
 def _fits(reading: Reading, dimension: str) -> bool:

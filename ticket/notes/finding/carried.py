@@ -55,10 +55,16 @@ def pair_moments(done: Walked) -> None:
         inherited = not after.name or after.name == before.name
         if not (one_kind and inherited):
             continue
-        if "bef" in moments[0] and moments[1] & _NEWER:
+        worked = _is_after_work(after) and not moments[0] & _NEWER
+        if worked or ("bef" in moments[0] and moments[1] & _NEWER):
             before.pair, after.pair = "before", "after"
         elif moments[0] & _NEWER and "bef" in moments[1]:
             before.pair, after.pair = "after", "before"
+
+
+def _is_after_work(reading: Reading) -> bool:
+    """``after cleaning 0.04``: no figure says after how long, so it is after something was done."""
+    return any(token.text.casefold().startswith("after ") and not token.held for token in reading.when)
 
 
 _NEWER = {"aft", "now"}
@@ -178,6 +184,8 @@ def limits_of_ranges(done: Walked) -> None:
             continue
         if not amount.bare and amount.dimension != before.amount.dimension:
             continue
+        if _is_after_work(reading):
+            continue  # "14 clicks, 3 to 5 after adjusting"
         part = done.parts[reading.part]
         part, named = without_source(part)
         alone = [t.letter for t in part if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]

@@ -1,4 +1,4 @@
-"""Figures that say how a thing was read: how warm a fluid was, on which step it ran, and the speed of an engine at idle."""
+"""Figures that say how a thing was read: how warm a fluid was, on which step it ran, and how fast an engine idled."""
 
 from dataclasses import replace
 from fractions import Fraction

@@ -197,6 +197,9 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     falls = mark.letter == "t" and a.value > b.value and at > 0 and _line.tokens[at - 1].text == "from"
     behind = _line.tokens[at + 3 : at + 5]
     worked = mark.letter == "t" and len(behind) == 2 and behind[0].text == "after" and behind[1].letter != "q"
+    worked = worked and not any(
+        token.letter == "q" for token in _line.tokens[:at]
+    )  # "14 clicks, 3 to 5 after adjusting"
     if falls and at > 0:
         _line.tokens[at - 1] = replace(_line.tokens[at - 1], letter="u")
     if falls or worked:

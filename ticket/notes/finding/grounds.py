@@ -46,6 +46,9 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     words = [token for token in lead if token.letter in _WORDS]
     if any(token.text in _DENIED for token in words) or _is_distance(reading, tail) or _is_to_be_set(words):
         return False  # "no flow over 6 L/min"
+    placed = any(token.letter in "pe" for token in lead)
+    if tail and tail[0].letter in "yz" and not placed:
+        return False  # "5 bar hot, to 3 bar ok"
     differs = any(token.letter in "peCcr" for token in tail[:1]) or _tells_where(reading, tail, before)
     if here and len(lead) > 1 and lead[0].text in WHERE:
         return differs  # "30 mm at the rim 450 mm wheel": the words tell where the value before was read

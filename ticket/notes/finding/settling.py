@@ -26,7 +26,6 @@ _INLETS = frozenset(
     "air water filter vent duct".split()
 )
 _ONE_LETTER = frozenset({"l", "r", "f"})
-_DUALS = frozenset({"lo", "li", "ro", "ri"})
 _ENDS = frozenset(",;)")
 _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: how long it took
 
@@ -185,14 +184,9 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
                 row.letter == "z" and is_any(at_place(line, at + 1), "i@") and is_any(at_place(line, at + 2), "q")
             )
         case "side":
-            following = at_place(line, at + 1)
-            compared = following is not None and following.text in ("on", "than", "at", "by")
-            if (
-                compared
-                and is_any(at_place(line, at - 1), "q")
-                and "upper" not in {token.text for token in line.tokens}
-            ):
-                return False  # "12 mm lower on the left"
+            alone = len({token.text.rstrip("s") for token in line.tokens} & {"upper", "lower"}) < 2
+            if alone and is_any(at_place(line, at - 1), "q") and line.tokens[at - 1].amount.dimension == "length":
+                return False  # "20 mm lower on the left"
             return not _opens_a_name(line, at)
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
@@ -233,6 +227,8 @@ def _remaining(line: Line, at: int) -> bool:
     if line.tokens[at].text == "left" and is_any(at_place(line, at - 1), "q"):
         return not any(token.text in _RIGHTS for token in line.tokens)
     before = at_place(line, at - 1)
+    if line.tokens[at].text == "left" and is_any(before, "w") and is_any(at_place(line, at - 2), "o"):
+        return True  # "120 g of gas left"
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
@@ -381,11 +377,9 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
     if word in ("in", "out"):
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
-    if word in _OTHER_SIDE:  # alone they are long term and road test; beside the other side they are sides
+    if word in _MATES:  # alone they are long term, road test, low and an order; beside a mate they are sides
         texts = {token.text for token in line.tokens}
-        return (number_after or number_before or beside) and not texts.isdisjoint(_OTHER_SIDE[word])
-    if word in _DUALS:  # alone "lo" is low and RO an order
-        return (number_after or number_before) and len({token.text for token in line.tokens} & _DUALS) > 1
+        return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
     if word in _ONE_LETTER:
         if at == 0 and is_any(after, "=") and not {"l", "r"} <= alone:
             return False  # "L = 10.2 m": the sign of a quantity
@@ -398,7 +392,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
 
 
 _LEFTS, _RIGHTS = frozenset({"lt", "left", "lh", "l"}), frozenset({"rt", "right", "rh", "r"})
-_OTHER_SIDE = {"lt": _RIGHTS, "rt": _LEFTS}
+_DUALS = frozenset({"lo", "li", "ro", "ri"})
+_MATES = {"lt": _RIGHTS, "rt": _LEFTS} | {one: _DUALS - {one} for one in _DUALS}
 
 
 def _says_sides(line: Line) -> bool:

@@ -32,6 +32,7 @@ _TIMED = (
 )
 
 
+_AGES = frozenset({"yr", "year", "month", "mo", "week", "wk", "day"})
 _FINE_TIMES = frozenset({"ms", "us", "µs", "msec"})
 
 
@@ -140,6 +141,8 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         return bool(again or listed or counted or placed or measured)
     if amount.unit in DISTANCES or amount.dimension == "speed":
         return False
+    if amount.dimension == "calendar" or amount.unit.casefold().rstrip("s") in _AGES:
+        return False  # "battery 4 yr old"
     if amount.dimension == "time" and amount.unit not in _FINE_TIMES:
         took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
         part = done.parts[reading.part]

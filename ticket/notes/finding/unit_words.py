@@ -265,7 +265,8 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
         before = text[max(0, at - 24) : at]
         announced = re.search(
             r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says"
-            r"|gives|must be|to be|(?:call|ask)s? for)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
+            r"|gives|must be|to be|(?:call|ask)s? for)[: ]*[0-9./,-]+ ?\Z|"
+            r"(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
             before,
             re.I,
         )
