@@ -243,10 +243,10 @@ def placed_here(done: Walked, reading: Reading) -> bool:
     return at > 0 and part[at - 1].letter == "p"
 
 
-def is_twin(one: Reading, other: Reading) -> bool:
+def is_twin(one: Reading, other: Reading, *, bare: bool = False) -> bool:
     """``inlet 46 C, outlet 61 C``: two ends of one thing, read in one go."""
     words, others = ({token.text for token in reading.name} for reading in (one, other))
-    same = one.amount.dimension == other.amount.dimension and not one.amount.bare
+    same = one.amount.dimension == other.amount.dimension and one.amount.bare == bare
     return same and any(pair <= words ^ others for pair in OPPOSITES)
 
 

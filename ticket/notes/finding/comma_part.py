@@ -591,7 +591,7 @@ class Part:
                 close_by_place(walk, self.places[0])
         elif self.made:
             listed = len({one.places for one in self.made if one.places}) > 1
-            walk.topic = not listed and any(one.places for one in self.made)
+            walk.topic = not listed and not self.postfix and any(one.places for one in self.made)
             if listed:
                 ends = {dict(one.places).get("end") for one in self.made}
                 both = ends.pop() if len(ends) == 1 else None
