@@ -33,8 +33,8 @@ _BRACKET = Regex(r"\(([^()]*)\)")
 _RANGE = Regex(r"q[-t]q")
 _BETWEEN = Regex(r"Pqjq")
 _THAN = Regex(r"iq")
-_ACROSS = Regex(r"qiq")
-_OF = Regex(r"qoq|q/q")
+_ACROSS = Regex(r"qw?iq")
+_OF = Regex(r"qw?oq|q/q")
 _STATED = Regex(r"[ik]?q[cw]")
 _AROUND = Regex(r"(?<=,)q[wk]w?w(?![wq])")
 _ROOMS = frozenset("shop yard bay shed garage workshop barn hangar building room lot".split())
@@ -243,7 +243,9 @@ def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     made = _ranged(line, [one, replace(_and, letter="t"), other], at + 1)
     if made is None or len(made) != 1 or not made[0].amount.to:
         return None
-    behind = any(token.letter == "q" for token in line.tokens[:at])
+    behind = any(token.letter == "q" for token in line.tokens[:at]) and not (
+        before is not None and before.letter == "e"
+    )
     return [replace(word, letter="s"), *made] if behind else made
 
 
@@ -253,13 +255,13 @@ def _thousandfold(amount: Amount) -> str:
 
 def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``warped .12 mm over 300``: over which length, not above which value."""
-    one, sign, other = tokens
+    one, *named, sign, other = tokens
     wide = other.amount.bare or other.amount.dimension == "length"
     if sign.text not in ("over", "across") or one.amount.bare or not wide:
         return None
     if other.amount.value is None or one.amount.value is None or abs(other.amount.value) <= abs(one.amount.value):
         return None
-    return [one, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
+    return [one, *named, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
 
 
 def _bounded(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
@@ -312,8 +314,10 @@ _MOST_OF_A_THING = 24
 
 
 def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    one, mark, other = tokens
+    one, *named, mark, other = tokens
     a, b = one.amount, other.amount
+    if named and (not other.amount.bare or not named[0].text.endswith("ed")):
+        return None
     if mark.letter == "/" and b.dimension != "cranking current":
         return None  # 512/800 CCA: measured of rated
     if not (a.bare or b.bare or a.dimension == b.dimension) or a.than or b.than:
@@ -327,7 +331,7 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)
     first = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare) if a.bare else one
-    return [first, Token("L", tokens[1].start, other.end, "", limits)]
+    return [first, *named, Token("L", mark.start, other.end, "", limits)]
 
 
 def _open_end(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:

@@ -18,6 +18,7 @@ _MEASURED = frozenset(
     " else remaining total standby reference id od dia x".split()
 )
 """Quantities, and words for one of several readings, that are no noun of a thing. Common practice, no source."""
+_MEASURED_AT = frozenset("read taken measured checked tested".split())
 _DENIED = frozenset({"no", "not", "never", "without"})
 _WORDS = "wnPugkoe"
 _NAMING = 2  # words behind a figure among which its noun stands: "0.5 mm radial play"
@@ -50,7 +51,9 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     if tail and tail[0].letter in "yz" and not placed:
         return False  # "5 bar hot, to 3 bar ok"
     differs = any(token.letter in "peCcr" for token in tail[:1]) or _tells_where(reading, tail, before)
-    if here and len(lead) > 1 and lead[0].text in WHERE:
+    lead = lead[1:] if here and lead and lead[0].text in _MEASURED_AT else lead
+    placed_by = len(lead) > 1 and (lead[0].text in WHERE or lead[-1].text in ("of", "out of"))
+    if here and placed_by:
         return differs  # "30 mm at the rim 450 mm wheel": the words tell where the value before was read
     if any(_names(token) for token in words):
         return True

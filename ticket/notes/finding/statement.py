@@ -95,14 +95,17 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     _strays(done)
     share_conditions(done)
     bounds = find_bounds(done)
+    loose = ungrounded(done)
+    for reading in loose:
+        reading.asked = reading.asked or UNREAD
     refused = allot(done)
+    _let_go(done, [reading for reading in loose if reading not in bounds])
     for token in done.unsure:
         refused.append((token, UNSURE))
         for reading in done.readings:
             reading.asked = reading.asked or UNSURE
     carry_units(done)
     statement = Statement(doubts=[Doubt(BOUND, *place, unread=False) for place in withdraw(done, bounds)])
-    done.left += [replace(reading.token, letter="x") for reading in ungrounded(done)]
     left = sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
@@ -137,6 +140,17 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _let_go(done: Walked, loose: list[Reading]) -> None:
+    """Take back figures that nothing says to be readings; what was read beside one of them is not judged."""
+    for reading in loose:
+        mates = [one for one in done.readings if one.part == reading.part and one not in loose]
+        done.readings.remove(reading)
+        done.dropped.append(reading)
+        done.left.append(reading.token if mates else replace(reading.token, letter="x"))
+        for mate in mates:
+            mate.asked = mate.asked or (UNREAD if mate.limits else "")
 
 
 def _limits_end(done: Walked, reading: Reading) -> int:
