@@ -11,7 +11,7 @@ from datetime import date
 import pytest
 
 from support.tickets import ticket_of
-from ticket.cli.jobs import before_lines
+from ticket.cli.ticket_commands import before_lines
 from ticket.job.case import Case, Settings
 from ticket.screens.ticket_rows import ticket_rows
 from ticket.screens.ticket_view import TicketView

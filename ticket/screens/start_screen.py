@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
-from ticket.machine.place import person_name, remember_person
+from ticket.machine.environment import person_name, remember_person
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Form, bindings
 from ticket.story.sections.files import ENGLISH, languages
