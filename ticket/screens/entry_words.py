@@ -9,7 +9,7 @@ from ticket.grid.cells import Cells
 from ticket.grid.columns import Columns
 from ticket.grid.computed import balance_words
 from ticket.grid.entries import flags_of
-from ticket.grid.measured import against_words
+from ticket.grid.measured_rows import against_words
 from ticket.grid.rows import Span
 from ticket.grid.signs import WAITS, WORDS
 from ticket.grid.worded import numbers, worded_cells

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from ticket.assist.completing import Candidate
 from ticket.assist.line_settling import Settled
 from ticket.grid.computed import balance_words
-from ticket.grid.measured import measured_cells
+from ticket.grid.measured_rows import measured_cells
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.sight import Sight
 from ticket.grid.signs import INK_OF, UNREAD
