@@ -47,6 +47,8 @@ def certainty(told: Statement, ground: Ground) -> Iterator[Finding]:
         if guessed and not told.lists.said("hedge", told.low):
             yield Finding("certainty", "It is typed as a guess and told as certain.", start, end)
         added = told.lists.said("added", text)
+        if added and not text[added.end() :].strip(" .,;"):
+            added = None  # "0.8 mm is the most it may be"
         guess = any(piece.hedged or _typed_hedge(piece, told) for piece in ground.pieces)
         if added and about and not guess and not ground.says_itself(added[0]) and all(_sure(piece) for piece in about):
             if not told.lists.said("limit_words", text) and not told.lists.said("added_except", text):

@@ -156,7 +156,7 @@ _BOUND_BEFORE = Regex(
     r"\b(?:needs|need|calls? for|wants|should be|must be|at least|at most|no more than"
     r"|(?:minimum|maximum|limit|spec|specification|rating) (?:of|is)) (?:about )?\Z"
 )
-_BOUND_BEHIND = Regex(r"\S* ?(?:it needs|it wants|is needed|is allowed|needed|required)\b")
+_BOUND_BEHIND = Regex(r"(?:[^\s,;.:]+ )?(?:it needs|it wants|is needed|is allowed|needed|required)\b")
 
 
 def _as_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
@@ -382,7 +382,7 @@ def exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
                     both = (
                         mine[other] & a and not mine[other] & b
                         if other in mine
-                        else not labelled and a and not whole & a
+                        else not labelled and a and not whole & a and len(words & b) > 1
                     )
                     if words & b and not words & a and both:
                         yield Finding("figure", "The figures have changed places.", *_span(sentence))

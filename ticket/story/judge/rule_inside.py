@@ -165,6 +165,8 @@ def _of_one(told: Statement, start: int, end: int, ground: Ground) -> bool:
             for side, (piece, at) in zip(sides, homes, strict=True)
         ]
     whole = {token.root for piece in ground.pieces for token in piece.tokens if token.kind == SIDE}
+    if any(across) and set.union(*across) <= named:
+        return False
     words = {token.text for piece, _ in homes for token in piece.tokens if token.kind != FIGURE}
     if told.low[start:end] not in ("both", "all", "every") or words & set(told.lists.data["every_typed"]):
         return False
