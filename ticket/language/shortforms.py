@@ -124,6 +124,11 @@ def _said_once(forms: list[Form]) -> list[Form]:
     out: list[Form] = []
     for form in forms:
         before = out[-1] if out else None
+        doubled = form.base.split(" ") if form.spelled and not (before is not None and before.spelled) else []
+        if before is not None and len(doubled) > 1 and before.base == doubled[0]:  # "grease zerk"
+            out[-1] = Form(before.piece._replace(text=f"{before.piece.text} {form.piece.text}", end=form.piece.end),
+                           form.base, spelled=True)  # fmt: skip
+            continue
         words = before.base.split(" ") if before is not None and before.spelled else []
         number = words.pop() if words and words[-1].isdigit() else ""
         if before is None or len(words) < 2 or form.base.removesuffix("s") != words[-1]:

@@ -223,8 +223,12 @@ def _named_speed(line: Line, at: int) -> bool:
 
 
 def _remaining(line: Line, at: int) -> bool:
-    """``1.5 mm left on it``: what remains, not a side."""
-    if line.tokens[at].text == "left" and is_any(at_place(line, at - 1), "q"):
+    """``1.5 mm left on it``, ``2 mm of pad left``: what remains, not a side."""
+    behind = at_place(line, at + 1)
+    begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
+    closes = behind is None or behind.letter in ",;("
+    of_it = closes and is_any(at_place(line, begun), "q")
+    if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in _RIGHTS for token in line.tokens)
     before = at_place(line, at - 1)
     if line.tokens[at].text == "left" and is_any(before, "w") and is_any(at_place(line, at - 2), "o"):

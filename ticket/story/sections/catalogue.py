@@ -77,9 +77,14 @@ class Plural:
 
     def __call__(self, n: int) -> int:
         """The place of the form for a number."""
-        from gettext import c2py
+        return _compiled(self.rule)(n)
 
-        return int(c2py(self.rule)(n))
+
+@cache  # a story asks for the form of many numbers; the rule is text that gettext compiles anew each time
+def _compiled(rule: str) -> Callable[[int], int]:
+    from gettext import c2py
+
+    return c2py(rule)
 
 
 @cache
@@ -129,7 +134,9 @@ def optional(name: str) -> bool:
     return name in _ENGLISH_ONLY or (head in _CLOSER and tail.partition(".")[0] in _QUANTITIES)
 
 
-_ENGLISH_ONLY = frozenset({"title.noted", "code.unit", "told.way.by", "gloss.is", "code.truck", "code.truck|2"})
+_ENGLISH_ONLY = frozenset(
+    {"title.noted", "code.unit", "told.way.by", "gloss.is", "code.truck", "code.truck|2", "code.truck.unnamed"}
+)
 _CLOSER = frozenset({"reading", "noun", "verdict", "brief"})
 _QUANTITIES = frozenset(
     "thickness tread drop drop_along loss compression leakdown amount resistance temperature gap play".split()
