@@ -51,6 +51,14 @@ def _print(text: str, stream: TextIO) -> None:
         raise unwritable(error) from error
 
 
+def send() -> None:
+    """Send out what was said so far: somebody waits for it."""
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        raise unwritable(error) from error
+
+
 def unwritable(error: OSError) -> Exception:
     """What to raise where output cannot be written: a reader that has gone is no mistake of anybody's."""
     if isinstance(error, BrokenPipeError):

@@ -155,6 +155,11 @@ def _jobs(command: Command) -> None:
         "lines", nargs="+", metavar="LINE", help="a line of the notation, or - for lines on standard input"
     )
     made = command(
+        "talk", "talk_command", "talk", "type a ticket line by line, each answered in a line; nothing is drawn",
+        "ticket talk 12", "ticket talk", "ticket talk --json < lines.txt",
+    )  # fmt: skip
+    made.add_argument("number", nargs="?", type=_number, metavar="N", help="ticket number; left out, a new ticket")
+    made = command(
         "strike", "ticket_commands", "strike", "take an entry back; it stays visible, struck", "ticket strike 12 3"
     )
     made.add_argument("number", type=_number, metavar="N", help="ticket number")

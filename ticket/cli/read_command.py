@@ -39,12 +39,12 @@ def read_lines(options: argparse.Namespace) -> int:
 def _lines(given: Iterable[str]) -> Iterator[str]:
     for item in given:
         if item == "-":
-            yield from _typed()
+            yield from typed_lines()
         else:
             yield item
 
 
-def _typed() -> Iterator[str]:
+def typed_lines() -> Iterator[str]:
     """The lines of standard input as they come. Raises :class:`InputError` for bytes that are no UTF-8 text."""
     try:
         for line in sys.stdin:

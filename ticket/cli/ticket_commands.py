@@ -97,7 +97,7 @@ def add(options: argparse.Namespace) -> None:
 def report(added: Sequence[Added], options: argparse.Namespace, ticket: Ticket, *, accepted: bool = True) -> None:
     """What was made of the lines: as JSON, or a line each with its verdict behind and its remarks under it."""
     if options.json:
-        say_json([_added(item, ticket) for item in added])
+        say_json([added_facts(item, ticket) for item in added])
         return
     for item in added:
         say(entry_line(item.entry, ticket))
@@ -119,7 +119,8 @@ def _remark_lines(note: Remark, number: int, no: int) -> list[str]:
     return [line for text in (note.text, how) for line in textwrap.wrap(text, 72, break_long_words=False)]
 
 
-def _added(item: Added, ticket: Ticket) -> dict[str, Any]:
+def added_facts(item: Added, ticket: Ticket) -> dict[str, Any]:
+    """What was made of a line, as JSON: the entry, its remarks, proposals and verdicts, and how it was read."""
     return {
         "id": item.entry.no,
         "ticket": ticket.number,

@@ -210,6 +210,13 @@ class Session:
         record = Record(seq, self.moment(), person, self.sitting, ticket, verb, None, body, seal=f"{seq}-")
         return self.assembled(step(copy.deepcopy(now_state), record)[0])
 
+    def known(self, number: int, newest: int) -> tuple[int, Ticket]:
+        """A ticket with its newest row of the journal, kept from before where that is still the newest."""
+        known = self.kept.get(number)
+        if known is None or known[0] != newest:
+            known = newest, self.assembled(state.load(self.db, number))
+        return known
+
     def assembled(self, of: TicketState) -> Ticket:
         """The ticket of the job model that some rows stand for."""
         values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]

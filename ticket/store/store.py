@@ -369,9 +369,14 @@ class Store:
             return int(self._session.db.execute("PRAGMA data_version").fetchone()[0])
 
     def ticket(self, number: int) -> Ticket:
-        """The whole ticket. Raises :class:`~ticket.job.errors.NotFoundError`."""
+        """The whole ticket. Raises :class:`~ticket.job.errors.NotFoundError`.
+
+        What no action touched since it was last read is not read again.
+        """
         with self._session.reading() as db:
-            return self._session.assembled(state.load(db, number))
+            known = self._session.known(number, journal.newest(db, [number]).get(number, 0))
+        self._session.kept[number] = known
+        return known[1]
 
     def tickets(self, numbers: Iterable[int], damaged: list[DamagedError] | None = None) -> tuple[Ticket, ...]:
         """Whole tickets, in that order; one that no action touched since the last such question is not read again.
@@ -389,11 +394,8 @@ class Store:
             newest = journal.newest(db, wanted)
             kept = {}
             for number in wanted:
-                known = self._session.kept.get(number)
                 try:
-                    if known is None or known[0] != newest.get(number):
-                        known = newest.get(number, 0), self._session.assembled(state.load(db, number))
-                    kept[number] = known
+                    kept[number] = self._session.known(number, newest.get(number, 0))
                 except DamagedError as error:
                     if damaged is None:
                         raise
