@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 
 from ticket.job.kinds import Found
 from ticket.job.values import Limits, Quantity, Run, Value
-from ticket.readings.levels import explain_level, level_facts, state_at_plug
 from ticket.readings.reservoir_balance import Balance, Cause, Change, Outcome, Reservoir, explain, weigh
 from ticket.readings.reservoir_balance_line import balance_of, parse_balance
 from ticket.readings.units import convert
@@ -217,43 +216,3 @@ def test_a_long_line_costs_nothing() -> None:
 
 
 # ---- Levels: common practice, no published source ----
-
-
-def test_every_level_fact_says_what_it_is() -> None:
-    facts = level_facts()
-    assert set(facts) == {
-        "separate-fluids", "full-mark", "runs-out", "below-mark", "low-beside-over", "three-ways", "leak-shows",
-        "purge-first", "recheck", "can-wait",
-    }  # fmt: skip
-    assert all(fact.standing == "common practice, no published source" and fact.fact for fact in facts.values())
-    assert facts["recheck"].figure == Quantity("2000", "mi")
-
-
-def test_level_at_a_drawn_plug() -> None:
-    """Common practice: full at the lower edge of the hole; fluid that runs out stands above it."""
-    assert state_at_plug("Fluid at the lower edge of the hole") == ("right", "full-mark")
-    assert state_at_plug("about 50 mL ran out when plug was drawn") == ("over", "runs-out")
-    assert state_at_plug("well below the hole") == ("low", "below-mark")
-    assert state_at_plug("at the edge, then ran out") == ("", "")
-    assert state_at_plug("plug seized") == ("", "")
-
-
-def test_a_low_level_has_three_explanations() -> None:
-    """Common practice: outside leak (which shows), passing seal, earlier short fill; never fewer, never more."""
-    for neighbour in ("", "low", "right", "over"):
-        for outside in ("", "dry", "wet"):
-            view = explain_level("low", neighbour, outside)
-            assert {cause.id for cause in view.causes} == {"outside leak", "passing seal", "earlier short fill"}
-    assert explain_level("low", "over", "dry").causes[0].id == "passing seal"
-    assert explain_level("low", "right", "wet").causes[0].standing == "seen"
-    assert explain_level("low", "over", "dry").causes[-1].standing == "not seen"
-    assert explain_level("right").causes == ()
-
-
-def test_what_to_do_next() -> None:
-    """Common practice: purge, read again, look at the neighbour and outside; then recheck, and it may wait."""
-    assert explain_level("low", purged=False).next == ("purge-first", "separate-fluids", "leak-shows")
-    assert explain_level("low", purged=False).counts is False
-    assert explain_level("low", "over", "dry", purged=True, topped_up=True).next == ("recheck", "can-wait")
-    assert explain_level("low", "over", "wet", purged=True, topped_up=True).next == ("recheck",)
-    assert explain_level("right", purged=True).next == ()

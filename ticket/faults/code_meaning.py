@@ -10,11 +10,6 @@ from ticket.faults.table import Table, builtin
 SYSTEMS = {"P": "powertrain", "C": "chassis", "B": "body", "U": "network"}
 ISO, MAKER_OLD, UNKNOWN = "iso", "maker-old", "unknown"
 OLD_UNTIL = 2010  # before that model year a maker's older table of sub-codes was in use
-CONTROLS = {
-    "standard": "the standard (the same for every maker)",
-    "maker": "the vehicle's maker",
-    "reserved": "nobody yet (reserved)",
-}
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,26 +20,6 @@ def by_margin(cost: Fraction, percent: Fraction) -> Fraction:
     return cost / (1 - percent / 100)
 
 
-def markup_of(cost: Fraction, price: Fraction) -> Fraction:
-    """Mark-up in per cent = (price - cost) / cost."""
-    return (price - cost) / cost * 100
-
-
-def margin_of(cost: Fraction, price: Fraction) -> Fraction:
-    """Margin in per cent = (price - cost) / price."""
-    return (price - cost) / price * 100
-
-
-def markup_to_margin(percent: Fraction) -> Fraction:
-    """Margin = mark-up / (1 + mark-up), both in per cent."""
-    return percent / (100 + percent) * 100
-
-
-def margin_to_markup(percent: Fraction) -> Fraction:
-    """Mark-up = margin / (1 - margin), both in per cent."""
-    return percent / (100 - percent) * 100
-
-
 def _banded(table: Table, band: Band, cost: Fraction) -> int:
     figure = exact(band.value) or Fraction(0)
     price = {"times": lambda: cost * figure, "markup": lambda: by_markup(cost, figure)}.get(
