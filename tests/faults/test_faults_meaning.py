@@ -10,7 +10,7 @@ from ticket.faults import fault_tables
 from ticket.faults.code_meaning import group, meaning
 from ticket.faults.layout import CODE, from_hex
 from ticket.faults.status import severity, status
-from ticket.faults.table import Row, Table, builtin
+from ticket.faults.table import CodeRow, CodeTable, builtin
 
 # Words that openly licensed lists of the generic codes use for these numbers (several agree on each).
 KEY_WORDS = {
@@ -232,8 +232,8 @@ def test_every_table_names_its_standing() -> None:
 
 
 def test_the_shops_own_words_win() -> None:
-    table = Table(
-        {"P1A30": Row("P1A30", "a fault in the fan drive"), "P1A30-7B": Row("P1A30-7B", "low fan-drive fluid")}
+    table = CodeTable(
+        {"P1A30": CodeRow("P1A30", "a fault in the fan drive"), "P1A30-7B": CodeRow("P1A30-7B", "low fan-drive fluid")}
     )
     assert meaning("P1A30", "16", table).words == "a fault in the fan drive"
     exact = meaning("P1A30", "7B", table)

@@ -19,8 +19,8 @@ from ticket.money.prices import (
     Part,
     Place,
     PriceList,
+    PriceTable,
     Rate,
-    Table,
     TaxRate,
     prices_document,
     prices_schema,
@@ -38,7 +38,9 @@ from ticket.money.terms import (
 PRICES = PriceList(
     currency="USD",
     rates=(Rate(name="general", price="129.50"), Rate(name="machine shop", price="93.65", kind="fabrication")),
-    tables=(Table(name="parts", basis="margin", bands=(Band(start="0", value="60"), Band(start="5.01", value="40"))),),
+    tables=(
+        PriceTable(name="parts", basis="margin", bands=(Band(start="0", value="60"), Band(start="5.01", value="40"))),
+    ),
     part_table="parts",
     parts=(Part(number="4410-77", text="drain washer", price="1.85", core="0.50"),),
     fees=(Fee(name="supplies", charge="supplies", percent="8", of=("part",), cap="30"),),

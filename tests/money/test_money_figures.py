@@ -8,7 +8,7 @@ import pytest
 from ticket.job.values import Clock
 from ticket.money import labour_hours, price_markup
 from ticket.money.amount import cents, down, grouped, half_up, plain, price, spread, written
-from ticket.money.prices import Band, Table
+from ticket.money.prices import Band, PriceTable
 from ticket.money.sale_units import factor
 
 
@@ -53,7 +53,9 @@ def test_margin_and_markup() -> None:
     assert price_markup.by_markup(Fraction(60), Fraction(40)) == 84
 
 
-FALLING = Table(name="falling", basis="times", bands=(Band(start="0", value="3.0"), Band(start="5.01", value="2.5")))
+FALLING = PriceTable(
+    name="falling", basis="times", bands=(Band(start="0", value="3.0"), Band(start="5.01", value="2.5"))
+)
 
 
 def test_a_band_is_half_open_and_its_edge_is_checked() -> None:
@@ -61,14 +63,14 @@ def test_a_band_is_half_open_and_its_edge_is_checked() -> None:
     assert price_markup.table_price(FALLING, Fraction("5.00")) == 1500
     assert price_markup.table_price(FALLING, Fraction("5.01")) == 1253
     assert list(price_markup.edge_faults(FALLING)) == [price_markup.EdgeFault(501, 1500, 1253)]
-    held = Table(name="held", basis="times", bands=FALLING.bands, hold=True)
+    held = PriceTable(name="held", basis="times", bands=FALLING.bands, hold=True)
     assert price_markup.table_price(held, Fraction("5.01")) == 1500
     assert not list(price_markup.edge_faults(held))
 
 
 @pytest.mark.parametrize(("basis", "value", "expected"), [("markup", "40", 8400), ("margin", "40", 10000)])
 def test_tables_by_markup_and_margin(basis: str, value: str, expected: int) -> None:
-    table = Table(name="t", basis=basis, bands=(Band(start="0", value=value),))
+    table = PriceTable(name="t", basis=basis, bands=(Band(start="0", value=value),))
     assert price_markup.table_price(table, Fraction(60)) == expected
 
 
