@@ -27,7 +27,6 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
 from ticket.shop.opening import haystack, read_list
-from ticket.shop.reading import open_gaps, ticket_of
 from ticket.store.ticket_list import TicketRow, any_ticket
 
 if TYPE_CHECKING:
@@ -201,6 +200,8 @@ class JobsScreen(Frame):
         if any(job.number == int(typed) for job in self.jobs):
             return True
         try:
+            from ticket.shop.reading import ticket_of  # it needs what the first paint does without
+
             ticket_of(self.desk.shop, int(typed))
         except TicketError:
             return False
@@ -280,5 +281,6 @@ def _due(shop: "Shop") -> list[DueLine]:
 
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:
     from ticket.gaps.find import blocking
+    from ticket.shop.reading import open_gaps
 
     return {number: len(blocking(open_gaps(shop, number))) for number in numbers}
