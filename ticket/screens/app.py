@@ -18,10 +18,12 @@ from textual.binding import Binding
 from textual.content import Content
 
 from ticket.job.errors import DamagedError, TicketError
+from ticket.machine.terminal_ground import Ground
 from ticket.screens.actions import ACTIONS, change_keys
 from ticket.screens.frame import Frame
 from ticket.screens.look import theme_of
 from ticket.screens.routes import route_to
+from ticket.screens.small_window import CSS as SMALL
 from ticket.screens.terminal import colours_of, environment, look_of
 from ticket.shop.opening import load_ahead
 from ticket.store.driver import is_shop
@@ -53,7 +55,7 @@ class TicketApp(App[int]):
         database: the shop's file, read for the first list before anything heavy is loaded.
         open_shop: opens the shop; called once, after the first paint.
         make_shop: makes and opens it, where the very first screen is left with Enter; ``open_shop`` where not given.
-        ground: how light the terminal's background is, from 0 to 1; ``None`` where it did not say.
+        ground: how light the terminal's background is, and what was typed while it was asked.
 
     Attributes:
         inks: the inks and signs of this terminal.
@@ -71,7 +73,9 @@ class TicketApp(App[int]):
         ),
         Binding("ctrl+p", "command_palette", "all actions", show=False, priority=True, id="actions"),
     ]
-    CSS = """
+    CSS = (
+        SMALL
+        + """
     Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
     Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
     Input > .input--suggestion { color: $tone-quiet; text-style: none; }
@@ -79,15 +83,17 @@ class TicketApp(App[int]):
     .gap { height: 1; }
     ToastRack { dock: top; align: right top; margin: 1 1 0 0; }
     """
+    )
 
     def __init__(
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
-        ground: float | None = None,
+        ground: Ground | None = None,
     ) -> None:  # fmt: skip
         around = environment()
-        self.inks = look_of(around, colours_of(around), ground)
+        self.inks = look_of(around, colours_of(around), ground.light if ground else None)
         super().__init__(ansi_color=True if self.inks.ansi else None)
         self.database = database
+        self._ahead = ground.ahead if ground else ""
         self._open_shop = open_shop
         self._make_shop = make_shop or open_shop
         self._behind: Behind | None = None
@@ -150,6 +156,13 @@ class TicketApp(App[int]):
             self.work_in(self.database)
         else:
             self.push_screen(route_to("start", self.database))
+
+    def on_ready(self) -> None:
+        """Type again what was typed while the terminal was asked for its ground."""
+        for char in self._ahead:
+            enter = char in "\r\n"
+            self.post_message(events.Key("enter" if enter else char, None if enter else char))
+        self._ahead = ""
 
     def work_in(self, database: Path, shop: "Shop | None" = None) -> None:
         """Show the jobs of a shop, and load the rest behind.
@@ -313,9 +326,14 @@ class TicketApp(App[int]):
         self._close_messages_no_wait()
 
 
-def run(database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None) -> int:
+def run(
+    database: Path,
+    open_shop: "Callable[[], Shop]",
+    make_shop: "Callable[[], Shop] | None" = None,
+    ground: Ground | None = None,
+) -> int:
     """Run the screens until they are left; the exit code. Arguments as for :class:`TicketApp`."""
-    app = TicketApp(database, open_shop, make_shop)
+    app = TicketApp(database, open_shop, make_shop, ground)
     try:
         code = app.run()
     finally:

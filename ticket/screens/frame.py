@@ -16,6 +16,7 @@ from ticket.screens.desk import Desk
 from ticket.screens.key_row import key_row
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
+from ticket.screens.small_window import fit_window
 
 _FIELDS = ("form", "header", "sign", "start")  # screens of several fields
 
@@ -51,6 +52,10 @@ class Frame(Screen[None]):
 
     subject: ClassVar[str] = "jobs"
     AUTO_FOCUS: ClassVar[str | None] = "Prompt"
+
+    def on_resize(self) -> None:
+        """Where the window is too small, say so instead; Textual calls this beside the handler of each screen."""
+        fit_window(self)
 
     @property
     def desk(self) -> Desk:
