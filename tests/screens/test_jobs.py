@@ -134,7 +134,7 @@ async def test_a_known_plate_brings_history_odometer_and_waiting_work_along(demo
         await pilot.press("backspace", "enter")
         await pilot.pause()
         screen_of(app, NewScreen)  # Enter behind a scan goes on to the first thing that is not known
-        await pilot.press(*"161200", "f2")
+        await pilot.press(*"161200", "ctrl+s")
         await pilot.pause()
         screen_of(app, TicketScreen)
         header = ticket_of(app.shop, screen_of(app, TicketScreen).number).header
@@ -154,7 +154,7 @@ async def test_a_scanned_number_goes_into_its_own_field(demo: Path) -> None:
         assert app.screen.query_one("#field-plate", Input).value == "LTH 7730"
         assert "P2453-64" in page_text(app, "#known")
         await pilot.pause(0.2)
-        await pilot.press("f2")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         screen_of(app, TicketScreen)
         assert ticket_of(app.shop, screen_of(app, TicketScreen).number).header.vehicle.vin == "Z6XCA20D4NA001482"

@@ -97,15 +97,19 @@ def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
     terminal.until(b"find:")
     os.write(terminal.file, b"\x0e")  # Ctrl+N
     terminal.until(b"New ticket")
-    os.write(terminal.file, b"KDE 4102\r\rCorvane Alder\x0f")  # typed ahead: two fields on, and Ctrl+O saves
+    os.write(terminal.file, b"KDE 4102\rCorvane Alder\x13")  # typed ahead: one field on, and Ctrl+S saves
     terminal.until(b"nothing agreed yet")
     os.write(terminal.file, b"found: LF pad 1.9 mm (min 3.0)\r")
     terminal.until(b"low by")
-    os.write(terminal.file, b"\x1b[21~")  # F10
+    os.write(terminal.file, b"\x1a")  # Ctrl+Z takes the entry back; it neither suspends nor stops the terminal
+    terminal.until(b"struck, folded")
+    os.write(terminal.file, b"\x19")  # Ctrl+Y
+    terminal.until(b"Done again")
+    os.write(terminal.file, b"\x11")  # Ctrl+Q
     assert terminal.end() == 0
     with Shop.open(database, "after") as shop:
         ticket = ticket_of(shop, 1)
-    assert [entry.kind for entry in ticket.entries] == ["found"]
+    assert [entry.kind for entry in ticket.entries if not entry.struck] == ["found"]
     vehicle = ticket.header.vehicle
     assert (vehicle.plate, vehicle.vin, vehicle.label) == ("KDE 4102", "", "Corvane Alder")
 

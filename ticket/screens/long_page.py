@@ -113,9 +113,7 @@ class LongPage(Page, inherit_css=True):
         if not keys:
             return
         here = self.many.place(self.key)
-        self.key = keys[0 if here is None else max(0, min(len(keys) - 1, here + step))]
-        self.refresh()
-        self.reveal()
+        self.choose(keys[0 if here is None else max(0, min(len(keys) - 1, here + step))])
 
     def turn(self, step: int) -> None:
         """Move the cursor by a screenful, up or down."""
@@ -127,6 +125,7 @@ class LongPage(Page, inherit_css=True):
         self.refresh()
         if self.key is not None:
             self.reveal()
+        self._tell(self.on_pointed)
 
     def reveal(self) -> None:
         """Scroll so that the rows of the cursor are seen; above the first thing the head is seen too."""
