@@ -173,7 +173,7 @@ def main() -> None:
         )  # fmt: skip
         if jobs:
             large = Path(folder) / "large.db"
-            number = many(large, jobs)
+            many(large, jobs)
             environment["TICKET_DB"] = str(large)
             six = 6  # times the line: two hundred keys and a few
             compare(

@@ -95,8 +95,8 @@ def test_what_nobody_read_is_marked_where_it_stands() -> None:
 def test_an_offer_shows_who_answered_and_what_waits() -> None:
     ticket = ticket_of(
         [
-            "found: pads LF 2 mm (min 3)", "offer: replace front pads; for 1; est 228.40", "offer: cabin filter; est 38",
-            "told: Ada Fenn by phone 555-0134, yes 2",
+            "found: pads LF 2 mm (min 3)", "offer: replace front pads; for 1; est 228.40",
+            "offer: cabin filter; est 38", "told: Ada Fenn by phone 555-0134, yes 2",
         ]
     )  # fmt: skip
     rows = [row for row in rows_of(ticket, 80) if row.key in (2, 3)]

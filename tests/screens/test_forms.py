@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from support.screen import screen_text
 from support.screens_desk import demo_desk, flat, screen_of
 from ticket.assist.field_fit import DISTANCE, E_MAIL, PHONE, VEHICLE_NUMBER, misfit, sort_of
-from ticket.assist.header import odometer
+from ticket.assist.typed_header import odometer
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.screens.header_screen import HeaderScreen
 from ticket.screens.jobs_new import NewScreen
@@ -31,7 +31,8 @@ from ticket.shop.reading import ticket_of
         ("ada@fenn.example", E_MAIL), ("555-0134", PHONE),
         ("+44 20 7946 0000", PHONE), ("(555) 010-0134", PHONE),
         ("1M8GDM9AXKP042788", VEHICLE_NUMBER), ("1m8gdm9axkp042788", VEHICLE_NUMBER),
-        ("KDE 4471", ""), ("Ada Fenn", ""), ("Friday noon", ""), ("2019 Corvane Alder 2.0", ""), ("16:00", ""), ("", ""),
+        ("KDE 4471", ""), ("Ada Fenn", ""), ("Friday noon", ""), ("2019 Corvane Alder 2.0", ""), ("16:00", ""),
+        ("", ""),
     ],
 )  # fmt: skip
 def test_what_a_value_can_hardly_help_being(typed: str, sort: str) -> None:
@@ -42,7 +43,8 @@ def test_what_a_value_can_hardly_help_being(typed: str, sort: str) -> None:
     ("name", "typed"),
     [
         ("email", "112,480"), ("email", "Ada Fenn"), ("vehicle", "112,480 km"), ("customer", "ada@fenn.example"),
-        ("phone", "1M8GDM9AXKP042788"), ("vin", "187k"), ("plate", "ada@fenn.example"), ("odometer", "ada@fenn.example"),
+        ("phone", "1M8GDM9AXKP042788"), ("vin", "187k"), ("plate", "ada@fenn.example"),
+        ("odometer", "ada@fenn.example"),
         ("ready-by", "100214 mi"),
     ],
 )  # fmt: skip

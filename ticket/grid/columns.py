@@ -1,4 +1,4 @@
-"""The declared grid: which columns the rows of a ticket have at which width of their pane. Counted from 0, both ends in."""
+"""The declared grid: which columns the rows of a ticket have at each width of their pane. From 0, both ends in."""
 
 from dataclasses import dataclass, replace
 from functools import lru_cache

@@ -17,9 +17,7 @@ STRUCK_KEY = "struck"
 """What the pointer selects on the row of the struck entries."""
 
 
-def entry_rows(
-    sight: Sight, entries: Sequence[Entry], grid: Columns, *, struck: Collection[int] = ()
-) -> list[Row]:
+def entry_rows(sight: Sight, entries: Sequence[Entry], grid: Columns, *, struck: Collection[int] = ()) -> list[Row]:
     """The rows of some entries in their order.
 
     A kind is written where it changes; the runs of one kind make the rhythm.

@@ -13,10 +13,10 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Limits, Value
-from ticket.readings.balance_line import balance_of
 from ticket.readings.digits import finite, number, written_like
-from ticket.readings.groups import Group, measures
+from ticket.readings.measured_groups import Group, measures
 from ticket.readings.pairing import before, judge_entry, measured
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.readings.verdict import Verdict
 from ticket.story.facts.proved import BACK, FAILED, PASSED, UNTESTED, outcome
 

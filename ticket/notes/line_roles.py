@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from ticket.job.entry import Draft, Role
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.regex import Regex
 from ticket.notes.lead import lead_of
 

@@ -9,7 +9,7 @@ from ticket.grid.rows import Span
 from ticket.job.entry import Entry
 from ticket.job.errors import InputError, TicketError
 from ticket.job.ticket import Ticket
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.notes.write import write
 from ticket.screens.actions import key_for
 from ticket.screens.form import Form, FormField
@@ -53,9 +53,9 @@ class AmendScreen(Form):
         yield FormField("what", "what", text, "the line as it should have been", width=0)
         yield FormField("why", "why", "", "the reason; it is told with the amendment", width=0)
 
-    def kept_as(self) -> tuple[Halfway, str] | None:
+    def kept_as(self) -> tuple[DraftLines, str] | None:
         """Half an amendment is kept for its entry."""
-        return Halfway(self.shop.store.path, self.shop.person), f"amendment {self.ticket.number}/{self.begin[0]}"
+        return DraftLines(self.shop.store.path, self.shop.person), f"amendment {self.ticket.number}/{self.begin[0]}"
 
     def on_resize(self) -> None:
         """Draw for the new width."""

@@ -7,7 +7,7 @@ from textual.widgets import Input
 
 from ticket.grid.computed import balance_words
 from ticket.grid.rows import Span
-from ticket.readings.balance_line import parse_balance
+from ticket.readings.reservoir_balance_line import parse_balance
 from ticket.screens.actions import key_for
 from ticket.screens.form import Form, FormField
 from ticket.screens.frame import bindings

@@ -4,7 +4,7 @@ from ticket.grid.rows import Row, Span, wrap
 from ticket.job.case import Case
 from ticket.money.amount import grouped
 from ticket.rules.account import Account, Side
-from ticket.rules.verdict import WITHIN
+from ticket.rules.agreement_verdict import WITHIN
 
 
 def bill_rows(account: Account | None, case: Case, width: int) -> list[Row]:

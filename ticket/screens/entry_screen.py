@@ -8,10 +8,10 @@ from textual.widgets import Input
 from ticket.grid.rows import Span
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, TicketError
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.notes.filled import filled, on_form, value_of, wanted
 from ticket.notes.shapes import Context
 from ticket.screens.form import Form, FormField, same
@@ -45,9 +45,9 @@ class EntryScreen(Form):
             listed = (("", "none"), *same(*spec.choices)) if spec.choices and text in ("", *spec.choices) else ()
             yield FormField(spec.name, spec.title, text, wanted(spec), width=0, choices=listed)
 
-    def kept_as(self) -> tuple[Halfway, str] | None:
+    def kept_as(self) -> tuple[DraftLines, str] | None:
         """Half a form is kept for its entry."""
-        return Halfway(self.shop.store.path, self.shop.person), f"entry {self.ticket.number}/{self.entry.no}"
+        return DraftLines(self.shop.store.path, self.shop.person), f"entry {self.ticket.number}/{self.entry.no}"
 
     def on_resize(self) -> None:
         """Draw for the new width."""

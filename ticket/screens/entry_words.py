@@ -1,9 +1,9 @@
-"""What the program knows of one entry beside its row, in words: told below the line while the pointer is on it. Pure."""
+"""What the program knows of one entry beside its row: told below the line while it is pointed at. Pure."""
 
 from collections.abc import Iterator
 from dataclasses import replace
 
-from ticket.faults.meaning import meaning
+from ticket.faults.code_meaning import meaning
 from ticket.faults.table import with_own
 from ticket.grid.cells import Cells
 from ticket.grid.columns import Columns
@@ -20,9 +20,9 @@ from ticket.job.picture import name_of
 from ticket.job.wall import local_time
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
-from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import groups
+from ticket.readings.measured_groups import groups
 from ticket.readings.pairing import judge_entry, side_by_side, taken_last
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.screens.ticket_view import TicketView
 from ticket.story.facts.pictures import pairs
 

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 
 from ticket.grid.rows import Span, row
 from ticket.job.errors import InputError, TicketError
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
 from ticket.screens.followups_rows import followup_rows, key_of
 from ticket.screens.form import Form, FormField
@@ -161,9 +161,9 @@ class FollowForm(Form):
             yield FormField("day", "come back on", "", f"2026-03-02, or in 3 weeks{optional}", width=20)
         yield FormField("note", "what was said", "", "in your own words; may stay empty", width=0)
 
-    def kept_as(self) -> tuple[Halfway, str] | None:
+    def kept_as(self) -> tuple[DraftLines, str] | None:
         """Half of it is kept for this work."""
-        return Halfway(self.shop.store.path, self.shop.person), f"{self.what} {key_of(self.item)}"
+        return DraftLines(self.shop.store.path, self.shop.person), f"{self.what} {key_of(self.item)}"
 
     def on_resize(self) -> None:
         """Draw for the new width."""

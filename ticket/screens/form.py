@@ -1,7 +1,7 @@
 """Forms: fields under headings, Enter goes on, one key saves, a half form is kept and offered again."""
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 
 from ticket.grid.signs import HERE, UNREAD
 from ticket.job.width import cells
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
 from ticket.screens.choice import Choice
 from ticket.screens.frame import Frame, strip
@@ -130,7 +130,7 @@ class Form(Frame):
         """The fields."""
         raise NotImplementedError
 
-    def kept_as(self) -> tuple[Halfway, str] | None:
+    def kept_as(self) -> tuple[DraftLines, str] | None:
         """Where a half form is kept, and under which name; ``None`` where it is not."""
         return None
 
@@ -150,7 +150,7 @@ class Form(Frame):
         yield Static("", id="why", markup=False)
         yield strip("hints")
 
-    async def on_mount(self) -> None:
+    def on_mount(self) -> None:
         """What was typed before and not saved stands there again."""
         self.first = self.values()
         kept = self.kept_as()
@@ -276,8 +276,3 @@ def _read(text: str) -> dict[str, str]:
     except ValueError:
         return {}
     return {name: value for name, value in found.items() if isinstance(value, str)} if isinstance(found, dict) else {}
-
-
-def titles(rows: Iterable[FieldRow]) -> Iterator[str]:
-    """The titles of some rows."""
-    return (row.field.title for row in rows)

@@ -3,14 +3,14 @@
 from collections.abc import Iterable, Sequence
 from functools import partial
 
-from ticket.assist.header import changed_header, typed_header
 from ticket.assist.merging import Clash, merge
+from ticket.assist.typed_header import changed_header, typed_header
 from ticket.grid.rows import Span
 from ticket.job.errors import InputError, TicketError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Ticket
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.screens.form import FormField
 from ticket.screens.header_form import STATUS, HeaderForm, header_rows
 from ticket.screens.routes import route_to
@@ -34,11 +34,11 @@ class HeaderScreen(HeaderForm):
         """The header fields as they stand, and what the ticket waits for."""
         return header_rows(typed_header(self.ticket.header), HEADER_FIELDS, self.ticket.status)
 
-    def kept_as(self) -> tuple[Halfway, str] | None:
+    def kept_as(self) -> tuple[DraftLines, str] | None:
         """Half a header is kept for its ticket."""
         if self.signed:
             return None
-        return Halfway(self.shop.store.path, self.shop.person), f"header {self.ticket.number}"
+        return DraftLines(self.shop.store.path, self.shop.person), f"header {self.ticket.number}"
 
     def on_resize(self) -> None:
         """Draw for the new width."""

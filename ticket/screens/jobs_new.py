@@ -7,12 +7,12 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
-from ticket.assist.header import changed_header
+from ticket.assist.typed_header import changed_header
 from ticket.grid.rows import Row, Span, wrap
 from ticket.job.errors import TicketError
 from ticket.job.regex import Regex
 from ticket.job.ticket import STATUSES, Header
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
 from ticket.screens.form import FormField
 from ticket.screens.header_form import STATUS, HeaderForm, header_rows
@@ -52,9 +52,9 @@ class NewScreen(HeaderForm):
         """The fields; all empty."""
         return header_rows({}, _FIELDS, STATUSES[0])
 
-    def kept_as(self) -> tuple[Halfway, str] | None:
+    def kept_as(self) -> tuple[DraftLines, str] | None:
         """Half a new ticket is kept; one for each vehicle that was typed to find it."""
-        return Halfway(self.shop.store.path, self.shop.person), f"new ticket {self.scanned}".rstrip()
+        return DraftLines(self.shop.store.path, self.shop.person), f"new ticket {self.scanned}".rstrip()
 
     def compose(self) -> ComposeResult:
         """The fields, with room below for what is known of the vehicle."""

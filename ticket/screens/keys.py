@@ -12,7 +12,7 @@ from pathlib import Path
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
-from ticket.machine.outside import read_file, reason
+from ticket.machine.input_files import read_file, reason
 from ticket.screens.action_table import ACTIONS, FORMER, Action
 from ticket.screens.actions import shown_key
 

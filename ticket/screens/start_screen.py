@@ -7,7 +7,7 @@ from typing import ClassVar
 from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
 from ticket.job.ticket import DISTANCE_UNITS
-from ticket.machine.place import person_name, remember_person
+from ticket.machine.environment import person_name, remember_person
 from ticket.screens.actions import key_for
 from ticket.screens.form import Form, FormField, same
 from ticket.screens.frame import bindings

@@ -9,16 +9,16 @@ from textual import on
 from ticket.grid.rows import Span
 from ticket.job.case import Case
 from ticket.job.errors import ConflictError, InputError, TicketError
-from ticket.machine.handing import write_out
+from ticket.machine.printer import write_out
 from ticket.papers.copy import copy, story_paper
-from ticket.papers.forms import FORMS, written
+from ticket.papers.formats import FORMS, written
 from ticket.papers.sheet import Sheet
 from ticket.screens.actions import key_for
 from ticket.screens.choice import Choice
 from ticket.screens.form import Form, FormField, same
 from ticket.screens.frame import bindings
 from ticket.shop.opening import Shop
-from ticket.shop.papers import matter
+from ticket.shop.papers import contents_of
 from ticket.shop.reading import case_of
 from ticket.story.build import build
 
@@ -62,7 +62,7 @@ def sheet(shop: Shop, wanted: Wanted, *, what: str = "copy", sources: bool = Fal
         sources: with the numbers of the entries behind each sentence.
     """
     case = wanted.case(shop)
-    made = matter(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
+    made = contents_of(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
     made = replace(made, case=case, story=build(case, wanted.reader, wanted.language))
     return copy(made) if what == "copy" else story_paper(made)
 

@@ -71,6 +71,7 @@ class TicketBeside(Frame):
         return tuple(text for code in told_codes(ticket) if (text := known.get(code)))
 
     def ask_before(self) -> None:
+        """Ask behind the screen what earlier jobs with codes that are new here turned out to be."""
         known = self._before if self._before is not None else {}
         self._before = known
         new = [code for code in told_codes(self.view.case.ticket) if code not in known]

@@ -1,4 +1,4 @@
-"""The four rows above the entries: the job, its money, its concerns, and the rule that says what is out of sight. Pure."""
+"""The four rows above the entries: the job, its money, its concerns, and what of them is out of sight. Pure."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -212,7 +212,7 @@ def _concerns(view: TicketView, open_one: str, width: int) -> tuple[tuple[Span, 
 
 def _tab(view: TicketView, letter: str, open_one: str, words: str, width: int) -> list[Span]:
     """One concern: its name on so many cells, where it stands, and how much is asked about it."""
-    here = letter == open_one or open_one == WHOLE
+    here = open_one in (letter, WHOLE)
     name = concern_name(view.case, letter, width) if width else ""
     spans = [Span(f"{letter} {name}".rstrip(), "strong" if here else "ink")]
     spans += [Span(f" {words}", "quiet")] if words and width else []

@@ -8,7 +8,7 @@ from ticket.grid.computed import trend_lines
 from ticket.grid.rows import Row, Span, wrap
 from ticket.grid.signs import UNREAD
 from ticket.rules.account import Side
-from ticket.rules.verdict import WITHIN
+from ticket.rules.agreement_verdict import WITHIN
 from ticket.screens.bill_rows import bill_rows
 from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_view import TicketView

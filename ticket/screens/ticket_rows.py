@@ -15,7 +15,8 @@ from ticket.story.precautions import cautions_for
 
 _SAMPLES = (
     ("says", "fan roars on hills"), ("code", "P1A30-7B stored"), ("found", "pads LF 7 RF 2 mm (min 3)"),
-    ("did", "bled fan drive 0.8 h"), ("used", "2 x drain washer 4410-77 @ 1.85"), ("told", "called Ada, she said yes to 4"),
+    ("did", "bled fan drive 0.8 h"), ("used", "2 x drain washer 4410-77 @ 1.85"),
+    ("told", "called Ada, she said yes to 4"),
 )  # fmt: skip
 """What a new ticket shows until its first entry."""
 

@@ -6,13 +6,13 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
-from ticket.assist.surroundings import Surroundings, codes_of, gather
+from ticket.assist.typing_context import TypingContext, codes_of, gather
 from ticket.grid.columns import Columns, columns_for, pane_of
 from ticket.grid.entries import STRUCK_KEY
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import BAR
 from ticket.job.entry import Entry
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
 from ticket.screens.ask_row import ask_row
@@ -59,10 +59,10 @@ class TicketScreen(TicketEntries):
         self.shown = Shown()
         self.view = self._read()
         self.around = self._look_around()
-        self.halfway = Halfway(shop.store.path, shop.person)
+        self.draft_lines = DraftLines(shop.store.path, shop.person)
         self.home: int | str | None = None  # where the pointer stands while nobody moves it
 
-    def _look_around(self) -> Surroundings:
+    def _look_around(self) -> TypingContext:
         store = self.shop.store
         codes = codes_of(self.view.case.ticket)
         return gather(

@@ -7,7 +7,7 @@ from ticket.gaps.gap import Gap
 from ticket.grid.sight import Sight
 from ticket.job.case import Case
 from ticket.rules.account import Account
-from ticket.store.overruled import Overruled
+from ticket.store.overruled_gaps import Overruled
 from ticket.story.facts.concerns import ConcernState
 
 

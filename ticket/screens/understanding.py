@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ticket.assist.completing import Candidate
-from ticket.assist.drafts import Settled
+from ticket.assist.line_settling import Settled
 from ticket.grid.computed import balance_words
 from ticket.grid.measured import measured_cells
 from ticket.grid.rows import Row, Span, cut, wrap
@@ -18,8 +18,8 @@ from ticket.job.ticket import Ticket
 from ticket.job.width import cells
 from ticket.notes.line_roles import roles_of
 from ticket.notes.reply import describe
-from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import text_in
+from ticket.readings.measured_groups import text_in
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.screens.actions import key_for
 from ticket.screens.entry_words import meaning_words
 from ticket.screens.sides import clipped, length

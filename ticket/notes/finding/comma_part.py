@@ -222,6 +222,9 @@ class Part:
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []
+        every = [one.text for one in self.tokens if one.letter == "e" and one.text in ("both", "all", "each")]
+        if alone and every and not given.when:
+            given = replace(given, when=every[0])
         self.walk.done.limits.append(PlacedLimits(token, given, self.index, self.walk.clause, alone))
 
     # ------------------------------------------------------------------ positions
@@ -588,7 +591,7 @@ class Part:
                 close_by_place(walk, self.places[0])
         elif self.made:
             listed = len({one.places for one in self.made if one.places}) > 1
-            walk.topic = not listed and any(one.places for one in self.made)
+            walk.topic = not listed and not self.postfix and any(one.places for one in self.made)
             if listed:
                 ends = {dict(one.places).get("end") for one in self.made}
                 both = ends.pop() if len(ends) == 1 else None

@@ -16,7 +16,9 @@ from ticket.notes.finding.carried import (
     units_of_subjects,
     units_of_things,
 )
+from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.grammar import CONDITIONS, parse
+from ticket.notes.finding.grounds import ungrounded
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
@@ -95,7 +97,11 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     _strays(done)
     share_conditions(done)
     bounds = find_bounds(done)
+    loose = ungrounded(done)
+    for reading in loose:
+        reading.asked = reading.asked or UNREAD
     refused = allot(done)
+    _let_go(done, [reading for reading in loose if reading not in bounds])
     for token in done.unsure:
         refused.append((token, UNSURE))
         for reading in done.readings:
@@ -137,6 +143,17 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     statement.roles = _roles(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _let_go(done: Walked, loose: list[Reading]) -> None:
+    """Take back figures that nothing says to be readings; what was read beside one of them is not judged."""
+    for reading in loose:
+        mates = [one for one in done.readings if one.part == reading.part and one not in loose]
+        done.readings.remove(reading)
+        done.dropped.append(reading)
+        done.left.append(reading.token if mates else replace(reading.token, letter="x"))
+        for mate in mates:
+            mate.asked = mate.asked or (UNREAD if mate.limits else "")
 
 
 def _limits_end(done: Walked, reading: Reading) -> int:
@@ -325,16 +342,10 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     return None
 
 
-_FLUIDS = frozenset(
-    "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd "
-    "shed garage workshop yard bay day morning".split()
-)
-
-
 def _of_a_fluid(reading: Reading) -> bool:
     """``oil 50 C`` beside a reading of another dimension says how warm it was, not what was measured."""
     words = [token.text for token in reading.name]
-    return 0 < len(words) < 3 and all(word in _FLUIDS or word == "temp" for word in words)
+    return 0 < len(words) < 3 and all(word in FLUIDS or word == "temp" for word in words)
 
 
 def _joins_a_condition(done: Walked, reading: Reading, host: Reading) -> bool:

@@ -32,10 +32,10 @@ _ALONE = Regex(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
 _MORE = Regex(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
-_NEVER = frozenset({"drop", "turn", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
+_NEVER = frozenset({"drop", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
 """One of these behind a figure is the next word: "30 to 87 drop 0.7 V"."""
 _MOST_MINUTES = 240  # nobody waits longer at the bay: a larger number in front of "min" is a least value
-_OFTEN_VERBS = frozenset({"drops", "turns", "clicks", "cycles"})
+_OFTEN_VERBS = frozenset({"drops", "turn", "turns", "clicks", "cycles"})
 _MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
 _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
@@ -265,7 +265,8 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
         before = text[max(0, at - 24) : at]
         announced = re.search(
             r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says"
-            r"|gives|must be|to be)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
+            r"|gives|must be|to be|(?:call|ask)s? for)[: ]*[0-9./,-]+ ?\Z|"
+            r"(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
             before,
             re.I,
         )

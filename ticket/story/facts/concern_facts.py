@@ -12,10 +12,10 @@ from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.subjects import OPEN, clauses, sense_of
 from ticket.language.trials import begins_with_trial
-from ticket.readings.groups import measures, prose, seen
+from ticket.readings.measured_groups import measures, prose, seen
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
-from ticket.story.facts.answered import agreed, refused
+from ticket.story.facts.answered import agreed, refused, unheard
 from ticket.story.facts.certainty import confirmed
 from ticket.story.facts.labour_kinds import LOOKING, REPAIRS, RIGHTS, done_kinds, looks_only, steps, unnamed
 from ticket.story.facts.open_work import OpenWork, carried_out, open_work, waits
@@ -185,6 +185,12 @@ class ConcernFacts:
         return "fit" in self.kinds(fact) or bool(set(fact.refs) & set(used.refs)) or shared(fact.text, used.text) > 0
 
     @cached_property
+    def wants_test(self) -> bool:
+        """A repair that only a test shows to have helped: something was wrong, and it is no service."""
+        wrong = self.causes or self.fault_seen or self.mine(Code) or self.suspicions
+        return bool(self.carrying and wrong) and not self.maintenance
+
+    @cached_property
     def on_order(self) -> list[Entry]:
         """Labour and deferred items whose words say that a part has to come first."""
         texts = [(entry, fact.text) for entry, fact in self.mine(Did)]
@@ -268,7 +274,7 @@ class ConcernFacts:
     @cached_property
     def unanswered(self) -> list[Entry]:
         """Offers that nobody answered."""
-        return [entry for entry in self._answered("") if isinstance(entry.fact, Offer)]
+        return [entry for entry in self._answered("") if isinstance(entry.fact, Offer) and unheard(self.job, entry)]
 
     def _answered(self, word: str) -> list[Entry]:
         planned = [item for item in self.open if item.recheck and isinstance(item.fact, Later)]

@@ -47,7 +47,7 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
         if fact.result:
             writer.add(sources(entry), talk.say(f"proof.{fact.result}"))
     tell_codes(talk, later_codes(talk.job, letter), writer, after=True)
-    if ConcernFacts(talk.job, letter).carrying and not writer.sentences:
+    if not writer.sentences and ConcernFacts(talk.job, letter).wants_test:
         writer.add((TICKET,), talk.say("proof.none"))
 
 
