@@ -32,6 +32,7 @@ class Action:
 _LISTS = ("jobs", "past", "found", "followups", "settings", "conflict", "keeping", "actions")
 _READ = (*_LISTS, "ticket", "reading", "sign", "telling", "phone")
 _FORMS = ("form", "start")
+_SORTED = ("jobs",)
 _LEFT = ("ticket", "past", "found", "followups", "settings", "conflict", "keeping", "actions", "reading", "sign",
          "telling", "phone", "form")  # fmt: skip
 
@@ -78,6 +79,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("edit", ("f2",), "retype", "Bring the entry under the pointer back.", ("ticket",), ("ticket",)),
     Action("followups", ("alt+d", "f7"), "due", "Deferred work by date: call, set a new date, open a ticket.",
            ("jobs", "ticket"), ("jobs",)),
+    Action("sort", ("alt+s",), "sort", "Sort by the next column.", _SORTED, _SORTED),
+    Action("filter", ("alt+f",), "filter", "Show only what is late, then what waits for each thing, then all again.",
+           ("jobs",)),
     Action("all", ("alt+u",), "signed too", "Show signed tickets too, or only the open ones.", ("jobs",), ("jobs",)),
     Action("settings", ("alt+o",), "settings", "People, prices, tax, local rules, language, keys.", ("jobs",)),
     Action("own", ("ctrl+o",), "open it", "Open this job itself instead of reading it here.", ("found",), ("found",)),
