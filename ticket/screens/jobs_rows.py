@@ -1,18 +1,21 @@
 """The list of jobs as rows in columns. Pure: light rows, counts and times in, screen rows out."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import lru_cache
+from typing import Any
 
 from ticket.assist.promise import promised_day, promised_minute
 from ticket.assist.waiting import ANSWERED, WAITS_FOR
 from ticket.grid.list_grid import ListColumn, laid
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import UNREAD, UNSAFE, WAITS
+from ticket.job.text import fold
 from ticket.job.wall import local_day, local_minute
 from ticket.screens.actions import key_for
 from ticket.screens.sides import ends
+from ticket.shop.opening import haystack
 from ticket.store.ticket_list import TicketRow
 
 LATE, TODAY, LATER = range(3)
@@ -234,9 +237,8 @@ def empty_rows(width: int, *, narrowed: bool, new_shop: bool) -> list[Row]:
     return [made for text in lines for made in wrap([Span(text)], width, first="  ", rest="    ")]
 
 
-def words_of(job: TicketRow, now: datetime) -> str:
+def words_of(job: TicketRow, promise: Promise) -> str:
     """What a job is found by beside what stands on it: late, today, what it waits for, signed."""
-    promise = promise_of(job, now)
     when = ("late", "today", "")[promise.group]
     return f"{when} {WAITS_FOR.get(job.status, job.status)} {'' if job.ready_by else 'no promise'}"
 
@@ -245,22 +247,39 @@ SORTS = ("promised", "age", "no", "plate", "customer", "waits")
 """The columns a list of jobs is sorted by, one behind the other."""
 
 
-def in_order(jobs: Sequence[TicketRow], sort: str, now: datetime) -> list[TicketRow | None]:
-    """The jobs as the list shows them; by promise in three groups with a blank (``None``) between."""
-    if sort != "promised":
-        keys = {
-            "age": lambda job: job.opened, "no": lambda job: -job.number,
-            "plate": lambda job: (not job.plate, job.plate.casefold()),
-            "customer": lambda job: (not job.customer, job.customer.casefold()),
-            "waits": lambda job: (job.status == "open", job.status),
-        }  # fmt: skip
-        return sorted(jobs, key=keys[sort])
-    groups: dict[int, list[tuple[tuple[int, int], TicketRow]]] = {LATE: [], TODAY: [], LATER: []}
-    for job in jobs:
-        promise = promise_of(job, now)
-        groups[promise.group].append((promise.order, job))
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A job at its place in the list, with the group it belongs to and the words it is found by."""
+
+    job: TicketRow
+    group: int
+    text: str
+
+
+def in_order(jobs: Sequence[TicketRow], sort: str, now: datetime) -> list[Placed]:
+    """The jobs as the list shows them; only by promise they stand in groups."""
+    found = [(promise_of(job, now), job) for job in jobs]
+    keys: dict[str, Callable[[tuple[Promise, TicketRow]], Any]] = {
+        "promised": lambda one: (one[0].group, one[0].order),
+        "age": lambda one: one[1].opened,
+        "no": lambda one: -one[1].number,
+        "plate": lambda one: (not one[1].plate, one[1].plate.casefold()),
+        "customer": lambda one: (not one[1].customer, one[1].customer.casefold()),
+        "waits": lambda one: (one[1].status == "open", one[1].status),
+    }
+    return [
+        Placed(job, promise.group, fold(f"{haystack(job)} {words_of(job, promise)}"))
+        for promise, job in sorted(found, key=keys[sort])
+    ]
+
+
+def parted(placed: Sequence[Placed], *, groups: bool) -> list[TicketRow | None]:
+    """The jobs with a blank (``None``) between two groups, where there are groups."""
     shown: list[TicketRow | None] = []
-    for group in groups.values():
-        if group:
-            shown += [*([None] if shown else []), *(job for _, job in sorted(group, key=lambda one: one[0]))]
+    before = -1
+    for one in placed:
+        if groups and shown and one.group != before:
+            shown.append(None)
+        shown.append(one.job)
+        before = one.group
     return shown

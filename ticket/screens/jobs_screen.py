@@ -24,24 +24,13 @@ from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_preview import ROWS, Preview, preview_of, preview_rows
 from ticket.screens.jobs_rows import (
-    LATE,
-    SORTS,
-    DueCount,
-    Surroundings,
-    columns_for,
-    due_row,
-    empty_rows,
-    in_order,
-    job_row,
-    promise_of,
-    top_row,
-    words_of,
+    LATE, SORTS, DueCount, Placed, Surroundings, columns_for, due_row, empty_rows, in_order, job_row, parted, top_row,
 )  # fmt: skip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.shop.opening import haystack, read_list
+from ticket.shop.opening import read_list
 from ticket.shop.reading import open_gaps, ticket_of
 from ticket.store.ticket_list import TicketRow, any_ticket, setting
 
@@ -81,7 +70,8 @@ class JobsScreen(Frame):
         self.shown: list[TicketRow | None] = []
         self.about = Surroundings(now(), person=person_name())
         self.preview: Preview | None = None
-        self._texts: list[str] = []  # what each job is found by; empty until it is made
+        self._placed: list[Placed] = []  # all jobs in the order of the list
+        self._late = 0
         self._counted: dict[int, tuple[object, int]] = {}
         self._pause: Timer | None = None  # runs from the last key until what takes longer is asked
 
@@ -103,7 +93,8 @@ class JobsScreen(Frame):
         self.page().on_pointed = self._pointed
         try:
             self.about = replace(self.about, shop=setting(self.database, "shop"))
-            self._take(read_list(self.database, every=self.every))
+            jobs, at = read_list(self.database, every=self.every), now()
+            self._take(jobs, in_order(jobs, self.sort, at), at)
         except TicketError as error:
             self.desk.give_up(error)
 
@@ -127,15 +118,16 @@ class JobsScreen(Frame):
     async def _reread(self) -> None:
         try:
             jobs = await asyncio.to_thread(read_list, self.database, every=self.every)
+            at = now()
+            placed = await asyncio.to_thread(in_order, jobs, self.sort, at)
         except TicketError as error:
             self.desk.give_up(error)
             return
-        self._take(jobs)
+        self._take(jobs, placed, at)
 
-    def _take(self, jobs: list[TicketRow]) -> None:
-        self.jobs = jobs
-        self._texts = []
-        self.about = replace(self.about, now=now())
+    def _take(self, jobs: list[TicketRow], placed: list[Placed], at: datetime) -> None:
+        self.jobs, self._placed = jobs, placed
+        self.about = replace(self.about, now=at)
         self.draw()
 
     # -- drawing -----------------------------------------------------------------------------------------------
@@ -144,13 +136,9 @@ class JobsScreen(Frame):
         """The list."""
         return self.query_one("#page", LongPage)
 
-    def _narrowed(self) -> list[TicketRow]:
+    def _narrowed(self) -> list[Placed]:
         words = fold(self.query_one(Prompt).value).split()
-        if not words:
-            return self.jobs
-        if not self._texts:
-            self._texts = _texts(self.jobs, self.about.now)
-        return [job for job, text in zip(self.jobs, self._texts, strict=True) if all(word in text for word in words)]
+        return [one for one in self._placed if all(word in one.text for word in words)] if words else self._placed
 
     def draw(self) -> None:
         """Draw the list as filtered and sorted."""
@@ -158,7 +146,8 @@ class JobsScreen(Frame):
         if "signed" in self.query_one(Prompt).value.casefold().split() and not self.every:
             self.action_all()
         jobs = self._narrowed()
-        self.shown = in_order(jobs, self.sort, self.about.now)
+        self.shown = parted(jobs, groups=self.sort == SORTS[0])
+        self._late = sum(one.group == LATE for one in jobs)
         width = max(self.size.width, 20)
         head = []
         if not jobs:
@@ -174,11 +163,10 @@ class JobsScreen(Frame):
     def _draw_top(self) -> None:
         width = max(self.size.width, 20)
         jobs = [job for job in self.shown if job is not None]
-        late = sum(promise_of(job, self.about.now).group == LATE for job in jobs)
         gaps = [self.about.gaps.get(job.number) for job in jobs if job.status != "signed" and not job.damaged]
         counted = None if None in gaps else sum(gap or 0 for gap in gaps)
         kind = "tickets, signed ones too" if self.every else "open"
-        top = top_row(len(jobs), late, counted, self.about, width, kind=kind)
+        top = top_row(len(jobs), self._late, counted, self.about, width, kind=kind)
         heads = head_rows(columns_for(width), self.sort, width)
         self.query_one("#top", Page).show([top, due_row(self.about, width), Row(), *heads])
 
@@ -204,6 +192,7 @@ class JobsScreen(Frame):
 
     def _sort_by(self, name: str) -> None:
         self.sort = name
+        self._placed = in_order(self.jobs, name, self.about.now)
         self.draw()
 
     # -- what takes longer ---------------------------------------------------------------------------------------
@@ -221,10 +210,6 @@ class JobsScreen(Frame):
     async def _fill_in(self) -> None:
         """Ask for the pointed job and what is due, then what blocks the tickets that are seen, a few at a time."""
         try:
-            jobs = self.jobs
-            if not self._texts:
-                texts = await asyncio.to_thread(_texts, jobs, self.about.now)
-                self._texts = texts if jobs is self.jobs else self._texts
             key = self.page().key
             if isinstance(key, int) and (self.preview is None or self.preview.number != key):
                 self.preview = await self.desk.behind.ask(partial(preview_of, key))
@@ -322,10 +307,6 @@ class JobsScreen(Frame):
     def action_back(self) -> None:
         """Clear what was typed."""
         self.query_one(Prompt).value = ""
-
-
-def _texts(jobs: Sequence[TicketRow], at: datetime) -> list[str]:
-    return [fold(f"{haystack(job)} {words_of(job, at)}") for job in jobs]
 
 
 def _due(shop: "Shop") -> DueCount:
