@@ -18,7 +18,18 @@ from ticket.grid.list_grid import column_at, head_rows
 from ticket.job.text import one_line
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_rows import (
-    LATE, LATER, SORTS, TODAY, DueCount, Surroundings, columns_for, due_row, in_order, job_row, parted, promise_of,
+    LATE,
+    LATER,
+    SORTS,
+    TODAY,
+    DueCount,
+    Surroundings,
+    columns_for,
+    due_row,
+    in_order,
+    job_row,
+    parted,
+    promise_of,
 )  # fmt: skip
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage

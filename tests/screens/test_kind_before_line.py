@@ -45,7 +45,7 @@ async def test_the_kind_stands_there_however_the_line_spells_it(database: Path) 
 async def test_enter_takes_a_certain_kind_and_a_finding_otherwise(database: Path) -> None:
     async with desk(database) as (app, pilot):
         await open_new(app, pilot)
-        for line in ("1.2h replaced pump", "rt 5 mi, no noise", "P0420 stored"):
+        for line in ("1.2h replaced pump", "drove it, no noise", "P0420 stored"):
             await pilot.press(*line, "enter")
             await pilot.pause()
         assert [entry.kind for entry in ticket_of(app.shop, 1).entries] == ["did", "found", "code"]
@@ -54,8 +54,8 @@ async def test_enter_takes_a_certain_kind_and_a_finding_otherwise(database: Path
 async def test_one_key_makes_it_the_next_likely_kind_and_enter_writes_that(database: Path) -> None:
     async with desk(database) as (app, pilot):
         prompt = await open_new(app, pilot)
-        await pilot.press(*"rt 5 mi, no noise", "alt+t")
-        assert prompt.value == "proof: rt 5 mi, no noise"
+        await pilot.press(*"drove it, no noise", "alt+t")
+        assert prompt.value == "proof: drove it, no noise"
         assert sign(app) == "proof ›"
         await pilot.press("enter")
         await pilot.pause()

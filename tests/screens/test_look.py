@@ -10,8 +10,9 @@ from rich.color import Color
 from rich.style import Style
 
 from ticket.grid import signs
+from ticket.machine.terminal_signs import needs_letters
 from ticket.screens.look import GROUNDS, INKS, Look, look, look_for, theme_of
-from ticket.screens.terminal import look_of, needs_letters
+from ticket.screens.terminal import look_of
 
 COLOURED = ("dark", "light", "dark 256", "light 256", "contrast")
 TEXT = [ink for ink in INKS if ink != "rule"]

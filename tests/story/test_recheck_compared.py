@@ -14,13 +14,12 @@ from support.faithful.whole import check_story
 from ticket.gaps.find import find_gaps
 from ticket.grid.columns import columns_for
 from ticket.grid.entries import cells_of
+from ticket.grid.entry_words import entry_words
 from ticket.grid.sight import Sight
 from ticket.job.case import Case
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity, Ref
 from ticket.readings.trend import trends
-from ticket.screens.entry_words import entry_words
-from ticket.screens.ticket_view import TicketView
 from ticket.story.build import build
 from ticket.story.document import to_document
 from ticket.story.sentence import Val
@@ -163,7 +162,4 @@ def test_the_screen_shows_what_it_was_last_and_judges_it() -> None:
     assert "low by" in shown
     same = case_of(ticket_from(f"{FIRST}\nproof: 4 now -9 mm"))
     assert "was −1" in told_of(same, 4)
-    view = TicketView(same, (), ())
-    assert "after the work -9 mm [5]" in "".join(
-        span.text for span in entry_words(view, same.ticket.entries[1], columns_for(80))
-    )
+    assert "after the work -9 mm [5]" in entry_words(Sight(same), same.ticket.entries[1], columns_for(80))

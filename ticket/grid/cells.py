@@ -7,6 +7,7 @@ from ticket.grid.columns import Columns
 from ticket.grid.rows import Row, Span, wrap
 from ticket.grid.signs import INK_OF
 from ticket.job.regex import Regex
+from ticket.job.text import one_line
 from ticket.job.width import cells
 
 _LEAST = 8
@@ -158,8 +159,9 @@ class _Line:
             self._at += blank
         for span in spans:
             if span.text:
-                self._spans.append(span)
-                self._at += cells(span.text)
+                shown = one_line(span.text)
+                self._spans.append(span if shown == span.text else Span(shown, span.style))
+                self._at += cells(shown)
 
     @property
     def spans(self) -> tuple[Span, ...]:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from ticket.grid.cells import Cells, Head, lay
 from ticket.grid.columns import Columns
-from ticket.grid.measured import measured_cells, with_open_pieces
+from ticket.grid.measured_rows import measured_cells, with_open_pieces
 from ticket.grid.rows import Row, Span
 from ticket.grid.sight import Sight
 from ticket.grid.signs import AMENDED, BACK, INSIDE, PICTURE, QUIET, STRUCK, WAITS

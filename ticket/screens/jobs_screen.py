@@ -24,7 +24,18 @@ from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_preview import ROWS, Preview, preview_of, preview_rows
 from ticket.screens.jobs_rows import (
-    LATE, SORTS, DueCount, Placed, Surroundings, columns_for, due_row, empty_rows, in_order, job_row, parted, top_row,
+    LATE,
+    SORTS,
+    DueCount,
+    Placed,
+    Surroundings,
+    columns_for,
+    due_row,
+    empty_rows,
+    in_order,
+    job_row,
+    parted,
+    top_row,
 )  # fmt: skip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page

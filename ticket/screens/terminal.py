@@ -5,11 +5,11 @@ from collections.abc import Mapping
 
 from rich.console import Console
 
+from ticket.machine.terminal_signs import needs_letters
 from ticket.screens.look import Look, look_for
 
-LOOK, SIGNS = "TICKET_LOOK", "TICKET_SIGNS"
+LOOK = "TICKET_LOOK"
 WANTED = ("terminal", "dark", "light", "contrast", "none")
-_POOR = ("linux", "vt100", "vt102", "vt220", "dumb", "ansi")
 _LIGHT = ("7", "15")
 
 
@@ -27,16 +27,6 @@ def look_of(environment: Mapping[str, str], depth: str | None, ground: float | N
         light=ground > 0.5 if ground is not None else _is_light(environment.get("COLORFGBG", "")),
         plain="NO_COLOR" in environment, letters=needs_letters(environment),
     )  # fmt: skip
-
-
-def needs_letters(environment: Mapping[str, str]) -> bool:
-    """Whether signs must be plain characters: the terminal is an old one, or its locale has no others."""
-    asked = environment.get(SIGNS, "")
-    if asked in ("letters", "drawn"):
-        return asked == "letters"
-    locale = next((value for name in ("LC_ALL", "LC_CTYPE", "LANG") if (value := environment.get(name))), "")
-    named = locale.partition(".")[2].casefold().replace("-", "")
-    return environment.get("TERM", "").partition("-")[0] in _POOR or bool(locale and named and named[:4] != "utf8")
 
 
 def _is_light(colours: str) -> bool:

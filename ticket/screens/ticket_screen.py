@@ -9,6 +9,7 @@ from textual.containers import Horizontal
 from ticket.assist.typing_context import TypingContext, codes_of, gather
 from ticket.grid.columns import Columns, columns_for, pane_of
 from ticket.grid.entries import STRUCK_KEY
+from ticket.grid.entry_words import entry_words
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import BAR
 from ticket.job.entry import Entry
@@ -16,7 +17,6 @@ from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
 from ticket.screens.ask_row import ask_row
-from ticket.screens.entry_words import entry_words
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -169,7 +169,7 @@ class TicketScreen(TicketEntries):
         key = self.page().key
         entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
         if entry is not None:
-            return entry_words(self.view, entry, self.grid())
+            return Span(f"{entry.no} ", "quiet"), Span(entry_words(self.view.sight, entry, self.grid()))
         if isinstance(key, str) and key.startswith("gap"):
             asked = self.asked_entry()
             return (Span(f"Enter brings entry {asked.no} back to the line.", "quiet"),) if asked else ()

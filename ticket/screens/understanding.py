@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from ticket.assist.completing import Candidate
 from ticket.assist.line_settling import Settled
 from ticket.grid.computed import balance_words
-from ticket.grid.measured import measured_cells
+from ticket.grid.entry_words import meaning_words
+from ticket.grid.measured_rows import measured_cells
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.sight import Sight
 from ticket.grid.signs import INK_OF, UNREAD
@@ -21,7 +22,6 @@ from ticket.notes.reply import describe
 from ticket.readings.measured_groups import text_in
 from ticket.readings.reservoir_balance_line import balance_of
 from ticket.screens.actions import key_for
-from ticket.screens.entry_words import meaning_words
 from ticket.screens.sides import clipped, length
 
 HEIGHT = 3

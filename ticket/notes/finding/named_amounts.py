@@ -72,14 +72,16 @@ def _name_where_it_lies(line: Line) -> None:
     """``rubbed to 1 mm by the rear floor``, ``bolt 3 from the front``: a place that tells what the value lies at."""
     tokens = line.tokens
     for at, token in enumerate(tokens):
-        if token.letter != "p" or len(token.held) > 1 or not any(t.letter == "q" for t in tokens[:at]):
+        if token.letter != "p" or not any(t.letter == "q" for t in tokens[:at]):
             continue
         led = at - 1 if tokens[at - 1].text not in ("the", "its", "a") else at - 2
         before, behind = _token(line, led), _token(line, at + 1)
         if before is None:
             continue
-        noun = behind is not None and behind.letter == "w" and token.held[0][0] in ("end", "side")
-        if before.text == "from" or (noun and before.text in _LYING):
+        noun = (
+            behind is not None and behind.letter == "w" and len(token.held) == 1 and token.held[0][0] in ("end", "side")
+        )
+        if before.text in ("from", "than") or (noun and before.text in _LYING):
             tokens[at] = replace(token, letter="w", held=None)
         counted = tokens[led - 1] if led and before.text == "from" else None
         if counted is not None and counted.letter == "q" and is_small(counted.amount):

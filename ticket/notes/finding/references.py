@@ -29,6 +29,25 @@ def find_references(line: Line) -> None:
             line.tokens[match.start() : match.end()] = made or tokens
 
 
+def find_found(line: Line) -> None:
+    """``axle nut 108 Nm, found 60``: what was found is told, so the figure in front of it is what it should be."""
+    at = next(
+        (i for i, one in enumerate(line.tokens[:-1]) if i and one.text in _READ and line.tokens[i + 1].letter == "q"), 0
+    )
+    figures = [i for i, one in enumerate(line.tokens[:at]) if one.letter in "qxL"]
+    if len(figures) != 1 or line.tokens[figures[0]].letter != "q":
+        return
+    number, found = line.tokens[figures[0]], line.tokens[at + 1]
+    amount = number.amount
+    alike = amount.bare or found.amount.bare or amount.dimension == found.amount.dimension
+    if alike and not amount.to and not amount.than and amount.value is not None:
+        given = GivenLimits(nominal=amount)
+        line.tokens[figures[0]] = Token("L", number.start, number.end, "", given)
+
+
+_READ = frozenset({"found", "actual"})
+
+
 def _behind(line: Line, at: int, tokens: list[Token]) -> list[Token]:
     stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;.)LC"), len(line.tokens))
     return [*tokens, *line.tokens[at:stop]]

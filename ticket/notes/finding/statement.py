@@ -121,28 +121,28 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             statement.doubts.append(Doubt(question, *span))
     statement.readings = done.readings
     for reading in done.readings:
-        if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
-            reading.asked = NO_UNIT
-        if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
-            end = max(reading.token.end, _limits_end(done, reading) if reading.asked else 0)
-            statement.doubts.append(Doubt(NO_UNIT, reading.token.start, end, unread=False))
-        if reading.asked and not any(
-            one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts
-        ):
-            end = max(reading.token.end, _limits_end(done, reading))
-            statement.doubts.append(Doubt(reading.asked, reading.token.start, end, unread=False))
-        if reading.amount.asked:
-            # the limits wait for the same answer
-            behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
-            end = min(behind, default=reading.token.end)
-            statement.doubts.append(
-                Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind))
-            )
+        _ask_about(done, reading, statement.doubts, again=again)
     statement.doubts += _untold(done, statement.doubts, tested=tested)
     statement.seen = _seen(done)
     statement.roles = _roles(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _ask_about(done: Walked, reading: Reading, doubts: list[Doubt], *, again: bool) -> None:
+    """Add what is open about a reading that is stated: its unit, its limits, or what it is."""
+    start, end = reading.token.start, reading.token.end
+    if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
+        reading.asked = NO_UNIT
+    if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
+        stop = max(end, _limits_end(done, reading) if reading.asked else 0)
+        doubts.append(Doubt(NO_UNIT, start, stop, unread=False))
+    if reading.asked and not any(one.start < end and start < one.end for one in doubts):
+        doubts.append(Doubt(reading.asked, start, max(end, _limits_end(done, reading)), unread=False))
+    if reading.amount.asked:
+        # the limits wait for the same answer
+        behind = [one.token.end for one in done.limits if one.token.start > start]
+        doubts.append(Doubt(reading.amount.asked, start, min(behind, default=end), unread=False, blocks=bool(behind)))
 
 
 def _let_go(done: Walked, loose: list[Reading]) -> None:

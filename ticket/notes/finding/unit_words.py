@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.readings.units import find
 
 
@@ -217,6 +218,8 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     if "toe" in text.casefold() and re.search(r"[0-9] ?mm\b", text):
         return False  # toe in, toe out
     number = _NUMBER.match(behind)
+    if _is_inside(behind):
+        return False
     if number is None:
         return (
             not behind.lstrip()
@@ -245,6 +248,15 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     if _TIME.match(rest):
         return False
     return _OUT.search(behind) is None
+
+
+_INSIDE = Regex(r" (?:an? |the |its )?([a-z]+),? [0-9.]")
+
+
+def _is_inside(behind: str) -> bool:
+    """``piston 53.92 in bore 54.05``: the part it lies in follows, with a figure of its own."""
+    match = _INSIDE.match(behind.casefold())
+    return match is not None and any(one.cls == "thing" and one.kind == "part" for one in look(match[1]))
 
 
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[0-9]{1,2}\Z", re.I)

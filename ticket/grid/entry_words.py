@@ -1,4 +1,4 @@
-"""What the program knows of one entry beside its row: told below the line while it is pointed at. Pure."""
+"""What is known of one entry beside its row: told where the row is pointed at, and below it in a plain text."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -7,10 +7,10 @@ from ticket.faults.code_meaning import meaning
 from ticket.faults.table import with_own
 from ticket.grid.cells import Cells
 from ticket.grid.columns import Columns
-from ticket.grid.computed import balance_words
+from ticket.grid.computed import misfit_words
 from ticket.grid.entries import flags_of
-from ticket.grid.measured import against_words
-from ticket.grid.rows import Span
+from ticket.grid.measured_rows import against_words
+from ticket.grid.sight import Sight
 from ticket.grid.signs import WAITS, WORDS
 from ticket.grid.worded import numbers, worded_cells
 from ticket.job.case import Case
@@ -23,27 +23,30 @@ from ticket.notes.runs import write_run
 from ticket.readings.measured_groups import groups
 from ticket.readings.pairing import judge_entry, side_by_side, taken_last
 from ticket.readings.reservoir_balance_line import balance_of
-from ticket.screens.ticket_view import TicketView
 from ticket.story.facts.pictures import pairs
 
 
-def entry_words(view: TicketView, entry: Entry, grid: Columns) -> tuple[Span, ...]:
+def entry_words(sight: Sight, entry: Entry, grid: Columns) -> str:
     """Everything about an entry that its row has no room for, the most telling first."""
-    texts = [text for text in _words(view, entry, grid) if text]
-    return (Span(f"{entry.no} ", "quiet"), Span("; ".join(texts)))
+    return "; ".join((*beside_words(sight, entry, grid), f"{entry.person} {local_time(entry.at)}"))
 
 
-def _words(view: TicketView, entry: Entry, grid: Columns) -> Iterator[str]:
-    fact, case = entry.fact, view.case
+def beside_words(sight: Sight, entry: Entry, grid: Columns) -> tuple[str, ...]:
+    """The same without who wrote it and when."""
+    return tuple(text for text in _words(sight, entry, grid) if text)
+
+
+def _words(sight: Sight, entry: Entry, grid: Columns) -> Iterator[str]:
+    fact, case = entry.fact, sight.case
     if isinstance(fact, Code):
         yield meaning_words(fact, case)
     if isinstance(fact, Found | Proof):
-        yield from _held_against(view, entry, fact, grid)
-        yield from _taken_again(view, entry)
+        yield from _held_against(sight, entry, fact, grid)
+        yield from _taken_again(sight, entry)
     if isinstance(fact, Found) and (balance := balance_of(fact)) is not None:
-        yield balance_words(balance)
+        yield misfit_words(balance)
     if grid.against is None and not isinstance(fact, Found | Proof):
-        for row in worded_cells(view.sight, entry):
+        for row in worded_cells(sight, entry):
             yield " ".join(row.against)
     if isinstance(fact, Photo):
         pair = next((row for row in pairs(case.ticket.living) if entry in row), ())
@@ -57,30 +60,31 @@ def _words(view: TicketView, entry: Entry, grid: Columns) -> Iterator[str]:
         yield f"by {fact.by}" if fact.by else ""
         yield f"rate {fact.rate}" if fact.rate else ""
         yield "; ".join(f"{span.start} to {span.end}" for span in fact.clock if span.start != span.end)
-    first = worded_cells(view.sight, entry)[0] if isinstance(fact, Offer) else Cells()
-    for sign in flags_of(view.sight, entry, first):
-        yield "waits for an answer" if sign == WAITS else WORDS[sign]
+    first = worded_cells(sight, entry)[0] if isinstance(fact, Offer) else Cells()
+    for sign in flags_of(sight, entry, first):
+        if not fact.inside:
+            yield "waits for an answer" if sign == WAITS else WORDS[sign]
     yield f"replaces {entry.replaces}" if entry.replaces else ""
     yield f"added after signing: {entry.reason}" if entry.reason else ""
     yield f"concern {entry.concern}" if len({letter for e in case.ticket.living for letter in e.concerns}) > 1 else ""
-    by = fact.by if isinstance(fact, Told) and fact.by else entry.person
-    yield f"{by} {local_time(entry.at)}"
+    if isinstance(fact, Told) and fact.by:
+        yield f"taken by {fact.by}"
 
 
-def _held_against(view: TicketView, entry: Entry, fact: Found | Proof, grid: Columns) -> Iterator[str]:
+def _held_against(sight: Sight, entry: Entry, fact: Found | Proof, grid: Columns) -> Iterator[str]:
     for held in groups(fact):
         limits = held.run.limits
         if limits is not None and (grid.against is None or limits.source):
-            source = f", per {limits.source}" if limits.source else ""
-            yield f"limits {', '.join(against_words(limits))}{source}"
-    for verdict in judge_entry(view.case.ticket, entry, view.case.earlier):
+            words = ["limits " + ", ".join(against_words(limits))] if grid.against is None else []
+            yield ", ".join([*words, f"per {limits.source}"] if limits.source else words)
+    for verdict in judge_entry(sight.case.ticket, entry, sight.case.earlier):
         if verdict.word == "undecided":
             yield verdict.reason
 
 
-def _taken_again(view: TicketView, entry: Entry) -> Iterator[str]:
+def _taken_again(sight: Sight, entry: Entry) -> Iterator[str]:
     """The same readings as they were taken last."""
-    for ref, run in side_by_side(taken_last(view.case.ticket, entry)):
+    for ref, run in side_by_side(taken_last(sight.case.ticket, entry)):
         yield f"after the work {write_run(replace(run, limits=None), Pen())} [{ref.no}]"
 
 

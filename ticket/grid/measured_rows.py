@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ticket.grid.cells import Cells, typographic
-from ticket.grid.computed import balance_words
+from ticket.grid.computed import fit_words
 from ticket.grid.rows import Span
 from ticket.grid.sight import Sight
 from ticket.grid.signs import HIGH, IN, LOW, PROVED, UNJUDGED, UNREAD, UNSAFE
@@ -60,7 +60,7 @@ def measured_cells(sight: Sight, entry: Entry, fact: Found | Proof) -> list[Cell
         rows.append(Cells(what=(Span(f"typed: {fact.what}", "quiet"),)))
     balance = balance_of(fact) if isinstance(fact, Found) else None
     if balance is not None:
-        rows.append(Cells(what=(Span(balance_words(balance, brief=True), "quiet"),)))
+        rows.append(Cells(what=(Span(fit_words(balance), "quiet"),)))
     if isinstance(fact, Proof) and _shows(fact, sight, entry) == PASSED:
         rows = [replace(row, sign=PROVED, result=(Span("proved", "value"),)) if row.sign == IN else row for row in rows]
     return rows
