@@ -58,7 +58,7 @@ class Frame(Screen[None]):
 
     def top(self, spans: Sequence[Span]) -> None:
         """Draw the top line, on as many rows as it needs, three at most."""
-        rows = wrap(spans, max(self.size.width - 2, 8), rest="  ")[:3]
+        rows = wrap(spans, max(self.size.width - 1, 8), first=" ", rest="   ")[:3]
         self.query_one("#top", Page).show(rows)
         self.query_one("#top").styles.height = len(rows)
 
