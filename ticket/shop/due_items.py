@@ -33,6 +33,7 @@ class DueItem:
         basis: what a forecast rests on, in words; empty where the day is a plain date.
         followed: the newest follow-up in words; empty while nobody followed it up.
         free: the estimate is nothing at all.
+        plate: of the vehicle, as typed; empty where nobody said.
     """
 
     ticket: int
@@ -50,6 +51,7 @@ class DueItem:
     basis: str
     followed: str = ""
     free: bool = False
+    plate: str = ""
 
     @property
     def cost(self) -> str:
@@ -127,6 +129,7 @@ def item_of(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: Fol
         basis=falls.basis if falls.binding == "distance" and not agreed else "",
         followed=_followed(followed) if followed else "",
         free=exact(fact.estimate) == 0,
+        plate=header.vehicle.plate,
     )
 
 
