@@ -27,8 +27,8 @@ def run_screens(database: Path, person: str) -> int:
     question = GroundQuestion(os.environ)
     from ticket.screens.app import run
 
-    doors = (partial(_open, database, person, create=made) for made in (False, True))
-    return run(database, *doors, ground=question.answer())
+    door, first_door = (partial(_open, database, person, create=made) for made in (False, True))
+    return run(database, door, first_door, question.answer())
 
 
 def _open(database: Path, person: str, *, create: bool) -> "Shop":
