@@ -28,9 +28,9 @@ def run_screens(database: Path, person: str) -> int:
     question = GroundQuestion(os.environ)
     from ticket.screens.app import run
 
-    doors = (partial(_open, database, person, create=made) for made in (False, True))
+    door, first_door = (partial(_open, database, person, create=made) for made in (False, True))
     with told_to(None):  # the screens have a row of their own for it
-        return run(database, *doors, ground=question.answer())
+        return run(database, door, first_door, question.answer())
 
 
 def _open(database: Path, person: str, *, create: bool) -> "Shop":

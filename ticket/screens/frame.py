@@ -23,6 +23,8 @@ from ticket.screens.small_window import fit_window
 
 _A_MOMENT = 0.4
 """Seconds of work before it is told how far it is: what is quick needs no bar."""
+_SAID = 3
+"""Rows that a sentence above the keys may take."""
 _FIELDS = ("form", "sign", "start")  # screens of several fields
 
 
@@ -53,12 +55,14 @@ class Frame(Screen[None]):
 
     Attributes:
         subject: the name under which the registry knows this screen.
+        notice: what is said above the keys.
         work: how far the long work is that is done behind the screen; ``None`` where there is none.
     """
 
     subject: ClassVar[str] = "jobs"
     AUTO_FOCUS: ClassVar[str | None] = "Prompt"
     work: Progress | None = None
+    notice: str = ""
 
     def on_resize(self) -> None:
         """Where the window is too small, say so instead; Textual calls this beside the handler of each screen."""
@@ -78,10 +82,21 @@ class Frame(Screen[None]):
     def hints(self) -> None:
         """Draw the keys of this screen: names on a faint band, help at the right edge."""
         width = max(self.size.width - 2, 8)
-        above: list[Row] = []
+        above = wrap([Span(self.notice, "strong")], width, first=" ", rest="   ")[:_SAID] if self.notice else []
         if self.work is not None:
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
         self.query_one("#hints", KeyRow).tell(self.subject, width, above)
+
+    def said(self, text: str) -> None:
+        """One sentence above the keys, until the next key; nothing takes it away."""
+        if text != self.notice:
+            self.notice = text
+            self.hints()
+
+    def on_screen_resume(self) -> None:
+        """Whatever was said while another screen went down is still to be read."""
+        if self.desk.told:
+            self.said(self.desk.told)
 
     @contextmanager
     def telling(self) -> Iterator[None]:
