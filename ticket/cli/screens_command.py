@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
+from ticket.job.progress import told_to
 from ticket.machine.environment import database_path, person_name
 from ticket.machine.terminal_ground import GroundQuestion
 
@@ -28,7 +29,8 @@ def run_screens(database: Path, person: str) -> int:
     from ticket.screens.app import run
 
     door, first_door = (partial(_open, database, person, create=made) for made in (False, True))
-    return run(database, door, first_door, question.answer())
+    with told_to(None):  # the screens have a row of their own for it
+        return run(database, door, first_door, question.answer())
 
 
 def _open(database: Path, person: str, *, create: bool) -> "Shop":

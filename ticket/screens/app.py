@@ -52,6 +52,7 @@ class TicketApp(App[int]):
 
     Attributes:
         inks: the inks and signs of this terminal.
+        told: what was said since the last key; a screen that comes up shows it too.
     """
 
     TITLE = "ticket"
@@ -71,7 +72,6 @@ class TicketApp(App[int]):
     Input > .input--suggestion { color: $tone-quiet; text-style: none; }
     .line { height: 1; }
     .gap { height: 1; }
-    ToastRack { dock: top; align: right top; margin: 1 1 0 0; }
     """
     )
 
@@ -90,6 +90,7 @@ class TicketApp(App[int]):
         self._shop: Shop | None = None
         self._presence: Presence | None = None
         self._scratch: TemporaryDirectory[str] | None = None
+        self.told = ""
         self._seen = -1
         self._file: tuple[int, int] | None = None  # which file was opened
         self._gave_up = False
@@ -258,18 +259,19 @@ class TicketApp(App[int]):
                 changed()
 
     async def on_event(self, event: events.Event) -> None:
-        """A key takes away what was said before it: nobody has to wait for a message to leave the text it covers."""
-        if isinstance(event, events.Key) and self._notifications:
-            self.clear_notifications()
+        """A key takes away what was said before it."""
+        if isinstance(event, events.Key) and self.told:
+            self.told = ""
+            if isinstance(self.screen, Frame):
+                self.screen.said("")
         await super().on_event(event)
 
     def say(self, text: str) -> None:
         """One sentence for the person at the screen, never read as markup; it does not cover the line to type in."""
-        said = getattr(self.screen, "said", None)
-        if said is not None:
-            said(text)
-        else:
-            self.notify(text, markup=False, timeout=6)
+        if text not in self.told:
+            self.told = f"{self.told} {text}".strip()
+        if isinstance(self.screen, Frame):
+            self.screen.said(self.told)
 
     def open_ticket(self, number: int) -> None:
         """Show a ticket."""

@@ -114,7 +114,8 @@ class PastScreen(Frame):
 
     async def _search(self, text: str) -> None:
         try:
-            self.results = await self.desk.behind.ask(partial(search, text, but=self.into))
+            with self.telling():
+                self.results = await self.desk.behind.ask(partial(search, text, but=self.into))
         except TicketError as error:
             self.results = Results(problem=str(error))
         self._answered = text

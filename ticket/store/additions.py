@@ -9,6 +9,7 @@ from ticket.job.entry import CONCERN_LETTERS, Entry, next_letter
 from ticket.job.errors import ConflictError, InputError, SealedError
 from ticket.job.kinds import Fact, Says
 from ticket.job.picture import Picture
+from ticket.job.progress import counted
 from ticket.job.text import clean
 from ticket.job.ticket import Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
@@ -171,7 +172,7 @@ def load_tickets(
     with session.writing() as db:
         picture_rows.keep(db, held)
         picture_rows.check(db, [entry.fact for ticket in tickets for entry in ticket.entries])
-        for ticket in tickets:
+        for ticket in counted(tickets, "load", len(tickets)):
             _free_number(session, ticket.number)
             new = _new_id(session, ticket.opened)
             after, _ = session.act(None, "shop.load", _loaded(session, ticket, by, source), by, ticket=new)

@@ -6,6 +6,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
+from ticket.job.progress import counted
 from ticket.store.canonical import GENESIS, promise, row_hash, seal_text
 from ticket.store.picture_rows import wrong_pictures
 from ticket.store.replay import first_difference
@@ -62,7 +63,8 @@ def audit(db: Database, *, deep: bool = False) -> Audit:
     """Check the chain, the promises of words and identities, and pictures; ``deep`` also replays and compares."""
     previous, last, pending = GENESIS, 0, _Pending()
     bad: list[tuple[int, str]] = []
-    for row in db.execute(_ROWS):
+    total = db.execute("SELECT count(*) FROM journal WHERE seq > 0").fetchone()[0]
+    for row in counted(db.execute(_ROWS), "audit", total):
         if reason := _wrong(row, previous, last + 1):
             bad.append((min(row[0], last + 1), reason))
             break

@@ -6,6 +6,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, TicketError
+from ticket.job.progress import counted
 from ticket.store import phrasebook_rows, seal, state, stored_values
 from ticket.store.erasable import alike
 from ticket.store.journal import Record, read
@@ -56,7 +57,8 @@ def first_difference(db: Database) -> tuple[int | None, str]:
     Seals are compared at the row that set them, tables at the end.
     """
     replay = Replay()
-    for record in read(db):
+    total = db.execute("SELECT count(*) FROM journal").fetchone()[0]
+    for record in counted(read(db), "replay", total):
         try:
             replay.feed(record)
             if "facts" in record.body and not _seal_holds(db, replay, record):

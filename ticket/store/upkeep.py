@@ -7,6 +7,7 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, DamagedError, InputError, StoreError
+from ticket.job.progress import counted
 from ticket.store import audit, driver, index, phrase_history, state
 from ticket.store.driver import plain_errors
 from ticket.store.index_rows import WORD_COLUMNS
@@ -33,6 +34,16 @@ def refresh_words(session: Session, limit: int = BATCH) -> int:
     return len(rows)
 
 
+def catch_up(session: Session) -> None:
+    """Bring the words of all changed tickets into the word index, a batch at a time."""
+    with plain_errors(session.path):
+        behind = session.db.execute("SELECT count(*) FROM dirty").fetchone()[0]
+    for _ in counted(range(-(-behind // BATCH)), "index", -(-behind // BATCH)):
+        refresh_words(session)
+    while refresh_words(session):  # what others changed meanwhile
+        pass
+
+
 def _refresh(session: Session, db: Database, number: int, table: str = "ticket_fts") -> None:
     with contextlib.suppress(DamagedError):  # its old words stay; whoever asks for the ticket is told
         loaded = state.load(db, number)
@@ -45,7 +56,8 @@ def rebuild(session: Session) -> None:
         for table in index.SIDE_TABLES:
             db.execute(f"DELETE FROM {table}")  # noqa: S608
         db.execute("INSERT INTO ticket_fts(ticket_fts) VALUES('delete-all')")
-        for (number,) in db.execute("SELECT number FROM ticket ORDER BY id DESC").fetchall():
+        numbers = db.execute("SELECT number FROM ticket ORDER BY id DESC").fetchall()
+        for (number,) in counted(numbers, "index", len(numbers)):
             with contextlib.suppress(DamagedError):
                 loaded = state.load(db, number)
                 index.write_side_rows(db, session.assembled(loaded), loaded, loaded.entries, session.indexer)
@@ -59,7 +71,8 @@ def check_index(session: Session) -> list[str]:
     """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
     with session.reading() as db:
         rows = db.execute("SELECT id, number FROM ticket ORDER BY id DESC").fetchall()
-        found = [line for _, number in rows if (line := _side_difference(session, db, number))]
+        there = counted(rows, "check", len(rows))
+        found = [line for _, number in there if (line := _side_difference(session, db, number))]
         known = {found_id for found_id, _ in rows}
         for table in index.SIDE_TABLES:
             held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
@@ -89,7 +102,7 @@ def _word_differences(session: Session, db: Database, numbers: dict[int, int]) -
     db.execute("CREATE VIRTUAL TABLE temp.wanted_words USING fts5vocab(temp, wanted, instance)")
     db.execute("CREATE VIRTUAL TABLE temp.held_words USING fts5vocab(main, ticket_fts, instance)")
     behind = {row[0] for row in db.execute("SELECT ticket_id FROM dirty").fetchall()}
-    for found_id, number in numbers.items():
+    for found_id, number in counted(numbers.items(), "check words", len(numbers)):
         if found_id not in behind:
             _refresh(session, db, number, "temp.wanted")
     differing: set[int] = set()
