@@ -59,7 +59,7 @@ def measured_cells(sight: Sight, entry: Entry, fact: Found | Proof) -> list[Cell
     if _lost(fact, rows):
         rows.append(Cells(what=(Span(f"typed: {fact.what}", "quiet"),)))
     balance = balance_of(fact) if isinstance(fact, Found) else None
-    if balance is not None:
+    if balance is not None and not sight.typed_only:
         rows.append(Cells(what=(Span(fit_words(balance), "quiet"),)))
     if isinstance(fact, Proof) and _shows(fact, sight, entry) == PASSED:
         rows = [replace(row, sign=PROVED, result=(Span("proved", "value"),)) if row.sign == IN else row for row in rows]
