@@ -5,8 +5,10 @@ from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
-from ticket.followups.forecast import forecast
-from ticket.followups.rate import average, rate
+from ticket.followups.driving import driving, model_year, visits_of
+from ticket.followups.forecast import DATE, project, terms_of
+from ticket.followups.priors import CENTRE
+from ticket.followups.spoken import basis
 from ticket.job.codec import read_instant
 from ticket.job.entry import Entry
 from ticket.job.errors import DataError
@@ -19,6 +21,7 @@ from ticket.readings.units import convert
 from ticket.shop.shop import Shop
 from ticket.store.due import DueRow, FollowUp
 
+_METRES = 1609.344  # a mile
 _HURRIED = 5  # a vehicle is hardly driven more than so many times the average
 
 
@@ -116,7 +119,7 @@ def _may_fall_due(row: DueRow, until: date) -> bool:
     reading = _in_unit(Quantity(*row.reading), "m")
     if reading is None:
         return True
-    days = float((row.due_metres - reading) / (average("m").per_day * _HURRIED))
+    days = float(row.due_metres - reading) / (CENTRE * _METRES * _HURRIED)
     try:
         entered = local_day(read_instant(row.entered, "entered"))
     except DataError:
@@ -127,16 +130,9 @@ def _may_fall_due(row: DueRow, until: date) -> bool:
 def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: FollowUp | None) -> DueItem:
     header = ticket.header
     visits = [ticket, *shop.readable(shop.store.of_vehicle(ticket.number))]
-    readings = sorted(
-        (local_day(visit.opened), reading)
-        for visit in visits
-        for reading in (_in_unit(visit.header.odometer_in, shop.settings.distance),)
-        if reading is not None
-    )
-    usual = rate(readings, shop.settings.distance)
-    entered = local_day(entry.at)
-    odometer = header.odometer_out or header.odometer_in
-    falls = forecast(fact, entered, odometer, usual)
+    driven = driving(visits_of(visits), year=model_year(header.vehicle))
+    terms = terms_of(fact, local_day(entry.at), header.odometer_out or header.odometer_in)
+    falls = project(terms, driven)
     agreed = calendar_day(followed.date) if followed and followed.date else None
     return DueItem(
         ticket=ticket.number,
@@ -150,8 +146,8 @@ def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: Follo
         customer=header.customer.name,
         phone=header.customer.phone,
         day=agreed or falls.due,
-        odometer=None if agreed else falls.due_odometer,
-        basis=falls.basis if falls.binding == "distance" and not agreed else "",
+        odometer=None if agreed else terms.due_odometer,
+        basis=basis(driven, shop.settings.distance) if falls.binding not in ("", DATE) and not agreed else "",
         followed=_followed(followed) if followed else "",
         free=exact(fact.estimate) == 0,
     )

@@ -1,12 +1,12 @@
 """What the store must be able to find about an entry: computed here, handed to the store as plain rows."""
 
-from ticket.followups.forecast import forecast
-from ticket.followups.rate import average
+from ticket.followups.forecast import terms_of
 from ticket.job.entry import Entry
 from ticket.job.fields import specs
 from ticket.job.kinds import Code, Fact, Found, Later, Proof, Used
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
+from ticket.job.wall import local_day
 from ticket.language.fields import pieces_of
 from ticket.readings.groups import groups, words_of
 from ticket.readings.inexact import parts
@@ -44,10 +44,10 @@ def _readings(fact: Found | Proof) -> tuple[tuple[str, str, str, float | None], 
 def _due(ticket: Ticket, entry: Entry, fact: Later) -> tuple[str, str | None, int | None]:
     """State (``open``, or the answer to earlier work), the calendar limit, and the odometer at which it is due."""
     reading = ticket.header.odometer_out or ticket.header.odometer_in
-    falls = forecast(fact, entry.at.date(), reading, average())
-    limit = falls.due_odometer
+    terms = terms_of(fact, local_day(entry.at), reading)
+    limit = terms.due_odometer
     metres = convert(limit.value, limit.unit, "m") if limit and limit.value is not None else None
-    day = falls.by_date.isoformat() if falls.by_date else None
+    day = terms.by_date.isoformat() if terms.by_date else None
     return fact.answer or "open", day, None if metres is None else round(metres)
 
 

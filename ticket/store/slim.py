@@ -14,7 +14,7 @@ from ticket.job.ticket import Ticket
 from ticket.store import driver, state, stored
 
 _AT_ONCE = 500  # tickets of one question, so that memory stays small
-_HEADER = ("vehicle", "odometer_in", "odometer_out", "warranty", "contract")
+_HEADER = ("vehicle", "odometer_in", "odometer_out", "odometer_reason", "warranty", "contract")
 
 Fields = Mapping[str, Collection[str]]
 """The fields to read of each kind of entry; kinds not named are left out."""

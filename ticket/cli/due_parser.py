@@ -1,0 +1,37 @@
+"""The flags of the commands about work that waits; nothing is imported for a command before it runs."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ticket.cli.parser import Parser
+
+
+def due_commands(command: "Callable[..., Parser]") -> None:
+    """Add what falls due, and the forecast without a ticket."""
+    made = command(
+        "due", "due", "due", "deferred work by date and distance; name one to record what became of it",
+        "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15",
+    )  # fmt: skip
+    made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
+    made.add_argument("--until", metavar="DATE", help="only what falls due by this day")
+    what = made.add_mutually_exclusive_group()
+    what.add_argument("--call", action="store_true", help="the customer was called")
+    what.add_argument("--date", metavar="DATE", help="another day was agreed on")
+    what.add_argument("--done", action="store_true", help="it was done, here or elsewhere")
+    what.add_argument("--declined", action="store_true", help="the customer does not want it")
+    what.add_argument("--ticket", action="store_true", help="open a new ticket for it")
+    made.add_argument("--note", default="", metavar="TEXT", help="what was said")
+    made = command(
+        "forecast", "forecast", "forecast", "when a distance will have been driven, from readings of the odometer",
+        "ticket forecast --reading 2025-06-30=54100 --reading 2025-11-03=57650 --after 500mi",
+        "ticket forecast --reading '2026-01-12=1790 h' --reading '2025-09-15=1598 h' --after 250h --json",
+    )  # fmt: skip
+    made.add_argument(
+        "--reading", action="append", default=[], metavar="DATE=ODO", help="a day and its reading; miles without a unit"
+    )
+    made.add_argument(
+        "--after", required=True, metavar="DISTANCE", help="what may be run, such as 500mi, 800km or 250h"
+    )
+    made.add_argument("--from", dest="start", metavar="DATE", help="the day it counts from, where there is no reading")
+    made.add_argument("--risky", action="store_true", help="call for it a week before the early end")
