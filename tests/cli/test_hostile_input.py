@@ -20,7 +20,9 @@ import pytest
 from support.clock import Clock
 from ticket.cli.main import main
 from ticket.cli.parser import build_parser
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.store.store import Store
 
 NUMBERS = ("0", "-1", "9" * 19, "9" * 5000, "1e400", "NaN", "²", "٣", "", "a\0b")
 DATES = ("0001-01-01", "9999-12-31", "2026-02-30", "9" * 40, "20260302", "-1")
@@ -98,8 +100,8 @@ def shop_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop with one ticket that has a little of everything."""
     path = tmp_path_factory.mktemp("shop") / "shop.db"
     with Shop.open(path, "K. Orlo", now=Clock()) as shop:
-        number = shop.new()
-        shop.add(number, LINES)
+        number = new_ticket(shop)
+        add_lines(shop, number, LINES)
     return path
 
 
@@ -151,6 +153,7 @@ def test_every_command_is_tried() -> None:
     assert set(COMMANDS) == set(action.choices)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", COMMANDS)
 def test_hostile_arguments_end_in_one_sentence_and_an_honest_code(
     here: Path, command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
@@ -270,6 +273,7 @@ def test_a_document_that_would_shut_the_shop_is_refused_where_it_enters(
     assert run(["list"], capsys)[1].count("\n") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", LONG)
 def test_a_number_of_thousands_of_digits_is_kept_as_a_text_that_says_nothing(
     here: Path, place: str, capsys: pytest.CaptureFixture[str]
@@ -306,6 +310,7 @@ def test_output_that_cannot_be_written_is_told_by_every_command(
         sys.stdout.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("shell", "code"),
     [
@@ -335,7 +340,7 @@ def test_a_fault_of_the_program_is_one_line_and_a_report_without_what_was_typed(
         raise RuntimeError(secret)
 
     monkeypatch.delenv("TICKET_TRACE")
-    monkeypatch.setattr(Shop, "audit", broken)
+    monkeypatch.setattr(Store, "audit", broken)
     code, out, told = run(["--by", "Ada", "audit"], capsys)
     assert (code, out) == (3, "")
     assert told.count("\n") == 1

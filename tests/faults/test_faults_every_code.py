@@ -6,6 +6,7 @@ truck: SAE J1939-73, packing 4 (SPN 19 bits, FMI 5, the high bit of the last byt
 
 import random
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -20,6 +21,7 @@ from ticket.faults.written import parse
 MANY = 10_000
 
 
+@pytest.mark.slow
 def test_all_65536_two_byte_values() -> None:
     seen = set()
     for value in range(1 << 16):
@@ -66,6 +68,7 @@ def test_four_byte_values_of_a_truck() -> None:
         assert (read.code, read.sub) == (f"SPN {spn}", f"FMI {fmi}")
 
 
+@pytest.mark.slow
 def test_a_code_in_its_canonical_form_is_read_as_itself() -> None:
     subs = ["", "00", *(row[1] for row in data.rows("subcodes.tsv"))]
     modes = ["", *(f"FMI {row[0]}" for row in data.rows("fmi.tsv"))]

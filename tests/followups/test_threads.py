@@ -12,7 +12,17 @@ from support.tickets import ticket_of
 from ticket.followups.driving import driving, visits_of
 from ticket.followups.forecast import project
 from ticket.followups.thread import (
-    BOOKED, DECLINED, DONE, ELSEWHERE, GONE, LOOKED, OPEN, OVERTAKEN, STATES, TOLD, Thread,
+    BOOKED,
+    DECLINED,
+    DONE,
+    ELSEWHERE,
+    GONE,
+    LOOKED,
+    OPEN,
+    OVERTAKEN,
+    STATES,
+    TOLD,
+    Thread,
 )  # fmt: skip
 from ticket.followups.threads import threads
 from ticket.job.follow import FollowUp

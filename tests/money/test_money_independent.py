@@ -235,6 +235,7 @@ def sums_of(made: Bill) -> dict[str, int]:
     return {name: getattr(made, name) for name in names} | {side: made.of(side).total for side in PAYERS}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [31, 32, 33, 34])
 def test_another_road_comes_to_the_same_cents(seed: int) -> None:
     dice = random.Random(seed)

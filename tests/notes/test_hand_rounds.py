@@ -65,6 +65,7 @@ def test_every_round_is_held() -> None:
     assert {path.stem for path in HANDS.glob("*.jsonl")} == set(RIGHT_AND_WRONG)
 
 
+@pytest.mark.slow
 def test_a_verdict_or_an_answer_turned_round_is_wrong() -> None:
     """The scorer itself bites: every decided verdict and every yes is turned round, and no such line stays right."""
     turned = {"in": "low", "low": "in", "high": "in"}

@@ -86,6 +86,7 @@ def test_the_shop_chooses_the_size_of_its_paper(size: str, points: tuple[float, 
         assert document[0].get_size() == pytest.approx(points, abs=0.01)
 
 
+@pytest.mark.slow
 def test_the_same_ticket_gives_the_same_bytes_in_another_process(tmp_path: Path) -> None:
     script = (
         "import sys; sys.path[:0] = sys.argv[1:3]\n"

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from support.tickets import ticket_of
+from ticket.assist.drafts import propose
 from ticket.gaps.clauses import place_clash
 from ticket.gaps.look import bad_values
 from ticket.job.entry import Draft
@@ -19,7 +20,6 @@ from ticket.job.kinds import Code, Found, Offer, Proof
 from ticket.job.ticket import Ticket
 from ticket.notes.read import read
 from ticket.readings.groups import words_of
-from ticket.shop.drafts import propose
 
 
 def proposed(ticket: Ticket, line: str, concern: str = "") -> list[int]:

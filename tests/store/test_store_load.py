@@ -21,6 +21,7 @@ from ticket.store.search import Query
 from ticket.store.store import Birth
 
 
+@pytest.mark.slow
 @settings(max_examples=30)
 @given(st.lists(tickets(), min_size=1, max_size=2))
 def test_a_loaded_ticket_is_the_same_ticket(drawn: list[Ticket]) -> None:

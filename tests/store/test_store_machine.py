@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
@@ -200,5 +201,5 @@ class ThreeTerminals(RuleBasedStateMachine):
         assert tickets[0] == tickets[1] == tickets[2]
 
 
-TestThreeTerminals = ThreeTerminals.TestCase
+TestThreeTerminals = pytest.mark.slow(ThreeTerminals.TestCase)
 TestThreeTerminals.settings = settings(settings.get_profile("suite"), max_examples=30, stateful_step_count=25)

@@ -18,9 +18,9 @@ from store_bench import KIM, fill, open_store, plain
 
 from support.installed import THEN, Command, can_be_others, installed
 from ticket.job.errors import InputError
-from ticket.shop.halfway import Halfway
-from ticket.shop.place import remember_person, state_folder
-from ticket.shop.presence import Presence
+from ticket.machine.halfway import Halfway
+from ticket.machine.place import remember_person, state_folder
+from ticket.machine.presence import Presence
 from ticket.store import driver, sharing
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="modes of POSIX")
@@ -313,7 +313,7 @@ def test_members_of_a_group_see_each_other_on_a_ticket(place: Path) -> None:
 import os, sys
 from pathlib import Path
 from typing import Any
-from ticket.shop.presence import Presence
+from ticket.machine.presence import Presence
 number, group = int(sys.argv[2]), int(sys.argv[3])
 os.umask(0o077); os.setgroups([group]); os.setgid(number); os.setuid(number)
 seat = Presence(Path(sys.argv[1]), f"Login {number}", f"seat{number}")

@@ -207,6 +207,7 @@ def _supplied(case: Case, sentence: Sentence) -> set[str]:
     return _figures("\n".join(held))
 
 
+@pytest.mark.slow
 @settings(max_examples=50)
 @given(st.data(), tickets(), st.sampled_from(READERS), st.sampled_from(("en", "en", "es")))
 def test_no_rewording_brings_in_a_figure(data: st.DataObject, ticket: Ticket, reader: str, language: str) -> None:

@@ -44,6 +44,7 @@ def ticket_full_of(text: str) -> Ticket:
     return Ticket(1, MORNING, entries=tuple(Entry(no, fact, "Bo Karst", MORNING) for no, fact in enumerate(facts, 1)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("piece", PIECES[:4])
 def test_sixty_four_kibibytes_in_every_field_take_seconds_not_minutes(piece: str) -> None:
     ticket = ticket_full_of((piece * LONGEST)[:LONGEST])

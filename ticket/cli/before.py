@@ -9,7 +9,7 @@ from ticket.cli.opening import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.text import one_line
 from ticket.past.turned_out import Outcome, TurnedOut, in_words
-from ticket.shop.before import asked_code, before
+from ticket.shop.past import asked_code, before
 
 _MOST = 12  # jobs named in a line
 

@@ -26,7 +26,8 @@ from ticket.rules.document import (
 from ticket.rules.overrun import Allowed, Situation, compare
 from ticket.rules.pack import NOTICE, Pack, load, packaged
 from ticket.rules.rows import STATUSES
-from ticket.shop import billing
+from ticket.shop import money as billing
+from ticket.shop.reading import ticket_of
 
 _OPTIONS: dict[str, dict[str, Any]] = {
     "no-estimate": {"case": "no estimate"},
@@ -41,7 +42,7 @@ def bill(options: argparse.Namespace) -> int:
     """The bill of a ticket; 1 while it may not be given out."""
     with open_shop(options) as shop:
         account = billing.bill(shop, options.number)
-        ticket = shop.ticket(options.number)
+        ticket = ticket_of(shop, options.number)
     if options.json:
         say_json(bill_document(account))
     else:
@@ -54,7 +55,7 @@ def estimate(options: argparse.Namespace) -> int:
     """Where the offers of a ticket stand; 1 while the customer must be asked or work is astray."""
     with open_shop(options) as shop:
         found = billing.estimate(shop, options.number)
-        ticket = shop.ticket(options.number)
+        ticket = ticket_of(shop, options.number)
     if options.json:
         say_json(estimate_document(found))
     else:

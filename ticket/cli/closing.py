@@ -14,8 +14,10 @@ from ticket.job.picture import Picture
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.notes.file import write_file
-from ticket.shop.pictures import held_by
-from ticket.shop.shop import Shop
+from ticket.shop.changing import amend_ticket, load_documents, sign_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.papers import held_by
+from ticket.shop.reading import audit_journal, ticket_of
 
 
 def sign(options: argparse.Namespace) -> None:
@@ -27,7 +29,7 @@ def sign(options: argparse.Namespace) -> None:
             raise InputError(f"--overrule {text!r} needs a reason: --overrule 'GAP=why it may stand'.")
         overruled[gap_id.strip()] = reason.strip()
     with open_shop(options) as shop:
-        seal = shop.sign(options.number, rev=options.rev, overruled=overruled)
+        seal = sign_ticket(shop, options.number, rev=options.rev, overruled=overruled)
     if options.json:
         say_json({"number": options.number, "status": "signed", "seal": seal})
     else:
@@ -37,15 +39,17 @@ def sign(options: argparse.Namespace) -> None:
 def amend(options: argparse.Namespace) -> None:
     """Correct a signed ticket openly."""
     with open_shop(options) as shop:
-        added = shop.amend(options.number, given_lines(options.lines), options.reason, replaces=options.replaces)
-        ticket = shop.ticket(options.number)
+        added = amend_ticket(
+            shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces
+        )
+        ticket = ticket_of(shop, options.number)
     report(added, options, ticket)
 
 
 def audit(options: argparse.Namespace) -> int:
     """Recompute the chain."""
     with open_shop(options) as shop:
-        result = shop.audit(deep=options.deep)
+        result = audit_journal(shop, deep=options.deep)
     if options.json:
         say_json(
             {
@@ -70,8 +74,8 @@ def load(options: argparse.Namespace) -> None:
     if no_shop(options):
         _try_out(documents)
     with open_or_make(options) as (shop, made):
-        numbers = shop.load(documents)
-        came = {number: elsewhere for number in numbers if (elsewhere := shop.ticket(number).elsewhere)}
+        numbers = load_documents(shop, documents)
+        came = {number: elsewhere for number in numbers if (elsewhere := ticket_of(shop, number).elsewhere)}
     if options.json:
         say_json({"loaded": list(numbers)} | made)
     else:
@@ -83,13 +87,13 @@ def load(options: argparse.Namespace) -> None:
 def _try_out(documents: Sequence[tuple[str, str]]) -> None:
     """Load into a shop that vanishes: documents that cannot be loaded are no reason to make one."""
     with TemporaryDirectory(prefix="ticket-load-") as folder, Shop.open(Path(folder) / "trial.db") as shop:
-        shop.load(documents)
+        load_documents(shop, documents)
 
 
 def dump(options: argparse.Namespace) -> None:
     """Tickets as documents: one object for one number, else a list."""
     with open_shop(options) as shop:
-        tickets = [shop.ticket(number) for number in options.numbers or shop.store.numbers()]
+        tickets = [ticket_of(shop, number) for number in options.numbers or shop.store.numbers()]
         lines = options.form == "lines"
         held = {ticket.number: [] if lines else _pictures(shop, ticket) for ticket in tickets}
     if lines:

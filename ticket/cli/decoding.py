@@ -20,11 +20,13 @@ from ticket.job.numbers import exact
 from ticket.job.text import clean, one_line
 from ticket.job.values import Value
 from ticket.job.vin import check
+from ticket.machine.place import database_path
 from ticket.notes.read import read
 from ticket.readings.groups import groups
 from ticket.readings.limits import Bracket, as_limits
 from ticket.readings.verdict import Verdict, judge
-from ticket.shop.place import database_path
+from ticket.shop.reading import code_table
+from ticket.shop.settings import import_codes
 
 
 def code(options: argparse.Namespace) -> int:
@@ -51,7 +53,7 @@ def _table(options: argparse.Namespace) -> Table:
         remark(f"There is no shop at {database_path(options.db)}: only codes that come with the program are known.")
         return builtin()
     with open_shop(options) as shop:
-        return shop.codes
+        return code_table(shop)
 
 
 def _read(text: str) -> Report:
@@ -72,7 +74,7 @@ def _import(options: argparse.Namespace) -> int:
     text = read_text(options.table)
     with open_shop(options) as shop:
         try:
-            merged = shop.import_codes(text, options.accept)
+            merged = import_codes(shop, text, options.accept)
         except DataError as error:
             raise InputError(f"{options.table}: {error}; nothing was taken in.") from None
     if options.json:

@@ -9,8 +9,9 @@ from ticket.cli.output import say, say_json
 from ticket.cli.screens import run_screens
 from ticket.job.document import to_document as ticket_document
 from ticket.papers.text import as_text
-from ticket.shop.demo import fill
-from ticket.shop.shop import Shop
+from ticket.scratch_shop import fill
+from ticket.shop.opening import Shop
+from ticket.shop.reading import story_of, ticket_of
 from ticket.story.document import to_document
 
 TOLD = 1020  # the ticket whose story the plain form prints
@@ -25,8 +26,8 @@ def demo(options: argparse.Namespace) -> int:
             shop.close()
             return run_screens(shop.store.path, shop.person)
         with shop:
-            tickets = [shop.ticket(number) for number in shop.store.numbers()]
-            told = shop.story(TOLD)
+            tickets = [ticket_of(shop, number) for number in shop.store.numbers()]
+            told = story_of(shop, TOLD)
         if options.json:
             say_json({"tickets": [ticket_document(ticket) for ticket in tickets], "story": to_document(told)})
             return 0

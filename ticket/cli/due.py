@@ -9,9 +9,8 @@ from ticket.cli.output import say, say_json
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.wall import asked_day
-from ticket.shop.due import DueItem, due_items
-from ticket.shop.following import agreed_day, follow_up, named, open_from
-from ticket.shop.shop import Shop
+from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, named, open_from
+from ticket.shop.opening import Shop
 
 
 def due(options: argparse.Namespace) -> None:

@@ -1,13 +1,12 @@
 """The flags of the commands about work that waits; nothing is imported for a command before it runs."""
 
+import argparse
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from ticket.cli.parser import Parser
+Command = Callable[..., argparse.ArgumentParser]
 
 
-def due_commands(command: "Callable[..., Parser]") -> None:
+def due_commands(command: Command) -> None:
     """Add what falls due, and the forecast without a ticket."""
     made = command(
         "due", "due", "due", "deferred work by date and distance; name one to record what became of it",

@@ -44,7 +44,7 @@ def _command(given: Sequence[str]) -> str:
 
 
 def _write(text: str) -> str:
-    from ticket.shop.place import state_folder
+    from ticket.machine.place import state_folder
     from ticket.store.modes import make_own_folder
 
     folder = state_folder()

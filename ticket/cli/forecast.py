@@ -3,6 +3,7 @@
 import argparse
 from datetime import date
 
+from ticket.assist.header import odometer
 from ticket.cli.output import say, say_json
 from ticket.followups.driving import Driving, Visit, driving, in_unit
 from ticket.followups.forecast import DISTANCE, RUNNING, Forecast, falls
@@ -11,7 +12,6 @@ from ticket.followups.spoken import basis, when
 from ticket.job.errors import InputError
 from ticket.job.values import Quantity
 from ticket.job.wall import asked_day
-from ticket.shop.header import odometer
 
 
 def forecast(options: argparse.Namespace) -> None:

@@ -4,6 +4,7 @@ import argparse
 
 from ticket.cli.opening import open_shop
 from ticket.cli.output import remark
+from ticket.shop.reading import case_of
 
 
 def remark_inside(options: argparse.Namespace) -> None:
@@ -13,6 +14,6 @@ def remark_inside(options: argparse.Namespace) -> None:
     from ticket.gaps.inside import shop_only_words
 
     with open_shop(options) as shop:
-        asked = tuple(shop_only_words(shop.case(options.number)))
+        asked = tuple(shop_only_words(case_of(shop, options.number)))
     for gap in asked:
         remark(f"Entry {gap.entry}: {gap.question}")

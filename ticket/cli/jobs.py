@@ -5,6 +5,7 @@ import textwrap
 from collections.abc import Sequence
 from typing import Any
 
+from ticket.assist.header import changed_header
 from ticket.cli.opening import open_or_make, open_shop
 from ticket.cli.output import read_text, remark, say, say_json
 from ticket.job.case import Case, Settings
@@ -12,6 +13,7 @@ from ticket.job.codec import instant
 from ticket.job.document import READ, to_document
 from ticket.job.entry import Entry, Remark
 from ticket.job.errors import InputError, NotFoundError
+from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.kinds import Found, Proof
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import STATUSES, Header, Ticket
@@ -21,9 +23,8 @@ from ticket.notes.segments import lead_to_refs
 from ticket.notes.write import write, write_plainly
 from ticket.readings.groups import labels
 from ticket.readings.pairing import judge_entry
-from ticket.shop.header import changed_header
-from ticket.shop.header_fields import HEADER_FIELDS
-from ticket.shop.shop import Added
+from ticket.shop.changing import Added, add_lines, edit_entry, new_ticket, set_header, set_status, strike_entry
+from ticket.shop.reading import case_of, open_gaps, ticket_of, understand
 from ticket.story.facts.concerns import states
 from ticket.story.precautions import STANDING, cautions_for
 
@@ -39,8 +40,8 @@ def new(options: argparse.Namespace) -> None:
     fields = typed_fields(options)
     changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
     with open_or_make(options) as (shop, made):
-        number = shop.new(changed_header(Header(), fields, shop.settings.distance))
-        ticket = shop.ticket(number)
+        number = new_ticket(shop, changed_header(Header(), fields, shop.settings.distance))
+        ticket = ticket_of(shop, number)
     if options.json:
         say_json(summary(ticket) | made)
     else:
@@ -59,19 +60,19 @@ def summary(ticket: Ticket) -> dict[str, Any]:
     }
 
 
-def set_header(options: argparse.Namespace) -> None:
+def change_header(options: argparse.Namespace) -> None:
     """Set header fields and status."""
     with open_shop(options) as shop:
-        before = shop.ticket(options.number)
+        before = ticket_of(shop, options.number)
         header = changed_header(before.header, typed_fields(options), shop.settings.distance)
         if options.status is not None and options.status not in STATUSES[:-1]:
             hint = " Use ticket sign." if options.status == STATUSES[-1] else ""
             raise InputError(f"{options.status!r} is no status: {', '.join(STATUSES[:-1])}.{hint}")
         if header != before.header:
-            shop.set_header(options.number, header)
+            set_header(shop, options.number, header)
         if options.status is not None and options.status != before.status:
-            shop.set_status(options.number, options.status)
-        ticket = shop.ticket(options.number)
+            set_status(shop, options.number, options.status)
+        ticket = ticket_of(shop, options.number)
     if options.json:
         say_json(summary(ticket))
     else:
@@ -86,8 +87,10 @@ def given_lines(lines: Sequence[str]) -> str:
 def add(options: argparse.Namespace) -> None:
     """Add entries."""
     with open_shop(options) as shop:
-        added = shop.add(options.number, given_lines(options.lines), options.concern.upper(), accept=options.accept)
-        ticket = shop.ticket(options.number)
+        added = add_lines(
+            shop, options.number, given_lines(options.lines), options.concern.upper(), accept=options.accept
+        )
+        ticket = ticket_of(shop, options.number)
     report(added, options, ticket, accepted=options.accept)
 
 
@@ -172,23 +175,23 @@ def head_line(ticket: Ticket) -> str:
 def edit(options: argparse.Namespace) -> None:
     """Put another line in place of an entry."""
     with open_shop(options) as shop:
-        ticket = shop.ticket(options.number)
+        ticket = ticket_of(shop, options.number)
         before = ticket.entry(options.no)
         if before is None:
             raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
-        settled = shop.understand(ticket, clean(options.line), before.concern)
+        settled = understand(shop, ticket, clean(options.line), before.concern)
         if len(settled) != 1:
             raise InputError("Give one line that stands in for the entry.")
-        entry = shop.edit(options.number, options.no, settled[0].draft.fact, before.fact)
-        ticket = shop.ticket(options.number)
+        entry = edit_entry(shop, options.number, options.no, settled[0].draft.fact, before.fact)
+        ticket = ticket_of(shop, options.number)
     report([Added(entry, settled[0])], options, ticket)
 
 
 def strike(options: argparse.Namespace) -> None:
     """Take an entry back."""
     with open_shop(options) as shop:
-        shop.strike(options.number, options.no)
-        ticket = shop.ticket(options.number)
+        strike_entry(shop, options.number, options.no)
+        ticket = ticket_of(shop, options.number)
         (entry,) = (entry for entry in ticket.entries if entry.no == options.no)
     if options.json:
         say_json({"id": entry.no, "ticket": options.number, "kind": entry.kind, "struck": entry.struck})
@@ -199,7 +202,7 @@ def strike(options: argparse.Namespace) -> None:
 def show(options: argparse.Namespace) -> None:
     """One ticket."""
     with open_shop(options) as shop:
-        case = shop.case(options.number)
+        case = case_of(shop, options.number)
         if options.json:
             document = to_document(case.ticket)
             for written, entry in zip(document["entries"], case.ticket.entries, strict=True):
@@ -216,7 +219,7 @@ def show(options: argparse.Namespace) -> None:
             say(entry_line(entry, case.ticket, case.earlier))
         for line in before_lines(case):
             say(line)
-        found = shop.gaps(options.number)
+        found = open_gaps(shop, options.number)
     if found:
         blocking = sum(gap.level == "blocking" for gap in found)
         say(f"\nStill to ask: {blocking} blocking, {len(found) - blocking} advice; see ticket gaps {options.number}.")

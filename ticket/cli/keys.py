@@ -3,9 +3,9 @@
 import argparse
 
 from ticket.cli.output import remark, say, say_json
+from ticket.machine.place import keys_file
 from ticket.screens.actions import shown_key
 from ticket.screens.keys import lines, load_keys
-from ticket.shop.place import keys_file
 
 
 def keys(options: argparse.Namespace) -> int:

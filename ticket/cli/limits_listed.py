@@ -4,6 +4,7 @@ import argparse
 import textwrap
 from typing import Any
 
+from ticket.assist.limits_shelf import base_book, limit_words
 from ticket.cli.opening import open_shop
 from ticket.cli.output import read_text, say, say_json
 from ticket.job.codec import encode
@@ -11,7 +12,7 @@ from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.readings.limits_book import Row
 from ticket.readings.limits_typed import Proposal
-from ticket.shop import limits_kept
+from ticket.shop import settings
 
 
 def limits(options: argparse.Namespace) -> None:
@@ -21,15 +22,15 @@ def limits(options: argparse.Namespace) -> None:
         raise InputError("Name one thing: a file to take in, --proposed, or --keep with a number.")
     with open_shop(options) as shop:
         if given:
-            book = limits_kept.set_limits(shop, read_text(given), given)
+            book = settings.set_limits(shop, read_text(given), given)
             say(f"The limits book is taken in: {_rows(len(book.limits))}. It offers, and judges nothing by itself.")
         elif options.keep is not None:
-            row = limits_kept.keep_proposed(shop, options.keep)
+            row = settings.keep_proposed(shop, options.keep)
             say(f"Kept in the limits book: {_words(row)}.")
         elif options.proposed:
-            _say_proposed(limits_kept.proposed(shop), as_json=options.json)
+            _say_proposed(settings.proposed(shop), as_json=options.json)
         else:
-            _say_books(limits_kept.own_book(shop).limits, limits_kept.base_book().limits, as_json=options.json)
+            _say_books(settings.own_book(shop).limits, base_book().limits, as_json=options.json)
 
 
 def _say_books(own: tuple[Row, ...], base: tuple[Row, ...], *, as_json: bool) -> None:
@@ -68,7 +69,7 @@ def _words(row: Row) -> str:
     """A row as a line: thing, place, vehicle, limits, citation and standing."""
     thing = ", ".join(part for part in (row.thing, " or ".join(row.position), row.vehicle) if part)
     source = ", ".join(part for part in (row.citation, row.standing) if part)
-    return one_line(f"{thing}: {limits_kept.limit_words(row)}" + (f" ({source})" if source else ""))
+    return one_line(f"{thing}: {limit_words(row)}" + (f" ({source})" if source else ""))
 
 
 def _rows(count: int) -> str:

@@ -7,8 +7,8 @@ from ticket.cli.output import say, say_json
 from ticket.job.errors import NoShopError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
-from ticket.shop.listing import as_json, read_list
-from ticket.shop.place import database_path
+from ticket.machine.place import database_path
+from ticket.shop.opening import as_json, read_list
 from ticket.store.light import TicketRow
 
 

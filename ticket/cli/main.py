@@ -82,7 +82,7 @@ def _check_text(name: str, value: object) -> None:
 def _screens() -> int:
     """Without a word the screens open; no parser is built for that, so that they paint at once."""
     from ticket.cli.screens import run_screens
-    from ticket.shop.place import database_path, person_name
+    from ticket.machine.place import database_path, person_name
 
     return run_screens(database_path(), person_name())
 

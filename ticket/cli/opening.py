@@ -8,8 +8,8 @@ from pathlib import Path
 
 from ticket.cli.output import remark
 from ticket.job.errors import NoShopError
-from ticket.shop.place import database_path
-from ticket.shop.shop import Shop
+from ticket.machine.place import database_path
+from ticket.shop.opening import Shop
 from ticket.store.driver import is_shop
 
 
@@ -55,8 +55,8 @@ def _opened(options: argparse.Namespace, *, create: bool) -> Iterator[Shop]:
     with opened as shop:
         for notice in shop.store.notices:
             remark(notice)
-        _ = shop.settings  # they hold the zone: every day and time the command tells is the shop's
-        for doubt in shop.doubts:
+        _ = shop.kept  # it holds the zone: every day and time the command tells is the shop's
+        for doubt in shop.kept.doubts:
             remark(f"Mind: {doubt}.")
         yield shop
         for number in shop.damaged:

@@ -9,9 +9,9 @@ from ticket.cli.output import as_json, hand_out, say, say_bytes, say_json, to_fi
 from ticket.job.errors import InputError, NotFoundError
 from ticket.papers.copy import copy
 from ticket.papers.document import to_document
-from ticket.shop import printing
-from ticket.shop.pictures import held_by
-from ticket.shop.viewing import view_picture
+from ticket.shop import papers as printing
+from ticket.shop.papers import held_by, view_picture
+from ticket.shop.reading import ticket_of
 
 
 def paper(options: argparse.Namespace) -> None:
@@ -37,7 +37,7 @@ def paper(options: argparse.Namespace) -> None:
 def picture(options: argparse.Namespace) -> None:
     """The picture of an entry, shown or written to a file."""
     with open_shop(options) as shop:
-        entry = shop.ticket(options.number).entry(options.no)
+        entry = ticket_of(shop, options.number).entry(options.no)
         if entry is None:
             raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
         found = next((picture for _, picture in held_by(shop, (entry,))), None)

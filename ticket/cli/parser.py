@@ -10,7 +10,7 @@ from ticket import __version__
 from ticket.cli.due_parser import due_commands
 from ticket.cli.money_parser import money_commands
 from ticket.cli.phrase_parser import phrase_command
-from ticket.shop.header_fields import HEADER_FIELDS
+from ticket.job.header_fields import HEADER_FIELDS
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -125,7 +125,7 @@ def _jobs(command: Command) -> None:
     )  # fmt: skip
     _header(made)
     made = command(
-        "set", "jobs", "set_header", "set vehicle, customer, odometer or status of an open ticket",
+        "set", "jobs", "change_header", "set vehicle, customer, odometer or status of an open ticket",
         "ticket set 12 --odometer-out '100226 mi' --status ready",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")

@@ -11,12 +11,12 @@ from ticket.job.book_entry import SHIPPED, BookEntry
 from ticket.job.codec import encode, instant
 from ticket.job.errors import InputError
 from ticket.job.text import clean, one_line
-from ticket.shop import phrases_kept
+from ticket.shop import phrasebook as phrases_kept
 
 if TYPE_CHECKING:
-    from ticket.shop.phrases_waiting import Waiting
-    from ticket.shop.shop import Shop
-    from ticket.shop.suggested import Offers
+    from ticket.assist.suggested import Offers
+    from ticket.shop.opening import Shop
+    from ticket.shop.phrasebook import Waiting
 
 _FLAGS = {
     "take": ("clause", "line", "language"),
@@ -54,8 +54,7 @@ def _one(words: list[str], what: str) -> int:
 
 
 def _waiting(options: argparse.Namespace, shop: "Shop", number: int | None) -> None:
-    from ticket.shop.phrases_waiting import waiting
-    from ticket.shop.suggested import offers_for
+    from ticket.shop.phrasebook import offers_for, waiting
 
     found = waiting(shop, number, options.language)
     clashes = phrases_kept.clashing(shop, options.language)

@@ -4,21 +4,23 @@ import argparse
 import textwrap
 from typing import Any
 
+from ticket.assist.rewording_ground import UnprovedError, Wording
 from ticket.cli.opening import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.codec import instant
 from ticket.job.errors import InputError
 from ticket.job.rewording import Rewording
 from ticket.job.text import clean, one_line
-from ticket.shop.rewording import UnprovedError, Wording, outdated, reword, unreword
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
+from ticket.shop.rewording import outdated, reword, unreword
 
 
 def reworded(options: argparse.Namespace) -> None:
     """Reword a sentence, take a rewording back, or list them."""
     with open_shop(options) as shop:
         if options.list:
-            _listed(options, shop.ticket(options.number).rewordings, dict(outdated(shop, options.number)))
+            _listed(options, ticket_of(shop, options.number).rewordings, dict(outdated(shop, options.number)))
             return
         if not options.place or (options.text is None) != options.undo:
             raise InputError("Name the sentence and its new words, or the sentence and --undo; --list shows them all.")

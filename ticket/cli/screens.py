@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
-from ticket.shop.place import database_path, person_name
+from ticket.machine.place import database_path, person_name
 
 if TYPE_CHECKING:
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
 
 def open_screens(options: argparse.Namespace) -> int:
@@ -28,6 +28,6 @@ def run_screens(database: Path, person: str) -> int:
 
 
 def _open(database: Path, person: str, *, create: bool) -> "Shop":
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
     return Shop.open(database, person, create=create)

@@ -8,8 +8,8 @@ from ticket.cli.output import read_text, remark, say, say_json
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.ticket import ROLES, Person
-from ticket.shop.place import database_path, person_name
-from ticket.shop.shop import Shop
+from ticket.machine.place import database_path, person_name
+from ticket.shop.opening import Shop
 from ticket.store import sharing
 
 
@@ -59,7 +59,7 @@ def _limits(options: argparse.Namespace) -> None:
 
 def _start(options: argparse.Namespace) -> None:
     """Make a shop where there is none, under a name if one is given."""
-    from ticket.shop.starting import checked, start
+    from ticket.shop.settings import checked, start
 
     path, person = database_path(options.db), person_name(options.by)
     if options.key:
@@ -91,12 +91,14 @@ def _group(options: argparse.Namespace) -> None:
 
 
 def _add_person(opened: Shop, words: list[str]) -> None:
+    from ticket.shop.settings import add_person
+
     if not words:
         raise InputError("Name the person: ticket shop person 'K. Orlo' technician.")
     role = words[1] if len(words) > 1 else ROLES[0]
     if role not in ROLES:
         raise InputError(f"{role!r} is no role: {', '.join(ROLES)}.")
-    opened.add_person(Person(words[0], role))
+    add_person(opened, Person(words[0], role))
 
 
 def _set(opened: Shop, key: str, words: list[str]) -> None:
@@ -104,7 +106,7 @@ def _set(opened: Shop, key: str, words: list[str]) -> None:
     if key not in known:
         raise InputError(f"There is no setting {key!r}: {', '.join((*known, 'person', *_APART))}.")
     if words:
-        from ticket.shop.setting_up import put
+        from ticket.shop.settings import put
 
         several = isinstance(getattr(Settings(), key), tuple)
         put(opened, f"setting/{key}", (", " if several else " ").join(words))
@@ -114,10 +116,10 @@ def _glossary(options: argparse.Namespace) -> None:
     """List the shop's own words, or keep or forget one."""
     with open_shop(options) as opened:
         if options.value:
-            from ticket.shop.glossary import explain_term
+            from ticket.shop.settings import ADD, put
 
-            explain_term(opened, " ".join(options.value))
-        terms = opened.terms
+            put(opened, f"term/{ADD}", " ".join(options.value))
+        terms = opened.kept.terms
     if options.json:
         say_json({"glossary": [{"term": term, "plain": plain} for term, plain in terms]})
         return
@@ -129,7 +131,7 @@ def _glossary(options: argparse.Namespace) -> None:
 
 def _document(options: argparse.Namespace) -> None:
     """Print the price list or a pack of local rules, or take one in from a file."""
-    from ticket.shop import billing
+    from ticket.shop import money as billing
 
     given = " ".join(options.value)
     with open_shop(options) as opened:

@@ -17,6 +17,8 @@ from ticket.job.wall import local_day
 from ticket.papers.markdown import as_markdown
 from ticket.papers.text import as_text
 from ticket.past.query import FIELDS, unknown_fields
+from ticket.shop.past import find_jobs
+from ticket.shop.reading import open_gaps, story_of
 from ticket.store.search import CAP
 from ticket.story.document import to_document
 from ticket.story.places import numbered, resting
@@ -31,7 +33,7 @@ def story(options: argparse.Namespace) -> None:
         story_page(options)
         return
     with open_shop(options) as shop:
-        told = shop.story(options.number, options.reader, options.language)
+        told = story_of(shop, options.number, options.reader, options.language)
     if options.entry:
         told = _on_entry(told, options.entry)
     if options.json:
@@ -58,7 +60,7 @@ def _on_entry(told: Story, no: int) -> Story:
 def gaps(options: argparse.Namespace) -> int:
     """What is missing; 1 while a blocking gap stands."""
     with open_shop(options) as shop:
-        found = shop.gaps(options.number)
+        found = open_gaps(shop, options.number)
     if options.json:
         say_json([{"id": gap.id, "level": gap.level, "question": gap.question, "entry": gap.entry} for gap in found])
     elif not found:
@@ -80,7 +82,7 @@ def past(options: argparse.Namespace) -> None:
     for name in unknown_fields(text):
         remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
     with open_shop(options) as shop:
-        found, tickets = shop.past(text, limit=options.limit)
+        found, tickets = find_jobs(shop, text, limit=options.limit)
     if options.json:
         say_json({"total": found.total, "jobs": [_job(ticket) for ticket in tickets]})
         return

@@ -6,10 +6,10 @@ from datetime import date
 
 from rich.cells import cell_len
 
+from ticket.assist.promise import promised_day
 from ticket.job.wall import local_day
 from ticket.screens.actions import key_for
 from ticket.screens.rows import Row, Span, columns, cut, wrap
-from ticket.shop.promise import promised_day
 from ticket.store.light import TicketRow
 
 _WAITS = {"waiting for approval": "waits for approval", "waiting for parts": "waits for parts"}

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from ticket.assist.on_the_clock import on_the_clock
 from ticket.faults.meaning import meaning
 from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
@@ -21,7 +22,6 @@ from ticket.rules.account import Account
 from ticket.screens.bill_rows import bill_rows
 from ticket.screens.computed import balance_words, trend_lines
 from ticket.screens.rows import Row, Span, cut, row, wrap
-from ticket.shop.clocking import on_the_clock
 from ticket.store.overruled import Overruled
 from ticket.story.facts.concerns import ConcernState
 from ticket.story.facts.pictures import pairs

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
+from ticket.assist.completing import Candidate
+from ticket.assist.drafts import Settled
 from ticket.job.case import Case
 from ticket.job.entry import Entry, Remark
 from ticket.job.kinds import KINDS, Code, Found, Proof
@@ -17,8 +19,6 @@ from ticket.screens.actions import key_for
 from ticket.screens.computed import balance_words
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.screens.ticket_rows import judged_spans, meaning_words
-from ticket.shop.completing import Candidate
-from ticket.shop.drafts import Settled
 
 HEIGHT = 4  # rows at most
 LOW = 16  # lines of a terminal below which the entries need the rows more

@@ -18,7 +18,8 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity
 from ticket.job.wall import calendar_day, local_day
 from ticket.readings.units import convert
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.readable import readable
 from ticket.store.due import DueRow, FollowUp
 
 _METRES = 1609.344  # a mile
@@ -81,36 +82,7 @@ class DueItem:
         }
 
 
-def due_items(shop: Shop, until: date | None = None, most: int | None = None) -> list[DueItem]:
-    """Deferred work that nothing has settled, earliest first; items without a day come last.
-
-    Args:
-        shop: the open shop.
-        until: only what falls due by this day; then far fewer tickets are read.
-        most: stop looking after so many; those with the earliest calendar limits are looked at first.
-    """
-    items: list[DueItem] = []
-    for row in shop.store.due():
-        if until is not None and not _may_fall_due(row, until):
-            continue
-        ticket = next(iter(shop.readable([row.number])), None)
-        entry = ticket.entry(row.no) if ticket else None
-        if ticket is not None and entry is not None and isinstance(entry.fact, Later):
-            followed = next((word for word in shop.store.followed(row.number) if word.no == row.no), None)
-            item = _item(shop, ticket, entry, entry.fact, followed)
-            if until is None or (item.day is not None and item.day <= until):
-                items.append(item)
-        if len(items) == most:
-            break
-    return sorted(items, key=lambda item: (item.day is None, item.day or date.max, item.ticket, item.entry))
-
-
-def due_now(shop: Shop, most: int | None = None) -> list[DueItem]:
-    """Deferred work whose day has come."""
-    return due_items(shop, shop.today, most)
-
-
-def _may_fall_due(row: DueRow, until: date) -> bool:
+def may_fall_due(row: DueRow, until: date) -> bool:
     """Whether an item can be due by a day, told without reading its ticket: never ``False`` for one that is."""
     if row.due_date and row.due_date <= until.isoformat():
         return True
@@ -127,9 +99,10 @@ def _may_fall_due(row: DueRow, until: date) -> bool:
     return entered + timedelta(days=int(min(max(days, 0.0), 36525.0))) <= until
 
 
-def _item(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: FollowUp | None) -> DueItem:
+def item_of(shop: Shop, ticket: Ticket, entry: Entry, fact: Later, followed: FollowUp | None) -> DueItem:
+    """One deferred item with the day it falls due."""
     header = ticket.header
-    visits = [ticket, *shop.readable(shop.store.of_vehicle(ticket.number))]
+    visits = [ticket, *readable(shop, shop.store.of_vehicle(ticket.number))]
     driven = driving(visits_of(visits), year=model_year(header.vehicle))
     terms = terms_of(fact, local_day(entry.at), header.odometer_out or header.odometer_in)
     falls = project(terms, driven)

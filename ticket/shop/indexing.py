@@ -1,5 +1,6 @@
 """What the store must be able to find about an entry: computed here, handed to the store as plain rows."""
 
+from ticket.assist.phrasing import phrases_of
 from ticket.followups.forecast import terms_of
 from ticket.job.entry import Entry
 from ticket.job.fields import specs
@@ -11,7 +12,6 @@ from ticket.language.fields import pieces_of
 from ticket.readings.groups import groups, words_of
 from ticket.readings.inexact import parts
 from ticket.readings.units import convert, find
-from ticket.shop.phrasing import phrases_of
 from ticket.store.indexing import IndexRows
 
 

@@ -1,22 +1,17 @@
 """Pictures of a shop: a file named in a line becomes a picture that is kept; one that is kept is shown."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ticket.job.entry import Entry
 from ticket.job.errors import InputError
 from ticket.job.kinds import Fact
 from ticket.job.picture import Picture, is_digest, is_name, picture_fields, pictures_in
 from ticket.job.text import one_line
 
 if TYPE_CHECKING:
-    from ticket.shop.shop import Shop
-
-ENDINGS = (".jpg", ".jpeg", ".png", ".webp", ".heic")
-_MOST_LOOKED_AT = 5000  # files of a folder; a folder of years of pictures must not stop the typing
-_MOST_OFFERED = 12
+    from ticket.shop.opening import Shop
 
 
 def take(shop: "Shop", facts: Sequence[Fact]) -> tuple[list[Fact], list[Picture]]:
@@ -43,7 +38,7 @@ def _digest(shop: "Shop", fact: Fact, typed: str, held: dict[str, Picture]) -> s
         return typed
     if is_name(typed):
         return shop.store.picture_named(typed)
-    from ticket.shop.picture_file import picture_file
+    from ticket.machine.picture_file import picture_file
 
     picture = picture_file(path_of(shop, typed))
     held[picture.digest] = picture
@@ -75,27 +70,3 @@ def path_of(shop: "Shop", typed: str) -> Path:
         if inside.exists():
             return inside
     return path
-
-
-def newest(shop: "Shop") -> tuple[str, ...]:
-    """The newest picture files of the folder that the settings name, the newest first; none where it cannot be read."""
-    folder = shop.settings.photos
-    if not folder:
-        return ()
-    found = []
-    try:
-        for seen, file in enumerate(Path(folder).expanduser().iterdir()):
-            if seen >= _MOST_LOOKED_AT:
-                break
-            if file.suffix.lower() in ENDINGS and file.is_file():
-                found.append((file.stat().st_mtime_ns, file.name))
-    except OSError:
-        return ()
-    return tuple(name for _, name in sorted(found, reverse=True)[:_MOST_OFFERED])
-
-
-def held_by(shop: "Shop", entries: Sequence[Entry]) -> Iterator[tuple[Entry, Picture]]:
-    """The entries that hold a picture, each with it. Raises :class:`NotFoundError` where one is gone or was changed."""
-    for entry in entries:
-        for digest in pictures_in(entry.fact):
-            yield entry, shop.store.picture(digest)

@@ -9,8 +9,8 @@ from typing import Any
 from ticket.job.errors import DataError, InputError
 from ticket.job.regex import Regex
 from ticket.money.prices import LINES, Band, Place, PriceList, Rate, Table, TaxRate, prices_document, read_prices
-from ticket.shop import billing
-from ticket.shop.shop import Shop
+from ticket.shop import money as billing
+from ticket.shop.opening import Shop
 
 _TAX = Regex(r"(?:(?P<name>.*?)\s+)?(?P<percent>[0-9.]+)\s*%?\s+on\s+(?P<on>.+)\Z", re.S)
 _TABLE = Regex(r"(?:(?P<name>.+?):\s*)?(?P<basis>times|markup|margin)\s*:\s*(?P<bands>.+)\Z", re.S)

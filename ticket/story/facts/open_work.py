@@ -59,7 +59,8 @@ def open_work(job: Job) -> tuple[OpenWork, ...]:
     """
     if "" not in job.waiting:
         job.waiting[""] = _found(job)
-    return job.waiting[""]
+    held: tuple[OpenWork, ...] = job.waiting[""]
+    return held
 
 
 def _found(job: Job) -> tuple[OpenWork, ...]:
