@@ -44,7 +44,7 @@ def told(start: date, early: date, middle: date, late: date | None, limit: date 
     """What to tell of a forecast that counts from a day; nothing of it lies behind the calendar limit."""
     first = max(start, early - timedelta(days=early.weekday()))
     if limit is not None and (late is None or limit < late):
-        late = max(limit, middle)
+        late, middle = limit, min(limit, middle)
     if late is None or (late - start).days > OPEN_END:
         return Told(NOT_BEFORE, first)
     last = late + timedelta(days=6 - late.weekday())

@@ -33,6 +33,7 @@ class Terms:
         event: a thing that comes anyway, as typed.
         risky: it is risky or pressing to leave: called for at the early end.
         entered: day the terms count from.
+        agreed: the calendar limit is a day agreed on with the customer: it decides, whatever may be driven by then.
     """
 
     by_date: date | None = None
@@ -42,6 +43,7 @@ class Terms:
     event: str = ""
     risky: bool = False
     entered: date | None = None
+    agreed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,17 +122,19 @@ def project(terms: Terms, driving: Driving, widen: float = 1.0) -> Forecast:
     """The forecast of one item of a vehicle; ``widen`` is the shop's own factor."""
     left, start = left_of(terms, driving), start_of(terms, driving)
     unit = RUNNING if driving.unit == HOURS else DISTANCE
-    return falls(terms.by_date, left, start, driving.habit, unit=unit, risky=terms.risky, widen=widen)
+    return falls(
+        terms.by_date, left, start, driving.habit, unit=unit, risky=terms.risky, widen=widen, agreed=terms.agreed
+    )  # fmt: skip
 
 
 def falls(
     by_date: date | None, left: float | None, start: date | None, habit: Habit | None, *, unit: str = DISTANCE,
-    risky: bool = False, widen: float = 1.0,
+    risky: bool = False, widen: float = 1.0, agreed: bool = False,
 ) -> Forecast:  # fmt: skip
     """The same from plain figures, as they are kept for each thread of a vehicle."""
     run = reach(habit, left, widen) if habit is not None and left is not None else None
     if run is None or start is None or (middle := after(start, run.middle)) is None:
-        early = timedelta(days=AHEAD if risky else 0)
+        early = timedelta(days=AHEAD if risky and not agreed else 0)
         return Forecast(by_date, binding=DATE if by_date else "", call=by_date and by_date - early, start=start)
     latest = None if run.late is None else after(start, run.late)
     return Forecast(
@@ -138,8 +142,8 @@ def falls(
         by_driving=middle,
         earliest=after(start, run.early),
         latest=latest,
-        binding=DATE if by_date and by_date <= middle else unit,
-        call=_call(by_date, start, run, risky=risky),
+        binding=DATE if by_date and (agreed or by_date <= middle) else unit,
+        call=by_date if agreed else _call(by_date, start, run, risky=risky),
         start=start,
     )
 
@@ -175,10 +179,8 @@ def after(start: date, days: int) -> date | None:
 
 
 def _call(by_date: date | None, start: date, run: Reach, *, risky: bool) -> date | None:
-    """Early is cheaper than late, about three to one: ordinary work at the quarter, risky work before the early end."""
-    days = max(1, run.early - AHEAD if risky else run.call)
     early = by_date and by_date - timedelta(days=AHEAD if risky else 0)
-    return min((day for day in (after(start, days), early) if day), default=None)
+    return min((day for day in (after(start, run.call_days(risky=risky)), early) if day), default=None)
 
 
 def _distance(due: Due, odometer: Quantity | None) -> tuple[Fraction, str] | None:

@@ -1,7 +1,7 @@
 """In how many days a distance will be driven: a middle, an honest interval, and a day to call."""
 
-from dataclasses import dataclass
-from math import ceil, exp, floor, sqrt
+from math import ceil, exp, sqrt
+from typing import NamedTuple
 
 from ticket.followups.habit import STANDS, Habit, noise
 
@@ -11,8 +11,7 @@ _MOST = 50.0  # exponents beyond this are no days
 AHEAD = 7  # days before the early end when risky work is called for
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(NamedTuple):
     """Whole days from the latest reading on.
 
     Attributes:
@@ -27,6 +26,13 @@ class Reach:
     middle: int
     late: int | None
 
+    def call_days(self, *, risky: bool) -> int:
+        """When to call: early is cheaper than late, about three to one; risky work a week before the early end.
+
+        Never before tomorrow.
+        """
+        return max(1, self.early - AHEAD if risky else self.call)
+
 
 ALREADY = Reach(0, 0, 0, 0)
 
@@ -40,14 +46,21 @@ def reach(habit: Habit, left: float, widen: float = 1.0, extra: float = 0.0) -> 
         widen: the shop's own factor, see :mod:`ticket.followups.calibration`.
         extra: relative variance of the distance, where that is a forecast too.
     """
+    return days_until(left, habit.mean, habit.var + extra, habit.uneven, habit.usual, habit.word, widen)
+
+
+def days_until(
+    left: float, mean: float, var: float, uneven: float, usual: float | None, word: str, widen: float
+) -> Reach | None:  # fmt: skip
+    """The same from plain figures; fields as in :class:`~ticket.followups.habit.Habit`."""
     if left <= 0:
         return ALREADY
-    rate = exp(habit.mean)
+    rate = exp(mean)
     days = left / rate
     if days > FURTHEST:
         return None
-    spread = widen * sqrt(habit.var + habit.uneven * noise(days, rate, habit.usual) + extra)
+    spread = widen * sqrt(var + uneven * noise(days, rate, usual))
     wide, quarter = exp(min(Z90 * spread, _MOST)), exp(min(Z50 * spread, _MOST))
     last = days * wide
-    late = None if habit.word == STANDS or last > FURTHEST else ceil(last)
-    return Reach(floor(days / wide), floor(days / quarter), floor(days), late)
+    late = None if word == STANDS or last > FURTHEST else ceil(last)
+    return Reach(int(days / wide), int(days / quarter), int(days), late)

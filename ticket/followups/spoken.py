@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from ticket.followups.calendar_span import ABOUT, NOT_BEFORE, SOME_TIME, Told, told
 from ticket.followups.driving import Driving
-from ticket.followups.forecast import DATE, Forecast
+from ticket.followups.forecast import Forecast
 from ticket.followups.habit import AVERAGE, CHANGED, PERHAPS, STANDS, Habit
 from ticket.followups.priors import HOURS, MILES
 from ticket.readings.units import convert, find
@@ -17,8 +17,10 @@ _PARTS = {"early": "early ", "mid": "mid-", "late": "late ", "": ""}
 def when(forecast: Forecast) -> str:
     """ "about mid-February, between 26 January and 22 March 2026"; empty where the calendar alone decides."""
     start, early, middle = forecast.start, forecast.earliest, forecast.by_driving
-    if start is None or early is None or middle is None or forecast.binding == DATE:
+    if start is None or early is None or middle is None:
         return ""
+    if forecast.by_date is not None and forecast.by_date <= early:
+        return ""  # the calendar comes first, however it is driven
     return words(told(start, early, middle, forecast.latest, forecast.by_date))
 
 

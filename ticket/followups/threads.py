@@ -175,7 +175,9 @@ class _Reader:
         if thread is None or begun is None or not thread.waits or thread.last.day > day:
             return
         agreed = calendar_day(word.date) if word.date else None
-        terms = thread.terms if agreed is None else replace(thread.terms, by_date=agreed)  # what may be driven stays
+        terms = (
+            thread.terms if agreed is None else replace(thread.terms, by_date=agreed, agreed=True)
+        )  # what may be driven stays
         state = BOOKED if agreed and word.what == follow.CALL else _FOLLOWED.get(word.what, thread.state)
         if state == TOLD and thread.state == LOOKED:
             state = LOOKED

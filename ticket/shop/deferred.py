@@ -13,44 +13,14 @@ from ticket.job.values import Quantity, Ref
 from ticket.job.wall import calendar_day
 from ticket.notes.write import write
 from ticket.shop.changing import new_ticket
-from ticket.shop.due import DueItem, item_of, may_fall_due
+from ticket.shop.due import DueItem, due_items, due_now
 from ticket.shop.opening import Shop
-from ticket.shop.readable import readable
 from ticket.shop.reading import ticket_of
 from ticket.store.store import Birth
 
 __all__ = ["DueItem", "agreed_day", "due_items", "due_now", "follow_up", "named", "open_from"]
 
 _NAMED = Regex(r"(\d{1,15})/(\d{1,15})\Z")
-
-
-def due_items(shop: Shop, until: date | None = None, most: int | None = None) -> list[DueItem]:
-    """Deferred work that nothing has settled, earliest first; items without a day come last.
-
-    Args:
-        shop: the open shop.
-        until: only what falls due by this day; then far fewer tickets are read.
-        most: stop looking after so many; those with the earliest calendar limits are looked at first.
-    """
-    items: list[DueItem] = []
-    for row in shop.store.due():
-        if until is not None and not may_fall_due(row, until):
-            continue
-        ticket = next(iter(readable(shop, [row.number])), None)
-        entry = ticket.entry(row.no) if ticket else None
-        if ticket is not None and entry is not None and isinstance(entry.fact, Later):
-            followed = next((word for word in shop.store.followed(row.number) if word.no == row.no), None)
-            found = item_of(shop, ticket, entry, entry.fact, followed)
-            if until is None or (found.day is not None and found.day <= until):
-                items.append(found)
-        if len(items) == most:
-            break
-    return sorted(items, key=lambda item: (item.day is None, item.day or date.max, item.ticket, item.entry))
-
-
-def due_now(shop: Shop, most: int | None = None) -> list[DueItem]:
-    """Deferred work whose day has come."""
-    return due_items(shop, shop.today, most)
 
 
 def named(text: str) -> tuple[int, int]:
@@ -77,7 +47,8 @@ def follow_up(shop: Shop, number: int, no: int, what: str, *, note: str = "", da
         ConflictError: the entry is no deferred work.
     """
     if what == "call" and not day:
-        day = next((word.date for word in shop.store.followed(number) if word.no == no), "")
+        known = shop.store.followed(number).get(Ref(no, number))
+        day = known.date if known else ""
     shop.store.follow(number, no, what, shop.person, note=clean(note).strip(), date=day.strip())
 
 

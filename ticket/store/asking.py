@@ -4,17 +4,20 @@ from collections.abc import Iterable
 from datetime import date, datetime
 
 from ticket.job.errors import DamagedError
+from ticket.job.follow import FollowUp
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
+from ticket.job.values import Ref
 from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, slim, state
 from ticket.store.briefs import Brief
 from ticket.store.describe import told
 from ticket.store.driver import plain_errors
-from ticket.store.due import DueRow, FollowUp
+from ticket.store.due import Check, DueRow, News, Owner, ShownRow
 from ticket.store.indexing import Phrase
 from ticket.store.journal import Event
 from ticket.store.keeping import Keeping
 from ticket.store.overruled import Overruled, overruled
+from ticket.store.same_vehicle import same_vehicle
 from ticket.store.search import Found, Query
 
 
@@ -86,7 +89,7 @@ class Asking(Keeping):
     def of_vehicle(self, number: int) -> tuple[int, ...]:
         """Numbers of the other tickets of the same vehicle, newest first: by identification number, else by plate."""
         with self._reading() as db:
-            return search.same_vehicle(db, state.id_of(db, number))
+            return same_vehicle(db, state.id_of(db, number))
 
     def visits(self, vin: str = "", plate: str = "") -> tuple[int, ...]:
         """Numbers of the tickets of a vehicle known by number (whole, or its last 8 or 6) or plate, newest first."""
@@ -167,15 +170,50 @@ class Asking(Keeping):
         with self._reading() as db:
             return overruled(db, state.id_of(db, number))
 
-    def followed(self, number: int) -> tuple[FollowUp, ...]:
-        """The newest word on each piece of deferred work of a ticket that was followed up."""
+    def followed(self, *numbers: int) -> dict[Ref, FollowUp]:
+        """The newest word on each piece of deferred work of some tickets that was followed up, by entry and ticket."""
         with self._reading() as db:
-            return due.follow_ups(db, number)
+            return due.follow_ups(db, numbers)
 
     def due(self, numbers: Iterable[int] | None = None) -> list[DueRow]:
-        """Deferred work that still waits, soonest date first; on some tickets only, where numbers are given."""
+        """Deferred work that still waits, in no order; on some tickets only, where numbers are given."""
         with self._reading() as db:
-            return due.open_items(db, numbers)
+            return due.waiting(db, numbers)
+
+    def due_since(self, seq: int) -> News:
+        """What actions behind a row of the journal may have changed of what waits."""
+        with self._reading() as db:
+            return due.news(db, seq)
+
+    def due_shown(self, refs: Iterable[Ref]) -> dict[Ref, ShownRow]:
+        """What else is told of some deferred work, by the entry each began with."""
+        with self._reading() as db:
+            return due.shown(db, refs)
+
+    def owners(self, names: Iterable[str]) -> dict[str, Owner]:
+        """Whom to call about some vehicles, by the names they have in :class:`DueRow`."""
+        with self._reading() as db:
+            return due.owners(db, names)
+
+    def fleets(self, customers: Iterable[int]) -> dict[int, list[tuple[str, float]]]:
+        """The other vehicles of some customers, as :func:`ticket.store.due.fleets` tells them."""
+        with self._reading() as db:
+            return due.fleets(db, customers)
+
+    def checks(self) -> list[Check]:
+        """The latest forecast of each vehicle that a later reading checked, oldest first."""
+        with self._reading() as db:
+            return due.checks(db)
+
+    def checked(self) -> int:
+        """How many vehicles have a forecast that a later reading checked."""
+        with self._reading() as db:
+            return due.checked(db)
+
+    def vehicles_seen(self, since: date) -> tuple[int, int]:
+        """How many vehicles have a reading, and of how many the latest is older than a day."""
+        with self._reading() as db:
+            return due.seen(db, since.isoformat())
 
     def clocked_between(self, number: int, first: date, last: date) -> tuple[tuple[int, int], ...]:
         """Labour with clock times on other tickets, typed on these days or the ones beside them: ticket and entry."""

@@ -7,7 +7,7 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, DamagedError, InputError, StoreError
-from ticket.store import audit, driver, index, phrases, state
+from ticket.store import audit, driver, index, phrases, state, vehicles
 from ticket.store.driver import plain_errors
 from ticket.store.indexing import WORD_COLUMNS
 from ticket.store.outfile import new_file
@@ -54,9 +54,15 @@ class Keeping(Session):
                     loaded = state.load(db, number)
                     index.write_side_rows(db, self._assembled(loaded), loaded, loaded.entries, self._indexer)
                 self._refresh(db, number)
+            vehicles.keep_all(db, self._of_vehicle)
             db.execute("DELETE FROM dirty")
             db.table("ticket_fts").optimize()
             db.execute("ANALYZE")
+
+    def rebuild_vehicles(self) -> None:
+        """Keep anew how vehicles are driven and what waits on them, such as for days in another zone."""
+        with self._writing() as db:
+            vehicles.keep_all(db, self._of_vehicle)
 
     def check_index(self) -> list[str]:
         """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
@@ -67,13 +73,16 @@ class Keeping(Session):
             for table in index.SIDE_TABLES:
                 held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
                 found += [f"{table} holds rows of no ticket"] * bool(held - known)
+            found += [
+                f"what is kept of vehicle {name[1:]} differs" for name in vehicles.differing(db, self._of_vehicle)
+            ]
             found += ["the phrases are not what the entries add up to"] * phrases.differs(db)
             return found + self._word_differences(db, dict(rows))
 
     def _side_difference(self, db: Database, number: int) -> str:
         try:
             loaded = state.load(db, number)
-            wanted = Counter(index.expected_rows(self._assembled(loaded), loaded, self._indexer))
+            wanted = Counter(index.expected_rows(self._assembled(loaded), self._indexer))
         except DamagedError:
             return f"ticket {number} cannot be read"
         held: Counter[tuple[str, index.Cells]] = Counter()

@@ -18,6 +18,8 @@ _HEADER = ("vehicle", "odometer_in", "odometer_out", "odometer_reason", "warrant
 
 Fields = Mapping[str, Collection[str]]
 """The fields to read of each kind of entry; kinds not named are left out."""
+ALL: Collection[str] = ("*",)
+"""Every field of a kind."""
 
 
 def of_code(db: Database, code: str, sub: str = "") -> tuple[int, ...]:
@@ -100,4 +102,4 @@ def _read(db: Database, numbers: list[int], wanted: Fields, names: Mapping[int, 
 def _only(data: Json, names: Iterable[str]) -> Json:
     if not isinstance(data, dict):
         raise TypeError("its facts are no object")
-    return {name: data[name] for name in names if name in data}
+    return data if names is ALL else {name: data[name] for name in names if name in data}

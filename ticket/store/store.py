@@ -7,14 +7,15 @@ from pathlib import Path
 from typing import Self
 
 from ticket import __version__
+from ticket.job.follow import FollowUp
 from ticket.job.ticket import Ticket
 from ticket.store.adding import Adding, Birth
 from ticket.store.asking import Asking
 from ticket.store.audit import Audit
 from ticket.store.booked import Booked
 from ticket.store.changing import Changing
-from ticket.store.due import DueRow, FollowUp
-from ticket.store.indexing import Indexer, IndexRows, Phrase
+from ticket.store.due import DueRow
+from ticket.store.indexing import Indexer, IndexRows, Phrase, VehicleIndexer, VehicleRows, no_rows
 from ticket.store.journal import Event
 from ticket.store.light import TicketRow
 from ticket.store.pictures import Pictures
@@ -23,7 +24,7 @@ from ticket.store.search import Found, Query
 
 __all__ = [
     "Audit", "Birth", "DueRow", "Event", "FollowUp", "Found", "IndexRows", "Indexer", "Phrase", "Query", "Store",
-    "Ticket", "TicketRow",
+    "Ticket", "TicketRow", "VehicleIndexer", "VehicleRows",
 ]  # fmt: skip
 
 
@@ -38,7 +39,7 @@ class Store(Adding, Changing, Rewordings, Booked, Pictures, Asking):
 
     @classmethod
     def open(
-        cls, path: Path, *, indexer: Indexer, now: Callable[[], datetime],
+        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, now: Callable[[], datetime],
         token_bytes: Callable[[int], bytes] = secrets.token_bytes, create: bool = True, version: str = __version__,
     ) -> Self:  # fmt: skip
         """Open a database, make it where there is none, and bring it up to date where it is older.
@@ -46,12 +47,21 @@ class Store(Adding, Changing, Rewordings, Booked, Pictures, Asking):
         Args:
             path: the file; its folder is made too.
             indexer: computes what makes an entry quick to find.
+            of_vehicle: computes what is kept of a vehicle over all its tickets.
             now: the clock; its times carry a zone.
             token_bytes: where salts and the name of the sitting come from.
             create: whether a missing file is made.
             version: the program's version; the views are remade when it differs.
         """
-        store = cls._open(path, indexer=indexer, now=now, token_bytes=token_bytes, create=create, version=version)
+        store = cls._open(
+            path,
+            indexer=indexer,
+            of_vehicle=of_vehicle,
+            now=now,
+            token_bytes=token_bytes,
+            create=create,
+            version=version,
+        )
         if store.migrated:
             store.rebuild()  # a newer version may keep more quick to find than the entries were indexed for
         return store
