@@ -50,6 +50,11 @@ def of(kind: Kind) -> Callable[[Random, int], Life]:
     return lambda chance, _: drivers.live(kind, chance)
 
 
+def mixed(low: float, high: float) -> Callable[[Random, int], Life]:
+    """The steady mixture with other distances a day."""
+    return lambda chance, _: drivers.live(of_rates(chance.choice(GRADES), low, high), chance)
+
+
 def turned(since: int) -> Callable[[Random, int], Life]:
     """Drivers whose rate changed so many readings ago."""
     return lambda chance, many: drivers.changed(chance, many, since)
@@ -70,9 +75,9 @@ KINDS = (
     ("changed, 3 since", turned(3), FAR, 6, AVERAGE_DRIVER),
     ("changes afterwards", turned(0), FAR, 1, AVERAGE_DRIVER),
     ("drifting", of(DRIFTING), FAR, 1, AVERAGE_DRIVER),
-    ("fleet, 60 to 200", of(of_rates(ORDINARY, 60, 200)), FAR, 1, AVERAGE_DRIVER),
-    ("fleet with five mates", of(of_rates(ORDINARY, 60, 200)), FAR, 1, None),
-    ("rare, 1 to 6", of(of_rates(ORDINARY, 1, 6)), NEAR, 1, AVERAGE_DRIVER),
+    ("fleet, 60 to 200", mixed(60, 200), FAR, 1, AVERAGE_DRIVER),
+    ("fleet with five mates", mixed(60, 200), FAR, 1, None),
+    ("rare, 1 to 6", mixed(1, 6), NEAR, 1, AVERAGE_DRIVER),
     ("hours", of(MACHINERY), HOURS, 2, MACHINE),
     ("one mistyped", steady, FAR, 3, AVERAGE_DRIVER),
     ("stood still, 2 since", lambda chance, many: drivers.stood(chance, many, 2), FAR, 4, AVERAGE_DRIVER),
