@@ -2,8 +2,8 @@
 
     PYTHONPATH=. python benchmarks/due.py [--vehicles 50000] [--visits 10] [--keep FILE]
 
-Times are those of the processor, so that a busy machine does not count. Rows are written past the journal, in a minute instead of a day; such a file proves nothing and is thrown away. Every
-vehicle has one piece of deferred work that waits.
+Times are those of the processor, so that a busy machine does not count. Rows are written past the journal, in a minute
+instead of a day; such a file proves nothing and is thrown away. Every vehicle has one piece of work that waits.
 """
 
 import argparse
@@ -16,12 +16,13 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
 
+from ticket.store.adding import day_id
+
 from ticket.job.ticket import Header, Vehicle
 from ticket.job.values import Quantity
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.due_board import board_of
 from ticket.shop.opening import Shop
-from ticket.store.adding import day_id
 from ticket.store.driver import connect
 
 NOW = datetime(2026, 3, 2, 12, tzinfo=UTC)
@@ -34,7 +35,7 @@ from ticket.shop.deferred import due_items
 from ticket.shop.due_board import board_of
 shop = Shop.open(Path(sys.argv[1]), "K. Orlo", now=lambda: datetime(2026, 3, 2, 12, tzinfo=UTC))
 start = time.process_time()
-rows = shop.store.due()
+rows = shop.store.waiting.rows()
 alone = time.process_time() - start
 del rows
 start = time.process_time()

@@ -144,7 +144,7 @@ def test_another_zone_counts_other_days(shop: Shop, monkeypatch: pytest.MonkeyPa
 def test_a_changed_row_is_noticed_and_mended(shop: Shop) -> None:
     first = visit(shop, 90_000, "later: replace shaft seal; in 1500 mi")
     for attack in ("UPDATE thread SET state = 'gone'", "DELETE FROM habit", "UPDATE habit SET mean = 9"):
-        shop.store._db.execute(attack)
+        shop.store._session.db.execute(attack)
         assert any("GRN04 differs" in line for line in shop.store.check_index()), attack
         shop.store.rebuild()
         assert shop.store.check_index() == []

@@ -9,7 +9,7 @@ Command = Callable[..., argparse.ArgumentParser]
 def due_commands(command: Command) -> None:
     """Add what falls due, and the forecast without a ticket."""
     made = command(
-        "due", "due", "due", "deferred work by date and distance; name one to record what became of it",
+        "due", "due_command", "due", "deferred work by date and distance; name one to record what became of it",
         "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15",
     )  # fmt: skip
     made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
@@ -22,7 +22,7 @@ def due_commands(command: Command) -> None:
     what.add_argument("--ticket", action="store_true", help="open a new ticket for it")
     made.add_argument("--note", default="", metavar="TEXT", help="what was said")
     made = command(
-        "forecast", "forecast", "forecast", "when a distance will have been driven, from readings of the odometer",
+        "forecast", "forecast_command", "forecast", "when a distance will have been driven, from typed readings",
         "ticket forecast --reading 2025-06-30=54100 --reading 2025-11-03=57650 --after 500mi",
         "ticket forecast --reading '2026-01-12=1790 h' --reading '2025-09-15=1598 h' --after 250h --json",
     )  # fmt: skip

@@ -17,7 +17,7 @@ from ticket.followups.habit import AVERAGE, Habit, habit
 from ticket.followups.priors import CENTRE, HOURS, Prior, of_fleet
 from ticket.followups.reach import AHEAD, days_until
 from ticket.shop.opening import Shop
-from ticket.store.due import DueRow, ShownRow
+from ticket.store.deferred_rows import DueRow, ShownRow
 from ticket.store.store import Store
 
 NEVER = date.max.toordinal()
@@ -57,14 +57,14 @@ def board_of(shop: Shop) -> Board:
     """The board as things stand now."""
     store = shop.store
     known = _BOARDS.get(store)
-    checks = store.checked()
+    checks = store.waiting.checked()
     if known is None or _stage(known.checks) != _stage(checks):
-        seq = store.due_since(_AHEAD_OF_ALL).seq
+        seq = store.waiting.news(_AHEAD_OF_ALL).seq
         known = Board(widen=calibration(shop).factor if checks >= NEEDED else 1.0, seq=seq)
-        known.lines = sorted(_lines(store, store.due(), known.widen))
+        known.lines = sorted(_lines(store, store.waiting.rows(), known.widen))
         _BOARDS[store] = known
     else:
-        news = store.due_since(known.seq)
+        news = store.waiting.news(known.seq)
         gone, moved = news.vehicles, news.numbers
         if gone or moved:
             known.lines = [one for one in known.lines if one.row.vehicle not in gone and one.number not in moved]
@@ -77,7 +77,7 @@ def board_of(shop: Shop) -> Board:
 
 def calibration(shop: Shop) -> Calibration:
     """What the shop's own checked forecasts say."""
-    return calibrate([(check.miss, bool(check.sooner)) for check in shop.store.checks()])
+    return calibrate([(check.miss, bool(check.sooner)) for check in shop.store.waiting.checks()])
 
 
 def _stage(checks: int) -> int:
@@ -96,7 +96,7 @@ def _lines(store: Store, rows: Sequence[DueRow], widen: float) -> Iterable[Line]
 def _fleets(store: Store, rows: Iterable[DueRow]) -> dict[str, Prior]:
     """What the other vehicles of the same owner tell of those whose own driving is not known."""
     asked = {row.vehicle: row.customer for row in rows if row.word == AVERAGE and row.customer is not None}
-    mates = store.fleets(asked.values()) if asked else {}
+    mates = store.waiting.fleets(asked.values()) if asked else {}
     found = {
         vehicle: of_fleet([mean for other, mean in mates.get(customer, ()) if other != vehicle])
         for vehicle, customer in asked.items()

@@ -11,15 +11,15 @@ from ticket.followups.threads import threads
 from ticket.job.follow import FollowUp
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
-from ticket.machine import place
-from ticket.store.indexing import HabitRow, ThreadRow, VehicleRows
+from ticket.machine import environment
+from ticket.store.index_rows import HabitRow, ThreadRow, VehicleRows
 
 UNKNOWN = "unknown"
 
 
 def vehicle_rows(tickets: Sequence[Ticket], follows: Mapping[Ref, FollowUp], zone: str) -> VehicleRows:
     """How a vehicle is driven and what waits on it; days are those of the zone."""
-    place.use_zone(zone)
+    environment.use_zone(zone)
     newest = max(tickets, key=lambda ticket: (ticket.opened, ticket.number), default=None)
     driven = driving(visits_of(tickets), year=model_year(newest.header.vehicle) if newest else None)
     rows = tuple(_thread_row(thread, driven) for thread in threads(tickets, follows))

@@ -8,7 +8,7 @@ from sqlite_utils import Database
 from ticket.job.entry import Entry, refs_of
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
-from ticket.store.indexing import WORD_COLUMNS, Indexer
+from ticket.store.index_rows import WORD_COLUMNS, Indexer
 from ticket.store.state import TicketState, Touched
 
 SIDE_TABLES = {

@@ -14,8 +14,8 @@ from sqlite_utils import Database
 from ticket.job.errors import DamagedError, DataError
 from ticket.job.follow import FollowUp
 from ticket.job.values import Ref
-from ticket.store import journal, slim, state
-from ticket.store.indexing import HabitRow, ThreadRow, VehicleIndexer, VehicleRows
+from ticket.store import journal, partial_tickets, state
+from ticket.store.index_rows import HabitRow, ThreadRow, VehicleIndexer, VehicleRows
 from ticket.store.same_vehicle import same_vehicle, vehicle_key
 
 HABIT = tuple(item.name for item in fields(HabitRow))
@@ -92,8 +92,8 @@ def expected(db: Database, vehicle: str, indexer: VehicleIndexer) -> Kept | None
         [json.dumps([key for key, _ in group])],
     ).fetchone()
     damaged: list[DamagedError] = []
-    wanted: slim.Fields = dict.fromkeys(_KINDS, slim.ALL) if waiting else {}
-    tickets = list(slim.tickets(db, [number for _, number in group], wanted, damaged))
+    wanted: partial_tickets.Fields = dict.fromkeys(_KINDS, partial_tickets.ALL) if waiting else {}
+    tickets = list(partial_tickets.tickets(db, [number for _, number in group], wanted, damaged))
     rows = indexer(tickets, _follows(db, group) if waiting else {}, _zone(db))
     own = {number for _, number in mine}
     rows = VehicleRows(rows.habit, tuple(row for row in rows.threads if row.ref.ticket in own))
