@@ -16,7 +16,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
 
-from ticket.store.adding import day_id
+from ticket.store.additions import day_id
 
 from ticket.job.ticket import Header, Vehicle
 from ticket.job.values import Quantity

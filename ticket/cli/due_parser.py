@@ -10,14 +10,24 @@ def due_commands(command: Command) -> None:
     """Add what falls due, and the forecast without a ticket."""
     made = command(
         "due", "due_command", "due", "deferred work by date and distance; name one to record what became of it",
-        "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15",
+        "ticket due", "ticket due --within 30d", "ticket due --within 30d --as csv -o calls.csv",
+        "ticket due --as ics -o calls.ics --force", "ticket due --until 2026-12-31 --json",
+        "ticket due 2107/12 --date 2027-01-15", "ticket due 2107/12 --explain", "ticket due --calibration",
     )  # fmt: skip
     made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
-    made.add_argument("--until", metavar="DATE", help="only what falls due by this day")
+    when = made.add_mutually_exclusive_group()
+    when.add_argument("--until", metavar="DATE", help="only what falls due by this day")
+    when.add_argument("--within", metavar="TIME", help="what to call about, or falls due, within 30d, 6w or 3 months")
+    made.add_argument(
+        "--as", dest="form", default="text", choices=("text", "csv", "ics"), help="text, a table or a calendar"
+    )
+    made.add_argument("-o", "--output", metavar="FILE", help="write to a new file, or - for standard output")
+    made.add_argument("--force", action="store_true", help="let it take the place of a file that is there")
+    made.add_argument("--calibration", action="store_true", help="how well earlier forecasts held")
     what = made.add_mutually_exclusive_group()
     what.add_argument("--call", action="store_true", help="the customer was called")
     what.add_argument("--date", metavar="DATE", help="another day was agreed on")
-    what.add_argument("--done", action="store_true", help="it was done, here or elsewhere")
+    what.add_argument("--done", action="store_true", help="it was done, by no ticket of this shop")
     what.add_argument("--declined", action="store_true", help="the customer does not want it")
     what.add_argument("--ticket", action="store_true", help="open a new ticket for it")
     made.add_argument("--note", default="", metavar="TEXT", help="what was said")

@@ -13,13 +13,20 @@ from ticket.job.values import Quantity, Ref
 from ticket.job.wall import calendar_day
 from ticket.notes.write import write
 from ticket.shop.changing import new_ticket
+from ticket.shop.due_board import calibration
 from ticket.shop.due_items import DueItem, due_items, due_now
+from ticket.shop.due_written import calendar_of, due_table
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
 from ticket.store.store import NewEntry
 
-__all__ = ["DueItem", "agreed_day", "due_items", "due_now", "follow_up", "named", "open_from"]
+__all__ = [
+    "DueItem", "agreed_day", "calendar_of", "calibration", "days_ahead", "due_items", "due_now", "due_table",
+    "follow_up", "named", "open_from",
+]  # fmt: skip
 
+_AHEAD = Regex(r"(\d{1,4}) ?([a-z]+)\Z")
+_SHORT_UNITS = {"d": "days", "w": "weeks", "m": "months", "y": "years"}
 _NAMED = Regex(r"(\d{1,15})/(\d{1,15})\Z")
 
 
@@ -73,6 +80,16 @@ def open_from(shop: Shop, number: int, no: int) -> int:
     opened = new_ticket(shop, header)
     shop.store.add(opened, [NewEntry(offer, raw=write(offer))], shop.person)
     return opened
+
+
+def days_ahead(text: str, today: date) -> date:
+    """The day so far ahead as typed: ``30d``, ``6w``, ``3 months``. Raises :class:`InputError` for anything else."""
+    match = _AHEAD.match(text.strip().casefold())
+    unit = _SHORT_UNITS.get(match[2], match[2]) if match else ""
+    day = add_time(today, Quantity(match[1], unit)) if match else None
+    if day is None:
+        raise InputError(f"{text.strip()[:40]!r} is no time ahead: write it as 30d, 6w or 3 months.")
+    return day
 
 
 def agreed_day(text: str, today: date) -> str:

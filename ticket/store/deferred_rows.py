@@ -146,6 +146,16 @@ def fleets(db: Database, customers: Iterable[int]) -> dict[int, list[tuple[str, 
     return found
 
 
+def settled(db: Database, since: str) -> list[tuple[int, int, date]]:
+    """Ticket, entry and newest day of work that no longer waits and was seen since a day."""
+    rows = db.execute(
+        "SELECT t.number, d.no, json_extract(d.looks, '$[#-1].date') AS day FROM thread AS d"
+        " JOIN ticket AS t ON t.id = d.ticket_id WHERE d.waits = 0 AND day >= ? ORDER BY t.number, d.no",
+        [since],
+    )
+    return [(number, no, date.fromisoformat(day)) for number, no, day in rows.fetchall()]
+
+
 def checks(db: Database) -> list[Check]:
     """The latest checked forecast of each vehicle, oldest first."""
     rows = db.execute(
@@ -218,6 +228,11 @@ class Waiting:
         """For each of some customers' rows the vehicles of all that bear the same name, with their logarithms a day."""
         with self._session.reading() as db:
             return fleets(db, customers)
+
+    def settled(self, since: date) -> list[tuple[int, int, date]]:
+        """Ticket, entry and newest day of work that no longer waits and was seen since a day."""
+        with self._session.reading() as db:
+            return settled(db, since.isoformat())
 
     def checks(self) -> list[Check]:
         """The latest forecast of each vehicle that a later reading checked, oldest first."""

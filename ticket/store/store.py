@@ -374,6 +374,11 @@ class Store:
 
     # -- asking ------------------------------------------------------------------------------------------------
 
+    def identity(self) -> tuple[str, int]:
+        """What names this file for good, and the number of its newest action."""
+        with self._session.reading() as db:
+            return str(db.execute("SELECT value FROM shop WHERE key = 'uid'").fetchone()[0]), journal.head(db)[0]
+
     def data_version(self) -> int:
         """A number that differs once another connection has written."""
         with plain_errors(self.path):
