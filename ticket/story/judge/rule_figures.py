@@ -33,7 +33,9 @@ def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
     for hit in _TURNED.finditer(told.low):
         yield Finding("figure", "The limit is told the other way.", *hit.span())
     for clause in told.clauses:
-        if swapped := _swapped(clause, told, ground) or _as_bound(clause, told, ground):
+        if swapped := (
+            _swapped(clause, told, ground) or _as_bound(clause, told, ground) or _other_bound(clause, told, ground)
+        ):
             yield swapped
         for i, token in enumerate(clause):
             if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
@@ -169,6 +171,27 @@ def _as_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Findi
         near = _BOUND_BEFORE.search(told.low[: token.start]) or _BOUND_BEHIND.match(told.low[token.end :].lstrip())
         if held and not limit and near:
             return Finding("figure", "It was read, and is told as the limit.", token.start, token.end)
+    return None
+
+
+_AT_LEAST = phrase("at least|minimum|no less than|not less than|lowest|or more|or better")
+_AT_MOST = phrase("at most|maximum|no more than|not more than|up to|highest|or less")
+
+
+def _other_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
+    """A least told as a most: the clause of a bound holds no other figure, and its bracket no other bound."""
+    figures = [token for token in clause if token.kind == FIGURE and not _is_pronoun(token)]
+    if len(figures) != 1 or not _only_limit(figures[0], ground):
+        return None
+    text = told.low[clause[0].start : clause[-1].end]
+    least, most = bool(_AT_LEAST.search(text)), bool(_AT_MOST.search(text))
+    for piece in ground.pieces:
+        words = {token.text for token in piece.limits}
+        bounds = [token for token in piece.limits if token.kind == FIGURE]
+        if len(bounds) == 1 and bounds[0].top is None and same_figure(figures[0], bounds[0]):
+            typed_least, typed_most = words & {"min", "minimum", "least"}, words & {"max", "maximum", "most"}
+            if (most and not least and typed_least) or (least and not most and typed_most):
+                return Finding("figure", "The limit was typed the other way.", figures[0].start, figures[0].end)
     return None
 
 
