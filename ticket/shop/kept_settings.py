@@ -30,7 +30,7 @@ _BAD = object()
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptSettings:
     """Settings and what else stands beside them.
 
     Attributes:
@@ -47,7 +47,7 @@ class Kept:
     doubts: tuple[str, ...] = ()
 
 
-def read_kept(stored: Mapping[str, str]) -> Kept:
+def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:
     """Everything kept beside the tickets; what cannot be read stands at its default and in the doubts.
 
     Args:
@@ -76,7 +76,7 @@ def read_kept(stored: Mapping[str, str]) -> Kept:
             doubts.append(f"the setting {_shown(key)} cannot be read and {stands}")
         else:
             good[key] = value
-    return Kept(
+    return KeptSettings(
         decode(Settings, good), tuple(map(tuple, codes)), tuple((term, plain) for term, plain in terms), texts,
         tuple(doubts),
     )  # fmt: skip

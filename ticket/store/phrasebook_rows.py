@@ -21,7 +21,7 @@ _GIVEN = ("no", "by", "at", "back_by", "back_at", "since", "until")  # by the ac
 _LARGEST = 2**53
 
 
-def fed(entries: dict[int, Json], record: Record) -> list[int]:
+def apply_book_row(entries: dict[int, Json], record: Record) -> list[int]:
     """Do to the stored entries what a row did; the numbers that it touched. The same for an action and for a replay.
 
     Raises:
@@ -120,7 +120,7 @@ def _look(session: Session, db: Database, held: dict[int, Json], no: int, new: s
 
 def _feed(session: Session, db: Database, held: dict[int, Json], verb: str, body: Json, by: str) -> list[int]:
     record = session.append(verb, body, person=session.person(by))
-    touched = fed(held, record)
+    touched = apply_book_row(held, record)
     for no in touched:
         data = canonical(held[no]).decode()
         if verb == KEEP:

@@ -25,7 +25,7 @@ from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
 from ticket.store.state import TicketState
 from ticket.store.table_version import newest
-from ticket.store.transition import step
+from ticket.store.transition import apply_row
 from ticket.store.views import remake_views
 
 
@@ -195,7 +195,7 @@ class Session:
         if salt is not None:
             body |= seal.digests(self._preview(now_state, verb, body, person, ticket), salt)
         record = self.append(verb, body, person=person, ticket=ticket, of=of, salt=salt)
-        after, touched = step(now_state, record)
+        after, touched = apply_row(now_state, record)
         state.save(self.db, after, touched, fresh=now_state is None)
         if verb != "sign":
             numbers = index.affected(after, touched)
@@ -208,7 +208,7 @@ class Session:
         """The ticket as it will stand, which is what a seal covers."""
         seq = journal.head(self.db)[0] + 1
         record = Record(seq, self.moment(), person, self.sitting, ticket, verb, None, body, seal=f"{seq}-")
-        return self.assembled(step(copy.deepcopy(now_state), record)[0])
+        return self.assembled(apply_row(copy.deepcopy(now_state), record)[0])
 
     def known(self, number: int, newest: int) -> tuple[int, Ticket]:
         """A ticket with its newest row of the journal, kept from before where that is still the newest."""

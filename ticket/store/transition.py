@@ -71,7 +71,7 @@ def changes_of(body: Json) -> tuple[FieldChange, ...]:
     )
 
 
-def step(state: TicketState | None, record: Record) -> tuple[TicketState, Touched]:
+def apply_row(state: TicketState | None, record: Record) -> tuple[TicketState, Touched]:
     """The ticket after a row of its journal; ``state`` is changed in place.
 
     Raises:
