@@ -48,6 +48,7 @@ def case_of(shop: Shop, number: int) -> Case:
     return Case(
         ticket, shop.settings, shop.today, earlier, shop.people, shop.kept.codes, shop.kept.terms,
         before_tax=before_tax, book=book_for(shop, ticket),
+        follows=tuple(shop.store.followed(number, *(visit.number for visit in earlier)).items()),
     )  # fmt: skip
 
 

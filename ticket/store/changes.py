@@ -8,6 +8,7 @@ from ticket.job.codec import Json, encode, encode_fact, private_paths
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
 from ticket.job.field_specs import specs
+from ticket.job.follow import FOLLOWING
 from ticket.job.kinds import KINDS, Fact
 from ticket.job.picture import Picture
 from ticket.job.text import clean
@@ -19,7 +20,6 @@ from ticket.store.session import Session
 from ticket.store.state import EntryState, TicketState
 from ticket.store.transition import STRUCK, FieldChange
 
-FOLLOWING = ("call", "new date", "done", "declined")
 _KEPT_KEYS = ("uid", "canon", "schema")  # name the file, not the shop's taste
 
 
