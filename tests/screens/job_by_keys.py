@@ -24,7 +24,7 @@ OPENING: tuple[Step, ...] = (
     ("press", "down"),
     ("type", "160480 km"),
     ("press", "f2"),
-    ("see", "Ticket 1024 open"),
+    ("see", "1024 SMC 033"),
 )
 
 DIAGNOSIS: tuple[Step, ...] = (
@@ -51,7 +51,7 @@ PHONE: tuple[Step, ...] = (
     ("press", "y", "enter"),
     ("see", "Contact: 8 yes"),
     ("press", "enter"),
-    ("see", "Ticket 1024 open"),
+    ("see", "1024 SMC 033"),
 )
 
 REPAIR: tuple[Step, ...] = (
@@ -60,7 +60,7 @@ REPAIR: tuple[Step, ...] = (
     ("line", "used: 0.9 L FD-46 fan-drive fluid @ 21.40/L"),
     ("line", "used: 1 x DW-022 drain washer, new @ 1.85"),
     ("line", "proof: 3 now -1 mm"),
-    ("see", "in limits"),
+    ("see", "proved"),
     ("line", "proof: 4 now -2 mm"),
     ("line", "proof: codes cleared, road test 14 km with one long hill, fan quiet, codes read again, none stored"),
     (
@@ -85,11 +85,11 @@ ENDING: tuple[Step, ...] = (
     ("press", "enter"),
     ("see", "Story of ticket 1024"),
     ("press", "escape"),
-    ("see", "Ticket 1024 open"),
+    ("see", "1024 SMC 033"),
     ("press", "f12"),
     ("see", "Sign ticket 1024"),
     ("press", "f12"),
-    ("see", "Ticket 1024 signed"),
+    ("see", "signed 235.39 agreed"),
 )
 
 WHOLE: tuple[Step, ...] = OPENING + DIAGNOSIS + PHONE + REPAIR + ENDING

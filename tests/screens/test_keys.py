@@ -11,9 +11,10 @@ from rich.cells import cell_len
 
 from support.clock import Clock
 from ticket.cli import main
-from ticket.screens.actions import ACTIONS, actions_of, change_keys, hint_line, keys_of
+from ticket.screens.actions import ACTIONS, actions_of, change_keys, hinted, keys_of
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen, help_rows
+from ticket.screens.key_row import key_row
 from ticket.screens.keys import SCREENS, Changes, read_keys
 from ticket.shop.opening import Shop
 
@@ -101,7 +102,7 @@ async def test_changed_keys_work_and_are_shown(database: Path, tmp_path: Path, m
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause(0.4)
         assert any("sign stays as it came" in notice.message for notice in app._notifications)
-        assert "Alt+W new ticket" in hint_line("jobs", 78)
+        assert ("Alt+W", "new ticket") in hinted("jobs", 78)
         jobs: object = app.screen
         await pilot.press("ctrl+n")
         await pilot.pause()
@@ -138,7 +139,7 @@ def test_every_action_has_keys() -> None:
 @pytest.mark.parametrize("width", [20, 38, 76, 116])
 def test_hints_and_help_of_every_screen_fit(width: int) -> None:
     for screen in SCREENS:
-        assert cell_len(hint_line(screen, width)) <= width
+        assert sum(cell_len(span.text) for span in key_row(screen, width)) <= width + 1
         assert all(cell_len(row.text) <= max(width, 38) for row in help_rows(screen, max(width, 38)))
 
 

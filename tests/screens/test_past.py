@@ -68,7 +68,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         app.open_ticket(1023)
         await pilot.pause()
         ticket = screen_of(app, TicketScreen)
-        await until(pilot, lambda: "P0562-16 before: 3 finished jobs" in flat(page_text(app)))
+        await until(pilot, lambda: "P0562-16 before │ 3 finished jobs" in flat(page_text(app, "#story")))
         await pilot.press("ctrl+f")
         await pilot.pause()
         screen_of(app, PastScreen)

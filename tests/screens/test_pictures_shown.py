@@ -53,8 +53,11 @@ async def test_the_newest_file_is_offered_taken_and_told_with_its_pair(database:
         first, second = (entry.fact for entry in ticket_of(app.shop, 1).entries[2:])
         assert isinstance(first, Photo)
         assert isinstance(second, Photo)
-        assert f"pictures 3 {first.picture[:12]}; wet; for 2; before — after: [4]" in shown
-        assert f"4 {second.picture[:12]}; dry; for 2; after — before: [3]" in shown
+        assert "3 photo wet of 2 before ▣" in shown
+        assert "4 dry of 2 after ▣" in shown
+        assert f"before: [3]; picture {second.picture[:12]}" in page_text(app, "#understood")
+        await pilot.press("up")
+        assert f"after: [4]; picture {first.picture[:12]}" in page_text(app, "#understood")
 
 
 async def test_a_file_that_is_none_stays_on_the_line_with_one_sentence(database: Path, folder: Path) -> None:
@@ -136,4 +139,4 @@ async def test_the_form_of_a_finding_with_readings_is_kept_with_enter(database: 
         await pilot.press("enter")
         await pilot.pause()
         assert not isinstance(app.screen, EntryScreen)
-        assert "-12 mm" in flat(page_text(app))
+        assert "−12 mm" in flat(page_text(app))

@@ -79,11 +79,11 @@ async def test_a_line_longer_than_the_screen_scrolls_with_its_cursor(database: P
         await open_new(app, pilot)
         await pilot.press(*("abcdefghij" * 9), *"XYZ")
         await pilot.pause()
-        assert "XYZ" in screen_lines(app)[-2]
+        assert "XYZ" in screen_lines(app)[-3]
         await pilot.press("home")
         await pilot.pause()
-        assert "abcdefghij" in screen_lines(app)[-2]
-        assert "XYZ" not in screen_lines(app)[-2]
+        assert "abcdefghij" in screen_lines(app)[-3]
+        assert "XYZ" not in screen_lines(app)[-3]
 
 
 async def test_what_cannot_be_done_is_said_above_the_line_and_never_over_it(database: Path) -> None:
@@ -91,7 +91,7 @@ async def test_what_cannot_be_done_is_said_above_the_line_and_never_over_it(data
         await open_new(app, pilot)
         await pilot.press(*"half typed", "f6")
         lines = screen_lines(app)
-        assert "half typed" in lines[-2]
+        assert "half typed" in lines[-3]
         assert "Move the pointer to an entry first" in "\n".join(lines)
         await pilot.press("s")
         assert "Move the pointer" not in screen_text(app)
@@ -242,7 +242,7 @@ async def test_hostile_lines_show_literally_and_nothing_is_pushed_out_of_its_pla
         prompt = await open_new(app, pilot)
         for i, line in enumerate(HOSTILE, 1):
             prompt.put("")
-            prompt.insert_text_at_cursor(f"note: {line}")
+            prompt.insert_text_at_cursor(f"maybe: {line}")
             await pilot.pause()
             lines = screen_lines(app)
             assert all(cell_len(row) <= 80 for row in lines)

@@ -9,7 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from support.clock import Clock
-from support.screens_desk import flat, page_text
+from support.screens_desk import flat, page_text, until
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen
 from ticket.screens.jobs_screen import JobsScreen
@@ -64,13 +64,13 @@ async def test_from_new_ticket_to_signed(database: Path) -> None:
         for line in LINES:
             await type_line(app, pilot, line)
         shown = flat(page_text(app))
-        assert "48 ohm (max 0.5)" in shown
-        assert "high" in shown
-        assert "must Which vehicle is it?" in shown
+        assert "48 ohm max 0.5 high by" in shown
 
         await pilot.press("f12")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen), "a blocking gap stands in the way of signing"
+        assert "? before signing: Which vehicle is it?" in flat(page_text(app)), "the questions are open"
+        await pilot.press("escape")
 
         await pilot.press("ctrl+l")
         await pilot.pause()
@@ -104,18 +104,19 @@ async def test_undo_redo_retype_and_strike(database: Path) -> None:
         await type_line(app, pilot, "found: RF pad 4.9 mm (min 3.0)")
         await pilot.press("ctrl+r")
         await pilot.pause()
-        assert "struck: RF pad" in page_text(app)
+        assert "RF pad" not in page_text(app)
+        assert "1 struck, folded" in page_text(app)
         await pilot.press("ctrl+y")
         await pilot.pause()
         assert "struck" not in page_text(app)
 
-        await pilot.press("escape", "up", "up", "ctrl+o")
+        await pilot.press("up", "up", "ctrl+o")
         await pilot.pause()
         prompt = app.screen.query_one(Prompt)
         chosen = app.screen.query_one("#page", Page).key
         assert isinstance(chosen, int)
         await type_line(app, pilot, prompt.value.replace("pad", "outer pad"))
-        assert "outer pad" in page_text(app)
+        assert "pad left front outer" in page_text(app)
         assert len(ticket_of(app.shop, 1).entries) == 2
 
         await pilot.press("f6")
@@ -131,11 +132,9 @@ async def test_the_line_is_understood_while_it_is_typed(database: Path) -> None:
         prompt.value = "coolant level -14 mm (-10 to 0 per maker)"
         await pilot.pause()
         understood = page_text(app, "#understood")
-        assert understood.startswith("finding")
-        assert "low" in understood
+        assert "▼ -14 mm low by 4" in understood
         prompt.value = "code: P0562-16 engine computer, stored"
         await pilot.pause()
-        assert "fault" in page_text(app, "#understood")
         assert "voltage" in page_text(app, "#understood")
 
 
@@ -178,7 +177,7 @@ async def test_hostile_text_prints_literally_everywhere(database: Path, size: tu
         await pilot.pause()
         shown = page_text(app)
         assert "[/x]" in shown
-        assert "[done]" in shown
+        assert "red red done" in shown, "brackets around words that name a reading are told below the line"
         assert "\x1b" not in shown
         assert len(ticket_of(app.shop, 1).entries) == len(EVIL)
 
@@ -204,7 +203,7 @@ async def test_it_survives_any_size(database: Path) -> None:
         for size in ((120, 40), (60, 18), (20, 5), (1, 1), (80, 24)):
             await pilot.resize_terminal(*size)
             await pilot.pause()
-        assert "48 ohm (max 0.5)" in flat(page_text(app))
+        await until(pilot, lambda: "48 ohm max 0.5" in flat(page_text(app)))
 
 
 async def test_the_small_form_writes_the_line_of_a_balance(database: Path) -> None:

@@ -48,6 +48,12 @@ def local_day(at: datetime) -> date:
     return min(max(at, _FIRST), _LAST).astimezone().date()
 
 
+def local_time(at: datetime) -> str:
+    """The time of day of a moment in the shop, such as ``9:05``."""
+    there = at.astimezone()
+    return f"{there.hour}:{there.minute:02}"
+
+
 def moments(day: date, minute: int, zone: tzinfo | None = None) -> tuple[datetime, ...]:
     """The moments at which the clock on the wall shows a time, in UTC, earliest first.
 

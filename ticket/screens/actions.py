@@ -4,7 +4,7 @@ Keys that terminals keep for themselves (interrupt, flow control, suspend) are n
 the searchable list, so none depends on a key that a laptop or a terminal hides.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 
@@ -115,6 +115,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("clock", ("alt+k",), "clock", "Clock yourself on or off the labour under the pointer.", ("ticket",)),
     Action("picture", ("alt+v",), "picture", "Show the picture of this entry with the system's viewer.",
            ("ticket",)),
+    Action("concern_before", ("alt+left",), "concern before", "Show the entries of the concern before.", ("ticket",)),
+    Action("concern_after", ("alt+right",), "next concern", "Show the next concern, behind the last one all of them.",
+           ("ticket",)),
+    Action("struck", ("alt+u",), "struck", "Show the struck entries, or fold them to their count.", ("ticket",)),
     Action("rest", ("f7",), "rests on nothing", "Do not take the entries proposed for this line.", ("ticket",)),
     Action("take", ("tab",), "take proposal", "Write the proposed entries into the line, or complete it.", ("ticket",)),
     Action("kind", ("alt+a",), "as", "Take the line as another kind of fact, the likeliest first.", ("ticket",)),
@@ -174,13 +178,19 @@ def shown_key(key: str) -> str:
     return "+".join(part.capitalize() if len(part) > 1 else part.upper() for part in key.split("+"))
 
 
-def hint_line(screen: str, width: int) -> str:
-    """The hinted actions as one sentence that fits; what does not fit is left out whole, and the way back stays."""
-    hinted = [action for action in actions_of(screen) if screen in action.hinted]
-    pieces = [f"{shown_key(keys_of(action)[0])} {action.label}" for action in hinted]
-    kept = [piece for piece, action in zip(pieces, hinted, strict=True) if action.id == "back"]
-    others = [piece for piece in pieces if piece not in kept]
-    while others and len(", ".join([*others, *kept])) > width:
+def hinted(screen: str, width: int) -> tuple[tuple[str, str], ...]:
+    """The keys a screen shows with what they do, as many as fit; what does not is left out, Esc and help never.
+
+    Each takes its key, a blank and its words, parted by two blanks; help stands last, at the right edge.
+    """
+    shown = [action for action in actions_of(screen) if screen in action.hinted]
+    pairs = {action.id: (shown_key(keys_of(action)[0]), action.label) for action in shown}
+    last = [pairs.pop(name) for name in ("back", "help") if name in pairs]
+    others = list(pairs.values())
+    while others and _cells([*others, *last]) > width:
         others.pop()
-    line = ", ".join([*others, *kept])
-    return line if len(line) <= width else ""
+    return tuple(pair for pair in (*others, *last)) if _cells([*others, *last]) <= width else ()
+
+
+def _cells(pairs: Sequence[tuple[str, str]]) -> int:
+    return sum(len(key) + len(label) + 3 for key, label in pairs) - 2

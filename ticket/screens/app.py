@@ -16,12 +16,13 @@ from textual import events
 from textual.app import App
 from textual.binding import Binding
 from textual.content import Content
-from textual.theme import Theme
 
 from ticket.job.errors import DamagedError, TicketError
 from ticket.screens.actions import ACTIONS, change_keys
 from ticket.screens.frame import Frame
+from ticket.screens.look import theme_of
 from ticket.screens.routes import route_to
+from ticket.screens.terminal import colours_of, environment, look_of
 from ticket.shop.opening import load_ahead
 from ticket.store.driver import is_shop
 
@@ -36,11 +37,6 @@ if TYPE_CHECKING:
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
 _GRACE = 2.0  # seconds to leave the terminal clean after a signal
 _POLL = 0.25  # seconds between two looks at what other terminals did
-_BENCH = Theme(
-    name="bench", primary="#8fb6c9", secondary="#98a2a6", accent="#d9b36c", foreground="#dcd8cc",
-    background="#14181b", surface="#14181b",
-    panel="#2b3338", dark=True,
-)  # fmt: skip
 
 
 def _action_list() -> "type[ActionList]":
@@ -57,6 +53,10 @@ class TicketApp(App[int]):
         database: the shop's file, read for the first list before anything heavy is loaded.
         open_shop: opens the shop; called once, after the first paint.
         make_shop: makes and opens it, where the very first screen is left with Enter; ``open_shop`` where not given.
+        ground: how light the terminal's background is, from 0 to 1; ``None`` where it did not say.
+
+    Attributes:
+        inks: the inks and signs of this terminal.
     """
 
     TITLE = "ticket"
@@ -72,16 +72,21 @@ class TicketApp(App[int]):
         Binding("ctrl+p", "command_palette", "all actions", show=False, priority=True, id="actions"),
     ]
     CSS = """
-    Screen { layout: vertical; }
+    Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
+    Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
+    Input > .input--suggestion { color: $tone-quiet; text-style: none; }
     .line { height: 1; }
     .gap { height: 1; }
     ToastRack { dock: top; align: right top; margin: 1 1 0 0; }
     """
 
     def __init__(
-        self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None
-    ) -> None:
-        super().__init__()
+        self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
+        ground: float | None = None,
+    ) -> None:  # fmt: skip
+        around = environment()
+        self.inks = look_of(around, colours_of(around), ground)
+        super().__init__(ansi_color=True if self.inks.ansi else None)
         self.database = database
         self._open_shop = open_shop
         self._make_shop = make_shop or open_shop
@@ -92,9 +97,9 @@ class TicketApp(App[int]):
         self._seen = -1
         self._gave_up = False
         self.fault: Exception | None = None
-        self.register_theme(_BENCH)
-        if "TEXTUAL_THEME" not in os.environ:
-            self.theme = _BENCH.name
+        theme = theme_of(self.inks)
+        self.register_theme(theme)
+        self.theme = theme.name
 
     @property
     def shop(self) -> "Shop":

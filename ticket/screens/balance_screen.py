@@ -5,10 +5,10 @@ from collections.abc import Callable, Iterable
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.computed import balance_words
+from ticket.grid.rows import Span
 from ticket.readings.reservoir_balance_line import parse_balance
-from ticket.screens.computed import balance_words
 from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
 
 _FIELDS = (
     ("name1", "first reservoir", "its name, such as fan drive"),
@@ -61,7 +61,7 @@ class BalanceScreen(Form):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.top([Span("Where did the fluid go?", "title"), Span("  Enter writes the line, Esc goes back", "quiet")])
+        self.top([Span("Where did the fluid go?", "strong"), Span("  Enter writes the line, Esc goes back", "quiet")])
         self.hints()
 
     def _line(self) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.rows import Span
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.job.field_specs import specs
@@ -13,7 +14,6 @@ from ticket.job.ticket import Ticket
 from ticket.notes.filled import filled, on_form, value_of, wanted
 from ticket.notes.shapes import Context
 from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
 from ticket.screens.ticket_doors import TicketDoors
 from ticket.shop.changing import edit_entry
 from ticket.shop.opening import Shop
@@ -45,7 +45,7 @@ class EntryScreen(Form):
     def on_resize(self) -> None:
         """Draw for the new width."""
         title = f"Entry {self.entry.no} of ticket {self.ticket.number}: {self.entry.fact.title}"
-        self.top([Span(title, "title"), Span("  Enter keeps it, Esc leaves it as it was", "quiet")])
+        self.top([Span(title, "strong"), Span("  Enter keeps it, Esc leaves it as it was", "quiet")])
         self.hints()
 
     @on(Input.Changed)

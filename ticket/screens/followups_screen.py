@@ -9,11 +9,11 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
+from ticket.grid.rows import Span, row
 from ticket.job.errors import InputError, TicketError
 from ticket.screens.followups_rows import followup_rows, key_of
 from ticket.screens.frame import Form, Frame, bindings, strip
 from ticket.screens.page import Page
-from ticket.screens.rows import Span, row
 from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
 from ticket.shop.opening import Shop
 
@@ -79,7 +79,7 @@ class FollowupsScreen(Frame):
         due = sum(1 for item in self.items or () if item.day is not None and item.day <= self.shop.today)
         many = f"the first {_MOST}" if self.items and len(self.items) == _MOST else f"{len(self.items or ())} waiting"
         found = f"  {many}, {due} due now" if self.items is not None else ""
-        self.top([Span("Follow-ups", "title"), Span(found, "quiet")])
+        self.top([Span("Follow-ups", "strong"), Span(found, "quiet")])
         self.hints()
 
     # -- actions -------------------------------------------------------------------------------------------------
@@ -159,7 +159,7 @@ class FollowForm(Form):
         item = self.item
         who = " · ".join(part for part in (item.vehicle, item.customer, item.phone) if part)
         name = f"{_TITLES[self.what]}: {item.text} [{key_of(item)}]"
-        self.top([Span(name, "title"), Span(f"  {who}", "quiet"), Span("  Enter records it, Esc does not", "quiet")])
+        self.top([Span(name, "strong"), Span(f"  {who}", "quiet"), Span("  Enter records it, Esc does not", "quiet")])
         self.hints()
 
     @on(Input.Submitted)

@@ -10,11 +10,12 @@ from textual.css.query import NoMatches
 from textual.screen import Screen
 from textual.widgets import Input, Static
 
-from ticket.screens.actions import actions_of, hint_line
+from ticket.grid.rows import Row, Span, wrap
+from ticket.screens.actions import actions_of
 from ticket.screens.desk import Desk
+from ticket.screens.key_row import key_row
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
-from ticket.screens.rows import Row, Span, wrap
 
 _FIELDS = ("form", "header", "sign", "start")  # screens of several fields
 
@@ -63,9 +64,8 @@ class Frame(Screen[None]):
         self.query_one("#top").styles.height = len(rows)
 
     def hints(self) -> None:
-        """Draw the hint line."""
-        line = hint_line(self.subject, max(self.size.width - 2, 8))
-        self.query_one("#hints", Page).show([Row((Span(line, "quiet"),))])
+        """Draw the keys of this screen: names on a faint band, help at the right edge."""
+        self.query_one("#hints", Page).show([Row(key_row(self.subject, max(self.size.width - 2, 8)))])
 
     def work_behind(self, work: Coroutine[Any, Any, None], group: str, *, exclusive: bool = True) -> None:
         """Do what takes longer behind the screen; with ``exclusive``, in place of what the group still does.
@@ -102,11 +102,13 @@ class Frame(Screen[None]):
         self.page().scroll_page_down(animate=False)
 
 
-def strip(name: str) -> Page:
-    """A one-line page for the top or the hints."""
+def strip(name: str, height: int = 1) -> Page:
+    """A page of few lines that never scrolls: the top, the hints."""
     page = Page(id=name, pointer=False)
-    page.styles.height = 1
+    page.styles.height = height
     page.styles.scrollbar_size_vertical = 0
+    if name == "top":
+        page.first_ground = "top"
     return page
 
 

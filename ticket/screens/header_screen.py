@@ -7,13 +7,13 @@ from textual.widgets import Input
 
 from ticket.assist.merging import Clash, merge
 from ticket.assist.typed_header import changed_header, typed_header
+from ticket.grid.rows import Span
 from ticket.job.errors import InputError, TicketError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.header_form import HeaderForm, titled
 from ticket.screens.routes import route_to
-from ticket.screens.rows import Span
 from ticket.shop.changing import set_header, set_status
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
@@ -39,7 +39,7 @@ class HeaderScreen(HeaderForm):
         """Draw for the new width."""
         signed = self.ticket.status == "signed"
         text = "  signed: to be read only" if signed else f"  {self.keys_told()}"
-        self.top([Span(f"Ticket {self.ticket.number}", "title"), Span(text, "quiet")])
+        self.top([Span(f"Ticket {self.ticket.number}", "strong"), Span(text, "quiet")])
         for field in self.query(Input):
             field.disabled = signed
         said = "A signed ticket keeps its header; what is wrong in it is corrected by a line of its own, with a reason."

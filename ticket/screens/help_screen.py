@@ -2,22 +2,22 @@
 
 from typing import ClassVar
 
+from ticket.grid.rows import Row, Span, row, wrap
 from ticket.job.kinds import KINDS
 from ticket.screens.actions import actions_of, keys_of, shown_key
 from ticket.screens.frame import Reading, bindings
-from ticket.screens.rows import Row, Span, row, wrap
 
 _KEYS = 18  # columns of the keys
 
 
 def help_rows(subject: str, width: int) -> list[Row]:
     """The help of a screen at a width in cells."""
-    rows = [row("Keys", "title")]
+    rows = [row("Keys", "strong")]
     for action in actions_of(subject):
         keys = " or ".join(shown_key(key) for key in keys_of(action))
         rows += wrap([Span(f"{keys:<{_KEYS}}  ", "strong"), Span(action.help)], width, rest=" " * (_KEYS + 2))
     if subject == "ticket":
-        rows += [Row(), row("The words of a line", "title")]
+        rows += [Row(), row("The words of a line", "strong")]
         rows += wrap(
             [Span("One fact a line. The word with its colon decides; without one the line is a finding.")], width
         )
@@ -44,5 +44,5 @@ class HelpScreen(Reading):
     def on_resize(self) -> None:
         """Draw for the new width."""
         self.page().show(help_rows(self.about, max(self.size.width - 3, 20)))
-        self.top([Span("Help", "title"), Span("  Esc goes back", "quiet")])
+        self.top([Span("Help", "strong"), Span("  Esc goes back", "quiet")])
         self.hints()

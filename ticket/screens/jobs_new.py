@@ -7,6 +7,7 @@ from textual import on
 from textual.widgets import Input
 
 from ticket.assist.typed_header import changed_header
+from ticket.grid.rows import Row, Span, wrap
 from ticket.job.errors import TicketError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.regex import Regex
@@ -14,7 +15,6 @@ from ticket.job.ticket import Header
 from ticket.screens.actions import key_for
 from ticket.screens.header_form import HeaderForm, titled
 from ticket.screens.page import Page
-from ticket.screens.rows import Row, Span, wrap
 from ticket.shop.changing import new_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.past import Known, known_vehicle
@@ -60,7 +60,7 @@ class NewScreen(HeaderForm):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.top([Span("New ticket", "title"), Span(f"  {self.keys_told()}", "quiet")])
+        self.top([Span("New ticket", "strong"), Span(f"  {self.keys_told()}", "quiet")])
         self._show()
         self.hints()
 

@@ -7,9 +7,9 @@ from datetime import date
 from rich.cells import cell_len
 
 from ticket.assist.promise import promised_day
+from ticket.grid.rows import Row, Span, columns, cut, wrap
 from ticket.job.wall import local_day
 from ticket.screens.actions import key_for
-from ticket.screens.rows import Row, Span, columns, cut, wrap
 from ticket.store.ticket_list import TicketRow
 
 _WAITS = {"waiting for approval": "waits for approval", "waiting for parts": "waits for parts"}
@@ -66,7 +66,7 @@ def head_rows(about: Surroundings, width: int) -> list[Row]:
     return [*rows, Row()] if rows else []
 
 
-def _line(lead: str, text: str, width: int, style: str = "plain") -> Row:
+def _line(lead: str, text: str, width: int, style: str = "ink") -> Row:
     return Row((Span(lead, "strong"), Span(cut(text, width - len(lead)), style)))
 
 

@@ -14,6 +14,7 @@ from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
+from ticket.grid.rows import Row, Span
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.job.wall import local_day
@@ -25,9 +26,7 @@ from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.screens.rows import Row, Span
 from ticket.shop.opening import haystack, read_list
-from ticket.shop.reading import open_gaps, ticket_of
 from ticket.store.ticket_list import TicketRow, any_ticket
 
 if TYPE_CHECKING:
@@ -132,7 +131,7 @@ class JobsScreen(Frame):
         self.page().show_lines(Lines(head, [job.number for job in shown], lambda i: [self._row(shown, i)]))
         tickets = "ticket" if len(shown) == 1 else "tickets"
         kind = f"{tickets}, signed ones too" if self.every else f"open {tickets}"
-        self.top([Span("Jobs", "title"), Span(f"  {len(shown)} {kind}", "quiet")])
+        self.top([Span("Jobs", "strong"), Span(f"  {len(shown)} {kind}", "quiet")])
         self.hints()
         self._fill_soon()
 
@@ -201,6 +200,8 @@ class JobsScreen(Frame):
         if any(job.number == int(typed) for job in self.jobs):
             return True
         try:
+            from ticket.shop.reading import ticket_of  # it needs what the first paint does without
+
             ticket_of(self.desk.shop, int(typed))
         except TicketError:
             return False
@@ -280,5 +281,6 @@ def _due(shop: "Shop") -> list[DueLine]:
 
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:
     from ticket.gaps.find import blocking
+    from ticket.shop.reading import open_gaps
 
     return {number: len(blocking(open_gaps(shop, number))) for number in numbers}

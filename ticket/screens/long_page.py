@@ -5,8 +5,8 @@ from typing import overload
 
 from textual.geometry import Size
 
+from ticket.grid.rows import Row
 from ticket.screens.page import Page
-from ticket.screens.rows import Row
 
 Key = int | str
 

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from ticket.assist.phone_call import LEFT_MESSAGE, NO, NO_ANSWER, THINKS, UNREACHED, YES, Call, Reply, after, lacks
+from ticket.grid.rows import Span
 from ticket.job.errors import InputError, TicketError
 from ticket.job.kinds import WAYS
 from ticket.money.agreement import Agreement
@@ -16,7 +17,6 @@ from ticket.money.amount import cents, plain
 from ticket.screens.frame import Form, Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.phone_rows import call_rows, if_yes, lacks_words, money, stranger_words
-from ticket.screens.rows import Span
 from ticket.shop import money as billing
 from ticket.shop.changing import record_reply
 from ticket.shop.opening import Shop
@@ -91,7 +91,7 @@ class PhoneScreen(Frame):
         parts += [f"so far {money(self.call, self.call.billed)}"]
         parts += [f"if yes {money(self.call, would.approved)}" if would and would.approved is not None else ""]
         told = " · ".join(part for part in parts if part)
-        self.top([Span(f"On the phone, ticket {self.number}", "title"), Span(f"  {told}")])
+        self.top([Span(f"On the phone, ticket {self.number}", "strong"), Span(f"  {told}")])
         self.hints()
 
     # -- the answers -------------------------------------------------------------------------------------------
@@ -207,7 +207,7 @@ class ContactForm(Form):
     def on_resize(self) -> None:
         """Draw for the new width."""
         marked = ", ".join(f"{no} {answer}" for no, answer in self.reply.answers.items())
-        lead = Span(f"Contact: {marked}", "title")
+        lead = Span(f"Contact: {marked}", "strong")
         self.top([lead, Span("  Enter writes it, Esc goes back", "quiet")])
         self._typed()
         self.hints()

@@ -11,6 +11,7 @@ from textual.message import Message
 from textual.widgets import Input
 
 from ticket.job.text import one_line
+from ticket.screens.look import look_on
 
 _EDITING = frozenset("backspace delete left right home end ctrl+u ctrl+w ctrl+left ctrl+right".split())
 
@@ -41,7 +42,7 @@ class Prompt(Field):
             ahead would join the line before it is taken.
         taker: called when the completion shown is taken: with ``True`` for one word of it, else for all.
         answerer: called when the answer shown is taken, where a question has one.
-        unread: pieces of the line that nothing took, drawn underlined.
+        inks: pieces of the line with the ink of what each was read as; the one that nobody read is underlined.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = []
@@ -65,7 +66,7 @@ class Prompt(Field):
         self.enter: Callable[[], None] | None = None
         self.taker: Callable[[bool], None] | None = None
         self.answerer: Callable[[], None] | None = None
-        self.unread: tuple[tuple[int, int], ...] = ()
+        self.inks: tuple[tuple[int, int, str], ...] = ()
         self._wide = False
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
         self.cursor_blink = False
@@ -104,8 +105,9 @@ class Prompt(Field):
     def _value(self) -> Text:
         """The line as it is drawn: a control character that was pasted shows as a mark and takes one cell."""
         shown = Text(one_line(self.value), no_wrap=True, overflow="ignore", end="")
-        for start, end in self.unread:
-            shown.stylize("underline", start, end)
+        styles = look_on(self.app).styles
+        for start, end, ink in self.inks:
+            shown.stylize(styles[ink], start, end)
         return shown
 
     def _taken(self, *, word: bool) -> bool:

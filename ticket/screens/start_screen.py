@@ -7,11 +7,11 @@ from typing import ClassVar
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
 from ticket.machine.environment import person_name, remember_person
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
 from ticket.story.sections.files import ENGLISH, languages
 
 
@@ -40,7 +40,10 @@ class StartScreen(Form):
     def on_resize(self) -> None:
         """Draw for the new width."""
         self.top(
-            [Span("There is no shop here yet.", "title"), Span(f"  Enter starts yours, {key_for('demo')} shows a demo")]
+            [
+                Span("There is no shop here yet.", "strong"),
+                Span(f"  Enter starts yours, {key_for('demo')} shows a demo"),
+            ]
         )
         self.answer(f"It will be kept in {self.database}. Everything can be changed later; {key_for('leave')} leaves.")
         self.hints()

@@ -7,6 +7,7 @@ from pathlib import Path
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.rows import Span
 from ticket.job.case import Case
 from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.machine.printer import write_out
@@ -14,7 +15,6 @@ from ticket.papers.copy import copy, story_paper
 from ticket.papers.formats import FORMS, written
 from ticket.papers.sheet import Sheet
 from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
 from ticket.shop.opening import Shop
 from ticket.shop.papers import contents_of
 from ticket.shop.reading import case_of
@@ -102,7 +102,7 @@ class WriteScreen(Form):
         """Draw for the new width."""
         self.top(
             [
-                Span(f"Write out ticket {self.wanted.number} for the {self.wanted.reader}", "title"),
+                Span(f"Write out ticket {self.wanted.number} for the {self.wanted.reader}", "strong"),
                 Span("  Enter writes, Esc goes back", "quiet"),
             ]
         )

@@ -9,7 +9,7 @@ from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.actions import key_for
 from ticket.screens.routes import route_to
 from ticket.screens.ticket_beside import TicketBeside, told_codes
-from ticket.screens.ticket_rows import TicketView
+from ticket.screens.ticket_view import TicketView
 from ticket.shop.changing import edit_entry
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of

@@ -18,7 +18,7 @@ class TicketEntries(TicketLine):
         key = self.page().key
         entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
         if entry is None:
-            self.said("Move the pointer to an entry first, with ↑ and ↓.")
+            self.said("Move the pointer to an entry first, with ↑ and ↓.", asks=True)
         return entry
 
     def _unsigned(self) -> bool:
@@ -36,7 +36,7 @@ class TicketEntries(TicketLine):
         try:
             said = verb()
         except TicketError as error:
-            self.said(str(error))
+            self.failed(error)
             return
         self.reread(key=key)
         self.said(said)
@@ -117,7 +117,7 @@ class TicketEntries(TicketLine):
         try:
             self.said(view_picture(self.shop, self.number, entry))
         except TicketError as error:
-            self.said(str(error))
+            self.failed(error)
 
     def action_form(self) -> None:
         """The form with every field of the entry under the pointer."""
