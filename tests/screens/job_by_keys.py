@@ -15,15 +15,15 @@ OPENING: tuple[Step, ...] = (
     ("press", "ctrl+n"),
     ("see", "New ticket"),
     ("type", "SMC 033"),
-    ("press", "down", "down"),
+    ("press", "enter"),
     ("type", "Dunmarrow 28 coach, 7.0 diesel"),
-    ("press", "down"),
-    ("type", "Sandmere Coaches"),
-    ("press", "down"),
-    ("type", "555-0128"),
-    ("press", "down"),
+    ("press", "enter", "enter"),
     ("type", "160480 km"),
-    ("press", "f2"),
+    ("press", "enter"),
+    ("type", "Sandmere Coaches"),
+    ("press", "enter"),
+    ("type", "555-0128"),
+    ("press", "ctrl+s"),
     ("see", "1024 SMC 033"),
 )
 
@@ -45,12 +45,12 @@ DIAGNOSIS: tuple[Step, ...] = (
 )
 
 PHONE: tuple[Step, ...] = (
-    ("press", "alt+t"),
+    ("press", "alt+c"),
     ("see", "To read aloud"),
     ("see", "$235.39"),
     ("press", "y", "enter"),
     ("see", "Contact: 8 yes"),
-    ("press", "enter"),
+    ("press", "ctrl+s"),
     ("see", "1024 SMC 033"),
 )
 
@@ -74,15 +74,14 @@ REPAIR: tuple[Step, ...] = (
 )
 
 ENDING: tuple[Step, ...] = (
-    ("press", "alt+s"),
+    ("press", "ctrl+t"),
     ("see", "Story of ticket 1024"),
     ("see", "P1A30"),
-    ("press", "w"),
+    ("press", "alt+w"),
     ("see", "Write out ticket 1024"),
-    ("press", "down", "ctrl+u"),
-    ("type", "pdf"),
+    ("press", "down", "p"),
     ("see", "ticket-1024-customer.pdf"),
-    ("press", "enter"),
+    ("press", "ctrl+s"),
     ("see", "Story of ticket 1024"),
     ("press", "escape"),
     ("see", "1024 SMC 033"),

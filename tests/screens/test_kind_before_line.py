@@ -54,7 +54,7 @@ async def test_enter_takes_a_certain_kind_and_a_finding_otherwise(database: Path
 async def test_one_key_makes_it_the_next_likely_kind_and_enter_writes_that(database: Path) -> None:
     async with desk(database) as (app, pilot):
         prompt = await open_new(app, pilot)
-        await pilot.press(*"drove it, no noise", "alt+a")
+        await pilot.press(*"drove it, no noise", "alt+t")
         assert prompt.value == "proof: drove it, no noise"
         assert sign(app) == "proof ›"
         await pilot.press("enter")
@@ -68,7 +68,7 @@ async def test_the_key_goes_round_all_kinds_and_keeps_letter_mark_and_text(datab
         await pilot.press(*"# A did: new seal 1.1 h")
         seen = []
         for _ in range(len(KINDS)):
-            await pilot.press("alt+a")
+            await pilot.press("alt+t")
             seen.append(prompt.value.removeprefix("# A ").split(":")[0])
             assert prompt.value.startswith("# A ")
             assert prompt.value.endswith("new seal 1.1 h")
@@ -92,7 +92,7 @@ async def test_a_question_in_the_line_has_no_kind_and_help_names_the_key(databas
         await open_new(app, pilot)
         assert isinstance(app.screen, TicketScreen)
         app.screen.ask("why", "Why?", lambda _answer: None)
-        await pilot.press(*"did it", "alt+a")
+        await pilot.press(*"did it", "alt+t")
         assert sign(app) == "why ›"
         assert app.screen.prompt().value == "did it"
     told = " ".join(row.text for row in help_rows("ticket", 116))

@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from support.clock import Clock
 from support.pictures import as_bytes, scene, write_photo
-from support.screens_desk import flat, page_text
+from support.screens_desk import flat, page_text, screen_of
 from ticket.job.kinds import Photo
 from ticket.machine import picture_viewer
 from ticket.screens.entry_screen import EntryScreen
@@ -42,10 +42,10 @@ async def test_the_newest_file_is_offered_taken_and_told_with_its_pair(database:
         prompt = app.screen.query_one(Prompt)
         await pilot.press(*"photo: ")
         assert "P1003.jpg" in page_text(app, "#understood")
-        await pilot.press("tab")
+        await pilot.press("right")
         assert prompt.value == "photo: P1003.jpg"
         await pilot.press(*"; wet; for 2; before", "enter")
-        await pilot.press(*"photo: p1001", "tab")
+        await pilot.press(*"photo: p1001", "right")
         assert prompt.value == 'photo: "P1001; left.jpg"'
         await pilot.press(*"; dry; for 2; after", "enter")
         await pilot.pause()
@@ -85,8 +85,8 @@ async def test_the_form_shows_and_keeps_the_picture(database: Path, folder: Path
         fields = {field.id: field for field in app.screen.query(Input)}
         assert fields["field-picture"].value == before.picture[:12]
         fields["field-text"].value = "dripping"
-        fields["field-stage"].value = "before"
-        await pilot.press("enter")
+        screen_of(app, EntryScreen).control("stage").put("before")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         now = ticket_of(app.shop, 1).entries[2].fact
         assert now == Photo(picture=before.picture, text="dripping", refs=before.refs, stage="before")
@@ -136,7 +136,7 @@ async def test_the_form_of_a_finding_with_readings_is_kept_with_enter(database: 
         await pilot.pause()
         (field,) = [field for field in app.screen.query(Input) if field.id == "field-what"]
         field.value = field.value.replace("-14", "-12")
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         assert not isinstance(app.screen, EntryScreen)
         assert "−12 mm" in flat(page_text(app))

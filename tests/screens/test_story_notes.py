@@ -41,7 +41,7 @@ async def story(database: Path) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
         await pilot.pause(0.3)
         app.open_ticket(number)
         await pilot.pause()
-        await pilot.press("alt+s")
+        await pilot.press("ctrl+t")
         await pilot.pause()
         assert isinstance(app.screen, StoryScreen)
         yield app, pilot

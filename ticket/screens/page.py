@@ -93,6 +93,28 @@ class Page(ScrollView, can_focus=False):
         self.reveal()
         self._tell(self.on_pointed)
 
+    def turn(self, step: int) -> None:
+        """A screenful up or down: the cursor goes along where there is one, so that it is never out of sight."""
+        height = max(self.size.height - 1, 1)
+        at = next((y for y, row in enumerate(self.rows) if row.key is not None and row.key == self.key), None)
+        if at is None:
+            self.scroll_relative(y=step * height, animate=False, force=True)
+            return
+        wanted = max(0, min(len(self.rows) - 1, at + step * height))
+        rows = self.rows[: wanted + 1] if step > 0 else self.rows[wanted:]
+        keys = [row.key for row in rows if row.key is not None]
+        if keys and keys[-1 if step > 0 else 0] != self.key:
+            self.choose(keys[-1 if step > 0 else 0])
+        else:  # one thing taller than the screen
+            self.scroll_relative(y=step * height, animate=False, force=True)
+
+    def to_end(self, *, last: bool) -> None:
+        """The cursor on the first or the last key; without keys only the page moves."""
+        keys = self.keys
+        if keys:
+            self.choose(keys[-1 if last else 0])
+        self.scroll_to(y=len(self.rows) if last else 0, animate=False, force=True)
+
     def choose(self, key: int | str | None) -> None:
         """Put the cursor on a key, or nowhere."""
         self.key = key if key in self.keys else None

@@ -82,10 +82,10 @@ class FoundScreen(Frame):
         self.draw()
 
     def action_copy(self) -> None:
-        """Copy the entry under the pointer into the ticket in hand."""
+        """Copy the entry under the pointer into the ticket in hand; where there is none, open this job."""
         no = self.page().key
         if not self.into:
-            self.desk.say("There is no ticket in hand: open one, then look for past jobs from there.")
+            self.action_own()
         elif not isinstance(no, int):
             self.desk.say("Move the pointer to an entry first, with ↑ and ↓.")
         else:

@@ -95,7 +95,7 @@ def _money(view: TicketView, standing: Standing, width: int) -> tuple[Span, ...]
     if waits and width >= NARROW:
         refs = " ".join(str(ref) for ref in waits[:2]) + (f" and {len(waits) - 2} more" if len(waits) > 2 else "")
         right.append((Span(f"{UNREAD} ", "ask"), Span("waits from before: "), Span(refs)))
-    left = _sums(view)
+    left = sums(view)
     while right and length(left) + length(spaced(right)) + 2 > width:
         right.pop()
     return ends(left, spaced(right), width)
@@ -108,7 +108,8 @@ def _clock(case: Case) -> list[tuple[Span, ...]]:
     ]
 
 
-def _sums(view: TicketView) -> tuple[Span, ...]:
+def sums(view: TicketView) -> tuple[Span, ...]:
+    """What is agreed, billed and left, each payer for itself."""
     sides = view.account.sides if view.account else ()
     status = view.case.ticket.status
     pieces: list[tuple[Span, ...]] = [] if status == "open" else [(Span(status, "fact"),)]

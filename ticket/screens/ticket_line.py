@@ -19,13 +19,15 @@ from ticket.machine.draft_lines import DraftLines
 from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.segments import lead_to_refs
 from ticket.notes.write import write
+from ticket.screens.actions import key_for
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
+from ticket.screens.routes import route_to
 from ticket.screens.sides import length, spaced
 from ticket.screens.ticket_doors import TicketDoors
 from ticket.screens.ticket_head import letters_of
 from ticket.screens.understanding import Reply, inks_of, open_question, understanding_rows
-from ticket.shop.changing import add_settled, amend_ticket, edit_entry
+from ticket.shop.changing import add_settled, edit_entry
 from ticket.shop.reading import ticket_of, understand
 
 _KIND_WIDTH = max(map(len, KINDS))
@@ -156,6 +158,7 @@ class TicketLine(TicketDoors):
         self.choice = self.answer = 0
         asked = open_question(self.settled)
         prompt.answerer = self._take_answer if asked and asked.answers else None
+        prompt.proposer = self.action_take if self.settled and self.settled[-1].proposed else None
         prompt.inks = inks_of(self.settled)
         prompt.ghost(self.candidates[0].line if self.candidates and prompt.answerer is None else "")
         prompt.refresh()
@@ -288,7 +291,7 @@ class TicketLine(TicketDoors):
     def _done(self, number: int) -> None:
         self.editing = None
         self.refused = False
-        self.prompt().value = ""
+        self.prompt().begin_anew()
         self.draft_lines.keep(self.number, "")
         self.reread(key=number)
 
@@ -306,17 +309,19 @@ class TicketLine(TicketDoors):
         self.draw_prompt()
         return True
 
-    def _amend(self, text: str) -> None:
-        """Add to a signed ticket: the reason is asked for, then the line is written beside what it replaces."""
-        replaced = self.editing
+    def _amend(self, text: str = "") -> None:
+        """Correct a signed ticket: a form asks which entry, what and why; the line is taken along."""
+        key = self.page().key
+        no = self.editing.no if self.editing else key if isinstance(key, int) and not text else 0
+        screen = route_to("amend", self.shop, self.view.case.ticket, no, text)
+        self.app.push_screen(screen, lambda _: self._done(screen.written) if screen.written else None)
 
-        def write_it(reason: str) -> None:
-            added = amend_ticket(self.shop, self.number, text, reason, replaces=replaced.no if replaced else None)
-            self.question = None
-            self._done(added[-1].entry.no)
-
-        what = f"replace entry {replaced.no}" if replaced else "be added"
-        self.ask("why", f"Why must this {what} after signing? Enter writes it, Esc goes back to the line.", write_it)
+    def action_amend(self) -> None:
+        """Correct a signed ticket; one that is not signed is simply retyped."""
+        if self.view.case.ticket.status == "signed":
+            self._amend(self.prompt().value.strip())
+        else:
+            self.said(f"This ticket is not signed yet: {key_for('edit')} retypes the entry under the pointer.")
 
     # -- actions -----------------------------------------------------------------------------------------------
 

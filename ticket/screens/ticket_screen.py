@@ -20,7 +20,6 @@ from ticket.screens.ask_row import ask_row
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_entries import TicketEntries
 from ticket.screens.ticket_head import WHOLE, Standing, head_rows, letters_of
 from ticket.screens.ticket_pane import WIDEST, pane_rows
@@ -29,7 +28,6 @@ from ticket.screens.ticket_view import TicketView
 from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
-from ticket.story.build import build
 from ticket.story.facts.concerns import states
 
 _WIDE = 110
@@ -51,8 +49,7 @@ class TicketScreen(TicketEntries):
     TicketScreen #body { height: 1fr; }
     TicketScreen #page, TicketScreen #story { scrollbar-size-vertical: 0; }
     TicketScreen #story { display: none; width: 1fr; }
-    TicketScreen.beside #story, TicketScreen.instead #story { display: block; }
-    TicketScreen.instead #page { display: none; }
+    TicketScreen.beside #story { display: block; }
     """
 
     def __init__(self, shop: Shop, number: int) -> None:
@@ -63,7 +60,6 @@ class TicketScreen(TicketEntries):
         self.view = self._read()
         self.around = self._look_around()
         self.draft_lines = DraftLines(shop.store.path, shop.person)
-        self.told: bool | None = None  # whether the story was asked for or sent away; None follows the width
         self.home: int | str | None = None  # where the pointer stands while nobody moves it
 
     def _look_around(self) -> TypingContext:
@@ -118,7 +114,7 @@ class TicketScreen(TicketEntries):
 
     @property
     def _pane(self) -> bool:
-        return self.size.width >= _WIDE and self.told is not False
+        return self.size.width >= _WIDE
 
     def grid(self) -> Columns:
         """The columns of the entries as they stand now."""
@@ -132,7 +128,6 @@ class TicketScreen(TicketEntries):
         width, page = self.size.width, self.page()
         story = self._beside()
         self.set_class(bool(story) and self._pane, "beside")
-        self.set_class(bool(story) and not self._pane, "instead")
         page.styles.width = self._entries_width() if story and self._pane else "1fr"
         page.show(ticket_rows(self.view, self._entries_width(), self.shown), key=key)
         self.query_one("#story", Page).show(story)
@@ -145,17 +140,13 @@ class TicketScreen(TicketEntries):
         self.draw_understanding()
 
     def _beside(self) -> list[Row]:
-        """The rows of the second pane, or of the story where it was asked for; none where there is no room or need."""
-        if not self._pane and not self.told:
+        """The rows of the second pane; none where there is no room or need."""
+        if not self._pane:
             return []
-        width = min(self.size.width - (self._entries_width() + 2 if self._pane else 2), WIDEST)
-        if self.told:
-            rows = story_rows(build(self.view.case, language=self.view.case.settings.language), width)
-        else:
-            rows = pane_rows(self.view, width, max(self.size.height - 9, 8))
-        lead = (Span(BAR, "rule"), Span(" ")) if self._pane else (Span(" "),)
-        blank = [Row()] * max(self.size.height - 8 - len(rows), 0) if rows and self._pane else []
-        return [Row((*lead, *row.spans)) for row in (*rows, *blank)]
+        width = min(self.size.width - (self._entries_width() + 2), WIDEST)
+        rows = pane_rows(self.view, width, max(self.size.height - 9, 8))
+        blank = [Row()] * max(self.size.height - 8 - len(rows), 0) if rows else []
+        return [Row((Span(BAR, "rule"), Span(" "), *row.spans)) for row in (*rows, *blank)]
 
     def draw_head(self) -> None:
         """Draw the four rows above the entries."""
@@ -213,14 +204,11 @@ class TicketScreen(TicketEntries):
     # -- moving ------------------------------------------------------------------------------------------------
 
     def action_back(self) -> None:
-        """Clear the line, close the questions or the story, put the pointer back, or leave: whichever comes first."""
+        """Clear the line, close the questions, put the pointer back, or leave: whichever comes first."""
         if self.clear_line():
             return
         if self.shown.asks:
             self._show(Shown(self.shown.concern, struck=self.shown.struck))
-        elif self.told and self.size.width < _WIDE:
-            self.told = False
-            self.draw()
         elif self.page().key != self.home and self.home is not None:
             self.page().choose(self._go_home())
         else:
@@ -231,33 +219,26 @@ class TicketScreen(TicketEntries):
         self.page().key = None
         self.draw(key=key if key is not None else self._go_home())
 
-    def _reading(self) -> Page:
-        """The page the arrows move on: the story where it stands instead of the ticket."""
-        return self.query_one("#story" if self.has_class("instead") else "#page", Page)
-
-    def action_up(self) -> None:
-        """Move the pointer up, or the story."""
-        if self.has_class("instead"):
-            self._reading().scroll_up(animate=False)
-        else:
-            super().action_up()
-
     def action_down(self) -> None:
-        """Show the next answer of the open question, move the pointer down, or the story."""
-        if self.next_answer():
-            return
-        if self.has_class("instead"):
-            self._reading().scroll_down(animate=False)
-        else:
+        """Show the next answer of the open question, or move the pointer down."""
+        if not self.next_answer():
             super().action_down()
 
-    def action_page_up(self) -> None:
-        """Scroll up."""
-        self._reading().scroll_page_up(animate=False)
+    def action_put(self) -> None:
+        """What Enter in the line does."""
+        self._entered()
 
-    def action_page_down(self) -> None:
-        """Scroll down."""
-        self._reading().scroll_page_down(animate=False)
+    def action_places(self) -> None:
+        """From the line to the questions, to the entries and back; letters go to the line wherever one is."""
+        if self.shown.asks:
+            self._show(Shown(self.shown.concern, struck=self.shown.struck))
+            self.page().to_end(last=False)
+        elif self.page().key == self.home and self.view.gaps:
+            self.action_gaps()
+        elif self.page().key == self.home:
+            self.page().to_end(last=False)
+        else:
+            self.page().choose(self._go_home())
 
     def action_concern_before(self) -> None:
         """Show the concern before."""
@@ -277,11 +258,6 @@ class TicketScreen(TicketEntries):
         """Show what was struck, or fold it."""
         self._show(Shown(self.shown.concern, struck=not self.shown.struck), self.page().key)
 
-    def action_story(self) -> None:
-        """Show the story, or send it away."""
-        self.told = None if self.told else True
-        self.draw()
-
     def asked_entry(self) -> Entry | None:
         """The entry that the pointed question is about."""
         key = self.page().key
@@ -295,7 +271,6 @@ class TicketScreen(TicketEntries):
             self.said("Nothing is missing.")
             return
         if not self.shown.asks:
-            self.told = None if self.size.width < _WIDE else self.told
             self._show(Shown(self.shown.concern, asks=True))
             self.page().choose(next((key for key in self.page().keys if isinstance(key, str)), None))
             return
