@@ -7,7 +7,7 @@ from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.beside import VERBAL, answer_of
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.rule_figures import opposite
+from ticket.story.judge.rule_company import opposite
 from ticket.story.judge.rule_structure import sides_at
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token, tokens
 from ticket.story.judge.tables import phrase, stem
@@ -259,5 +259,5 @@ def _answered(ground: Ground, told: Statement) -> Iterator[tuple[str, frozenset[
             text = " ".join(getattr(offer.fact, "text", "") for offer in offers if offer is not None)
             yield answer.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
     for piece in ground.pieces:
-        if piece.where == "told" and (answer := answer_of(piece.tokens, told)):
-            yield answer, piece.things
+        if piece.where == "told" and (given := answer_of(piece.tokens, told)):
+            yield given, piece.things

@@ -245,7 +245,7 @@ def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
         passive = any(one.is_a("be") for one in said[max(0, i - 3) : i])
         by = any(one.text == "by" for one in said[i + 1 :])
         caused = token.text in _CAUSES
-        if not (_acts(token, passive) or caused):
+        if not (_acts(said, i, passive) or caused):
             continue
         before, after = _things(said[:i]), _things(said[i + 1 :])
         if passive or token.text in _REASONS:
@@ -253,7 +253,7 @@ def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
         for entry, line in _typed_lines(ground):
             for at, typed in enumerate(line):
                 link = isinstance(entry.fact, Cause) and _links(line, at)
-                same = typed.root == token.root and _acts(typed, False)
+                same = typed.root == token.root and _acts(line, at, False)
                 if not same and not (caused and link):
                     continue
                 first, last = _things(line[:at]), _things(line[at + 1 :])
@@ -267,12 +267,17 @@ def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
                     return
 
 
-def _acts(token: Token, passive: bool) -> bool:
+def _acts(given: Sequence[Token], at: int, passive: bool) -> bool:
+    """A verb that is no thing and no state there; as a third person with its object right behind, whatever else."""
+    token = given[at]
+    if token.form_of("doing") == "third" and _has_object(given, at):
+        return True
     return token.is_a("doing", "work") and not token.is_a(*_THING) and (passive or not token.is_a("state", "quality"))
 
 
 def _has_object(line: Sequence[Token], at: int) -> bool:
-    return at + 1 < len(line) and (line[at + 1].is_a(*_THING) or line[at + 1].kind == SIDE)
+    behind = next((one for one in line[at + 1 :] if not one.is_a("det", "quality")), None)
+    return behind is not None and (behind.kind == SIDE or (behind.is_a(*_THING) and not behind.is_a("place")))
 
 
 _REASONS = frozenset({"because", "due", "from"})
@@ -287,7 +292,8 @@ def _links(line: Sequence[Token], at: int) -> bool:
 
 
 def _things(given: Sequence[Token]) -> set[str]:
-    return {token.root for token in given if token.kind == WORD and token.is_a(*_THING) and not token.is_a("place")}
+    things = (token for token in given if token.kind == WORD and token.is_a(*_THING))
+    return {token.root for token in things if not token.is_a("place", "state")}
 
 
 def _typed_lines(ground: Ground) -> Iterator[tuple[Entry, list[Token]]]:
