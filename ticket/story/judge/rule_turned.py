@@ -259,10 +259,11 @@ def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
                 first, last = _things(line[:at]), _things(line[at + 1 :])
                 if typed.text in _REASONS or typed.text == "by":
                     first, last = last, first
+                if not (after - before) & (first - last):
+                    continue
                 bare = passive and not by and same and typed.form_of("doing") == "third" and _has_object(line, at)
-                turned = (after - before) & (first - last) and not after & last
-                crossed = bool((before - after) & (last - first)) and not before & first
-                if turned and (bare or (crossed and (by or not passive))):
+                crossed = (before - after) & (last - first) and not before & first
+                if (bare and not after & last) or (crossed and (by or not passive)):
                     yield Finding("turned", "It was typed the other way round.", said[0].start, said[-1].end)
                     return
 
