@@ -92,7 +92,8 @@ def _bans(piece: Piece, at: int) -> bool:
 
 def wish(piece: Piece, told: Statement) -> bool:
     """What somebody asks for or means to do is theirs to read; what somebody thought of them is not."""
-    return any(token.text in told.lists.data["wishes"].split() for token in piece.tokens[:2])
+    timed = any(token.text in told.lists.data["schedule"] for token in piece.tokens)
+    return timed or any(token.text in told.lists.data["wishes"].split() for token in piece.tokens[:2])
 
 
 def warns(piece: Piece) -> bool:

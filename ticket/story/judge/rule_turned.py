@@ -8,7 +8,7 @@ from ticket.job.kinds import Cause, Code, Photo, Told
 from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece, denied
-from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token
+from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates
 from ticket.story.judge.tables import phrase, stem
 
 _THING = ("thing", "matter")
@@ -69,9 +69,12 @@ def _opposites(clause: Sequence[Token], said: Sequence[Token], told: Statement, 
         if token.is_a("state") and _bad(token):
             others |= well
         known = token.root in ground.words or token.text == "used" or ground.says_itself(token.text)
+        known = known or any(abbreviates(one.text, token.text) for piece in ground.pieces for one in piece.tokens)
         if not others or known or i in behind or any(one.text in undoes for one in clause[max(0, i - 2) : i]):
             continue
         for piece in _about(clause, i, said, ground):
+            if piece.where in _BEFORE_WORK and ground.of_kind("did", "proof", "used"):
+                continue  # the work may have changed it
             if others & well and any(map(_bad, piece.tokens)):
                 continue
             for at, typed in enumerate(piece.tokens):
@@ -82,6 +85,7 @@ def _opposites(clause: Sequence[Token], said: Sequence[Token], told: Statement, 
                     return
 
 
+_BEFORE_WORK = ("found", "says", "cause", "maybe")
 _GOOD_FOR = frozenset("to for until till at down up".split())  # "good to -8 C" is no verdict
 
 
@@ -242,7 +246,8 @@ def _changes(given: Sequence[Token]) -> frozenset[_Change]:
 def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
     """Who did what to whom: subject and object of a typed verb, cause and consequence, do not change places."""
     for i, token in enumerate(said):
-        passive = any(one.is_a("be") for one in said[max(0, i - 3) : i])
+        led = next((one for one in reversed(said[max(0, i - 3) : i]) if one.is_a("be", *_THING)), None)
+        passive = led is not None and led.is_a("be")
         by = any(one.text == "by" for one in said[i + 1 :])
         caused = token.text in _CAUSES
         if not (_acts(said, i, passive) or caused):
