@@ -26,6 +26,7 @@ _MODAL = frozenset({"can", "could", "may", "might"})
 _ABOUT = frozenset({"about", "around", "roughly", "nearly", "almost", "approximately", "some"})
 _REASONS = frozenset({"because", "since", "due", "caused", "therefore", "why", "so"})
 _KERB = frozenset({"nearside", "offside"})  # which is left depends on the side of the road a country drives on
+_WHEN = frozenset({"when", "while", "if", "once"})
 _RULED = frozenset({"rule", "ruled", "rules"})
 
 
@@ -66,16 +67,23 @@ def unproved(told: Statement, ground: Ground) -> Iterator[Finding]:
             if isinstance(found, Finding):
                 yield found
                 return
+            if clause[0].text in _WHEN and drawn is not None and not _goes_on(found.piece, drawn.piece):
+                yield _finding("The condition was typed with something else.", clause)
             drawn = found
             pieces.append(found.piece)
             homes.append(found.piece)
         yield from _doubted(told, start, end, pieces)
-        yield from _around(sentence, told, ground)
     if any(token.text in _RULED for token in told.tokens) and any(one.where == "ruled" for one in homes):
         if len({one.entry and one.entry.no for one in homes}) > 1:
             yield Finding("proof", "What was ruled out is told with its own reasons only.", 0, len(told.text))
     if not said_something:
         yield Finding("proof", "It says nothing that the entries say.", 0, len(told.text))
+
+
+def _goes_on(piece: Piece, before: Piece) -> bool:
+    """The same piece, or the one behind it where that names no state of its own: "rattles, when cold"."""
+    own = any(token.is_a("state") and token.text in ("ok", "fine", "good") for token in piece.tokens)
+    return piece is before or (not own and piece.entry is before.entry)
 
 
 def _doubted(told: Statement, start: int, end: int, pieces: Sequence[Piece]) -> Iterator[Finding]:
@@ -185,11 +193,21 @@ def _counts(token: Token) -> bool:
 
 
 def _in_order(given: Sequence[Token], places: dict[int, int], clause: Sequence[Token], piece: Piece) -> bool:
-    """In typed order; a size may stand behind its figure: "21 mm thick"."""
+    """In typed order, but for a size behind its figure, "21 mm thick", and a state behind its thing."""
     sizes = {id(size) for figure, size in pairwise(clause) if figure.kind == FIGURE and size.text in SIZES}
+    sizes |= _turned_states(clause, places)
     rank = {id(token): i for i, token in enumerate(_turned(piece.tokens))}
     order = [rank[id(piece.tokens[places[id(token)]])] for token in given if id(token) not in sizes]
     return order == sorted(order)
+
+
+def _turned_states(clause: Sequence[Token], places: dict[int, int]) -> set[int]:
+    """States told behind a *be* that were typed right in front of their thing: "a leaking core", "the core leaked"."""
+    held = [token for token in clause if id(token) in places and not token.is_a("state", "quality")]
+    first = min((places[id(token)] for token in held if token.is_a("thing", "matter")), default=-1)
+    be = next((i for i, token in enumerate(clause) if token.is_a("be")), len(clause))
+    states = [one for one in clause[be:] if one.is_a("state", "quality", "doing") and id(one) in places]
+    return {id(token) for token in states if places[id(token)] == first - 1}
 
 
 def _turned(clause: Sequence[Token]) -> list[Token]:
@@ -419,18 +437,3 @@ def _subject(clause: Sequence[Token], matched: _Matched, piece: Piece, before: _
     if before.piece is piece or before.things & about or (piece.before is before.piece and not piece.things):
         return None
     return _finding("It was typed of something else.", clause)
-
-
-def _around(sentence: Sequence[Sequence[Token]], told: Statement, ground: Ground) -> Iterator[Finding]:
-    """What no clause sees: a verdict of a reading that has none."""
-    start, end = sentence[0][0].start, sentence[-1][-1].end
-    for name, word in (("low", "low"), ("high", "high"), ("good", "in")):
-        hit = told.lists.said(name, told.low[start:end])
-        known = {reading.verdict for reading in ground.readings}
-        if hit and ground.says_itself(hit[0]):
-            continue
-        typed = ground.typed(*told.lists.data["good_typed" if word == "in" else f"{word}_typed"])
-        if hit and word not in known and not typed:
-            yield Finding(
-                "proof", f"“{hit[0]}” was neither typed nor computed.", start + hit.start(), start + hit.end()
-            )

@@ -7,7 +7,7 @@ from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.beside import VERBAL, answer_of
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.rule_figures import opposite
+from ticket.story.judge.rule_company import opposite
 from ticket.story.judge.rule_structure import sides_at
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token, tokens
 from ticket.story.judge.tables import phrase, stem
@@ -92,7 +92,8 @@ def _bans(piece: Piece, at: int) -> bool:
 
 def wish(piece: Piece, told: Statement) -> bool:
     """What somebody asks for or means to do is theirs to read; what somebody thought of them is not."""
-    return any(token.text in told.lists.data["wishes"].split() for token in piece.tokens[:2])
+    timed = any(token.text in told.lists.data["schedule"] for token in piece.tokens)
+    return timed or any(token.text in told.lists.data["wishes"].split() for token in piece.tokens[:2])
 
 
 def warns(piece: Piece) -> bool:
@@ -259,5 +260,5 @@ def _answered(ground: Ground, told: Statement) -> Iterator[tuple[str, frozenset[
             text = " ".join(getattr(offer.fact, "text", "") for offer in offers if offer is not None)
             yield given.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
     for piece in ground.pieces:
-        if piece.where == "told" and (answer := answer_of(piece.tokens, told)):
-            yield answer, piece.things
+        if piece.where == "told" and (given := answer_of(piece.tokens, told)):
+            yield given, piece.things
