@@ -18,7 +18,7 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-01": (49, 3),
     "round-02": (49, 1),
     "round-03": (46, 1),
-    "round-04": (45, 2),
+    "round-04": (48, 0),
     "round-05": (52, 2),
     "round-06": (52, 0),
     "round-07": (41, 0),
@@ -28,10 +28,10 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-11": (50, 0),
     "round-12": (54, 0),
     "round-13": (54, 0),
-    "round-14": (50, 0),
+    "round-14": (51, 0),
     "round-15": (34, 0),
     "round-16": (48, 1),
-    "round-17": (49, 0),
+    "round-17": (50, 0),
     "round-18": (49, 2),
     "round-19": (55, 0),
     "round-20": (51, 0),
@@ -47,6 +47,8 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-30": (55, 0),
     "round-31": (52, 0),
     "round-32": (55, 0),
+    "round-34": (55, 1),
+    "round-35": (53, 2),
 }
 
 

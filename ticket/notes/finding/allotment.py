@@ -31,7 +31,7 @@ _WEARS_UP = (
     "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation",
         "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free", "pushrod", "loss", "lost",
     "ripple", "delta", "smoke", "warp", "conductiv", "rock", "looseness", "endfloat", "end-float", "end float",
-    "endplay", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
+    "endplay", "bent", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
 )  # fmt: skip
 _SIZES = frozenset({"length", "height"})
 _EMITTED = frozenset({"co", "hc", "nox", "opacity"})

@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
+from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -31,6 +32,7 @@ from ticket.notes.finding.part_order import (
     words_stand_behind,
 )
 from ticket.notes.finding.part_words import (
+    COARSE_FIRST,
     COLOURS,
     DOINGS,
     EDGES,
@@ -76,6 +78,7 @@ class Part:
         self.blocked = False  # a preposition stands right before the next number
         self.conditions_lead = conditions_lead(tokens)
         self.at = 0
+        self.base: dict[str, str] | None = None  # the positions in front of the first value
         self.postfix = is_postfix(tokens)
         self.words_behind = words_stand_behind(tokens)
         self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
@@ -178,6 +181,9 @@ class Part:
             self.when.append(token)
         elif self._amount_follows():
             self.lead.append(token)
+        elif self.words and self.walk.done.readings and self._is_of_fluid(token):
+            for reading in (one for one in self.walk.done.readings if one.part == self.walk.done.readings[-1].part):
+                reading.when.append(token)
         elif self.walk.done.readings and not self.words and "x" not in {one.letter for one in self.tokens}:
             for reading in self._said_behind():
                 reading.when.append(token)
@@ -185,6 +191,13 @@ class Part:
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
         else:
             self.when.append(token)
+
+    def _is_of_fluid(self, token: Token) -> bool:
+        """``outlet 96 F, engine at 185 F``: how warm a fluid was while all that was read."""
+        warm = any(one.amount.dimension == "temperature" for one in token.held or () if one.letter == "q")
+        alone = warm and all(word.text in FLUIDS for word in self.words)
+        self.words = [] if alone else self.words
+        return alone
 
     def _closed_by(self, token: Token, shared: list[Reading]) -> list[Reading]:
         """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
@@ -256,6 +269,8 @@ class Part:
         self.at = at
         if self._of_another_thing(run):
             self.walk.stack = {}
+        if self.postfix and self.made and self.base is not None:
+            self.walk.stack = dict(self.base)  # "68.06 top 68.03 mid": each value has a place of its own
         places = self._stacked(run)
         if self.postfix and self.waiting:
             self._place_behind(places, joined=joined)
@@ -332,6 +347,7 @@ class Part:
 
     # ------------------------------------------------------------------ values
     def _values(self) -> None:
+        self.base = dict(self.walk.stack) if self.base is None else self.base
         run, joins = self._run_of_values()
         if self.announced:
             self._doubt(NOT_LIMITS)
@@ -506,7 +522,8 @@ class Part:
         texts = {token.text for token in self.walk.subject}
         # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
         carried = self.walk.subject is self.walk.carried
-        if self.walk.subject and not carried and all(token.text in texts for token in words):
+        other = run[-1].amount.dimension == "temperature" and in_another_unit(self.walk, run, anywhere=True)
+        if self.walk.subject and not carried and not other and all(token.text in texts for token in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
             return self._given_back(words)
@@ -555,7 +572,7 @@ class Part:
             return self.made[-1].places != () and not own_words and len(self.made) < 2
         behind = self.tokens[self.at :]
         led = any(a.text in WHERE and b.letter == "w" for a, b in pairwise(behind))
-        elsewhere = self.words_behind and led
+        elsewhere = self.words_behind and led and bool(self.walk.done.readings)
         return self.walk.topic and not elsewhere  # "0 V at pin 7, 24.8 at the fuse"
 
     # ------------------------------------------------------------------ the end of the part
@@ -598,7 +615,10 @@ class Part:
         elif self.made:
             listed = len({one.places for one in self.made if one.places}) > 1
             walk.topic = not listed and not self.postfix and any(one.places for one in self.made)
-            if listed:
+            if self.postfix:
+                coarse = {way: word for way, word in walk.stack.items() if way in COARSE_FIRST}
+                walk.stack = coarse | (self.base or {})  # "1.25 oz LF outer, 0.5 oz inner"
+            elif listed:
                 ends = {dict(one.places).get("end") for one in self.made}
                 both = ends.pop() if len(ends) == 1 else None
                 walk.stack = {"end": both} if both else {}  # "front pads LH 4 ..., RH 7": RH is at the front too

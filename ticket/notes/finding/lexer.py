@@ -31,7 +31,7 @@ _PIECE = Regex(
   | (?P<grade>(?<![\w.])[0-9]{1,2}w-?[0-9]{2}(?!\w))
   | (?P<phone>(?<![\w.-])[0-9]{1,6}-0[0-9]{1,6}(?![\w.-]))
   | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
-  | (?P<hash>(?<![\w#])\#\ ?[0-9]{1,2}(?![\w.,/]?[0-9]))
+  | (?P<hash>(?<![\w#])(?:\#\ ?|no\.?)[0-9]{1,2}(?![\w.,/]?[0-9])(?![a-z]))
   | (?P<corner>(?<![\w.])[1-9][LR][IO]?(?!\w))
   | (?P<parts>(?<=\s)/\ ?32(?:nds)?(?![\w/.]))
   | (?P<pole>(?<!\w)B\+(?=[\s,;)]|\Z))
@@ -43,7 +43,7 @@ _PIECE = Regex(
   | (?P<mixed>(?<![\w.,/])[-+\u2212]?[1-9][0-9]{0,2}(?:-|\ {1,3})[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
   | (?P<number>(?:(?<![\w)\]"'°%.])[-+\u2212])?(?:[0-9][0-9.,/]*|\.[0-9][0-9.,/]*))
   | (?P<slashed>(?<!\w)a/c\ o(?:n|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
-        |(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/b(?!\w)|(?<!\w)plus/minus(?!\w))
+        |(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/be?(?!\w)|(?<!\w)plus/minus(?!\w))
   | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)?(?:-[^\W\d_]+)*)
   | (?P<other>\S)
     """,
@@ -134,7 +134,7 @@ class Lexer:
                 "p", start, end, typed, (("bank", f"bank {digits[0]}"), ("sensor", f"sensor {digits[1]}")), gap
             )
         if kind == "hash":
-            return Token("p", start, end, typed, (("cyl", f"# {typed.lstrip('# ')}"),), gap)
+            return Token("p", start, end, typed, (("cyl", f"# {typed.casefold().lstrip('#no. ')}"),), gap)
         if kind == "corner":
             side = "left" if typed[1] in "Ll" else "right"
             depth = {"I": (("depth", "inner"),), "O": (("depth", "outer"),)}.get(typed[2:].upper(), ())
@@ -293,7 +293,8 @@ class Lexer:
         found = unit_at(self.text, end)
         if found is None or found.dimension in ("volume", "turns", "time", "mass", "angle"):
             return False
-        return found.dimension != "length" or found.typed.casefold() not in _IN_FRACTIONS
+        mixed = " " in digits or "-" in digits  # "1 1/2 mm" is one figure, "3/4 mm" are two
+        return not mixed and (found.dimension != "length" or found.typed.casefold() not in _IN_FRACTIONS)
 
     def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
         """``6/5`` and ``105,105,98``: several numbers glued together."""

@@ -242,10 +242,12 @@ def with_thing(walk: Progress, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return (*(token for token in walk.subject if not set(re.split("[ -]", token.text)) <= done), *words)
 
 
-def in_another_unit(walk: Progress, run: list[Token]) -> bool:
+def in_another_unit(walk: Progress, run: list[Token], *, anywhere: bool = False) -> bool:
     """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
-    last, mine = walk.done.readings[-1:], run[-1].amount.dimension
-    return bool(last and mine and last[0].clause != walk.clause and last[0].amount.dimension not in ("", mine))
+    known = [one for one in walk.done.readings if one.amount.dimension or not anywhere]
+    last, mine = known[-1:], run[-1].amount.dimension
+    apart = bool(last) and (anywhere or last[0].clause != walk.clause)
+    return bool(apart and mine and last[0].amount.dimension not in ("", mine))
 
 
 def series_of(walk: Progress, made: list[Reading], subject: tuple[Token, ...], *, placed: bool) -> int:

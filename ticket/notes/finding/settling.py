@@ -151,18 +151,17 @@ def _settled(line: Line, at: int, alone: set[str]) -> Token:
         held = row.places if row.letter == "p" else row.means
         if row.letter == "p" and token.text == "r" and "f" in alone and "l" not in alone:
             held = (("end", "rear"),)
-        if row.letter == "p" and token.text == "rr" and _ends_only(line):
+        if row.letter == "p" and token.text == "rr" and _ends_only(line, at):
             held = (("end", "rear"),)
         return replace(token, letter=row.letter, held=held)
     return replace(token, letter="w", held=None)
 
 
-def _ends_only(line: Line) -> bool:
-    """``frt 24 rr 27``: beside a front without a side, rr is the rear."""
-    fronts = {"front", "frt", "frnt", "fr", "f"}
-    sides = {"lf", "rf", "lr", "left", "right", "l", "r", "lh", "rh", "fl", "rl"}
-    texts = {token.text for token in line.tokens}
-    return bool(texts & fronts) and not texts & sides
+def _ends_only(line: Line, at: int) -> bool:
+    """``rr 27 psi`` in small letters, with no side on the line: of a car the right rear, of a motorcycle the rear."""
+    sides = {"lf", "rf", "lr", "left", "right", "l", "r", "lh", "rh", "fl", "rl", "rr"}
+    others = {token.text for place, token in enumerate(line.tokens) if place != at}
+    return line.text[line.tokens[at].start : line.tokens[at].end].islower() and not others & sides
 
 
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
@@ -193,7 +192,7 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
                 return False  # "at the top" is a place
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
-            return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+            return not _is_denied_until(line, at, row) and not _remaining(line, at)
 
 
 _ALLOWING = frozenset(
@@ -222,6 +221,12 @@ def _named_speed(line: Line, at: int) -> bool:
     return following is not None and following.text in ("speed", "rpm")
 
 
+def _is_denied_until(line: Line, at: int, row: Phrase) -> bool:
+    """``didn't come on till 48 psi`` leaves nobody in doubt."""
+    denied = row.letter == "?" and row.words[0] in ("didnt", "didn't")
+    return denied and any(token.text in ("till", "until", "til") for token in line.tokens[at:])
+
+
 def _remaining(line: Line, at: int) -> bool:
     """``1.5 mm left on it``, ``2 mm of pad left``: what remains, not a side."""
     behind = at_place(line, at + 1)
@@ -231,8 +236,6 @@ def _remaining(line: Line, at: int) -> bool:
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in _RIGHTS for token in line.tokens)
     before = at_place(line, at - 1)
-    if line.tokens[at].text == "left" and is_any(before, "w") and is_any(at_place(line, at - 2), "o"):
-        return True  # "120 g of gas left"
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )

@@ -243,7 +243,9 @@ def _strays(done: Walked) -> None:
         host = _host(done, reading, limited)
         if host is None:
             continue
-        for one in _under_the_same(done, host):
+        aside = host.part != reading.part and _of_a_fluid(reading)  # "22 psi at idle, 62 at 1800 rpm, oil 185 F"
+        alike = [one for one in done.readings if one.clause == host.clause and one.name == host.name]
+        for one in alike if aside else _under_the_same(done, host):
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
         if host.part == reading.part and not host.places and not placed_here(done, host):
