@@ -368,6 +368,9 @@ class Part:
             self.words = []
             return
         amounts = [token.amount for token in run]
+        if len(run) > 1 and not (joins or self.places or amounts[-2].bare) and amounts[-1].bare:
+            self.walk.done.left.append(replace(run.pop(), letter="x"))  # "ring 100 teeth 2 damaged"
+            amounts.pop()
         if len(run) > 1 and not joins and len(self.places) < 2 and not is_list(amounts):
             loose = [token for token in run[:-1] if token.amount.bare and token.amount.shape == "whole"]
             self.walk.done.left += [replace(token, letter="x") for token in loose]

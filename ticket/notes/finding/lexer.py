@@ -30,6 +30,7 @@ _PIECE = Regex(
   | (?P<date>(?<![\w.])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![\w-])|(?<![\w.])[0-9]{1,2}:[0-9]{2}(?![\w:]))
   | (?P<grade>(?<![\w.])[0-9]{1,2}w-?[0-9]{2}(?!\w))
   | (?P<phone>(?<![\w.-])[0-9]{1,6}-0[0-9]{1,6}(?![\w.-]))
+  | (?P<tyre>(?<![\w./])[1-4][0-9]5/[2-9][05](?![0-9./]))
   | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
   | (?P<hash>(?<![\w#])(?:\#\ ?|no\.?)[0-9]{1,2}(?![\w.,/]?[0-9])(?![a-z]))
   | (?P<corner>(?<![\w.])[1-9][LR][IO]?(?!\w))
@@ -49,6 +50,8 @@ _PIECE = Regex(
     """,
     re.X | re.I,
 )
+_TYRES = Regex(r"\b(?:tyre|tire|wheel)|[0-9]\ ?R[12][0-9]", re.I)
+"""On such a line 315/80 is a size, else two values."""
 _SHORTENED = Regex(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
 _ISH = Regex(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
 _NEXT_WORD = Regex(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
@@ -112,7 +115,7 @@ class Lexer:
         kind, start, end, typed = str(match.lastgroup), match.start(), match.end(), match[0]
         if typed == "." and _SHORTENED.search(self.text, max(0, start - 8), start):
             return
-        if kind in ("number", "mixed"):
+        if kind in ("number", "mixed") or (kind == "tyre" and not _TYRES.search(self.text)):
             yield from self._number(start, end, typed, gap)
         elif kind == "feet":
             yield from self._feet(start, end, typed, gap)
@@ -150,6 +153,7 @@ class Lexer:
             "date": "n",
             "phone": "n",
             "grade": "n",
+            "tyre": "n",
             "about": "a",
             "arrow": "r",
         }

@@ -180,7 +180,7 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
 
 _COMPOUNDS = Regex(
     r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz"
-    r"|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
+    r"|fluid ounces?)|in ?hg|(?:in|mm) ?h2o|in ?w\.?c|mm ?hg"
     r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )
@@ -215,39 +215,46 @@ def glued_power(typed: str) -> bool:
 
 
 def _inch(text: str, behind: str, found: UnitWord) -> bool:
+    """Whether "in" behind a number is an inch: no preposition, no inlet, no intake valve, no toe."""
     if "toe" in text.casefold() and re.search(r"[0-9] ?mm\b", text):
         return False  # toe in, toe out
+    if _is_inside(behind) or _is_inlet(text, behind, found.end):
+        return False
     number = _NUMBER.match(behind)
-    if _is_inside(behind):
-        return False
     if number is None:
-        return (
-            not behind.lstrip()
-            .casefold()
-            .startswith(
-                (
-                    "the ",
-                    "a ",
-                    "park",
-                    "drive",
-                    "neutral",
-                    "gear",
-                    "reverse",
-                    "crank",
-                    "cab",
-                    "winter",
-                    "summer",
-                    "there",
-                    "it",
-                    "total",
-                    "all",
-                )
-            )
-        )
+        first = re.match(r"\W*([a-z]+)", behind.casefold())
+        return first is None or not first[1].startswith(_NO_INCHES) or first[1].startswith("allow")
     rest = behind[number.end() :].lstrip("0123456789./")
-    if _TIME.match(rest):
-        return False
-    return _OUT.search(behind) is None
+    return _TIME.match(rest) is None and _OUT.search(behind) is None
+
+
+_NO_INCHES = (
+    "the",
+    "park",
+    "drive",
+    "neutral",
+    "gear",
+    "reverse",
+    "crank",
+    "cab",
+    "winter",
+    "summer",
+    "it",
+    "total",
+    "all",
+)
+"""Words behind "in" that make it a preposition."""
+_VALVED = Regex(r"[ ,]+[0-9.]+(?: ?mm)? ?(?:ex|exh|exhaust|out)\b", re.I)
+_OUTLET = Regex(r"\b(?:outlet|out|return|discharge)\b", re.I)
+_ANOTHER = Regex(r"[0-9] ?(?:°? ?[CF]|deg ?[CF]?|V|psi|bar|kPa|ppm)\b")
+
+
+def _is_inlet(text: str, behind: str, end: int) -> bool:
+    """``0.35 in 0.60 ex``, ``95 C outlet, 80 in``: beside the other valve or the other end of a flow."""
+    if _VALVED.match(behind):
+        return True
+    before = text[: end - len("in")]
+    return _CLOSED.match(behind) is not None and bool(_OUTLET.search(before) and _ANOTHER.search(before))
 
 
 _INSIDE = Regex(r" (?:an? |the |its )?([a-z]+),? [0-9.]")
