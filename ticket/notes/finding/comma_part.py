@@ -268,8 +268,8 @@ class Part:
                 break
         self.at = at
         if self._of_another_thing(run):
-            self.walk.stack = {}
-        if self.postfix and self.made and self.base is not None:
+            self.walk.stack = self.base = {}
+        elif self.postfix and self.made and self.base is not None:
             self.walk.stack = dict(self.base)  # "68.06 top 68.03 mid": each value has a place of its own
         places = self._stacked(run)
         if self.postfix and self.waiting:

@@ -298,7 +298,8 @@ class Lexer:
         if found is None or found.dimension in ("volume", "turns", "time", "mass", "angle"):
             return False
         mixed = " " in digits or "-" in digits  # "1 1/2 mm" is one figure, "3/4 mm" are two
-        return not mixed and (found.dimension != "length" or found.typed.casefold() not in _IN_FRACTIONS)
+        length = found.dimension == "length"
+        return not (length and mixed) and not (length and found.typed.casefold() in _IN_FRACTIONS)
 
     def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
         """``6/5`` and ``105,105,98``: several numbers glued together."""
