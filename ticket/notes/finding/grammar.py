@@ -25,7 +25,7 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
-from ticket.notes.finding.references import find_found, find_references
+from ticket.notes.finding.references import find_found, find_new_ones, find_references
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
 _UNEVEN = Regex(r"qqq")
@@ -86,6 +86,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _BOUND, _open_end)
     _rewrite(line, _OFF, _off_mark)
     _rewrite(line, _REFERRED, _referred)
+    find_new_ones(line)
     find_references(line)
     find_found(line)
     _rewrite(line, _IDLING, _idling)
