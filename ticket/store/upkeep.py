@@ -7,7 +7,7 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, DamagedError, InputError, StoreError
-from ticket.store import audit, driver, index, phrase_history, state
+from ticket.store import audit, driver, index, phrase_history, state, vehicles
 from ticket.store.driver import plain_errors
 from ticket.store.index_rows import WORD_COLUMNS
 from ticket.store.outfile import new_file
@@ -50,9 +50,16 @@ def rebuild(session: Session) -> None:
                 loaded = state.load(db, number)
                 index.write_side_rows(db, session.assembled(loaded), loaded, loaded.entries, session.indexer)
             _refresh(session, db, number)
+        vehicles.keep_all(db, session.of_vehicle)
         db.execute("DELETE FROM dirty")
         db.table("ticket_fts").optimize()
         db.execute("ANALYZE")
+
+
+def rebuild_vehicles(session: Session) -> None:
+    """Keep anew how vehicles are driven and what waits on them."""
+    with session.writing() as db:
+        vehicles.keep_all(db, session.of_vehicle)
 
 
 def check_index(session: Session) -> list[str]:
@@ -64,6 +71,7 @@ def check_index(session: Session) -> list[str]:
         for table in index.SIDE_TABLES:
             held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
             found += [f"{table} holds rows of no ticket"] * bool(held - known)
+        found += [f"what is kept of {name[1:]} differs" for name in vehicles.differing(db, session.of_vehicle)]
         found += ["the phrases are not what the entries add up to"] * phrase_history.differs(db)
         return found + _word_differences(session, db, dict(rows))
 
@@ -71,7 +79,7 @@ def check_index(session: Session) -> list[str]:
 def _side_difference(session: Session, db: Database, number: int) -> str:
     try:
         loaded = state.load(db, number)
-        wanted = Counter(index.expected_rows(session.assembled(loaded), loaded, session.indexer))
+        wanted = Counter(index.expected_rows(session.assembled(loaded), session.indexer))
     except DamagedError:
         return f"ticket {number} cannot be read"
     held: Counter[tuple[str, index.Cells]] = Counter()

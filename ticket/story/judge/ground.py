@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from ticket.job.entry import Entry
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
@@ -18,12 +19,11 @@ from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Token, nu
 from ticket.story.judge.tables import tables
 
 PERFORMED = ("did", "proof", "found", "used", "code", "ruled")  # kinds that tell what was done or seen
-_FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
-    "says": (("text", "says"),), "code": (("unit", "found"), ("frame", "found")), "found": (("what", "found"),),
-    "maybe": (("text", "maybe"),), "ruled": (("text", "ruled"), ("reason", "because")), "cause": (("text", "cause"),),
-    "offer": (("text", "remedy"),), "did": (("text", "did"), ("shared", "because")), "used": (("text", "used"),),
-    "later": (("text", "remedy"), ("because", "because"), ("risk", "risk"), ("watch", "risk")),
-    "told": (("words", "told"),), "proof": (("what", "proof"),), "note": (("text", "note"),),
+# Where a field of prose stands; elsewhere under the name of its kind.
+_WHERE = {
+    "reason": "because", "because": "because", "shared": "because", "risk": "risk", "watch": "risk",
+    ("offer", "text"): "remedy", ("later", "text"): "remedy",
+    ("code", "unit"): "found", ("code", "frame"): "found", ("photo", "text"): "found",
 }  # fmt: skip
 _AGAIN = Regex(r"\A\s*(?:\d+/)?\d+ now\b")  # the number of the entry that was measured again
 _ROW = Regex(r"\b(\d{1,2})\s?(?:-|to|thru|through)\s?(\d{1,2})\b")  # cylinders 1 to 4
@@ -345,8 +345,11 @@ def _pieces(entry: Entry) -> Iterator[Piece]:
     fact = entry.fact
     guess = isinstance(fact, Maybe) or (isinstance(fact, Cause) and fact.sure == "likely")
     head: Piece | None = None  # what a reason or a risk is given of
-    for name, where in _FIELDS[entry.kind]:
-        text = getattr(fact, name, "") or ""
+    for spec in specs(type(fact)):
+        if not spec.prose or spec.read:
+            continue
+        where = _WHERE.get((entry.kind, spec.name)) or _WHERE.get(spec.name, entry.kind)
+        text = getattr(fact, spec.name, "") or ""
         if isinstance(fact, Found | Proof) and fact.run is not None:
             text = write(fact).partition(":")[2]  # older tickets hold their readings beside the words
         text = _AGAIN.sub("", text.replace('"', " "))  # a name in quotes is read like any other

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Later, Offer, Told
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
@@ -11,6 +12,7 @@ from ticket.story.judge.statement import NO, WORD, Statement, Token, tokens
 from ticket.story.judge.tables import phrase
 
 _SEEN = ("found", "did", "proof", "used")
+_IF = frozenset({"if", "when", "once", "under", "below", "over", "above"})
 _UNSURE = ("remedy", "because", "risk", "field", "told")  # "may wait", "could blow": a permission, a warning
 
 
@@ -45,6 +47,8 @@ def certainty(told: Statement, ground: Ground) -> Iterator[Finding]:
         if guessed and not told.lists.said("hedge", told.low):
             yield Finding("certainty", "It is typed as a guess and told as certain.", start, end)
         added = told.lists.said("added", text)
+        if added and not text[added.end() :].strip(" .,;"):
+            added = None  # "0.8 mm is the most it may be"
         guess = any(piece.hedged or _typed_hedge(piece, told) for piece in ground.pieces)
         if added and about and not guess and not ground.says_itself(added[0]) and all(_sure(piece) for piece in about):
             if not told.lists.said("limit_words", text) and not told.lists.said("added_except", text):
@@ -79,7 +83,8 @@ def _sure(piece: Piece) -> bool:
         return False
     fact = piece.entry.fact
     if isinstance(fact, Cause):
-        return bool(fact.refs) and fact.sure != "likely"
+        proved = bool(fact.refs) or any(token.text in ("proven", "proved", "confirmed") for token in piece.tokens)
+        return proved and fact.sure != "likely"
     return fact.kind in _SEEN and piece.where not in ("because", "risk")
 
 
@@ -92,6 +97,10 @@ def _surely(told: Statement, ground: Ground, text: str, at: int, about: Sequence
     if ground.says_itself(hit[0]) or (hit[0] != "will" and proved and not any(piece.hedged for piece in about)):
         return
     said = {token.root for token in told.tokens if at <= token.start < at + len(text) and token.is_a("doing", "state")}
+    risks = [piece for piece in ground.pieces if piece.where == "risk"]
+    if risks and not any(map(warns, risks)) and any(token.text in _IF for one in risks for token in one.tokens):
+        yield missing(f"“{hit[0]}” is not typed.", at + hit.start(), at + hit.end())
+        return  # typed as certain under its condition: "loss of power when it blocks"
     risky = any(piece.where == "risk" and said & set(piece.roots) for piece in ground.pieces)
     guessed = any(piece.where == "risk" or piece.hedged or _typed_hedge(piece, told) for piece in about)
     reason, place = f"“{hit[0]}” is surer than what was typed.", (at + hit.start(), at + hit.end())
@@ -125,7 +134,10 @@ def danger(told: Statement, ground: Ground) -> Iterator[Finding]:
             warned = [piece for piece in ground.pieces if piece.entry is entry and warns(piece)]
             yield from _vanished(told, [token for piece in warned for token in piece.tokens])
         if isinstance(fact, Later | Offer):
-            yield from _urgency(told, fact, ground)
+            yield from _urgency(told, entry, fact, ground)
+    if (hit := told.lists.said("no_risk", told.low)) and any(_risk_of(entry) for entry in ground.entries):
+        yield Finding("danger", "A risk was typed.", *hit.span())
+    yield from _allowed(told, ground)
     hit = told.lists.said("weak", told.low)
     fine = hit is None or told.lists.said("weak_except", told.low) or ground.says_itself(hit[0])
     fine = fine or ground.typed(*told.lists.data["weak_for"].get(hit[0] if hit else "", ()))
@@ -133,6 +145,20 @@ def danger(told: Statement, ground: Ground) -> Iterator[Finding]:
         reason = f"“{hit[0]}” makes less of it than was typed."
         yield Finding("danger", reason, *hit.span()) if _grave(ground, told) else missing(reason, *hit.span())
     yield from _weaker(told, ground)
+
+
+def _risk_of(entry: Entry) -> bool:
+    risk = getattr(entry.fact, "risk", "")
+    return bool(risk) and not any(token.kind == NO for token in tokens(risk, "risk"))
+
+
+def _allowed(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """What was banned is not told as allowed."""
+    banned = [line for line in ground.lines if told.lists.said("banned", line)]
+    for clause in told.clauses if banned else ():
+        hit = told.lists.said("allowed", told.low[clause[0].start : clause[-1].end])
+        if hit and not any(token.kind == NO for token in clause) and not ground.typed(hit[0]):
+            yield Finding("danger", "It was typed as not allowed.", clause[0].start, clause[-1].end)
 
 
 def _grave(ground: Ground, told: Statement) -> bool:
@@ -183,15 +209,24 @@ def _vanished(told: Statement, warning: Sequence[Token]) -> Iterator[Finding]:
         return
 
 
-def _urgency(told: Statement, fact: Later | Offer, ground: Ground) -> Iterator[Finding]:
+def _urgency(told: Statement, entry: Entry, fact: Later | Offer, ground: Ground) -> Iterator[Finding]:
     waits = isinstance(fact, Later) and (bool(fact.due) or ground.typed("any time", "no rush"))
     judged = fact.judgement or ("later" if waits else "")
     for typed, others in told.lists.data["urgency"]:
         hit = phrase(others).search(told.low) if typed == judged else None
         if hit and told.low[: hit.start()].split()[-1:] in (["not"], ["never"], ["don't"]):
             continue  # "do not drive it" says the same
+        if hit and _of_another(told, hit.start(), entry, ground):
+            continue
         if hit and not ground.typed(hit[0]) and not ground.says_itself(hit[0]):
             yield Finding("danger", f"It was typed as “{judged}”.", *hit.span())
+
+
+def _of_another(told: Statement, at: int, entry: Entry, ground: Ground) -> bool:
+    """Of several offers and items that wait, the words are about another one."""
+    clause = next((one for one in told.clauses if one[0].start <= at <= one[-1].end), ())
+    about = {piece.entry for piece in ground.best(clause)}
+    return bool(about) and entry not in about and len(ground.of_kind("later", "offer")) > 1
 
 
 def _weaker(told: Statement, ground: Ground) -> Iterator[Finding]:

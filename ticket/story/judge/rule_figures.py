@@ -33,11 +33,13 @@ def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
     for hit in _TURNED.finditer(told.low):
         yield Finding("figure", "The limit is told the other way.", *hit.span())
     for clause in told.clauses:
-        if swapped := _swapped(clause, told, ground):
+        if swapped := _swapped(clause, told, ground) or _as_bound(clause, told, ground):
             yield swapped
         for i, token in enumerate(clause):
             if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
                 yield Finding("figure", f"“{_shown(token, told)}” is not typed.", token.start, token.end)
+            if token.kind == FIGURE and _one_of_several(token, clause, i, ground):
+                yield Finding("figure", "It was typed of more than one.", token.start, token.end)
             if token.kind == FIGURE and not _is_pronoun(token) and not _in_a_fraction(token, told):
                 yield from _figure(token, clause, i, told, ground)
 
@@ -47,7 +49,8 @@ def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, grou
     held = [one for one in ground.figures if same_figure(token, one)] or _both_ends(token, ground)
     if not held:
         if not (_as_digits(token, ground) or _difference(token, told, ground) or _converted(token, ground)):
-            if _is_count(token) and not _counted_otherwise(clause, i, ground):
+            clock = any(one.text in ("am", "pm", "a.m", "o'clock") for one in clause[i + 1 : i + 2])
+            if clock or (_is_count(token) and not _counted_otherwise(clause, i, ground)):
                 yield missing(f"“{_shown(token, told)}” is not typed.", *place)
             else:
                 yield Finding("figure", f"“{_shown(token, told)}” is not typed.", *place)
@@ -77,6 +80,14 @@ def _in_a_fraction(token: Token, told: Statement) -> bool:
     near = {one.text for one in told.tokens[max(0, i - 2) : i + 4]}
     hours = token.unit == "min" and any(one.text.startswith("hour") or one.unit == "h" for one in led)
     return hours or bool(_PARTS & near)
+
+
+def _one_of_several(token: Token, clause: Sequence[Token], i: int, ground: Ground) -> bool:
+    """ "One of the bellows" where both were typed."""
+    noun = next((one for one in clause[i + 1 : i + 7] if one.kind == WORD and one.is_a("thing")), None)
+    homes = [piece for piece in ground.pieces if noun is not None and noun.root in piece.roots]
+    led = [one.text for one in clause[i + 1 : i + 3]] == ["of", "the"] or clause[max(0, i - 1)].text == "only"
+    return token.text == "one" and led and any(one.text in ("both", "all") for piece in homes for one in piece.tokens)
 
 
 def _is_count(token: Token) -> bool:
@@ -138,6 +149,26 @@ def _swapped(clause: Sequence[Token], told: Statement, ground: Ground) -> Findin
     other = figures[near is figures[0]]
     if _only_limit(other, ground) and not _only_limit(near, ground):
         return Finding("figure", "It was read, and is told as the limit.", near.start, near.end)
+    return None
+
+
+_BOUND_BEFORE = Regex(
+    r"\b(?:needs|need|calls? for|wants|should be|must be|at least|at most|no more than"
+    r"|(?:minimum|maximum|limit|spec|specification|rating) (?:of|is)) (?:about )?\Z"
+)
+_BOUND_BEHIND = Regex(r"(?:[^\s,;.:]+ )?(?:it needs|it wants|is needed|is allowed|needed|required)\b")
+
+
+def _as_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
+    """What was read, told as what is called for, and beside it the bound as what was read."""
+    read = [token for token in clause if token.kind == FIGURE and not _is_pronoun(token)]
+    others = [token for token in told.tokens if token.kind == FIGURE and _only_limit(token, ground)]
+    for token in read if others else ():
+        held = any(same_figure(token, one) for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE)
+        limit = any(same_figure(token, one) for piece in ground.pieces for one in piece.limits if one.kind == FIGURE)
+        near = _BOUND_BEFORE.search(told.low[: token.start]) or _BOUND_BEHIND.match(told.low[token.end :].lstrip())
+        if held and not limit and near:
+            return Finding("figure", "It was read, and is told as the limit.", token.start, token.end)
     return None
 
 
@@ -290,7 +321,7 @@ def _other_side(
         if not own:
             return
         typed |= own
-    if any(opposite(side) in typed and side not in typed for side in said) or not said & typed:
+    if any(opposite(side) in typed and side not in typed for side in said):
         yield Finding("figure", "The figure was typed of another side.", token.start, token.end)
 
 
@@ -351,7 +382,7 @@ def exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
                     both = (
                         mine[other] & a and not mine[other] & b
                         if other in mine
-                        else not labelled and a and not whole & a
+                        else not labelled and a and not whole & a and len(words & b) > 1
                     )
                     if words & b and not words & a and both:
                         yield Finding("figure", "The figures have changed places.", *_span(sentence))

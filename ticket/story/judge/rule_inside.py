@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from ticket.job.kinds import Told, Used
 from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding, missing
-from ticket.story.judge.beside import VERBAL, answer_of, told_answer
+from ticket.story.judge.beside import VERBAL, answer_of
 from ticket.story.judge.ground import Ground, Piece
 from ticket.story.judge.rule_figures import opposite
 from ticket.story.judge.rule_structure import sides_at
@@ -165,12 +165,28 @@ def _of_one(told: Statement, start: int, end: int, ground: Ground) -> bool:
             for side, (piece, at) in zip(sides, homes, strict=True)
         ]
     whole = {token.root for piece in ground.pieces for token in piece.tokens if token.kind == SIDE}
+    if any(across) and set.union(*across) <= named:
+        return False
     words = {token.text for piece, _ in homes for token in piece.tokens if token.kind != FIGURE}
     if told.low[start:end] not in ("both", "all", "every") or words & set(told.lists.data["every_typed"]):
         return False
     return (
         bool(across) and all(len(one) == 1 for one in across) and not any(opposite(one) in whole for one in across[0])
     )
+
+
+def _other_one_apart(clause: Sequence[Token], ground: Ground) -> bool:
+    """Told of both what was typed of one side, while the other side was typed with something else."""
+    for token in clause:
+        homes = [piece for piece in ground.pieces if token.root in piece.roots]
+        sides = [{one.root for one in piece.tokens if one.kind == SIDE} for piece in homes]
+        if not homes or not token.is_a("state", "doing") or token.is_a("thing", "be", "place"):
+            continue
+        for side in set.intersection(*sides):
+            others = [piece for piece in ground.pieces if any(one.root == opposite(side) for one in piece.tokens)]
+            if others and not any(piece in homes or piece.shares for piece in others):
+                return True
+    return False
 
 
 def _counted(told: Statement, start: int, end: int, ground: Ground) -> bool:
@@ -212,39 +228,36 @@ def _answers(told: Statement, ground: Ground) -> Iterator[Finding]:
             reason = "The answer that was typed is another one."
             yield Finding("inside", reason, *hit.span()) if against else missing(reason, *hit.span())
     answered = list(_answered(ground, told))
-    for clause in told.clauses:
-        if (said := _said_answer(clause, told)) and answered:
-            last = [token for token in clause if token.is_a("thing", "matter") or not token.words][-1:]
-            typed = {answer for answer, roots in answered if last and last[0].root in roots}
+    for clause, said in _said_answers(told) if answered else ():
+        things = [token for token in clause if token.is_a("thing", "matter") or not token.words]
+        for last in things[-1:] if said == "no" else things:
+            typed = {answer for answer, roots in answered if last.root in roots}
             if typed and said not in typed:
-                yield Finding("inside", "Another answer was typed to it.", last[0].start, last[0].end)
+                yield Finding("inside", "Another answer was typed to it.", last.start, last.end)
 
 
-def _said_answer(clause: Sequence[Token], told: Statement) -> str:
-    """The answer a clause tells, its own in words for an answer, or without a verb that of the clause in front."""
-    text = told.low[clause[0].start : clause[-1].end]
-    if told.lists.said("decline", text):
-        return "no"
-    if told.lists.said("accept", text):
-        return "no" if any(token.kind == NO for token in clause) else "yes"
-    if any(token.is_a(*VERBAL) and not token.is_a("thing", "place") for token in clause):
-        return ""
-    own = "no" if any(token.kind == NO for token in clause) else ""
-    return (
-        (own or told_answer(clause, told))
-        if any(told.lists.said(name, told.low) for name in ("accept", "decline"))
-        else ""
-    )
+def _said_answers(told: Statement) -> Iterator[tuple[Sequence[Token], str]]:
+    """The answer each clause tells: its own in words for one, or without a verb that of the clause in front."""
+    last = ""
+    for clause in told.clauses:
+        text = told.low[clause[0].start : clause[-1].end]
+        denied = any(token.kind == NO for token in clause)
+        verbs = [token for token in clause if token.is_a(*VERBAL) and not token.is_a("thing", "place")]
+        if told.lists.said("decline", text) or told.lists.said("accept", text):
+            last = "no" if denied or told.lists.said("decline", text) else "yes"
+            yield clause, last
+        elif last and all("gerund" in (token.form_of("work"), token.form_of("doing")) for token in verbs):
+            yield clause, "no" if denied else last
 
 
 def _answered(ground: Ground, told: Statement) -> Iterator[tuple[str, frozenset[str]]]:
     """Each answer that was typed, with the words of what it was given to."""
     for entry in ground.of_kind("told"):
         fact = entry.fact
-        for answer in fact.answers if isinstance(fact, Told) else ():
-            offers = [ground.ticket.entry(ref.no) for ref in answer.to if not ref.ticket]
+        for given in fact.answers if isinstance(fact, Told) else ():
+            offers = [ground.ticket.entry(ref.no) for ref in given.to if not ref.ticket]
             text = " ".join(getattr(offer.fact, "text", "") for offer in offers if offer is not None)
-            yield answer.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
+            yield given.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
     for piece in ground.pieces:
         if piece.where == "told" and (answer := answer_of(piece.tokens, told)):
             yield answer, piece.things

@@ -260,7 +260,11 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
                     yield Finding("denial", f"Nobody typed a “no” with “{token.text}”.", token.start, token.end)
             elif i not in behind and all(at in piece.denied[0] for piece, at in homes):
                 open_ = bool(token.form_of("work")) and bool(words & {"still", "yet", "to"})
-                if not (open_ or words & told.lists.words("denies") or any(one.kind == NO for one in clause)):
+                if not (
+                    open_
+                    or (words - {token.text}) & told.lists.words("denies")
+                    or any(one.kind == NO for one in clause)
+                ):
                     yield Finding("denial", f"The “no” typed with “{token.text}” is gone.", token.start, token.end)
 
 

@@ -4,13 +4,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Told
+from ticket.job.kinds import Cause, Code, Photo, Told
+from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece, denied
 from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token
 from ticket.story.judge.tables import phrase, stem
 
 _THING = ("thing", "matter")
+_AGAIN = Regex(r"proof: (\d+) now\b")
+_Change = tuple[object, object]
 
 
 def turned(told: Statement, ground: Ground) -> Iterator[Finding]:
@@ -59,7 +62,7 @@ def _company(parts: Sequence[Sequence[Token]], told: Statement) -> dict[str, set
 def _opposites(clause: Sequence[Token], said: Sequence[Token], told: Statement, ground: Ground) -> Iterator[Finding]:
     """A word whose opposite was typed of the same thing, and which itself was typed nowhere."""
     behind = denied(clause)[1]
-    near = {one.root for one in said}
+    near = {one.root for one in clause}
     well, undoes = told.lists.words("well"), told.lists.words("undoes")
     for i, token in enumerate(clause):
         others = told.lists.opposites.get(stem(token.text), frozenset()) if token.kind in (WORD, SIDE) else frozenset()
@@ -108,6 +111,8 @@ def _status(
     codes = {_bare(entry.fact.code): entry for entry in ground.of_kind("code") if isinstance(entry.fact, Code)}
     for clause in sentence:
         text = told.low[clause[0].start : clause[-1].end]
+        if list(codes) == ["none"] and _CODES.search(text) and not any(one.kind == NO for one in clause):
+            yield Finding("turned", "No code was stored.", clause[0].start, clause[-1].end)
         named = [entry for code, entry in codes.items() if code in _bare(text)]
         if not named and len(codes) == 1:
             named = list(codes.values())
@@ -122,6 +127,9 @@ def _status(
                 return
 
 
+_CODES = Regex(r"\bcodes? .*\b(?:stored|active|present|pending|found)\b")
+
+
 def _apart(sentence: Sequence[Sequence[Token]], codes: Mapping[str, Entry], told: Statement) -> str:
     """The clauses of a sentence that name no code: "two codes were stored: ..."."""
     texts = (told.low[clause[0].start : clause[-1].end] for clause in sentence)
@@ -133,7 +141,12 @@ def _bare(text: str) -> str:
 
 
 def _ways(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """Somebody was spoken to in the way that was typed."""
+    """Somebody was spoken to in the way that was typed, and a picture taken when it was."""
+    for entry in ground.of_kind("photo"):
+        stage = entry.fact.stage if isinstance(entry.fact, Photo) else ""
+        other = {"before": "taken_after", "after": "taken_before"}.get(stage)
+        if other and (hit := told.lists.said(other, told.low)):
+            yield Finding("turned", f"The picture was taken {stage} the work.", *hit.span())
     contacts = [entry for entry in ground.of_kind("told") if isinstance(entry.fact, Told)]
     groups = told.lists.data["ways"]
     lines = " ".join(ground.written[entry.no].lower() for entry in contacts)
@@ -147,8 +160,7 @@ def _ways(told: Statement, ground: Ground) -> Iterator[Finding]:
 def _order_of_time(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
     """What was read first is not told as what was read last, nor before as after."""
     mine = _changes(said)
-    for line in _lines(ground):
-        typed = _changes(line)
+    for typed in (*(_changes(line) for line in _lines(ground)), *_taken_again(ground)):
         for first, last in mine - typed:
             if (last, first) in typed:
                 yield Finding(
@@ -162,6 +174,16 @@ def _order_of_time(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
             continue
         if any(_follows(piece, other, anchor) for piece in ground.pieces):
             yield Finding("turned", f"“{other}” was typed, not “{token.text}”.", token.start, token.end)
+
+
+def _taken_again(ground: Ground) -> Iterator[frozenset[_Change]]:
+    """What was read at first and what a later entry read of it: "3 now 12 mV"."""
+    for entry in ground.of_kind("proof"):
+        again = _AGAIN.match(ground.written[entry.no])
+        first = ground.ticket.entry(int(again[1])) if again else None
+        if first is not None:
+            old, new = (dict(ground.labelled(one)) for one in (first, entry))
+            yield frozenset((a, b) for a in old for b in new if a != b)
 
 
 def _follows(piece: Piece, word: str, anchor: Token) -> bool:
@@ -187,9 +209,6 @@ def _behind(ahead: Sequence[str], start: int, stop: int) -> bool:
     return any(word in _LAST and start + i + 1 != stop for i, word in enumerate(ahead[:2]))
 
 
-_Change = tuple[object, object]
-
-
 def _changes(given: Sequence[Token]) -> frozenset[_Change]:
     """Pairs of figures of which the first was read before the last: "from 9 to 4", "4 now", "9 before, 4 after"."""
     figures = [i for i, token in enumerate(given) if token.kind == FIGURE and not token.text.isalpha()]
@@ -198,11 +217,12 @@ def _changes(given: Sequence[Token]) -> frozenset[_Change]:
         stop = figures[at + 1] if at + 1 < len(figures) else len(given)
         ahead = [token.text for token in given[i + 1 : min(stop, i + 4)]]
         led = [token.text for token in given[max(0, i - 2) : i] if token.kind != FIGURE]
+        sign = next((word for word in reversed(led) if word in _FIRST | {"now", "to", ">"}), "")
         if "before" in ahead:
             tags[i] = "first"
-        elif _behind(ahead, i + 1, stop) or "now" in led or led[-1:] in (["to"], [">"]):
+        elif _behind(ahead, i + 1, stop) or sign == "now" or led[-1:] in (["to"], [">"]):
             tags[i] = "last"
-        elif _FIRST & set(led):
+        elif sign in _FIRST:
             tags[i] = "first"
     found: set[_Change] = {
         (given[i].value, given[i].top) for i in figures if given[i].top is not None and given[i - 1].text == "from"
@@ -237,7 +257,7 @@ def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
                 if not same and not (caused and link):
                     continue
                 first, last = _things(line[:at]), _things(line[at + 1 :])
-                if typed.text in _REASONS:
+                if typed.text in _REASONS or typed.text == "by":
                     first, last = last, first
                 bare = passive and not by and same and typed.form_of("doing") == "third" and _has_object(line, at)
                 turned = (after - before) & (first - last) and not after & last
@@ -263,7 +283,7 @@ def _links(line: Sequence[Token], at: int) -> bool:
     """A verb in a cause with something in front of it and behind."""
     token = line[at]
     verb = token.form_of("doing") in ("third", "past") and not token.is_a("thing")
-    return (verb or token.text in _CAUSES) and 0 < at < len(line) - 1
+    return (verb or token.text in _CAUSES or token.text == "by") and 0 < at < len(line) - 1
 
 
 def _things(given: Sequence[Token]) -> set[str]:

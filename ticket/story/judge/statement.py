@@ -18,7 +18,7 @@ CONTRACTED = Regex(r"(?:wo|ca|do|does|did|is|was|are|were|has|have|had|could|wou
 _THOUSANDS = Regex(r"(\d+(?:\.\d+)?)k\Z", re.IGNORECASE)
 _TIMES = Regex(r"(?:x(\d+)|(\d+)x)\Z", re.IGNORECASE)
 _NUMBER = Regex(r"\d+(?:\.\d+)?")
-_KERB = Regex(r"([no])/?s/?([fr])?\Z")  # nearside and offside, front and rear
+_KERB = Regex(r"(?:([no])/?s/?([fr])?|([lr])h([fr]))\Z")  # nearside and offside, left and right; front and rear
 _BREAKS = frozenset(",;:.!?()—–")
 _LINKS = frozenset("and but so because while when which who then if until although where since after before".split())
 
@@ -128,10 +128,10 @@ def _of(span: Span, lists: Tables) -> Iterator[Token]:
         yield Token(MARK, span.base, span.base, span.start, span.end)
         return
     if kerb := _KERB.match(span.text.lower()):
-        near = Token(SIDE, "nearside" if kerb[1] == "n" else "offside", "", span.start, span.end)
-        yield replace(near, root=lists.data["sides"]["words"][near.text])
-        if kerb[2]:
-            end = "front" if kerb[2] == "f" else "rear"
+        name = {"n": "nearside", "o": "offside", "l": "left", "r": "right"}[kerb[1] or kerb[3]]
+        yield Token(SIDE, name, lists.data["sides"]["words"][name], span.start, span.end)
+        if kerb[2] or kerb[4]:
+            end = "front" if "f" in (kerb[2], kerb[4]) else "rear"
             yield Token(SIDE, end, end, span.start, span.end, first=False)
         return
     first = True
