@@ -313,10 +313,10 @@ def _told_where(reading: Reading) -> bool:
 
 
 def _in_reach(one: Amount, other: Amount) -> bool:
-    return (
-        bool(one.value and other.value)
-        and 1 / _NEAR_IN_SIZE <= abs((other.value or 1) / (one.value or 1)) <= _NEAR_IN_SIZE
-    )
+    """Neither is more than so many times the other."""
+    if not one.value or not other.value:
+        return False
+    return 1 / _NEAR_IN_SIZE <= abs(other.value / one.value) <= _NEAR_IN_SIZE
 
 
 _ALIKE = 8

@@ -26,6 +26,7 @@ from ticket.notes.finding.part_order import (
     series_of,
     set_changed,
     set_older,
+    stacked,
     take_moments,
     told_how,
     with_thing,
@@ -40,18 +41,15 @@ from ticket.notes.finding.part_words import (
     NOT_LIMITS,
     ONES,
     PRONOUNS,
+    SAYING_HOW,
     SETTING,
     STATES,
     SYSTEMS,
     WHOLE_TOPICS,
-    before_clash,
     is_list,
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
-
-_SAYING_HOW = frozenset("at @ with w/ while during under in".split())
-"""Words that open a condition of all that stands before it; a bare state is of the last value alone."""
 
 
 class Part:
@@ -111,15 +109,13 @@ class Part:
         elif token.letter in "xX":
             self.walk.done.left.append(replace(token, letter="x"))
             self._doubt(NOT_LIMITS if token.letter == "X" else "A number here can be read in more than one way.")
-        elif token.letter == "?":
-            self.walk.done.unsure.append(token)
-            self.words.append(token)
         elif token.letter == "H":
             self.walk.heading.append(token)
         elif token.letter == ":":
             self._heading()
-        elif token.letter in "lhsd":
-            self.announced = True
+        elif token.letter in "?lhsd":
+            self.announced = self.announced or token.letter != "?"
+            self.walk.done.unsure += [token] if token.letter == "?" else []
             self.words.append(token)
         elif token.letter == "P":
             self.blocked = True
@@ -203,7 +199,7 @@ class Part:
         """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
         own = self.made[-1]
         apart = own.pair or any(one.when for one in self.made)
-        led = token.held or token.text.split(" ")[0] in _SAYING_HOW
+        led = token.held or token.text.split(" ")[0] in SAYING_HOW
         ends = token.text.split(" ")[0] in ("after", "before", "since", "once") and not own.places
         if len(self.made) > 1 and not apart and not ends and (led or own.series or own.places):
             return list(
@@ -271,7 +267,7 @@ class Part:
             self.walk.stack = self.base = {}
         elif self.postfix and self.made and self.base is not None:
             self.walk.stack = dict(self.base)  # "68.06 top 68.03 mid": each value has a place of its own
-        places = self._stacked(run)
+        places = stacked(self.walk, run)
         if self.postfix and self.waiting:
             self._place_behind(places, joined=joined)
             return
@@ -304,33 +300,6 @@ class Part:
             for reading in group:
                 reading.places = (*reading.places, *more)
             self.places = []
-
-    def _stacked(self, run: list[Token]) -> list[Places]:
-        """Positions of different directions make one; a direction said again begins the next."""
-        base = dict(self.walk.stack)
-        alternatives: list[dict[str, str]] = []
-        current: dict[str, str] | None = None
-        for token in run:
-            directions = [direction for direction, _ in token.held]
-            if current is None or any(d in self._said for d in directions):
-                start = current if current is not None else base
-                kept = before_clash(start, directions)
-                current = kept | dict(token.held)
-                if alternatives and self._said and not any(d in self._said for d in directions):
-                    alternatives[-1] = current
-                else:
-                    alternatives.append(current)
-                self._said = set(directions)
-            else:
-                current = current | dict(token.held)
-                alternatives[-1] = current
-                self._said |= set(directions)
-        self._said = set()
-        if alternatives:
-            self.walk.stack = alternatives[-1]
-        return [tuple(one.items()) for one in alternatives]
-
-    _said: set[str] = set()  # noqa: RUF012  directions of the position being read
 
     def _place_behind(self, places: list[Places], *, joined: bool) -> None:
         group, self.waiting = self.waiting, []

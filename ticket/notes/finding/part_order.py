@@ -4,10 +4,10 @@ import re
 from dataclasses import replace
 
 from ticket.notes.finding.carried import is_twin
-from ticket.notes.finding.grammar import CONDITIONS
-from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES
+from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES, before_clash
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
+from ticket.notes.finding.under_conditions import CONDITIONS
 
 _MOST_WORDS = 4
 WHERE = frozenset("on at in by near under over behind from to of going".split())
@@ -261,3 +261,21 @@ def series_of(walk: Progress, made: list[Reading], subject: tuple[Token, ...], *
     if last and alike and last.places and placed:
         last.series = walk.series
     return walk.series
+
+
+def stacked(walk: Progress, run: list[Token]) -> list[Places]:
+    """Positions of different directions make one; a direction said again begins the next."""
+    said: set[str] = set()
+    made: list[dict[str, str]] = []
+    for token in run:
+        directions = {direction for direction, _ in token.held}
+        again = bool(directions & said)
+        if made and not again:
+            made[-1] = made[-1] | dict(token.held)
+            said |= directions
+            continue
+        made.append(before_clash(made[-1] if made else walk.stack, list(directions)) | dict(token.held))
+        said = directions
+    if made:
+        walk.stack = made[-1]
+    return [tuple(one.items()) for one in made]

@@ -18,13 +18,14 @@ from ticket.notes.finding.carried import (
 )
 from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.further_figures import ungrounded
-from ticket.notes.finding.grammar import CONDITIONS, parse
+from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
+from ticket.notes.finding.under_conditions import CONDITIONS
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
 TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
