@@ -390,6 +390,8 @@ def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
     if word.text not in _STATED_WORDS or number.amount.bare or (behind is not None and behind.letter == "w"):
         return None
+    if word.text != "load" and number.amount.dimension not in ("temperature", "angle"):
+        return None  # "160 psi ambient 36 deg"
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end], (number,))]
 
@@ -416,7 +418,8 @@ def _referred(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``hot idle 650``: the bare number behind it is the speed of the engine."""
     word, number = tokens
-    if word.text.startswith(("amb", "outside")) and (number.amount.bare or number.amount.dimension == "temperature"):
+    warm = number.amount.bare or number.amount.dimension in ("temperature", "angle")
+    if word.text.startswith(("amb", "outside")) and warm:
         return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
     if not word.text.endswith("idle") or not number.amount.bare or number.amount.shape != "whole":
         return None

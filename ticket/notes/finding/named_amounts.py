@@ -83,7 +83,7 @@ def _name_where_it_lies(line: Line) -> None:
         noun = (
             behind is not None and behind.letter == "w" and len(token.held) == 1 and token.held[0][0] in ("end", "side")
         )
-        if before.text in ("from", "than") or (noun and before.text in _LYING):
+        if before.text.split(" ")[-1] in ("from", "than") or (noun and before.text in _LYING):
             tokens[at] = replace(token, letter="w", held=None)
         counted = tokens[led - 1] if led and before.text == "from" else None
         if counted is not None and counted.letter == "q" and is_small(counted.amount):

@@ -115,6 +115,9 @@ def _ends_current(text: str, at: int) -> bool:
     return _CLOSED.match(text, at) is not None and _CURRENT.search(text) is not None
 
 
+_RATE = Regex(r"/(?:h|hr|hour|min|s|sec|day|km|mi|mile|100)\b", re.I)
+
+
 def _longest(text: str, start: int, piece: str) -> UnitWord | None:
     folded = piece.casefold().rstrip(".")
     if folded in ("mohm", "mohms") and piece[:4] not in ("Mohm", "mOhm", "MOhm"):
@@ -126,6 +129,8 @@ def _longest(text: str, start: int, piece: str) -> UnitWord | None:
         return several
     for end in _ends(piece):
         typed = piece[:end]
+        if _RATE.match(piece, end):
+            continue  # "0 ml/hr": a rate is no amount
         if typed in _MARKS:
             return UnitWord(_MARKS[typed], "length", start + end)
         if typed.casefold() in _MEG:
