@@ -12,10 +12,11 @@ from ticket.notes.finding.naming import (
     is_small,
     join_amounts,
     name_things,
+    settle_metal,
     settle_sources,
 )
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
-from ticket.notes.finding.tokens import Amount, Line, Token
+from ticket.notes.finding.tokens import Amount, Line, Places, Token
 
 _LONG = ("length", "volume")
 _DEEP = frozenset({"", "length", "pressure", "time"})
@@ -54,7 +55,7 @@ def settle(line: Line) -> None:
     drop_fillers(line)
     name_things(line)
     join_amounts(line)
-    _worn_to_metal(line)
+    settle_metal(line)
 
 
 def _drop_currents(line: Line) -> None:
@@ -67,17 +68,6 @@ def _drop_currents(line: Line) -> None:
 
 def _is_electric(token: Token | None) -> bool:
     return token is not None and token.letter == "q" and token.amount.dimension in ("voltage", "current")
-
-
-def _worn_to_metal(line: Line) -> None:
-    """``pads LF metal``: a value only beside a position or a thing that wears down to its backing; else a word."""
-    for at, token in enumerate(line.tokens):
-        if token.letter != "q" or token.text != "metal":
-            continue
-        before, after = at_place(line, at - 1), at_place(line, at + 1)
-        worn = before is not None and before.text.startswith(("pad", "lining", "shoe", "brake", "friction"))
-        if not (is_any(before, "p") or worn or (is_any(after, "p") and not is_any(before, "w"))):
-            line.tokens[at] = replace(token, letter="w", held=None)
 
 
 def _cylinders_listed(line: Line) -> None:
@@ -234,11 +224,16 @@ def _remaining(line: Line, at: int) -> bool:
     closes = behind is None or behind.letter in ",;("
     of_it = closes and is_any(at_place(line, begun), "q")
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
-        return not any(token.text in _RIGHTS for token in line.tokens)
+        return not any(token.text in _RIGHTS or ("side", "right") in _held(token) for token in line.tokens)
     before = at_place(line, at - 1)
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
+
+
+def _held(token: Token) -> Places:
+    """The directions of a position, settled or not."""
+    return (token.held[0].places if _unsettled(token) else token.held or ()) if token.letter == "p" else ()
 
 
 _NOUNS = frozenset({"thickness", "value", "thing", "reading", "figure", "spec", "number"})

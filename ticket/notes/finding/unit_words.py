@@ -303,11 +303,16 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     return glued or _TIME.match(rest) is not None
 
 
+_FAHRENHEIT = Regex(r"[0-9] ?F\b")
+
+
 def _letter(text: str, typed: str, start: int, behind: str) -> bool:
     if behind[:1] == "/" and behind[1:2].isalpha():
         return False
     if typed in "Ff" and _TEMPERATURE.search(text):
         return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
+    if typed == "F" and len(_FAHRENHEIT.findall(text)) > 1:
+        return True  # two values cannot both stand at the front
     if typed in "LFl" and (_RIGHT.search(text) or _SIDED.match(behind)):
         return False
     if typed in "LFRl" and _NUMBER.match(behind):
