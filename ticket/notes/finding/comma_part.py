@@ -21,6 +21,7 @@ from ticket.notes.finding.part_order import (
     name_behind,
     name_by_rating,
     names_next,
+    now_follows,
     place_kept,
     run_of_places,
     series_of,
@@ -42,7 +43,6 @@ from ticket.notes.finding.part_words import (
     ONES,
     PRONOUNS,
     SAYING_HOW,
-    SETTING,
     STATES,
     SYSTEMS,
     WHOLE_TOPICS,
@@ -328,7 +328,7 @@ class Part:
             return
         if is_set_to(self.words, changed=self.change) and self._was_read(run):
             self.words, self.change, self.passing = [], True, False
-        if self.reference and (self._now_follows() or self._was_before(run)):
+        if self.reference and (now_follows(self.walk, self.tokens, self.at) or self._was_before(run)):
             self.reference = False
             self.reversed = bool(self.walk.done.readings) and not self.made
         if self.reference:
@@ -348,15 +348,6 @@ class Part:
                     self._state([token])
             return
         self._state(run)
-
-    def _now_follows(self) -> bool:
-        """``was 4 psi, now 31 psi`` and ``14.2 V now, was 12.4``: both ends of a change stand on the line."""
-        was = any(token.letter == "v" and token.text in ("was", "were") for token in self.tokens[: self.at])
-        behind = self.tokens[self.at] if self.at < len(self.tokens) else None
-        before = behind is not None and behind.text.startswith("before")
-        now = any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens)
-        set_to = any(one.text in SETTING and other.text == "to" for one, other in pairwise(self.walk.line.tokens))
-        return was and (before or now or set_to)
 
     def _was_before(self, run: list[Token]) -> bool:
         """``158 psi after rings, was 92``: of the thing that was just read, in a part of its own, its older value."""
@@ -410,6 +401,9 @@ class Part:
         self.words, moments = take_moments(self.words, self.tokens[self.at :], self.walk)
         self.when += moments
         subject, own_words = self._named(run)
+        self.change = self.change and not (
+            own_words and not self.same_thing and not self.made and self._is_new(subject)
+        )
         if (not own_words or self.same_thing) and self.walk.topic_when:
             self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
@@ -458,6 +452,12 @@ class Part:
             self.waiting.append(reading)
         self.change, self.reversed, self.moment = False, False, None
         self.words, self.when, self.places = [], [], []
+
+    def _is_new(self, subject: tuple[Token, ...]) -> bool:
+        """``hose crimped 40 %, temp climbs to 240``: no word of the name was said of what was read before."""
+        last = self.walk.done.readings[-1:]
+        known = {token.text for one in last for token in one.subject}
+        return bool(last) and known.isdisjoint(token.text for token in subject)
 
     def _newer(self, run: list[Token]) -> list[Reading]:
         """The readings of today that older values behind "was" belong to, one for each."""

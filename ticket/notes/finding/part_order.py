@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES, before_clash
@@ -279,3 +280,13 @@ def stacked(walk: Progress, run: list[Token]) -> list[Places]:
     if made:
         walk.stack = made[-1]
     return [tuple(one.items()) for one in made]
+
+
+def now_follows(walk: Progress, tokens: list[Token], at: int) -> bool:
+    """``was 4 psi, now 31 psi`` and ``14.2 V now, was 12.4``: both ends of a change stand on the line."""
+    was = any(token.letter == "v" and token.text in ("was", "were") for token in tokens[:at])
+    behind = tokens[at] if at < len(tokens) else None
+    before = behind is not None and behind.text.startswith("before")
+    now = any(token.text == "now" or token.letter == "r" for token in walk.line.tokens)
+    set_to = any(one.text in SETTING and other.text == "to" for one, other in pairwise(walk.line.tokens))
+    return was and (before or now or set_to)

@@ -383,8 +383,9 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         texts = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
     if word in _ONE_LETTER:
-        if at == 0 and is_any(after, "=") and not {"l", "r"} <= alone:
-            return False  # "L = 10.2 m": the sign of a quantity
+        geared = word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"})
+        if geared or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
+            return False  # "60 D, 60 R"; "L = 10.2 m": the sign of a quantity
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)

@@ -206,11 +206,14 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
         return _OUT_BEFORE.search(text, max(0, at - 24), at) is None and _inch(text, behind, found)
     if typed.casefold() == "min" and text[start : found.end].casefold() == "min":
         return _minutes(text, at, behind, glued=glued)
+    if typed == "vac" and _SWITCHED.match(behind):
+        return False  # "52 vac off": the vacuum hose
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
         return _letter(text, typed, start, behind)
     return not (typed == "A" and behind[:2].upper() == "/C")
 
 
+_SWITCHED = Regex(r" (?:on|off|hose|line|advance|pump)\b", re.I)
 _POWER = Regex(r"(?:\^|\*\*)?-1\b|\^")
 
 
