@@ -29,19 +29,20 @@ from pathlib import Path
 
 from shorthand import jobs_in, shorthand, ways_to_type
 
+from ticket.assist.completing import complete, next_word
+from ticket.assist.typing_context import TypingContext, codes_of, gather
 from ticket.data import data_folder
 from ticket.job.case import Case
-from ticket.job.document import from_document
 from ticket.job.entry import Entry
 from ticket.job.kinds import KINDS, Fact, Used
 from ticket.job.ticket import Person, Ticket
+from ticket.job.ticket_document import from_document
 from ticket.notes.filled import on_form
 from ticket.notes.lead import SHORT
 from ticket.notes.write import write
-from ticket.shop.completing import complete, next_word
-from ticket.shop.demo import SHOP_FILE
-from ticket.shop.shop import Shop
-from ticket.shop.surroundings import Surroundings, codes_of, gather
+from ticket.scratch_shop import SHOP_FILE
+from ticket.shop.opening import Shop, add_person, set_setting
+from ticket.shop.reading import ticket_of, understand
 
 GOAL = 1.10
 SHORTHAND_GOAL = 1.25
@@ -78,7 +79,7 @@ def lines_of(shop: Shop, ticket: Ticket, entry: Entry, sticky: str, raw: str = "
 
 
 def _gives(shop: Shop, ticket: Ticket, entry: Entry, way: Way, sticky: str) -> bool:
-    settled = shop.understand(ticket, way.line, sticky)
+    settled = understand(shop, ticket, way.line, sticky)
     if len(settled) != 1 or way.drop > bool(settled[0].proposed):
         return False
     draft = settled[0].draft
@@ -86,13 +87,13 @@ def _gives(shop: Shop, ticket: Ticket, entry: Entry, way: Way, sticky: str) -> b
     return (fact, draft.concern, draft.shop_only) == (entry.fact, entry.concern, entry.shop_only)
 
 
-def around(shop: Shop, ticket: Ticket, case: Case) -> Surroundings:
+def around(shop: Shop, ticket: Ticket, case: Case) -> TypingContext:
     """What completion knows at this moment."""
     beside = [(code, shop.store.phrases_beside(code, sub)) for code, sub in codes_of(ticket)]
     return gather(replace(case, ticket=ticket), beside)
 
 
-def keys_for(shop: Shop, known: Surroundings, wanted: Way, detours: Iterable[str]) -> list[str]:
+def keys_for(shop: Shop, known: TypingContext, wanted: Way, detours: Iterable[str]) -> list[str]:
     """The keys of the cheapest way to a line, Enter included: a shortest path over its beginnings.
 
     A completion may also rewrite what was typed (put hours or a part number in front), so the beginnings of the
@@ -112,7 +113,7 @@ def keys_for(shop: Shop, known: Surroundings, wanted: Way, detours: Iterable[str
 
 
 def _complete(
-    shop: Shop, known: Surroundings, target: str, best: dict[str, list[str]], line: str, way: list[str]
+    shop: Shop, known: TypingContext, target: str, best: dict[str, list[str]], line: str, way: list[str]
 ) -> None:  # fmt: skip
     for steps, candidate in enumerate(complete(line, known, shop.store.phrases)):
         for key, taken in (("right", candidate.line), ("ctrl+right", next_word(line, candidate.line))):
@@ -169,7 +170,7 @@ class Count:
 def count(shop: Shop, name: str, ticket: Ticket, raw: Sequence[str] = ()) -> Count:
     """Type a job into a shop that holds its past, and count; ``raw`` are lines that it was made from, if any."""
     vehicle = ticket.header.vehicle
-    earlier = tuple(shop.ticket(number) for number in shop.store.visits(vehicle.vin, vehicle.plate))
+    earlier = tuple(ticket_of(shop, number) for number in shop.store.visits(vehicle.vin, vehicle.plate))
     case = Case(ticket, shop.settings, shop.today, earlier, shop.people)
     sticky = ""
     keys: list[list[str]] = []
@@ -199,10 +200,10 @@ def counts() -> Iterator[Count]:
     about = json.loads((folder / SHOP_FILE).read_text(encoding="utf-8"))
     with tempfile.TemporaryDirectory() as scratch, Shop.open(Path(scratch) / "shop.db", "K. Orlo") as shop:
         for key, value in about["settings"].items():
-            shop.set_setting(key, value)
-        shop.set_setting("rates", [rate["name"] for rate in about["prices"]["rates"]])
+            set_setting(shop, key, value)
+        set_setting(shop, "rates", [rate["name"] for rate in about["prices"]["rates"]])
         for person in about["people"]:
-            shop.add_person(Person(person["name"], person["role"]))
+            add_person(shop, Person(person["name"], person["role"]))
         for file in sorted(folder.glob("[0-9]*.json")):
             ticket = from_document(json.loads(file.read_text(encoding="utf-8")))
             yield count(shop, file.stem, ticket)

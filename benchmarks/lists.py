@@ -19,12 +19,13 @@ from typing import Any
 
 from textual.pilot import Pilot
 
+from ticket.scratch_shop import fill
 from ticket.screens.app import TicketApp
 from ticket.screens.long_page import LongPage
 from ticket.screens.prompt import Prompt
-from ticket.shop.demo import fill
-from ticket.shop.indexing import index_rows
-from ticket.shop.shop import Shop
+from ticket.shop.indexer import index_rows
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 from ticket.store import index
 from ticket.store.driver import sqlite3
 
@@ -35,7 +36,7 @@ _PLATE = "COALESCE(json_extract(header, '$.vehicle.plate'), '') || ' ' || :copy"
 def copies(path: Path, of: list[int], first: int, many: int, status: str) -> None:
     """Copy tickets straight into the tables, each onto a plate of its own; the journal knows nothing of them."""
     with Shop.open(path) as shop:
-        words = {number: index.word_row(shop.ticket(number), index_rows) for number in of}
+        words = {number: index.word_row(ticket_of(shop, number), index_rows) for number in of}
     connection = sqlite3.connect(path, isolation_level=None)
     for (name,) in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'trigger'").fetchall():
         connection.execute(f"DROP TRIGGER {name}")

@@ -6,8 +6,9 @@ auditor and is thrown away.
 
 from pathlib import Path
 
-from ticket.shop.demo import fill
-from ticket.shop.shop import Shop
+from ticket.scratch_shop import fill
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
 from ticket.store.driver import Connection, connect
 
 _COPIED = ("entry", "entry_code", "entry_part", "entry_reading", "entry_phrase")
@@ -19,9 +20,9 @@ def many(path: Path, jobs: int) -> int:
     """Make the file; the number of a new ticket in it with three hundred entries."""
     with Shop.open(path, "K. Orlo") as shop:
         numbers = fill(shop)
-        number = shop.new()
+        number = new_ticket(shop)
         for start in range(0, 300, 50):
-            shop.add(number, "\n".join(line(i) for i in range(start, start + 50)))
+            add_lines(shop, number, "\n".join(line(i) for i in range(start, start + 50)))
     copies = max(jobs // len(numbers), 1)
     connection = connect(path)
     triggers = connection.execute("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").fetchall()

@@ -20,15 +20,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from ticket.assist.line_settling import propose
 from ticket.data import data_folder
-from ticket.gaps.look import bad_values
-from ticket.job.document import from_document
+from ticket.gaps.ticket_lookup import bad_values
 from ticket.job.entry import Draft, Entry
 from ticket.job.kinds import Cause, Did, Later, Offer, Ruled, Used
 from ticket.job.ticket import Ticket
+from ticket.job.ticket_document import from_document
 from ticket.notes.write import write
-from ticket.shop.drafts import propose
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 GOAL = 0.95
 _KINDS = ("cause", "ruled", "offer", "later", "did", "used")
@@ -69,9 +71,9 @@ def typed_jobs(folder: Path) -> Iterator[tuple[str, Ticket]]:
     with tempfile.TemporaryDirectory() as scratch, Shop.open(Path(scratch) / "shop.db", "K. Orlo") as shop:
         for file in sorted(folder.glob("*.notes")):
             typed = [line for line in file.read_text(encoding="utf-8").splitlines() if line and line[:2] != "##"]
-            number = shop.new()
-            shop.add(number, "\n".join(typed))
-            yield file.stem, shop.ticket(number)
+            number = new_ticket(shop)
+            add_lines(shop, number, "\n".join(typed))
+            yield file.stem, ticket_of(shop, number)
 
 
 def report(done: list[Line]) -> bool:

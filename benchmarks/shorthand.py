@@ -10,11 +10,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import KINDS
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
 from ticket.notes.lead import SHORT, lead_of
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 _NUMBERS = r"(?:[0-9]+(?:[ ,]+|$))+"
 _HEADER = re.compile(r"## (\w+): (.*)")
@@ -66,11 +68,11 @@ def jobs_in(folder: Path, shop: Shop) -> Iterator[Typed]:
         header = Header(
             vehicle=Vehicle(label=about.get("vehicle", "")), customer=Customer(name=about.get("customer", ""))
         )
-        number = shop.new(header)
+        number = new_ticket(shop, header)
         lines: list[str] = []
         for line in text:
             if line.strip() and not line.startswith("##"):
                 # One line may be several entries, such as two codes: the first costs all of it.
-                added = shop.add(number, line)
+                added = add_lines(shop, number, line)
                 lines += [line, *[""] * (len(added) - 1)]
-        yield Typed(file.stem, shop.ticket(number), tuple(lines))
+        yield Typed(file.stem, ticket_of(shop, number), tuple(lines))

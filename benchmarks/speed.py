@@ -148,7 +148,7 @@ def main() -> None:
             "COLORTERM": "truecolor",
         }  # fmt: skip
         environment.pop("PYTHONDONTWRITEBYTECODE", None)
-        fill = "from pathlib import Path; from ticket.shop.demo import fill; from ticket.shop.shop import Shop\n"
+        fill = "from pathlib import Path; from ticket.scratch_shop import fill; from ticket.shop.opening import Shop\n"
         fill += f"with Shop.open(Path({str(database)!r})) as shop: fill(shop)"
         subprocess.run([sys.executable, "-c", fill], check=True)
         python = [sys.executable, "-c"]

@@ -19,11 +19,13 @@ from pathlib import Path
 from many import line
 
 from ticket.job.case import Case
-from ticket.papers.text import as_text
+from ticket.papers.plain_text import as_text
+from ticket.scratch_shop import fill
 from ticket.screens.app import TicketApp
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.demo import fill
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import case_of, gaps_of, ticket_of
 from ticket.story.build import build
 from ticket.story.sentence import READERS
 
@@ -48,13 +50,13 @@ def told(name: str, first: Sequence[float], later: Sequence[float]) -> None:
 
 def measure(name: str, shop: Shop, numbers: Sequence[int], rounds: int) -> None:
     """Story of each reader, gaps and reading of some tickets."""
-    cases: list[Case] = [shop.case(number) for number in numbers]
+    cases: list[Case] = [case_of(shop, number) for number in numbers]
     for reader in READERS:
         tell = [partial(lambda case, reader: as_text(build(case, reader)), case, reader) for case in cases]
         told(f"{name}: story for the {reader}", [spent(one) for one in tell], [again(one, rounds) for one in tell])
-    ask = [partial(shop.gaps_of, case) for case in cases]
+    ask = [partial(gaps_of, shop, case) for case in cases]
     told(f"{name}: gaps", [spent(one) for one in ask], [again(one, rounds) for one in ask])
-    read = [partial(shop.case, number) for number in numbers]
+    read = [partial(case_of, shop, number) for number in numbers]
     told(f"{name}: read with its past", [spent(one) for one in read], [again(one, rounds) for one in read])
 
 
@@ -69,7 +71,7 @@ async def enter(name: str, path: Path, number: int, rounds: int) -> None:
         added, reread = [], []
         for i in range(rounds):
             typed = line(1000 + i)
-            added.append(spent(partial(app.shop.add, number, typed)))
+            added.append(spent(partial(add_lines, app.shop, number, typed)))
             reread.append(spent(screen.reread))
             await pilot.pause(0.05)
         told(f"{name}: a line added", [], added)
@@ -89,10 +91,10 @@ def main() -> None:
         path = Path(folder) / "shop.db"
         with Shop.open(path, "K. Orlo") as shop:
             numbers = fill(shop)
-            short = next(number for number in reversed(numbers) if not shop.ticket(number).seal)
-            long = shop.new()
-            shop.add(long, "\n".join(line(i) for i in range(options.entries)))
-            build(shop.case(numbers[0]))
+            short = next(number for number in reversed(numbers) if not ticket_of(shop, number).seal)
+            long = new_ticket(shop)
+            add_lines(shop, long, "\n".join(line(i) for i in range(options.entries)))
+            build(case_of(shop, numbers[0]))
             measure(f"{len(numbers)} demo jobs", shop, numbers, options.rounds)
             measure(f"{options.entries} entries", shop, [long], options.rounds)
         asyncio.run(enter("demo job", path, short, options.rounds))

@@ -15,9 +15,10 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 from support.clock import Clock
+from ticket.shop.opening import set_setting
 
 if TYPE_CHECKING:
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
 # An installed program has its bytecode; without it each of hundreds of processes would compile the program anew.
 sys.dont_write_bytecode = False
@@ -101,12 +102,12 @@ def database(tmp_path: Path) -> Path:
 @cache
 def empty_shop() -> bytes:
     """Made once: making one takes far longer than copying it."""
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
     with TemporaryDirectory() as folder:
         path = Path(folder) / "shop.db"
         with Shop.open(path, "K. Orlo", now=Clock()) as shop:
-            shop.set_setting("rates", ["electrical"])
+            set_setting(shop, "rates", ["electrical"])
         assert not path.with_name("shop.db-wal").exists(), "all of it stands in the one file"
         return path.read_bytes()
 
@@ -114,7 +115,7 @@ def empty_shop() -> bytes:
 @pytest.fixture
 def shop(database: Path) -> "Iterator[Shop]":
     """The shop, open."""
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
     with Shop.open(database, "K. Orlo", now=Clock()) as opened:
         yield opened

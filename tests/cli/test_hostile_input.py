@@ -20,7 +20,9 @@ import pytest
 from support.clock import Clock
 from ticket.cli.main import main
 from ticket.cli.parser import build_parser
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.store.store import Store
 
 NUMBERS = ("0", "-1", "9" * 19, "9" * 5000, "1e400", "NaN", "²", "٣", "", "a\0b")
 DATES = ("0001-01-01", "9999-12-31", "2026-02-30", "9" * 40, "20260302", "-1")
@@ -38,6 +40,7 @@ COMMANDS = {
     "add": (["N", "found: x"], ["1", "T"], ["1", "says: x", "--concern", "T"]),
     "edit": (["N", "1", "says: x"], ["1", "N", "says: x"], ["1", "1", "T"]),
     "strike": (["N", "1"], ["1", "N"]),
+    "talk": (["N"],),
     "list": ([], ["--all", "--json"]),
     "show": (["N"], ["1", "--json"]),
     "story": (["N"], ["1", "--entry", "N"], ["1", "--width", "N"], ["1", "--language", "T"]),
@@ -50,6 +53,8 @@ COMMANDS = {
     "past": (["T"], ["x", "--limit", "N"], ["since:D"], ["until:D"]),
     "before": (["T"],),
     "due": (["--until", "D"], ["1/3", "--date", "D"], ["T", "--call"], ["1/3", "--call", "--note", "T"]),
+    "forecast": (["--after", "T", "--from", "D"], ["--reading", "T", "--after", "5"],
+         ["--reading", "2026-01-05=T", "--after", "5"], ["--reading", "D=5", "--after", "5"]),
     "code": (["T"], ["--import", "P"], ["-"]),
     "check": (["T"], ["4.0 mm (min 3.0)", "--gauge", "N"]),
     "read": (["T"], ["T", "--json"], ["-"]),
@@ -96,8 +101,8 @@ def shop_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop with one ticket that has a little of everything."""
     path = tmp_path_factory.mktemp("shop") / "shop.db"
     with Shop.open(path, "K. Orlo", now=Clock()) as shop:
-        number = shop.new()
-        shop.add(number, LINES)
+        number = new_ticket(shop)
+        add_lines(shop, number, LINES)
     return path
 
 
@@ -149,6 +154,7 @@ def test_every_command_is_tried() -> None:
     assert set(COMMANDS) == set(action.choices)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", COMMANDS)
 def test_hostile_arguments_end_in_one_sentence_and_an_honest_code(
     here: Path, command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
@@ -268,6 +274,7 @@ def test_a_document_that_would_shut_the_shop_is_refused_where_it_enters(
     assert run(["list"], capsys)[1].count("\n") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", LONG)
 def test_a_number_of_thousands_of_digits_is_kept_as_a_text_that_says_nothing(
     here: Path, place: str, capsys: pytest.CaptureFixture[str]
@@ -304,6 +311,7 @@ def test_output_that_cannot_be_written_is_told_by_every_command(
         sys.stdout.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("shell", "code"),
     [
@@ -333,7 +341,7 @@ def test_a_fault_of_the_program_is_one_line_and_a_report_without_what_was_typed(
         raise RuntimeError(secret)
 
     monkeypatch.delenv("TICKET_TRACE")
-    monkeypatch.setattr(Shop, "audit", broken)
+    monkeypatch.setattr(Store, "audit", broken)
     code, out, told = run(["--by", "Ada", "audit"], capsys)
     assert (code, out) == (3, "")
     assert told.count("\n") == 1

@@ -7,9 +7,9 @@ import jsonschema
 import pytest
 
 from support.schemas import validate
+from ticket.assist.limits_shelf import base_book, book_document, book_schema
 from ticket.cli.main import main
 from ticket.data import data_folder
-from ticket.shop.limits_kept import base_book, book_document, book_schema
 
 BOOK = {
     "format": "limits-book-1",

@@ -58,7 +58,7 @@ def test_reading_a_line_opens_no_shop(tmp_path: Path) -> None:
     rooms = {
         "ticket.store",
         "ticket.story",
-        "ticket.shop.shop",
+        "ticket.shop.opening",
         "ticket.gaps",
         "ticket.papers",
         "textual",

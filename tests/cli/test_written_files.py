@@ -13,7 +13,7 @@ import pytest
 
 from support.installed import PROGRAM, Command, installed
 from ticket.job.errors import ConflictError, InputError
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
 from ticket.store import outfile
 from ticket.store.outfile import new_file, write_file
 

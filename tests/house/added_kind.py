@@ -12,9 +12,11 @@ from typing import Any
 from textual.widgets import Input
 
 import ticket
-from ticket.job.document import to_document
+from ticket.assist.completing import complete
+from ticket.assist.typing_context import gather
 from ticket.job.kinds import KINDS
-from ticket.job.schema import ticket_schema
+from ticket.job.ticket_document import to_document
+from ticket.job.ticket_schema import ticket_schema
 from ticket.notes.filled import filled, on_form
 from ticket.notes.lead import near_word
 from ticket.notes.likely_kinds import likely_kinds
@@ -26,10 +28,11 @@ from ticket.screens.app import TicketApp
 from ticket.screens.entry_screen import EntryScreen
 from ticket.screens.help_screen import help_rows
 from ticket.screens.page import Page
-from ticket.shop.completing import complete
-from ticket.shop.printing import paper
-from ticket.shop.shop import Shop
-from ticket.shop.surroundings import gather
+from ticket.shop.changing import add_lines, edit_entry, load_documents, new_ticket, sign_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.papers import paper
+from ticket.shop.past import find_jobs
+from ticket.shop.reading import audit_journal, case_of, open_gaps, ticket_of
 from ticket.store.views import views_file
 
 LINE = "kept: four winter wheels; shelf 12; until 2027-04-01; for 1; sealed"
@@ -63,15 +66,15 @@ def store(folder: Path) -> dict[str, Any]:
     """Kept, found, written out, taken in elsewhere, told on papers."""
     out: dict[str, Any] = {}
     with Shop.open(folder / "shop.db", "K. Orlo", create=True, now=now) as shop:
-        number = shop.new()
-        shop.add(number, f"says: wants the summer wheels on\n{LINE}\n{HIDDEN}")
-        held = shop.ticket(number)
+        number = new_ticket(shop)
+        add_lines(shop, number, f"says: wants the summer wheels on\n{LINE}\n{HIDDEN}")
+        held = ticket_of(shop, number)
         out["entries"] = [[entry.kind, entry.concern, write(entry.fact)] for entry in held.entries]
-        out["search"] = list(shop.past("winter wheels")[0].numbers)
-        out["hidden search"] = list(shop.past("yard")[0].numbers)
-        row = shop.store._db.execute("SELECT what, place, until, refs, seal FROM v_kept").fetchone()
+        out["search"] = list(find_jobs(shop, "winter wheels")[0].numbers)
+        out["hidden search"] = list(find_jobs(shop, "yard")[0].numbers)
+        row = shop.store._session.db.execute("SELECT what, place, until, refs, seal FROM v_kept").fetchone()
         out["view"] = list(row)
-        out["audit"] = shop.audit(deep=True).ok
+        out["audit"] = audit_journal(shop, deep=True).ok
         out["index"] = shop.store.check_index()
         out["papers"] = {
             f"{reader} {form}": paper(shop, number, reader, form)
@@ -79,17 +82,17 @@ def store(folder: Path) -> dict[str, Any]:
             for form in ("text", "html")
         }
         out["spanish"] = paper(shop, number, "customer", "text", language="es")
-        known = gather(shop.case(number), ())
+        known = gather(case_of(shop, number), ())
         out["completed"] = [one.line for one in complete("kept: four", known, lambda kind, text: ())]
         document = to_document(held)
     with Shop.open(folder / "other.db", "K. Orlo", create=True, now=now) as other:
-        other.load([("one.json", json.dumps(document))])
-        out["loaded"] = to_document(other.ticket(number))["entries"] == document["entries"]
-        shop_edit = replace(other.ticket(number).entries[1].fact, place="shelf 9")  # type: ignore[call-arg]
-        other.edit(number, 2, shop_edit)
-        out["edited"] = write(other.ticket(number).entries[1].fact)
-        other.sign(number, overruled={gap.id: "tried" for gap in other.gaps(number)})
-        out["signed"] = other.audit(deep=True).ok
+        load_documents(other, [("one.json", json.dumps(document))])
+        out["loaded"] = to_document(ticket_of(other, number))["entries"] == document["entries"]
+        shop_edit = replace(ticket_of(other, number).entries[1].fact, place="shelf 9")  # type: ignore[call-arg]
+        edit_entry(other, number, 2, shop_edit)
+        out["edited"] = write(ticket_of(other, number).entries[1].fact)
+        sign_ticket(other, number, overruled={gap.id: "tried" for gap in open_gaps(other, number)})
+        out["signed"] = audit_journal(other, deep=True).ok
     return out | {"document": document}
 
 
@@ -104,7 +107,7 @@ async def screens(folder: Path) -> dict[str, Any]:
         await pilot.press(*"kept: spare key; hook 3", "enter")
         await pilot.pause(0.3)
         rows = [row.text for row in app.screen.query_one("#page", Page).rows]
-        app.push_screen(EntryScreen(app.shop, app.shop.ticket(1), app.shop.ticket(1).entries[1]))
+        app.push_screen(EntryScreen(app.shop, ticket_of(app.shop, 1), ticket_of(app.shop, 1).entries[1]))
         await pilot.pause(0.3)
         form = {field.id: field.value for field in app.screen.query(Input)}
         app.close_shop()

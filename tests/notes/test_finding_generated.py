@@ -56,6 +56,7 @@ def _shown(bad: list[Told]) -> str:
     return f"{len(bad)} of {COUNT}:\n" + "\n".join(f"{one.line.text!r} {one.judgement.reasons}" for one in shortest)
 
 
+@pytest.mark.slow
 def test_no_verdict_is_wrong_and_no_condition_is_judged(told: list[Told]) -> None:
     bad = [one for one in told if one.judgement.outcome == "wrong verdict"]
     assert not bad, _shown(bad)
@@ -117,6 +118,7 @@ def _plain(record: Record) -> tuple[Any, ...]:
     )
 
 
+@pytest.mark.slow
 def test_independent_clauses_mean_the_same_in_any_order() -> None:
     seen = asked = 0
     for line in generated(SEED + 1, COUNT // 2):
@@ -211,6 +213,7 @@ def _steps(text: str) -> int:
     return count
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "piece",
     [

@@ -15,38 +15,38 @@ from ticket.notes.read import read
 
 HANDS = Path(__file__).parent / "hands"
 RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
-    "round-01": (47, 3),
+    "round-01": (49, 3),
     "round-02": (49, 1),
-    "round-03": (44, 2),
+    "round-03": (46, 1),
     "round-04": (45, 2),
     "round-05": (52, 2),
-    "round-06": (50, 0),
+    "round-06": (52, 0),
     "round-07": (41, 0),
-    "round-08": (52, 2),
-    "round-09": (46, 1),
+    "round-08": (53, 2),
+    "round-09": (47, 1),
     "round-10": (44, 1),
-    "round-11": (46, 0),
+    "round-11": (50, 0),
     "round-12": (54, 0),
-    "round-13": (52, 0),
-    "round-14": (49, 0),
-    "round-15": (32, 0),
-    "round-16": (45, 1),
-    "round-17": (43, 0),
-    "round-18": (47, 2),
-    "round-19": (54, 0),
-    "round-20": (50, 1),
-    "round-21": (54, 0),
-    "round-22": (50, 1),
-    "round-23": (57, 0),
+    "round-13": (54, 0),
+    "round-14": (50, 0),
+    "round-15": (34, 0),
+    "round-16": (48, 1),
+    "round-17": (49, 0),
+    "round-18": (49, 2),
+    "round-19": (55, 0),
+    "round-20": (51, 0),
+    "round-21": (56, 0),
+    "round-22": (53, 1),
+    "round-23": (59, 0),
     "round-24": (57, 0),
     "round-25": (52, 1),
     "round-26": (56, 0),
-    "round-27": (51, 2),
-    "round-28": (51, 1),
-    "round-29": (48, 0),
-    "round-30": (52, 1),
-    "round-31": (46, 1),
-    "round-32": (45, 3),
+    "round-27": (53, 2),
+    "round-28": (54, 1),
+    "round-29": (53, 0),
+    "round-30": (55, 0),
+    "round-31": (52, 0),
+    "round-32": (55, 0),
 }
 
 
@@ -65,6 +65,7 @@ def test_every_round_is_held() -> None:
     assert {path.stem for path in HANDS.glob("*.jsonl")} == set(RIGHT_AND_WRONG)
 
 
+@pytest.mark.slow
 def test_a_verdict_or_an_answer_turned_round_is_wrong() -> None:
     """The scorer itself bites: every decided verdict and every yes is turned round, and no such line stays right."""
     turned = {"in": "low", "low": "in", "high": "in"}

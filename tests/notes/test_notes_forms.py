@@ -6,12 +6,12 @@ from hypothesis import given
 
 from support.facts import facts, in_parts, measured_facts
 from support.several import FINDING
+from ticket.assist.merging import merge_facts
 from ticket.job.kinds import Fact, Found, Proof
 from ticket.job.values import Run, Value
 from ticket.notes.filled import filled, on_form
 from ticket.notes.read import read
 from ticket.notes.shapes import Context
-from ticket.shop.merging import merge_facts
 
 OLDER = Found(what="pads", run=Run((Value("7", "LF"), Value("2", "RF")), "mm"), seen="cracked")
 

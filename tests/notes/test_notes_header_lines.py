@@ -6,11 +6,11 @@ from hypothesis import strategies as st
 
 from support.facts import money, texts
 from support.tickets import ticket_of
+from ticket.assist.typed_header import changed_header, typed_header
 from ticket.job.ticket import Cover, Discount, Header
 from ticket.money.prices import LINES
 from ticket.notes.file import read_file, write_file
 from ticket.notes.header_lines import cover_in, cover_text, discount_in, discount_text
-from ticket.shop.header import changed_header, typed_header
 
 reasons = st.just("") | texts
 amounts = money.filter(lambda text: "," not in text)

@@ -74,6 +74,7 @@ def _grows_too_fast(short: str, long: str) -> bool:
     return taken > 8 * 0.015 and taken > 8 * _seconds(short)  # where it is quick, the short one need not be timed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["found", "proof", "later", "did", "used", "told", "code", "says"])
 def test_time_grows_with_the_length_and_no_faster(kind: str) -> None:
     """Four times the length takes about four times as long; a quadratic rule takes sixteen times."""

@@ -10,7 +10,8 @@ import pytest
 
 from ticket.cli.main import main
 from ticket.data import data_folder
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 
 @pytest.fixture
@@ -84,7 +85,7 @@ def test_a_copy_of_a_ticket_that_was_signed_elsewhere_says_so(
     assert main(["add", "1", "found: door seal torn"]) == 0
     capsys.readouterr()
     with Shop.open(tmp_path / "there.db", "Nell Ivarsen") as there:
-        seal = there.store.sign(1, there.ticket(1).rev, "Nell Ivarsen")
+        seal = there.store.sign(1, ticket_of(there, 1).rev, "Nell Ivarsen")
     assert main(["dump"]) == 0
     text = capsys.readouterr().out
     (tmp_path / "out.json").write_text(text.replace("seal torn", "seal cut") if changed else text, "utf-8")

@@ -14,7 +14,7 @@ from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.papers.copy import copy, story_paper
-from ticket.papers.forms import written
+from ticket.papers.formats import written
 from ticket.papers.pdf import breakable, sheet_pdf
 from ticket.papers.sheet import Sheet
 from ticket.story.sentence import READERS
@@ -86,6 +86,7 @@ def test_the_shop_chooses_the_size_of_its_paper(size: str, points: tuple[float, 
         assert document[0].get_size() == pytest.approx(points, abs=0.01)
 
 
+@pytest.mark.slow
 def test_the_same_ticket_gives_the_same_bytes_in_another_process(tmp_path: Path) -> None:
     script = (
         "import sys; sys.path[:0] = sys.argv[1:3]\n"

@@ -18,17 +18,19 @@ from support.clock import Clock
 from support.pictures import as_bytes, scene, write_photo
 from ticket.job.kinds import Photo
 from ticket.papers.copy import copy
-from ticket.papers.document import to_document
+from ticket.papers.paper_document import to_document
 from ticket.papers.sheet import Heading, Pictures
-from ticket.shop.printing import matter, paper, story
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.papers import contents_of, paper, story
+from ticket.shop.reading import story_of, ticket_of
 
 
 @pytest.fixture
 def shop(database: Path, tmp_path: Path) -> Shop:
     """A ticket with a pair, a single picture and one for the shop alone."""
     opened = Shop.open(database, "K. Orlo", now=Clock())
-    opened.new()
+    new_ticket(opened)
     lines = ["A says: fan roars", "A found: fan housing wet below the seal"]
     for name, colour, rest in (
         ("one.jpg", "teal", "wet below the seal; for 2; before"),
@@ -39,12 +41,12 @@ def shop(database: Path, tmp_path: Path) -> Shop:
     lines.append(
         f"# A photo: {write_photo(tmp_path, 'four.jpg', as_bytes(scene(colour='maroon')))}; shelf of the seal kit"
     )
-    opened.add(1, "\n".join(lines))
+    add_lines(opened, 1, "\n".join(lines))
     return opened
 
 
 def digests(shop: Shop) -> dict[int, str]:
-    return {e.no: e.fact.picture for e in shop.ticket(1).entries if isinstance(e.fact, Photo)}
+    return {e.no: e.fact.picture for e in ticket_of(shop, 1).entries if isinstance(e.fact, Photo)}
 
 
 @pytest.mark.parametrize("reader", ["customer", "payer", "shop"])
@@ -70,8 +72,8 @@ def test_html_holds_each_picture_whole_with_its_caption_as_alternative_text(shop
 
 
 def test_a_paper_without_pictures_lets_none_in(shop: Shop) -> None:
-    number = shop.new()
-    shop.add(number, "says: fan roars")
+    number = new_ticket(shop)
+    add_lines(shop, number, "says: fan roars")
     assert "img-src" not in str(paper(shop, number, "customer", "html"))
 
 
@@ -108,7 +110,7 @@ def test_the_story_alone_shows_them_too_and_another_language_has_its_own_words(s
 def test_the_story_tells_of_each_picture_with_its_entry(shop: Shop) -> None:
     told = {
         str(one.sources[0]): one.text
-        for section in shop.story(1).sections
+        for section in story_of(shop, 1).sections
         if section.id == "photo"
         for one in section.sentences
     }
@@ -117,7 +119,7 @@ def test_the_story_tells_of_each_picture_with_its_entry(shop: Shop) -> None:
 
 
 def test_a_paper_for_programs_names_pictures_by_their_digest(shop: Shop) -> None:
-    sheet = copy(matter(shop, 1, "customer"))
+    sheet = copy(contents_of(shop, 1, "customer"))
     text = json.dumps(to_document(sheet))
     assert digests(shop)[3] in text
     (block,) = [block for block in sheet.blocks if isinstance(block, Pictures)]
@@ -125,7 +127,7 @@ def test_a_paper_for_programs_names_pictures_by_their_digest(shop: Shop) -> None
 
 
 def test_a_picture_that_is_gone_is_told_in_a_line_and_the_paper_goes_out(shop: Shop) -> None:
-    db = shop.store._db
+    db = shop.store._session.db
     db.execute("DROP TRIGGER picture_keep")
     db.execute("DELETE FROM picture WHERE digest = ?", [digests(shop)[4]])
     db.conn.commit()
@@ -135,9 +137,9 @@ def test_a_picture_that_is_gone_is_told_in_a_line_and_the_paper_goes_out(shop: S
 
 
 def test_an_after_without_the_place_of_a_before_stands_alone(shop: Shop, tmp_path: Path) -> None:
-    number = shop.new()
+    number = new_ticket(shop)
     file = write_photo(tmp_path)
     seen = (f"photo: {file}; one; for 2; before", f"photo: {file}; two; for 3; after")
-    shop.add(number, "\n".join(("says: fan roars", "found: wet", "found: dry", *seen)))
-    (block,) = [block for block in copy(matter(shop, number, "customer")).blocks if isinstance(block, Pictures)]
+    add_lines(shop, number, "\n".join(("says: fan roars", "found: wet", "found: dry", *seen)))
+    (block,) = [block for block in copy(contents_of(shop, number, "customer")).blocks if isinstance(block, Pictures)]
     assert [len(row) for row in block.rows] == [1, 1]

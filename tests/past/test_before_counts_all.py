@@ -7,8 +7,9 @@ from datetime import UTC, datetime, timedelta
 from support.tickets import ticket_of
 from ticket.job.ticket import Cover, Header, Ticket, Vehicle
 from ticket.past.turned_out import in_words, turned_out
-from ticket.shop.before import before
-from ticket.shop.shop import Shop
+from ticket.shop.changing import amend_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.past import before
 
 MORNING = datetime(2025, 3, 3, 8, tzinfo=UTC)
 CAUSES = ("worn belt", "corroded ground cable", "loose plug")
@@ -51,17 +52,17 @@ def test_a_no_counts_for_its_payer_and_its_wording_alone(shop: Shop) -> None:
     insurer = job(1, "cause: worn belt", offer, "told: Oakline Cover, no 4")
     insurer = replace(insurer, header=replace(insurer.header, warranty=Cover("Oakline Cover")))
     shop.store.load([refused, insurer, replace(refused, number=3), replace(refused, number=4)], "K. Orlo", "four")
-    shop.amend(3, "offer: replace belt; est 60", "another price", replaces=4)
-    shop.amend(4, "offer: Replace belt; est 80", "a capital letter", replaces=4)
+    amend_ticket(shop, 3, "offer: replace belt; est 60", "another price", replaces=4)
+    amend_ticket(shop, 4, "offer: Replace belt; est 80", "a capital letter", replaces=4)
     found = before(shop, "P0562", "16")
     assert found.declined == (4, 1)
-    whole = [shop.ticket(number) for number in shop.store.numbers()]
+    whole = [shop.store.ticket(number) for number in shop.store.numbers()]
     assert found == turned_out("P0562", "16", whole, comeback_days=shop.settings.comeback_days)
 
 
 def test_a_cause_that_was_corrected_counts_as_corrected(shop: Shop) -> None:
     shop.store.load([replace(job(0, "cause: worn belt"), header=Header())], "K. Orlo", "one")
-    shop.amend(1, "cause: loose plug", "read again", replaces=3)
-    shop.amend(1, "note: no cause after all", "read once more", replaces=4)
+    amend_ticket(shop, 1, "cause: loose plug", "read again", replaces=3)
+    amend_ticket(shop, 1, "note: no cause after all", "read once more", replaces=4)
     found = before(shop, "P0562", "16")
     assert (found.causes, found.unknown) == ((), (1,))

@@ -12,18 +12,20 @@ from textual.widgets import Input
 
 from support.screens_desk import demo_desk, flat, page_text, screen_of, until
 from support.tickets import tickets
+from ticket.assist.merging import Clash, merge, merge_facts
 from ticket.job.kinds import Found, Offer
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
+from ticket.machine.presence import STALE, Presence, company_words
 from ticket.screens.conflict_rows import conflict_rows
 from ticket.screens.conflict_screen import ConflictScreen
 from ticket.screens.header_screen import HeaderScreen
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.merging import Clash, merge, merge_facts
-from ticket.shop.presence import STALE, Presence, company_words
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, edit_entry, new_ticket, set_header
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 
 def test_terminals_on_one_ticket_see_each_other_until_one_dies(tmp_path: Path) -> None:
@@ -108,7 +110,7 @@ def test_both_versions_stand_side_by_side_whole_and_literal(before: str, mine: s
 
 
 async def test_who_else_is_on_the_ticket_stands_in_its_top_line(database: Path, shop: Shop) -> None:
-    number = shop.new()
+    number = new_ticket(shop)
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
@@ -127,14 +129,14 @@ async def test_who_else_is_on_the_ticket_stands_in_its_top_line(database: Path, 
 async def test_a_field_both_retyped_is_chosen_from(
     database: Path, shop: Shop, steps: tuple[str, ...], text: str
 ) -> None:
-    number = shop.new()
-    shop.add(number, "offer: replace belt; est 80.00")
+    number = new_ticket(shop)
+    add_lines(shop, number, "offer: replace belt; est 80.00")
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
         await pilot.press("up", "ctrl+o")
         await pilot.pause()
-        shop.edit(number, 1, Offer(text="theirs wins", estimate="80.00", hours="0.5"))
+        edit_entry(shop, number, 1, Offer(text="theirs wins", estimate="80.00", hours="0.5"))
         prompt = app.screen.query_one(Prompt)
         prompt.value = "offer: mine wins; est 80.00"
         await pilot.press("enter")
@@ -147,7 +149,7 @@ async def test_a_field_both_retyped_is_chosen_from(
         await pilot.press(*steps, "enter")
         await pilot.pause()
         screen_of(app, TicketScreen)
-        fact = app.shop.ticket(number).entries[0].fact
+        fact = ticket_of(app.shop, number).entries[0].fact
         assert isinstance(fact, Offer)
         assert (fact.text, fact.estimate, fact.hours) == (text, "80.00", "0.5")
         assert app.screen.query_one(Prompt).value == ""
@@ -156,14 +158,14 @@ async def test_a_field_both_retyped_is_chosen_from(
 
 
 async def test_the_typed_line_can_be_taken_back_from_a_conflict(database: Path, shop: Shop) -> None:
-    number = shop.new()
-    shop.add(number, "offer: replace belt")
+    number = new_ticket(shop)
+    add_lines(shop, number, "offer: replace belt")
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
         await pilot.press("up", "ctrl+o")
         await pilot.pause()
-        shop.edit(number, 1, Offer(text="theirs"))
+        edit_entry(shop, number, 1, Offer(text="theirs"))
         app.screen.query_one(Prompt).value = "offer: mine"
         await pilot.press("enter")
         await pilot.pause()
@@ -173,21 +175,23 @@ async def test_the_typed_line_can_be_taken_back_from_a_conflict(database: Path, 
         assert app.screen.query_one(Prompt).value == "offer: mine"
         await pilot.press("enter")
         await pilot.pause()
-        assert getattr(app.shop.ticket(number).entries[0].fact, "text", "") == "mine", "now typed over theirs knowingly"
+        assert getattr(ticket_of(app.shop, number).entries[0].fact, "text", "") == "mine", (
+            "now typed over theirs knowingly"
+        )
 
 
 async def test_two_forms_of_one_header_lose_nothing(database: Path, shop: Shop) -> None:
     from dataclasses import replace
 
-    number = shop.new()
+    number = new_ticket(shop)
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
         await pilot.press("ctrl+l")
         await pilot.pause()
         form = screen_of(app, HeaderScreen)
-        header = shop.ticket(number).header
-        shop.set_header(number, replace(header, ready_by="Friday", vehicle=replace(header.vehicle, plate="GRN 04")))
+        header = ticket_of(shop, number).header
+        set_header(shop, number, replace(header, ready_by="Friday", vehicle=replace(header.vehicle, plate="GRN 04")))
         form.query_one("#field-vehicle", Input).value = "Corvane Alder"
         form.query_one("#field-ready-by", Input).value = "Monday"
         await pilot.press("f2")
@@ -198,5 +202,5 @@ async def test_two_forms_of_one_header_lose_nothing(database: Path, shop: Shop) 
         await pilot.press("enter")
         await pilot.pause()
         screen_of(app, TicketScreen)
-        kept = app.shop.ticket(number).header
+        kept = ticket_of(app.shop, number).header
         assert (kept.vehicle.label, kept.vehicle.plate, kept.ready_by) == ("Corvane Alder", "GRN 04", "Friday")

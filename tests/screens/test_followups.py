@@ -19,8 +19,8 @@ from ticket.screens.followups_rows import followup_rows
 from ticket.screens.followups_screen import FollowForm, FollowupsScreen
 from ticket.screens.page import Page
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.due import DueItem
-from ticket.shop.following import agreed_day
+from ticket.shop.deferred import DueItem, agreed_day
+from ticket.shop.reading import audit_journal, ticket_of
 
 TODAY = date(2026, 11, 25)
 ITEM = DueItem(
@@ -105,14 +105,14 @@ async def test_call_new_day_declined_and_a_ticket_by_one_letter_each(demo: Path)
         app.screen.query_one("#field-day", Input).value = "2027-01-15"
         await pilot.press("enter")
         await until(pilot, lambda: "new date 2027-01-15" in flat(page_text(app)))
-        (word,) = (word for word in app.shop.store.followed(number) if word.no == no)
+        word = app.shop.store.followed(number)[Ref(no, number)]
         assert (word.what, word.date, word.person) == ("new date", "2027-01-15", "K. Orlo")
 
         page.choose(first)
         await pilot.press("t")
         await pilot.pause()
-        ticket = app.shop.ticket(screen_of(app, TicketScreen).number)
-        assert ticket.header.vehicle == app.shop.ticket(number).header.vehicle
+        ticket = ticket_of(app.shop, screen_of(app, TicketScreen).number)
+        assert ticket.header.vehicle == ticket_of(app.shop, number).header.vehicle
         assert ticket.header.odometer_in is None
         assert getattr(ticket.entries[0].fact, "refs", ()) == (Ref(no, number),)
         while isinstance(app.screen, TicketScreen):
@@ -124,4 +124,4 @@ async def test_call_new_day_declined_and_a_ticket_by_one_letter_each(demo: Path)
         await pilot.pause()
         await pilot.press("enter")
         await until(pilot, lambda: first not in app.screen.query_one("#page", Page).keys)
-        assert app.shop.audit(deep=True).ok
+        assert audit_journal(app.shop, deep=True).ok

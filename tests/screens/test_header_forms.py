@@ -6,12 +6,14 @@ from textual.pilot import Pilot
 from textual.widgets import Input, Static
 
 from support.screens_desk import demo_desk, screen_of
+from ticket.job.header_fields import HEADER_FIELDS
 from ticket.screens.app import TicketApp
 from ticket.screens.header_screen import HeaderScreen
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.header_fields import HEADER_FIELDS
-from ticket.shop.shop import Shop
+from ticket.shop.changing import new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 
 def names(app: TicketApp) -> list[tuple[str, str]]:
@@ -28,7 +30,7 @@ async def opened(app: TicketApp, pilot: Pilot[int], key: str) -> list[tuple[str,
 
 
 async def test_both_forms_have_one_order_and_the_same_names(database: Path, shop: Shop) -> None:
-    number = shop.new()
+    number = new_ticket(shop)
     async with demo_desk(database, (120, 40)) as (app, pilot):
         new = await opened(app, pilot, "ctrl+n")
         await pilot.press("escape")
@@ -52,14 +54,14 @@ async def test_enter_never_opens_a_ticket_and_what_is_typed_behind_it_stays_in_t
         ]  # fmt: skip
         await pilot.press("f2")
         await pilot.pause()
-        ticket = app.shop.ticket(screen_of(app, TicketScreen).number)
+        ticket = ticket_of(app.shop, screen_of(app, TicketScreen).number)
         assert (ticket.header.vehicle.plate, ticket.header.vehicle.label) == ("KDE 4102", "Corvane Alder")
         assert ticket.header.customer.name == "Ada Fenn"
         assert ticket.entries == (), "no field became a finding"
 
 
 async def test_enter_in_the_whole_form_goes_on_and_one_key_keeps_it(database: Path, shop: Shop) -> None:
-    number = shop.new()
+    number = new_ticket(shop)
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
@@ -67,11 +69,11 @@ async def test_enter_in_the_whole_form_goes_on_and_one_key_keeps_it(database: Pa
         await pilot.press(*"KDE 4102", "enter", "enter", *"Corvane Alder", "enter")
         await pilot.pause()
         screen_of(app, HeaderScreen)
-        assert app.shop.ticket(number).header.vehicle.plate == "", "nothing is written yet"
+        assert ticket_of(app.shop, number).header.vehicle.plate == "", "nothing is written yet"
         await pilot.press("ctrl+o")
         await pilot.pause()
         screen_of(app, TicketScreen)
-        header = app.shop.ticket(number).header
+        header = ticket_of(app.shop, number).header
         assert (header.vehicle.plate, header.vehicle.vin, header.vehicle.label) == ("KDE 4102", "", "Corvane Alder")
 
 

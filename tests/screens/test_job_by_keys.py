@@ -17,7 +17,8 @@ from support.screen import Tmux, screen_text
 from support.screens_desk import copy_demo, flat
 from ticket.gaps.find import blocking
 from ticket.screens.app import TicketApp
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_journal, open_gaps, ticket_of
 
 KINDS = "says code found found found ruled cause offer told did used used used proof proof proof later note".split()
 LIMIT = 20.0  # seconds until the words must stand on the screen, on a busy machine
@@ -41,16 +42,16 @@ async def until(app: TicketApp, pilot: Pilot[int], words: str) -> None:
 def check(database: Path, folder: Path) -> None:
     """What the keys have made: a signed ticket of one person's typing, and its copy as a file."""
     with Shop.open(database, "after", now=Clock()) as shop:
-        ticket = shop.ticket(1024)
+        ticket = ticket_of(shop, 1024)
         assert [entry.kind for entry in ticket.entries] == KINDS
         assert ticket.status == "signed"
-        assert not blocking(shop.gaps(1024))
-        assert shop.audit(deep=True).ok
+        assert not blocking(open_gaps(shop, 1024))
+        assert audit_journal(shop, deep=True).ok
         assert {entry.person for entry in ticket.entries} == {"Nell Ivarsen"}
     assert (folder / "ticket-1024-customer.pdf").read_bytes().startswith(b"%PDF-")
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.parametrize("size", [(80, 24), pytest.param((120, 40), marks=pytest.mark.slow)])
 async def test_under_the_pilot(
     demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
 ) -> None:

@@ -12,6 +12,7 @@ from rich.cells import cell_len
 from textual.widgets import Input
 
 from support.screens_desk import demo_desk, flat, page_text, screen_of, until
+from ticket.assist.promise import promised_day
 from ticket.job.text import one_line
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_rows import DueLine, Surroundings, head_rows, job_row, promised_today, state_words
@@ -20,8 +21,8 @@ from ticket.screens.long_page import LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.promise import promised_day
-from ticket.store.light import TicketRow
+from ticket.shop.reading import ticket_of
+from ticket.store.ticket_list import TicketRow
 
 TODAY = date(2026, 11, 25)
 
@@ -136,7 +137,7 @@ async def test_a_known_plate_brings_history_odometer_and_waiting_work_along(demo
         await pilot.press(*"161200", "f2")
         await pilot.pause()
         screen_of(app, TicketScreen)
-        header = app.shop.ticket(screen_of(app, TicketScreen).number).header
+        header = ticket_of(app.shop, screen_of(app, TicketScreen).number).header
         assert (header.vehicle.label, header.vehicle.plate) == ("Dunmarrow 28 coach, 7.0 diesel", "smc022")
         assert str(header.odometer_in) == "161200 mi"
         assert header.customer.name
@@ -156,7 +157,7 @@ async def test_a_scanned_number_goes_into_its_own_field(demo: Path) -> None:
         await pilot.press("f2")
         await pilot.pause()
         screen_of(app, TicketScreen)
-        assert app.shop.ticket(screen_of(app, TicketScreen).number).header.vehicle.vin == "Z6XCA20D4NA001482"
+        assert ticket_of(app.shop, screen_of(app, TicketScreen).number).header.vehicle.vin == "Z6XCA20D4NA001482"
 
 
 async def test_a_number_scanned_on_the_list_starts_a_ticket(demo: Path) -> None:

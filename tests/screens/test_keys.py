@@ -15,7 +15,7 @@ from ticket.screens.actions import ACTIONS, actions_of, change_keys, hint_line, 
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen, help_rows
 from ticket.screens.keys import SCREENS, Changes, read_keys
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
 
 # What terminals keep, by the tables of POSIX General Terminal Interface (chapter 11: INTR, QUIT, SUSP, START, STOP)
 # and ASCII (Ctrl+H, I, J, M and [ are BS, HT, LF, CR and ESC).

@@ -12,6 +12,7 @@ from ticket.job.kinds import KINDS
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import help_rows
 from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.reading import ticket_of
 
 
 def sign(app: TicketApp) -> str:
@@ -48,7 +49,7 @@ async def test_enter_takes_a_certain_kind_and_a_finding_otherwise(database: Path
         for line in ("1.2h replaced pump", "rt 5 mi, no noise", "P0420 stored"):
             await pilot.press(*line, "enter")
             await pilot.pause()
-        assert [entry.kind for entry in app.shop.ticket(1).entries] == ["did", "found", "code"]
+        assert [entry.kind for entry in ticket_of(app.shop, 1).entries] == ["did", "found", "code"]
 
 
 async def test_one_key_makes_it_the_next_likely_kind_and_enter_writes_that(database: Path) -> None:
@@ -59,7 +60,7 @@ async def test_one_key_makes_it_the_next_likely_kind_and_enter_writes_that(datab
         assert sign(app) == "›"  # the line spells its kind, so nothing says it twice
         await pilot.press("enter")
         await pilot.pause()
-        assert app.shop.ticket(1).entries[0].kind == "proof"
+        assert ticket_of(app.shop, 1).entries[0].kind == "proof"
 
 
 async def test_the_key_goes_round_all_kinds_and_keeps_letter_mark_and_text(database: Path) -> None:

@@ -13,7 +13,8 @@ from support.screens_desk import copy_demo
 from ticket.screens.actions import ACTIONS
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_journal, ticket_of
 
 STEPS = 10_000 if os.environ.get("TICKET_FULL") else 500
 LOOK = 100  # steps between two looks at everything
@@ -40,7 +41,7 @@ def next_keys(dice: random.Random) -> list[str]:
 
 def standing(shop: Shop) -> dict[int, int]:
     """Entries of each ticket, struck ones included."""
-    return {row.number: len(shop.ticket(row.number).entries) for row in shop.store.rows()}
+    return {row.number: len(ticket_of(shop, row.number).entries) for row in shop.store.rows()}
 
 
 async def home(app: TicketApp, pilot: Pilot[int]) -> None:
@@ -83,5 +84,5 @@ async def test_random_keys_break_nothing(
                 await home(app, pilot)
                 app.open_ticket(dice.choice(sorted(now)))
                 await pilot.pause()
-        assert app.shop.audit(deep=True).ok
+        assert audit_journal(app.shop, deep=True).ok
     assert pressed >= done

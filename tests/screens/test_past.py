@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from support.screens_desk import DAY, demo_desk, flat, page_text, screen_of, until
+from ticket.assist.copying import carried
 from ticket.job.errors import InputError
 from ticket.job.kinds import KINDS, Did, Later, Note
 from ticket.job.text import one_line
@@ -21,9 +22,10 @@ from ticket.screens.past_rows import count_rows, empty_rows, job_rows, stressed
 from ticket.screens.past_screen import PastScreen
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.copying import carried, copy_entry
-from ticket.shop.searching import Results, live_query, search
-from ticket.shop.shop import Shop
+from ticket.shop.changing import copy_entry, undo
+from ticket.shop.opening import Shop
+from ticket.shop.past import Results, live_query, search
+from ticket.shop.reading import audit_journal, ticket_of
 from ticket.store.briefs import Brief
 
 
@@ -81,14 +83,14 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         screen_of(app, FoundScreen)
         assert "Your ticket 1023" in page_text(app, "#own")
         shown = app.screen.query_one("#page", Page)
-        offer = next(e.no for e in app.shop.ticket(1019).living if e.kind == "offer")
-        finding = next(e for e in app.shop.ticket(1019).living if e.kind == "found" and e.fact.run)  # type: ignore[attr-defined]
+        offer = next(e.no for e in ticket_of(app.shop, 1019).living if e.kind == "offer")
+        finding = next(e for e in ticket_of(app.shop, 1019).living if e.kind == "found" and e.fact.run)  # type: ignore[attr-defined]
         shown.choose(offer)
-        before = len(app.shop.ticket(1023).entries)
+        before = len(ticket_of(app.shop, 1023).entries)
         await pilot.press("c")
         await pilot.pause()
-        *_, copy, remark = app.shop.ticket(1023).entries
-        assert len(app.shop.ticket(1023).entries) == before + 2
+        *_, copy, remark = ticket_of(app.shop, 1023).entries
+        assert len(ticket_of(app.shop, 1023).entries) == before + 2
         assert (copy.kind, remark.kind, remark.shop_only) == ("offer", "note", True)
         assert isinstance(remark.fact, Note)
         assert remark.fact.text.startswith(f"copied from 1019/{offer}: ")
@@ -97,7 +99,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         shown.choose(finding.no)
         await pilot.press("c")
         await pilot.pause()
-        assert len(app.shop.ticket(1023).entries) == before + 2, "a reading of another vehicle is never taken over"
+        assert len(ticket_of(app.shop, 1023).entries) == before + 2, "a reading of another vehicle is never taken over"
         await pilot.press("escape", "escape")
         await pilot.pause()
         assert app.screen is ticket
@@ -137,7 +139,7 @@ def test_what_belongs_to_the_other_job_stays_there(demo: Path) -> None:
     with Shop.open(demo, "K. Orlo") as shop:
         kinds = set()
         for number in shop.store.numbers():
-            for entry in shop.ticket(number).living:
+            for entry in ticket_of(shop, number).living:
                 if number == 1023 or entry.kind in kinds:
                     continue
                 kinds.add(entry.kind)
@@ -148,9 +150,9 @@ def test_what_belongs_to_the_other_job_stays_there(demo: Path) -> None:
                 copied = copy_entry(shop, number, entry.no, 1023)
                 assert bool(copied.line) == (entry.kind in ("code", "found", "proof"))
                 if copied.number:
-                    made = shop.ticket(1023).entry(copied.number)
+                    made = ticket_of(shop, 1023).entry(copied.number)
                     assert made is not None
                     assert made.kind == ("maybe" if entry.kind in ("cause", "ruled") else entry.kind)
-                    shop.undo(1023)
+                    undo(shop, 1023)
         assert kinds >= set(KINDS) - {"note", "photo"}
-        assert shop.audit(deep=True).ok
+        assert audit_journal(shop, deep=True).ok

@@ -13,6 +13,8 @@ from textual.widgets import Input
 
 from support.clock import BEGIN, Clock
 from support.screens_desk import flat, page_text
+from ticket.assist.offer_tax import offer_tax
+from ticket.assist.phone_call import Reply, after, lacks
 from ticket.job.kinds import Note, Offer, Told
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
@@ -20,11 +22,11 @@ from ticket.screens.app import TicketApp
 from ticket.screens.phone_rows import call_rows, stranger_words
 from ticket.screens.phone_screen import ContactForm, PhoneScreen
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop import billing
-from ticket.shop.calling import Reply, after, call, lacks
-from ticket.shop.offer_tax import offer_tax
-from ticket.shop.setting_up import put
-from ticket.shop.shop import Shop
+from ticket.shop import money as billing
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import call_about, case_of, ticket_of
+from ticket.shop.settings import put
 from ticket.story.build import build
 
 LINES = """
@@ -39,13 +41,13 @@ later: replace coolant; do soon; because coolant is 6 years old; risk: the radia
 
 
 def started(shop: Shop) -> int:
-    number = shop.new(Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
-    shop.add(number, LINES)
+    number = new_ticket(shop, Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
+    add_lines(shop, number, LINES)
     return number
 
 
 def shown(shop: Shop, number: int, answers: dict[int, str], width: int = 76) -> str:
-    about = call(shop, number)
+    about = call_about(shop, number)
     would = after(about, Reply(answers=answers, who="Ada Fenn", at=BEGIN), billing.prices(shop)) if answers else None
     rows = call_rows(about, answers, would, width)
     assert all(cell_len(row.text) <= width for row in rows)
@@ -63,9 +65,9 @@ def test_each_open_item_is_read_with_one_figure_its_risk_and_its_price(shop: Sho
     assert "most urgent" not in text, "what is said of the whole list is not read with each item"
     assert "4 We offer" not in text, "what has its yes is not asked about again"
     assert "not heard from you" not in text
-    story = build(replace(shop.case(number), on_call=True))
+    story = build(replace(case_of(shop, number), on_call=True))
     told = {sentence.text for section in story.sections for sentence in section.sentences}
-    for item in call(shop, number).items:
+    for item in call_about(shop, number).items:
         assert set(item.lines) <= told, "nothing is said that the customer's own story does not tell"
 
 
@@ -85,7 +87,7 @@ def test_a_yes_shows_the_new_total_and_a_price_that_is_missing_is_asked_for(shop
     number = started(shop)
     assert "If yes: $221.50 with tax" in shown(shop, number, {6: "yes"})
     assert "If yes: $341.50 with tax" in shown(shop, number, {6: "yes", 7: "yes"})
-    shop.add(number, "offer: clean air intake")
+    add_lines(shop, number, "offer: clean air intake")
     assert "must be named: entry 8 has no price" in shown(shop, number, {8: "yes"})
 
 
@@ -93,7 +95,7 @@ def test_the_tax_of_an_offer_is_told_apart_only_where_its_parts_make_its_price(s
     # Rule of three: 100.00 of parts at 7 per cent are 7.00; labour is not taxed here, so 80.00 + 107.00 = 187.00.
     place = Place(name="Sandmere", taxes=(TaxRate(name="sales tax", percent="7", on=("part",)),))
     prices = PriceList(rates=(Rate(name="bay", price="80"),), places=(place,), place="Sandmere")
-    ticket = shop.ticket(started(shop))
+    ticket = ticket_of(shop, started(shop))
     offer = Offer(text="replace hose", hours="1", parts="100.00", estimate="187.00")
     assert offer_tax(offer, 18700, ticket, prices) == 700
     assert offer_tax(offer, 19000, ticket, prices) is None
@@ -105,7 +107,7 @@ def test_the_tax_of_an_offer_is_told_apart_only_where_its_parts_make_its_price(s
 def test_the_form_asks_what_the_rule_wants_and_says_what_is_missing(shop: Shop) -> None:
     number = started(shop)
     put(shop, "setting/rules", "US-CA")
-    about, prices, pack = call(shop, number), billing.prices(shop), billing.pack(shop)
+    about, prices, pack = call_about(shop, number), billing.prices(shop), billing.pack(shop)
     # The customer has said yes before, so this is extra work. Bus. & Prof. Code 9884.9(a): date, time, name of the
     # person authorising and the number called, if any.
     assert {"date", "time", "who authorised", "number or address"} <= set(about.asked)
@@ -132,18 +134,18 @@ async def phone(database: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterat
 
 
 def test_the_first_yes_is_held_against_what_the_form_asks(shop: Shop) -> None:
-    number = shop.new(Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
-    shop.add(number, "offer: replace thermostat; est 21.50")
+    number = new_ticket(shop, Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
+    add_lines(shop, number, "offer: replace thermostat; est 21.50")
     for rules in billing.packs(shop):
         put(shop, "setting/rules", rules)
-        about, prices, pack = call(shop, number), billing.prices(shop), billing.pack(shop)
+        about, prices, pack = call_about(shop, number), billing.prices(shop), billing.pack(shop)
         reply = Reply(answers={1: "yes"}, who="Ada Fenn", at=BEGIN, address="555-0134", total="21.50")
         missing = {fault.missing for fault in lacks(about, reply, prices, pack)}
         assert not missing & set(about.asked), f"{rules}: all that is asked has a field or stamps itself"
 
 
 def test_somebody_else_saying_yes_is_told_the_rule(shop: Shop) -> None:
-    about = call(shop, started(shop))
+    about = call_about(shop, started(shop))
     assert stranger_words(about, "ada fenn") == ""
     assert "named them in writing" in stranger_words(about, "Zed Quillan")
 
@@ -160,7 +162,7 @@ async def test_two_keys_a_form_and_one_contact(database: Path) -> None:
         app.screen.query_one("#field-address", Input).value = ""
         await pilot.press("enter")
         await pilot.pause()
-        before = len(app.shop.ticket(1).entries)
+        before = len(ticket_of(app.shop, 1).entries)
         assert isinstance(app.screen, ContactForm), "the neutral rules want the number that was called"
         app.screen.query_one("#field-address", Input).value = "555-0177"
         app.screen.query_one("#field-words", Input).value = "calls back; [/b] from work"
@@ -168,7 +170,7 @@ async def test_two_keys_a_form_and_one_contact(database: Path) -> None:
         await pilot.pause()
         left: object = app.screen
         assert isinstance(left, TicketScreen), "the call is over: what is typed next belongs to the ticket"
-        entries = app.shop.ticket(1).entries
+        entries = ticket_of(app.shop, 1).entries
         assert len(entries) == before + 1
         fact = entries[-1].fact
         assert isinstance(fact, Told)
@@ -186,14 +188,14 @@ async def test_nobody_reached_is_one_key_and_agrees_to_nothing(database: Path) -
         assert not app.screen.query("#field-total"), "no sum is asked where nobody answered"
         await pilot.press("enter")
         await pilot.pause()
-        fact = app.shop.ticket(1).entries[-1].fact
+        fact = ticket_of(app.shop, 1).entries[-1].fact
         assert isinstance(fact, Told)
         assert [one.answer for one in fact.answers] == ["left message"]
-        assert call(app.shop, 1).approved == 20000
+        assert call_about(app.shop, 1).approved == 20000
         await pilot.press(*"note: yes, try again at noon", "enter")
         await pilot.pause()
-        assert app.shop.ticket(1).entries[-1].fact == Note(text="yes, try again at noon"), "no letter was an answer"
-        assert {item.no for item in call(app.shop, 1).items} == {6, 7}
+        assert ticket_of(app.shop, 1).entries[-1].fact == Note(text="yes, try again at noon"), "no letter was an answer"
+        assert {item.no for item in call_about(app.shop, 1).items} == {6, 7}
 
 
 async def test_escape_lets_marks_go_before_it_leaves(database: Path) -> None:

@@ -20,12 +20,12 @@ from textual.widget import Widget
 from support.clock import BEGIN, Clock
 from support.screen import screen_lines, screen_text
 from support.screens_desk import copy_demo, flat
+from ticket.machine.environment import NOW
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.prompt import Prompt
 from ticket.screens.start_screen import StartScreen
-from ticket.shop.place import NOW
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
 
 PICTURES = Path(__file__).with_name("pictures")
 WRITE = os.environ.get("PICTURES") == "write"
@@ -163,7 +163,10 @@ def drawn_when_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
 # Each size is driven once, the small one by a shop with colours and the large one by a shop that wants none; what the
 # screens look like the other way is looked at beside it.
 @pytest.mark.usefixtures("drawn_when_looked_at")
-@pytest.mark.parametrize(("size", "plain"), [(SIZES[0], False), (SIZES[1], True)], ids=["80x24", "120x40"])
+@pytest.mark.parametrize(
+    ("size", "plain"),
+    [pytest.param(SIZES[0], False, id="80x24"), pytest.param(SIZES[1], True, id="120x40", marks=pytest.mark.slow)],
+)
 @pytest.mark.parametrize("kind", ["demo", "empty", "none"])
 async def test_screens_look_as_kept(
     kind: str, size: tuple[int, int], plain: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

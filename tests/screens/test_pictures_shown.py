@@ -11,11 +11,13 @@ from support.clock import Clock
 from support.pictures import as_bytes, scene, write_photo
 from support.screens_desk import flat, page_text
 from ticket.job.kinds import Photo
+from ticket.machine import picture_viewer
 from ticket.screens.entry_screen import EntryScreen
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.shop import viewing
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop, set_setting
+from ticket.shop.reading import ticket_of
 
 
 @pytest.fixture
@@ -28,8 +30,8 @@ def folder(database: Path, tmp_path: Path) -> Path:
         file = write_photo(made, name, as_bytes(scene(colour=colour)))
         os.utime(file, (1_700_000_000 - age, 1_700_000_000 - age))
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        shop.set_setting("photos", str(made))
-        shop.add(shop.new(), "says: fan roars\nfound: housing wet")
+        set_setting(shop, "photos", str(made))
+        add_lines(shop, new_ticket(shop), "says: fan roars\nfound: housing wet")
     return made
 
 
@@ -48,7 +50,7 @@ async def test_the_newest_file_is_offered_taken_and_told_with_its_pair(database:
         await pilot.press(*"; dry; for 2; after", "enter")
         await pilot.pause()
         shown = flat(page_text(app))
-        first, second = (entry.fact for entry in app.shop.ticket(1).entries[2:])
+        first, second = (entry.fact for entry in ticket_of(app.shop, 1).entries[2:])
         assert isinstance(first, Photo)
         assert isinstance(second, Photo)
         assert f"pictures 3 {first.picture[:12]}; wet; for 2; before — after: [4]" in shown
@@ -64,18 +66,18 @@ async def test_a_file_that_is_none_stays_on_the_line_with_one_sentence(database:
         await pilot.pause()
         assert app.screen.query_one(Prompt).value == "photo: P1003.jpg; wet", "nothing typed is lost"
         assert "is no picture this program reads" in flat(page_text(app, "#understood"))
-        assert len(app.shop.ticket(1).entries) == 2
+        assert len(ticket_of(app.shop, 1).entries) == 2
 
 
 async def test_the_form_shows_and_keeps_the_picture(database: Path, folder: Path) -> None:
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        shop.add(1, "photo: P1002.jpg; wet; for 2")
+        add_lines(shop, 1, "photo: P1002.jpg; wet; for 2")
     async with desk(database) as (app, pilot):
         app.open_ticket(1)
         await pilot.pause()
-        before = app.shop.ticket(1).entries[2].fact
+        before = ticket_of(app.shop, 1).entries[2].fact
         assert isinstance(before, Photo)
-        app.push_screen(EntryScreen(app.shop, app.shop.ticket(1), app.shop.ticket(1).entries[2]))
+        app.push_screen(EntryScreen(app.shop, ticket_of(app.shop, 1), ticket_of(app.shop, 1).entries[2]))
         await pilot.pause()
         fields = {field.id: field for field in app.screen.query(Input)}
         assert fields["field-picture"].value == before.picture[:12]
@@ -83,7 +85,7 @@ async def test_the_form_shows_and_keeps_the_picture(database: Path, folder: Path
         fields["field-stage"].value = "before"
         await pilot.press("enter")
         await pilot.pause()
-        now = app.shop.ticket(1).entries[2].fact
+        now = ticket_of(app.shop, 1).entries[2].fact
         assert now == Photo(picture=before.picture, text="dripping", refs=before.refs, stage="before")
 
 
@@ -91,8 +93,8 @@ async def test_a_key_hands_it_to_the_viewer_and_says_so_where_there_is_none(
     database: Path, folder: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        shop.add(1, "photo: P1002.jpg; wet; for 2")
-        entry = shop.ticket(1).entries[2].fact
+        add_lines(shop, 1, "photo: P1002.jpg; wet; for 2")
+        entry = ticket_of(shop, 1).entries[2].fact
         assert isinstance(entry, Photo)
         content = shop.store.picture(entry.picture).content
     seen, tools = tmp_path / "seen.jpg", tmp_path / "tools"
@@ -100,7 +102,7 @@ async def test_a_key_hands_it_to_the_viewer_and_says_so_where_there_is_none(
     opener = tools / "xdg-open"
     opener.write_text(f'#!/bin/sh\n/bin/cp "$1" {seen}.part && /bin/mv {seen}.part {seen}\n')
     opener.chmod(0o755)
-    monkeypatch.setattr("ticket.shop.viewing._OPENERS", ("xdg-open",))
+    monkeypatch.setattr("ticket.machine.picture_viewer._OPENERS", ("xdg-open",))
     async with desk(database) as (app, pilot):
         app.open_ticket(1)
         await pilot.pause()
@@ -114,7 +116,7 @@ async def test_a_key_hands_it_to_the_viewer_and_says_so_where_there_is_none(
         monkeypatch.setenv("PATH", str(tools))
         await pilot.press("alt+v")
         assert "is shown beside the terminal" in flat(page_text(app, "#understood"))
-        assert [viewer.wait(20) for viewer in viewing._running] == [0]
+        assert [viewer.wait(20) for viewer in picture_viewer._running] == [0]
         assert seen.read_bytes() == content
         page.choose(2)
         await pilot.press("alt+v")
@@ -123,11 +125,11 @@ async def test_a_key_hands_it_to_the_viewer_and_says_so_where_there_is_none(
 
 async def test_the_form_of_a_finding_with_readings_is_kept_with_enter(database: Path) -> None:
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        shop.add(shop.new(), "says: fan roars\nfound: reservoir level -14 mm (-3 to 0 per maker), foam")
+        add_lines(shop, new_ticket(shop), "says: fan roars\nfound: reservoir level -14 mm (-3 to 0 per maker), foam")
     async with desk(database) as (app, pilot):
         app.open_ticket(1)
         await pilot.pause()
-        app.push_screen(EntryScreen(app.shop, app.shop.ticket(1), app.shop.ticket(1).entries[1]))
+        app.push_screen(EntryScreen(app.shop, ticket_of(app.shop, 1), ticket_of(app.shop, 1).entries[1]))
         await pilot.pause()
         (field,) = [field for field in app.screen.query(Input) if field.id == "field-what"]
         field.value = field.value.replace("-14", "-12")

@@ -11,6 +11,7 @@ from rich.cells import cell_len
 from support.tickets import ticket_of, tickets
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
+from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.screens.actions import ACTIONS, hint_line
@@ -18,7 +19,6 @@ from ticket.screens.help_screen import help_rows
 from ticket.screens.rows import Span, cut, wrap
 from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_rows import TicketView, ticket_rows
-from ticket.shop.header_fields import HEADER_FIELDS
 from ticket.story.build import build
 from ticket.story.facts.concerns import states
 
@@ -43,6 +43,7 @@ def test_a_cut_text_fits(text: str, width: int) -> None:
     assert cell_len(cut(text, width)) <= width
 
 
+@pytest.mark.slow
 @given(tickets(), st.sampled_from(WIDTHS))
 def test_a_ticket_fits_any_width(ticket: Ticket, width: int) -> None:
     view = view_of(ticket)

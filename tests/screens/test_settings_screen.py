@@ -22,9 +22,12 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.settings_rows import compare_rows, settings_rows
 from ticket.screens.settings_screen import CompareScreen, SettingsScreen
-from ticket.shop import billing, setting_up
-from ticket.shop.setting_up import flaw, items, put
-from ticket.shop.shop import Shop
+from ticket.shop import money as billing
+from ticket.shop import settings as setting_up
+from ticket.shop.changing import new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_journal, case_of
+from ticket.shop.settings import flaw, items, put
 
 GOOD = [
     ("setting/shop", "Wrenfold [/x] Repair"),
@@ -73,7 +76,7 @@ def test_every_setting_has_an_item_and_every_good_line_is_kept(shop: Shop) -> No
     assert now["term/VGT"] == "turbo with moving vanes"
     assert billing.pack(shop).id == "US-FL"
     assert setting_up.changes(shop)["paper"].by == "K. Orlo"
-    assert shop.audit(deep=True).ok
+    assert audit_journal(shop, deep=True).ok
     for key, item in now.items():
         if item and not key.startswith("file/"):
             assert flaw(shop, key, item) == "", f"what is shown for {key} can be typed again"
@@ -108,7 +111,7 @@ def test_whole_files_are_taken_in_by_their_path(shop: Shop, tmp_path: Path) -> N
     assert billing.prices(shop).currency == "USD"
     (tmp_path / "codes.csv").write_text("code,plain,trade,area,source\nP1A30,fan fault,fan drive,powertrain,own\n")
     put(shop, "file/codes", str(tmp_path / "codes.csv"))
-    assert "P1A30" in {row[0] for row in shop.case(shop.new()).codes}
+    assert "P1A30" in {row[0] for row in case_of(shop, new_ticket(shop)).codes}
     (tmp_path / "broken.json").write_text("{")
     assert "no JSON" in flaw(shop, "file/pack", str(tmp_path / "broken.json"))
     assert flaw(shop, "file/prices", str(tmp_path / "broken.json"))

@@ -12,18 +12,19 @@ from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.sign_screen import SignScreen
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.printing import paper
-from ticket.shop.shop import Shop
-from ticket.shop.signing import standing
+from ticket.shop.changing import add_lines, new_ticket, sign_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.papers import paper
+from ticket.shop.reading import audit_journal, open_gaps, ticket_of, unanswered
 
 REASON = "walked in, [/x] no papers"
 
 
 async def test_a_reason_for_each_open_question_signs_it_and_stays_visible(database: Path) -> None:
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        number = shop.new()
-        shop.add(number, "says: horn is silent\nfound: horn fuse good")
-        blocking = {gap.id: gap for gap in shop.gaps(number) if gap.level == "blocking"}
+        number = new_ticket(shop)
+        add_lines(shop, number, "says: horn is silent\nfound: horn fuse good")
+        blocking = {gap.id: gap for gap in open_gaps(shop, number) if gap.level == "blocking"}
         assert blocking, "a ticket without a vehicle is asked about"
     app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
@@ -39,12 +40,12 @@ async def test_a_reason_for_each_open_question_signs_it_and_stays_visible(databa
         assert {field.id for field in app.screen.query(Input)} == {f"why-{gap_id}" for gap_id in blocking}
         await pilot.press("f12")
         await pilot.pause()
-        assert not app.shop.ticket(number).seal, "without a reason nothing is signed"
+        assert not ticket_of(app.shop, number).seal, "without a reason nothing is signed"
         for field in app.screen.query(Input):
             field.value = REASON
         await pilot.press("f12")
         await pilot.pause()
-        assert app.shop.ticket(number).seal
+        assert ticket_of(app.shop, number).seal
         assert {item.gap: (item.reason, item.by) for item in app.shop.store.overruled(number)} == dict.fromkeys(
             blocking, (REASON, "K. Orlo")
         )
@@ -55,7 +56,7 @@ async def test_a_reason_for_each_open_question_signs_it_and_stays_visible(databa
         copy = paper(app.shop, number, "shop", "text")
         assert isinstance(copy, str)
         assert f"Signed in spite of it: {REASON} (K. Orlo)." in " ".join(copy.split())
-        assert app.shop.audit(deep=True).ok
+        assert audit_journal(app.shop, deep=True).ok
         app.close_shop()
 
 
@@ -63,14 +64,14 @@ async def test_a_running_clock_is_asked_about_before_signing_and_a_signed_ticket
     database: Path,
 ) -> None:
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        number = shop.new()
-        shop.add(number, "says: horn is silent\ndid: 0.4 h clean horn plug; clock 8:40-8:40")
-        assert "clock-backwards" not in {gap.id for gap in shop.gaps(number)}, "no mistake while the work goes on"
-        assert "clock-backwards" in {gap.id for gap in standing(shop, number)}
+        number = new_ticket(shop)
+        add_lines(shop, number, "says: horn is silent\ndid: 0.4 h clean horn plug; clock 8:40-8:40")
+        assert "clock-backwards" not in {gap.id for gap in open_gaps(shop, number)}, "no mistake while the work goes on"
+        assert "clock-backwards" in {gap.id for gap in unanswered(shop, number)}
         with pytest.raises(ConflictError, match="clock of 8:40 still runs"):
-            shop.sign(number, overruled={gap.id: REASON for gap in shop.gaps(number)})
-        reasons = {gap.id: REASON for gap in standing(shop, number)}
-        shop.sign(number, overruled=reasons)
+            sign_ticket(shop, number, overruled={gap.id: REASON for gap in open_gaps(shop, number)})
+        reasons = {gap.id: REASON for gap in unanswered(shop, number)}
+        sign_ticket(shop, number, overruled=reasons)
     app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause(0.3)

@@ -8,13 +8,15 @@ from textual.widgets import Input
 
 from support.clock import Clock
 from support.screens_desk import DAY, flat, page_text, screen_of, until
+from ticket.machine.environment import person_name
 from ticket.screens.app import TicketApp, run
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage
 from ticket.screens.start_screen import StartScreen
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.place import person_name
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 
 def app_in(path: Path) -> TicketApp:
@@ -47,8 +49,8 @@ async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) 
         await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         screen_of(app, TicketScreen)
-        app.shop.add(1, "found: lamp dark")
-        assert app.shop.ticket(1).entries[0].person == "Mira [/x] Sund"
+        add_lines(app.shop, 1, "found: lamp dark")
+        assert ticket_of(app.shop, 1).entries[0].person == "Mira [/x] Sund"
         app.close_shop()
     assert person_name() == "Mira [/x] Sund", "nobody tells a name twice"
     assert person_name("Dov Ashgrave") == "Dov Ashgrave"

@@ -17,8 +17,10 @@ from ticket.screens.page import Page
 from ticket.screens.story_keep import KeepScreen
 from ticket.screens.story_screen import StoryScreen
 from ticket.screens.story_words import WordsBox
-from ticket.shop import phrases_kept
-from ticket.shop.shop import Shop
+from ticket.shop import phrasebook as phrases_kept
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import case_of, story_of, ticket_of
 from ticket.story.noted import notes
 
 LINES = """
@@ -32,8 +34,8 @@ did: 1 h caged & changed LR 30/30 can, adj slack
 @asynccontextmanager
 async def story(database: Path) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        number = shop.new()
-        shop.add(number, LINES)
+        number = new_ticket(shop)
+        add_lines(shop, number, LINES)
     app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
     async with app.run_test(size=(90, 30), notifications=True) as pilot:
         await pilot.pause(0.3)
@@ -107,7 +109,7 @@ async def test_the_arrows_in_the_box_go_to_the_other_notes_and_escape_leaves_it_
         await press(pilot, "escape")
         assert not app.screen.has_class("rewording")
         assert "3 notes" in flat(page_text(app, "#top"))
-        assert app.shop.ticket(1).rewordings == ()
+        assert ticket_of(app.shop, 1).rewordings == ()
 
 
 async def test_what_the_judge_refuses_is_not_taken(database: Path) -> None:
@@ -118,7 +120,7 @@ async def test_what_the_judge_refuses_is_not_taken(database: Path) -> None:
         assert "119" in page_text(app, "#flaws")
         await press(pilot, "alt+b")
         assert isinstance(app.screen, StoryScreen), "and it is not kept either"
-        assert app.shop.ticket(1).rewordings == ()
+        assert ticket_of(app.shop, 1).rewordings == ()
         assert entries(app) == []
 
 
@@ -128,7 +130,7 @@ async def test_one_key_more_shows_the_phrase_with_its_places_narrows_it_and_keep
         app.screen.query_one(WordsBox).load_text("The governor cut out at 118 psi.")
         await press(pilot, "alt+b")
         assert isinstance(app.screen, StoryScreen), "“cuts” may be a thing or a doing: its writer is asked once more"
-        assert app.shop.ticket(1).rewordings == ()
+        assert ticket_of(app.shop, 1).rewordings == ()
         await press(pilot, "alt+b")
         assert isinstance(app.screen, KeepScreen)
         shown = flat(page_text(app))
@@ -139,7 +141,7 @@ async def test_one_key_more_shows_the_phrase_with_its_places_narrows_it_and_keep
         assert isinstance(app.screen, StoryScreen)
         (kept,) = entries(app)
         assert (kept.typed, kept.by, kept.ticket) == ("governor cuts out {n}", "K. Orlo", 1)
-        assert app.shop.ticket(1).rewordings[0].text == "The governor cut out at 118 psi."
+        assert ticket_of(app.shop, 1).rewordings[0].text == "The governor cut out at 118 psi."
 
 
 async def test_a_wording_taken_before_can_be_kept_and_taken_back_later(database: Path) -> None:
@@ -155,7 +157,7 @@ async def test_a_wording_taken_before_can_be_kept_and_taken_back_later(database:
         assert entries(app)[0].typed == "{thing} cuts out {n}"
         app.screen.query_one("#page", Page).choose(f"s{at}")
         await press(pilot, "alt+x")
-        assert app.shop.ticket(1).rewordings == ()
+        assert ticket_of(app.shop, 1).rewordings == ()
 
 
 async def test_a_digit_says_what_the_underlined_word_is(database: Path) -> None:
@@ -184,9 +186,9 @@ def test_the_rows_of_a_note_fit_and_show_the_word_in_doubt(tmp_path: Path, width
     from rich.cells import cell_len
 
     with Shop.open(tmp_path / "shop.db", "K. Orlo", now=Clock()) as shop:
-        shop.new()
-        shop.add(1, LINES)
-        for note in notes(shop.case(1), shop.story(1)):
+        new_ticket(shop)
+        add_lines(shop, 1, LINES)
+        for note in notes(case_of(shop, 1), story_of(shop, 1)):
             rows = note_rows(note, (), ("The command failed in a long sentence that says what to do.",), width)
             assert len(rows) == ROWS
             assert all(cell_len(row.text) <= width for row in rows)

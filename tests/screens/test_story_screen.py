@@ -20,7 +20,9 @@ from ticket.screens.story_pairs import LIT, Pairs, entry_rows, key_of, place_of,
 from ticket.screens.story_screen import StoryScreen
 from ticket.screens.story_words import WordsBox
 from ticket.screens.story_write import WriteScreen
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, edit_entry, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import case_of, story_of, ticket_of, understand
 
 LINES = """
 says: horn is silent since the car wash
@@ -31,14 +33,14 @@ cause: corroded horn ground strap; from 2
 
 
 def pairs_of(shop: Shop, number: int) -> Pairs:
-    return Pairs(shop.case(number), shop.story(number))
+    return Pairs(case_of(shop, number), story_of(shop, number))
 
 
 @asynccontextmanager
 async def story(database: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        number = shop.new()
-        shop.add(number, LINES)
+        number = new_ticket(shop)
+        add_lines(shop, number, LINES)
     app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
     async with app.run_test(size=size, notifications=True) as pilot:
         await pilot.pause(0.3)
@@ -61,8 +63,8 @@ def notices(app: TicketApp) -> str:
 
 @pytest.mark.parametrize("width", [20, 77, 117])
 def test_every_sentence_and_entry_lights_its_counterpart_and_fits(shop: Shop, width: int) -> None:
-    number = shop.new()
-    shop.add(number, LINES)
+    number = new_ticket(shop)
+    add_lines(shop, number, LINES)
     pairs = pairs_of(shop, number)
     for place, sentence in enumerate(pairs.sentences):
         rows = sentence_rows(pairs, width, key_of(place), under=True)
@@ -201,7 +203,7 @@ async def test_a_sentence_is_reworded_with_the_check_live_and_taken_back(databas
         assert "Esc leaves the sentence as it was" in page_text(app, "#flaws"), (
             "the way out is told where Enter is none"
         )
-        assert not app.shop.ticket(1).rewordings
+        assert not ticket_of(app.shop, 1).rewordings
         box.load_text("")
         await pilot.press(*"The ground strap of the horn stood at 48 ohms; up to 0.5 ohms is normal.")
         await pilot.pause()
@@ -209,7 +211,7 @@ async def test_a_sentence_is_reworded_with_the_check_live_and_taken_back(databas
         await pilot.press("enter")
         await pilot.pause()
         assert "in the words of K. Orlo" in flat(page_text(app))
-        assert app.shop.ticket(1).rewordings[0].text.startswith("The ground strap of the horn")
+        assert ticket_of(app.shop, 1).rewordings[0].text.startswith("The ground strap of the horn")
         await at_sentence(app, pilot, "The ground strap of the horn")
         await pilot.press("x")
         await pilot.pause()
@@ -231,15 +233,15 @@ async def test_what_is_not_proved_takes_a_second_enter_and_keeps_its_reason(data
         assert "Enter twice keeps them anyway" in flat(page_text(app, "#flaws"))
         await pilot.press("enter")
         await pilot.pause()
-        assert not app.shop.ticket(1).rewordings, "the first Enter only asks"
+        assert not ticket_of(app.shop, 1).rewordings, "the first Enter only asks"
         assert "Enter once more keeps it all the same" in notices(app)
         box.load_text("The horn ground strap stood at 48 ohms, like a rusty nail.")
         await pilot.press("enter")
         await pilot.pause()
-        assert not app.shop.ticket(1).rewordings, "other words are asked about anew"
+        assert not ticket_of(app.shop, 1).rewordings, "other words are asked about anew"
         await pilot.press("enter")
         await pilot.pause()
-        (kept,) = app.shop.ticket(1).rewordings
+        (kept,) = ticket_of(app.shop, 1).rewordings
         assert kept.by == "K. Orlo"
         assert "is not typed" in kept.unproved
         assert "in the words of K. Orlo, not proved" in flat(page_text(app))
@@ -247,7 +249,7 @@ async def test_what_is_not_proved_takes_a_second_enter_and_keeps_its_reason(data
 
 async def test_sentences_and_entries_are_taken_along_by_a_key(database: Path) -> None:
     async with story(database, (120, 40)) as (app, pilot):
-        app.shop.add(1, "found: horn fuse holder wet")
+        add_lines(app.shop, 1, "found: horn fuse holder wet")
         app.screen.changed_elsewhere()  # type: ignore[attr-defined]
         await pilot.pause()
         before = len(app.screen.pairs.sentences)  # type: ignore[attr-defined]
@@ -263,7 +265,7 @@ async def test_sentences_and_entries_are_taken_along_by_a_key(database: Path) ->
         box.load_text("The horn ground strap was at 48 ohms, and the horn fuse holder was wet.")
         await pilot.press("enter")
         await pilot.pause()
-        (kept,) = app.shop.ticket(1).rewordings
+        (kept,) = ticket_of(app.shop, 1).rewordings
         assert [one.original for one in kept.merges] == ["The horn fuse holder was wet."]
         assert len(app.screen.pairs.sentences) == before - 1  # type: ignore[attr-defined]
         await at_sentence(app, pilot, "We know this")
@@ -279,21 +281,21 @@ async def test_words_whose_ground_changed_are_shown_as_such_and_can_be_taken_awa
         app.screen.query_one(WordsBox).load_text("The horn ground strap stood at 48 ohms; up to 0.5 ohms is normal.")
         await pilot.press("enter")
         await pilot.pause()
-        assert app.shop.ticket(1).rewordings
-        settled = app.shop.understand(app.shop.ticket(1), "found: horn ground strap resistance 47 ohm (max 0.5)")
-        app.shop.edit(1, 2, settled[0].draft.fact)
+        assert ticket_of(app.shop, 1).rewordings
+        settled = understand(app.shop, ticket_of(app.shop, 1), "found: horn ground strap resistance 47 ohm (max 0.5)")
+        edit_entry(app.shop, 1, 2, settled[0].draft.fact)
         app.screen.changed_elsewhere()  # type: ignore[attr-defined]
         await pilot.pause()
         assert "what it rests on has changed" in flat(page_text(app))
         await at_sentence(app, pilot, "The horn ground strap stood at 48")
         await pilot.press("x")
         await pilot.pause()
-        assert not app.shop.ticket(1).rewordings
+        assert not ticket_of(app.shop, 1).rewordings
 
 
 async def test_language_and_measures_are_one_key_each(database: Path) -> None:
     async with story(database) as (app, pilot):
-        app.shop.add(1, "found: front brake disc thickness 25.4 mm (min 22)")
+        add_lines(app.shop, 1, "found: front brake disc thickness 25.4 mm (min 22)")
         await pilot.press("u")
         await pilot.pause()
         assert "measures US" in page_text(app, "#top")
@@ -321,7 +323,7 @@ async def test_the_whole_copy_is_written_in_every_form(database: Path, tmp_path:
 
 async def test_other_measures_do_not_make_words_look_outdated(database: Path) -> None:
     async with story(database, (80, 40)) as (app, pilot):
-        app.shop.add(1, "found: front brake disc thickness 21.4 mm (min 22)")
+        add_lines(app.shop, 1, "found: front brake disc thickness 21.4 mm (min 22)")
         app.screen.changed_elsewhere()  # type: ignore[attr-defined]
         await at_sentence(app, pilot, "21.4")
         await pilot.press("enter")

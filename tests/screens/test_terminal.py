@@ -13,6 +13,9 @@ from pathlib import Path
 
 import pytest
 
+from ticket.shop.changing import new_ticket
+from ticket.shop.reading import ticket_of
+
 LEFT_SCREEN = b"\x1b[?1049l"  # the terminal is back on its normal screen
 
 
@@ -53,6 +56,7 @@ class Terminal:
         return os.waitstatus_to_exitcode(os.waitpid(self.pid, 0)[1])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])
 def test_a_signal_leaves_the_terminal_as_it_was(database: Path, name: str) -> None:
     number = getattr(signal, name)
@@ -87,7 +91,7 @@ def test_a_crash_report_shows_no_local_variables(database: Path) -> None:
 
 
 def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
     terminal = Terminal("-m", "ticket", "--db", str(database))
     terminal.until(b"find:")
@@ -100,17 +104,18 @@ def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
     os.write(terminal.file, b"\x1b[21~")  # F10
     assert terminal.end() == 0
     with Shop.open(database, "after") as shop:
-        ticket = shop.ticket(1)
+        ticket = ticket_of(shop, 1)
     assert [entry.kind for entry in ticket.entries] == ["found"]
     vehicle = ticket.header.vehicle
     assert (vehicle.plate, vehicle.vin, vehicle.label) == ("KDE 4102", "", "Corvane Alder")
 
 
+@pytest.mark.slow
 def test_a_terminal_that_vanishes_leaves_no_program_and_no_line_behind(database: Path, tmp_path: Path) -> None:
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
     with Shop.open(database, "K. Orlo") as shop:
-        shop.new()
+        new_ticket(shop)
     for _ in range(2):
         terminal = Terminal("-m", "ticket", "--db", str(database), "--by", "K. Orlo")
         terminal.until(b"find:")

@@ -14,25 +14,27 @@ from support.screen import screen_lines, screen_text
 from support.screens_desk import flat, page_text
 from ticket.job.kinds import Did, Found
 from ticket.job.text import one_line
+from ticket.machine.draft_lines import DraftLines
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.halfway import Halfway
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_journal, ticket_of
 
 
 def before(database: Path, *lines: str) -> int:
     """A ticket of the shop's past; its number."""
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        number = shop.new()
-        shop.add(number, "\n".join(lines))
+        number = new_ticket(shop)
+        add_lines(shop, number, "\n".join(lines))
     return number
 
 
 async def open_new(app: TicketApp, pilot: Pilot[int]) -> Prompt:
     """A new ticket on screen; its line."""
-    app.open_ticket(app.shop.new())
+    app.open_ticket(new_ticket(app.shop))
     await pilot.pause()
     assert isinstance(app.screen, TicketScreen)
     return app.screen.query_one(Prompt)
@@ -66,7 +68,7 @@ async def test_a_line_completes_from_the_past_and_enter_takes_only_what_is_typed
         await pilot.press("alt+n")
         assert page_text(app, "#understood").rpartition("→ ")[2] != first
         await pilot.press("enter")
-        texts = [entry.fact for entry in app.shop.ticket(2).entries]
+        texts = [entry.fact for entry in ticket_of(app.shop, 2).entries]
         assert texts[1].price == "9.80"  # type: ignore[attr-defined]
         assert run_of(texts[2]).limits.high == "0.5"  # type: ignore[union-attr]
         assert texts[3] == Did(text="replace horn")
@@ -97,7 +99,7 @@ async def test_what_cannot_be_done_is_said_above_the_line_and_never_over_it(data
 
 async def test_a_half_typed_line_is_offered_again(database: Path) -> None:
     number = before(database, "says: no heat")
-    gone = Halfway(database, "K. Orlo")
+    gone = DraftLines(database, "K. Orlo")
     gone.keep(number, "found: blend door st")
     (file,) = gone._folder.glob("*.json")
     file.rename(file.with_name(f"{file.stem.rpartition('-')[0]}-{2**22 + 1}.json"))  # a process that is gone
@@ -124,7 +126,7 @@ async def test_leaving_in_the_middle_of_a_line_keeps_it(database: Path) -> None:
         app.open_ticket(number)
         await pilot.pause()
         await pilot.press(*"cause: bl")
-    assert Halfway(database, "K. Orlo").left(number) == "cause: bl"
+    assert DraftLines(database, "K. Orlo").left(number) == "cause: bl"
 
 
 async def test_the_form_shows_every_field_and_reads_each_as_typed(database: Path) -> None:
@@ -149,7 +151,7 @@ async def test_the_form_shows_every_field_and_reads_each_as_typed(database: Path
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen)
-        fact = app.shop.ticket(number).entries[0].fact
+        fact = ticket_of(app.shop, number).entries[0].fact
         assert (fact.price, fact.core) == ("11.20", "5")  # type: ignore[attr-defined]
 
 
@@ -166,16 +168,16 @@ async def test_an_entry_moves_hides_is_struck_and_comes_back(database: Path) -> 
         await pilot.press("backspace", "a", "enter")
         assert app.screen.query_one(Prompt).value == "half", "the line from before is back"
         await pilot.press("alt+h", "f6")
-        entry = app.shop.ticket(number).entries[2]
+        entry = ticket_of(app.shop, number).entries[2]
         assert (entry.concern, entry.shop_only, entry.struck) == ("A", True, True)
         await pilot.press("f6", "alt+h")
-        entry = app.shop.ticket(number).entries[2]
+        entry = ticket_of(app.shop, number).entries[2]
         assert (entry.shop_only, entry.struck) == (False, False)
         await pilot.press("escape")
         await type_line(app, pilot, "B")
         await type_line(app, pilot, "pulley bent")
         await type_line(app, pilot, "D")
-        assert [item.concern for item in app.shop.ticket(number).entries] == ["A", "B", "A", "B"]
+        assert [item.concern for item in ticket_of(app.shop, number).entries] == ["A", "B", "A", "B"]
 
 
 async def test_labour_runs_on_the_clock_by_one_key(database: Path) -> None:
@@ -188,7 +190,7 @@ async def test_labour_runs_on_the_clock_by_one_key(database: Path) -> None:
         assert "K. Orlo on the clock since" in flat(screen_text(app))
         await pilot.press("alt+k")
         assert "on the clock since" not in screen_text(app)
-        (span,) = app.shop.ticket(number).entries[0].fact.clock  # type: ignore[attr-defined]
+        (span,) = ticket_of(app.shop, number).entries[0].fact.clock  # type: ignore[attr-defined]
         assert span.start < span.end
         await point_at(app, pilot, 2)
         await pilot.press("alt+k")
@@ -198,7 +200,7 @@ async def test_labour_runs_on_the_clock_by_one_key(database: Path) -> None:
 async def test_a_signed_ticket_is_amended_with_its_reason(database: Path) -> None:
     number = before(database, "says: no heat", "found: LF pad 4 mm (min 3)")
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        shop.store.sign(number, shop.ticket(number).rev, "K. Orlo")
+        shop.store.sign(number, ticket_of(shop, number).rev, "K. Orlo")
     async with desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
@@ -206,20 +208,20 @@ async def test_a_signed_ticket_is_amended_with_its_reason(database: Path) -> Non
         assert "the reason is asked for" in flat(page_text(app, "#understood"))
         await point_at(app, pilot, 2)
         await pilot.press("f6")
-        assert not app.shop.ticket(number).entries[1].struck
+        assert not ticket_of(app.shop, number).entries[1].struck
         await pilot.press("ctrl+o")
         prompt = app.screen.query_one(Prompt)
         prompt.value = prompt.value.replace("4 mm", "5 mm")
         await pilot.press("enter")
         assert "Why must this replace entry 2" in flat(page_text(app, "#understood"))
         await pilot.press("enter")
-        assert len(app.shop.ticket(number).entries) == 2, "no reason, no amendment"
+        assert len(ticket_of(app.shop, number).entries) == 2, "no reason, no amendment"
         await pilot.press("escape")
         assert "5 mm" in prompt.value
         await pilot.press("enter", *"misread", "enter")
-        ticket = app.shop.ticket(number)
+        ticket = ticket_of(app.shop, number)
         assert (ticket.entries[2].replaces, ticket.entries[2].reason) == (2, "misread")
-        assert app.shop.audit().ok
+        assert audit_journal(app.shop).ok
         await pilot.press("ctrl+l")
         await pilot.pause()
         assert "A signed ticket keeps its header" in flat(screen_text(app))
@@ -246,12 +248,12 @@ async def test_hostile_lines_show_literally_and_nothing_is_pushed_out_of_its_pla
             assert all(cell_len(row) <= 80 for row in lines)
             assert "\x1b" not in "".join(lines)
             await pilot.press("enter")
-            assert len(app.shop.ticket(1).entries) == i
+            assert len(ticket_of(app.shop, 1).entries) == i
             assert all(cell_len(row) <= 80 for row in screen_lines(app))
         shown = "".join("".join(row.text.split()) for row in app.screen.query_one("#page", Page).rows)
         for line in HOSTILE:
             assert "".join(one_line(line).split()) in shown
-        assert [entry.fact.text for entry in app.shop.ticket(1).entries] == [line.strip() for line in HOSTILE]  # type: ignore[attr-defined]
+        assert [entry.fact.text for entry in ticket_of(app.shop, 1).entries] == [line.strip() for line in HOSTILE]  # type: ignore[attr-defined]
 
 
 async def test_a_scanned_number_is_never_a_finding(database: Path) -> None:
@@ -259,13 +261,13 @@ async def test_a_scanned_number_is_never_a_finding(database: Path) -> None:
     async with desk(database) as (app, pilot):
         await open_new(app, pilot)
         await pilot.press(*"GS-0412", "enter", *"1CVPT18X9K2004417", "enter", *"5012345678900", "enter")
-        kinds = [entry.kind for entry in app.shop.ticket(2).entries]
+        kinds = [entry.kind for entry in ticket_of(app.shop, 2).entries]
         assert kinds[:2] == ["used", "note"]
 
 
 async def test_what_is_typed_ahead_never_joins_the_line_before(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        app.open_ticket(app.shop.new())
+        app.open_ticket(new_ticket(app.shop))
         await pilot.pause()
         lines = [f"found: hose {i} dry" for i in range(6)]
         for line in lines:  # without a pause: all keys are in the queue before the first line is written
@@ -273,7 +275,7 @@ async def test_what_is_typed_ahead_never_joins_the_line_before(database: Path) -
                 app.post_message(events.Key(letter, letter))
             app.post_message(events.Key("enter", None))
         await pilot.pause()
-        facts = [entry.fact for entry in app.shop.ticket(1).entries]
+        facts = [entry.fact for entry in ticket_of(app.shop, 1).entries]
         assert [fact.what for fact in facts if isinstance(fact, Found)] == [line[7:] for line in lines]
         for key in ("a", "b", "backspace", "c", "left", "d"):
             app.post_message(events.Key(key, key if len(key) == 1 else None))

@@ -9,14 +9,15 @@ from rich.cells import cell_len
 
 from support.screens_desk import demo_desk
 from support.tickets import ticket_of
+from ticket.assist.completing import Candidate
+from ticket.assist.line_settling import settle
 from ticket.job.case import Case, Settings
 from ticket.notes.read import read
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.understanding import HEIGHT, Reply, height_for, open_question, understanding_rows
-from ticket.shop.completing import Candidate
-from ticket.shop.drafts import settle
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
 
 TICKET = ticket_of("says: no heat\nfound: blend door travel 2 mm (min 9)")
 CASE = Case(TICKET, Settings(), TICKET.opened.date())
@@ -60,8 +61,8 @@ def test_a_message_stands_first() -> None:
 @pytest.mark.parametrize("size", [(40, 12), (80, 24), (120, 40)])
 async def test_every_row_that_is_said_is_seen(database: Path, size: tuple[int, int]) -> None:
     with Shop.open(database, "K. Orlo") as shop:
-        number = shop.new()
-        shop.add(number, "says: no heat\nfound: blend door travel 2 mm (min 9)")
+        number = new_ticket(shop)
+        add_lines(shop, number, "says: no heat\nfound: blend door travel 2 mm (min 9)")
     async with demo_desk(database, size=size) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
@@ -97,8 +98,8 @@ def test_each_measurement_is_shown_with_its_verdict() -> None:
 
 async def test_right_takes_an_answer_and_down_shows_the_next(database: Path) -> None:
     with Shop.open(database, "K. Orlo") as shop:
-        number = shop.new()
-        shop.add(number, "says: no heat")
+        number = new_ticket(shop)
+        add_lines(shop, number, "says: no heat")
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
@@ -119,8 +120,8 @@ async def test_right_takes_an_answer_and_down_shows_the_next(database: Path) -> 
 
 async def test_what_is_unread_is_underlined_in_the_line(database: Path) -> None:
     with Shop.open(database, "K. Orlo") as shop:
-        number = shop.new()
-        shop.add(number, "says: no heat")
+        number = new_ticket(shop)
+        add_lines(shop, number, "says: no heat")
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()

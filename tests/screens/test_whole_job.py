@@ -17,7 +17,9 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.sign_screen import SignScreen
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 LINES = """
 says: horn is silent since the car wash
@@ -90,8 +92,8 @@ async def test_from_new_ticket_to_signed(database: Path) -> None:
         await pilot.press("f12")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen)
-        assert app.shop.ticket(1).status == "signed"
-        assert app.shop.ticket(1).header.odometer_in is not None
+        assert ticket_of(app.shop, 1).status == "signed"
+        assert ticket_of(app.shop, 1).header.odometer_in is not None
 
 
 async def test_undo_redo_retype_and_strike(database: Path) -> None:
@@ -114,11 +116,11 @@ async def test_undo_redo_retype_and_strike(database: Path) -> None:
         assert isinstance(chosen, int)
         await type_line(app, pilot, prompt.value.replace("pad", "outer pad"))
         assert "outer pad" in page_text(app)
-        assert len(app.shop.ticket(1).entries) == 2
+        assert len(ticket_of(app.shop, 1).entries) == 2
 
         await pilot.press("f6")
         await pilot.pause()
-        assert sum(entry.struck for entry in app.shop.ticket(1).entries) == 1
+        assert sum(entry.struck for entry in ticket_of(app.shop, 1).entries) == 1
 
 
 async def test_the_line_is_understood_while_it_is_typed(database: Path) -> None:
@@ -145,7 +147,7 @@ async def test_a_pasted_block_becomes_several_entries(database: Path) -> None:
         await pilot.pause()
         app.screen.query_one(Prompt).post_message(events.Paste("says: no heat\r\nfound: hoses cold\n\n# ask for key\n"))
         await pilot.pause()
-        assert [entry.kind for entry in app.shop.ticket(1).entries] == ["says", "found", "note"]
+        assert [entry.kind for entry in ticket_of(app.shop, 1).entries] == ["says", "found", "note"]
 
 
 EVIL = [
@@ -178,7 +180,7 @@ async def test_hostile_text_prints_literally_everywhere(database: Path, size: tu
         assert "[/x]" in shown
         assert "[done]" in shown
         assert "\x1b" not in shown
-        assert len(app.shop.ticket(1).entries) == len(EVIL)
+        assert len(ticket_of(app.shop, 1).entries) == len(EVIL)
 
 
 async def test_another_terminal_shows_without_moving_what_is_typed(database: Path, shop: Shop) -> None:
@@ -186,7 +188,7 @@ async def test_another_terminal_shows_without_moving_what_is_typed(database: Pat
         await pilot.press("ctrl+n", "f2")
         await pilot.pause()
         app.screen.query_one(Prompt).value = "found: half a li"
-        shop.add(1, "says: typed at the other terminal")
+        add_lines(shop, 1, "says: typed at the other terminal")
         app.look()
         await pilot.pause()
         assert "typed at the other terminal" in page_text(app)

@@ -2,11 +2,11 @@
 
 from datetime import UTC, datetime
 
+from ticket.assist.line_settling import settle
 from ticket.job.entry import Entry
 from ticket.job.kinds import Offer, Told
 from ticket.job.ticket import Header, Ticket
 from ticket.notes.read import read
-from ticket.shop.drafts import settle
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
 OFFERS = (Offer(text="replace front brake pads"), Offer(text="replace wiper blades"), Offer(text="rotate tires"))

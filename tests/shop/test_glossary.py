@@ -10,8 +10,10 @@ from support.faithful import check_story
 from support.tickets import ticket_of
 from ticket.job.case import Case, Settings
 from ticket.job.errors import InputError
+from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.glossary import explain_term
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_journal, open_gaps, story_of
 from ticket.story.build import build
 from ticket.story.document import to_document
 
@@ -48,16 +50,16 @@ def test_own_words_are_kept_listed_and_forgotten(tmp_path: Path) -> None:
     with Shop.open(tmp_path / "shop.db", "Bo Karst", now=lambda: NOW) as shop:
         explain_term(shop, "VGT = turbo with moving vanes")
         explain_term(shop, "vgt = turbo with vanes that move")
-        assert list(shop.terms) == [("vgt", "turbo with vanes that move")]
-        number = shop.new()
-        shop.add(number, "found: VGT leaking")
-        assert "turbo with vanes that move" in str(to_document(shop.story(number)))
-        assert "short-form-unexplained" not in {gap.id for gap in shop.gaps(number)}
+        assert list(shop.kept.terms) == [("vgt", "turbo with vanes that move")]
+        number = new_ticket(shop)
+        add_lines(shop, number, "found: VGT leaking")
+        assert "turbo with vanes that move" in str(to_document(story_of(shop, number)))
+        assert "short-form-unexplained" not in {gap.id for gap in open_gaps(shop, number)}
         explain_term(shop, "VGT =")
-        assert not shop.terms
-        assert "short-form-unexplained" in {gap.id for gap in shop.gaps(number)}
+        assert not shop.kept.terms
+        assert "short-form-unexplained" in {gap.id for gap in open_gaps(shop, number)}
         assert any("glossary" in event.summary for event in shop.store.history())
-        assert shop.audit(deep=True).ok
+        assert audit_journal(shop, deep=True).ok
 
 
 @pytest.mark.parametrize(
@@ -72,4 +74,4 @@ def test_what_may_not_stand_there_is_refused_and_nothing_is_kept(typed: str, tmp
     with Shop.open(tmp_path / "shop.db", "Bo Karst", now=lambda: NOW) as shop:
         with pytest.raises(InputError):
             explain_term(shop, typed)
-        assert not shop.terms
+        assert not shop.kept.terms

@@ -9,10 +9,11 @@ from ticket.money.bill import Bill, bill
 from ticket.money.period import hours, labour_of
 from ticket.money.prices import PriceList
 from ticket.money.terms import Terms
-from ticket.shop import billing
-from ticket.shop.demo import fill
-from ticket.shop.shop import Shop
-from ticket.shop.signed_prices import PricesThen, listed
+from ticket.scratch_shop import fill
+from ticket.shop import money as billing
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
+from ticket.shop.signed_under import PricesThen, listed
 from ticket.store.store import Store
 
 BEGIN, END = date(2026, 5, 1), date(2026, 10, 1)
@@ -54,7 +55,7 @@ def test_only_tickets_with_labour_near_the_days_are_read_and_only_labour_of_the_
 def test_choosing_first_changes_no_figure(filled: Shop) -> None:
     """Against the long way: every ticket of the shop read and asked for each period."""
     then = PricesThen(filled)
-    every = [(filled.ticket(number), listed(then.text(number))) for number in filled.store.numbers()]
+    every = [(ticket_of(filled, number), listed(then.text(number))) for number in filled.store.numbers()]
     work = [one for ticket, prices in every for one in labour_of([ticket], prices, None, None, None)]
     days = [BEGIN + timedelta(days=17 * i) for i in range(9)]
     for since, until in [

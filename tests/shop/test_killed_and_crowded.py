@@ -12,7 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_journal, ticket_of
 from ticket.store.driver import sqlite3
 
 KILLS = 200 if os.environ.get("TICKET_FULL") else 12
@@ -20,12 +22,13 @@ KILLS = 200 if os.environ.get("TICKET_FULL") else 12
 _WRITER = """
 import sys
 from pathlib import Path
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines
+from ticket.shop.opening import Shop
 shop = Shop.open(Path(sys.argv[1]), sys.argv[2])
 number = int(sys.argv[3])
 print("ready", flush=True)
 for i in range(int(sys.argv[4])):
-    (made,) = shop.add(number, f"found: pressure {i} at port {i} {i}.5 psi (min 1.0); " + "x" * (i % 50))
+    (made,) = add_lines(shop, number, f"found: pressure {i} at port {i} {i}.5 psi (min 1.0); " + "x" * (i % 50))
     print(made.entry.no, flush=True)
 shop.close()
 """
@@ -42,7 +45,7 @@ def proved(path: Path) -> Shop:
     assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
     connection.close()
     shop = Shop.open(path, "after")
-    audit = shop.audit(deep=True)
+    audit = audit_journal(shop, deep=True)
     assert audit.ok, audit.reason
     return shop
 
@@ -51,7 +54,7 @@ def proved(path: Path) -> Shop:
 def test_every_acknowledged_entry_survives_kill_nine(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     with Shop.open(path, "before") as shop:
-        number = shop.new()
+        number = new_ticket(shop)
     dice = random.Random(7)
     acknowledged = 0
     for _ in range(KILLS):
@@ -65,7 +68,7 @@ def test_every_acknowledged_entry_survives_kill_nine(tmp_path: Path) -> None:
         acknowledged = max([acknowledged, *(int(line) for line in rest if line.isdigit())])
         process.communicate()
         with proved(path) as shop:
-            numbers = [entry.no for entry in shop.ticket(number).entries]
+            numbers = [entry.no for entry in ticket_of(shop, number).entries]
             assert numbers == list(range(1, len(numbers) + 1))
             assert len(numbers) >= acknowledged
 
@@ -74,7 +77,7 @@ def test_every_acknowledged_entry_survives_kill_nine(tmp_path: Path) -> None:
 def test_two_terminals_write_at_once_and_both_are_kept(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     with Shop.open(path, "before") as shop:
-        number = shop.new()
+        number = new_ticket(shop)
     processes = [writer(path, person, number, 40) for person in ("Mo", "Kim")]
     acknowledged: list[int] = []
     for process in processes:
@@ -83,7 +86,7 @@ def test_two_terminals_write_at_once_and_both_are_kept(tmp_path: Path) -> None:
         acknowledged += [int(line) for line in out.splitlines()[1:]]
     assert sorted(acknowledged) == list(range(1, 81))
     with proved(path) as shop:
-        people = {entry.person for entry in shop.ticket(number).entries}
+        people = {entry.person for entry in ticket_of(shop, number).entries}
         assert people == {"Mo", "Kim"}
 
 
@@ -91,14 +94,15 @@ _STARVED = """
 import resource, signal, sys
 from pathlib import Path
 from ticket.job.errors import TicketError
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines
+from ticket.shop.opening import Shop
 shop = Shop.open(Path(sys.argv[1]), "starved")
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[2]), -1))
 done = 0
 try:
     for i in range(5000):
-        shop.add(1, "found: " + "many words about a hose " * 20)
+        add_lines(shop, 1, "found: " + "many words about a hose " * 20)
         done += 1
 except TicketError as error:
     print(done)
@@ -110,7 +114,7 @@ except TicketError as error:
 def test_a_full_disk_is_one_sentence_and_loses_nothing(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     with Shop.open(path, "before") as shop:
-        shop.new()
+        new_ticket(shop)
     run = subprocess.run(
         [sys.executable, "-c", _STARVED, str(path), str(700_000)], capture_output=True, text=True, check=True
     )
@@ -119,5 +123,5 @@ def test_a_full_disk_is_one_sentence_and_loses_nothing(tmp_path: Path) -> None:
     assert "Traceback" not in run.stderr
     assert str(path) in sentence or "disk" in sentence
     with proved(path) as shop:
-        assert len(shop.ticket(1).entries) == int(done)
-        shop.add(1, "found: space again")
+        assert len(ticket_of(shop, 1).entries) == int(done)
+        add_lines(shop, 1, "found: space again")

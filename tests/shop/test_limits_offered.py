@@ -7,21 +7,24 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ticket.assist.limits_offered import with_limits_offered
+from ticket.assist.limits_shelf import base_book, bracket
 from ticket.job.entry import Remark
 from ticket.job.errors import InputError
 from ticket.job.kinds import Found
 from ticket.job.ticket import Header, Vehicle
 from ticket.notes.read import read
-from ticket.readings.groups import groups
-from ticket.readings.limits_book import Row, Shelf
+from ticket.readings.limits_book import LimitRow, Shelf
+from ticket.readings.measured_groups import groups
 from ticket.readings.verdict import judge
-from ticket.shop.limits_kept import base_book, bracket, keep_proposed, own_book, proposed, set_limits
-from ticket.shop.limits_offered import with_limits_offered
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket, strike_entry
+from ticket.shop.opening import Shop, set_setting
+from ticket.shop.reading import audit_journal, ticket_of, understand
+from ticket.shop.settings import keep_proposed, own_book, proposed, set_limits
 
-PAD = Row(thing="brake pad", also=("pad",), unit="mm", low="3.0", source="maker", citation="Alder handbook 7-2")
-ROTOR = Row(thing="rotor", unit="mm", nominal="27", tol="0.5", source="shop")
-PLAY = Row(thing="ball joint play", unit="in", high="1/16", source="maker")
+PAD = LimitRow(thing="brake pad", also=("pad",), unit="mm", low="3.0", source="maker", citation="Alder handbook 7-2")
+ROTOR = LimitRow(thing="rotor", unit="mm", nominal="27", tol="0.5", source="shop")
+PLAY = LimitRow(thing="ball joint play", unit="in", high="1/16", source="maker")
 SHELF = Shelf((PAD, ROTOR, PLAY))
 
 
@@ -95,8 +98,8 @@ def test_what_cannot_stand_at_the_end_is_told_and_not_added() -> None:
 
 
 def test_several_rows_are_several_answers_and_one_text_names_both_sources() -> None:
-    more = Row(thing="pad", unit="mm", low="3.0", source="maker", citation="bulletin 12")
-    law = Row(thing="pad", unit="in", low="1/16", source="law", citation="some act")
+    more = LimitRow(thing="pad", unit="mm", low="3.0", source="maker", citation="bulletin 12")
+    law = LimitRow(thing="pad", unit="in", low="1/16", source="law", citation="some act")
     (remark,) = offered("pad 2 mm", Shelf((PAD, more, law)))
     assert remark.answers == (" (min 3.0 mm per maker)", " (min 1/16 in per law)")
     for source in ("Alder handbook 7-2", "bulletin 12", "some act", "stricter limit of the maker"):
@@ -137,21 +140,21 @@ ALDER = Header(vehicle=Vehicle(label="Corvane Alder"))
 
 
 def test_the_shop_offers_its_own_rows_first_and_keeps_them_by_value_in_the_line(shop: Shop) -> None:
-    shop.set_setting("rules", "GB")
+    set_setting(shop, "rules", "GB")
     set_limits(shop, json.dumps(BOOK))
-    number = shop.new(ALDER)
-    (item,) = shop.understand(shop.ticket(number), "LF pad 2 mm")
+    number = new_ticket(shop, ALDER)
+    (item,) = understand(shop, ticket_of(shop, number), "LF pad 2 mm")
     (remark,) = item.draft.remarks
     assert remark.answers == (" (min 3 mm per maker)",), "no law of another country"
-    shop.add(number, "LF pad 2 mm")
-    shop.add(number, "LF pad 2 mm" + remark.answers[0])
+    add_lines(shop, number, "LF pad 2 mm")
+    add_lines(shop, number, "LF pad 2 mm" + remark.answers[0])
     set_limits(shop, json.dumps(BOOK).replace('"3"', '"1"'))
-    plain, limited = (entry.fact for entry in shop.ticket(number).entries)
+    plain, limited = (entry.fact for entry in ticket_of(shop, number).entries)
     assert isinstance(plain, Found)
     assert isinstance(limited, Found)
     assert groups(plain)[0].run.limits is None, "a stored reading without limits is never judged"
     assert [verdict.word for verdict in judge(groups(limited)[0].run)] == ["low"]
-    assert shop.audit(deep=True).ok
+    assert audit_journal(shop, deep=True).ok
 
 
 @pytest.mark.parametrize(
@@ -190,12 +193,12 @@ def test_a_row_that_stands_twice_is_refused(shop: Shop) -> None:
 
 
 def test_what_was_typed_twice_is_proposed_kept_and_then_offered(shop: Shop) -> None:
-    first, second = shop.new(ALDER), shop.new(ALDER)
-    shop.add(first, "front pads LF 7 RF 6 mm (min 3 per maker)\nrotor 27.0 mm (min 26)")
+    first, second = new_ticket(shop, ALDER), new_ticket(shop, ALDER)
+    add_lines(shop, first, "front pads LF 7 RF 6 mm (min 3 per maker)\nrotor 27.0 mm (min 26)")
     assert proposed(shop) == ()
-    shop.add(second, "pads RF 2 mm (min 3 mm per maker)")
-    shop.add(second, "rotor 26.5 mm (min 26)")
-    shop.strike(second, 2)
+    add_lines(shop, second, "pads RF 2 mm (min 3 mm per maker)")
+    add_lines(shop, second, "rotor 26.5 mm (min 26)")
+    strike_entry(shop, second, 2)
     (one,) = proposed(shop)
     assert one.stands == ((first, 1), (second, 1)), "what was struck counts no more"
     with pytest.raises(InputError, match="no proposal 2, there are 1"):
@@ -205,10 +208,10 @@ def test_what_was_typed_twice_is_proposed_kept_and_then_offered(shop: Shop) -> N
     assert bracket(row) == "(min 3 mm per maker)"
     assert proposed(shop) == ()
     assert any("limits" in event.summary for event in shop.store.history())
-    (item,) = shop.understand(shop.ticket(second), "pads LF 5 mm")
+    (item,) = understand(shop, ticket_of(shop, second), "pads LF 5 mm")
     assert item.draft.remarks[0].answers[0] == " (min 3 mm per maker)"
-    other = shop.new(Header(vehicle=Vehicle(label="Corvane Birch")))
-    (item,) = shop.understand(shop.ticket(other), "pads LF 5 mm")
+    other = new_ticket(shop, Header(vehicle=Vehicle(label="Corvane Birch")))
+    (item,) = understand(shop, ticket_of(shop, other), "pads LF 5 mm")
     assert " (min 3 mm per maker)" not in item.draft.remarks[0].answers
 
 

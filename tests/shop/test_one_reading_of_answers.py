@@ -15,6 +15,8 @@ from hypothesis import strategies as st
 
 from support.faithful import check_story
 from support.tickets import ticket_of
+from ticket.assist.line_settling import settle
+from ticket.assist.typing_context import gather
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
 from ticket.job.entry import Draft, Entry
@@ -26,8 +28,6 @@ from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
 from ticket.rules.estimate import estimate
 from ticket.rules.pack import load
-from ticket.shop.drafts import settle
-from ticket.shop.surroundings import gather
 from ticket.story.build import build
 from ticket.story.document import to_document
 from ticket.story.sentence import Sentence

@@ -9,13 +9,16 @@ from pathlib import Path
 import pytest
 
 from support.clock import Clock
+from ticket.assist.suggestions import Asked, Command, Offered, offers
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.language.book import book_of
 from ticket.language.spans import spans
-from ticket.shop import phrases_kept
-from ticket.shop.phrases_waiting import waiting
-from ticket.shop.shop import Shop
-from ticket.shop.suggested import Asked, Command, Offered, offers, sources
+from ticket.shop import phrasebook as phrases_kept
+from ticket.shop.changing import add_lines, new_ticket, strike_entry
+from ticket.shop.opening import Shop, set_setting
+from ticket.shop.phrasebook import sources, waiting
+from ticket.shop.reading import case_of, open_gaps, story_of, ticket_of
+from ticket.shop.signed_under import book_for
 from ticket.story.noted import notes
 
 LINES = """
@@ -30,24 +33,24 @@ did: 1.2 h caged & changed LR 30/30 can, adj slack
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[Shop]:
     with Shop.open(tmp_path / "shop.db", "Mo Vale", now=Clock()) as opened:
-        number = opened.new()
-        opened.add(number, LINES)
+        number = new_ticket(opened)
+        add_lines(opened, number, LINES)
         yield opened
 
 
 def told(shop: Shop, number: int = 1) -> str:
-    return " ".join(sentence.text for section in shop.story(number).sections for sentence in section.sentences)
+    return " ".join(sentence.text for section in story_of(shop, number).sections for sentence in section.sentences)
 
 
 def booked(shop: Shop, number: int, line: str, language: str = "en") -> str | None:
     """What the book of a ticket has for a finding."""
-    found = book_of(shop.case(number).book, language).match(spans(line), "found", "en")
+    found = book_of(case_of(shop, number).book, language).match(spans(line), "found", "en")
     return found.told if found else None
 
 
 def test_what_waits_stands_worst_first_with_the_line_as_typed(shop: Shop) -> None:
-    shop.add(1, "cause: sticky frobnik in gov")
-    shop.add(1, "later: replace zorbel; do now; because zorbels fretted")
+    add_lines(shop, 1, "cause: sticky frobnik in gov")
+    add_lines(shop, 1, "later: replace zorbel; do now; because zorbels fretted")
     found = waiting(shop)
     assert found[0].note.no == 7
     kinds = [one.note.where for one in found if one.note.no != 7]
@@ -83,7 +86,7 @@ def test_what_the_judge_refuses_is_neither_told_nor_kept(shop: Shop) -> None:
         with pytest.raises(InputError):
             phrases_kept.take(shop, 1, 2, wording, size="clause")
     assert shop.book.entries == ()
-    assert shop.ticket(1).rewordings == ()
+    assert ticket_of(shop, 1).rewordings == ()
 
 
 def test_a_note_that_is_not_there_is_named(shop: Shop) -> None:
@@ -93,8 +96,8 @@ def test_a_note_that_is_not_there_is_named(shop: Shop) -> None:
 
 def test_of_two_wordings_of_one_phrase_the_second_waits_for_the_first_to_be_taken_back(shop: Shop) -> None:
     phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
-    other = shop.new()
-    shop.add(other, "says: slow\nfound: gov cuts out 120 psi")
+    other = new_ticket(shop)
+    add_lines(shop, other, "says: slow\nfound: gov cuts out 120 psi")
     with pytest.raises(NotFoundError):
         phrases_kept.take(shop, other, 2, "The governor stopped at 120 psi.", size="clause")  # the book tells it
     assert "The governor cut out at 120" in told(shop, other)
@@ -108,26 +111,26 @@ def test_of_two_wordings_of_one_phrase_the_second_waits_for_the_first_to_be_take
 
 def test_a_signed_ticket_keeps_the_book_it_was_signed_with(shop: Shop) -> None:
     phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
-    shop.store.sign(1, shop.ticket(1).rev, "Mo Vale", {})
+    shop.store.sign(1, ticket_of(shop, 1).rev, "Mo Vale", {})
     phrases_kept.take_back(shop, 1)
-    after = shop.new()
+    after = new_ticket(shop)
     assert booked(shop, 1, "gov cuts out 118 psi") == "the governor cut out at 118\u00a0psi"
     assert booked(shop, after, "gov cuts out 118 psi") is None
-    before = shop.new()
-    shop.store.sign(before, shop.ticket(before).rev, "Mo Vale", {})
+    before = new_ticket(shop)
+    shop.store.sign(before, ticket_of(shop, before).rev, "Mo Vale", {})
     phrases_kept.teach(shop, "zorbel", "thing")
     assert booked(shop, before, "zorbel leaking") is None
-    assert phrases_kept.book_for(shop, shop.ticket(before)).told == ()
+    assert book_for(shop, ticket_of(shop, before)).told == ()
 
 
 def test_a_rewording_that_the_story_says_by_itself_is_not_outdated(shop: Shop) -> None:
     from ticket.story.build import build
 
     phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
-    (kept,) = shop.ticket(1).rewordings
-    case = shop.case(1)
+    (kept,) = ticket_of(shop, 1).rewordings
+    case = case_of(shop, 1)
     assert build(case, "customer").stale == ()
-    said = next(one for part in shop.story(1).sections for one in part.sentences if "low" in one.text)
+    said = next(one for part in story_of(shop, 1).sections for one in part.sentences if "low" in one.text)
     rests = tuple(replace(kept.rests_on[0], source=str(source)) for source in said.sources)
     by_itself = replace(kept, original="Oil low.", text=said.text.lower().rstrip("."), rests_on=rests)
     for text, stale in ((by_itself.text, False), ("the oil was gone", True)):
@@ -167,7 +170,7 @@ def test_books_are_traded_and_nothing_of_them_is_told_unseen(shop: Shop, tmp_pat
     with Shop.open(tmp_path / "other.db", "Ann Fell", now=Clock()) as other:
         made, there = phrases_kept.imported(other, text, "theirs.po")
         assert (len(made), there) == (2, 2)
-        number = other.new()
+        number = new_ticket(other)
         assert booked(other, number, "gov cuts out 118 psi") is None
         assert made[0].origin.startswith("taken by Mo Vale, ")
         for one in made:
@@ -185,14 +188,14 @@ def test_books_are_traded_and_nothing_of_them_is_told_unseen(shop: Shop, tmp_pat
 
 
 def asked(shop: Shop, no: int) -> Asked:
-    case = shop.case(1)
-    note = next(one for one in notes(case, shop.story(1)) if one.no == no)
+    case = case_of(shop, 1)
+    note = next(one for one in notes(case, story_of(shop, 1)) if one.no == no)
     return Asked(case, note, "en")
 
 
 def test_nobody_outside_is_asked_unless_the_shop_names_a_command(shop: Shop) -> None:
     assert [getattr(one, "__name__", "") for one in sources(shop)] == ["from_book", "from_reading"]
-    shop.set_setting("suggest", "helper --plain")
+    set_setting(shop, "suggest", "helper --plain")
     assert sources(shop)[2:] == (Command("helper --plain"),)
 
 
@@ -200,9 +203,9 @@ def test_an_imported_wording_is_offered_before_it_is_told(shop: Shop) -> None:
     phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     text = phrases_kept.exported(shop)
     phrases_kept.take_back(shop, 1)
-    from ticket.shop.rewording import unreword
+    from ticket.shop.own_words import unreword
 
-    unreword(shop, 1, "customer", shop.ticket(1).rewordings[0].text)
+    unreword(shop, 1, "customer", ticket_of(shop, 1).rewordings[0].text)
     phrases_kept.imported(shop, text, "theirs.po")
     assert Offered("The governor cut out at 118 psi.", "book") in offers(asked(shop, 2), sources(shop)).offers
 
@@ -265,20 +268,20 @@ def test_a_command_that_is_not_there_is_one_sentence(shop: Shop) -> None:
 
 def test_a_phrase_met_for_the_third_time_names_the_three_entries(shop: Shop) -> None:
     for pressure in ("120", "95"):
-        number = shop.new()
-        shop.add(number, f"says: slow\nfound: gov cuts out {pressure} psi")
-        asked_for = [gap for gap in shop.gaps(number) if gap.id == "phrase-met-thrice"]
+        number = new_ticket(shop)
+        add_lines(shop, number, f"says: slow\nfound: gov cuts out {pressure} psi")
+        asked_for = [gap for gap in open_gaps(shop, number) if gap.id == "phrase-met-thrice"]
     (gap,) = asked_for
     assert gap.level == "advice"
     assert gap.entry == 2
     assert "3/2, 2/2 and 1/2" in gap.question
     assert "ticket phrases take 3/2" in gap.question
-    shop.strike(2, 2)
-    assert not [one for one in shop.gaps(3) if one.id == "phrase-met-thrice"]
+    strike_entry(shop, 2, 2)
+    assert not [one for one in open_gaps(shop, 3) if one.id == "phrase-met-thrice"]
 
 
 def test_a_phrase_that_the_story_can_tell_is_not_asked_about(shop: Shop) -> None:
     for _ in range(2):
-        number = shop.new()
-        shop.add(number, "says: slow\nfound: oil level low")
-    assert not [one for one in shop.gaps(number) if one.id == "phrase-met-thrice"]
+        number = new_ticket(shop)
+        add_lines(shop, number, "says: slow\nfound: oil level low")
+    assert not [one for one in open_gaps(shop, number) if one.id == "phrase-met-thrice"]

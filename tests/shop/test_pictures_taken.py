@@ -22,17 +22,29 @@ from support.pictures import as_bytes, phone_photo, scene, write_photo
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Note, Photo
 from ticket.job.picture import MOST, Picture, name_of
+from ticket.machine.new_pictures import newest_pictures
+from ticket.machine.picture_file import LONGEST_SIDE, picture_from
 from ticket.notes.read import read
 from ticket.notes.write import write
-from ticket.shop.picture_file import LONGEST_SIDE, picture_from
-from ticket.shop.pictures import newest
-from ticket.shop.shop import Shop
+from ticket.shop.changing import (
+    add_lines,
+    amend_ticket,
+    edit_entry,
+    load_documents,
+    new_ticket,
+    sign_ticket,
+    strike_entry,
+    undo,
+)
+from ticket.shop.opening import Shop, set_setting
+from ticket.shop.past import find_jobs
+from ticket.shop.reading import audit_journal, open_gaps, story_of, ticket_of
 
 
 @pytest.fixture
 def shop(database: Path) -> Shop:
     opened = Shop.open(database, "K. Orlo", now=Clock())
-    opened.new()
+    new_ticket(opened)
     return opened
 
 
@@ -132,11 +144,11 @@ def test_a_hostile_or_broken_file_is_one_sentence_and_nothing_is_kept(
     path = tmp_path / "seen.jpg"
     path.write_bytes(data)
     with pytest.raises(InputError, match=why) as told:
-        shop.add(1, f"photo: {path}; wet")
+        add_lines(shop, 1, f"photo: {path}; wet")
     assert "\n" not in str(told.value)
     assert str(path) in str(told.value)
-    assert shop.ticket(1).entries == ()
-    assert shop.store._db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
+    assert ticket_of(shop, 1).entries == ()
+    assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -157,39 +169,39 @@ def test_what_is_no_plain_file_is_refused_and_never_waited_for(shop: Shop, tmp_p
     os.mkfifo(tmp_path / "pipe.jpg")
     for name, why in (("pipe.jpg", "it is a pipe"), (".", "is a directory"), ("none.jpg", "no such file")):
         with pytest.raises(InputError, match=why):
-            shop.add(1, f"photo: {tmp_path / name}")
+            add_lines(shop, 1, f"photo: {tmp_path / name}")
     with pytest.raises(InputError, match="it is a device"):
-        shop.add(1, "photo: /dev/zero")
+        add_lines(shop, 1, "photo: /dev/zero")
     with pytest.raises(InputError, match="Which file is the picture"):
-        shop.add(1, "photo: ; wet below the seal")
+        add_lines(shop, 1, "photo: ; wet below the seal")
 
 
 def test_a_wrong_ending_does_not_matter(shop: Shop, tmp_path: Path) -> None:
     write_photo(tmp_path, "scan.txt", as_bytes(scene(), "PNG"))
-    shop.add(1, f"photo: {tmp_path / 'scan.txt'}; fault list")
-    assert shop.ticket(1).entries[0].kind == "photo"
+    add_lines(shop, 1, f"photo: {tmp_path / 'scan.txt'}; fault list")
+    assert ticket_of(shop, 1).entries[0].kind == "photo"
 
 
 def test_once_taken_the_line_says_the_digest_and_reads_back_the_same(shop: Shop, tmp_path: Path) -> None:
-    shop.add(1, "says: fan roars\nfound: housing wet")
+    add_lines(shop, 1, "says: fan roars\nfound: housing wet")
     path = write_photo(tmp_path)
-    (added,) = shop.add(1, f"photo: {path}; wet below the seal; for 2; before")
+    (added,) = add_lines(shop, 1, f"photo: {path}; wet below the seal; for 2; before")
     fact = added.entry.fact
     assert isinstance(fact, Photo)
     kept = shop.store.picture(fact.picture)
     assert hashlib.sha256(kept.content).hexdigest() == fact.picture
     line = write(fact)
     assert line == f"photo: {fact.picture[:12]}; wet below the seal; for 2; before"
-    (again,) = shop.add(1, line)
+    (again,) = add_lines(shop, 1, line)
     assert again.entry.fact == fact
     assert again.entry.concern == "A"
-    assert shop.store._db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
+    assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
     path.unlink()
-    shop.edit(1, 3, read(line.replace("wet", "dripping"))[0].fact, fact)
-    assert write(shop.ticket(1).entries[2].fact) == line.replace("wet", "dripping")
+    edit_entry(shop, 1, 3, read(line.replace("wet", "dripping"))[0].fact, fact)
+    assert write(ticket_of(shop, 1).entries[2].fact) == line.replace("wet", "dripping")
     with pytest.raises(NotFoundError, match="No picture of this shop begins with 0123456789ab"):
-        shop.add(1, "photo: 0123456789ab; wet")
-    assert shop.audit(deep=True).ok
+        add_lines(shop, 1, "photo: 0123456789ab; wet")
+    assert audit_journal(shop, deep=True).ok
 
 
 @pytest.mark.parametrize("name", ["a;b.jpg", 'say "x"; y.jpg', "C- 3 mm (max 2); before.jpg", "wät  ; for 4.jpg"])
@@ -197,28 +209,28 @@ def test_any_file_name_can_be_typed_in_quote_marks(shop: Shop, tmp_path: Path, n
     path = write_photo(tmp_path, name)
     line = write(Photo(picture=str(path), text="wet; for good", stage="after"))
     assert read(line)[0].fact == Photo(picture=str(path), text="wet; for good", stage="after")
-    shop.add(1, line)
-    (entry,) = shop.ticket(1).entries
+    add_lines(shop, 1, line)
+    (entry,) = ticket_of(shop, 1).entries
     assert isinstance(entry.fact, Photo)
     assert (entry.fact.text, entry.fact.stage, len(entry.fact.picture)) == ("wet; for good", "after", 64)
 
 
 def test_the_journal_names_no_file_of_anybodys_machine(shop: Shop, tmp_path: Path) -> None:
-    shop.add(1, f"photo: {write_photo(tmp_path, 'private-folder.jpg')}; wet")
-    rows = shop.store._db.execute("SELECT body, words FROM journal").fetchall()
+    add_lines(shop, 1, f"photo: {write_photo(tmp_path, 'private-folder.jpg')}; wet")
+    rows = shop.store._session.db.execute("SELECT body, words FROM journal").fetchall()
     assert "private-folder" not in str(rows)
-    (digest,) = shop.store._db.execute("SELECT digest FROM picture").fetchone()
+    (digest,) = shop.store._session.db.execute("SELECT digest FROM picture").fetchone()
     assert digest in str(rows), "the chain holds the whole digest"
 
 
 def test_an_exchanged_a_missing_and_a_redirected_picture_are_named_by_audit_and_never_shown(
     shop: Shop, tmp_path: Path
 ) -> None:
-    shop.add(1, f"photo: {write_photo(tmp_path)}; wet")
+    add_lines(shop, 1, f"photo: {write_photo(tmp_path)}; wet")
     other = picture_from(as_bytes(scene(colour="olive")), "x")
-    (entry,) = shop.ticket(1).entries
+    (entry,) = ticket_of(shop, 1).entries
     assert isinstance(entry.fact, Photo)
-    db, digest = shop.store._db, entry.fact.picture
+    db, digest = shop.store._session.db, entry.fact.picture
     for sql in ("UPDATE picture SET content = x'00'", "DELETE FROM picture"):
         with pytest.raises(Exception, match="a picture stays as it was taken"):
             db.execute(sql)
@@ -226,61 +238,61 @@ def test_an_exchanged_a_missing_and_a_redirected_picture_are_named_by_audit_and_
         db.execute(f"DROP TRIGGER picture_{guard}")
     db.execute("UPDATE picture SET content = ?", [other.content])
     db.conn.commit()
-    told = shop.audit()
+    told = audit_journal(shop)
     assert not told.ok
     assert told.reason.startswith(f"the picture {digest[:12]} of entry 1 on ticket 1 was altered")
     with pytest.raises(NotFoundError, match=f"The picture {digest[:12]} was changed"):
         shop.store.picture(digest)
     db.execute("DELETE FROM picture")
     db.conn.commit()
-    assert "is missing" in shop.audit().reason
+    assert "is missing" in audit_journal(shop).reason
     db.execute("INSERT INTO picture VALUES(?, ?)", [other.digest, other.content])
     db.execute("UPDATE entry SET data = replace(data, ?, ?)", [digest, other.digest])
     db.conn.commit()
-    assert not shop.audit(deep=True).ok, "the digest of the entry is the one of the journal"
+    assert not audit_journal(shop, deep=True).ok, "the digest of the entry is the one of the journal"
 
 
 def test_documents_carry_pictures_and_prove_them(shop: Shop, database: Path, tmp_path: Path) -> None:
     import json
 
-    from ticket.job.document import to_document
-    from ticket.shop.pictures import held_by
+    from ticket.job.ticket_document import to_document
+    from ticket.shop.papers import held_by
 
-    shop.add(1, f"photo: {write_photo(tmp_path)}; wet")
-    shop.sign(1, overruled={gap.id: "tried" for gap in shop.gaps(1)})
-    ticket = shop.ticket(1)
+    add_lines(shop, 1, f"photo: {write_photo(tmp_path)}; wet")
+    sign_ticket(shop, 1, overruled={gap.id: "tried" for gap in open_gaps(shop, 1)})
+    ticket = ticket_of(shop, 1)
     document = to_document(ticket, [picture for _, picture in held_by(shop, ticket.entries)])
     with Shop.open(tmp_path / "other.db", "M. Vale", now=Clock()) as other:
         with pytest.raises(InputError, match="neither in this shop nor beside its entry"):
-            other.load([("bare.json", json.dumps(to_document(ticket)))])
+            load_documents(other, [("bare.json", json.dumps(to_document(ticket)))])
         wrong = document | {"pictures": {key: text[:-8] + "AAAAAAA=" for key, text in document["pictures"].items()}}
         with pytest.raises(InputError, match="not the one its entry was written with"):
-            other.load([("wrong.json", json.dumps(wrong))])
+            load_documents(other, [("wrong.json", json.dumps(wrong))])
         hostile = Picture(phone_photo())
         foreign = document | {"pictures": to_document(ticket, [hostile])["pictures"]}
         with pytest.raises(InputError, match="was not written by this program"):
-            other.load([("foreign.json", json.dumps(foreign))])
-        other.load([("whole.json", json.dumps(document))])
-        came = other.ticket(1)
+            load_documents(other, [("foreign.json", json.dumps(foreign))])
+        load_documents(other, [("whole.json", json.dumps(document))])
+        came = ticket_of(other, 1)
         assert came.elsewhere is not None
         assert came.elsewhere.fits == "yes"
         assert [held.digest for _, held in held_by(other, came.entries)] == [*document["pictures"]]
-        assert other.audit(deep=True).ok
+        assert audit_journal(other, deep=True).ok
 
 
 def test_a_ticket_file_of_somebody_else_takes_no_file_of_this_machine(shop: Shop, tmp_path: Path) -> None:
     path = write_photo(tmp_path)
     with pytest.raises(InputError, match="names a file of this machine"):
-        shop.load([("theirs.txt", f"vehicle: Corvane Petrel\nsays: fan roars\nphoto: {path}; look\n")])
+        load_documents(shop, [("theirs.txt", f"vehicle: Corvane Petrel\nsays: fan roars\nphoto: {path}; look\n")])
     assert list(shop.store.numbers()) == [1]
 
 
 def test_a_backup_holds_the_pictures_and_proves_them(shop: Shop, tmp_path: Path) -> None:
-    shop.add(1, f"photo: {write_photo(tmp_path)}; wet")
+    add_lines(shop, 1, f"photo: {write_photo(tmp_path)}; wet")
     shop.store.backup(tmp_path / "copy.db")
     with Shop.open(tmp_path / "copy.db", "K. Orlo", now=Clock()) as copy:
-        assert copy.audit(deep=True).ok
-        (entry,) = copy.ticket(1).entries
+        assert audit_journal(copy, deep=True).ok
+        (entry,) = ticket_of(copy, 1).entries
         assert isinstance(entry.fact, Photo)
         assert copy.store.picture(entry.fact.picture).content[:2] == b"\xff\xd8"
 
@@ -290,18 +302,18 @@ def test_the_newest_files_of_the_folder_are_known_and_meant(shop: Shop, tmp_path
     folder.mkdir()
     for age, name in enumerate(("new.jpg", "older.HEIC", "oldest.png", "list.txt")):
         os.utime(write_photo(folder, name), (1_700_000_000 - age, 1_700_000_000 - age))
-    assert newest(shop) == ()
-    shop.set_setting("photos", str(folder))
-    assert newest(shop) == ("new.jpg", "older.HEIC", "oldest.png")
-    shop.add(1, "photo: new.jpg; seen")
-    assert shop.ticket(1).entries[0].kind == "photo"
-    shop.set_setting("photos", str(tmp_path / "gone"))
-    assert newest(shop) == ()
+    assert newest_pictures(shop.settings.photos) == ()
+    set_setting(shop, "photos", str(folder))
+    assert newest_pictures(shop.settings.photos) == ("new.jpg", "older.HEIC", "oldest.png")
+    add_lines(shop, 1, "photo: new.jpg; seen")
+    assert ticket_of(shop, 1).entries[0].kind == "photo"
+    set_setting(shop, "photos", str(tmp_path / "gone"))
+    assert newest_pictures(shop.settings.photos) == ()
 
 
 def _adds(database: Path, file: Path, caption: str) -> None:
     with Shop.open(database, "M. Vale", now=Clock()) as shop:
-        shop.add(1, f"photo: {file}; {caption}")
+        add_lines(shop, 1, f"photo: {file}; {caption}")
 
 
 def test_two_terminals_adding_the_same_picture_keep_it_once(shop: Shop, database: Path, tmp_path: Path) -> None:
@@ -312,20 +324,20 @@ def test_two_terminals_adding_the_same_picture_keep_it_once(shop: Shop, database
     for one in both:
         one.join()
     assert [one.exitcode for one in both] == [0] * 4
-    assert len({entry.fact for entry in shop.ticket(1).entries}) == 4
-    assert shop.store._db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
-    assert shop.audit(deep=True).ok
+    assert len({entry.fact for entry in ticket_of(shop, 1).entries}) == 4
+    assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
+    assert audit_journal(shop, deep=True).ok
 
 
 def _dies(database: Path, file: Path) -> None:
-    from ticket.store import pictures
+    from ticket.store import picture_rows
 
     def keep_and_die(*args: object) -> None:
         kept(*args)  # type: ignore[arg-type]
         os.kill(os.getpid(), signal.SIGKILL)
 
-    kept = pictures.keep
-    pictures.keep = keep_and_die  # type: ignore[assignment]
+    kept = picture_rows.keep
+    picture_rows.keep = keep_and_die  # type: ignore[assignment]
     _adds(database, file, "never seen")
 
 
@@ -336,11 +348,11 @@ def test_a_terminal_killed_between_the_picture_and_its_entry_leaves_neither(
     killed.start()
     killed.join()
     assert killed.exitcode == -signal.SIGKILL
-    assert shop.ticket(1).entries == ()
-    assert shop.store._db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
-    shop.add(1, "note: goes on")
-    assert shop.ticket(1).entries[0].fact == Note(text="goes on")
-    assert shop.audit(deep=True).ok
+    assert ticket_of(shop, 1).entries == ()
+    assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
+    add_lines(shop, 1, "note: goes on")
+    assert ticket_of(shop, 1).entries[0].fact == Note(text="goes on")
+    assert audit_journal(shop, deep=True).ok
 
 
 def test_a_name_is_the_beginning_of_a_digest_and_a_file_stays_a_file() -> None:
@@ -349,40 +361,40 @@ def test_a_name_is_the_beginning_of_a_digest_and_a_file_stays_a_file() -> None:
 
 
 def test_a_signed_ticket_takes_a_picture_by_amendment_and_its_seal_moves_on(shop: Shop, tmp_path: Path) -> None:
-    shop.add(1, "says: fan roars\nfound: housing wet")
-    seal = shop.sign(1, overruled={gap.id: "tried" for gap in shop.gaps(1)})
+    add_lines(shop, 1, "says: fan roars\nfound: housing wet")
+    seal = sign_ticket(shop, 1, overruled={gap.id: "tried" for gap in open_gaps(shop, 1)})
     with pytest.raises(InputError, match="is broken"):
-        shop.amend(1, f"photo: {write_photo(tmp_path, 'half.jpg', phone_photo()[:1500])}", "taken late")
-    (added,) = shop.amend(1, f"photo: {write_photo(tmp_path)}; wet; for 2", "taken late")
+        amend_ticket(shop, 1, f"photo: {write_photo(tmp_path, 'half.jpg', phone_photo()[:1500])}", "taken late")
+    (added,) = amend_ticket(shop, 1, f"photo: {write_photo(tmp_path)}; wet; for 2", "taken late")
     assert added.entry.amended
-    assert shop.ticket(1).seal != seal
-    assert shop.audit(deep=True).ok
+    assert ticket_of(shop, 1).seal != seal
+    assert audit_journal(shop, deep=True).ok
 
 
 def test_undo_copy_and_strike_know_pictures(shop: Shop, tmp_path: Path) -> None:
-    from ticket.shop.copying import copy_entry
+    from ticket.shop.changing import copy_entry
 
-    shop.add(1, "says: fan roars")
-    (added,) = shop.add(1, f"photo: {write_photo(tmp_path)}; wet")
+    add_lines(shop, 1, "says: fan roars")
+    (added,) = add_lines(shop, 1, f"photo: {write_photo(tmp_path)}; wet")
     other = write_photo(tmp_path, "other.png", as_bytes(scene(colour="olive"), "PNG"))
-    changed = shop.edit(1, 2, Photo(picture=str(other), text="wet"), added.entry.fact)
+    changed = edit_entry(shop, 1, 2, Photo(picture=str(other), text="wet"), added.entry.fact)
     assert isinstance(changed.fact, Photo)
     assert isinstance(added.entry.fact, Photo)
     assert changed.fact.picture != added.entry.fact.picture
-    shop.undo(1)
-    assert shop.ticket(1).entries[1].fact == added.entry.fact
-    number = shop.new()
+    undo(shop, 1)
+    assert ticket_of(shop, 1).entries[1].fact == added.entry.fact
+    number = new_ticket(shop)
     with pytest.raises(InputError, match="shows the job it was taken on"):
         copy_entry(shop, 1, 2, number)  # a picture of another vehicle would be false evidence here
-    shop.strike(1, 2)
-    assert shop.story(1).sections[-1].id != "photo"
-    assert shop.audit(deep=True).ok
+    strike_entry(shop, 1, 2)
+    assert story_of(shop, 1).sections[-1].id != "photo"
+    assert audit_journal(shop, deep=True).ok
     assert shop.store.check_index() == []
 
 
 def test_a_caption_is_found_by_its_words(shop: Shop, tmp_path: Path) -> None:
-    shop.add(1, f"photo: {write_photo(tmp_path)}; crack beside the flange")
-    assert list(shop.past("flange crack")[0].numbers) == [1]
+    add_lines(shop, 1, f"photo: {write_photo(tmp_path)}; crack beside the flange")
+    assert list(find_jobs(shop, "flange crack")[0].numbers) == [1]
 
 
 def test_the_photo_of_the_test_holds_a_place_to_be_taken_out() -> None:

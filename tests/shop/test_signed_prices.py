@@ -3,26 +3,28 @@
 import json
 
 from ticket.money.prices import prices_document
-from ticket.papers.text import as_text
-from ticket.shop import billing
-from ticket.shop.demo import fill
-from ticket.shop.shop import Shop
+from ticket.papers.plain_text import as_text
+from ticket.scratch_shop import fill
+from ticket.shop import money as billing
+from ticket.shop.changing import add_lines, new_ticket, sign_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import story_of
 
 NUMBER = 1020
 
 
 def test_a_signed_ticket_keeps_the_list_it_was_signed_under(shop: Shop) -> None:
     fill(shop)
-    shop.sign(NUMBER)
+    sign_ticket(shop, NUMBER)
     later = json.loads(json.dumps(prices_document(billing.prices(shop))))
-    told, made = as_text(shop.story(NUMBER)), billing.bill(shop, NUMBER).bill
+    told, made = as_text(story_of(shop, NUMBER)), billing.bill(shop, NUMBER).bill
     assert "before tax" in told
     later["quotes"] = "with tax"
     later["places"][0]["taxes"][0]["percent"] = "9.25"
     billing.set_prices(shop, json.dumps(later))
     assert billing.bill(shop, NUMBER).bill == made
-    assert as_text(shop.story(NUMBER)) == told
-    number = shop.new()
-    shop.add(number, "did: 1.0 h check horn\ntold: Ada Fenn by phone 555-0134, yes; total 120.00")
-    assert "$120.00" in as_text(shop.story(number))
-    assert "before tax" not in as_text(shop.story(number))
+    assert as_text(story_of(shop, NUMBER)) == told
+    number = new_ticket(shop)
+    add_lines(shop, number, "did: 1.0 h check horn\ntold: Ada Fenn by phone 555-0134, yes; total 120.00")
+    assert "$120.00" in as_text(story_of(shop, number))
+    assert "before tax" not in as_text(story_of(shop, number))

@@ -7,9 +7,11 @@ import pytest
 from ticket.job.errors import ConflictError
 from ticket.money.prices import prices_document
 from ticket.rules.pack import packaged
-from ticket.shop import billing
-from ticket.shop.demo import fill
-from ticket.shop.shop import Shop
+from ticket.scratch_shop import fill
+from ticket.shop import money as billing
+from ticket.shop.changing import add_lines, new_ticket, sign_ticket
+from ticket.shop.opening import Shop, set_setting
+from ticket.shop.reading import open_gaps, ticket_of
 
 LINES = """says: whine from the front at idle
 found: oil pressure 8 psi (min 10)
@@ -27,23 +29,23 @@ def ready(shop: Shop, rules: str, *, lines: str = LINES) -> int:
     prices = json.loads(json.dumps(prices_document(billing.prices(shop))))
     prices["details"] = {"statements": [{"field": "completion certificate", "words": "The work is complete."}]}
     billing.set_prices(shop, json.dumps(prices))
-    shop.set_setting("rules", rules)
-    number = shop.new()
-    shop.add(number, lines)
+    set_setting(shop, "rules", rules)
+    number = new_ticket(shop)
+    add_lines(shop, number, lines)
     return number
 
 
 def asked(shop: Shop, number: int) -> list[str]:
-    return [gap.question for gap in shop.gaps(number) if gap.id == "paper-incomplete"]
+    return [gap.question for gap in open_gaps(shop, number) if gap.id == "paper-incomplete"]
 
 
 def test_a_whole_ticket_is_signed_under_the_law_of_michigan(shop: Shop) -> None:
     """MCL 257.1334 (read in the law itself) wants a signature for the shop on the final statement."""
     number = ready(shop, "US-MI")
     assert asked(shop, number) == []
-    reasons = {gap.id: "not of this test" for gap in shop.gaps(number) if not gap.id.startswith("paper")}
-    shop.sign(number, overruled=reasons)
-    assert shop.ticket(number).status == "signed"
+    reasons = {gap.id: "not of this test" for gap in open_gaps(shop, number) if not gap.id.startswith("paper")}
+    sign_ticket(shop, number, overruled=reasons)
+    assert ticket_of(shop, number).status == "signed"
 
 
 def test_what_only_people_can_give_is_still_asked_for(shop: Shop) -> None:
@@ -52,13 +54,13 @@ def test_what_only_people_can_give_is_still_asked_for(shop: Shop) -> None:
     assert "the repairs that were authorised" in question
     assert "signature" not in question
     with pytest.raises(ConflictError):
-        shop.sign(number)
+        sign_ticket(shop, number)
 
 
 def test_no_local_rule_asks_before_signing_for_what_signing_gives(shop: Shop) -> None:
     number = ready(shop, "neutral")
     for place in packaged():
-        shop.set_setting("rules", place)
+        set_setting(shop, "rules", place)
         told = " ".join(asked(shop, number))
         assert "signature for the shop" not in told, place
         assert "the day the vehicle left" not in told, place

@@ -9,9 +9,9 @@ import pytest
 from ticket.cli import main
 from ticket.job.errors import InputError
 from ticket.job.wall import local_day
-from ticket.shop.place import known_zone
-from ticket.shop.setting_up import put
-from ticket.shop.shop import Shop
+from ticket.machine.environment import known_zone
+from ticket.shop.opening import Shop
+from ticket.shop.settings import put
 
 # 2026-03-08 is the second Sunday of March: 15 USC 260a(a) moves the clocks of the zone of Chicago (15 USC 263) from
 # 2:00 to 3:00 on that day, from 6 to 5 hours behind UTC.

@@ -11,7 +11,7 @@ from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, 
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
 from ticket.job.values import Answer, Limits, Quantity, Ref, Run, Value
 from ticket.store import driver
-from ticket.store.store import Birth, IndexRows, Phrase, Store
+from ticket.store.store import IndexRows, NewEntry, Phrase, Store
 
 KIM, MO = "Kim Arden", "Mo Vale"
 MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -32,8 +32,6 @@ def indexer(ticket: Ticket, entry: Entry) -> IndexRows:
     if isinstance(fact, Used):
         phrase = Phrase("used", fact.text, f"{fact.amount} {fact.unit}", fact.part, f" @ {fact.price}")
         return IndexRows(parts=(fact.part,) if fact.part else (), words=words, phrases=(phrase,))
-    if isinstance(fact, Later):
-        return IndexRows(due=(("open", fact.date or None, 1500 if fact.due else None),))
     if isinstance(fact, Found | Proof) and fact.run:
         readings = tuple(
             (
@@ -100,7 +98,7 @@ def fill(store: Store, header: Header = HEADER) -> int:
     """A whole job; its entry numbers are those the facts refer to."""
     number = store.open_ticket(header, KIM)
     store.add(
-        number, [Birth(fact, raw=f"line {i}", shop_only=fact.kind == "note") for i, fact in enumerate(FACTS)], KIM
+        number, [NewEntry(fact, raw=f"line {i}", shop_only=fact.kind == "note") for i, fact in enumerate(FACTS)], KIM
     )
     return number
 

@@ -11,8 +11,10 @@ from support.clock import Clock
 from ticket.cli.main import main
 from ticket.job.errors import DamagedError, StoreError
 from ticket.screens.jobs_rows import Surroundings, job_row
-from ticket.shop.listing import read_list
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop, document, read_list, set_setting
+from ticket.shop.readable import readable
+from ticket.shop.reading import case_of
 from ticket.store import driver
 
 YEAR_ONE, FAR = "0001-01-01T00:00:00.000Z", "9999-12-31T23:59:59.000Z"
@@ -45,9 +47,9 @@ def whole(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("whole") / "shop.db"
     with Shop.open(path, "K. Orlo", now=Clock()) as shop:
         for _ in range(2):
-            shop.add(shop.new(Header(vehicle=Vehicle("Corvane Alder", plate="FEN-204"))), LINES)
+            add_lines(shop, new_ticket(shop, Header(vehicle=Vehicle("Corvane Alder", plate="FEN-204"))), LINES)
     with Shop.open(path, "K. Orlo", now=Clock()) as shop:
-        shop.set_setting("shop", "Fenn Motors")
+        set_setting(shop, "shop", "Fenn Motors")
     return path
 
 
@@ -81,6 +83,7 @@ def damage(path: Path, sql: str) -> None:
     connection.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", DAMAGE)
 def test_a_damaged_ticket_is_named_and_no_list_fails_for_it(
     run: Callable[..., tuple[int, str, str]], tmp_path: Path, what: str
@@ -149,13 +152,13 @@ def test_a_damaged_ticket_is_told_apart_from_a_database_that_cannot_be_used(tmp_
     path = Path(shutil.copy(whole, tmp_path / "shop.db"))
     damage(path, DAMAGE["opened in the year 1"])
     with Shop.open(path, "K. Orlo", now=Clock()) as shop:
-        assert [ticket.number for ticket in shop.readable(shop.store.numbers())] == [1]
+        assert [ticket.number for ticket in readable(shop, shop.store.numbers())] == [1]
         assert set(shop.damaged) == {2}
         with pytest.raises(DamagedError):
             shop.store.tickets([1, 2])
-        assert shop.case(1).earlier == ()
+        assert case_of(shop, 1).earlier == ()
         with pytest.raises(DamagedError, match="ticket 2 cannot be read"):
-            shop.case(2)
+            case_of(shop, 2)
         shop.store.rebuild()
         assert "ticket 2 cannot be read" in shop.store.check_index()
 
@@ -199,4 +202,4 @@ def test_a_broken_price_list_is_never_taken_for_none(run: Callable[..., tuple[in
     assert "take it in again" in told
     assert run("story", "1")[0] in (0, 2)
     with Shop.open(tmp_path / "shop.db", "K. Orlo", now=Clock()) as shop, pytest.raises(StoreError, match="prices"):
-        shop.document("prices")
+        document(shop, "prices")

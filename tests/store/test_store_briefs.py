@@ -5,20 +5,22 @@ from pathlib import Path
 from support.screens_desk import demo_shop
 from ticket.job.kinds import Cause, Code, Did, Says
 from ticket.job.ticket import Header, Vehicle
-from ticket.store.light import any_ticket
+from ticket.shop.changing import add_lines, amend_ticket, new_ticket, strike_entry
+from ticket.shop.reading import ticket_of
+from ticket.store.ticket_list import any_ticket
 
 
 def test_a_brief_says_what_its_ticket_says(tmp_path: Path) -> None:
     with demo_shop(tmp_path / "demo.db") as shop:
-        shop.add(1023, "cause: corroded plug")
-        shop.strike(1023, max(entry.no for entry in shop.ticket(1023).entries))
-        shop.amend(1019, "cause: worn tensioner spring", "said more exactly", replaces=next(
-            entry.no for entry in shop.ticket(1019).entries if isinstance(entry.fact, Cause)))  # fmt: skip
+        add_lines(shop, 1023, "cause: corroded plug")
+        strike_entry(shop, 1023, max(entry.no for entry in ticket_of(shop, 1023).entries))
+        amend_ticket(shop, 1019, "cause: worn tensioner spring", "said more exactly", replaces=next(
+            entry.no for entry in ticket_of(shop, 1019).entries if isinstance(entry.fact, Cause)))  # fmt: skip
         numbers = shop.store.numbers()
         briefs = shop.store.briefs([*numbers, 999_999])
         assert [brief.number for brief in briefs] == sorted(numbers, reverse=True)
         for brief in briefs:
-            ticket = shop.ticket(brief.number)
+            ticket = ticket_of(shop, brief.number)
             facts = [entry.fact for entry in ticket.living]
             assert brief.causes == tuple(fact.text for fact in facts if isinstance(fact, Cause))
             assert brief.work == tuple(fact.text for fact in facts if isinstance(fact, Did))
@@ -41,7 +43,7 @@ def test_visits_are_found_by_number_its_end_or_plate(tmp_path: Path) -> None:
         for number in shop.store.numbers():
             wanted = {number, *shop.store.of_vehicle(number)}
             assert shop.store.of_vehicles([number]) == wanted
-        bare = shop.new(Header(vehicle=Vehicle("nameless")))
+        bare = new_ticket(shop, Header(vehicle=Vehicle("nameless")))
         assert shop.store.of_vehicles([bare]) == set()
 
 

@@ -13,11 +13,13 @@ from typing import Any
 import pytest
 from store_bench import plain
 
-from ticket.cli.jobs import entry_line
-from ticket.job.document import from_document, to_document
+from ticket.cli.ticket_commands import entry_line
 from ticket.job.kinds import Found, Proof
-from ticket.readings.groups import groups
-from ticket.shop.shop import Shop
+from ticket.job.ticket_document import from_document, to_document
+from ticket.readings.measured_groups import groups
+from ticket.shop.changing import add_lines, load_documents
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_journal, ticket_of
 from ticket.store.driver import sqlite3
 
 HERE = Path(__file__).parent
@@ -37,9 +39,9 @@ def older(tmp_path: Path) -> Iterator[Shop]:
 
 
 def test_its_chain_seals_and_side_tables_still_verify(older: Shop) -> None:
-    audit = older.audit(deep=True)
+    audit = audit_journal(older, deep=True)
     assert audit.ok
-    assert older.ticket(1).seal == SEAL
+    assert ticket_of(older, 1).seal == SEAL
     assert audit.events == int(SEAL.partition("-")[0]) + 1, "the update of the tables is the one row behind its own"
 
 
@@ -65,7 +67,7 @@ def test_the_table_of_entries_is_made_anew_around_the_same_rows(tmp_path: Path) 
     with Shop.open(database, "Mo Vale", now=lambda: datetime(2026, 3, 3, 9, 0, tzinfo=UTC)) as shop:
         change = "UPDATE entry SET data = '{}' WHERE ticket_id = (SELECT id FROM ticket WHERE number = 1)"
         with pytest.raises(sqlite3.IntegrityError, match="signed: amend instead"):
-            shop.store._db.execute(change)
+            shop.store._session.db.execute(change)
     after = rows()
     assert after["journal"][: len(before["journal"])] == before["journal"]
     assert after | {"journal": []} == before | {"journal": []}
@@ -78,7 +80,7 @@ def test_the_table_of_entries_is_made_anew_around_the_same_rows(tmp_path: Path) 
 
 @pytest.mark.parametrize("number", NUMBERS)
 def test_its_tickets_come_out_as_the_same_documents_and_lines(older: Shop, number: int) -> None:
-    ticket = older.ticket(number)
+    ticket = ticket_of(older, number)
     assert to_document(ticket) == KEPT[str(number)]["document"]
     assert [entry_line(entry, ticket) for entry in ticket.entries] == KEPT[str(number)]["lines"]
 
@@ -87,20 +89,20 @@ def test_its_tickets_come_out_as_the_same_documents_and_lines(older: Shop, numbe
 def test_its_documents_load_into_a_new_shop_with_signatures_whole(tmp_path: Path, number: int) -> None:
     document = KEPT[str(number)]["document"]
     with Shop.open(tmp_path / "new.db", "Mo Vale") as shop:
-        shop.load([("old.json", json.dumps(document))])
-        ticket = shop.ticket(number)
+        load_documents(shop, [("old.json", json.dumps(document))])
+        ticket = ticket_of(shop, number)
         assert ticket.entries == from_document(document).entries
         assert ticket.elsewhere is None or ticket.elsewhere.fits == "yes"
-        assert shop.audit(deep=True).ok
+        assert audit_journal(shop, deep=True).ok
 
 
 def test_work_goes_on_in_it_and_both_forms_stand_side_by_side(older: Shop, tmp_path: Path) -> None:
-    older.add(1021, "proof: 2 now LF 32 RF 33\nfound: front pads LF 7 RF 2 mm (min 3 per maker), cracked")
-    ticket = older.ticket(1021)
+    add_lines(older, 1021, "proof: 2 now LF 32 RF 33\nfound: front pads LF 7 RF 2 mm (min 3 per maker), cracked")
+    ticket = ticket_of(older, 1021)
     facts = [entry.fact for entry in ticket.entries if isinstance(entry.fact, Found | Proof)]
     assert [bool(fact.run) for fact in facts] == [True, True, False, False]
     assert [len(groups(fact)) for fact in facts] == [1, 1, 1, 1]
-    assert older.audit(deep=True).ok
+    assert audit_journal(older, deep=True).ok
     with plain(tmp_path / "shop.db") as db:
         rows = db.execute(f"SELECT {COLUMNS} FROM v_reading WHERE ticket = 1021").fetchall()
     assert sorted(rows, key=lambda row: (row[0], row[2])) == [

@@ -50,6 +50,7 @@ def _bent(text: str) -> Iterator[tuple[str, str]]:
     yield from (("promise or blame", f"{text} {addition}") for addition in _ADDED)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_a_bent_sentence_is_caught(name: str) -> None:
     """Known survivors are few: one member of "no A and no B", one of two equal places."""

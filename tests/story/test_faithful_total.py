@@ -50,6 +50,7 @@ PIECES = (
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("piece", PIECES)
 def test_time_grows_with_the_text(piece: str) -> None:
     """16 times the text may take 16 times as long, with room for a busy machine; squared would be 256 times."""

@@ -114,6 +114,7 @@ def _danger_left_out(case: Case, sentence: Sentence) -> Iterator[str]:
 TURNS = (_without_no, _other_side, _figures_swapped, _hedge_put_in, _hedge_left_out, _danger_left_out)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("turn", TURNS, ids=lambda one: one.__name__.strip("_"))
 def test_a_sentence_with_one_thing_turned_round_is_never_proved(turn) -> None:  # type: ignore[no-untyped-def]
     tried = 0
@@ -125,6 +126,7 @@ def test_a_sentence_with_one_thing_turned_round_is_never_proved(turn) -> None:  
     assert tried > 20, "the story holds too little to turn round"
 
 
+@pytest.mark.slow
 def test_the_judge_refuses_nothing_that_the_story_tells_the_customer() -> None:
     """But what was said beside an answer, which no copy should repeat."""
     for case, reader, sentence in _told():

@@ -52,6 +52,7 @@ def pictured(draw: st.DrawFn) -> Ticket:
     return replace(ticket, entries=tuple(entries))
 
 
+@pytest.mark.slow
 @given(pictured())
 def test_stories_with_pictures_say_nothing_that_nobody_typed(ticket: Ticket) -> None:
     case = Case(ticket, Settings(), ticket.opened.date())

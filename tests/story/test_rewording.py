@@ -19,7 +19,7 @@ from test_faithful_sentences import _CITED, BAD, _rows
 
 from support.faithful import check_story
 from support.tickets import MORNING, ticket_of, tickets
-from ticket.gaps.rewording import rewording_outdated
+from ticket.gaps.rewording_gaps import rewording_outdated
 from ticket.job.case import Case, Settings
 from ticket.job.codec import encode_fact
 from ticket.job.rewording import Rewording
@@ -207,6 +207,7 @@ def _supplied(case: Case, sentence: Sentence) -> set[str]:
     return _figures("\n".join(held))
 
 
+@pytest.mark.slow
 @settings(max_examples=50)
 @given(st.data(), tickets(), st.sampled_from(READERS), st.sampled_from(("en", "en", "es")))
 def test_no_rewording_brings_in_a_figure(data: st.DataObject, ticket: Ticket, reader: str, language: str) -> None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from story_jobs import case_of
@@ -83,6 +84,7 @@ def test_the_judge_lets_it_in_only_with_its_source() -> None:
     assert {one.rule for one in check(NOTE.replace("2, 2026", "5, 2026"), [finding], ticket=ticket)} == {"F5"}
 
 
+@pytest.mark.slow
 @settings(max_examples=25)
 @given(st.data(), tickets(), st.sampled_from(READERS))
 def test_every_amendment_that_is_told_says_so_once(data: st.DataObject, ticket: Ticket, reader: str) -> None:

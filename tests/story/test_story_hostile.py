@@ -11,7 +11,7 @@ from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer,
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Ref, Run, Value
 from ticket.papers.markdown import as_markdown
-from ticket.papers.text import as_text
+from ticket.papers.plain_text import as_text
 from ticket.story.build import build
 from ticket.story.sentence import READERS
 
@@ -44,6 +44,7 @@ def ticket_full_of(text: str) -> Ticket:
     return Ticket(1, MORNING, entries=tuple(Entry(no, fact, "Bo Karst", MORNING) for no, fact in enumerate(facts, 1)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("piece", PIECES[:4])
 def test_sixty_four_kibibytes_in_every_field_take_seconds_not_minutes(piece: str) -> None:
     ticket = ticket_full_of((piece * LONGEST)[:LONGEST])

@@ -13,19 +13,21 @@ from support.faithful.check import check
 from support.faithful.whole import check_story
 from support.schemas import validate
 from support.several import AT, FINDING, several
-from ticket.cli.jobs import verdict_words
+from ticket.cli.ticket_commands import verdict_words
 from ticket.data import data_folder
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
 from ticket.job.codec import decode_fact, encode_fact
-from ticket.job.document import from_document, to_document
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.ticket import Ticket
+from ticket.job.ticket_document import from_document, to_document
 from ticket.notes.read import read
 from ticket.notes.write import write
 from ticket.screens.ticket_rows import judged_spans
-from ticket.shop.shop import Shop
+from ticket.shop.changing import load_documents
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_journal, ticket_of
 from ticket.store.driver import sqlite3
 from ticket.story.build import build
 from ticket.story.document import to_document as told
@@ -117,11 +119,11 @@ def test_it_travels_as_a_document_through_a_store_and_back(tmp_path: Path) -> No
     validate(document, json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8")))
     assert from_document(json.loads(json.dumps(document))) == ticket
     with Shop.open(tmp_path / "shop.db", "Kim Arden") as shop:
-        shop.load([("a.json", json.dumps(document))])
-        again = shop.ticket(7)
+        load_documents(shop, [("a.json", json.dumps(document))])
+        again = ticket_of(shop, 7)
         assert again.entries == ticket.entries
         assert to_document(again)["entries"] == document["entries"]
-        assert shop.audit(deep=True).ok
+        assert audit_journal(shop, deep=True).ok
     with sqlite3.connect(tmp_path / "shop.db") as db:
         rows = db.execute("SELECT what, label, number, unit, limits FROM v_reading WHERE no = 2").fetchall()
         whole = db.execute("SELECT number, unit, limits FROM v_found").fetchall()
@@ -138,6 +140,7 @@ def test_it_travels_as_a_document_through_a_store_and_back(tmp_path: Path) -> No
     assert [row[1] for row in index] == ["", "", "left front", "right front"]
 
 
+@pytest.mark.slow
 @settings(max_examples=40, deadline=None)
 @given(measured_facts())
 def test_any_measurements_are_kept_told_and_judged(fact: Found | Proof) -> None:
@@ -164,6 +167,7 @@ def retyped(ticket: Ticket) -> Ticket:
     return replace(ticket, entries=tuple(entries), seal="", elsewhere=None)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", DEMO, ids=lambda path: path.stem)
 def test_an_older_ticket_tells_and_asks_what_its_lines_do_today(path: Path) -> None:
     older = replace(from_document(json.loads(path.read_text("utf-8"))), seal="", elsewhere=None)

@@ -10,7 +10,9 @@ import pytest
 from support.clock import Clock
 from ticket.job.book_entry import BookEntry, Phrasebook
 from ticket.language.shipped import shipped
-from ticket.shop.shop import Shop
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import case_of, story_of
 from ticket.story.build import build
 from ticket.story.judge import REFUSED, judge
 from ticket.story.sentence import BOOK, NOTE, Sentence
@@ -30,9 +32,9 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
 
 
 def told(shop: Shop, line: str, language: str = "en", own: tuple[BookEntry, ...] = ()) -> list[Sentence]:
-    number = shop.new()
-    shop.add(number, f"says: noise\n{line}")
-    case = replace(shop.case(number), book=Phrasebook(own))
+    number = new_ticket(shop)
+    add_lines(shop, number, f"says: noise\n{line}")
+    case = replace(case_of(shop, number), book=Phrasebook(own))
     return [sentence for section in build(case, "customer", language).sections for sentence in section.sentences]
 
 
@@ -41,9 +43,9 @@ def test_every_shipped_phrase_is_told_in_each_language_and_the_judge_has_nothing
     shop: Shop, entry: BookEntry
 ) -> None:  # fmt: skip
     typed = re.sub(r"\{(\w+)\}", lambda slot: FILLED[slot[1]], entry.typed)
-    number = shop.new()
-    shop.add(number, f"says: noise\n{LEADS[entry.where]}{typed}")
-    case = shop.case(number)
+    number = new_ticket(shop)
+    add_lines(shop, number, f"says: noise\n{LEADS[entry.where]}{typed}")
+    case = case_of(shop, number)
     for language in ("en", "es"):
         parts = [part for part in build(case, "customer", language).sections if part.id != "told"]
         sentences = [one for part in parts for one in part.sentences]
@@ -101,6 +103,6 @@ def test_what_was_taken_back_or_not_looked_at_leaves_the_note(shop: Shop) -> Non
 
 
 def test_a_story_without_an_own_book_is_the_same_from_one_telling_to_the_next(shop: Shop, tmp_path: Path) -> None:
-    number = shop.new()
-    shop.add(number, "says: noise\nfound: rotor down to metal\nfound: gov cuts out 118 psi")
-    assert shop.story(number).sections == shop.story(number).sections
+    number = new_ticket(shop)
+    add_lines(shop, number, "says: noise\nfound: rotor down to metal\nfound: gov cuts out 118 psi")
+    assert story_of(shop, number).sections == story_of(shop, number).sections

@@ -12,10 +12,10 @@ from textual.pilot import Pilot
 from textual.screen import Screen
 
 from support.clock import Clock
+from ticket.scratch_shop import fill
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
-from ticket.shop.demo import fill
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
 
 DAY = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)  # a Wednesday, the day behind the newest demo job
 

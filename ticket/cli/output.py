@@ -51,6 +51,14 @@ def _print(text: str, stream: TextIO) -> None:
         raise unwritable(error) from error
 
 
+def send() -> None:
+    """Send out what was said so far: somebody waits for it."""
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        raise unwritable(error) from error
+
+
 def unwritable(error: OSError) -> Exception:
     """What to raise where output cannot be written: a reader that has gone is no mistake of anybody's."""
     if isinstance(error, BrokenPipeError):
@@ -73,8 +81,8 @@ def to_file(options: argparse.Namespace) -> bool:
 
 def hand_out(options: argparse.Namespace, content: bytes) -> None:
     """Bytes to the file that ``--output`` names; what stands there is written over with ``--force`` only."""
-    from ticket.shop.handing import write_out
-    from ticket.shop.place import database_path
+    from ticket.machine.environment import database_path
+    from ticket.machine.printer import write_out
 
     try:
         write_out(Path(options.output), content, database=database_path(options.db), replace=options.force)
@@ -84,14 +92,14 @@ def hand_out(options: argparse.Namespace, content: bytes) -> None:
 
 def read_text(name: str) -> str:
     """A file's text, or standard input for ``-``. Raises :class:`InputError`, also for bytes that are no UTF-8."""
-    from ticket.shop.outside import read_file, read_stream
+    from ticket.machine.input_files import read_file, read_stream
 
     return read_stream(sys.stdin.buffer, STDIN) if name == "-" else read_file(Path(name))
 
 
 def read_report() -> str:
     """A scan tool's report on standard input, which is only looked at: bytes that are no UTF-8 show as marks."""
-    from ticket.shop.outside import decoded, read_bytes
+    from ticket.machine.input_files import decoded, read_bytes
 
     data = read_bytes(sys.stdin.buffer, STDIN)
     try:

@@ -77,7 +77,7 @@ def plain_meaning(typed: str) -> str:
 
 
 @cache
-def _may_be(text: str, cls: str) -> bool:
+def may_be(text: str, cls: str) -> bool:
     """Whether a typed word, or what any of its rows stands for, may be of a class."""
     if is_a(text, cls):
         return True
@@ -293,7 +293,7 @@ def _is(low: str, name: str) -> bool:
     if name == "<label>":
         return any(char.isdigit() for char in low)
     cls = name[1:-1]
-    return _may_be(low, cls) or (cls == "thing" and _may_be(low, "matter"))
+    return may_be(low, cls) or (cls == "thing" and may_be(low, "matter"))
 
 
 def spell(text: str, where: str = "found") -> str:

@@ -28,6 +28,7 @@ from ticket.language.records import (
     Things,
     Trial,
 )
+from ticket.language.tell_work import tell_act, tell_trial
 from ticket.language.voice import PAST, PRESENT, Noun, Voice
 from ticket.language.voices import voice
 
@@ -104,8 +105,6 @@ class Teller:
             case Link():
                 return self._link(clause)
             case Act() | Trial():
-                from ticket.language.tell_work import tell_act, tell_trial
-
                 return tell_act(self, clause, self._work) if isinstance(clause, Act) else tell_trial(self, clause)
 
     def _shown(self, clause: State | Link) -> str:

@@ -1,18 +1,31 @@
 """Work and trials told: "took the left taillight off and put it back, with a new gasket"."""
 
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from ticket.language.groups import is_plural
 from ticket.language.nouns import Untold
-from ticket.language.records import Act, Span, Things, Trial
-
-if TYPE_CHECKING:
-    from ticket.language.tell import Teller
+from ticket.language.records import Act, Place, Span, Things, Trial
+from ticket.language.voice import Voice
 
 _FRESH = frozenset({"new", "used", "remanufactured"})
 
 
-def tell_act(teller: "Teller", act: Act, form: str = "past") -> str:
+class Teller(Protocol):
+    """What tells the parts of a clause in one language: :class:`ticket.language.tell.Teller` does."""
+
+    @property
+    def voice(self) -> Voice: ...  # noqa: D102
+
+    def things(self, held: Things, form: str = "the") -> str: ...  # noqa: D102
+
+    def figure(self, span: Span) -> str: ...  # noqa: D102
+
+    def at(self, places: tuple[Place, ...]) -> str: ...  # noqa: D102
+
+    def fill(self, record: str, *, many: bool = False, **parts: str) -> str: ...  # noqa: D102
+
+
+def tell_act(teller: Teller, act: Act, form: str = "past") -> str:
     """One act without "we"; form: past, base, participle or gerund."""
     told = _done(teller, act, form)
     if act.figure is not None and act.figure_word not in ("", "of"):
@@ -25,7 +38,7 @@ def tell_act(teller: "Teller", act: Act, form: str = "past") -> str:
     return told
 
 
-def _done(teller: "Teller", act: Act, form: str) -> str:
+def _done(teller: Teller, act: Act, form: str) -> str:
     alone_typed = act.figure is None and not act.using and not act.places and not act.again
     if act.things is None and alone_typed:
         alone = teller.voice.work(act.work, "alone")
@@ -57,7 +70,7 @@ def _done(teller: "Teller", act: Act, form: str) -> str:
     return _filled(teller, act, pattern)
 
 
-def _as_one(teller: "Teller", act: Act) -> str | None:
+def _as_one(teller: Teller, act: Act) -> str | None:
     """Work and its thing listed together, where a language says that another way: "cleared the codes"."""
     if act.things is None or len(act.things.groups) > 1 or act.joined or act.figure is not None:
         return None
@@ -68,7 +81,7 @@ def _as_one(teller: "Teller", act: Act) -> str | None:
     return teller.voice.work(name, "alone") or None
 
 
-def _filled(teller: "Teller", act: Act, pattern: str) -> str:
+def _filled(teller: Teller, act: Act, pattern: str) -> str:
     """The pattern of the work with what it was done to."""
     if act.again:
         parts = {"x": act.again, "it": act.again}
@@ -88,7 +101,7 @@ def _filled(teller: "Teller", act: Act, pattern: str) -> str:
     return pattern
 
 
-def _unlisted(teller: "Teller", name: str) -> str:
+def _unlisted(teller: Teller, name: str) -> str:
     told = teller.voice.unlisted(name)
     if told is None:
         raise Untold(name)
@@ -100,12 +113,12 @@ def _article(held: Things) -> str:
     return "a" if fresh else "the"
 
 
-def _figure(teller: "Teller", figure: Span, word: str) -> str:
+def _figure(teller: Teller, figure: Span, word: str) -> str:
     number = figure.value if word == "times" else teller.figure(figure)
     return teller.fill(f"figure {word}", n=number)
 
 
-def tell_trial(teller: "Teller", trial: Trial) -> str:
+def tell_trial(teller: Teller, trial: Trial) -> str:
     """One trial without "we"."""
     told = teller.voice.template(f"trial {trial.kind}{' of' if trial.things is not None else ''}")
     if told is None or ("{n}" in told and trial.figure is None):

@@ -12,8 +12,8 @@ from ticket.job.codec import Json
 from ticket.job.kinds import CONDITIONS
 from ticket.job.numbers import exact
 from ticket.job.values import PAYERS
-from ticket.money import shapes
-from ticket.money.shapes import choice, shaped, twice
+from ticket.money import json_shapes
+from ticket.money.json_shapes import choice, shaped, twice
 
 FORMAT = "price-list-1"
 FEES = ("supplies", "waste", "storage", "towing", "tire", "battery", "estimate", "inspection", "other")
@@ -39,7 +39,7 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class PriceTable:
     """How a price follows from a cost, by half-open cost bands ``[start, next start)``.
 
     Attributes:
@@ -187,7 +187,7 @@ class PriceList:
 
     currency: str = ""
     rates: tuple[Rate, ...] = ()
-    tables: tuple[Table, ...] = ()
+    tables: tuple[PriceTable, ...] = ()
     part_table: str = ""
     sublet_table: str = ""
     parts: tuple[Part, ...] = ()
@@ -214,7 +214,7 @@ class PriceList:
             return self.rates[0] if self.rates else None
         return next((rate for rate in self.rates if rate.name == name), None)
 
-    def table(self, name: str) -> Table | None:
+    def table(self, name: str) -> PriceTable | None:
         """The price table of that name, or ``None``."""
         return next((table for table in self.tables if table.name == name), None)
 
@@ -229,14 +229,14 @@ class PriceList:
 
 def read_prices(text: str, name: str = "price list") -> PriceList:
     """A price list from its JSON text. Raises :class:`DataError` naming place and reason."""
-    return shapes.read(PriceList, text, name, FORMAT)
+    return json_shapes.read(PriceList, text, name, FORMAT)
 
 
 def prices_document(prices: PriceList) -> Json:
     """A price list as its document."""
-    return shapes.document(prices, FORMAT)
+    return json_shapes.document(prices, FORMAT)
 
 
 def prices_schema() -> Json:
     """The JSON Schema of a price list."""
-    return shapes.schema(PriceList, FORMAT, "Price list of a shop")
+    return json_shapes.schema(PriceList, FORMAT, "Price list of a shop")

@@ -21,16 +21,16 @@ from ticket.notes.code_bytes import bytes_at
 from ticket.notes.found import measured
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
-from ticket.readings.groups import groups
 from ticket.readings.inexact import parts
-from ticket.readings.limits import as_limits
+from ticket.readings.limit_bounds import as_limits
+from ticket.readings.measured_groups import groups
 from ticket.readings.units import convert, find
 from ticket.readings.verdict import judge
 
 Json = dict[str, Any]
 UNITS = {
     "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb",
-    "fl oz": "fl-oz",
+    "fl oz": "fl-oz", "gal/min": "gpm",
     "SG": "SG", "CCA": "A", "32nds": "in", "click": "count", "tooth": "count", "drop": "count",
 }  # fmt: skip
 """Units whose neutral sign is not the name in the table of units."""

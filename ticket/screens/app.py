@@ -21,16 +21,17 @@ from textual.theme import Theme
 from ticket.job.errors import DamagedError, TicketError
 from ticket.screens.actions import ACTIONS, change_keys
 from ticket.screens.frame import Frame
-from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.routes import route_to
+from ticket.shop.opening import load_ahead
 from ticket.store.driver import is_shop
 
 if TYPE_CHECKING:
     from tempfile import TemporaryDirectory
 
+    from ticket.machine.presence import Presence
     from ticket.screens.behind import Behind
     from ticket.screens.palette import ActionList
-    from ticket.shop.presence import Presence
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
 _GRACE = 2.0  # seconds to leave the terminal clean after a signal
@@ -124,7 +125,7 @@ class TicketApp(App[int]):
     def presence(self) -> "Presence":
         """This terminal among the others of the shop."""
         if self._presence is None:
-            from ticket.shop.presence import Presence
+            from ticket.machine.presence import Presence
 
             self._presence = Presence(self.database, self.shop.person, self.shop.store.sitting)
         return self._presence
@@ -143,9 +144,7 @@ class TicketApp(App[int]):
         if there:
             self.work_in(self.database)
         else:
-            from ticket.screens.start_screen import StartScreen
-
-            self.push_screen(StartScreen(self.database))
+            self.push_screen(route_to("start", self.database))
 
     def work_in(self, database: Path, shop: "Shop | None" = None) -> None:
         """Show the jobs of a shop, and load the rest behind.
@@ -156,12 +155,12 @@ class TicketApp(App[int]):
         """
         self.database = database
         self._shop = shop
-        self.push_screen(JobsScreen(database))
+        self.push_screen(route_to("jobs", database))
         self.set_timer(_PAINTED, self._warm_up)
 
     async def show_demo(self) -> None:
         """A scratch shop of invented jobs, gone when the program is left."""
-        from ticket.shop.demo import DATABASE, scratch
+        from ticket.scratch_shop import DATABASE, scratch
 
         folder, self._open_shop = await asyncio.to_thread(scratch)
         self._scratch = folder
@@ -199,7 +198,7 @@ class TicketApp(App[int]):
     async def _warm_up(self) -> None:
         """Import what the ticket screen needs in a thread, then open the shop and look for other terminals' changes."""
         await self._take_keys()
-        await asyncio.to_thread(importlib.import_module, "ticket.shop.shop")
+        await asyncio.to_thread(load_ahead)
         await asyncio.to_thread(importlib.import_module, "ticket.screens.ticket_screen")
         try:
             _ = self.shop
@@ -212,8 +211,8 @@ class TicketApp(App[int]):
 
     async def _take_keys(self) -> None:
         """Use the keys of the settings file, where there is one; say what in it cannot be used."""
+        from ticket.machine.environment import keys_file
         from ticket.screens.keys import load_keys
-        from ticket.shop.place import keys_file
 
         changes = await asyncio.to_thread(lambda: load_keys(keys_file()))
         change_keys(changes.keys)
@@ -258,10 +257,8 @@ class TicketApp(App[int]):
 
     def open_ticket(self, number: int) -> None:
         """Show a ticket."""
-        from ticket.screens.ticket_screen import TicketScreen
-
         try:
-            screen = TicketScreen(self.shop, number)
+            screen = route_to("ticket", self.shop, number)
         except DamagedError as error:
             self.say(str(error))
         else:

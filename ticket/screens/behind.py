@@ -7,7 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
 Answer = TypeVar("Answer")
 _TURN = 0.001  # seconds this thread may work while the screen's wants its turn; Python's own 0.005 can be felt

@@ -5,8 +5,8 @@ from itertools import zip_longest
 
 from rich.cells import cell_len
 
+from ticket.assist.merging import Clash
 from ticket.screens.rows import Row, Span, row, wrap
-from ticket.shop.merging import Clash
 
 MINE, THEIRS, LINE = "mine", "theirs", "line"
 _STACKED = 48  # below so many columns the three stand under each other

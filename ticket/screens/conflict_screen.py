@@ -7,12 +7,12 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 
+from ticket.assist.merging import Clash
 from ticket.job.errors import TicketError
 from ticket.screens.conflict_rows import LINE, MINE, THEIRS, conflict_rows
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.rows import Span
-from ticket.shop.merging import Clash
 
 
 class ConflictScreen(Frame):

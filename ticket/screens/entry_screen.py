@@ -7,7 +7,7 @@ from textual.widgets import Input
 
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, TicketError
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
 from ticket.notes.filled import filled, on_form, value_of, wanted
@@ -15,7 +15,8 @@ from ticket.notes.shapes import Context
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
 from ticket.screens.ticket_doors import TicketDoors
-from ticket.shop.shop import Shop
+from ticket.shop.changing import edit_entry
+from ticket.shop.opening import Shop
 
 
 class EntryScreen(Form):
@@ -63,7 +64,7 @@ class EntryScreen(Form):
         try:
             fact = filled(self.entry.fact, {name: self.typed(name) for name in self.fields}, self._read_against())
             if fact != self.entry.fact:
-                self.shop.edit(self.ticket.number, self.entry.no, fact, self.entry.fact)
+                edit_entry(self.shop, self.ticket.number, self.entry.no, fact, self.entry.fact)
         except ConflictError as error:
             self._conflicting(fact, error)
             return

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 
 from ticket.screens.rows import Row, Span, row, wrap
-from ticket.shop.due import DueItem
+from ticket.shop.deferred import DueItem
 
 _SOON = 31  # days that count as soon
 

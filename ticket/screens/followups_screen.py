@@ -14,9 +14,8 @@ from ticket.screens.followups_rows import followup_rows, key_of
 from ticket.screens.frame import Form, Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.rows import Span, row
-from ticket.shop.due import DueItem, due_items
-from ticket.shop.following import agreed_day, follow_up, open_from
-from ticket.shop.shop import Shop
+from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
+from ticket.shop.opening import Shop
 
 _AHEAD = 92  # days that are looked at first
 _MOST = 200  # items that are read and shown; whoever has more closes old ones first

@@ -1,7 +1,7 @@
 """What every screen of the program has in common: a top line, a page, a hint line, and keys from the registry."""
 
 from collections.abc import Coroutine, Iterable, Sequence
-from typing import TYPE_CHECKING, Any, ClassVar, cast
+from typing import Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -11,13 +11,10 @@ from textual.screen import Screen
 from textual.widgets import Input, Static
 
 from ticket.screens.actions import actions_of, hint_line
+from ticket.screens.desk import Desk
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
 from ticket.screens.rows import Row, Span, wrap
-
-if TYPE_CHECKING:
-    from ticket.screens.app import TicketApp
-
 
 _FIELDS = ("form", "header", "sign", "start")  # screens of several fields
 
@@ -55,9 +52,9 @@ class Frame(Screen[None]):
     AUTO_FOCUS: ClassVar[str | None] = "Prompt"
 
     @property
-    def desk(self) -> "TicketApp":
-        """The running app, typed."""
-        return cast("TicketApp", self.app)
+    def desk(self) -> Desk:
+        """The running program, as far as a screen may ask it."""
+        return cast("Desk", self.app)
 
     def top(self, spans: Sequence[Span]) -> None:
         """Draw the top line, on as many rows as it needs, three at most."""

@@ -9,7 +9,7 @@ from ticket.screens.frame import Form, bindings
 
 
 class HeaderForm(Form):
-    """Fields of a ticket's header in the order of :data:`ticket.shop.header_fields.HEADER_FIELDS`.
+    """Fields of a ticket's header in the order of :data:`ticket.job.header_fields.HEADER_FIELDS`.
 
     Enter never writes: whoever types on behind it types into the next field, not into a ticket.
     """

@@ -5,15 +5,18 @@ from functools import partial
 
 from textual.widgets import Input
 
+from ticket.assist.merging import Clash, merge
+from ticket.assist.typed_header import changed_header, typed_header
 from ticket.job.errors import InputError, TicketError
+from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.header_form import HeaderForm, titled
+from ticket.screens.routes import route_to
 from ticket.screens.rows import Span
-from ticket.shop.header import changed_header, typed_header
-from ticket.shop.header_fields import HEADER_FIELDS
-from ticket.shop.merging import Clash, merge
-from ticket.shop.shop import Shop
+from ticket.shop.changing import set_header, set_status
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 _WAITS = STATUSES[:-1]
 
@@ -48,7 +51,7 @@ class HeaderScreen(HeaderForm):
         before = {**typed_header(self.ticket.header), "status": self.ticket.status}
         mine = {name: clean(self.typed(name)).strip() for name in before}
         try:
-            current = self.shop.ticket(self.ticket.number)
+            current = ticket_of(self.shop, self.ticket.number)
             theirs = {**typed_header(current.header), "status": current.status}
             merged, clashes = merge(before, mine, theirs)
             if not clashes:
@@ -64,11 +67,14 @@ class HeaderScreen(HeaderForm):
     def _ask(
         self, current: Ticket, merged: dict[str, str], theirs: dict[str, str], clashes: Sequence[Clash]
     ) -> None:  # fmt: skip
-        from ticket.screens.conflict_screen import ConflictScreen
 
         why = f"Somebody changed ticket {self.ticket.number} while you had its form open. Nothing was written yet."
-        screen = ConflictScreen(
-            why, clashes, partial(self._write, current, merged), partial(self._write, current, merged | theirs)
+        screen = route_to(
+            "conflict",
+            why,
+            clashes,
+            partial(self._write, current, merged),
+            partial(self._write, current, merged | theirs),
         )
         self.app.push_screen(screen, lambda _: self._leave() if screen.decided else None)
 
@@ -82,6 +88,6 @@ class HeaderScreen(HeaderForm):
         typed = {name: values[name] for name in HEADER_FIELDS}
         header = changed_header(current.header, typed, self.shop.settings.distance)
         if header != current.header:
-            self.shop.set_header(self.ticket.number, header)
+            set_header(self.shop, self.ticket.number, header)
         if status != current.status:
-            self.shop.set_status(self.ticket.number, status)
+            set_status(self.shop, self.ticket.number, status)

@@ -6,17 +6,18 @@ from collections.abc import Iterable
 from textual import on
 from textual.widgets import Input
 
+from ticket.assist.typed_header import changed_header
 from ticket.job.errors import TicketError
+from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.regex import Regex
 from ticket.job.ticket import Header
 from ticket.screens.actions import key_for
 from ticket.screens.header_form import HeaderForm, titled
 from ticket.screens.page import Page
 from ticket.screens.rows import Row, Span, wrap
-from ticket.shop.header import changed_header
-from ticket.shop.header_fields import HEADER_FIELDS
-from ticket.shop.known import Known, known_vehicle
-from ticket.shop.shop import Shop
+from ticket.shop.changing import new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.past import Known, known_vehicle
 
 _FIELDS = tuple(HEADER_FIELDS)[:7]  # what a ticket begins with, in the order of the whole form
 _HINTS = {
@@ -137,7 +138,7 @@ class NewScreen(HeaderForm):
         if typed["vin"].strip() and whole.upper().endswith(typed["vin"].strip().upper()):
             typed["vin"] = whole
         try:
-            number = self.shop.new(changed_header(Header(), typed, self.shop.settings.distance))
+            number = new_ticket(self.shop, changed_header(Header(), typed, self.shop.settings.distance))
         except TicketError as error:
             self.answer(str(error))
             return

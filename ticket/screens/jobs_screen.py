@@ -17,19 +17,21 @@ from textual.widgets import Input
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.job.wall import local_day
+from ticket.machine.environment import now
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_rows, head_rows, job_row, promised_today
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
+from ticket.screens.routes import route_to
 from ticket.screens.rows import Row, Span
-from ticket.shop.listing import haystack, read_list
-from ticket.shop.place import now
-from ticket.store.light import TicketRow, any_ticket
+from ticket.shop.opening import haystack, read_list
+from ticket.shop.reading import open_gaps, ticket_of
+from ticket.store.ticket_list import TicketRow, any_ticket
 
 if TYPE_CHECKING:
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
 _SETTLED = 0.3  # seconds the list stands still before what takes longer is asked
 _AT_ONCE = 2  # tickets whose questions are counted in one go
@@ -199,7 +201,7 @@ class JobsScreen(Frame):
         if any(job.number == int(typed) for job in self.jobs):
             return True
         try:
-            self.desk.shop.ticket(int(typed))
+            ticket_of(self.desk.shop, int(typed))
         except TicketError:
             return False
         return not self.shown
@@ -215,29 +217,21 @@ class JobsScreen(Frame):
 
     def action_new(self) -> None:
         """The form for a new ticket; what was typed to find a vehicle is taken along."""
-        from ticket.screens.jobs_new import NewScreen
-
         typed = self.query_one(Prompt).value.strip()
         self.query_one(Prompt).value = ""
-        self.app.push_screen(NewScreen(self.desk.shop, typed))
+        self.app.push_screen(route_to("new", self.desk.shop, typed))
 
     def action_past(self) -> None:
         """Past jobs; what was typed here is looked for there."""
-        from ticket.screens.past_screen import PastScreen
-
-        self.app.push_screen(PastScreen(self.query_one(Prompt).value))
+        self.app.push_screen(route_to("past", self.query_one(Prompt).value))
 
     def action_followups(self) -> None:
         """Deferred work by date."""
-        from ticket.screens.followups_screen import FollowupsScreen
-
-        self.app.push_screen(FollowupsScreen(self.desk.shop))
+        self.app.push_screen(route_to("followups", self.desk.shop))
 
     def action_settings(self) -> None:
         """The shop's settings."""
-        from ticket.screens.settings_screen import SettingsScreen
-
-        self.app.push_screen(SettingsScreen(self.desk.shop))
+        self.app.push_screen(route_to("settings", self.desk.shop))
 
     def action_all(self) -> None:
         """Signed tickets too, or only the open ones."""
@@ -278,7 +272,7 @@ def _promised(jobs: Sequence[TicketRow], today: date) -> list[TicketRow]:
 
 
 def _due(shop: "Shop") -> list[DueLine]:
-    from ticket.shop.due import due_now
+    from ticket.shop.deferred import due_now
 
     items = due_now(shop, SHOWN_DUE + 1)
     return [DueLine(item.ticket, item.entry, item.text, item.vehicle, item.customer) for item in items]
@@ -287,4 +281,4 @@ def _due(shop: "Shop") -> list[DueLine]:
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:
     from ticket.gaps.find import blocking
 
-    return {number: len(blocking(shop.gaps(number))) for number in numbers}
+    return {number: len(blocking(open_gaps(shop, number))) for number in numbers}

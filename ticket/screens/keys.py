@@ -12,8 +12,8 @@ from pathlib import Path
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
+from ticket.machine.input_files import read_file, reason
 from ticket.screens.actions import ACTIONS, Action, shown_key
-from ticket.shop.outside import read_file, reason
 
 SCREENS = tuple(dict.fromkeys(screen for action in ACTIONS for screen in action.screens if screen != "all"))
 _TYPED_ON = (

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
+from ticket.assist.suggestions import Offered
 from ticket.job.book_entry import BookEntry
 from ticket.screens.rows import Row, Span, cut, row, wrap
-from ticket.shop.suggested import Offered
 from ticket.story.noted import Noted
 
 ROWS = 4  # under the story

@@ -11,8 +11,9 @@ from ticket.screens.page import Page
 from ticket.screens.rows import Row, Span, row
 from ticket.screens.ticket_doors import TicketDoors
 from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
-from ticket.shop.copying import copy_entry
-from ticket.shop.shop import Shop
+from ticket.shop.changing import copy_entry
+from ticket.shop.opening import Shop
+from ticket.shop.reading import case_of
 from ticket.story.facts.concerns import states
 
 _WIDE = 110  # columns from which the ticket in hand stands beside
@@ -44,7 +45,7 @@ class FoundScreen(Frame):
         self.view = self._read(number)
 
     def _read(self, number: int) -> TicketView:
-        case = self.shop.case(number)
+        case = case_of(self.shop, number)
         return TicketView(case, states(case), ())
 
     def compose(self) -> ComposeResult:

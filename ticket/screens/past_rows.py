@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from ticket.job.wall import local_day
 from ticket.past.counts import Count
 from ticket.screens.rows import Row, Span, cut, row, wrap
-from ticket.shop.searching import Results
+from ticket.shop.past import Results
 from ticket.store.briefs import Brief
 from ticket.store.search import CAP
 

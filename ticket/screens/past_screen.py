@@ -15,8 +15,9 @@ from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.past_rows import count_rows, empty_rows, job_rows, total_words
 from ticket.screens.prompt import Prompt
+from ticket.screens.routes import route_to
 from ticket.screens.rows import Span
-from ticket.shop.searching import Results, search
+from ticket.shop.past import Results, search
 
 _PAUSE = 0.06  # seconds after the last key before the shop is asked
 _WIDE = 110  # columns from which the counts stand beside the jobs
@@ -135,9 +136,8 @@ class PastScreen(Frame):
             self._read(event.key)
 
     def _read(self, number: int) -> None:
-        from ticket.screens.past_found import FoundScreen
 
-        self.app.push_screen(FoundScreen(self.desk.shop, number, self.into))
+        self.app.push_screen(route_to("found", self.desk.shop, number, self.into))
 
     @on(Prompt.Asked)
     def _asked(self) -> None:

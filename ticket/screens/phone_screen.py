@@ -8,6 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
+from ticket.assist.phone_call import LEFT_MESSAGE, NO, NO_ANSWER, THINKS, UNREACHED, YES, Call, Reply, after, lacks
 from ticket.job.errors import InputError, TicketError
 from ticket.job.kinds import WAYS
 from ticket.money.agreement import Agreement
@@ -16,22 +17,10 @@ from ticket.screens.frame import Form, Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.phone_rows import call_rows, if_yes, lacks_words, money, stranger_words
 from ticket.screens.rows import Span
-from ticket.shop import billing
-from ticket.shop.calling import (
-    LEFT_MESSAGE,
-    NO,
-    NO_ANSWER,
-    THINKS,
-    UNREACHED,
-    YES,
-    Call,
-    Reply,
-    after,
-    call,
-    lacks,
-    record,
-)
-from ticket.shop.shop import Shop
+from ticket.shop import money as billing
+from ticket.shop.changing import record_reply
+from ticket.shop.opening import Shop
+from ticket.shop.reading import call_about
 
 
 class PhoneScreen(Frame):
@@ -50,7 +39,7 @@ class PhoneScreen(Frame):
         super().__init__()
         self.shop = shop
         self.number = number
-        self.call = call(shop, number)
+        self.call = call_about(shop, number)
         self.answers: dict[int, str] = {}
         self.at: datetime | None = None  # when the first answer came
 
@@ -74,7 +63,7 @@ class PhoneScreen(Frame):
 
     def changed_elsewhere(self) -> None:
         """The ticket changed: answers to items that are still there stay marked."""
-        self.call = call(self.shop, self.number)
+        self.call = call_about(self.shop, self.number)
         there = {item.no for item in self.call.items}
         self.answers = {no: answer for no, answer in self.answers.items() if no in there}
         self.draw()
@@ -266,7 +255,7 @@ class ContactForm(Form):
                 self.warned = missing
                 self.answer(f"{missing} Enter once more writes it all the same.")
                 return
-            added = record(self.shop, self.call.ticket.number, reply)
+            added = record_reply(self.shop, self.call.ticket.number, reply)
         except TicketError as error:
             self.answer(str(error))
             return

@@ -6,9 +6,9 @@ from ticket.job.case import Settings
 from ticket.money.amount import cents, grouped
 from ticket.rules.overrun import allowed
 from ticket.rules.pack import Pack, chain, first
-from ticket.rules.rows import STATUSES
+from ticket.rules.pack_rows import STATUSES
 from ticket.screens.rows import Row, Span, cut, row, wrap
-from ticket.shop.setting_up import Changed, Item
+from ticket.shop.settings import Changed, Item
 
 _TITLE = 26  # columns of a name
 
@@ -17,7 +17,7 @@ def settings_rows(items: Sequence[Item], changed: Mapping[str, Changed], extra: 
     """Every item under its heading, with its value and who changed it last.
 
     Args:
-        items: as :func:`ticket.shop.setting_up.items` gives them.
+        items: as :func:`ticket.shop.settings.items` gives them.
         changed: by the journal's key.
         extra: sentences on what is set elsewhere, such as the keys.
         width: in cells.

@@ -9,16 +9,17 @@ from textual.widgets import Input, Static
 
 from ticket.job.errors import TicketError
 from ticket.job.text import one_line
+from ticket.machine.environment import keys_file
 from ticket.screens.frame import Frame, Reading, bindings, mark, strip
 from ticket.screens.keys import load_keys
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.rows import Row, Span, cut
 from ticket.screens.settings_rows import compare_rows, default_note, settings_rows
-from ticket.shop import billing, setting_up
-from ticket.shop.place import keys_file
-from ticket.shop.setting_up import Item
-from ticket.shop.shop import Shop
+from ticket.shop import money as billing
+from ticket.shop import settings as setting_up
+from ticket.shop.opening import Shop
+from ticket.shop.settings import Item
 
 
 class SettingsScreen(Frame):

@@ -18,7 +18,9 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Field
 from ticket.screens.rows import Span
 from ticket.screens.story_rows import story_rows
-from ticket.shop.shop import Shop
+from ticket.shop.changing import sign_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import story_of
 
 
 class SignScreen(Reading):
@@ -61,7 +63,7 @@ class SignScreen(Reading):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        story = self.shop.story(self.ticket.number)
+        story = story_of(self.shop, self.ticket.number)
         self.page().show(story_rows(story, max(self.size.width - 3, 20)))
         key = key_for("sign")
         text = f"  Read it once more. {key} signs it for good, {key_for('back')} goes back."
@@ -87,7 +89,7 @@ class SignScreen(Reading):
             self.desk.say(f"Type why this may stay open: {self.standing[bare][0].question}")
             return
         try:
-            seal = self.shop.sign(self.ticket.number, rev=self.ticket.rev, overruled=reasons)
+            seal = sign_ticket(self.shop, self.ticket.number, rev=self.ticket.rev, overruled=reasons)
         except TicketError as error:
             self.desk.say(str(error))
             return

@@ -8,10 +8,10 @@ from textual import on
 from textual.widgets import Input
 
 from ticket.job.errors import TicketError
+from ticket.machine.environment import person_name, remember_person
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
-from ticket.shop.place import person_name, remember_person
 from ticket.story.sections.files import ENGLISH, languages
 
 
@@ -48,7 +48,7 @@ class StartScreen(Form):
     @on(Input.Submitted)
     def action_start(self) -> None:
         """Start the shop and go to its jobs."""
-        from ticket.shop.starting import ASKED, checked, start
+        from ticket.shop.settings import ASKED, checked, start
 
         if self._busy:
             return

@@ -10,8 +10,8 @@ from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import width_rows
 from ticket.screens.page import Page
 from ticket.screens.rows import Span
-from ticket.shop.phrases_kept import keep
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.phrasebook import keep
 
 
 class KeepScreen(Frame):

@@ -1,19 +1,49 @@
 """The notes on the story screen: from one to the next, a wording taken, a word classed, a wording kept in the book."""
 
 import asyncio
-from typing import TYPE_CHECKING
+from collections.abc import Coroutine
+from typing import TYPE_CHECKING, Any, Protocol
 
+from ticket.assist.suggestions import Asked, Offers, offers
 from ticket.job.errors import TicketError
 from ticket.screens.note_rows import doubt_of
-from ticket.screens.story_keep import KeepScreen
+from ticket.screens.routes import route_to
 from ticket.screens.story_pairs import key_of
-from ticket.shop.phrases_kept import READER, teach, widths_of
-from ticket.shop.suggested import Asked, Offers, offers, sources
+from ticket.shop.phrasebook import READER, sources, teach, widths_of
 from ticket.story.noted import Noted, note_of, notes
 
 if TYPE_CHECKING:
-    from ticket.screens.story_screen import StoryScreen
+    from textual.app import App
+
+    from ticket.screens.desk import Desk
+    from ticket.screens.story_pairs import Pairs
+    from ticket.screens.story_write import Wanted
+    from ticket.shop.opening import Shop
     from ticket.story.sentence import Sentence
+
+
+class StoryShown(Protocol):
+    """What the notes need of the screen that shows their story."""
+
+    shop: "Shop"
+    number: int
+    pairs: "Pairs"
+    wanted: "Wanted"
+
+    @property
+    def app(self) -> "App[Any]": ...  # noqa: D102
+
+    @property
+    def desk(self) -> "Desk": ...  # noqa: D102
+
+    @property
+    def is_attached(self) -> bool: ...  # noqa: D102
+
+    def draw(self) -> None: ...  # noqa: D102
+
+    def changed_elsewhere(self) -> None: ...  # noqa: D102
+
+    def work_behind(self, work: Coroutine[Any, Any, None], group: str) -> None: ...  # noqa: D102
 
 
 class Notes:
@@ -23,7 +53,7 @@ class Notes:
         screen: the story screen; it is asked for the story and told to draw.
     """
 
-    def __init__(self, screen: "StoryScreen") -> None:
+    def __init__(self, screen: StoryShown) -> None:
         self._screen = screen
         self._offers: dict[str, Offers] = {}
         self.waiting: tuple[Noted, ...] = ()
@@ -106,4 +136,4 @@ class Notes:
                 " other."
             )
             return
-        screen.app.push_screen(KeepScreen(screen.shop, choices))
+        screen.app.push_screen(route_to("keep", screen.shop, choices))

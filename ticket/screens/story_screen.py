@@ -7,6 +7,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
+from ticket.assist.rewording_ground import UnprovedError, Wording, ground_of
 from ticket.job.case import UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
@@ -14,13 +15,14 @@ from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page
+from ticket.screens.routes import route_to
 from ticket.screens.rows import Row, Span
 from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
 from ticket.screens.story_write import Wanted
-from ticket.shop.rewording import UnprovedError, Wording, ground_of, reword, unreword
-from ticket.shop.shop import Shop
+from ticket.shop.opening import Shop
+from ticket.shop.own_words import reword, unreword
 from ticket.story.build import build
 from ticket.story.judge import judge
 from ticket.story.places import sentence_at
@@ -421,9 +423,7 @@ class StoryScreen(Frame):
 
     def action_write(self) -> None:
         """Write it to a file."""
-        from ticket.screens.story_write import WriteScreen
-
-        self.app.push_screen(WriteScreen(self.shop, self.wanted))
+        self.app.push_screen(route_to("write", self.shop, self.wanted))
 
     def action_printer(self) -> None:
         """Hand it to the printer; the answer comes when the printing system has given one."""
@@ -432,8 +432,8 @@ class StoryScreen(Frame):
     async def _print(self) -> None:
         import asyncio
 
+        from ticket.machine.printer import print_out
         from ticket.screens.story_write import for_printer, sheet
-        from ticket.shop.handing import print_out
 
         try:
             copy = sheet(self.shop, self.wanted)

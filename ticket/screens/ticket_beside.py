@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from ticket.job.errors import TicketError
 from ticket.job.kinds import Code
 from ticket.job.ticket import Ticket
+from ticket.machine.presence import company_words
 from ticket.screens.frame import Frame
 from ticket.screens.rows import Span
 from ticket.screens.ticket_rows import TicketView
-from ticket.shop.presence import company_words
 
 if TYPE_CHECKING:
-    from ticket.shop.shop import Shop
+    from ticket.shop.opening import Shop
 
 _BEAT = 0.5  # seconds between two looks at who is here
 _MOST = 3  # codes of a ticket that are told about
@@ -102,6 +102,6 @@ def told_codes(ticket: Ticket) -> list[tuple[str, str]]:
 
 def _turned_out(code: tuple[str, str], number: int, shop: "Shop") -> str:
     from ticket.past.turned_out import in_words
-    from ticket.shop.before import before
+    from ticket.shop.past import before
 
     return in_words(before(shop, *code, but=(number,)))

@@ -2,14 +2,17 @@
 
 from collections.abc import Callable
 
+from ticket.assist.merging import merge_facts
 from ticket.job.errors import ConflictError
 from ticket.job.kinds import Fact
 from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.actions import key_for
+from ticket.screens.routes import route_to
 from ticket.screens.ticket_beside import TicketBeside, told_codes
 from ticket.screens.ticket_rows import TicketView
-from ticket.shop.merging import merge_facts
-from ticket.shop.shop import Shop
+from ticket.shop.changing import edit_entry
+from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
 
 
 class TicketDoors(TicketBeside):
@@ -37,21 +40,15 @@ class TicketDoors(TicketBeside):
 
     def action_header(self) -> None:
         """The form for vehicle, customer, odometer and status."""
-        from ticket.screens.header_screen import HeaderScreen
-
-        self.app.push_screen(HeaderScreen(self.shop, self.view.case.ticket))
+        self.app.push_screen(route_to("header", self.shop, self.view.case.ticket))
 
     def action_tell(self) -> None:
         """The story with what it rests on, to reword, write out and print."""
-        from ticket.screens.story_screen import StoryScreen
-
-        self.app.push_screen(StoryScreen(self.shop, self.number))
+        self.app.push_screen(route_to("story", self.shop, self.number))
 
     def action_call(self) -> None:
         """On the phone with the customer."""
-        from ticket.screens.phone_screen import PhoneScreen
-
-        self.app.push_screen(PhoneScreen(self.shop, self.number))
+        self.app.push_screen(route_to("phone", self.shop, self.number))
 
     def settle_conflict(
         self, no: int, before: Fact, mine: Fact, error: ConflictError, *, done: Callable[[int], None],
@@ -67,49 +64,42 @@ class TicketDoors(TicketBeside):
             done: called with the entry's number once it is decided.
             line: takes the typed line back.
         """
-        entry = self.shop.ticket(self.number).entry(no)
+        entry = ticket_of(self.shop, self.number).entry(no)
         if entry is None or entry.struck:
             return False
         theirs = entry.fact
         merged, clashes = merge_facts(before, mine, theirs)
         if not clashes:
             return False
-        from ticket.screens.conflict_screen import ConflictScreen
 
         def write_mine() -> None:
-            self.shop.edit(self.number, no, merged, theirs)
+            edit_entry(self.shop, self.number, no, merged, theirs)
 
-        screen = ConflictScreen(str(error), clashes, write_mine, lambda: None, line)
+        screen = route_to("conflict", str(error), clashes, write_mine, lambda: None, line)
         self.app.push_screen(screen, lambda _: done(no) if screen.decided else None)
         return True
 
     def action_balance(self) -> None:
         """The form for a balance of two reservoirs; its line comes to the prompt."""
-        from ticket.screens.balance_screen import BalanceScreen
-
-        self.app.push_screen(BalanceScreen(self.prompt_line))
+        self.app.push_screen(route_to("balance", self.prompt_line))
 
     def action_new(self) -> None:
         """The form for a new ticket, in place of this one."""
-        from ticket.screens.jobs_new import NewScreen
-
-        self.app.switch_screen(NewScreen(self.shop))
+        self.app.switch_screen(route_to("new", self.shop))
 
     def action_past(self) -> None:
         """Past jobs; the newest code of this ticket is looked for first."""
-        from ticket.screens.past_screen import PastScreen
-
-        self.app.push_screen(PastScreen(code_in_hand(self.view.case.ticket), self.number))
+        self.app.push_screen(route_to("past", code_in_hand(self.view.case.ticket), self.number))
 
     def action_sign(self) -> None:
         """Sign; while something blocks it only when asked twice, and then with a typed reason."""
-        from ticket.shop.signing import standing
+        from ticket.shop.reading import unanswered
 
         ticket = self.view.case.ticket
         if ticket.status == STATUSES[-1]:
             self.desk.say("It is signed already. The line that corrects it, typed here, becomes an amendment.")
             return
-        left = standing(self.shop, self.number)
+        left = unanswered(self.shop, self.number)
         if left and self.refused_rev != ticket.rev:
             self.refused_rev = ticket.rev
             again = f"{key_for('sign')} once more signs in spite of it, with a reason."
@@ -118,9 +108,8 @@ class TicketDoors(TicketBeside):
             if there:
                 self.action_gaps()
             return
-        from ticket.screens.sign_screen import SignScreen
 
-        self.app.push_screen(SignScreen(self.shop, ticket, left))
+        self.app.push_screen(route_to("sign", self.shop, ticket, left))
 
 
 def code_in_hand(ticket: Ticket) -> str:

@@ -5,9 +5,9 @@ from collections.abc import Callable
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
 from ticket.screens.actions import key_for
+from ticket.screens.routes import route_to
 from ticket.screens.ticket_line import TicketLine
-from ticket.shop.clocking import clock
-from ticket.shop.marking import mark_shop_only, put_back
+from ticket.shop.changing import clock, mark_shop_only, move_entry, put_back, redo, strike_entry, undo
 
 
 class TicketEntries(TicketLine):
@@ -44,12 +44,12 @@ class TicketEntries(TicketLine):
     def action_undo(self) -> None:
         """Take back what was done last at this terminal."""
         if self._unsigned():
-            self._do(lambda: f"Taken back: {self.shop.undo(self.number)}.")
+            self._do(lambda: f"Taken back: {undo(self.shop, self.number)}.")
 
     def action_redo(self) -> None:
         """Do again what was taken back last."""
         if self._unsigned():
-            self._do(lambda: f"Done again: {self.shop.redo(self.number)}.")
+            self._do(lambda: f"Done again: {redo(self.shop, self.number)}.")
 
     def action_edit(self) -> None:
         """Bring the entry under the pointer back to the line."""
@@ -70,7 +70,7 @@ class TicketEntries(TicketLine):
             if entry.struck:
                 put_back(self.shop, self.number, no)
                 return f"Entry {no} stands again."
-            self.shop.strike(self.number, no)
+            strike_entry(self.shop, self.number, no)
             return f"Entry {no} is struck; {key_for('strike')} puts it back."
 
         self._do(strike, key=no)
@@ -94,7 +94,7 @@ class TicketEntries(TicketLine):
 
         def move(typed: str) -> None:
             wanted = typed.strip().upper().replace(" ", "")
-            self.shop.move(self.number, entry.no, "" if wanted in ("", "-") else wanted)
+            move_entry(self.shop, self.number, entry.no, "" if wanted in ("", "-") else wanted)
             self.leave_question()
             self.reread(key=entry.no)
             self.said(f"Entry {entry.no} belongs to {wanted or 'the whole ticket'} now.")
@@ -112,7 +112,7 @@ class TicketEntries(TicketLine):
         """Show the picture of the entry under the pointer beside the terminal."""
         if (entry := self._chosen()) is None:
             return
-        from ticket.shop.viewing import view_picture
+        from ticket.shop.papers import view_picture
 
         try:
             self.said(view_picture(self.shop, self.number, entry))
@@ -126,6 +126,5 @@ class TicketEntries(TicketLine):
         if entry.struck:
             self.said(f"Entry {entry.no} is struck; {key_for('strike')} puts it back.")
             return
-        from ticket.screens.entry_screen import EntryScreen
 
-        self.app.push_screen(EntryScreen(self.shop, self.view.case.ticket, entry))
+        self.app.push_screen(route_to("entry", self.shop, self.view.case.ticket, entry))

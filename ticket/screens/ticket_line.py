@@ -8,9 +8,13 @@ from textual import on
 from textual.timer import Timer
 from textual.widgets import Static
 
+from ticket.assist.completing import Candidate, complete, next_word
+from ticket.assist.line_settling import Settled
+from ticket.assist.typing_context import TypingContext
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
 from ticket.job.kinds import KINDS
+from ticket.machine.draft_lines import DraftLines
 from ticket.notes.lead import lead_of
 from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.segments import lead_to_refs
@@ -20,10 +24,8 @@ from ticket.screens.prompt import Prompt
 from ticket.screens.rows import Row
 from ticket.screens.ticket_doors import TicketDoors
 from ticket.screens.understanding import Reply, height_for, open_question, understanding_rows, unread_places
-from ticket.shop.completing import Candidate, complete, next_word
-from ticket.shop.drafts import Settled
-from ticket.shop.halfway import Halfway
-from ticket.shop.surroundings import Surroundings
+from ticket.shop.changing import add_settled, amend_ticket, edit_entry
+from ticket.shop.reading import ticket_of, understand
 
 _KIND_WIDTH = max(map(len, KINDS))
 _DELAY = 0.3  # seconds after the last key until a half-typed line is kept
@@ -56,8 +58,8 @@ class TicketLine(TicketDoors):
         question: what the line is used to ask for, if anything.
     """
 
-    halfway: Halfway
-    around: Surroundings
+    draft_lines: DraftLines
+    around: TypingContext
     sticky: str = ""
     editing: Entry | None = None
     refused: bool = False
@@ -87,7 +89,7 @@ class TicketLine(TicketDoors):
         """Take the line's changes from now on, and offer what was left half-typed."""
         prompt = self.prompt()
         prompt.listener, prompt.taker, prompt.enter = self._typed, self._take_completion, self._entered
-        left = self.halfway.left(self.number)
+        left = self.draft_lines.left(self.number)
         if left:
             prompt.put(left)
             self.said("Still in the line from before; Esc clears it.")
@@ -128,7 +130,7 @@ class TicketLine(TicketDoors):
         text = prompt.value
         case = self.view.case
         reading = bool(text.strip()) and self.question is None
-        self.settled = self.shop.understand(case.ticket, text, self.sticky, live=True) if reading else ()
+        self.settled = understand(self.shop, case.ticket, text, self.sticky, live=True) if reading else ()
         self.candidates = complete(text, self.around, self.shop.store.phrases) if reading else ()
         self.choice = self.answer = 0
         asked = open_question(self.settled)
@@ -163,7 +165,7 @@ class TicketLine(TicketDoors):
         """Keep the line that is being typed, to offer it again."""
         self._keeping = None
         if self.question is None and self.editing is None:
-            self.halfway.keep(self.number, self._line)
+            self.draft_lines.keep(self.number, self._line)
 
     def _entered(self) -> None:
         text = self.prompt().value
@@ -226,7 +228,7 @@ class TicketLine(TicketDoors):
     def _conflicting(self, text: str, error: ConflictError) -> None:
         """Somebody changed the entry that was retyped: both versions are shown, or what happened is said."""
         entry = self.editing
-        mine = self.shop.understand(self.view.case.ticket, text, self.sticky)[0].draft.fact
+        mine = understand(self.shop, self.view.case.ticket, text, self.sticky)[0].draft.fact
         if entry is None or not self.settle_conflict(
             entry.no, entry.fact, mine, error, done=self._done, line=partial(self._retype_over, entry.no)
         ):
@@ -234,14 +236,14 @@ class TicketLine(TicketDoors):
 
     def _retype_over(self, no: int) -> None:
         """Go on with the typed line, from now on over what the other person wrote."""
-        self.editing = self.shop.ticket(self.number).entry(no)
+        self.editing = ticket_of(self.shop, self.number).entry(no)
 
     def _write(self, text: str) -> int:
-        settled = self.shop.understand(self.view.case.ticket, text, self.sticky)
+        settled = understand(self.shop, self.view.case.ticket, text, self.sticky)
         if self.editing is not None and settled:
-            self.shop.edit(self.number, self.editing.no, settled[0].draft.fact, self.editing.fact)
+            edit_entry(self.shop, self.number, self.editing.no, settled[0].draft.fact, self.editing.fact)
             return self.editing.no
-        added = self.shop.add_settled(self.view.case.ticket, settled, accept=not self.refused)
+        added = add_settled(self.shop, self.view.case.ticket, settled, accept=not self.refused)
         self.sticky = added[-1].entry.concern.split("+")[0] or self.sticky
         return added[-1].entry.no
 
@@ -249,7 +251,7 @@ class TicketLine(TicketDoors):
         self.editing = None
         self.refused = False
         self.prompt().value = ""
-        self.halfway.keep(self.number, "")
+        self.draft_lines.keep(self.number, "")
         self.reread(key=number)
 
     def _concern_alone(self, text: str) -> bool:
@@ -271,7 +273,7 @@ class TicketLine(TicketDoors):
         replaced = self.editing
 
         def write_it(reason: str) -> None:
-            added = self.shop.amend(self.number, text, reason, replaces=replaced.no if replaced else None)
+            added = amend_ticket(self.shop, self.number, text, reason, replaces=replaced.no if replaced else None)
             self.question = None
             self._done(added[-1].entry.no)
 

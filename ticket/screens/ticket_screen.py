@@ -5,6 +5,9 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
+from ticket.assist.typing_context import TypingContext, codes_of, gather
+from ticket.machine.draft_lines import DraftLines
+from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.frame import bindings, mark, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -12,11 +15,9 @@ from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_entries import TicketEntries
 from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
 from ticket.screens.understanding import LOW, height_for
-from ticket.shop.billing import account_of
-from ticket.shop.halfway import Halfway
-from ticket.shop.pictures import newest
-from ticket.shop.shop import Shop
-from ticket.shop.surroundings import Surroundings, codes_of, gather
+from ticket.shop.money import account_of
+from ticket.shop.opening import Shop
+from ticket.shop.reading import case_of, gaps_of
 from ticket.story.build import build
 from ticket.story.facts.concerns import states
 
@@ -48,20 +49,22 @@ class TicketScreen(TicketEntries):
         self.number = number
         self.view = self._read()
         self.around = self._look_around()
-        self.halfway = Halfway(shop.store.path, shop.person)
+        self.draft_lines = DraftLines(shop.store.path, shop.person)
         self.told: bool | None = None  # whether the story was asked for or sent away; None follows the width
 
-    def _look_around(self) -> Surroundings:
+    def _look_around(self) -> TypingContext:
         store = self.shop.store
         codes = codes_of(self.view.case.ticket)
         return gather(
-            self.view.case, [(code, store.phrases_beside(code, sub)) for code, sub in codes], newest(self.shop)
+            self.view.case,
+            [(code, store.phrases_beside(code, sub)) for code, sub in codes],
+            newest_pictures(self.shop.settings.photos),
         )
 
     def _read(self) -> TicketView:
-        case = self.shop.case(self.number)
+        case = case_of(self.shop, self.number)
         account = account_of(self.shop, case.ticket)
-        gaps, told = self.shop.gaps_of(case, account), self.told_before(case.ticket)
+        gaps, told = gaps_of(self.shop, case, account), self.told_before(case.ticket)
         signed = self.shop.store.overruled(self.number) if case.ticket.seal else ()
         return TicketView(case, states(case), gaps, told, account, signed)
 

@@ -3,8 +3,8 @@
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
 from ticket.job.text import clean, fold, one_line
-from ticket.shop.kept import TERMS
-from ticket.shop.shop import Shop
+from ticket.shop.kept_settings import TERMS
+from ticket.shop.opening import Shop, set_setting
 
 _TERM = Regex(r"[^\W\d_]+(?:[ /&.\-][^\W\d_]+){0,3}\.?")
 _PLAIN = Regex(r"[^\W\d_]+(?:[ ,’'\-]+[^\W\d_]+)*")
@@ -33,11 +33,11 @@ def explain_term(shop: Shop, typed: str, *, keep: bool = True) -> tuple[str, str
         raise InputError(f"{one_line(plain)[:40]!r} will not do: plain words of letters, no figures, codes or marks.")
     if fold(plain) == fold(term):
         raise InputError(f"{term} is explained by itself; say it in other words.")
-    kept = {fold(own): (own, words) for own, words in shop.terms}
+    kept = {fold(own): (own, words) for own, words in shop.kept.terms}
     if plain:
         kept[fold(term)] = (term, plain)
     elif kept.pop(fold(term), None) is None:
         raise InputError(f"{term} is not among the shop's own words: ticket shop glossary lists them.")
     if keep:
-        shop.set_setting(TERMS, sorted(kept.values()))
+        set_setting(shop, TERMS, sorted(kept.values()))
     return term, plain

@@ -6,10 +6,10 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from ticket.store.canon import GENESIS, promise, row_hash, seal_text
-from ticket.store.fold import first_difference
-from ticket.store.pictures import wrong_pictures
-from ticket.store.stored import identities
+from ticket.store.canonical import GENESIS, promise, row_hash, seal_text
+from ticket.store.picture_rows import wrong_pictures
+from ticket.store.replay import first_difference
+from ticket.store.stored_values import identities
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeVar
+from typing import Any, TypeVar
 
 from ticket.job.answers import Contact, Standing, contacts, standing_with
 from ticket.job.blank import says_nothing
@@ -16,10 +16,6 @@ from ticket.job.values import Ref
 from ticket.language.figures import grouped
 from ticket.language.forms import number_word
 from ticket.story.sentence import Val
-
-if TYPE_CHECKING:
-    from ticket.story.facts.first_sentence import Opening
-    from ticket.story.facts.open_work import OpenWork
 
 SHARED = "*"  # stands for the entries that belong to several concerns or to none
 F = TypeVar("F", bound=Fact)
@@ -121,12 +117,12 @@ class Job:
         return standing_with(self.contacts)
 
     @cached_property
-    def openings(self) -> "dict[str, Opening]":
+    def openings(self) -> dict[str, Any]:
         """How the concerns stand, by their letters, as far as anybody asked; filled by ``facts.first_sentence``."""
         return {}
 
     @cached_property
-    def waiting(self) -> "dict[str, tuple[OpenWork, ...]]":
+    def waiting(self) -> dict[str, Any]:
         """What is still to do, once anybody asked; filled by ``facts.open_work``."""
         return {}
 

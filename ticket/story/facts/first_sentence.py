@@ -117,7 +117,7 @@ _ROWS: tuple[_Row, ...] = (
 
 def opening(job: Job, letter: str) -> Opening:
     """How one concern stands, for its first sentence; remembered for the job."""
-    held = job.openings.get(letter)
+    held: Opening | None = job.openings.get(letter)
     if held is None:
         held = job.openings[letter] = _opening(ConcernFacts(job, letter))
     return held

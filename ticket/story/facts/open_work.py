@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ticket.followups.threads import STILL_WAITS
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later, Offer
 from ticket.job.values import Due, Ref
@@ -10,7 +11,6 @@ from ticket.story.facts.answered import agreed, refused, same_item, same_work, u
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only
 
 PRESSING = ("do not drive", "do now")
-STILL_WAITS = "looked at, still waits"
 _URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
 _FAR = 10**9
 _DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
@@ -65,7 +65,8 @@ def open_work(job: Job) -> tuple[OpenWork, ...]:
     """
     if "" not in job.waiting:
         job.waiting[""] = _found(job)
-    return job.waiting[""]
+    held: tuple[OpenWork, ...] = job.waiting[""]
+    return held
 
 
 def _found(job: Job) -> tuple[OpenWork, ...]:

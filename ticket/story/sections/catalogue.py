@@ -77,9 +77,14 @@ class Plural:
 
     def __call__(self, n: int) -> int:
         """The place of the form for a number."""
-        from gettext import c2py
+        return _compiled(self.rule)(n)
 
-        return int(c2py(self.rule)(n))
+
+@cache  # a story asks for the form of many numbers; the rule is text that gettext compiles anew each time
+def _compiled(rule: str) -> Callable[[int], int]:
+    from gettext import c2py
+
+    return c2py(rule)
 
 
 @cache

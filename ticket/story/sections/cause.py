@@ -4,8 +4,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Maybe, Proof, Ruled
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
-from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import measures
+from ticket.readings.measured_groups import measures
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.story.context import Job, sources
 from ticket.story.facts.certainty import computed, confirmed, shows, without_hedge
 from ticket.story.facts.concern_facts import settled
@@ -96,7 +96,8 @@ def _shows(talk: Talk, ref: Ref) -> bool:
     entry = talk.job.entry(ref)
     if entry is None or not isinstance(entry.fact, Found | Proof):
         return False
-    if measures(entry.fact) and balance_of(entry.fact) is None:
+    balanced = isinstance(entry.fact, Found) and balance_of(entry.fact) is not None
+    if measures(entry.fact) and not balanced:
         return not all(reading.good for reading in taken(talk, entry))
     return shows(talk.job, entry)
 

@@ -1,0 +1,100 @@
+"""The command for deferred work: what falls due, and what became of one piece of it."""
+
+import argparse
+from dataclasses import asdict
+from datetime import timedelta
+
+from ticket.cli.due_text import calibration_text, due_text
+from ticket.cli.open_shop import open_shop
+from ticket.cli.output import hand_out, say, say_bytes, say_json, to_file, write
+from ticket.job.errors import InputError
+from ticket.job.wall import asked_day
+from ticket.shop.deferred import (
+    agreed_day,
+    calendar_of,
+    calibration,
+    days_ahead,
+    due_items,
+    due_table,
+    follow_up,
+    named,
+    open_from,
+)  # fmt: skip
+from ticket.shop.opening import Shop
+
+
+def due(options: argparse.Namespace) -> None:
+    """List deferred work, or record what became of the one that is named."""
+    if options.item is None:
+        if _words(options) or options.ticket or options.note:
+            raise InputError("Which deferred work? Name it by ticket and entry: ticket due 2107/12 --call.")
+        _list(options)
+        return
+    number, no = named(options.item)
+    with open_shop(options) as shop:
+        if options.ticket:
+            _open(options, shop, number, no)
+            return
+        what = _words(options)
+        if not what:
+            raise InputError(f"What became of {options.item}? Add --call, --date DATE, --done, --declined or --ticket.")
+        day = agreed_day(options.date or "", shop.today)
+        follow_up(shop, number, no, what, note=options.note, day=day)
+    if options.json:
+        say_json({"ticket": number, "entry": no, "what": what, "date": day or None, "note": options.note})
+    else:
+        said = f"{what} {day}" if day else what
+        say(f"{number}/{no}: {said}.")
+
+
+def _words(options: argparse.Namespace) -> str:
+    """The follow-up that was asked for; empty where none was."""
+    asked = {"call": options.call, "new date": options.date is not None, "done": options.done}
+    asked["declined"] = options.declined
+    return next((what for what, given in asked.items() if given), "")
+
+
+def _open(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None:
+    opened = open_from(shop, number, no)
+    if options.json:
+        say_json({"number": opened, "for": f"{number}/{no}"})
+    else:
+        say(f"Ticket {opened} is open; it proposes the work of {number}/{no}.")
+
+
+def _list(options: argparse.Namespace) -> None:
+    if options.form != "text" and options.json:
+        raise InputError("Ask for JSON or for another form, not for both.")
+    with open_shop(options) as shop:
+        if options.calibration:
+            _calibration(options, shop)
+            return
+        until = asked_day(options.until) if options.until else None
+        if options.within:
+            until = days_ahead(options.within, shop.today)
+        if options.form == "ics":
+            _hand_out(options, calendar_of(shop, until))
+            return
+        items, today = due_items(shop, until, to_call=bool(options.within)), shop.today
+    if options.json:
+        say_json([item.as_json(today) for item in items])
+    elif options.form == "csv":
+        _hand_out(options, due_table(items, today).encode())
+    else:
+        write(options, "\n".join(due_text(item, today) for item in items) or "Nothing waits.")
+
+
+def _hand_out(options: argparse.Namespace, made: bytes) -> None:
+    if to_file(options):
+        hand_out(options, made)
+    else:
+        say_bytes(made)
+
+
+def _calibration(options: argparse.Namespace, shop: Shop) -> None:
+    found = calibration(shop)
+    seen, lost = shop.store.waiting.seen(shop.today - timedelta(days=2 * 365))
+    if options.json:
+        say_json(asdict(found) | {"vehicles": seen, "not_seen_for_two_years": lost})
+        return
+    write(options, calibration_text(found, seen, lost))

@@ -1,0 +1,341 @@
+"""Changing one shop's tickets: every verb is one action of a person, journaled whole or not at all."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
+from ticket.assist.line_settling import Settled
+from ticket.assist.on_the_clock import running
+from ticket.assist.phone_call import Reply, told
+from ticket.job.entry import Draft, Entry
+from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
+from ticket.job.kinds import Did, Fact
+from ticket.job.picture import Picture
+from ticket.job.read_json import read_json
+from ticket.job.ticket import Header, Ticket
+from ticket.job.ticket_document import from_document, pictures_of
+from ticket.job.values import Clock, Ref
+from ticket.notes.file import looks_like_ticket
+from ticket.notes.write import write
+from ticket.shop.opening import Shop
+from ticket.shop.picture_taking import no_file, raw, take
+from ticket.shop.reading import settled_on, ticket_of, unanswered, understand
+from ticket.store.store import NewEntry
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """An entry that was made, with what its typist should see."""
+
+    entry: Entry
+    settled: Settled
+
+
+def new_ticket(shop: Shop, header: Header | None = None) -> int:
+    """Open a ticket; its number."""
+    return shop.store.open_ticket(header or Header(), shop.person)
+
+
+def add_lines(shop: Shop, number: int, text: str, sticky: str = "", *, accept: bool = False) -> tuple[Added, ...]:
+    """Add one typed line or a pasted block, as one action.
+
+    Args:
+        shop: the open shop.
+        number: the ticket.
+        text: one or several lines.
+        sticky: the concern in the prompt.
+        accept: adopt the proposed references.
+
+    Raises:
+        SealedError: the ticket is signed.
+        InputError: the text holds no entry.
+    """
+    ticket = _open_ticket(shop, number)
+    return add_settled(shop, ticket, understand(shop, ticket, text, sticky), accept=accept)
+
+
+def add_settled(shop: Shop, ticket: Ticket, settled: Sequence[Settled], *, accept: bool) -> tuple[Added, ...]:
+    """Add what :func:`~ticket.shop.reading.understand` understood, as one action."""
+    if not settled:
+        raise InputError("Nothing to add: the text holds no line.")
+    new, held = _new_entries(shop, settled, accept=accept)
+    entries = shop.store.add(ticket.number, new, shop.person, held)
+    return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+
+def _new_entries(
+    shop: Shop, settled: Sequence[Settled], *, accept: bool = False, replaces: int | None = None
+) -> tuple[list[NewEntry], list[Picture]]:
+    facts, held = take(shop, [item.accepted if accept else item.draft.fact for item in settled])
+    new = [
+        NewEntry(fact, item.draft.concern, item.draft.shop_only, replaces, raw(fact, item.draft.line))
+        for fact, item in zip(facts, settled, strict=True)
+    ]
+    return new, held
+
+
+def edit_entry(shop: Shop, number: int, no: int, new: Fact, expected: Fact | None = None) -> Entry:
+    """Change an entry of an open ticket; ``expected`` is what the editor saw before."""
+    _open_ticket(shop, number)
+    (taken,), held = take(shop, [new])
+    return shop.store.edit(number, no, taken, shop.person, expected=expected, held=held)
+
+
+def move_entry(shop: Shop, number: int, no: int, concern: str) -> None:
+    """Give an entry to another concern."""
+    _open_ticket(shop, number)
+    shop.store.move(number, no, concern, shop.person)
+
+
+def strike_entry(shop: Shop, number: int, no: int) -> None:
+    """Take an entry back; it stays visible, struck."""
+    _open_ticket(shop, number)
+    shop.store.strike(number, no, shop.person)
+
+
+def put_back(shop: Shop, number: int, no: int) -> None:
+    """Let a struck entry stand again. Raises an error of ours where it is not struck, or the ticket is signed."""
+    shop.store.unstrike(number, no, shop.person)
+
+
+def mark_shop_only(shop: Shop, number: int, no: int, *, shop_only: bool) -> None:
+    """Keep an entry from the customer's copy, or let it on again. Raises an error of ours on a signed ticket."""
+    shop.store.mark_shop_only(number, no, shop.person, shop_only=shop_only)
+
+
+def set_header(shop: Shop, number: int, header: Header) -> None:
+    """Set what is known about vehicle, customer, odometer and promise."""
+    _open_ticket(shop, number)
+    shop.store.set_header(number, header, shop.person)
+
+
+def set_status(shop: Shop, number: int, status: str) -> None:
+    """Say what the ticket waits for."""
+    _open_ticket(shop, number)
+    shop.store.set_status(number, status, shop.person)
+
+
+def undo(shop: Shop, number: int) -> str:
+    """Take back this terminal's latest action on a ticket; says what was undone."""
+    return shop.store.undo(number, shop.person)
+
+
+def redo(shop: Shop, number: int) -> str:
+    """Do again what was undone last."""
+    return shop.store.redo(number, shop.person)
+
+
+def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: Mapping[str, str] | None = None) -> str:
+    """Close a ticket for good; its seal.
+
+    Args:
+        shop: the open shop.
+        number: the ticket.
+        rev: the state the signer read; the present one if left out.
+        overruled: a typed reason for each blocking gap that stands, by gap id.
+
+    Raises:
+        ConflictError: blocking gaps without a reason, or the ticket changed while it was read.
+    """
+    ticket = _open_ticket(shop, number)
+    reasons = {gap_id: reason.strip() for gap_id, reason in (overruled or {}).items() if reason.strip()}
+
+    left = [gap for gap in unanswered(shop, number) if gap.id not in reasons]
+    if left:
+        first = f"{left[0].question} [{left[0].id}]"
+        more = f" and {len(left) - 1} more" if len(left) > 1 else ""
+        raise ConflictError(f"Ticket {number} cannot be signed yet: {first}{more}; see ticket gaps {number}.")
+    seal = shop.store.sign(number, ticket.rev if rev is None else rev, shop.person, reasons)
+    shop.store.refresh_words()
+    return seal
+
+
+def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: int | None = None) -> tuple[Added, ...]:
+    """Correct a signed ticket openly: new entries that say why, and what they replace.
+
+    Raises:
+        InputError: no reason, no line, or more than one line replacing one entry.
+        ConflictError: the ticket is not signed.
+    """
+    ticket = ticket_of(shop, number)
+    if ticket.status != "signed":
+        raise ConflictError(f"Ticket {number} is not signed: add to it with ticket add {number}.")
+    if not reason.strip():
+        raise InputError("An amendment needs its reason: --reason TEXT.")
+    settled = understand(shop, ticket, text)
+    if not settled:
+        raise InputError("Nothing to add: the text holds no line.")
+    if replaces is not None:
+        _replaceable(shop, ticket, replaces, settled)
+    new, held = _new_entries(shop, settled, replaces=replaces)
+    entries = shop.store.amend(number, new, reason.strip(), shop.person, held)
+    shop.store.refresh_words()
+    return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+
+def _replaceable(shop: Shop, ticket: Ticket, no: int, settled: Sequence[Settled]) -> None:
+    if ticket.entry(no) is None:
+        raise NotFoundError(f"There is no entry {no} on ticket {ticket.number}.")
+    if len(settled) != 1:
+        raise InputError("One entry is replaced by one line.")
+
+
+def clock(shop: Shop, number: int, no: int) -> str:
+    """Clock the person at the terminal on or off a labour line; what was done, in words.
+
+    Times are wall times of the shop to the minute, as typed ones are.
+
+    Raises:
+        InputError: the entry is no labour.
+        ConflictError: somebody else performs this labour.
+    """
+    ticket = ticket_of(shop, number)
+    entry = ticket.entry(no)
+    if entry is None or not isinstance(entry.fact, Did):
+        raise InputError("Only labour runs on the clock: move the pointer to a line of work done.")
+    fact = entry.fact
+    performer = fact.by or entry.person
+    span = running(fact)
+    if performer != shop.person and (fact.by or fact.clock):
+        raise ConflictError(f"Entry {no} is {performer}'s labour: add a line of your own for your time.")
+    now = _wall(shop.now())
+    by = fact.by or ("" if entry.person == shop.person else shop.person)
+    if span is None:
+        new = replace(fact, by=by, clock=(*fact.clock, Clock(now, now)))
+        said = f"{shop.person} is on the clock since {now}"
+    else:
+        new = replace(fact, clock=tuple(Clock(item.start, now) if item == span else item for item in fact.clock))
+        said = f"{shop.person} was on the clock from {span.start} to {now}"
+    if new == fact:
+        return f"{said}; not a minute has passed"
+    edit_entry(shop, number, no, new, fact)
+    return said
+
+
+def _wall(at: datetime) -> str:
+    local = at.astimezone()
+    return f"{local.hour}:{local.minute:02}"
+
+
+def copy_entry(shop: Shop, source: int, no: int, into: int) -> Copied:
+    """Copy an entry into an open ticket, with a remark for the shop that says where it comes from, as one action.
+
+    What was measured or read on the other vehicle is not copied: its line comes without the value, to be taken here.
+    What was the cause there, or was ruled out there, is a suspicion here.
+
+    Raises:
+        NotFoundError: no such entry.
+        InputError: it is what a customer said.
+        SealedError: the ticket is signed.
+    """
+    entry = ticket_of(shop, source).entry(no)
+    if entry is None:
+        raise NotFoundError(f"There is no entry {no} on ticket {source}.")
+    line = unmeasured(entry.fact)
+    if line:
+        return Copied(line=line)
+    fact = carried(entry.fact)
+    ticket = ticket_of(shop, into)
+    new = [
+        NewEntry(fact, last_concern(ticket), entry.shop_only, raw=write(fact)),
+        NewEntry(copy_mark(fact, Ref(no, source)), shop_only=True),
+    ]
+    first, *_ = shop.store.add(into, new, shop.person)
+    return Copied(number=first.no)
+
+
+def load_documents(shop: Shop, documents: Sequence[tuple[str, str]]) -> tuple[int, ...]:
+    """Take tickets in from texts: all of them, or none.
+
+    Args:
+        shop: the open shop.
+        documents: (file name, text); a text that begins with ``{`` or ``[`` is a JSON document, else a plain
+            ticket file.
+
+    Raises:
+        InputError: naming file, place and reason.
+    """
+    tickets: list[Ticket] = []
+    held: list[Picture] = []
+    plain: list[tuple[str, str]] = []
+    for name, text in documents:
+        if text.lstrip()[:1] in ("{", "["):
+            for ticket, pictures in _tickets(name, text):
+                tickets.append(ticket)
+                held += pictures
+        else:
+            if "\x00" in text:
+                raise InputError(f"{name}: this is no text; nothing was loaded.")
+            if not looks_like_ticket(text):
+                raise InputError(
+                    f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
+                    " vehicle: says: found: did:"
+                )
+            plain.append((name, text))
+    if tickets and plain:
+        raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
+    if tickets:
+        names = ", ".join(name for name, _ in documents)
+        return shop.store.load(tickets, shop.person, names, held)
+    numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
+    shop.store.refresh_words()
+    return numbers
+
+
+def _load_plain(shop: Shop, name: str, text: str) -> int:
+    from ticket.notes.file import read_file
+
+    people = tuple(person.name for person in shop.people)
+    sheet = read_file(text, people=people, rates=shop.settings.rates)
+    if not sheet.drafts:
+        raise InputError(f"{name}: the file holds no entry.")
+    for draft in sheet.drafts:
+        no_file(shop, draft.fact, name)
+    number = shop.store.open_ticket(sheet.header, shop.person)
+    add_settled(
+        shop, ticket_of(shop, number), settled_on(shop, ticket_of(shop, number), sheet.drafts, ""), accept=False
+    )
+    return number
+
+
+def _open_ticket(shop: Shop, number: int) -> Ticket:
+    ticket = ticket_of(shop, number)
+    if ticket.status == "signed":
+        raise SealedError(f"Ticket {number} is signed: correct it with ticket amend {number}.")
+    return ticket
+
+
+def _tickets(name: str, text: str) -> list[tuple[Ticket, tuple[Picture, ...]]]:
+    from ticket.machine.picture_file import checked
+
+    try:
+        data = read_json(text)
+    except DataError as error:
+        raise InputError(f"{name}: {error}; nothing was loaded.") from None
+    tickets = []
+    for i, document in enumerate(data if isinstance(data, list) else [data]):
+        try:
+            ticket = from_document(document)
+            tickets.append((ticket, tuple(checked(one) for one in pictures_of(document))))
+        except DataError as error:
+            place_of = f"{name} (document {i + 1})" if isinstance(data, list) else name
+            raise InputError(f"{place_of}: {error}; nothing was loaded.") from None
+    return tickets
+
+
+def record_reply(shop: Shop, number: int, reply: Reply) -> Added:
+    """Write the contact, as one entry.
+
+    Raises:
+        InputError: nobody is named, or nothing was answered.
+        SealedError: the ticket is signed.
+    """
+    if not reply.who.strip():
+        raise InputError("Say who was spoken to, or whose number was tried.")
+    if not reply.answers:
+        raise InputError("No answer is marked yet: nothing was written.")
+    fact = told(reply)
+    draft = Draft(fact=fact, line=write(fact))
+    ticket = ticket_of(shop, number)
+    return add_settled(shop, ticket, [Settled(draft)], accept=False)[0]

@@ -1,0 +1,191 @@
+"""Opening a shop: the record that every verb takes, and the list of tickets, which is read without opening anything."""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ticket.job.errors import StoreError
+from ticket.job.wall import local_day
+from ticket.machine import environment
+from ticket.store.ticket_list import TicketRow, open_tickets, setting
+
+if TYPE_CHECKING:
+    from ticket.job.book_entry import Phrasebook
+    from ticket.job.case import Settings
+    from ticket.job.ticket import Person
+    from ticket.shop.kept_settings import Kept
+    from ticket.store.store import Store
+
+
+@dataclass(slots=True)
+class Shop:
+    """One shop's tickets, opened for one person at one terminal.
+
+    What it holds beside store, person and clock was read from the store once: it is asked at every key and changes a
+    few times a year. :meth:`refresh` reads it anew.
+
+    Attributes:
+        store: the open database.
+        person: name under which everything is journaled.
+        now: the clock.
+        damaged: tickets that a question had to leave out because their rows cannot be read, and what is wrong.
+    """
+
+    store: "Store"
+    person: str
+    now: Callable[[], datetime] = environment.now
+    damaged: dict[int, str] = field(default_factory=dict)
+    _kept: "Kept | None" = None
+    _people: "tuple[Person, ...]" = ()
+    _book: "Phrasebook | None" = None
+    _book_read: bool = False
+
+    @classmethod
+    def open(
+        cls, path: Path, person: str = "", *, now: Callable[[], datetime] = environment.now, create: bool = True
+    ) -> "Shop":
+        """Open the shop in a database file. Raises :class:`ticket.job.errors.StoreError` with the reason."""
+        from ticket.shop.indexer import index_rows
+        from ticket.shop.vehicle_rows import vehicle_rows
+        from ticket.store.store import Store
+
+        store = Store.open(path, indexer=index_rows, of_vehicle=vehicle_rows, now=now, create=create)
+        return cls(store, environment.person_name(person), now)
+
+    def close(self) -> None:
+        """Close the database; words typed today become searchable."""
+        self.store.refresh_words()
+        self.store.close()
+
+    def __enter__(self) -> "Shop":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @property
+    def kept(self) -> "Kept":
+        """Everything the shop keeps beside its tickets."""
+        if self._kept is None:
+            from ticket.shop.kept_settings import read_kept
+
+            self._kept = read_kept(self.store.settings())
+            self._people = self.store.people()
+            environment.use_zone(self._kept.settings.zone)
+        return self._kept
+
+    @property
+    def settings(self) -> "Settings":
+        """The shop's settings; a value nobody set is the default."""
+        return self.kept.settings
+
+    @property
+    def people(self) -> "tuple[Person, ...]":
+        """The staff."""
+        _ = self.kept
+        return self._people
+
+    @property
+    def book(self) -> "Phrasebook":
+        """The shop's phrasebook with what was taken back, read once; empty where nobody kept a phrase yet."""
+        from ticket.job.book_entry import NO_ENTRIES, Phrasebook
+
+        known = self._book or NO_ENTRIES
+        if not self._book_read:
+            entries = self.store.phrasebook()
+            known = known if entries == known.entries else Phrasebook(entries)  # what was worked out for it holds
+            self._book, self._book_read = known, True
+        return known
+
+    @property
+    def today(self) -> date:
+        """The day on the shop's wall, in its zone."""
+        _ = self.kept
+        return local_day(self.now())
+
+    def refresh(self) -> None:
+        """Read settings, staff and phrasebook anew: something has changed them, perhaps at another terminal."""
+        self._kept = None
+        self._book_read = False
+
+
+def load_ahead() -> None:
+    """Load what opening a shop needs, so that it opens at once; nothing is opened."""
+    import_module("ticket.store.store")
+    import_module("ticket.shop.indexer")
+    import_module("ticket.shop.vehicle_rows")
+
+
+def document(shop: Shop, key: str) -> str | None:
+    """The text of a document kept beside the settings, such as the price list; ``None`` where there is none.
+
+    Its key begins with one of :data:`ticket.shop.kept_settings.DOCUMENTS`; :func:`set_setting` keeps it.
+    """
+    from ticket.shop.kept_settings import BROKEN
+
+    found = shop.kept.documents.get(key)
+    if found == BROKEN:
+        raise StoreError(f"{key.strip()} as kept in {shop.store.path} cannot be read: take it in again from its file")
+    return found
+
+
+def documents(shop: Shop, lead: str) -> dict[str, str]:
+    """The documents whose keys begin with a lead."""
+    from ticket.shop.kept_settings import BROKEN
+
+    found: Mapping[str, str] = shop.kept.documents
+    return {key: text for key, text in found.items() if key.startswith(lead) and text != BROKEN}
+
+
+def set_setting(shop: Shop, key: str, value: object) -> None:
+    """Change one of the shop's settings. Raises :class:`InputError` for a language without a catalogue."""
+    if key == "language":
+        from ticket.story.sections.files import known
+
+        known(str(value))
+    shop.store.set_shop(key, json.dumps(value), shop.person)
+    if key == "zone":
+        shop.store.rebuild_vehicles()  # other days count from now on
+    shop.refresh()
+
+
+def add_person(shop: Shop, person: "Person") -> None:
+    """Add somebody who works here, or change their role."""
+    shop.store.add_person(person, shop.person)
+    shop.refresh()
+
+
+def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
+    """Open tickets, or every one, newest first. Raises :class:`~ticket.job.errors.NoShopError` where there is no shop.
+
+    From then on every day is told in the zone of the shop.
+    """
+    rows = open_tickets(path, every)
+    if rows:
+        environment.use_zone(setting(path, "zone"))
+    return rows
+
+
+def haystack(row: TicketRow) -> str:
+    """What the list is narrowed by."""
+    return f"{row.number} {row.status} {row.vehicle} {row.plate} {row.customer} {row.odometer} {row.codes}"
+
+
+def as_json(row: TicketRow) -> dict[str, Any]:
+    """A line of the list as ``ticket list --json`` prints it; times in UTC, none where the row is damaged."""
+    return ({"damaged": True} if row.damaged else {}) | {
+        "number": row.number,
+        "status": row.status,
+        "vehicle": row.vehicle,
+        "plate": row.plate,
+        "customer": row.customer,
+        "opened": None if row.damaged else row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+        "odometer": row.odometer,
+        "entries": row.entries,
+        "ready_by": row.ready_by,
+        "codes": row.codes.split(),
+    }

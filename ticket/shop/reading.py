@@ -1,0 +1,151 @@
+"""Reading a shop's tickets: a ticket, all around it, its story, its open questions, what a line would become."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from ticket.assist.line_settling import Settled, settle
+from ticket.job.case import Case
+from ticket.job.entry import Draft
+from ticket.job.errors import DamagedError
+from ticket.job.kinds import Used
+from ticket.job.ticket import Ticket
+from ticket.notes.read import read
+from ticket.store.search import Query
+from ticket.store.store import Audit
+
+if TYPE_CHECKING:
+    from ticket.assist.phone_call import Call
+    from ticket.faults.table import CodeTable
+    from ticket.gaps.gap import Gap
+    from ticket.rules.account import Account
+    from ticket.story.sentence import Story
+from ticket.shop.kept_settings import LIMITS
+from ticket.shop.opening import Shop, document
+from ticket.shop.readable import readable
+
+_EARLIER = 20  # earlier visits that a story or a gap may look at
+
+
+def ticket_of(shop: Shop, number: int) -> Ticket:
+    """A ticket. Raises :class:`NotFoundError`."""
+    return shop.store.ticket(number)
+
+
+def case_of(shop: Shop, number: int) -> Case:
+    """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
+    from ticket.shop.signed_under import book_for, list_for
+
+    damaged: list[DamagedError] = []
+    found = shop.store.tickets([number, *shop.store.of_vehicle(number)[:_EARLIER]], damaged)
+    for error in damaged:
+        if error.number == number:
+            raise error
+        shop.damaged[error.number] = str(error)
+    ticket, *others = found
+    earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
+    before_tax = list_for(shop, ticket).quotes == "before tax"
+    return Case(
+        ticket, shop.settings, shop.today, earlier, shop.people, shop.kept.codes, shop.kept.terms,
+        before_tax=before_tax, book=book_for(shop, ticket),
+        follows=tuple(shop.store.followed(number, *(visit.number for visit in earlier)).items()),
+    )  # fmt: skip
+
+
+def story_of(shop: Shop, number: int, reader: str = "customer", language: str = "") -> "Story":
+    """The story of a ticket for one reader; without a language, in the shop's."""
+    from ticket.story.build import build
+
+    return build(case_of(shop, number), reader, language or shop.settings.language)
+
+
+def open_gaps(shop: Shop, number: int) -> "tuple[Gap, ...]":
+    """What a careful foreman would ask before signing."""
+    return gaps_of(shop, case_of(shop, number))
+
+
+def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[Gap, ...]":
+    """The same of a case that is at hand; its account is worked out where it is not."""
+    from ticket.gaps.find import find_gaps
+    from ticket.shop.clock_context import with_clocks
+    from ticket.shop.met_phrases import with_met
+    from ticket.shop.money import account_of
+
+    around = with_met(shop.store, with_clocks(shop.store, case))
+    return find_gaps(around, account or account_of(shop, case.ticket))
+
+
+def call_about(shop: Shop, number: int) -> "Call":
+    """What is on the table for a call about a ticket. Raises :class:`~ticket.job.errors.NotFoundError`."""
+    from ticket.assist.phone_call import call_of
+    from ticket.shop.money import account_of, pack, prices
+
+    case = case_of(shop, number)
+    return call_of(case, account_of(shop, case.ticket), prices(shop), pack(shop))
+
+
+def unanswered(shop: Shop, number: int) -> "tuple[Gap, ...]":
+    """The blocking gaps of a ticket whose work has ended: what signing has to answer.
+
+    Some questions make no sense while the work goes on, such as when a running clock ended. Whoever signs says that
+    it has ended, so they are asked now: once the ticket is signed, nobody could answer them any more.
+    """
+    from ticket.gaps.find import blocking
+
+    case = case_of(shop, number)
+    if case.ticket.status != "signed":
+        case = replace(case, ticket=replace(case.ticket, status="ready"))
+    return blocking(gaps_of(shop, case))
+
+
+def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
+    """Recompute the chain of the journal."""
+    return shop.store.audit(deep=deep)
+
+
+def code_table(shop: Shop) -> "CodeTable":
+    """The code table: what ships with the program, and the shop's own rows."""
+    from ticket.faults.table import with_own
+
+    return with_own(shop.kept.codes)
+
+
+def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False) -> tuple[Settled, ...]:
+    """What typed text would become on a ticket; writes nothing.
+
+    Args:
+        shop: the open shop.
+        ticket: as it stands.
+        text: one or several lines.
+        sticky: the concern in the prompt; empty means the last opened.
+        live: the text is still being typed: what is only unfinished is no mistake yet.
+    """
+    from ticket.assist.limits_offered import with_limits_offered
+    from ticket.assist.limits_shelf import law_of, shelf
+
+    names = tuple(person.name for person in shop.people)
+    drafts = read(text, people=names, rates=shop.settings.rates, live=live)
+    book, vehicle, law = shelf(document(shop, LIMITS)), ticket.header.vehicle.label, law_of(shop.settings.rules)
+    return tuple(
+        replace(item, draft=with_limits_offered(item.draft, book, vehicle, law))
+        for item in settled_on(shop, ticket, drafts, sticky)
+    )
+
+
+def settled_on(shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
+    """Drafts with all that only the ticket and the shop's past know."""
+    from ticket.gaps.ticket_lookup import bad_values
+
+    return settle(
+        drafts, ticket, sticky, lambda part: _part_known(shop, part), lambda entry: bool(bad_values(ticket, entry))
+    )
+
+
+def _part_known(shop: Shop, part: str) -> str | None:
+    if not any(char.isdigit() for char in part):
+        return None
+    for ticket in readable(shop, shop.store.find(Query(parts=(part,), limit=1)).numbers):
+        for entry in ticket.entries:
+            if isinstance(entry.fact, Used) and entry.fact.part == part:
+                return entry.fact.text
+    return None

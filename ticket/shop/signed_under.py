@@ -1,0 +1,64 @@
+"""What a ticket was signed under: a later price list or phrasebook changes nothing that was handed out."""
+
+import json
+from bisect import bisect_left
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from ticket.job.book_entry import NO_ENTRIES, Phrasebook
+from ticket.job.ticket import Ticket
+from ticket.money.prices import PriceList, read_prices
+from ticket.shop.opening import document
+
+if TYPE_CHECKING:
+    from ticket.shop.opening import Shop
+
+PRICES = "prices"
+_read = lru_cache(maxsize=8)(read_prices)
+
+
+class PricesThen:
+    """The text of the price list by ticket, read once from the journal.
+
+    Args:
+        shop: the open shop.
+        number: only this ticket will be asked for; every one where left out.
+    """
+
+    def __init__(self, shop: "Shop", number: int | None = None) -> None:
+        self._now = document(shop, PRICES)
+        self._signed = shop.store.signing_rows(number)
+        self._lists = shop.store.values_of(PRICES) if self._signed else []
+
+    def text(self, number: int) -> str | None:
+        """The list that stood when the ticket was signed; today's for an open ticket, or where none stood yet."""
+        row = self._signed.get(number)
+        before = bisect_left(self._lists, row, key=lambda one: one[0]) if row else 0
+        then = self._lists[before - 1][1] if before else ""
+        return str(json.loads(then)) if then else self._now
+
+
+def list_for(shop: "Shop", ticket: Ticket | None = None) -> PriceList:
+    """The shop's price list, for a signed ticket the one it was signed under; an empty one where none was taken in."""
+    signed = ticket is not None and ticket.status == "signed"
+    text = PricesThen(shop, ticket.number).text(ticket.number) if ticket and signed else document(shop, PRICES)
+    return listed(text)
+
+
+def listed(text: str | None) -> PriceList:
+    """The price list of a text, read once; an empty one for none."""
+    return PriceList() if text is None else _read(text)
+
+
+def book_for(shop: "Shop", ticket: "Ticket") -> Phrasebook:
+    """The book that a ticket is told from: the shop's own; for a signed one as it stood when it was signed."""
+    if ticket.status != "signed" or not shop.book.entries:
+        return shop.book
+    row = shop.store.signing_rows(ticket.number).get(ticket.number, 0)
+    return _then(shop.book, row) if row else NO_ENTRIES
+
+
+@lru_cache(maxsize=256)
+def _then(book: Phrasebook, row: int) -> Phrasebook:
+    then = book.at_row(row)
+    return book if then.entries == book.told else then
