@@ -48,7 +48,9 @@ def test_what_was_looked_at_and_still_waits_is_still_to_do(language: str) -> Non
     assert ("in 500 miles again, counted from today" if language == "en" else "a partir de hoy") in text
 
 
-@pytest.mark.parametrize(("language", "said"), [("en", "So far this was looked at on"), ("es", "Hasta ahora se revisó el")])
+@pytest.mark.parametrize(
+    ("language", "said"), [("en", "So far this was looked at on"), ("es", "Hasta ahora se revisó el")]
+)
 def test_the_days_it_was_seen_are_told(language: str, said: str) -> None:
     text = told(case_of(at(ticket_from(WAITS), 91_000), TWO, ONE), language)
     assert said in text

@@ -7,11 +7,12 @@ from functools import lru_cache
 from ticket.assist.on_the_clock import on_the_clock
 from ticket.faults.code_meaning import meaning
 from ticket.faults.table import with_own
+from ticket.followups.waiting_threads import waiting_words
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import KINDS, Code, Found, Later, Photo, Proof, Told
-from ticket.job.values import Ref, Run
+from ticket.job.kinds import KINDS, Code, Found, Photo, Proof, Told
+from ticket.job.values import Run
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
 from ticket.notes.write import write_plainly
@@ -95,21 +96,9 @@ def _agreed(case: Case, width: int) -> list[Row]:
 
 def _earlier(case: Case, width: int) -> list[Row]:
     """Deferred work of earlier visits that nothing has answered yet."""
-    answered = {
-        ref
-        for ticket in (case.ticket, *case.earlier)
-        for entry in ticket.living
-        if isinstance(entry.fact, Later)
-        for ref in entry.fact.refs
-        if ref.ticket
-    }
     rows = []
-    for ticket in case.earlier:
-        for entry in ticket.living:
-            fact = entry.fact
-            if isinstance(fact, Later) and not fact.answer and Ref(entry.no, ticket.number) not in answered:
-                text = f"{fact.text} [{ticket.number}/{entry.no}]"
-                rows += wrap([Span("Waits from earlier: ", "strong"), Span(text)], width, rest="  ")
+    for text in waiting_words(case):
+        rows += wrap([Span("Waits from earlier: ", "strong"), Span(text)], width, rest="  ")
     return rows
 
 
