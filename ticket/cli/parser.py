@@ -68,7 +68,7 @@ def build_parser() -> Parser:
     parser.add_argument("--db", metavar="PATH", default=None, help="database file")
     parser.add_argument("--by", metavar="NAME", default=None, help="who is working")
     parser.add_argument("--json", action="store_true", default=False, help=argparse.SUPPRESS)
-    parser.set_defaults(run=_later("screens", "open_screens"), screen=True)
+    parser.set_defaults(run=_later("screens_command", "open_screens"), screen=True)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
     common = _common()
 

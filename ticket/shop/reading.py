@@ -16,7 +16,7 @@ from ticket.store.store import Audit
 
 if TYPE_CHECKING:
     from ticket.assist.phone_call import Call
-    from ticket.faults.table import Table
+    from ticket.faults.table import CodeTable
     from ticket.gaps.gap import Gap
     from ticket.rules.account import Account
     from ticket.story.sentence import Story
@@ -103,7 +103,7 @@ def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
     return shop.store.audit(deep=deep)
 
 
-def code_table(shop: Shop) -> "Table":
+def code_table(shop: Shop) -> "CodeTable":
     """The code table: what ships with the program, and the shop's own rows."""
     from ticket.faults.table import with_own
 

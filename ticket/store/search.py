@@ -51,7 +51,7 @@ class Query:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundTickets:
     """What was found.
 
     Attributes:
@@ -83,11 +83,11 @@ def quoted(term: str) -> str:
     return f'"{plain}" *' if term.endswith("*") else f'"{plain}"'
 
 
-def find(db: Database, query: Query) -> Found:
+def find(db: Database, query: Query) -> FoundTickets:
     """Look, newest first. The word index must be up to date."""
     sql, values = statement(query)
     numbers = [row[0] for row in db.execute(sql, values).fetchall()]
-    return Found(len(numbers), tuple(numbers[: max(0, min(query.limit, CAP - 1))]))
+    return FoundTickets(len(numbers), tuple(numbers[: max(0, min(query.limit, CAP - 1))]))
 
 
 def statement(query: Query) -> tuple[str, list[Any]]:

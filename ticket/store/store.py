@@ -46,14 +46,14 @@ from ticket.store.index_rows import Indexer, IndexRows, Phrase, VehicleIndexer, 
 from ticket.store.journal import Event
 from ticket.store.overruled_gaps import Overruled, overruled
 from ticket.store.same_vehicle import same_vehicle
-from ticket.store.search import Found, Query
+from ticket.store.search import FoundTickets, Query
 from ticket.store.session import Session
 from ticket.store.ticket_list import TicketRow
 
 __all__ = [
     "Audit",
     "Event",
-    "Found",
+    "FoundTickets",
     "IndexRows",
     "Indexer",
     "NewEntry",
@@ -549,7 +549,7 @@ class Store:
         with self._session.reading() as db:
             return clock_rows.changes(db, number)
 
-    def find(self, query: Query) -> Found:
+    def find(self, query: Query) -> FoundTickets:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
         while self.refresh_words():
             pass

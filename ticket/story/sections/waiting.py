@@ -8,6 +8,7 @@ from ticket.job.kinds import Later
 from ticket.job.values import Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
+from ticket.story.facts.answered import unheard
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
 from ticket.story.sections.ahead import ahead
@@ -69,7 +70,7 @@ class _Item:
 
     def _title(self) -> None:
         talk = self.talk
-        judged = _JUDGED.get(self.fact.judgement, "")
+        judged = _JUDGED.get(self.item.judgement, "")
         if self.recheck and self.later is not None:
             self.add(stop(self._come_back(self.later)), SENTENCE if self.todo else LISTED)
             if judged in ("now", "stop"):
@@ -114,7 +115,7 @@ class _Item:
         if looked_untold(self.talk.job, self.entry):
             self.add(self.talk.say("earlier.waits"))
         if contact is None:
-            if self.later is None and not self.talk.job.case.on_call:
+            if self.later is None and not self.talk.job.case.on_call and unheard(self.talk.job, self.entry):
                 self.add(self.talk.say("offer.unanswered"))
             return
         kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
@@ -159,7 +160,7 @@ class _Item:
         talk = self.talk
         due = due_phrase(talk, self.entry, fact)
         date = talk.date(self.entry, "date", fact.date) if fact.date else ()
-        within = fact.judgement in ("do soon", "do now", "do not drive")
+        within = self.item.judgement in ("do soon", "do now", "do not drive")
         pieces: list[Phrase] = []
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
@@ -187,13 +188,13 @@ class _Item:
         return joined(pieces, "; ")
 
     def _cost(self) -> None:
-        amount = self.fact.estimate
+        amount = self.item.estimate
         if not amount:
             return
         if free(amount):
             self.add(self.talk.say("later.free" if self.recheck else "later.free.work"))
             return
-        money = self.talk.money(self.entry, "estimate", amount)
+        money = self.talk.money(self.item.priced, "estimate", amount)
         self._value("cost", self.talk.say("cost.about", money=money))
 
 
