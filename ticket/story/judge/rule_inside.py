@@ -260,5 +260,5 @@ def _answered(ground: Ground, told: Statement) -> Iterator[tuple[str, frozenset[
             text = " ".join(getattr(offer.fact, "text", "") for offer in offers if offer is not None)
             yield given.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
     for piece in ground.pieces:
-        if piece.where == "told" and (given := answer_of(piece.tokens, told)):
-            yield given, piece.things
+        if piece.where == "told" and (in_words := answer_of(piece.tokens, told)):
+            yield in_words, piece.things
