@@ -59,6 +59,7 @@ COMMANDS = {
     "sign": (["N"], ["1", "--rev", "N"], ["1", "--overrule", "T"]),
     "amend": (["N", "--reason", "T", "note: x"], ["1", "--replaces", "N", "--reason", "x", "note: y"]),
     "audit": ([], ["--deep"]),
+    "index": (["--check"], ["--rebuild"]),
     "load": (["P"],),
     "dump": (["N"], ["--as", "lines"], []),
     "backup": (["W"],),

@@ -17,7 +17,7 @@ from ticket.notes.file import write_file
 from ticket.shop.changing import amend_ticket, load_documents, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.papers import held_by
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 
 
 def sign(options: argparse.Namespace) -> None:
@@ -44,28 +44,6 @@ def amend(options: argparse.Namespace) -> None:
         )
         ticket = ticket_of(shop, options.number)
     report(added, options, ticket)
-
-
-def audit(options: argparse.Namespace) -> int:
-    """Recompute the chain."""
-    with open_shop(options) as shop:
-        result = audit_journal(shop, deep=options.deep)
-    if options.json:
-        say_json(
-            {
-                "ok": result.ok,
-                "events": result.events,
-                "head": result.head,
-                "first_bad": result.first_bad,
-                "reason": result.reason,
-            }
-        )
-    elif result.ok:
-        say(f"The journal is whole: {result.events} events, head {result.head}.")
-    else:
-        where = f"The journal was altered at event {result.first_bad}" if result.first_bad else "Something was altered"
-        say(f"{where}: {result.reason}")
-    return 0 if result.ok else 1
 
 
 def load(options: argparse.Namespace) -> None:

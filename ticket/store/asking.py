@@ -3,18 +3,20 @@
 from collections.abc import Iterable
 from datetime import date, datetime
 
-from ticket.job.errors import DamagedError
+from ticket.job.errors import DamagedError, StoreError
 from ticket.job.text import fold
 from ticket.job.ticket import Person, Ticket
-from ticket.store import audit, briefs, clocks, due, journal, light, phrases, search, slim, state
+from ticket.store import briefs, clocks, due, journal, light, phrases, search, slim, state
+from ticket.store.audit import audit
 from ticket.store.briefs import Brief
 from ticket.store.describe import told
-from ticket.store.driver import plain_errors
+from ticket.store.driver import damaged, plain_errors
 from ticket.store.due import DueRow, FollowUp
 from ticket.store.indexing import Phrase
 from ticket.store.journal import Event
 from ticket.store.keeping import Keeping
 from ticket.store.overruled import Overruled, overruled
+from ticket.store.proof.finding import Audit
 from ticket.store.search import Found, Query
 
 
@@ -194,10 +196,18 @@ class Asking(Keeping):
 
     def find(self, query: Query) -> Found:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
-        while self.refresh_words():
-            pass
-        with self._reading() as db:
-            return search.find(db, query)
+        try:
+            while self.refresh_words():
+                pass
+            with self._reading() as db:
+                return search.find(db, query)
+        except StoreError as error:
+            if not damaged(error):
+                raise
+            raise StoreError(
+                f"what makes the tickets of {self.path} quick to find is damaged; the tickets themselves may be whole:"
+                " run ticket audit, then ticket index --rebuild"
+            ) from error
 
     def phrases(self, kind: str, beginning: str) -> list[Phrase]:
         """What was typed before in such a place and begins so, folded; most used first, a dozen at most."""
@@ -224,15 +234,7 @@ class Asking(Keeping):
         with self._reading() as db:
             return phrases.beside_code(db, code, sub)
 
-    def audit(self, *, deep: bool = False) -> audit.Audit:
-        """Prove or disprove that nothing was altered.
-
-        ``deep`` also replays the journal and compares it with every table that is kept quick to find.
-        """
-        with self._reading() as db:
-            found = audit.audit(db, deep=deep)
-        if found.ok and (damaged := [row.number for row in self.rows() if row.damaged]):
-            return audit.Audit(False, found.events, found.head, None, f"ticket {damaged[0]} cannot be read")
-        if deep and found.ok and (stale := self.check_index()):
-            return audit.Audit(False, found.events, found.head, None, f"{stale[0]}: rebuild the index")
-        return found
+    def audit(self, *, deep: bool = False) -> Audit:
+        """Prove or disprove that nothing was altered; ``deep`` also proves every seal and looks at all indexes."""
+        with plain_errors(self.path):
+            return audit(self._db, self._indexer, deep=deep)

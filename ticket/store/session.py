@@ -2,7 +2,7 @@
 
 import copy
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -15,8 +15,9 @@ from ticket.job.codec import Json, instant
 from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, seal, state, stored
+from ticket.store import driver, index, journal, seal, state
 from ticket.store.canon import CANON, promise
+from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
 from ticket.store.indexing import Indexer
 from ticket.store.journal import Record, TokenBytes
@@ -204,9 +205,7 @@ class Session:
         return self._assembled(step(copy.deepcopy(now_state), record)[0])
 
     def _assembled(self, of: TicketState) -> Ticket:
-        values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]
-        ids: Iterable[int] = (found["identity"] for item in values for found in stored.identities(item))
-        return state.assemble(of, state.people(self._db), state.revealer(self._db, ids))
+        return assembled(self._db, of)
 
     def _identify(self, part: str, value: str) -> Json:
         """Put a customer's value into its own row."""

@@ -10,7 +10,6 @@ from ticket import __version__
 from ticket.job.ticket import Ticket
 from ticket.store.adding import Adding, Birth
 from ticket.store.asking import Asking
-from ticket.store.audit import Audit
 from ticket.store.booked import Booked
 from ticket.store.changing import Changing
 from ticket.store.due import DueRow, FollowUp
@@ -18,6 +17,7 @@ from ticket.store.indexing import Indexer, IndexRows, Phrase
 from ticket.store.journal import Event
 from ticket.store.light import TicketRow
 from ticket.store.pictures import Pictures
+from ticket.store.proof.finding import Audit
 from ticket.store.rewording import Rewordings
 from ticket.store.search import Found, Query
 

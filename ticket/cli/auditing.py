@@ -1,0 +1,74 @@
+"""The command that proves a shop: it opens nothing for writing, adds no row, and needs nothing of what it proves."""
+
+import argparse
+import dataclasses
+import shlex
+
+from ticket.cli.opening import open_shop
+from ticket.cli.output import remark, say, say_json
+from ticket.job.errors import NoShopError
+from ticket.machine.place import database_path
+from ticket.shop.indexing import index_rows
+from ticket.store.audit import audit_file
+from ticket.store.driver import is_shop
+from ticket.store.proof.finding import Audit
+
+
+def audit(options: argparse.Namespace) -> int:
+    """Name every difference between what was written and what is there."""
+    path = database_path(options.db)
+    if not is_shop(path):
+        raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "")
+    found = audit_file(path, index_rows, deep=options.deep)
+    if options.json:
+        say_json(as_json(found))
+    else:
+        _tell(found)
+    return 0 if found.ok else 1
+
+
+def as_json(found: Audit) -> dict[str, object]:
+    """What was found, as the command prints it."""
+    return {
+        "ok": found.ok,
+        "rows": found.rows,
+        "head": found.head,
+        "differences": [dataclasses.asdict(one) for one in found.differences],
+        "more": found.more,
+        "times": list(found.times),
+        "remarks": list(found.remarks),
+    }
+
+
+def _tell(found: Audit) -> None:
+    if found.ok:
+        say(f"The journal is whole and nothing differs from it: {found.rows} rows, head {found.head}.")
+    else:
+        count = len(found.differences) + found.more
+        say(f"{count} difference{'s' if count > 1 else ''} in {found.rows} rows, head {found.head or 'none'}:")
+        for one in found.differences:
+            say(f"  {one}")
+        if found.more:
+            say(f"  and {found.more:,} more")
+        say("Keep this file as it is; put back the newest backup that audits whole.")
+    for line in (*found.times, *found.remarks):
+        remark(f"{line[:1].upper()}{line[1:]}.")
+
+
+def index(options: argparse.Namespace) -> int:
+    """Look at what is derived from the entries, or make it anew."""
+    with open_shop(options) as shop:
+        if options.rebuild:
+            shop.store.rebuild()
+            differing: list[str] = []
+        else:
+            differing = shop.store.check_index()
+    if options.json:
+        say_json({"ok": not differing, "rebuilt": options.rebuild, "differences": differing})
+    elif options.rebuild:
+        say("What makes tickets quick to find was made anew from the entries.")
+    else:
+        for line in differing:
+            say(line)
+        say("Make it anew: ticket index --rebuild" if differing else "It is what the entries say.")
+    return 1 if differing else 0
