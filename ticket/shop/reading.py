@@ -10,6 +10,7 @@ from ticket.job.entry import Draft
 from ticket.job.errors import DamagedError
 from ticket.job.kinds import Used
 from ticket.job.ticket import Ticket
+from ticket.notes.bounds import check_size
 from ticket.notes.read import read
 from ticket.store.search import Query
 from ticket.store.store import Audit
@@ -122,6 +123,8 @@ def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live:
     from ticket.assist.limits_offered import with_limits_offered
     from ticket.assist.limits_shelf import law_of, shelf
 
+    if not live:
+        check_size(text)
     names = tuple(person.name for person in shop.people)
     drafts = read(text, people=names, rates=shop.settings.rates, live=live)
     book, vehicle, law = shelf(document(shop, LIMITS)), ticket.header.vehicle.label, law_of(shop.settings.rules)

@@ -1,6 +1,6 @@
 """Tickets opened, entries born, tickets signed, amended and loaded."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -194,29 +194,37 @@ class Adding(Session):
     def load(
         self, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
     ) -> tuple[int, ...]:  # fmt: skip
+        """Take whole tickets in; ``held`` are the pictures their entries name, else as :meth:`take_in`."""
+        return self.take_in(((ticket, held if i == 0 else ()) for i, ticket in enumerate(tickets)), by, source)
+
+    def take_in(
+        self, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
+    ) -> tuple[int, ...]:  # fmt: skip
         """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
 
         Args:
-            tickets: as read from their documents.
+            arrived: each as read from its document, with the pictures its entries name, as far as they are not here;
+                they are asked for one by one, so that any number of them needs little memory.
             by: who loads them.
             source: where they come from, such as a file name.
-            held: the pictures their entries name, as far as they are not here already.
 
         Raises:
             ConflictError: a number is taken, here or twice among the given.
             InputError: a number or a time cannot be stored.
         """
         words: dict[int, tuple[str, ...]] = {}
+        numbers = []
         with self._writing() as db:
-            pictures.keep(db, held)
-            pictures.check(db, [entry.fact for ticket in tickets for entry in ticket.entries])
-            for ticket in tickets:
+            for ticket, held in arrived:
+                pictures.keep(db, held)
+                pictures.check(db, [entry.fact for entry in ticket.entries])
                 self._free_number(ticket.number)
                 new = self._new_id(ticket.opened)
                 after, _ = self._act(None, "shop.load", self._loaded(ticket, by, source), by, ticket=new)
                 words[new] = index.word_row(self._assembled(after), self._indexer)
+                numbers.append(ticket.number)
             index.write_new_words(db, words)
-        return tuple(ticket.number for ticket in tickets)
+        return tuple(numbers)
 
     def _loaded(self, ticket: Ticket, by: str, source: str) -> Json:
         if not 0 < ticket.rev < _LARGEST:
