@@ -30,13 +30,13 @@ from pathlib import Path
 from shorthand import jobs_in, shorthand, ways_to_type
 
 from ticket.assist.completing import complete, next_word
-from ticket.assist.surroundings import Surroundings, codes_of, gather
+from ticket.assist.typing_context import TypingContext, codes_of, gather
 from ticket.data import data_folder
 from ticket.job.case import Case
-from ticket.job.document import from_document
 from ticket.job.entry import Entry
 from ticket.job.kinds import KINDS, Fact, Used
 from ticket.job.ticket import Person, Ticket
+from ticket.job.ticket_document import from_document
 from ticket.notes.filled import on_form
 from ticket.notes.lead import SHORT
 from ticket.notes.write import write
@@ -87,13 +87,13 @@ def _gives(shop: Shop, ticket: Ticket, entry: Entry, way: Way, sticky: str) -> b
     return (fact, draft.concern, draft.shop_only) == (entry.fact, entry.concern, entry.shop_only)
 
 
-def around(shop: Shop, ticket: Ticket, case: Case) -> Surroundings:
+def around(shop: Shop, ticket: Ticket, case: Case) -> TypingContext:
     """What completion knows at this moment."""
     beside = [(code, shop.store.phrases_beside(code, sub)) for code, sub in codes_of(ticket)]
     return gather(replace(case, ticket=ticket), beside)
 
 
-def keys_for(shop: Shop, known: Surroundings, wanted: Way, detours: Iterable[str]) -> list[str]:
+def keys_for(shop: Shop, known: TypingContext, wanted: Way, detours: Iterable[str]) -> list[str]:
     """The keys of the cheapest way to a line, Enter included: a shortest path over its beginnings.
 
     A completion may also rewrite what was typed (put hours or a part number in front), so the beginnings of the
@@ -113,7 +113,7 @@ def keys_for(shop: Shop, known: Surroundings, wanted: Way, detours: Iterable[str
 
 
 def _complete(
-    shop: Shop, known: Surroundings, target: str, best: dict[str, list[str]], line: str, way: list[str]
+    shop: Shop, known: TypingContext, target: str, best: dict[str, list[str]], line: str, way: list[str]
 ) -> None:  # fmt: skip
     for steps, candidate in enumerate(complete(line, known, shop.store.phrases)):
         for key, taken in (("right", candidate.line), ("ctrl+right", next_word(line, candidate.line))):

@@ -23,7 +23,7 @@ from ticket.scratch_shop import fill
 from ticket.screens.app import TicketApp
 from ticket.screens.long_page import LongPage
 from ticket.screens.prompt import Prompt
-from ticket.shop.indexing import index_rows
+from ticket.shop.indexer import index_rows
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
 from ticket.store import index

@@ -16,9 +16,9 @@ import typst
 from papers_cases import demo_tickets, matter_of, texts_of
 
 from ticket.papers.copy import copy, story_paper
-from ticket.papers.forms import written
+from ticket.papers.formats import written
+from ticket.papers.plain_text import as_text
 from ticket.papers.sheet import Sheet, Table
-from ticket.papers.text import as_text
 from ticket.story.build import build
 
 BARE = b"""#set page(numbering: "1 of 1")

@@ -20,13 +20,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from ticket.assist.drafts import propose
+from ticket.assist.line_settling import propose
 from ticket.data import data_folder
-from ticket.gaps.look import bad_values
-from ticket.job.document import from_document
+from ticket.gaps.ticket_lookup import bad_values
 from ticket.job.entry import Draft, Entry
 from ticket.job.kinds import Cause, Did, Later, Offer, Ruled, Used
 from ticket.job.ticket import Ticket
+from ticket.job.ticket_document import from_document
 from ticket.notes.write import write
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import KINDS
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
 from ticket.notes.lead import SHORT, lead_of

@@ -19,7 +19,7 @@ from pathlib import Path
 from many import line
 
 from ticket.job.case import Case
-from ticket.papers.text import as_text
+from ticket.papers.plain_text import as_text
 from ticket.scratch_shop import fill
 from ticket.screens.app import TicketApp
 from ticket.screens.ticket_screen import TicketScreen

@@ -7,8 +7,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from ticket.data import data_folder
-from ticket.job.document import from_document
 from ticket.job.ticket import Person
+from ticket.job.ticket_document import from_document
 from ticket.shop.money import set_prices
 from ticket.shop.opening import Shop, add_person, set_setting
 

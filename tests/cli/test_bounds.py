@@ -11,10 +11,10 @@ import pytest
 
 from support.clock import Clock
 from ticket.cli.main import main
-from ticket.job.document import to_document
 from ticket.job.errors import DataError
 from ticket.job.read_json import DEEPEST, read_json
 from ticket.job.text import escaped, visible
+from ticket.job.ticket_document import to_document
 from ticket.machine.json_file import JsonFile
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop

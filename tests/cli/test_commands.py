@@ -14,7 +14,7 @@ import pytest
 from support.installed import Command, Run, installed
 from support.schemas import validate
 from ticket.data import data_folder
-from ticket.job.document import to_document
+from ticket.job.ticket_document import to_document
 from ticket.shop.changing import new_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_journal, ticket_of

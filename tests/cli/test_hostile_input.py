@@ -40,6 +40,7 @@ COMMANDS = {
     "add": (["N", "found: x"], ["1", "T"], ["1", "says: x", "--concern", "T"]),
     "edit": (["N", "1", "says: x"], ["1", "N", "says: x"], ["1", "1", "T"]),
     "strike": (["N", "1"], ["1", "N"]),
+    "talk": (["N"],),
     "list": ([], ["--all", "--json"]),
     "show": (["N"], ["1", "--json"]),
     "story": (["N"], ["1", "--entry", "N"], ["1", "--width", "N"], ["1", "--language", "T"]),

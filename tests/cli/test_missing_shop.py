@@ -128,7 +128,7 @@ def test_a_code_is_told_without_a_shop_and_that_is_said(ticket: Command, tmp_pat
 def test_the_screens_make_no_shop_before_their_first_answer(tmp_path: Path) -> None:
     """What opens the shop for the screens refuses a file that vanished; only the first screen's Enter makes one."""
     code = (
-        "import sys; from pathlib import Path; from ticket.cli.screens import _open; "
+        "import sys; from pathlib import Path; from ticket.cli.screens_command import _open; "
         "from ticket.job.errors import NoShopError\n"
         "try: _open(Path(sys.argv[1]), 'K. Orlo', create=False)\n"
         "except NoShopError: sys.exit(7)"

@@ -13,7 +13,7 @@ from referencing.jsonschema import DRAFT202012
 from support.schemas import validate
 from ticket.cli.main import main
 from ticket.data import data_folder
-from ticket.job.document import from_document
+from ticket.job.ticket_document import from_document
 
 SCHEMA = json.loads((data_folder("schemas") / "read.json").read_text("utf-8"))
 LINES = [

@@ -11,21 +11,21 @@ import pytest
 
 from support.facts import in_parts
 from ticket.data import data_folder
-from ticket.faults.meaning import meaning
+from ticket.faults.code_meaning import meaning
 from ticket.job.case import Settings
 from ticket.job.codec import decode
-from ticket.job.document import from_document, to_document
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Says, Told, Used
 from ticket.job.ticket import Person, Ticket
+from ticket.job.ticket_document import from_document, to_document
 from ticket.job.vin import check_digit
 from ticket.money.prices import read_prices
 from ticket.money.terms_of import terms_of
 from ticket.notes.read import read
 from ticket.notes.write import write
-from ticket.readings.balance import weigh
-from ticket.readings.balance_line import balance_of
 from ticket.readings.pairing import judge_entry
+from ticket.readings.reservoir_balance import weigh
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.rules.account import Account, account
 from ticket.rules.pack import load
 

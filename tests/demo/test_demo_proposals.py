@@ -6,12 +6,12 @@ from collections import Counter
 
 import pytest
 
-from ticket.assist.drafts import propose
+from ticket.assist.line_settling import propose
 from ticket.data import data_folder
-from ticket.gaps.look import bad_values
-from ticket.job.document import from_document
+from ticket.gaps.ticket_lookup import bad_values
 from ticket.job.entry import Draft
 from ticket.job.kinds import Cause, Did, Later, Offer, Ruled, Used
+from ticket.job.ticket_document import from_document
 
 FILES = sorted(data_folder("demo_jobs").glob("[0-9]*.json"), key=lambda file: file.name)
 

@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ticket.faults import data
+from ticket.faults import fault_tables
+from ticket.faults.code_meaning import meaning
 from ticket.faults.layout import base, from_hex, from_number, to_number
-from ticket.faults.meaning import meaning
 from ticket.faults.start import find
 from ticket.faults.table import builtin, key
 from ticket.faults.trucks import unpack
@@ -70,10 +70,10 @@ def test_four_byte_values_of_a_truck() -> None:
 
 @pytest.mark.slow
 def test_a_code_in_its_canonical_form_is_read_as_itself() -> None:
-    subs = ["", "00", *(row[1] for row in data.rows("subcodes.tsv"))]
-    modes = ["", *(f"FMI {row[0]}" for row in data.rows("fmi.tsv"))]
+    subs = ["", "00", *(row[1] for row in fault_tables.rows("subcodes.tsv"))]
+    modes = ["", *(f"FMI {row[0]}" for row in fault_tables.rows("fmi.tsv"))]
     written = [(code, subs) for code in builtin().by_code]
-    written += [(f"SPN {row[0]}", modes) for row in data.rows("spn.tsv")]
+    written += [(f"SPN {row[0]}", modes) for row in fault_tables.rows("spn.tsv")]
     for code, seconds in written:
         for second in seconds:
             text = key(code, second)

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ticket.faults import data
+from ticket.faults import fault_tables
+from ticket.faults.code_meaning import group, meaning
 from ticket.faults.layout import CODE, from_number
-from ticket.faults.meaning import group, meaning
 from ticket.faults.status import severity, status
 from ticket.faults.table import Row, Table, builtin
 
@@ -198,9 +198,9 @@ def test_the_table_of_codes_is_large_and_sound() -> None:
 
 def plain_texts() -> list[tuple[str, str]]:
     texts = [(code, row.plain) for code, row in builtin().by_code.items()]
-    texts += [(row[1], row[2]) for row in data.rows("subcodes.tsv") if row[2]]
-    texts += [(row[0], row[1]) for row in data.rows("spn.tsv")]
-    return texts + [(row[0], row[1]) for row in data.rows("fmi.tsv")]
+    texts += [(row[1], row[2]) for row in fault_tables.rows("subcodes.tsv") if row[2]]
+    texts += [(row[0], row[1]) for row in fault_tables.rows("spn.tsv")]
+    return texts + [(row[0], row[1]) for row in fault_tables.rows("fmi.tsv")]
 
 
 def test_customers_words_fit_into_a_sentence() -> None:
@@ -225,10 +225,10 @@ def test_every_table_names_its_standing() -> None:
     for name in ("codes", "subcodes", "categories", "fmi", "spn", "groups", "areas", "status", "words"):
         text = files("ticket.faults").joinpath(f"{name}.tsv").read_text(encoding="utf-8")
         assert text.startswith("# "), name
-        width = {len(row) for row in data.rows(f"{name}.tsv")}
+        width = {len(row) for row in fault_tables.rows(f"{name}.tsv")}
         assert len(width) == 1, name
-    assert len(data.rows("spn.tsv")) >= 60
-    assert {int(row[0]) for row in data.rows("fmi.tsv")} >= {*range(22), 31}
+    assert len(fault_tables.rows("spn.tsv")) >= 60
+    assert {int(row[0]) for row in fault_tables.rows("fmi.tsv")} >= {*range(22), 31}
 
 
 def test_the_shops_own_words_win() -> None:

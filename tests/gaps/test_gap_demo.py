@@ -6,8 +6,8 @@ from ticket.data import data_folder
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
 from ticket.job.codec import decode
-from ticket.job.document import from_document
 from ticket.job.ticket import Person, Ticket
+from ticket.job.ticket_document import from_document
 
 ASKED = {
     1022: ["offer-unanswered 9", "offer-unanswered 10"],

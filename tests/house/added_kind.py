@@ -13,10 +13,10 @@ from textual.widgets import Input
 
 import ticket
 from ticket.assist.completing import complete
-from ticket.assist.surroundings import gather
-from ticket.job.document import to_document
+from ticket.assist.typing_context import gather
 from ticket.job.kinds import KINDS
-from ticket.job.schema import ticket_schema
+from ticket.job.ticket_document import to_document
+from ticket.job.ticket_schema import ticket_schema
 from ticket.notes.filled import filled, on_form
 from ticket.notes.lead import near_word
 from ticket.notes.likely_kinds import likely_kinds
@@ -72,7 +72,7 @@ def store(folder: Path) -> dict[str, Any]:
         out["entries"] = [[entry.kind, entry.concern, write(entry.fact)] for entry in held.entries]
         out["search"] = list(find_jobs(shop, "winter wheels")[0].numbers)
         out["hidden search"] = list(find_jobs(shop, "yard")[0].numbers)
-        row = shop.store._db.execute("SELECT what, place, until, refs, seal FROM v_kept").fetchone()
+        row = shop.store._session.db.execute("SELECT what, place, until, refs, seal FROM v_kept").fetchone()
         out["view"] = list(row)
         out["audit"] = audit_journal(shop, deep=True).ok
         out["index"] = shop.store.check_index()

@@ -5,9 +5,15 @@ import re
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2] / "ticket"
-WRITERS = {"store/modes.py", "store/outfile.py", "store/sharing.py"}
+WRITERS = {"store/file_modes.py", "store/outfile.py", "store/sharing.py"}
 # Run by developers in a checkout:
-TOOLS = {"job/schema.py", "money/schema.py", "rules/schema.py", "assist/limits_schema.py", "store/views.py"}
+TOOLS = {
+    "job/ticket_schema.py",
+    "money/money_schemas.py",
+    "rules/pack_schema.py",
+    "assist/limits_schema.py",
+    "store/views.py",
+}
 WRITING = {"write_text", "write_bytes", "touch", "mkdir", "makedirs", "chmod", "hardlink_to", "symlink_to"}
 _MODE = re.compile(r"(?=.*[wax+])[rwaxbt+]{1,3}")
 

@@ -88,3 +88,14 @@ def test_no_screen_imports_another_to_open_it() -> None:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.ImportFrom):
                 assert not made & {name.name for name in node.names}, f"{path.name} imports a screen"
+
+
+def test_no_class_of_the_store_is_cut_into_pieces_by_inheritance() -> None:
+    classes = {
+        node.name: {ast.unparse(base) for base in node.bases}
+        for path in (ROOT / "ticket/store").glob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ClassDef)
+    }
+    assert "Store" in classes
+    assert {name: bases for name, bases in classes.items() if bases & classes.keys()} == {}

@@ -11,12 +11,12 @@ import pytest
 
 from support.schemas import validate
 from ticket.data import data_folder
-from ticket.job.document import digest_of, from_document, to_document
 from ticket.job.entry import Entry
 from ticket.job.errors import DataError
 from ticket.job.kinds import Cause, Found, Told
-from ticket.job.schema import ticket_schema
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
+from ticket.job.ticket_document import digest_of, from_document, to_document
+from ticket.job.ticket_schema import ticket_schema
 from ticket.job.values import Answer, Limits, Quantity, Ref, Run, Value
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)

@@ -13,11 +13,11 @@ from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
 from ticket.job.values import Clock
 from ticket.money.bill import bill
-from ticket.money.hours import clocked, doubt_of, minutes_of
+from ticket.money.labour_hours import clocked, doubt_of, minutes_of
 from ticket.money.period import hours, labour_of
 from ticket.money.prices import PriceList, Rate
 from ticket.money.terms_of import terms_of
-from ticket.rules.astray import astray
+from ticket.rules.uncovered_work import astray
 
 CHICAGO = ZoneInfo("America/Chicago")
 # 15 USC 260a(a): the clocks go forward on the second Sunday of March and back on the first Sunday of November, at 2:00.

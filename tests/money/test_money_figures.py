@@ -6,10 +6,10 @@ from fractions import Fraction
 import pytest
 
 from ticket.job.values import Clock
-from ticket.money import hours, markup
+from ticket.money import labour_hours, price_markup
 from ticket.money.amount import cents, down, grouped, half_up, plain, price, round_to, spread, written
 from ticket.money.prices import Band, Table
-from ticket.money.units import factor
+from ticket.money.sale_units import factor
 
 
 def tax(base: str, percent: str) -> int:
@@ -63,12 +63,12 @@ def test_cash_endings(ending: int, change: int) -> None:
 
 def test_margin_and_markup() -> None:
     """Open accounting course: cost 8, price 10 is a mark-up of 25 and a margin of 20 per cent."""
-    assert markup.markup_of(Fraction(8), Fraction(10)) == 25
-    assert markup.margin_of(Fraction(8), Fraction(10)) == 20
-    assert markup.by_margin(Fraction(60), Fraction(40)) == 100  # and 40 per cent mark-up on 60 is 84
-    assert markup.by_markup(Fraction(60), Fraction(40)) == 84
-    assert markup.markup_to_margin(Fraction(100)) == 50
-    assert markup.margin_to_markup(Fraction(50)) == 100
+    assert price_markup.markup_of(Fraction(8), Fraction(10)) == 25
+    assert price_markup.margin_of(Fraction(8), Fraction(10)) == 20
+    assert price_markup.by_margin(Fraction(60), Fraction(40)) == 100  # and 40 per cent mark-up on 60 is 84
+    assert price_markup.by_markup(Fraction(60), Fraction(40)) == 84
+    assert price_markup.markup_to_margin(Fraction(100)) == 50
+    assert price_markup.margin_to_markup(Fraction(50)) == 100
 
 
 FALLING = Table(name="falling", basis="times", bands=(Band(start="0", value="3.0"), Band(start="5.01", value="2.5")))
@@ -76,18 +76,18 @@ FALLING = Table(name="falling", basis="times", bands=(Band(start="0", value="3.0
 
 def test_a_band_is_half_open_and_its_edge_is_checked() -> None:
     """Arithmetic: cost 5.00 x 3.0 sells for 15.00, cost 5.01 x 2.5 for 12.53, so the dearer part is cheaper."""
-    assert markup.table_price(FALLING, Fraction("5.00")) == 1500
-    assert markup.table_price(FALLING, Fraction("5.01")) == 1253
-    assert list(markup.edge_faults(FALLING)) == [markup.EdgeFault(501, 1500, 1253)]
+    assert price_markup.table_price(FALLING, Fraction("5.00")) == 1500
+    assert price_markup.table_price(FALLING, Fraction("5.01")) == 1253
+    assert list(price_markup.edge_faults(FALLING)) == [price_markup.EdgeFault(501, 1500, 1253)]
     held = Table(name="held", basis="times", bands=FALLING.bands, hold=True)
-    assert markup.table_price(held, Fraction("5.01")) == 1500
-    assert not list(markup.edge_faults(held))
+    assert price_markup.table_price(held, Fraction("5.01")) == 1500
+    assert not list(price_markup.edge_faults(held))
 
 
 @pytest.mark.parametrize(("basis", "value", "expected"), [("markup", "40", 8400), ("margin", "40", 10000)])
 def test_tables_by_markup_and_margin(basis: str, value: str, expected: int) -> None:
     table = Table(name="t", basis=basis, bands=(Band(start="0", value=value),))
-    assert markup.table_price(table, Fraction(60)) == expected
+    assert price_markup.table_price(table, Fraction(60)) == expected
 
 
 @pytest.mark.parametrize(
@@ -97,7 +97,7 @@ def test_tables_by_markup_and_margin(basis: str, value: str, expected: int) -> N
 )  # fmt: skip
 def test_minutes_become_tenths_half_up(minutes: int, tenths: int) -> None:
     """29 CFR 785.48(b) accepts tenths; the map is arithmetic."""
-    assert hours.tenths(minutes) == Fraction(tenths, 10)
+    assert labour_hours.tenths(minutes) == Fraction(tenths, 10)
 
 
 TYPED = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
@@ -106,21 +106,21 @@ TYPED = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
 def test_punches_are_added_raw_and_rounded_once() -> None:
     """Reading of 29 CFR 785.48: three spans of 2 minutes are 6 minutes = 0.1 h, not three times 0.0."""
     spans = (Clock("8:00", "8:02"), Clock("9:00", "9:02"), Clock("23:59", "0:01"))
-    assert hours.clocked(spans, TYPED) == 6
-    assert hours.tenths(6) == Fraction(1, 10)
-    assert hours.clocked((Clock("8:61", "9:00"),), TYPED) is None
-    assert hours.clocked((Clock("23:00", "24:00"),), TYPED) == 60
+    assert labour_hours.clocked(spans, TYPED) == 6
+    assert labour_hours.tenths(6) == Fraction(1, 10)
+    assert labour_hours.clocked((Clock("8:61", "9:00"),), TYPED) is None
+    assert labour_hours.clocked((Clock("23:00", "24:00"),), TYPED) == 60
 
 
 def test_shared_steps_are_billed_once() -> None:
     """Open estimating course: the larger job in full, the shared time cut from the other."""
-    front, rear = hours.overlap(Fraction("1.2"), Fraction("2.0"), Fraction("0.4"), "same wheels off")
+    front, rear = labour_hours.overlap(Fraction("1.2"), Fraction("2.0"), Fraction("0.4"), "same wheels off")
     assert (front.book, front.cut, front.billed, front.reason) == (
         Fraction("1.2"), Fraction("0.4"), Fraction("0.8"), "same wheels off",
     )  # fmt: skip
     assert rear.cut == 0
     assert rear.billed == 2
-    assert hours.net(Fraction("0.3"), Fraction(1), "all shared").billed == 0
+    assert labour_hours.net(Fraction("0.3"), Fraction(1), "all shared").billed == 0
 
 
 def test_labour_at_the_published_rate() -> None:
@@ -130,15 +130,15 @@ def test_labour_at_the_published_rate() -> None:
 
 def test_measures_of_a_workshop() -> None:
     """Worked examples of a trade-press column on shop management and an adviser training page."""
-    assert round(hours.utilisation(Fraction(957), Fraction(1040)) * 100) == 92
-    assert round(hours.efficiency(Fraction("3.5"), Fraction("2.2")) * 100) == 159
-    assert f"{float(hours.proficiency(Fraction(420), Fraction(515)) * 100):.1f}" == "81.6"
-    assert f"{float(hours.proficiency(Fraction('419.89'), Fraction(515)) * 100):.1f}" == "81.5"
-    assert hours.potential_hours(3, Fraction(8), Fraction("0.90"), Fraction("1.25")) == 27
+    assert round(labour_hours.utilisation(Fraction(957), Fraction(1040)) * 100) == 92
+    assert round(labour_hours.efficiency(Fraction("3.5"), Fraction("2.2")) * 100) == 159
+    assert f"{float(labour_hours.proficiency(Fraction(420), Fraction(515)) * 100):.1f}" == "81.6"
+    assert f"{float(labour_hours.proficiency(Fraction('419.89'), Fraction(515)) * 100):.1f}" == "81.5"
+    assert labour_hours.potential_hours(3, Fraction(8), Fraction("0.90"), Fraction("1.25")) == 27
     assert round(Fraction(20) / 27 * 100) == 74
     sold = Fraction(39_323) / Fraction("93.65")
     assert f"{float(sold):.2f}" == "419.89"
-    assert round(hours.effective_rate(3_932_300, sold)) == 9365
+    assert round(labour_hours.effective_rate(3_932_300, sold)) == 9365
 
 
 def test_spreading_a_discount() -> None:

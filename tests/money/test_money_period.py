@@ -6,7 +6,7 @@ from fractions import Fraction
 from support.tickets import ticket_of
 from ticket.money.period import hours, labour_of
 from ticket.money.prices import PriceList, Rate
-from ticket.rules.document import hours_document, measured
+from ticket.rules.account_document import hours_document, measured
 
 PRICES = PriceList(rates=(Rate(name="general", price="93.65"), Rate(name="glass", price="50")))
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 from ticket.job.values import Limits, Run, Value
 from ticket.notes.finding.stated import Reading
 from ticket.notes.finding.statement import Statement, bounds, read_statement
-from ticket.readings.limits import convert_limits
+from ticket.readings.limit_bounds import convert_limits
 from ticket.readings.units import find
 from ticket.readings.verdict import judge
 

@@ -3,13 +3,13 @@
 import json
 from pathlib import Path
 
-from ticket.job.document import from_document
 from ticket.job.kinds import Found, Proof
+from ticket.job.ticket_document import from_document
 from ticket.notes.meaning import Json, measurements_of_fact
 from ticket.notes.read import read_line
 from ticket.notes.shapes import Context
 from ticket.notes.write import write_plainly
-from ticket.readings.groups import measures
+from ticket.readings.measured_groups import measures
 
 DEMO = Path(__file__).parents[2] / "demo_jobs"
 KEPT = ("value", "to", "than", "unit", "low", "high", "nominal", "verdict")

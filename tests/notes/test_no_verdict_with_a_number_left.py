@@ -15,8 +15,8 @@ import pytest
 from ticket.cli.main import main
 from ticket.job.kinds import Fact, Found, Proof
 from ticket.notes.read import read
-from ticket.readings.groups import groups
 from ticket.readings.inexact import text_of_value
+from ticket.readings.measured_groups import groups
 from ticket.readings.verdict import judge
 
 DEMO = Path(__file__).parents[2] / "demo_jobs"

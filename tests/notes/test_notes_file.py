@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from support.facts import in_parts, texts
 from support.tickets import MORNING, tickets
 from ticket.job.entry import Draft, Entry, refs_of
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Cause, Did, Found, Note, Proof, Says, Told
 from ticket.job.numbers import exact
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle

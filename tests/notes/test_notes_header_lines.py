@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from support.facts import money, texts
 from support.tickets import ticket_of
-from ticket.assist.header import changed_header, typed_header
+from ticket.assist.typed_header import changed_header, typed_header
 from ticket.job.ticket import Cover, Discount, Header
 from ticket.money.prices import LINES
 from ticket.notes.file import read_file, write_file

@@ -8,17 +8,17 @@ from typing import Any
 from support.tickets import MORNING, ticket_of
 from ticket.data import data_folder
 from ticket.job.case import Case, Settings
-from ticket.job.document import from_document
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Proof, Says, Told, Used
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
+from ticket.job.ticket_document import from_document
 from ticket.job.values import Answer, Ref
 from ticket.money.agreement import agreement
 from ticket.money.bill import bill
 from ticket.money.prices import Details, Fee, Place, PriceList, Rate, Statement, TaxRate
 from ticket.money.terms import Cover, Terms
 from ticket.papers.copy import copy
-from ticket.papers.matter import Matter
+from ticket.papers.copy_contents import CopyContents
 from ticket.papers.sheet import Measured, Said, Sheet
 from ticket.story.build import build
 
@@ -51,11 +51,11 @@ def matter_of(
     terms: Terms | None = None,
     language: str = "en",
     **more: Any,
-) -> Matter:
+) -> CopyContents:
     """What the copy of a ticket is made of, priced by one price list."""
     terms = terms or Terms()
     case = Case(ticket, settings, date(2026, 11, 25))
-    return Matter(
+    return CopyContents(
         case=case,
         story=build(case, reader, language),
         bill=bill(ticket, PRICES, terms),

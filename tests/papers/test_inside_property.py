@@ -33,11 +33,11 @@ from ticket.job.ticket import Customer, Header, Ticket
 from ticket.job.values import Answer, Clock, Ref
 from ticket.notes.write import write_plainly
 from ticket.papers.copy import copy, story_paper
-from ticket.papers.document import to_document as paper_document
 from ticket.papers.html import sheet_html
 from ticket.papers.markdown import as_markdown, sheet_markdown
+from ticket.papers.paper_document import to_document as paper_document
+from ticket.papers.plain_text import as_text, sheet_text
 from ticket.papers.sheet import Sheet
-from ticket.papers.text import as_text, sheet_text
 from ticket.story.build import build
 from ticket.story.document import to_document
 from ticket.story.inside import inside_fields, outward

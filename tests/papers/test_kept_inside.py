@@ -18,7 +18,7 @@ from ticket.money.terms import Cover, Terms
 from ticket.papers.copy import copy
 from ticket.papers.html import sheet_html
 from ticket.papers.markdown import sheet_markdown
-from ticket.papers.text import sheet_text
+from ticket.papers.plain_text import sheet_text
 
 LINES = [
     "says: fan roars",

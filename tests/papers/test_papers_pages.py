@@ -12,7 +12,7 @@ from papers_cases import COVERED, demo, full_of, long_job, sheet_of, texts_of
 
 from support.tickets import tickets
 from ticket.job.text import one_line
-from ticket.papers.forms import written
+from ticket.papers.formats import written
 from ticket.papers.html import sheet_html
 from ticket.papers.markdown import sheet_markdown
 from ticket.papers.markup import literal

@@ -14,7 +14,7 @@ from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.papers.copy import copy, story_paper
-from ticket.papers.forms import written
+from ticket.papers.formats import written
 from ticket.papers.pdf import breakable, sheet_pdf
 from ticket.papers.sheet import Sheet
 from ticket.story.sentence import READERS

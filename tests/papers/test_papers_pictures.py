@@ -18,11 +18,11 @@ from support.clock import Clock
 from support.pictures import as_bytes, scene, write_photo
 from ticket.job.kinds import Photo
 from ticket.papers.copy import copy
-from ticket.papers.document import to_document
+from ticket.papers.paper_document import to_document
 from ticket.papers.sheet import Heading, Pictures
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.papers import matter, paper, story
+from ticket.shop.papers import contents_of, paper, story
 from ticket.shop.reading import story_of, ticket_of
 
 
@@ -119,7 +119,7 @@ def test_the_story_tells_of_each_picture_with_its_entry(shop: Shop) -> None:
 
 
 def test_a_paper_for_programs_names_pictures_by_their_digest(shop: Shop) -> None:
-    sheet = copy(matter(shop, 1, "customer"))
+    sheet = copy(contents_of(shop, 1, "customer"))
     text = json.dumps(to_document(sheet))
     assert digests(shop)[3] in text
     (block,) = [block for block in sheet.blocks if isinstance(block, Pictures)]
@@ -127,7 +127,7 @@ def test_a_paper_for_programs_names_pictures_by_their_digest(shop: Shop) -> None
 
 
 def test_a_picture_that_is_gone_is_told_in_a_line_and_the_paper_goes_out(shop: Shop) -> None:
-    db = shop.store._db
+    db = shop.store._session.db
     db.execute("DROP TRIGGER picture_keep")
     db.execute("DELETE FROM picture WHERE digest = ?", [digests(shop)[4]])
     db.conn.commit()
@@ -141,5 +141,5 @@ def test_an_after_without_the_place_of_a_before_stands_alone(shop: Shop, tmp_pat
     file = write_photo(tmp_path)
     seen = (f"photo: {file}; one; for 2; before", f"photo: {file}; two; for 3; after")
     add_lines(shop, number, "\n".join(("says: fan roars", "found: wet", "found: dry", *seen)))
-    (block,) = [block for block in copy(matter(shop, number, "customer")).blocks if isinstance(block, Pictures)]
+    (block,) = [block for block in copy(contents_of(shop, number, "customer")).blocks if isinstance(block, Pictures)]
     assert [len(row) for row in block.rows] == [1, 1]

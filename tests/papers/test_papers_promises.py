@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from papers_cases import COVERED, PRICES, SHOP, demo, full_of, long_job, matter_of, sheet_of, texts_of
 
 from support.tickets import tickets
-from ticket.job.document import to_document
 from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Found, Later, Note, Offer, Used
 from ticket.job.ticket import Ticket
+from ticket.job.ticket_document import to_document
 from ticket.language.terse import past, terse
 from ticket.notes.write import write_plainly
 from ticket.papers.copy import copy

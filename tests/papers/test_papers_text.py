@@ -14,8 +14,8 @@ from support.tickets import tickets
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.papers.labels import labels
+from ticket.papers.plain_text import sheet_text
 from ticket.papers.sheet import Measures, Table
-from ticket.papers.text import sheet_text
 from ticket.papers.width import cells, wrapped
 from ticket.story.sentence import READERS
 

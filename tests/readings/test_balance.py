@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from ticket.job.kinds import Found
 from ticket.job.values import Limits, Quantity, Run, Value
-from ticket.readings.balance import Balance, Cause, Change, Outcome, Reservoir, explain, weigh
-from ticket.readings.balance_line import balance_of, parse_balance
 from ticket.readings.levels import explain_level, level_facts, state_at_plug
+from ticket.readings.reservoir_balance import Balance, Cause, Change, Outcome, Reservoir, explain, weigh
+from ticket.readings.reservoir_balance_line import balance_of, parse_balance
 from ticket.readings.units import convert
 
 # A vessel marked every 0.05 L (half-width .025) and fills known to .03 L (half-width .03 * sqrt(3) = .052).

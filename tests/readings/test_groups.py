@@ -11,9 +11,9 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.ticket import Header, Ticket
 from ticket.job.values import Limits, Measurement, Quantity, Ref, Run, Span, Value
-from ticket.readings.groups import groups, names, prose, seen, subject, text_in, values
+from ticket.readings.measured_groups import groups, names, prose, seen, subject, text_in, values
 from ticket.readings.pairing import judge_entry, measured
-from ticket.readings.places import place_key, places
+from ticket.readings.positions import place_key, places
 from ticket.readings.trend import trends
 
 

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from ticket.assist.limits_shelf import base_book
 from ticket.job.values import Limits, Run, Value
 from ticket.readings.digits import number
-from ticket.readings.groups import Group
 from ticket.readings.limits_book import Asked, Row, Shelf
 from ticket.readings.limits_typed import Typed, proposals
+from ticket.readings.measured_groups import Group
 
 PAD = Row(thing="brake pad", also=("pad",), unit="mm", low="3", source="maker")
 

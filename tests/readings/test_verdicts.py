@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from ticket.job.values import Limits, Run, Value
 from ticket.readings.conformity import chance_within
-from ticket.readings.limits import as_limits, convert_limits
+from ticket.readings.limit_bounds import as_limits, convert_limits
 from ticket.readings.units import convert
 from ticket.readings.verdict import judge, spread_verdict
 

@@ -14,10 +14,10 @@ from ticket.job.ticket import Cover, Ticket
 from ticket.money.prices import Details, Fee, Place, PriceList, Rate, Statement, TaxRate
 from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
-from ticket.rules.astray import astray
-from ticket.rules.document import bill_document, estimate_document
+from ticket.rules.account_document import bill_document, estimate_document
 from ticket.rules.estimate import estimate
 from ticket.rules.pack import load, packaged
+from ticket.rules.uncovered_work import astray
 
 PRICES = PriceList(rates=(Rate(name="general", price="100"),), quotes="before tax")
 JOB = """

@@ -15,10 +15,10 @@ from ticket.money.agreement import agreement
 from ticket.money.bill import bill
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.money.terms import Terms
-from ticket.rules.charges import duties, may_charge, over_limit, parts_duty
-from ticket.rules.consent import Consent, consent_faults, consent_of, may_authorise
+from ticket.rules.charge_rules import duties, may_charge, over_limit, parts_duty
+from ticket.rules.consent_rules import Consent, consent_faults, consent_of, may_authorise
 from ticket.rules.pack import load
-from ticket.rules.papers import circumstances, kind_fault, missing, present
+from ticket.rules.paper_duties import circumstances, kind_fault, missing, present
 from ticket.rules.taxes import tax_differences, taxed
 from ticket.rules.times import keep_until, last_day, months_after, repair_warranty, storage_from
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from ticket.money.prices import Details, Fee, PriceList
-from ticket.rules.charges import fee_charges, may_charge
+from ticket.rules.charge_rules import fee_charges, may_charge
 from ticket.rules.overrun import Situation, allowed, compare
 from ticket.rules.owed import estimate_owed
 from ticket.rules.pack import load, packaged, read_pack

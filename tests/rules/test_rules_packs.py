@@ -25,7 +25,7 @@ from ticket.rules.pack import (
     read_pack,
     source,
 )
-from ticket.rules.rows import STATUSES
+from ticket.rules.pack_rows import STATUSES
 
 # Every jurisdiction whose repair, tax or privacy rules were read, and the neutral default.
 PLACES = """neutral EU GB AU CA CA-ON CA-QC US US-AK US-CA US-CO US-DE US-FL US-HI US-IL US-KS US-MA US-MD US-MI US-MN

@@ -17,9 +17,9 @@ from ticket.money.agreement import agreement
 from ticket.money.bill import bill
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.money.terms import Cover, Terms
+from ticket.rules.agreement_verdict import Verdict, verdict
 from ticket.rules.overrun import Situation, allowed
 from ticket.rules.pack import load, packaged
-from ticket.rules.verdict import Verdict, verdict
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
 PLAIN = PriceList(rates=(Rate(name="general", price="100"),))

@@ -22,7 +22,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.reading import ticket_of
-from ticket.store.light import TicketRow
+from ticket.store.ticket_list import TicketRow
 
 TODAY = date(2026, 11, 25)
 

@@ -20,7 +20,7 @@ from textual.widget import Widget
 from support.clock import BEGIN, Clock
 from support.screen import screen_lines, screen_text
 from support.screens_desk import copy_demo, flat
-from ticket.machine.place import NOW
+from ticket.machine.environment import NOW
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.prompt import Prompt

@@ -11,7 +11,7 @@ from support.clock import Clock
 from support.pictures import as_bytes, scene, write_photo
 from support.screens_desk import flat, page_text
 from ticket.job.kinds import Photo
-from ticket.machine import viewing
+from ticket.machine import picture_viewer
 from ticket.screens.entry_screen import EntryScreen
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -102,7 +102,7 @@ async def test_a_key_hands_it_to_the_viewer_and_says_so_where_there_is_none(
     opener = tools / "xdg-open"
     opener.write_text(f'#!/bin/sh\n/bin/cp "$1" {seen}.part && /bin/mv {seen}.part {seen}\n')
     opener.chmod(0o755)
-    monkeypatch.setattr("ticket.machine.viewing._OPENERS", ("xdg-open",))
+    monkeypatch.setattr("ticket.machine.picture_viewer._OPENERS", ("xdg-open",))
     async with desk(database) as (app, pilot):
         app.open_ticket(1)
         await pilot.pause()
@@ -116,7 +116,7 @@ async def test_a_key_hands_it_to_the_viewer_and_says_so_where_there_is_none(
         monkeypatch.setenv("PATH", str(tools))
         await pilot.press("alt+v")
         assert "is shown beside the terminal" in flat(page_text(app, "#understood"))
-        assert [viewer.wait(20) for viewer in viewing._running] == [0]
+        assert [viewer.wait(20) for viewer in picture_viewer._running] == [0]
         assert seen.read_bytes() == content
         page.choose(2)
         await pilot.press("alt+v")

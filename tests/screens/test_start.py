@@ -8,7 +8,7 @@ from textual.widgets import Input
 
 from support.clock import Clock
 from support.screens_desk import DAY, flat, page_text, screen_of, until
-from ticket.machine.place import person_name
+from ticket.machine.environment import person_name
 from ticket.screens.app import TicketApp, run
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage

@@ -14,7 +14,7 @@ from support.screen import screen_lines, screen_text
 from support.screens_desk import flat, page_text
 from ticket.job.kinds import Did, Found
 from ticket.job.text import one_line
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -99,7 +99,7 @@ async def test_what_cannot_be_done_is_said_above_the_line_and_never_over_it(data
 
 async def test_a_half_typed_line_is_offered_again(database: Path) -> None:
     number = before(database, "says: no heat")
-    gone = Halfway(database, "K. Orlo")
+    gone = DraftLines(database, "K. Orlo")
     gone.keep(number, "found: blend door st")
     (file,) = gone._folder.glob("*.json")
     file.rename(file.with_name(f"{file.stem.rpartition('-')[0]}-{2**22 + 1}.json"))  # a process that is gone
@@ -126,7 +126,7 @@ async def test_leaving_in_the_middle_of_a_line_keeps_it(database: Path) -> None:
         app.open_ticket(number)
         await pilot.pause()
         await pilot.press(*"cause: bl")
-    assert Halfway(database, "K. Orlo").left(number) == "cause: bl"
+    assert DraftLines(database, "K. Orlo").left(number) == "cause: bl"
 
 
 async def test_the_form_shows_every_field_and_reads_each_as_typed(database: Path) -> None:

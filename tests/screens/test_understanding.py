@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from support.screens_desk import demo_desk
 from support.tickets import ticket_of
 from ticket.assist.completing import Candidate
-from ticket.assist.drafts import settle
+from ticket.assist.line_settling import settle
 from ticket.job.case import Case, Settings
 from ticket.notes.read import read
 from ticket.screens.page import Page

@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime
 
-from ticket.assist.drafts import settle
+from ticket.assist.line_settling import settle
 from ticket.job.entry import Entry
 from ticket.job.kinds import Offer, Told
 from ticket.job.ticket import Header, Ticket

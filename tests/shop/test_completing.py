@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from support.tickets import ticket_of, tickets
 from ticket.assist.completing import complete, next_word
 from ticket.assist.phrasing import phrases_of
-from ticket.assist.surroundings import Surroundings, gather
+from ticket.assist.typing_context import TypingContext, gather
 from ticket.job.case import Case, Settings
 from ticket.job.kinds import KINDS
 from ticket.job.text import fold
@@ -18,7 +18,7 @@ from ticket.job.ticket import Customer, Person, Ticket
 from ticket.notes.read import read
 from ticket.notes.write import write
 from ticket.shop.changing import add_lines, new_ticket
-from ticket.store.indexing import Phrase
+from ticket.store.index_rows import Phrase
 
 TODAY = ticket_of("says: x").opened.date()
 PAST = (
@@ -35,7 +35,7 @@ def history(kind: str, beginning: str) -> Sequence[Phrase]:
     return [item for item in PAST if item.kind == kind and fold(item.text).startswith(fold(beginning))]
 
 
-def around(ticket: Ticket, *beside: Phrase) -> Surroundings:
+def around(ticket: Ticket, *beside: Phrase) -> TypingContext:
     case = Case(ticket, Settings(rates=("general", "truck")), TODAY, people=(Person("Dov Ashgrave"),))
     return gather(case, [("P1A30", beside)])
 
@@ -140,6 +140,6 @@ def test_a_dozen_phrases_among_many_are_found_at_once(tmp_path: Path) -> None:
             "SELECT * FROM phrase WHERE kind = 'did' AND substr(folded, 1, 2) = 're' ORDER BY uses DESC",
             "SELECT * FROM phrase WHERE kind = 'did' AND folded >= 'repl' AND folded < 'repm' LIMIT 2000",
         ):
-            plan = " ".join(row[3] for row in shop.store._db.execute(f"EXPLAIN QUERY PLAN {sql}").fetchall())
+            plan = " ".join(row[3] for row in shop.store._session.db.execute(f"EXPLAIN QUERY PLAN {sql}").fetchall())
             assert "SEARCH" in plan
             assert "TEMP B-TREE" not in plan

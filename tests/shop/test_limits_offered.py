@@ -14,8 +14,8 @@ from ticket.job.errors import InputError
 from ticket.job.kinds import Found
 from ticket.job.ticket import Header, Vehicle
 from ticket.notes.read import read
-from ticket.readings.groups import groups
 from ticket.readings.limits_book import Row, Shelf
+from ticket.readings.measured_groups import groups
 from ticket.readings.verdict import judge
 from ticket.shop.changing import add_lines, new_ticket, strike_entry
 from ticket.shop.opening import Shop, set_setting

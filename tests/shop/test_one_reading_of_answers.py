@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 
 from support.faithful import check_story
 from support.tickets import ticket_of
-from ticket.assist.drafts import settle
-from ticket.assist.surroundings import gather
+from ticket.assist.line_settling import settle
+from ticket.assist.typing_context import gather
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
 from ticket.job.entry import Draft, Entry

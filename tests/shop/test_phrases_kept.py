@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from support.clock import Clock
-from ticket.assist.suggested import Asked, Command, Offered, offers
+from ticket.assist.suggestions import Asked, Command, Offered, offers
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.language.book import book_of
 from ticket.language.spans import spans
@@ -203,7 +203,7 @@ def test_an_imported_wording_is_offered_before_it_is_told(shop: Shop) -> None:
     phrases_kept.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     text = phrases_kept.exported(shop)
     phrases_kept.take_back(shop, 1)
-    from ticket.shop.rewording import unreword
+    from ticket.shop.own_words import unreword
 
     unreword(shop, 1, "customer", ticket_of(shop, 1).rewordings[0].text)
     phrases_kept.imported(shop, text, "theirs.po")

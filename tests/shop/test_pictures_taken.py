@@ -148,7 +148,7 @@ def test_a_hostile_or_broken_file_is_one_sentence_and_nothing_is_kept(
     assert "\n" not in str(told.value)
     assert str(path) in str(told.value)
     assert ticket_of(shop, 1).entries == ()
-    assert shop.store._db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
+    assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -195,7 +195,7 @@ def test_once_taken_the_line_says_the_digest_and_reads_back_the_same(shop: Shop,
     (again,) = add_lines(shop, 1, line)
     assert again.entry.fact == fact
     assert again.entry.concern == "A"
-    assert shop.store._db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
+    assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
     path.unlink()
     edit_entry(shop, 1, 3, read(line.replace("wet", "dripping"))[0].fact, fact)
     assert write(ticket_of(shop, 1).entries[2].fact) == line.replace("wet", "dripping")
@@ -217,9 +217,9 @@ def test_any_file_name_can_be_typed_in_quote_marks(shop: Shop, tmp_path: Path, n
 
 def test_the_journal_names_no_file_of_anybodys_machine(shop: Shop, tmp_path: Path) -> None:
     add_lines(shop, 1, f"photo: {write_photo(tmp_path, 'private-folder.jpg')}; wet")
-    rows = shop.store._db.execute("SELECT body, words FROM journal").fetchall()
+    rows = shop.store._session.db.execute("SELECT body, words FROM journal").fetchall()
     assert "private-folder" not in str(rows)
-    (digest,) = shop.store._db.execute("SELECT digest FROM picture").fetchone()
+    (digest,) = shop.store._session.db.execute("SELECT digest FROM picture").fetchone()
     assert digest in str(rows), "the chain holds the whole digest"
 
 
@@ -230,7 +230,7 @@ def test_an_exchanged_a_missing_and_a_redirected_picture_are_named_by_audit_and_
     other = picture_from(as_bytes(scene(colour="olive")), "x")
     (entry,) = ticket_of(shop, 1).entries
     assert isinstance(entry.fact, Photo)
-    db, digest = shop.store._db, entry.fact.picture
+    db, digest = shop.store._session.db, entry.fact.picture
     for sql in ("UPDATE picture SET content = x'00'", "DELETE FROM picture"):
         with pytest.raises(Exception, match="a picture stays as it was taken"):
             db.execute(sql)
@@ -255,7 +255,7 @@ def test_an_exchanged_a_missing_and_a_redirected_picture_are_named_by_audit_and_
 def test_documents_carry_pictures_and_prove_them(shop: Shop, database: Path, tmp_path: Path) -> None:
     import json
 
-    from ticket.job.document import to_document
+    from ticket.job.ticket_document import to_document
     from ticket.shop.papers import held_by
 
     add_lines(shop, 1, f"photo: {write_photo(tmp_path)}; wet")
@@ -325,19 +325,19 @@ def test_two_terminals_adding_the_same_picture_keep_it_once(shop: Shop, database
         one.join()
     assert [one.exitcode for one in both] == [0] * 4
     assert len({entry.fact for entry in ticket_of(shop, 1).entries}) == 4
-    assert shop.store._db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
+    assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
     assert audit_journal(shop, deep=True).ok
 
 
 def _dies(database: Path, file: Path) -> None:
-    from ticket.store import pictures
+    from ticket.store import picture_rows
 
     def keep_and_die(*args: object) -> None:
         kept(*args)  # type: ignore[arg-type]
         os.kill(os.getpid(), signal.SIGKILL)
 
-    kept = pictures.keep
-    pictures.keep = keep_and_die  # type: ignore[assignment]
+    kept = picture_rows.keep
+    picture_rows.keep = keep_and_die  # type: ignore[assignment]
     _adds(database, file, "never seen")
 
 
@@ -349,7 +349,7 @@ def test_a_terminal_killed_between_the_picture_and_its_entry_leaves_neither(
     killed.join()
     assert killed.exitcode == -signal.SIGKILL
     assert ticket_of(shop, 1).entries == ()
-    assert shop.store._db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
+    assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
     add_lines(shop, 1, "note: goes on")
     assert ticket_of(shop, 1).entries[0].fact == Note(text="goes on")
     assert audit_journal(shop, deep=True).ok

@@ -12,14 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from support.tickets import ticket_of
-from ticket.assist.drafts import propose
-from ticket.gaps.clauses import place_clash
-from ticket.gaps.look import bad_values
+from ticket.assist.line_settling import propose
+from ticket.gaps.named_in_work import place_clash
+from ticket.gaps.ticket_lookup import bad_values
 from ticket.job.entry import Draft
 from ticket.job.kinds import Code, Found, Offer, Proof
 from ticket.job.ticket import Ticket
 from ticket.notes.read import read
-from ticket.readings.groups import words_of
+from ticket.readings.measured_groups import words_of
 
 
 def proposed(ticket: Ticket, line: str, concern: str = "") -> list[int]:

@@ -7,12 +7,12 @@ import pytest
 
 from ticket.assist.rewording_ground import UnprovedError, Wording
 from ticket.cli.main import main
-from ticket.job.document import to_document
 from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
+from ticket.job.ticket_document import to_document
 from ticket.shop.changing import add_lines, load_documents, new_ticket, sign_ticket, strike_entry, undo
 from ticket.shop.opening import Shop
+from ticket.shop.own_words import answer_to, outdated, reword, unreword
 from ticket.shop.reading import audit_journal, open_gaps, story_of, ticket_of
-from ticket.shop.rewording import answer_to, outdated, reword, unreword
 from ticket.story.places import places, sentence_at
 
 LINES = """says: fan roars all the time, worse on hills

@@ -3,7 +3,7 @@
 import json
 
 from ticket.money.prices import prices_document
-from ticket.papers.text import as_text
+from ticket.papers.plain_text import as_text
 from ticket.scratch_shop import fill
 from ticket.shop import money as billing
 from ticket.shop.changing import add_lines, new_ticket, sign_ticket

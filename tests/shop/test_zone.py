@@ -9,7 +9,7 @@ import pytest
 from ticket.cli import main
 from ticket.job.errors import InputError
 from ticket.job.wall import local_day
-from ticket.machine.place import known_zone
+from ticket.machine.environment import known_zone
 from ticket.shop.opening import Shop
 from ticket.shop.settings import put
 

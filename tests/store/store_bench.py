@@ -11,7 +11,7 @@ from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, 
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
 from ticket.job.values import Answer, Limits, Quantity, Ref, Run, Value
 from ticket.store import driver
-from ticket.store.store import Birth, IndexRows, Phrase, Store
+from ticket.store.store import IndexRows, NewEntry, Phrase, Store
 
 KIM, MO = "Kim Arden", "Mo Vale"
 MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -100,7 +100,7 @@ def fill(store: Store, header: Header = HEADER) -> int:
     """A whole job; its entry numbers are those the facts refer to."""
     number = store.open_ticket(header, KIM)
     store.add(
-        number, [Birth(fact, raw=f"line {i}", shop_only=fact.kind == "note") for i, fact in enumerate(FACTS)], KIM
+        number, [NewEntry(fact, raw=f"line {i}", shop_only=fact.kind == "note") for i, fact in enumerate(FACTS)], KIM
     )
     return number
 

@@ -19,14 +19,14 @@ from store_bench import KIM, MO, open_store, plain
 
 from ticket.job.kinds import Found, Note
 from ticket.job.ticket import Header
-from ticket.store.store import Birth
+from ticket.store.store import NewEntry
 
 
 def write_until_killed(path: Path, number: int, out: int, by: str, seed: int) -> NoReturn:
     """Add, edit, undo; acknowledge the number of each added entry in eight bytes."""
     store = open_store(path, seed)
     while True:
-        no = store.add(number, [Birth(Found(what="hose", seen="x" * 50))], by)[0].no
+        no = store.add(number, [NewEntry(Found(what="hose", seen="x" * 50))], by)[0].no
         os.write(out, no.to_bytes(8, "big"))
         if no % 5 == 0:
             store.edit(number, no, Note(text="a note after all"), by)

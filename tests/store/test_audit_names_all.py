@@ -17,12 +17,12 @@ from support.clock import Clock
 from ticket.cli.main import main
 from ticket.job.kinds import Note
 from ticket.shop.changing import add_lines, new_ticket
-from ticket.shop.indexing import index_rows
+from ticket.shop.indexer import index_rows
 from ticket.shop.opening import Shop
 from ticket.store import driver
 from ticket.store.audit import audit, audit_file
 from ticket.store.proof.finding import Audit
-from ticket.store.store import Birth
+from ticket.store.store import NewEntry
 
 CHANGES = 300
 LINES = """says: fan roars
@@ -153,8 +153,8 @@ def test_rows_back_in_time_are_a_remark_and_no_difference(tmp_path: Path) -> Non
     path = tmp_path / "shop.db"
     with open_store(path) as store:
         number = fill(store)
-        store._now = lambda: datetime(2019, 5, 1, tzinfo=UTC)
-        store.add(number, [Birth(Note(text="the clock is wrong"))], KIM)
+        store._session.now = lambda: datetime(2019, 5, 1, tzinfo=UTC)
+        store.add(number, [NewEntry(Note(text="the clock is wrong"))], KIM)
     found = audit_file(path, indexer)
     assert found.ok
     assert "of 2019: the clock was set back" in found.times[0]
@@ -247,7 +247,7 @@ def test_the_newest_rows_in_a_log_beside_the_file_are_not_missed(tmp_path: Path)
 
 
 def test_the_small_audit_imports_the_library_and_two_modules_only() -> None:
-    allowed = {"ticket.store.driver", "ticket.store.canon"}
+    allowed = {"ticket.store.driver", "ticket.store.canonical"}
     for file in Path(ticket.store.proof.__file__).parent.glob("*.py"):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             names = [node.module] if isinstance(node, ast.ImportFrom) else []

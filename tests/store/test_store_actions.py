@@ -12,7 +12,7 @@ from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedEr
 from ticket.job.kinds import Cause, Code, Found, Later, Note, Says, Told
 from ticket.job.ticket import Customer, Header, Person, Vehicle
 from ticket.job.values import Ref
-from ticket.store.store import Birth, Store
+from ticket.store.store import NewEntry, Store
 
 
 @pytest.fixture
@@ -44,9 +44,9 @@ def test_what_was_typed_is_what_is_read(store: Store) -> None:
 
 def test_numbers_and_letters_are_given_once(store: Store) -> None:
     number = store.open_ticket(Header(), KIM)
-    store.add(number, [Birth(Says(text="one")), Birth(Note(text="x")), Birth(Says(text="two"))], KIM)
+    store.add(number, [NewEntry(Says(text="one")), NewEntry(Note(text="x")), NewEntry(Says(text="two"))], KIM)
     store.strike(number, 3, KIM)
-    added = store.add(number, [Birth(Says(text="three")), Birth(Note(text="y"), concern="C+A")], KIM)
+    added = store.add(number, [NewEntry(Says(text="three")), NewEntry(Note(text="y"), concern="C+A")], KIM)
     assert [(entry.no, entry.concern) for entry in added] == [(4, "C"), (5, "A+C")]
     assert store.open_ticket(Header(), KIM, number=40) == 40
     assert store.open_ticket(Header(), KIM) == 41
@@ -138,7 +138,7 @@ def test_undo_strikes_what_was_added_and_redo_puts_it_back(store: Store) -> None
     store.redo(number, KIM)
     assert store.ticket(number).entries == before.entries
     store.undo(number, KIM)
-    store.add(number, [Birth(Note(text="new"))], KIM)
+    store.add(number, [NewEntry(Note(text="new"))], KIM)
     with pytest.raises(ConflictError, match="nothing to redo"):
         store.redo(number, KIM)
     assert [entry.no for entry in living(store.ticket(number))] == [12]
@@ -148,17 +148,17 @@ def test_undo_is_refused_in_one_sentence(store: Store, other: Store) -> None:
     number = store.open_ticket(Header(), KIM)
     with pytest.raises(ConflictError, match="nothing to undo, nothing of this sitting"):
         store.undo(number, KIM)
-    store.add(number, [Birth(Found(what="hose"))], KIM)
+    store.add(number, [NewEntry(Found(what="hose"))], KIM)
     other.edit(number, 1, Found(what="hose", seen="torn"), MO)
     with pytest.raises(ConflictError, match=r"entry 1 was changed by Mo Vale at \d\d:\d\d: "):
         store.undo(number, KIM)
-    store.add(number, [Birth(Found(what="clamp"))], KIM)
-    other.add(number, [Birth(Cause(text="clamp", refs=(Ref(2),)))], MO)
+    store.add(number, [NewEntry(Found(what="clamp"))], KIM)
+    other.add(number, [NewEntry(Cause(text="clamp", refs=(Ref(2),)))], MO)
     with pytest.raises(ConflictError, match="entry 3 rests on 2: nothing was undone"):
         store.undo(number, KIM)
     second = store.open_ticket(Header(), KIM)
     other.strike(number, 3, MO)
-    other.add(second, [Birth(Later(text="clamp", refs=(Ref(2, number),)))], MO)
+    other.add(second, [NewEntry(Later(text="clamp", refs=(Ref(2, number),)))], MO)
     with pytest.raises(ConflictError, match=f"entry {second}/1 rests on 2"):
         store.undo(number, KIM)
     other.strike(second, 1, MO)
@@ -188,7 +188,7 @@ def test_a_signed_ticket_takes_amendments_only(store: Store) -> None:
     assert signed.closed is not None
     before = kept(store)
     refused: list[Callable[[], object]] = [
-        lambda: store.add(number, [Birth(Note(text="x"))], KIM),
+        lambda: store.add(number, [NewEntry(Note(text="x"))], KIM),
         lambda: store.edit(number, 1, Says(text="y"), KIM),
         lambda: store.strike(number, 1, KIM),
         lambda: store.unstrike(number, 1, KIM),
@@ -204,7 +204,7 @@ def test_a_signed_ticket_takes_amendments_only(store: Store) -> None:
     assert kept(store) == before
     store.follow(number, 10, "new date", KIM, date="2026-09-01")
     assert store.ticket(number) == signed
-    added = store.amend(number, [Birth(Found(what="level", seen="-1.4 mm"), replaces=3)], "typed wrong", KIM)
+    added = store.amend(number, [NewEntry(Found(what="level", seen="-1.4 mm"), replaces=3)], "typed wrong", KIM)
     amended = store.ticket(number)
     assert [(e.no, e.replaces, e.reason, e.amended) for e in added] == [(12, 3, "typed wrong", True)]
     assert amended.seal != seal
@@ -215,7 +215,7 @@ def test_a_signed_ticket_takes_amendments_only(store: Store) -> None:
 
 def test_amendments_need_a_reason_a_signature_and_something_to_replace(store: Store) -> None:
     number = fill(store)
-    birth = Birth(Note(text="x"))
+    birth = NewEntry(Note(text="x"))
     with pytest.raises(ConflictError, match="is not signed"):
         store.amend(number, [birth], "why", KIM)
     with pytest.raises(InputError, match="only an amendment replaces"):
@@ -268,11 +268,11 @@ def test_people_and_settings(store: Store) -> None:
         (lambda s: s.ticket(99), NotFoundError, "there is no ticket 99"),
         (lambda s: s.ticket(10**30), NotFoundError, "there is no ticket"),
         (lambda s: s.edit(1, 99, Note(text="x"), KIM), NotFoundError, "ticket 1 has no entry 99"),
-        (lambda s: s.add(1, [Birth(Note(text="x"))], "  "), InputError, "the name is empty"),
-        (lambda s: s.add(1, [Birth(Note(text="x"), concern="I")], KIM), InputError, "is no concern"),
-        (lambda s: s.add(1, [Birth(Note(text="x"), no=3)], KIM), ConflictError, "entry numbers rise"),
-        (lambda s: s.add(1, [Birth(Note(text="x"), at=datetime(2026, 1, 1))], KIM), InputError, "needs a zone"),
-        (lambda s: s.add(1, [Birth(Code(code="P1", status="odd"))], KIM), InputError, "status: must be one of"),
+        (lambda s: s.add(1, [NewEntry(Note(text="x"))], "  "), InputError, "the name is empty"),
+        (lambda s: s.add(1, [NewEntry(Note(text="x"), concern="I")], KIM), InputError, "is no concern"),
+        (lambda s: s.add(1, [NewEntry(Note(text="x"), no=3)], KIM), ConflictError, "entry numbers rise"),
+        (lambda s: s.add(1, [NewEntry(Note(text="x"), at=datetime(2026, 1, 1))], KIM), InputError, "needs a zone"),
+        (lambda s: s.add(1, [NewEntry(Code(code="P1", status="odd"))], KIM), InputError, "status: must be one of"),
         (lambda s: s.set_status(1, "signed", KIM), InputError, "no status to set"),
         (lambda s: s.open_ticket(Header(), KIM, number=0), InputError, "cannot be a ticket's number"),
         (lambda s: s.strike(1, 11, KIM) or s.strike(1, 11, KIM), ConflictError, "entry 11 of ticket 1 is struck"),
@@ -291,7 +291,7 @@ def test_wrong_calls_say_why(
 def test_customers_data_stand_in_one_place_only(store: Store) -> None:
     fill(store)
     number = store.open_ticket(Header(customer=Customer("Ivo Tammel")), KIM)
-    store.add(number, [Birth(Told(who="Runa Vask", address="555-0777"))], KIM)
+    store.add(number, [NewEntry(Told(who="Runa Vask", address="555-0777"))], KIM)
     store.edit(number, 1, Told(who="Runa Vaskova", address="555-0777"), KIM)
     tables = kept(store)
     held = {row[3] for row in tables.pop("identity")}
@@ -310,7 +310,7 @@ def test_customers_data_stand_in_one_place_only(store: Store) -> None:
 def test_hostile_text_is_kept_as_it_is(store: Store) -> None:
     evil = '\ud800\x00\'; DROP TABLE entry; --\u202e \x1b[31m\r\n\u2028{"identity":1}'
     number = store.open_ticket(Header(vehicle=Vehicle(evil, evil, evil), customer=Customer(evil)), evil)
-    store.add(number, [Birth(Found(what=evil, seen=evil), raw=evil), Birth(Told(who=evil, words=evil))], evil)
+    store.add(number, [NewEntry(Found(what=evil, seen=evil), raw=evil), NewEntry(Told(who=evil, words=evil))], evil)
     store.edit(number, 1, Found(what=evil + "!"), evil)
     shown = store.ticket(number).header.customer.name
     assert shown == evil.replace("\ud800", "\ufffd").replace("\x00", "\u2400").replace("\r\n", "\n")

@@ -7,7 +7,7 @@ from ticket.job.kinds import Cause, Code, Did, Says
 from ticket.job.ticket import Header, Vehicle
 from ticket.shop.changing import add_lines, amend_ticket, new_ticket, strike_entry
 from ticket.shop.reading import ticket_of
-from ticket.store.light import any_ticket
+from ticket.store.ticket_list import any_ticket
 
 
 def test_a_brief_says_what_its_ticket_says(tmp_path: Path) -> None:

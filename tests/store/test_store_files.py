@@ -14,14 +14,14 @@ import pytest
 from store_bench import KIM, fill, indexer, kept, living, open_store, plain
 
 from ticket.job.errors import InputError, StoreError
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import KINDS, Found, Note
 from ticket.job.ticket import Header
 from ticket.job.values import Limits, Run, Value
-from ticket.store import driver, lock, schema, step
-from ticket.store.light import open_tickets
+from ticket.store import driver, lock, table_version, transition
 from ticket.store.migrate import bring_up_to_date
-from ticket.store.store import Birth, Store
+from ticket.store.store import NewEntry, Store
+from ticket.store.ticket_list import open_tickets
 from ticket.store.views import views_file, views_sql
 
 ROOT = Path(__file__).parents[2]
@@ -58,16 +58,16 @@ def test_settings_of_the_connection_and_the_file(tmp_path: Path) -> None:
     with open_store(tmp_path / "shop.db") as store:
 
         def ask(name: str) -> object:
-            return store._db.execute(f"PRAGMA {name}").fetchone()[0]
+            return store._session.db.execute(f"PRAGMA {name}").fetchone()[0]
 
         wanted = {
             "journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "recursive_triggers": 1, "secure_delete": 1,
-            "trusted_schema": 0, "busy_timeout": 5000, "mmap_size": 0, "application_id": schema.APPLICATION_ID,
-            "user_version": schema.newest(),
+            "trusted_schema": 0, "busy_timeout": 5000, "mmap_size": 0, "application_id": table_version.APPLICATION_ID,
+            "user_version": table_version.newest(),
         }  # fmt: skip
         assert {name: ask(name) for name in wanted} == wanted
         loose = "SELECT name FROM pragma_table_list WHERE schema='main' AND type='table' AND strict=0"
-        names = {row[0] for row in store._db.execute(loose).fetchall()}
+        names = {row[0] for row in store._session.db.execute(loose).fetchall()}
         assert names <= {"sqlite_schema", "sqlite_sequence", "sqlite_stat1"}
 
 
@@ -86,7 +86,7 @@ def test_an_old_library_is_refused_with_its_version_and_the_cure(found: tuple[in
 
 def test_the_list_needs_neither_kinds_nor_sqlite_utils(shop: Path) -> None:
     code = (
-        "import sys; from pathlib import Path; from ticket.store.light import open_tickets; "
+        "import sys; from pathlib import Path; from ticket.store.ticket_list import open_tickets; "
         "rows = open_tickets(Path(sys.argv[1])); assert rows[0].customer == 'Ada Fenn', rows; "
         "heavy = {'sqlite_utils', 'ticket.job.kinds', 'textual'} & set(sys.modules); assert not heavy, heavy"
     )
@@ -163,14 +163,14 @@ def test_nothing_is_written_into_a_file_that_lost_its_name(shop: Path, tmp_path:
     """What is written to a removed file is gone with the last terminal that has it open."""
     other = closed_shop(tmp_path / "other.db")
     with open_store(shop) as store:
-        rows = store._db.execute("SELECT count(*) FROM journal").fetchone()
+        rows = store._session.db.execute("SELECT count(*) FROM journal").fetchone()
         if replaced:
             other.replace(shop)
         else:
             shop.unlink()
         with pytest.raises(StoreError, match="is gone or another file by now: nothing was written"):
-            store.add(1, [Birth(Note(text="x"))], KIM)
-        assert store._db.execute("SELECT count(*) FROM journal").fetchone() == rows
+            store.add(1, [NewEntry(Note(text="x"))], KIM)
+        assert store._session.db.execute("SELECT count(*) FROM journal").fetchone() == rows
 
 
 def test_places_that_cannot_hold_a_database(tmp_path: Path) -> None:
@@ -188,7 +188,7 @@ def test_a_read_only_folder_and_a_read_only_file(shop: Path) -> None:
     with open_store(shop) as store:
         assert store.numbers() == [1]
         with pytest.raises(StoreError, match="may be read but not written: nothing was changed"):
-            store.add(1, [Birth(Note(text="x"))], KIM)
+            store.add(1, [NewEntry(Note(text="x"))], KIM)
     shop.chmod(0o600)
     shop.parent.chmod(0o500)
     try:
@@ -202,10 +202,10 @@ def test_a_read_only_folder_and_a_read_only_file(shop: Path) -> None:
 def test_a_connection_without_the_right_to_write(shop: Path) -> None:
     with open_store(shop) as store:
         before = kept(store)
-        store._db.execute("PRAGMA query_only=ON")
+        store._session.db.execute("PRAGMA query_only=ON")
         with pytest.raises(StoreError, match="may be read but not written: nothing was changed"):
-            store.add(1, [Birth(Note(text="x"))], KIM)
-        store._db.execute("PRAGMA query_only=OFF")
+            store.add(1, [NewEntry(Note(text="x"))], KIM)
+        store._session.db.execute("PRAGMA query_only=OFF")
         assert kept(store) == before
 
 
@@ -238,14 +238,14 @@ def test_a_row_that_makes_no_sense_is_named(shop: Path) -> None:
 def test_a_full_disk_changes_nothing(shop: Path) -> None:
     with open_store(shop) as store:
         before = kept(store)
-        pages = store._db.execute("PRAGMA page_count").fetchone()[0]
-        store._db.execute(f"PRAGMA max_page_count={pages}")
+        pages = store._session.db.execute("PRAGMA page_count").fetchone()[0]
+        store._session.db.execute(f"PRAGMA max_page_count={pages}")
         with pytest.raises(StoreError, match=r"no room left on the disk .*nothing was written"):
-            store.add(1, [Birth(Note(text="x" * 99_000))], KIM)
+            store.add(1, [NewEntry(Note(text="x" * 99_000))], KIM)
         assert kept(store) == before
         assert store.audit(deep=True).ok
-        store._db.execute("PRAGMA max_page_count=1000000")
-        store.add(1, [Birth(Note(text="x" * 9000))], KIM)
+        store._session.db.execute("PRAGMA max_page_count=1000000")
+        store.add(1, [NewEntry(Note(text="x" * 9000))], KIM)
 
 
 def test_no_half_made_file_is_left_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -268,12 +268,12 @@ from pathlib import Path
 from store_bench import KIM, open_store
 from ticket.job.errors import StoreError
 from ticket.job.kinds import Note
-from ticket.store.store import Birth
+from ticket.store.store import NewEntry
 with open_store(Path(sys.argv[1])) as store:
     resource.setrlimit(resource.RLIMIT_FSIZE, (2_000_000, 2_000_000))
     try:
         while True:
-            print(store.add(1, [Birth(Note(text="x" * 2000))], KIM)[0].no, flush=True)
+            print(store.add(1, [NewEntry(Note(text="x" * 2000))], KIM)[0].no, flush=True)
     except StoreError as error:
         print(error)
 """
@@ -297,11 +297,11 @@ def test_a_database_held_by_another_program(shop: Path, monkeypatch: pytest.Monk
         connection.execute("BEGIN IMMEDIATE")
         before = kept(store)
         with pytest.raises(StoreError, match="held by another program: nothing was changed; try again"):
-            store.add(1, [Birth(Note(text="x"))], KIM)
+            store.add(1, [NewEntry(Note(text="x"))], KIM)
         assert kept(store) == before
         assert store.ticket(1).entries  # reading goes on
         connection.execute("ROLLBACK")
-        store.add(1, [Birth(Note(text="x"))], KIM)
+        store.add(1, [NewEntry(Note(text="x"))], KIM)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="queues of POSIX")
@@ -310,13 +310,13 @@ def test_the_lock_is_waited_for_but_not_for_ever(shop: Path, monkeypatch: pytest
     with open_store(shop) as store:
         monkeypatch.setattr(lock, "WAIT_SECONDS", 0.05)
         with held, pytest.raises(StoreError, match=r"another terminal has held .*nothing was changed"):
-            store.add(1, [Birth(Note(text="x"))], KIM)
+            store.add(1, [NewEntry(Note(text="x"))], KIM)
         monkeypatch.setattr(lock, "WAIT_SECONDS", 10)
-        store.add(1, [Birth(Note(text="after giving up"))], KIM)
+        store.add(1, [NewEntry(Note(text="after giving up"))], KIM)
         released = threading.Timer(0.1, held.__exit__, (None, None, None))
         held.__enter__()
         released.start()
-        store.add(1, [Birth(Note(text="after waiting"))], KIM)
+        store.add(1, [NewEntry(Note(text="after waiting"))], KIM)
         assert released.finished.is_set()  # it was written after the lock was free, not before
         with held:  # nobody who gave up or waited still holds it
             pass
@@ -326,7 +326,7 @@ def test_the_lock_is_waited_for_but_not_for_ever(shop: Path, monkeypatch: pytest
 
 # --- versions ---
 
-NEWER = schema.newest() + 1
+NEWER = table_version.newest() + 1
 EXTRA = """
 -- A later version keeps a colour with each person.
 ALTER TABLE person ADD COLUMN colour TEXT NOT NULL DEFAULT 'none';
@@ -339,23 +339,23 @@ INSERT INTO bay VALUES(1, 'left; of the door');
 def later(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     """A program with one more migration; write its SQL into the file given."""
     folder = tmp_path / "later"
-    shutil.copytree(schema.migrations_folder(), folder)
+    shutil.copytree(table_version.migrations_folder(), folder)
     extra = folder / f"{NEWER:04}-bays.sql"
     extra.write_text(EXTRA)
-    monkeypatch.setattr(schema, "migrations_folder", lambda: folder)
-    schema.migrations.cache_clear()
+    monkeypatch.setattr(table_version, "migrations_folder", lambda: folder)
+    table_version.migrations.cache_clear()
     yield extra
-    schema.migrations.cache_clear()
+    table_version.migrations.cache_clear()
 
 
 def test_an_older_database_is_copied_and_brought_up_to_date(shop: Path, later: Path) -> None:
     before = digest(shop)
     with open_store(shop) as store:
         (notice,) = store.notices
-        assert store._db.execute("SELECT name FROM bay").fetchall() == [("left; of the door",)]
-        assert store._db.execute("PRAGMA user_version").fetchone()[0] == NEWER
+        assert store._session.db.execute("SELECT name FROM bay").fetchall() == [("left; of the door",)]
+        assert store._session.db.execute("PRAGMA user_version").fetchone()[0] == NEWER
         assert store.history()[-1].summary == f"tables brought from version {NEWER - 1} to {NEWER}"
-        store.add(1, [Birth(Note(text="goes on"))], KIM)
+        store.add(1, [NewEntry(Note(text="goes on"))], KIM)
         assert store.audit(deep=True).ok
     copy = shop.with_name(f"shop.db.before-{NEWER}.1")
     assert str(copy) in notice
@@ -398,25 +398,25 @@ def test_a_migration_that_fails_leaves_the_database_as_it_was(shop: Path, later:
 
 def test_missing_migrations_are_said(tmp_path: Path, later: Path) -> None:
     later.rename(later.with_name(f"{NEWER + 1:04}-bays.sql"))
-    schema.migrations.cache_clear()
+    table_version.migrations.cache_clear()
     with pytest.raises(StoreError, match="missing or out of order"):
         open_store(tmp_path / "shop.db")
 
 
 def test_views_are_remade_for_another_version(shop: Path) -> None:
     with open_store(shop) as store:
-        store._db.execute("DROP VIEW v_found")
-        store._db.execute("CREATE VIEW v_found AS SELECT 1 AS gone")
+        store._session.db.execute("DROP VIEW v_found")
+        store._session.db.execute("CREATE VIEW v_found AS SELECT 1 AS gone")
     with open_store(shop) as store:
-        assert store._db.execute("SELECT * FROM v_found").fetchall() == [(1,)]
+        assert store._session.db.execute("SELECT * FROM v_found").fetchall() == [(1,)]
     with open_store(shop, version="0.9.9") as store:
-        assert store._db.execute("SELECT what, number, unit, limits FROM v_found").fetchall() == [
+        assert store._session.db.execute("SELECT what, number, unit, limits FROM v_found").fetchall() == [
             ("reservoir level", "-14", "mm", "-3 to 0 per maker")
         ]
 
 
 def test_views_are_written_down_and_cover_every_field() -> None:
-    stored = (schema.migrations_folder() / "views.sql").read_text(encoding="utf-8")
+    stored = (table_version.migrations_folder() / "views.sql").read_text(encoding="utf-8")
     assert stored == views_file(), "run: python -m ticket.store.views schemas/sql"
     for word, kind in KINDS.items():
         for spec in specs(kind):
@@ -443,16 +443,16 @@ def test_limits_read_as_typed_in_the_views(tmp_path: Path, limits: Limits | None
     run = Run((Value("7", "LF inner"), Value("OL", "RF")), "mm", limits)
     with open_store(tmp_path / "shop.db") as store:
         store.open_ticket(Header(), KIM)
-        store.add(1, [Birth(Found(what="pads", run=run))], KIM)
-        rows = store._db.execute("SELECT number, unit, limits FROM v_found").fetchall()
+        store.add(1, [NewEntry(Found(what="pads", run=run))], KIM)
+        rows = store._session.db.execute("SELECT number, unit, limits FROM v_found").fetchall()
         assert rows == [("LF inner 7, RF OL", "mm", shown)]
-        rows = store._db.execute("SELECT what, label, number, limits FROM v_reading").fetchall()
+        rows = store._session.db.execute("SELECT what, label, number, limits FROM v_reading").fetchall()
         assert rows == [("pads", "LF inner", "7", shown), ("pads", "RF", "OL", shown)]
 
 
 def test_views_show_refs_answers_and_customers(shop: Path) -> None:
     with open_store(shop) as store:
-        ask = store._db.execute
+        ask = store._session.db.execute
         assert ask("SELECT who, way, answers FROM v_told").fetchall() == [("Ada Fenn", "phone", "yes 5")]
         assert ask("SELECT refs FROM v_offer").fetchall() == [("3, 4",)]
         assert ask('SELECT "of", number FROM v_proof').fetchall() == [("3", "-1")]
@@ -462,7 +462,7 @@ def test_views_show_refs_answers_and_customers(shop: Path) -> None:
 
 
 def test_no_field_of_an_entry_takes_a_name_of_its_bookkeeping() -> None:
-    own = {"fact", "follow", *step._OWN}
+    own = {"fact", "follow", *transition._OWN}
     assert not [(word, spec.name) for word, kind in KINDS.items() for spec in specs(kind) if spec.name in own]
 
 
@@ -486,7 +486,7 @@ def test_a_backup_is_one_file_that_proves_itself(shop: Path, tmp_path: Path) -> 
         assert connection.execute("PRAGMA journal_mode").fetchone()[0] == "delete"
     with open_store(target) as copy:
         assert copy.audit(deep=True).head == head
-        assert copy._db.execute("PRAGMA journal_mode").fetchone()[0] == "wal"
+        assert copy._session.db.execute("PRAGMA journal_mode").fetchone()[0] == "wal"
         assert fill(copy) == 2
 
 

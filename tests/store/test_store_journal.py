@@ -17,11 +17,11 @@ from ticket.job.errors import ConflictError
 from ticket.job.kinds import Code, Found, Note, Says
 from ticket.store import driver, journal, state
 from ticket.store.audit import audit
-from ticket.store.canon import canonical, packed, promise
-from ticket.store.fold import Replay
+from ticket.store.canonical import canonical, packed, promise
+from ticket.store.erasable import MASK, Words, alike, join, split
 from ticket.store.proof.finding import Audit
-from ticket.store.store import Birth, Query
-from ticket.store.words import MASK, Words, alike, join, split
+from ticket.store.replay import Replay
+from ticket.store.store import NewEntry, Query
 
 FULL = bool(os.environ.get("TICKET_FULL"))
 COLUMNS = ("seq", "at", "person_id", "sitting", "ticket_id", "verb", "of", "body", "words", "salt", "promise", "hash")
@@ -39,10 +39,10 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
         store.redo(number, MO)
         store.set_shop("zone", "UTC", KIM)
         store.sign(number, store.ticket(number).rev, MO, {"hurried": "customer waits"})
-        store.amend(number, [Birth(Note(text="seal is here"))], "news", KIM)
+        store.amend(number, [NewEntry(Note(text="seal is here"))], "news", KIM)
         store.follow(number, 10, "new date", KIM, date="2026-08-01", note="Ada agrees")
         second = store.open_ticket(store.ticket(number).header, KIM)
-        store.add(second, [Birth(Note(text="one")), Birth(Note(text="two"))], KIM)
+        store.add(second, [NewEntry(Note(text="one")), NewEntry(Note(text="two"))], KIM)
     return path
 
 
@@ -322,11 +322,11 @@ def test_words_may_be_blanked_once_if_a_later_row_names_them(tmp_path: Path, sig
                 connection.execute("UPDATE journal SET words = '{}', salt = x'00' WHERE seq = 4")
         found = store.audit()
         assert (found.ok, found.first_bad) == (False, 3)
-        ticket_id = store._db.execute("SELECT id FROM ticket").fetchone()[0]
+        ticket_id = store._session.db.execute("SELECT id FROM ticket").fetchone()[0]
         numbers = list(range(1, 12))
-        with store._writing() as db:
+        with store._session.writing() as db:
             body = {"seqs": [4], "identities": [1], "masked": numbers, "reason": Words("asked to")}
-            store._append("forget", body, person=1, ticket=ticket_id)
+            store._session.append("forget", body, person=1, ticket=ticket_id)
             replay = Replay()
             for record in journal.read(db):
                 replay.feed(record)

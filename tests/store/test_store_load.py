@@ -11,14 +11,14 @@ from hypothesis import strategies as st
 from store_bench import KIM, MORNING, fill, kept, open_store
 
 from support.tickets import tickets
-from ticket.job.document import from_document, to_document
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, DataError, InputError
 from ticket.job.kinds import Note
 from ticket.job.ticket import Elsewhere, Ticket
+from ticket.job.ticket_document import from_document, to_document
 from ticket.store import driver, state
 from ticket.store.search import Query
-from ticket.store.store import Birth
+from ticket.store.store import NewEntry
 
 
 @pytest.mark.slow
@@ -42,13 +42,13 @@ def test_a_ticket_travels_to_another_shop_and_goes_on_there(tmp_path: Path) -> N
     with open_store(tmp_path / "one.db") as one, open_store(tmp_path / "two.db", seed=3) as two:
         fill(one)
         one.sign(1, one.ticket(1).rev, KIM)
-        one.amend(1, [Birth(Note(text="seal came"))], "news", KIM)
+        one.amend(1, [NewEntry(Note(text="seal came"))], "news", KIM)
         assert two.load([one.ticket(1)], KIM, "one.json") == (1,)
         again = two.ticket(1)
         assert again.entries == one.ticket(1).entries
         assert (again.closed, again.signed_by) == (one.ticket(1).closed, KIM)
         assert again.seal != one.ticket(1).seal
-        two.amend(1, [Birth(Note(text="fitted here"))], "continued", KIM)
+        two.amend(1, [NewEntry(Note(text="fitted here"))], "continued", KIM)
         assert two.open_ticket(again.header, KIM) == 2
         assert two.of_vehicle(2) == (1,)
         assert two.audit(deep=True).ok
@@ -73,7 +73,7 @@ def test_a_signature_from_elsewhere_is_kept_with_what_its_document_tells(tmp_pat
             further = from_document(to_document(here))
             assert further.elsewhere == Elsewhere(here.seal, "yes")
             with pytest.raises(driver.sqlite3.Error, match="stays as it was loaded"):
-                store._db.execute("UPDATE ticket SET was_fits = 'yes', was_seal = 'x'")
+                store._session.db.execute("UPDATE ticket SET was_fits = 'yes', was_seal = 'x'")
     with pytest.raises(DataError, match="digest: expected text"):
         from_document(document | {"digest": 5})
 

@@ -18,7 +18,7 @@ from ticket.job.kinds import Cause, Code, Fact, Found, Later, Note, Says, Told
 from ticket.job.rewording import Basis, Rewording
 from ticket.job.ticket import STATUSES, Customer, Header, Ticket, Vehicle
 from ticket.job.values import Ref
-from ticket.store.store import Birth, Store
+from ticket.store.store import NewEntry, Store
 
 WORDS = st.sampled_from(("hose", "clamp torn", "quiet", "Fenn says so", "\ud83d", "'; --"))
 REFS = st.lists(st.integers(1, 14).map(Ref), max_size=2).map(tuple)
@@ -46,7 +46,7 @@ def bare(ticket: Ticket) -> Ticket:
 
 def rows(store: Store) -> int:
     """How long the journal is."""
-    return int(store._db.execute("SELECT max(seq) FROM journal").fetchone()[0])
+    return int(store._session.db.execute("SELECT max(seq) FROM journal").fetchone()[0])
 
 
 class ThreeTerminals(RuleBasedStateMachine):
@@ -84,7 +84,7 @@ class ThreeTerminals(RuleBasedStateMachine):
 
     @rule(who=WHO, which=WHICH, facts=st.lists(FACTS, min_size=1, max_size=3), shop_only=st.booleans())
     def add(self, who: int, which: int, facts: list[Fact], shop_only: bool) -> None:
-        self.deed(who, which, lambda s: s.add(which, [Birth(fact, shop_only=shop_only) for fact in facts], KIM))
+        self.deed(who, which, lambda s: s.add(which, [NewEntry(fact, shop_only=shop_only) for fact in facts], KIM))
 
     @rule(who=WHO, which=WHICH, no=NO, fact=FACTS)
     def edit(self, who: int, which: int, no: int, fact: Fact) -> None:
@@ -186,7 +186,7 @@ class ThreeTerminals(RuleBasedStateMachine):
 
     @rule(who=WHO, which=WHICH, fact=FACTS, no=NO)
     def amend(self, who: int, which: int, fact: Fact, no: int) -> None:
-        if self.deed(who, which, lambda s: s.amend(which, [Birth(fact, replaces=no)], "typing error", KIM)):
+        if self.deed(who, which, lambda s: s.amend(which, [NewEntry(fact, replaces=no)], "typing error", KIM)):
             self.before = {key: stack for key, stack in self.before.items() if key[1] != which}
 
     def teardown(self) -> None:

@@ -13,10 +13,10 @@ from typing import Any
 import pytest
 from store_bench import plain
 
-from ticket.cli.jobs import entry_line
-from ticket.job.document import from_document, to_document
+from ticket.cli.ticket_commands import entry_line
 from ticket.job.kinds import Found, Proof
-from ticket.readings.groups import groups
+from ticket.job.ticket_document import from_document, to_document
+from ticket.readings.measured_groups import groups
 from ticket.shop.changing import add_lines, load_documents
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_journal, ticket_of
@@ -67,7 +67,7 @@ def test_the_table_of_entries_is_made_anew_around_the_same_rows(tmp_path: Path) 
     with Shop.open(database, "Mo Vale", now=lambda: datetime(2026, 3, 3, 9, 0, tzinfo=UTC)) as shop:
         change = "UPDATE entry SET data = '{}' WHERE ticket_id = (SELECT id FROM ticket WHERE number = 1)"
         with pytest.raises(sqlite3.IntegrityError, match="signed: amend instead"):
-            shop.store._db.execute(change)
+            shop.store._session.db.execute(change)
     after = rows()
     assert after["journal"][: len(before["journal"])] == before["journal"]
     assert after | {"journal": []} == before | {"journal": []}

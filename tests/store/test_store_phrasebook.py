@@ -85,15 +85,15 @@ def test_the_book_of_a_signed_ticket_is_the_one_of_its_journal_row(store: Store)
 
 def test_a_changed_row_is_found_by_the_audit(store: Store) -> None:
     store.keep_phrases([GROWLS], KIM)
-    store._db.execute("UPDATE phrasebook SET data = json_set(data, '$.told', '{thing} burst')")
-    store._db.conn.commit()
+    store._session.db.execute("UPDATE phrasebook SET data = json_set(data, '$.told', '{thing} burst')")
+    store._session.db.conn.commit()
     assert store.audit(deep=True).reason == "phrase 1: differs from the journal"
-    store._db.execute("UPDATE phrasebook SET data = '[]'")
-    store._db.conn.commit()
+    store._session.db.execute("UPDATE phrasebook SET data = '[]'")
+    store._session.db.conn.commit()
     with pytest.raises(StoreError, match="phrasebook cannot be read"):
         store.phrasebook()
     with pytest.raises(sqlite3.IntegrityError, match="not deleted"):
-        store._db.execute("DELETE FROM phrasebook")
+        store._session.db.execute("DELETE FROM phrasebook")
 
 
 def _write(path: Path, by: str, count: int) -> None:

@@ -8,7 +8,7 @@ import pytest
 from store_bench import FACTS, HEADER, KIM, fill, open_store, plain
 
 from ticket.job.kinds import Used
-from ticket.store.store import Birth, Store
+from ticket.store.store import NewEntry, Store
 
 (WASHER,) = (fact for fact in FACTS if isinstance(fact, Used))
 
@@ -43,7 +43,7 @@ def test_phrases_beside_a_code_come_from_tickets_that_hold_it(store: Store) -> N
     fill(store)
     fill(store)
     other = store.open_ticket(HEADER, KIM)
-    store.add(other, [Birth(Used(amount="1", unit="x", part="9", text="something else"))], KIM)
+    store.add(other, [NewEntry(Used(amount="1", unit="x", part="9", text="something else"))], KIM)
     assert [(item.text, item.uses) for item in store.phrases_beside("P1A30", "7B")] == [("drain washer", 2)]
     assert store.phrases_beside("P1A30", "00") == []
 

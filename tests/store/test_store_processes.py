@@ -11,7 +11,7 @@ from store_bench import KIM, fill, open_store, plain
 
 from ticket.job.kinds import Note
 from ticket.job.ticket import Header
-from ticket.store.store import Birth
+from ticket.store.store import NewEntry
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
@@ -25,12 +25,12 @@ sys.path.insert(0, sys.argv[4])
 from pathlib import Path
 from store_bench import open_store
 from ticket.job.kinds import Note
-from ticket.store.store import Birth
+from ticket.store.store import NewEntry
 with open_store(Path(sys.argv[1]), int(sys.argv[2])) as store:
     print("ready", flush=True)
     sys.stdin.readline()
     for i in range(int(sys.argv[3])):
-        store.add(1, [Birth(Note(text=f"{sys.argv[2]} wrote {i}"))], "writer " + sys.argv[2])
+        store.add(1, [NewEntry(Note(text=f"{sys.argv[2]} wrote {i}"))], "writer " + sys.argv[2])
 """
 
 
@@ -74,7 +74,7 @@ def test_processes_that_write_at_once_all_get_through(tmp_path: Path) -> None:
         for process in writers:
             go(process)
         for i in range(20):  # and this one too
-            store.add(1, [Birth(Note(text=f"0 wrote {i}"))], KIM)
+            store.add(1, [NewEntry(Note(text=f"0 wrote {i}"))], KIM)
         assert [process.wait() for process in writers] == [0, 0]
         for process in writers:
             process.communicate()

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from store_bench import KIM, MO, MORNING, fill, open_store
 
-from ticket.job.document import from_document, to_document
 from ticket.job.errors import ConflictError, NotFoundError, SealedError, StoreError
 from ticket.job.rewording import Basis, Merged, Rewording
+from ticket.job.ticket_document import from_document, to_document
 from ticket.store.store import Store
 
 WORDS = "Ada's fan roared on every hill."
@@ -86,23 +86,23 @@ def test_a_signed_ticket_keeps_its_sentences(store: Store) -> None:
     with pytest.raises(SealedError, match="is signed: its sentences stay"):
         store.unreword(1, made, KIM)
     assert store.ticket(1).rewordings == (made,)
-    store._db.execute("PRAGMA writable_schema=OFF")
+    store._session.db.execute("PRAGMA writable_schema=OFF")
     with pytest.raises(Exception, match="signed: amend instead"):
-        store._db.execute("DELETE FROM rewording")
+        store._session.db.execute("DELETE FROM rewording")
     assert store.audit(deep=True).ok
 
 
 def test_the_chain_holds_no_word_of_it(store: Store) -> None:
     """What is chained are salted digests, so that the words can be erased and the chain still verifies."""
     store.reword(1, wording(), KIM)
-    seq, body, words = store._db.execute(
+    seq, body, words = store._session.db.execute(
         "SELECT seq, body, words FROM journal WHERE verb = 'reword' ORDER BY seq DESC"
     ).fetchone()
     for held in (WORDS, "The fan roared.", "0123456789abcdef"):
         assert held not in body
         assert held in json.loads(words).values()
-    store._db.execute("UPDATE journal SET words = NULL, salt = NULL WHERE seq = ?", [seq])
-    store._append("forget", {"seqs": [seq], "reason": "asked for"}, person=1)
+    store._session.db.execute("UPDATE journal SET words = NULL, salt = NULL WHERE seq = ?", [seq])
+    store._session.append("forget", {"seqs": [seq], "reason": "asked for"}, person=1)
     assert not [one for one in store.audit().differences if one.where.startswith("journal")]
     with pytest.raises(ConflictError, match="the words of that deed were blanked"):
         store.undo(1, KIM)
@@ -110,11 +110,11 @@ def test_the_chain_holds_no_word_of_it(store: Store) -> None:
 
 def test_a_change_behind_the_journals_back_is_seen(store: Store) -> None:
     store.reword(1, wording(), KIM)
-    store._db.execute("UPDATE rewording SET data = replace(data, 'every hill', 'no hill')")
+    store._session.db.execute("UPDATE rewording SET data = replace(data, 'every hill', 'no hill')")
     found = store.audit(deep=True)
     assert not found.ok
     assert found.reason == "ticket 1 rewording 1: differs between table and journal"
-    store._db.execute("UPDATE rewording SET data = '{}'")
+    store._session.db.execute("UPDATE rewording SET data = '{}'")
     with pytest.raises(StoreError, match="ticket 1 cannot be read"):
         store.ticket(1)
 
@@ -137,7 +137,7 @@ def test_what_is_cited_merged_and_unproved_is_kept_and_its_words_are_erasable(st
     )  # fmt: skip
     made = store.reword(1, full, KIM)
     assert (made.unproved, made.cites, made.merges) == (full.unproved, full.cites, full.merges)
-    body, words = store._db.execute(
+    body, words = store._session.db.execute(
         "SELECT body, words FROM journal WHERE verb = 'reword' ORDER BY seq DESC"
     ).fetchone()
     for held in (full.unproved, "It was loud.", "fedcba9876543210", "0011223344556677"):

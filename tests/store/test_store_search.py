@@ -18,7 +18,7 @@ from ticket.job.ticket import Header, Ticket, Vehicle
 from ticket.job.values import Ref
 from ticket.store.index import code_token
 from ticket.store.search import CAP, Query, quoted, statement
-from ticket.store.store import Birth, Store
+from ticket.store.store import NewEntry, Store
 
 DAY = timedelta(days=1)
 
@@ -38,7 +38,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with open_store(path) as store:
         for i, (vehicle, facts) in enumerate(jobs):
             number = store.open_ticket(Header(vehicle=vehicle), KIM, opened=MORNING + i * DAY)
-            store.add(number, [Birth(fact) for fact in facts], KIM)
+            store.add(number, [NewEntry(fact) for fact in facts], KIM)
         store.sign(1, 2, KIM)
     return path
 
@@ -99,10 +99,10 @@ def test_a_ticket_nobody_touched_is_not_read_again(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     with open_store(path) as store, open_store(path, 1) as other:
         for text in ("fan roars", "fan off"):
-            store.add(store.open_ticket(Header(), KIM), [Birth(Says(text=text))], KIM)
+            store.add(store.open_ticket(Header(), KIM), [NewEntry(Says(text=text))], KIM)
         first = store.tickets([2, 1])
         assert [ticket.number for ticket in first] == [2, 1]
-        other.add(2, [Birth(Note(text="called"))], KIM)
+        other.add(2, [NewEntry(Note(text="called"))], KIM)
         again = store.tickets([2, 1])
         assert again[0] == store.ticket(2) != first[0]
         assert again[1] is first[1]
@@ -197,7 +197,7 @@ def test_the_index_follows_every_change(tmp_path: Path) -> None:
         assert store.find(code).numbers == ()
         assert store.find(Query(codes=(("P1A31", ""),))).numbers == (number,)
         store.sign(number, store.ticket(number).rev, KIM)
-        store.amend(number, [Birth(Code(code="P1A30"), replaces=2)], "misread", KIM)
+        store.amend(number, [NewEntry(Code(code="P1A30"), replaces=2)], "misread", KIM)
         assert store.find(code).numbers == (number,)
         assert store.find(Query(codes=(("P1A31", ""),))).numbers == ()
         assert store.check_index() == []
@@ -222,17 +222,17 @@ def test_deferred_work_waits_until_it_is_settled(tmp_path: Path) -> None:
     with open_store(tmp_path / "shop.db") as store:
         first = store.open_ticket(Header(), KIM)
         store.add(
-            first, [Birth(Later(text=text, date=day)) for text, day in (("seal", "2026-06-30"), ("hose", ""))], KIM
+            first, [NewEntry(Later(text=text, date=day)) for text, day in (("seal", "2026-06-30"), ("hose", ""))], KIM
         )
         store.sign(first, store.ticket(first).rev, KIM)
         assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]
         second = store.open_ticket(Header(), KIM)
         seal, hose = Ref(1, first), Ref(2, first)
-        store.add(second, [Birth(Later(text="hose", answer="done here", refs=(hose,)))], KIM)
+        store.add(second, [NewEntry(Later(text="hose", answer="done here", refs=(hose,)))], KIM)
         assert due() == [(1, 1, "2026-06-30")]
         store.undo(second, KIM)
         assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]
-        store.add(second, [Birth(Later(text="seal", answer="looked at, still waits", refs=(seal,)))], KIM)
+        store.add(second, [NewEntry(Later(text="seal", answer="looked at, still waits", refs=(seal,)))], KIM)
         assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]  # no date of its own: the first stands
         store.edit(second, 2, Later(text="seal", answer="looked at, still waits", date="2026-09-01", refs=(seal,)), KIM)
         assert due() == [(2, 2, "2026-09-01"), (1, 2, None)]  # its newest state counts, once

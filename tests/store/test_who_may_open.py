@@ -18,8 +18,8 @@ from store_bench import KIM, fill, open_store, plain
 
 from support.installed import THEN, Command, can_be_others, installed
 from ticket.job.errors import InputError
-from ticket.machine.halfway import Halfway
-from ticket.machine.place import remember_person, state_folder
+from ticket.machine.draft_lines import DraftLines
+from ticket.machine.environment import remember_person, state_folder
 from ticket.machine.presence import Presence
 from ticket.store import driver, sharing
 
@@ -119,7 +119,7 @@ def test_half_typed_lines_and_the_name_at_this_login_are_nobody_elses() -> None:
     state_folder().mkdir(parents=True)
     state_folder().chmod(0o755)
     remember_person("Mira Sund")
-    Halfway(Path("shop.db"), KIM).keep(1, "found: x")
+    DraftLines(Path("shop.db"), KIM).keep(1, "found: x")
     found = [state_folder(), *state_folder().rglob("*")]
     assert {path.name: mode(path) for path in found if path.is_dir()} == {"job-ticket": 0o700, "lines": 0o700}
     assert [mode(path) for path in found if path.is_file()] == [0o600, 0o600]

@@ -6,7 +6,7 @@ from pathlib import Path
 from story_jobs import case_of, signed, ticket_from
 
 from ticket.job.case import Case
-from ticket.papers.text import as_text
+from ticket.papers.plain_text import as_text
 from ticket.story.build import build
 
 HERE = Path(__file__).parent

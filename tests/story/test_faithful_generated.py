@@ -14,8 +14,8 @@ from support.jobs import NAMES, load_job
 from support.tickets import tickets
 from ticket.data import data_folder
 from ticket.job.case import Case, Settings
-from ticket.job.document import FORMAT, from_document
 from ticket.job.ticket import Ticket
+from ticket.job.ticket_document import FORMAT, from_document
 from ticket.story.build import build
 from ticket.story.document import to_document
 from ticket.story.sentence import READERS

@@ -8,7 +8,7 @@ from story_jobs import case_of, ticket_from
 
 from ticket.data import data_folder
 from ticket.job.case import Case, Settings
-from ticket.job.document import FORMAT, from_document
+from ticket.job.ticket_document import FORMAT, from_document
 from ticket.story.build import build
 from ticket.story.sentence import Val
 

@@ -15,8 +15,8 @@ from story_jobs import case_of, generated, ticket_from
 
 from ticket.data import data_folder
 from ticket.job.case import Case
-from ticket.job.document import FORMAT, from_document
 from ticket.job.kinds import Told
+from ticket.job.ticket_document import FORMAT, from_document
 from ticket.job.values import Ref
 from ticket.language.lexicon import words
 from ticket.language.tables import rows

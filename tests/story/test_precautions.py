@@ -11,7 +11,7 @@ from datetime import date
 import pytest
 
 from support.tickets import ticket_of
-from ticket.cli.jobs import before_lines
+from ticket.cli.ticket_commands import before_lines
 from ticket.job.case import Case, Settings
 from ticket.screens.ticket_rows import TicketView, ticket_rows
 from ticket.story.facts.concerns import states

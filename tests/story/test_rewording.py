@@ -19,7 +19,7 @@ from test_faithful_sentences import _CITED, BAD, _rows
 
 from support.faithful import check_story
 from support.tickets import MORNING, ticket_of, tickets
-from ticket.gaps.rewording import rewording_outdated
+from ticket.gaps.rewording_gaps import rewording_outdated
 from ticket.job.case import Case, Settings
 from ticket.job.codec import encode_fact
 from ticket.job.rewording import Rewording

@@ -11,7 +11,7 @@ from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer,
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Ref, Run, Value
 from ticket.papers.markdown import as_markdown
-from ticket.papers.text import as_text
+from ticket.papers.plain_text import as_text
 from ticket.story.build import build
 from ticket.story.sentence import READERS
 

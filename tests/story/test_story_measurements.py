@@ -13,15 +13,15 @@ from support.faithful.check import check
 from support.faithful.whole import check_story
 from support.schemas import validate
 from support.several import AT, FINDING, several
-from ticket.cli.jobs import verdict_words
+from ticket.cli.ticket_commands import verdict_words
 from ticket.data import data_folder
 from ticket.gaps.find import find_gaps
 from ticket.job.case import Case, Settings
 from ticket.job.codec import decode_fact, encode_fact
-from ticket.job.document import from_document, to_document
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.ticket import Ticket
+from ticket.job.ticket_document import from_document, to_document
 from ticket.notes.read import read
 from ticket.notes.write import write
 from ticket.screens.ticket_rows import judged_spans

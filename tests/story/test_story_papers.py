@@ -12,7 +12,7 @@ from story_jobs import told_of
 from support.schemas import validate
 from ticket.data import data_folder
 from ticket.papers.markdown import as_markdown, escaped
-from ticket.papers.text import as_text
+from ticket.papers.plain_text import as_text
 from ticket.story.build import build
 from ticket.story.document import to_document
 from ticket.story.sentence import READERS, Story

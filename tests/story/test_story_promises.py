@@ -20,8 +20,8 @@ from ticket.job.kinds import Cause, Code, Did, Found, Later, Note, Offer, Proof,
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.papers.markdown import as_markdown
-from ticket.papers.text import as_text
-from ticket.readings.groups import measures, values
+from ticket.papers.plain_text import as_text
+from ticket.readings.measured_groups import measures, values
 from ticket.readings.pairing import judge_entry, measured
 from ticket.story.build import build
 from ticket.story.cautions import cautions

@@ -20,7 +20,7 @@ from support.steady import sample
 from support.tickets import tickets
 from ticket.data import data_folder
 from ticket.job.case import Case, Settings
-from ticket.job.document import from_document
+from ticket.job.ticket_document import from_document
 from ticket.story.build import build
 from ticket.story.sentence import Story
 

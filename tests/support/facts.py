@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from support import words as w
 from ticket.job.entry import CONCERN_LETTERS
-from ticket.job.fields import FieldSpec, specs
+from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import KINDS, Fact, Found, Proof
 from ticket.job.text import clean
 from ticket.job.values import Answer, Clock, Due, Limits, Measurement, Quantity, Ref, Run, Share, Span, Value
@@ -20,9 +20,9 @@ from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
-from ticket.readings.groups import groups, subject
-from ticket.readings.groups import seen as seen_beside
-from ticket.readings.places import places
+from ticket.readings.measured_groups import groups, subject
+from ticket.readings.measured_groups import seen as seen_beside
+from ticket.readings.positions import places
 from ticket.readings.units import NAMES
 
 # Pieces out of which the grammar itself is made: what plain text must never be mistaken for.

@@ -120,7 +120,7 @@ def load_all() -> None:
     From there on every file is opened with the rights of that login alone.
     """
     for found in pkgutil.walk_packages(ticket.__path__, "ticket."):
-        if not found.name.startswith(("ticket.screens", "ticket.papers", "ticket.cli.keys", "ticket.__main__")):
+        if not found.name.startswith(("ticket.screens", "ticket.papers", "ticket.cli.keys_command", "ticket.__main__")):
             importlib.import_module(found.name)
     with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(io.StringIO()):
         warm = ["--db", str(Path(folder) / "warm.db")]

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from support import words as w
 from ticket.job.entry import CONCERN_LETTERS, Entry
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import (
     JUDGEMENTS,
     MOMENTS,

@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from ticket.assist.surroundings import Origin, Surroundings
+from ticket.assist.typing_context import Origin, TypingContext
 from ticket.assist.vocabulary import (
     closed_lists,
     field_of,
@@ -23,7 +23,7 @@ from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.notes.lead import lead_of
 from ticket.notes.segments import cuts
-from ticket.store.indexing import Phrase
+from ticket.store.index_rows import Phrase
 
 MOST = 3
 LONGEST = 400  # a longer line is being written, not looked up
@@ -53,7 +53,7 @@ class Candidate:
     why: str
 
 
-def complete(line: str, known: Surroundings, history: History) -> tuple[Candidate, ...]:
+def complete(line: str, known: TypingContext, history: History) -> tuple[Candidate, ...]:
     """At most :data:`MOST` ways to complete a line that ends where the cursor stands, best first.
 
     Args:
@@ -84,7 +84,7 @@ def next_word(line: str, taken: str) -> str:
     return line + (match[0] if match else rest)
 
 
-def _candidates(line: str, known: Surroundings, history: History) -> Iterator[Candidate]:
+def _candidates(line: str, known: TypingContext, history: History) -> Iterator[Candidate]:
     lead = lead_of(line)
     kind = lead.kind or ("note" if lead.shop_only else "found")
     if not lead.kind:
@@ -99,7 +99,7 @@ def _candidates(line: str, known: Surroundings, history: History) -> Iterator[Ca
     yield from _going_on(line, lead.end, known)
 
 
-def _head(line: str, end: int, kind: str, known: Surroundings, history: History) -> Iterator[Candidate]:
+def _head(line: str, end: int, kind: str, known: TypingContext, history: History) -> Iterator[Candidate]:
     """From the whole head of the line, or from what stands behind its amount."""
     body = line[end:]
     match = _AMOUNT.match(body) if kind in ("did", "used") else None
@@ -120,7 +120,7 @@ def _whole(lead: str, amount: str, phrase: Phrase, why: str) -> Candidate:
     return Candidate(f"{lead}{text}{phrase.behind}", text + phrase.behind, why)
 
 
-def _ranked(kind: str, wanted: str, known: Surroundings, history: History) -> Ranked:
+def _ranked(kind: str, wanted: str, known: TypingContext, history: History) -> Ranked:
     """What the ticket calls for, its own, its codes', the vehicle's, then the shop's; last those inside a text."""
     inside: list[tuple[Phrase, str]] = []
     for origin in known.origins:
@@ -142,7 +142,7 @@ def _times(phrase: Phrase) -> str:
     return f"used {phrase.uses} times" if phrase.uses > 1 else "used before"
 
 
-def _behind(line: str, kind: str, typed: str, known: Surroundings, history: History) -> Iterator[Candidate]:
+def _behind(line: str, kind: str, typed: str, known: TypingContext, history: History) -> Iterator[Candidate]:
     """What followed a phrase that is typed out: unit and limits once the value stands; price or rate."""
     if kind in ("found", "proof") and _VALUE.match(typed):
         for phrase, why in _measured(kind, fold(typed), known, history):
@@ -154,7 +154,7 @@ def _behind(line: str, kind: str, typed: str, known: Surroundings, history: Hist
                 yield Candidate(line + phrase.behind, phrase.behind.strip(" ;,"), why)
 
 
-def _measured(kind: str, folded: str, known: Surroundings, history: History) -> Ranked:
+def _measured(kind: str, folded: str, known: TypingContext, history: History) -> Ranked:
     """Phrases that name what the typed value measures, the longest name first."""
     words = folded.split(" ")[: _MOST_WORDS + 1]
     kinds = (kind, "found" if kind == "proof" else "proof")
@@ -171,7 +171,7 @@ def _measured(kind: str, folded: str, known: Surroundings, history: History) -> 
             yield from ((phrase, why) for phrase, why in [*mine, *usual] if phrase.open and phrase.behind)
 
 
-def _field(line: str, at: int, kind: str, known: Surroundings, history: History) -> Iterator[Candidate]:
+def _field(line: str, at: int, kind: str, known: TypingContext, history: History) -> Iterator[Candidate]:
     """What a segment behind a semicolon may be: a field's word or flag, or the value behind its word."""
     before, segment = line[:at], line[at:].lstrip()
     led = field_of(kind, segment)
@@ -189,7 +189,7 @@ def _field(line: str, at: int, kind: str, known: Surroundings, history: History)
             yield Candidate(f"{before} {spec.word} {phrase.text}", phrase.text, why)
 
 
-def _going_on(line: str, end: int, known: Surroundings) -> Iterator[Candidate]:
+def _going_on(line: str, end: int, known: TypingContext) -> Iterator[Candidate]:
     """What stood behind the last word elsewhere on this ticket, on this vehicle's or beside this code."""
     match = _WORD.search(line, end)
     if match is None or len(match[0]) < 2:

@@ -13,7 +13,7 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
-from ticket.readings.groups import Group, groups, measures
+from ticket.readings.measured_groups import Group, groups, measures
 
 # What belongs to the job it was typed on: its references, who worked when, who pays, what was answered, a calendar day.
 _STAYS = ("refs", "clock", "by", "pays", "answer", "date")

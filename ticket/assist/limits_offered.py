@@ -7,8 +7,8 @@ from ticket.assist.limits_shelf import bracket, holds, limit_words
 from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Found, Proof
 from ticket.notes.read import read
-from ticket.readings.groups import Group, groups
 from ticket.readings.limits_book import Asked, Fit, Row, Shelf
+from ticket.readings.measured_groups import Group, groups
 
 
 def with_limits_offered(draft: Draft, shelf: Shelf, vehicle: str, law: str) -> Draft:

@@ -7,12 +7,12 @@ from typing import Any
 from ticket.job.kinds import Found
 from ticket.job.regex import Regex
 from ticket.job.values import Limits
-from ticket.money import shapes
+from ticket.money import json_shapes
 from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
 from ticket.notes.read import read
 from ticket.readings import limits_book
-from ticket.readings.limits import as_limits
+from ticket.readings.limit_bounds import as_limits
 from ticket.readings.limits_book import FORMAT, Book, Row, Shelf
 from ticket.rules.pack import packaged
 
@@ -21,17 +21,17 @@ _ROW = Regex(r"limits/(\d+)(?:/(.+))?\Z")
 
 def read_book(text: str, name: str = "limits book") -> Book:
     """A limits book from its JSON text. Raises :class:`DataError` naming file, place and reason."""
-    return shapes.read(Book, text, name, FORMAT)
+    return json_shapes.read(Book, text, name, FORMAT)
 
 
 def book_document(book: Book) -> dict[str, Any]:
     """A limits book as its document."""
-    return shapes.document(book, FORMAT)
+    return json_shapes.document(book, FORMAT)
 
 
 def book_schema() -> dict[str, Any]:
     """The JSON Schema of a limits book."""
-    return shapes.schema(Book, FORMAT, "Limits book of a shop")
+    return json_shapes.schema(Book, FORMAT, "Limits book of a shop")
 
 
 @cache

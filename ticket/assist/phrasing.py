@@ -3,14 +3,14 @@
 from collections.abc import Iterator
 from functools import lru_cache
 
-from ticket.job.fields import FieldSpec, specs
+from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import Code, Did, Fact, Found, Later, Proof, Ruled, Used
 from ticket.notes.bought import write_used
 from ticket.notes.code import write_code
 from ticket.notes.limits import write_limits
 from ticket.notes.pen import Pen
-from ticket.readings.groups import groups, measures
-from ticket.store.indexing import Phrase
+from ticket.readings.measured_groups import groups, measures
+from ticket.store.index_rows import Phrase
 
 LONGEST = 120  # nobody types a longer text a second time, and what does not fit the line helps nobody
 _PEN = Pen()

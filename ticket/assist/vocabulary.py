@@ -5,16 +5,16 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal, InvalidOperation
 from functools import cache
 
-from ticket.assist.surroundings import Surroundings
+from ticket.assist.typing_context import TypingContext
 from ticket.job.answers import DECIDED, standing
-from ticket.job.fields import FieldSpec, specs
+from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import ANSWERS, CONDITIONS, KINDS, MOMENTS, STATUSES, Found, Later, Offer, Proof
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.notes.pen import Pen
 from ticket.notes.segments import fields_of
-from ticket.readings.groups import groups, measures
+from ticket.readings.measured_groups import groups, measures
 
 _START = Regex(r"((?:[A-Z](?:\+[A-Z])* +)?)([a-z]{1,6})\Z")
 _OF = Regex(r"([0-9]{1,6}) now\b(.*[0-9])\Z", re.S)
@@ -51,7 +51,7 @@ def from_numbers(kind: str, typed: str, ticket: Ticket) -> Iterator[str]:
         yield from (head for head in _again(ticket) if fold(head).startswith(wanted))
 
 
-def new_pictures(kind: str, typed: str, known: Surroundings) -> Iterator[str]:
+def new_pictures(kind: str, typed: str, known: TypingContext) -> Iterator[str]:
     """Files of the folder of new pictures that begin as typed, the newest first, for a line that begins with one."""
     if any(spec.shape == "picture" for spec in specs(KINDS[kind])):
         wanted = fold(typed).removeprefix('"')
@@ -117,7 +117,7 @@ def field_words(kind: str, segment: str, before: str) -> Iterator[str]:
             yield f"{spec.word} "
 
 
-def field_values(spec: FieldSpec, typed: str, known: Surroundings) -> Iterator[str]:
+def field_values(spec: FieldSpec, typed: str, known: TypingContext) -> Iterator[str]:
     """Values of a closed list that begin as typed, such as the people of the shop."""
     lists: dict[str, Iterable[str]] = {"person": known.people, "rate": known.rates, "payer": spec.choices}
     wanted = fold(typed)

@@ -4,11 +4,11 @@ import argparse
 import dataclasses
 import shlex
 
-from ticket.cli.opening import open_shop
+from ticket.cli.open_shop import open_shop
 from ticket.cli.output import remark, say, say_json
 from ticket.job.errors import NoShopError
-from ticket.machine.place import database_path
-from ticket.shop.indexing import index_rows
+from ticket.machine.environment import database_path
+from ticket.shop.indexer import index_rows
 from ticket.store.audit import audit_file
 from ticket.store.driver import is_shop
 from ticket.store.proof.finding import Audit

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from ticket.job.text import one_line
 from ticket.money.amount import grouped
 from ticket.money.bill import Bill
-from ticket.money.line import Line
+from ticket.money.bill_line import Line
 from ticket.rules.account import Account, Side
 from ticket.rules.applied import Applied
-from ticket.rules.papers import Missing
+from ticket.rules.paper_duties import Missing
 
 WIDTH = 80
 _MONEY = 12

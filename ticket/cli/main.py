@@ -33,7 +33,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as error:
         if os.environ.get(TRACE):
             raise
-        from ticket.cli.fault_report import keep_report
+        from ticket.cli.crash_report import keep_report
 
         code = _complain(keep_report(error, given), FAULT)
     for stream in (sys.stdout, sys.stderr):
@@ -81,8 +81,8 @@ def _check_text(name: str, value: object) -> None:
 
 def _screens() -> int:
     """Without a word the screens open; no parser is built for that, so that they paint at once."""
-    from ticket.cli.screens import run_screens
-    from ticket.machine.place import database_path, person_name
+    from ticket.cli.screens_command import run_screens
+    from ticket.machine.environment import database_path, person_name
 
     return run_screens(database_path(), person_name())
 

@@ -7,17 +7,19 @@ from collections.abc import Callable
 def money_commands(command: Callable[..., ArgumentParser], number: Callable[[str], int]) -> None:
     """Add the commands about money; ``command`` makes a parser, ``number`` reads a ticket number."""
     made = command(
-        "bill", "billing", "bill", "lines, tax, totals, what was agreed and is allowed; 1 if it may not be given out",
+        "bill", "money_commands", "bill",
+        "lines, tax, totals, what was agreed and is allowed; 1 if it may not be given out",
         "ticket bill 12", "ticket bill 12 --json",
     )  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
     made = command(
-        "estimate", "billing", "estimate", "what was offered, answered and agreed, and how much room is left",
+        "estimate", "money_commands", "estimate", "what was offered, answered and agreed, and how much room is left",
         "ticket estimate 12", "ticket estimate 12 --json",
     )  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
     made = command(
-        "allowed", "billing", "allowed_above", "how much may be charged above an agreed sum without asking again",
+        "allowed", "money_commands", "allowed_above",
+        "how much may be charged above an agreed sum without asking again",
         "ticket allowed 400 --rules US-FL", "ticket allowed 400 --rules US-MI --option asked-to-be-called",
         "ticket allowed 400 --compare", "ticket allowed 400 --compare US-FL US-CO CA-ON",
     )  # fmt: skip
@@ -29,7 +31,7 @@ def money_commands(command: Callable[..., ArgumentParser], number: Callable[[str
     )  # fmt: skip
     made.add_argument("--compare", nargs="*", metavar="RULES", help="several rules, all if none are named")
     made = command(
-        "hours", "billing", "hours", "hours billed and clocked over a period, each figure by its formula",
+        "hours", "money_commands", "hours", "hours billed and clocked over a period, each figure by its formula",
         "ticket hours --since 2026-03-01 --until 2026-03-31", "ticket hours --since 2026-03-01 --attended 160",
     )  # fmt: skip
     made.add_argument("--since", metavar="DATE", help="from this day on")

@@ -51,6 +51,14 @@ def _print(text: str, stream: TextIO) -> None:
         raise unwritable(error) from error
 
 
+def send() -> None:
+    """Send out what was said so far: somebody waits for it."""
+    try:
+        sys.stdout.flush()
+    except OSError as error:
+        raise unwritable(error) from error
+
+
 def unwritable(error: OSError) -> Exception:
     """What to raise where output cannot be written: a reader that has gone is no mistake of anybody's."""
     if isinstance(error, BrokenPipeError):
@@ -73,8 +81,8 @@ def to_file(options: argparse.Namespace) -> bool:
 
 def hand_out(options: argparse.Namespace, content: bytes) -> None:
     """Bytes to the file that ``--output`` names; what stands there is written over with ``--force`` only."""
-    from ticket.machine.handing import write_out
-    from ticket.machine.place import database_path
+    from ticket.machine.environment import database_path
+    from ticket.machine.printer import write_out
 
     try:
         write_out(Path(options.output), content, database=database_path(options.db), replace=options.force)
@@ -88,7 +96,7 @@ def read_text(name: str, *, short: bool = False) -> str:
     Raises:
         InputError: also for bytes that are no UTF-8.
     """
-    from ticket.machine.outside import MOST, SHORT, read_file, read_stream
+    from ticket.machine.input_files import MOST, SHORT, read_file, read_stream
 
     most = SHORT if short else MOST
     return read_stream(sys.stdin.buffer, STDIN, most) if name == "-" else read_file(Path(name), most)
@@ -96,7 +104,7 @@ def read_text(name: str, *, short: bool = False) -> str:
 
 def read_report() -> str:
     """A scan tool's report on standard input, which is only looked at: bytes that are no UTF-8 show as marks."""
-    from ticket.machine.outside import decoded, read_bytes
+    from ticket.machine.input_files import decoded, read_bytes
 
     data = read_bytes(sys.stdin.buffer, STDIN)
     try:

@@ -115,25 +115,25 @@ Command = Callable[..., Parser]
 
 def _jobs(command: Command) -> None:
     made = command(
-        "demo", "demo", "demo", "a scratch shop filled with invented jobs, opened on screen",
+        "demo", "demo_command", "demo", "a scratch shop filled with invented jobs, opened on screen",
         "ticket demo", "ticket demo --no-screen",
     )  # fmt: skip
     made.add_argument("--no-screen", action="store_true", help="print the list and one story instead")
     made = command(
-        "new", "jobs", "new", "open a ticket; what you leave out is asked later",
+        "new", "ticket_commands", "new", "open a ticket; what you leave out is asked later",
         "ticket new",
         "ticket new --vehicle '2019 Corvane Alder' --plate FEN-204 --odometer '100214 mi' --customer 'Ada Fenn'",
     )  # fmt: skip
     _header(made)
     made = command(
-        "set", "jobs", "change_header", "set vehicle, customer, odometer or status of an open ticket",
+        "set", "ticket_commands", "change_header", "set vehicle, customer, odometer or status of an open ticket",
         "ticket set 12 --odometer-out '100226 mi' --status ready",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     _header(made)
     made.add_argument("--status", metavar="WORDS", help="open, 'waiting for approval', 'waiting for parts' or ready")
     made = command(
-        "add", "jobs", "add", "add entries: one line each, or - for lines on standard input",
+        "add", "ticket_commands", "add", "add entries: one line each, or - for lines on standard input",
         "ticket add 12 'found: LF inner pad 1.9 mm (min 3.0 per maker)'",
         "ticket add 12 - < lines.txt",
     )  # fmt: skip
@@ -142,31 +142,43 @@ def _jobs(command: Command) -> None:
     made.add_argument("--concern", default="", metavar="LETTER", help="the concern of lines that name none")
     made.add_argument("--accept", action="store_true", help="adopt the references that are proposed")
     made = command(
-        "edit", "jobs", "edit", "put another line in place of an entry of an open ticket",
+        "edit", "ticket_commands", "edit", "put another line in place of an entry of an open ticket",
         "ticket edit 12 3 'found: LF inner pad 1.8 mm (min 3.0 per maker)'",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
     made.add_argument("line", metavar="LINE", help="the new line")
     made = command(
-        "read", "reading", "read_lines", "what lines mean, without a ticket; 1 where something is asked or not read",
+        "read", "read_command", "read_lines",
+        "what lines mean, without a ticket; 1 where something is asked or not read",
         "ticket read 'did: replaced hose, 1 hr 20 min'", "ticket read --json - < lines.txt",
     )  # fmt: skip
     made.add_argument(
         "lines", nargs="+", metavar="LINE", help="a line of the notation, or - for lines on standard input"
     )
-    made = command("strike", "jobs", "strike", "take an entry back; it stays visible, struck", "ticket strike 12 3")
+    made = command(
+        "talk", "talk_command", "talk", "type a ticket line by line, each answered in a line; nothing is drawn",
+        "ticket talk 12", "ticket talk", "ticket talk --json < lines.txt",
+    )  # fmt: skip
+    made.add_argument("number", nargs="?", type=_number, metavar="N", help="ticket number; left out, a new ticket")
+    made = command(
+        "strike", "ticket_commands", "strike", "take an entry back; it stays visible, struck", "ticket strike 12 3"
+    )
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
-    made = command("list", "listing", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json")
+    made = command(
+        "list", "list_command", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json"
+    )
     made.add_argument("--all", action="store_true", help="signed tickets too")
-    made = command("show", "jobs", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json")
+    made = command(
+        "show", "ticket_commands", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json"
+    )
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
 
 
 def _telling(command: Command) -> None:
     made = command(
-        "story", "telling", "story", "the story of a ticket for one reader",
+        "story", "story_commands", "story", "the story of a ticket for one reader",
         "ticket story 12", "ticket story 12 --as markdown -o story.md", "ticket story 12 --json",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
@@ -179,7 +191,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--width", type=_number, default=80, help="columns of text")
     _output(made)
     made = command(
-        "paper", "papers", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
+        "paper", "paper_commands", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
         "ticket paper 12 --as pdf -o ticket-12.pdf", "ticket paper 12 --for payer --as html -o ticket-12.html",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
@@ -190,7 +202,8 @@ def _telling(command: Command) -> None:
     made.add_argument("--width", type=_number, default=80, help="columns of text")
     _output(made)
     made = command(
-        "reword", "rewording", "reworded", "put a sentence of a story into your own words; refused where they say more",
+        "reword", "reword_command", "reworded",
+        "put a sentence of a story into your own words; refused where they say more",
         "ticket story 12 --numbers", "ticket reword 12 3.2 'We also put back the cover.' --for customer",
         "ticket reword 12 3.2 'The cap held 9 psi, so we replaced it.' --with 17 --merge 3.3",
         "ticket reword 12 3.2 --undo", "ticket reword 12 --list",
@@ -215,22 +228,23 @@ def _telling(command: Command) -> None:
     made.add_argument("--undo", action="store_true", help="take the rewording back")
     made.add_argument("--list", action="store_true", help="every rewording of the ticket")
     phrase_command(command)
-    made = command("gaps", "telling", "gaps", "what is missing or contradicts itself; 1 while a blocking gap stands",
+    made = command("gaps", "story_commands", "gaps",
+                   "what is missing or contradicts itself; 1 while a blocking gap stands",
                    "ticket gaps 12")  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made = command(
-        "past", "telling", "past", "find past jobs by code, code with sub-code, or words",
+        "past", "story_commands", "past", "find past jobs by code, code with sub-code, or words",
         "ticket past P0562", "ticket past P0562-16 flickers since:2026-03", "ticket past part:4410-77",
     )  # fmt: skip
     made.add_argument("query", nargs="+", metavar="QUERY", help="codes, words, part:, plate:, vin:, since:, until:")
     made.add_argument("--limit", type=_number, default=50, help="how many jobs at most")
     made = command(
-        "before", "before", "tell", "what this shop's jobs with a code turned out to be, and which came back",
+        "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
         "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json",
     )  # fmt: skip
     made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
     made = command(
-        "due", "due", "due", "deferred work by date and distance; name one to record what became of it",
+        "due", "due_command", "due", "deferred work by date and distance; name one to record what became of it",
         "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15",
     )  # fmt: skip
     made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
@@ -246,7 +260,7 @@ def _telling(command: Command) -> None:
 
 def _decoding(command: Command) -> None:
     made = command(
-        "code", "decoding", "code", "what fault codes mean, in any written form; also a pasted scan report",
+        "code", "decoding_commands", "code", "what fault codes mean, in any written form; also a pasted scan report",
         "ticket code P0562-16", "ticket code SPN 102 FMI 18", "ticket code - < report.txt",
         "ticket code --import our-codes.csv",
     )  # fmt: skip
@@ -256,43 +270,46 @@ def _decoding(command: Command) -> None:
         "--accept", action="append", default=[], metavar="CODE", help="let the new row replace the old one"
     )
     made = command(
-        "check", "decoding", "check_reading", "hold a reading against its limits; 1 unless within",
+        "check", "decoding_commands", "check_reading", "hold a reading against its limits; 1 unless within",
         "ticket check '4.0 mm (min 3.0)'", "ticket check 'LF 1.9 RF 4.4 mm (min 3.0)' --gauge 0.5",
     )  # fmt: skip
     made.add_argument("text", metavar="TEXT", help="a reading as in a finding")
     made.add_argument("--gauge", metavar="STEP", help="the smallest difference the gauge shows, in the reading's unit")
-    made = command("vin", "decoding", "vin", "check a vehicle identification number; 1 when it is wrong",
+    made = command("vin", "decoding_commands", "vin", "check a vehicle identification number; 1 when it is wrong",
                    "ticket vin 11111111111111111")  # fmt: skip
     made.add_argument("vin", metavar="VIN", help="as typed or scanned")
 
 
 def _closing(command: Command) -> None:
     made = command(
-        "sign", "closing", "sign", "close a ticket for good",
+        "sign", "closing_commands", "sign", "close a ticket for good",
         "ticket sign 12", "ticket sign 12 --overrule 'customer-missing=walked in, paid in cash'",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("--rev", type=_number, help="the state that was read; refused if the ticket changed since")
     made.add_argument("--overrule", action="append", default=[], metavar="GAP=REASON", help="sign in spite of a gap")
     made = command(
-        "amend", "closing", "amend", "correct a signed ticket openly",
+        "amend", "closing_commands", "amend", "correct a signed ticket openly",
         "ticket amend 12 --reason 'typed the wrong side' --replaces 5 'found: RF caliper pin seized'",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
     made.add_argument("--replaces", type=_number, metavar="ENTRY", help="the entry the line stands in for")
-    made = command("load", "closing", "load", "take tickets in from JSON documents or plain ticket files",
+    made = command("load", "closing_commands", "load", "take tickets in from JSON documents or plain ticket files",
                    "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
-    made = command("dump", "closing", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12")
+    made = command(
+        "dump", "closing_commands", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12"
+    )
     made.add_argument("numbers", nargs="*", type=_number, metavar="N", help="ticket numbers; all if none")
     made.add_argument(
         "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
     )
     _output(made)
     made = command(
-        "picture", "papers", "picture", "show the picture of an entry with the system's viewer, or write it to a file",
+        "picture", "paper_commands", "picture",
+        "show the picture of an entry with the system's viewer, or write it to a file",
         "ticket picture 12 4", "ticket picture 12 4 -o fan-housing.jpg",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
@@ -302,7 +319,7 @@ def _closing(command: Command) -> None:
 
 def _shop(command: Command) -> None:
     made = command(
-        "shop", "shop", "shop", "the shop's settings and staff; name one to read it, add a value to set it",
+        "shop", "shop_command", "shop", "the shop's settings and staff; name one to read it, add a value to set it",
         "ticket shop --start 'Wrenfold Garage'", "ticket shop", "ticket shop distance km",
         "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",

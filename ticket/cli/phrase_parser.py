@@ -7,7 +7,7 @@ from collections.abc import Callable
 def phrase_command(command: "Callable[..., argparse.ArgumentParser]") -> None:
     """Add ``ticket phrases``."""
     made = command(
-        "phrases", "phrases", "phrases",
+        "phrases", "phrasebook_commands", "phrases",
         "the phrasebook: notes that wait for plain words, worst first; take, teach, search, take back, trade",
         "ticket phrases", "ticket phrases 31", "ticket phrases take 31/4 'The pump held 118 psi.' --clause",
         "ticket phrases word swivel thing --plural swivels", "ticket phrases find growl", "ticket phrases back 17",

@@ -18,6 +18,8 @@ def proof_commands(command: "Callable[..., argparse.ArgumentParser]") -> None:
     how = made.add_mutually_exclusive_group()
     how.add_argument("--check", action="store_true", help="name what differs from the entries; 1 if anything does")
     how.add_argument("--rebuild", action="store_true", help="throw it away and make it anew")
-    made = command("backup", "closing", "backup", "a checked copy of the database while everyone keeps working",
-                   "ticket backup copy.db")  # fmt: skip
+    made = command(
+        "backup", "closing_commands", "backup", "a checked copy of the database while everyone keeps working",
+        "ticket backup copy.db",
+    )  # fmt: skip
     made.add_argument("file", metavar="FILE", help="the copy")

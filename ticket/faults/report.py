@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from ticket.faults import words
+from ticket.faults import report_words
 from ticket.faults.notation import AMONG_PAIRS, LABELLED, PACKED, PAIR
 from ticket.faults.start import find
 from ticket.faults.status import status as read_status
@@ -178,7 +178,7 @@ def _titles(reader: _Reader, line: str) -> bool:
     for separator in ("|", "\t", ";", ",", " "):
         if separator != " " and separator not in line:
             continue  # one cell is no row of titles
-        roles = tuple(words.role(cell) for cell in _split(line, separator))
+        roles = tuple(report_words.role(cell) for cell in _split(line, separator))
         known = [role for role in roles if role]
         if len(known) >= 2 and {"code", "spn"} & set(known) and len(known) * 2 >= len(roles):
             reader.columns, reader.separator = roles, separator
@@ -215,7 +215,7 @@ def _by_role(reader: _Reader, by_role: dict[str, str]) -> bool:
     written = _completed(replace(written, typed=code), by_role)
     reader.unit = by_role.get("unit", reader.unit)
     told = by_role.get("status", "")
-    reader.add(written, state=words.state(told), text=by_role.get("text", ""))
+    reader.add(written, state=report_words.state(told), text=by_role.get("text", ""))
     return True
 
 
@@ -240,7 +240,7 @@ def _labels(reader: _Reader, line: str) -> bool:
     by_role: dict[str, str] = {}
     for cell in _CELLS.split(line):
         match = _LABEL.match(cell)
-        role = words.role(match[1]) if match else ""
+        role = report_words.role(match[1]) if match else ""
         if match is None or not role:
             continue
         by_role.setdefault(role, match[2].strip())
@@ -268,7 +268,7 @@ def _complete_last(reader: _Reader, by_role: dict[str, str]) -> bool:
     changed = replace(
         last,
         written=written,
-        status=words.state(by_role.get("status", "")) or last.status or by_byte,
+        status=report_words.state(by_role.get("status", "")) or last.status or by_byte,
         text=last.text or by_role.get("text", ""),
     )
     reader.faults[-1] = changed
@@ -300,23 +300,26 @@ def _prose(reader: _Reader, line: str) -> bool:
     if not spans:
         return False
     before = line[: spans[0][0]]
-    inside = words.STORED_IN.search(line)
-    unit = words.unit_name(before) or (inside[1] if inside else "") or _named_before(before)
+    inside = report_words.STORED_IN.search(line)
+    unit = report_words.unit_name(before) or (inside[1] if inside else "") or _named_before(before)
     if unit and not before.strip(_DECOR).endswith(("with", "from")):
         reader.unit = unit if ":" in before else reader.unit
     else:
         unit = ""
     obd, reader.obd = reader.obd, reader.obd or bool(_OBD.search(line))
-    shared = words.state(line[spans[-1][1] :]) or words.state(before)
+    shared = report_words.state(line[spans[-1][1] :]) or report_words.state(before)
     for i, (start, end) in enumerate(spans):
         following = spans[i + 1][0] if i + 1 < len(spans) else len(line)
         written = parse(line[start:following].rstrip(" ,;/+&-|\t"))
         written = replace(written, typed=line[start:end])
-        if written.count is None and (counted := words.COUNT.search(line, end, following)):
+        if written.count is None and (counted := report_words.COUNT.search(line, end, following)):
             written = replace(written, count=int(counted[1] or counted[2]))
-        text = _EMPTY.sub(" ", words.without_states(line[end:following])).strip(" \t,;:|-–.*#~<>")
+        text = _EMPTY.sub(" ", report_words.without_states(line[end:following])).strip(" \t,;:|-–.*#~<>")
         reader.add(
-            written, unit, words.state(line[end:following]) or shared, text if len(spans) == 1 and not inside else ""
+            written,
+            unit,
+            report_words.state(line[end:following]) or shared,
+            text if len(spans) == 1 and not inside else "",
         )
     reader.obd = obd
     return True
@@ -328,15 +331,15 @@ def _named_before(before: str) -> str:
     name = before.strip().strip(_DECOR)
     if not set_off or not 3 <= len(name) <= 40 or sum(c.isalpha() for c in name) < 3:
         return ""
-    return "" if words.role(name) or words.state(name) or words.CODES_TITLE.search(name) else name
+    return "" if report_words.role(name) or report_words.state(name) or report_words.CODES_TITLE.search(name) else name
 
 
 def _nothing_stored(reader: _Reader, line: str) -> bool:
-    match = words.NO_FAULTS.search(line) or words.ALL_WELL.search(line)
+    match = report_words.NO_FAULTS.search(line) or report_words.ALL_WELL.search(line)
     if match is None:
         return False
     name = line[: match.start()].strip(_DECOR)
-    unit = words.unit_name(name) or (name if 3 <= len(name) <= 40 else "") or reader.unit
+    unit = report_words.unit_name(name) or (name if 3 <= len(name) <= 40 else "") or reader.unit
     if unit:
         reader.clear.append(unit)
     return bool(unit)
@@ -347,16 +350,16 @@ def _heading(reader: _Reader, line: str) -> bool:
     title = line.strip(_DECOR)
     if len(title) > 60 or line.rstrip().endswith(".") or len(title.split()) > 8 or sum(c.isalpha() for c in title) < 3:
         return False
-    state = words.state(title)
-    if state and words.CODES_TITLE.search(title):
+    state = report_words.state(title)
+    if state and report_words.CODES_TITLE.search(title):
         reader.state, reader.obd = state, bool(_OBD.search(title))
         return True
     label = _LABEL.match(title)
-    if label and words.role(label[1]) != "unit":
+    if label and report_words.role(label[1]) != "unit":
         return False
     marked = line.lstrip()[:1] in "#=*[>" or line.rstrip().endswith(":")
-    if words.UNIT.search(title) or (marked and not words.CODES_TITLE.search(title)):
-        inside = words.STORED_IN.search(title)
+    if report_words.UNIT.search(title) or (marked and not report_words.CODES_TITLE.search(title)):
+        inside = report_words.STORED_IN.search(title)
         reader.unit = label[2] if label else inside[1] if inside else title
         reader.state, reader.obd = "", False
         return True
@@ -365,8 +368,8 @@ def _heading(reader: _Reader, line: str) -> bool:
 
 def _state_alone(reader: _Reader, line: str) -> bool:
     """A line that holds nothing but a state belongs to the fault before it."""
-    state = words.state(line)
-    rest = words.without_states(line).strip(" \t,;:.-()[]*")
+    state = report_words.state(line)
+    rest = report_words.without_states(line).strip(" \t,;:.-()[]*")
     if not state or not reader.faults or len(rest) > 12:
         return False
     reader.faults[-1] = replace(reader.faults[-1], status=state)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from functools import cache
 
-from ticket.faults import data
+from ticket.faults import fault_tables
 
 FAILING, FAILED_TODAY, PENDING, STORED = 0x01, 0x02, 0x04, 0x08
 UNTESTED, FAILED_ONCE, UNTESTED_TODAY, LIGHT = 0x10, 0x20, 0x40, 0x80
@@ -51,7 +51,7 @@ def status(byte: int, available: int = NO_DATA) -> Status:
 
 @cache
 def _bits() -> tuple[tuple[int, str], ...]:
-    return tuple((int(row[0], 16), row[1]) for row in data.rows("status.tsv"))
+    return tuple((int(row[0], 16), row[1]) for row in fault_tables.rows("status.tsv"))
 
 
 def _contradicts(byte: int, sent: int) -> bool:

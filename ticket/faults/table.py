@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from functools import cache
 
-from ticket.faults import data
+from ticket.faults import fault_tables
 from ticket.faults.trucks import FMI_MAX, SPN_MAX
 from ticket.faults.written import parse
 from ticket.job.errors import DataError
@@ -89,7 +89,7 @@ def key(code: str, sub: str = "") -> str:
 @cache
 def builtin() -> Table:
     """The table that ships with the program; see the first lines of ``codes.tsv`` for its standing."""
-    return Table({row[0]: Row(*row) for row in data.rows("codes.tsv")})
+    return Table({row[0]: Row(*row) for row in fault_tables.rows("codes.tsv")})
 
 
 @cache

@@ -3,23 +3,23 @@
 from typing import TYPE_CHECKING
 
 from ticket.gaps import (
-    asking,
-    clock,
-    codes,
-    diagnosis,
-    earlier,
-    header,
-    inside,
-    met_again,
-    money,
-    order,
-    parts,
-    payer,
-    repair,
-    rewording,
-    shown,
-    unread,
-    wording,
+    clock_gaps,
+    code_gaps,
+    complaint_gaps,
+    diagnosis_gaps,
+    earlier_visit_gaps,
+    header_gaps,
+    money_gaps,
+    order_gaps,
+    part_gaps,
+    payer_gaps,
+    phrase_gaps,
+    picture_gaps,
+    repair_gaps,
+    rewording_gaps,
+    shop_only_gaps,
+    unread_gaps,
+    wording_gaps,
 )
 from ticket.gaps.gap import BLOCKING, Gap, Rule
 from ticket.job.case import Case
@@ -28,22 +28,22 @@ if TYPE_CHECKING:
     from ticket.rules.account import Account
 
 RULES: tuple[Rule, ...] = (
-    *header.RULES,
-    *earlier.RULES,
-    *asking.RULES,
-    *diagnosis.RULES,
-    *codes.RULES,
-    *repair.RULES,
-    *parts.RULES,
-    *clock.RULES,
-    *order.RULES,
-    *shown.RULES,
-    *payer.RULES,
-    *unread.RULES,
-    *wording.RULES,
-    *inside.RULES,
-    rewording.rewording_outdated,
-    met_again.phrase_met_thrice,
+    *header_gaps.RULES,
+    *earlier_visit_gaps.RULES,
+    *complaint_gaps.RULES,
+    *diagnosis_gaps.RULES,
+    *code_gaps.RULES,
+    *repair_gaps.RULES,
+    *part_gaps.RULES,
+    *clock_gaps.RULES,
+    *order_gaps.RULES,
+    *picture_gaps.RULES,
+    *payer_gaps.RULES,
+    *unread_gaps.RULES,
+    *wording_gaps.RULES,
+    *shop_only_gaps.RULES,
+    rewording_gaps.rewording_outdated,
+    phrase_gaps.phrase_met_thrice,
 )
 
 
@@ -54,7 +54,7 @@ def find_gaps(case: Case, account: "Account | None" = None) -> tuple[Gap, ...]:
     """
     gaps = [gap for rule in RULES for gap in rule(case)]
     if account is not None:
-        gaps += [gap for ask in money.RULES for gap in ask(account)]
+        gaps += [gap for ask in money_gaps.RULES for gap in ask(account)]
     return tuple(sorted(gaps, key=lambda gap: (gap.level != BLOCKING, gap.entry or 0, gap.id)))
 
 

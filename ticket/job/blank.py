@@ -1,6 +1,6 @@
 """Lines with a word and nothing behind it."""
 
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Fact
 
 

@@ -7,12 +7,13 @@ writing and filled in when reading, so a new field needs no migration.
 import dataclasses
 import types
 import typing
+from collections.abc import Callable
 from datetime import UTC, datetime
 from functools import cache
 from typing import Any, TypeVar
 
 from ticket.job.errors import DataError
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import KINDS, Fact
 from ticket.job.text import clean
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
@@ -43,14 +44,17 @@ def encode(value: Any) -> Any:
     return value
 
 
-@cache
-def _hints(cls: Any) -> dict[str, Any]:
-    return typing.get_type_hints(cls)
+# A value is read by a function made once for its declared type: looking the declarations up again for every value
+# took most of the time of reading a ticket. A place is the place around it and a name, and becomes text in a complaint.
+Place = tuple[Any, str | int] | str
+Reader = Callable[[Any, Place], Any]
 
 
-@cache
-def _fields(cls: Any) -> dict[str, "dataclasses.Field[Any]"]:
-    return {item.name: item for item in dataclasses.fields(cls)}
+def _text(place: Place) -> str:
+    if isinstance(place, str):
+        return place
+    around = _text(place[0])
+    return f"{around}/{place[1]}" if around else str(place[1])
 
 
 def decode(cls: type[T], data: Any, path: str = "") -> T:
@@ -59,21 +63,8 @@ def decode(cls: type[T], data: Any, path: str = "") -> T:
     Raises:
         DataError: naming the place and the reason, for an unknown field, a missing one, or a wrong value.
     """
-    if not isinstance(data, dict):
-        raise DataError(path, f"expected an object, found {_name(data)}")
-    known = _fields(cls)  # type: ignore[arg-type]
-    given: dict[str, Any] = {}
-    for name, raw in data.items():
-        where = f"{path}/{name}" if path else str(name)
-        if name not in known:
-            raise DataError(where, "unknown field")
-        given[name] = _value(_hints(cls)[name], raw, where)  # type: ignore[arg-type]
-        _check_choice(known[name], given[name], where)
-    for name, item in known.items():
-        missing = item.default is dataclasses.MISSING and item.default_factory is dataclasses.MISSING
-        if missing and name not in given:
-            raise DataError(f"{path}/{name}" if path else name, "missing")
-    return cls(**given)
+    made: T = _record(cls)(data, path)  # type: ignore[arg-type]
+    return made
 
 
 def encode_fact(fact: Fact) -> Json:
@@ -89,48 +80,104 @@ def decode_fact(kind: str, data: Any, path: str = "fact") -> Fact:
     return decode(KINDS[kind], data, path)
 
 
-def _check_choice(item: "dataclasses.Field[Any]", value: Any, where: str) -> None:
-    """A closed list also allows the field's own default, which is empty where nothing need be chosen."""
-    choices = item.metadata.get("choices") or item.metadata.get("spec", {}).get("choices")
-    if choices and value != item.default and value not in choices:
-        raise DataError(where, f"must be one of: {', '.join(choices)}")
-
-
 def _name(data: Any) -> str:
     names = {dict: "an object", list: "a list", str: "text", bool: "true or false", int: "a number", float: "a number"}
     return names.get(type(data), "nothing")
 
 
-def _value(hint: Any, raw: Any, where: str) -> Any:
+@cache
+def _reader(hint: Any) -> Reader:
+    """What reads a value of a declared type."""
     origin = typing.get_origin(hint)
     if origin in (types.UnionType, typing.Union):
-        return _union(hint, raw, where)
+        return _optional(hint)
     if origin is tuple:
-        if not isinstance(raw, list):
-            raise DataError(where, f"expected a list, found {_name(raw)}")
-        return tuple(_value(typing.get_args(hint)[0], item, f"{where}/{i}") for i, item in enumerate(raw))
-    if hint is str:
-        if not isinstance(raw, str):
-            raise DataError(where, f"expected text, found {_name(raw)}")
-        return clean(raw)
-    if hint in (int, bool):
-        if type(raw) is not hint:
-            raise DataError(
-                where, f"expected {'true or false' if hint is bool else 'a whole number'}, found {_name(raw)}"
-            )
-        return raw
-    if hint is datetime:
-        return read_instant(raw, where)
-    return decode(hint, raw, where)
+        return _list(typing.get_args(hint)[0])
+    plain: dict[Any, Reader] = {str: _string, int: _whole, bool: _flag, datetime: _moment}
+    return plain.get(hint) or _record(hint)
 
 
-def _union(hint: Any, raw: Any, where: str) -> Any:
-    options = [option for option in typing.get_args(hint) if option is not type(None)]
-    if raw is None:
-        if len(options) < len(typing.get_args(hint)):
+@cache
+def _record(cls: Any) -> Reader:
+    """What reads an object of a dataclass: no unknown field, none missing, and of a closed list only what it holds.
+
+    A closed list also allows the field's own default, which is empty where nothing need be chosen.
+    """
+    hints = typing.get_type_hints(cls)
+    declared = dataclasses.fields(cls)
+    readers = {item.name: (_reader(hints[item.name]), _choices(item), item.default) for item in declared}
+    none = dataclasses.MISSING
+    required = [item.name for item in declared if item.default is none and item.default_factory is none]
+
+    def read(raw: Any, where: Place) -> Any:
+        if not isinstance(raw, dict):
+            raise DataError(_text(where), f"expected an object, found {_name(raw)}")
+        given = {}
+        for name, value in raw.items():
+            if name not in readers:
+                raise DataError(_text((where, name)), "unknown field")
+            reader, choices, default = readers[name]
+            made = given[name] = reader(value, (where, name))
+            if choices and made != default and made not in choices:
+                raise DataError(_text((where, name)), f"must be one of: {', '.join(choices)}")
+        for name in required:
+            if name not in given:
+                raise DataError(_text((where, name)), "missing")
+        return cls(**given)
+
+    return read
+
+
+def _choices(item: "dataclasses.Field[Any]") -> tuple[str, ...]:
+    return tuple(item.metadata.get("choices") or item.metadata.get("spec", {}).get("choices") or ())
+
+
+def _optional(hint: Any) -> Reader:
+    options = typing.get_args(hint)
+    reader = _reader(next(option for option in options if option is not type(None)))
+    nullable = type(None) in options
+
+    def read(raw: Any, where: Place) -> Any:
+        if raw is None and nullable:
             return None
-        raise DataError(where, "must not be null")
-    return _value(options[0], raw, where)
+        if raw is None:
+            raise DataError(_text(where), "must not be null")
+        return reader(raw, where)
+
+    return read
+
+
+def _list(hint: Any) -> Reader:
+    reader = _reader(hint)
+
+    def read(raw: Any, where: Place) -> Any:
+        if not isinstance(raw, list):
+            raise DataError(_text(where), f"expected a list, found {_name(raw)}")
+        return tuple([reader(item, (where, i)) for i, item in enumerate(raw)])
+
+    return read
+
+
+def _string(raw: Any, where: Place) -> str:
+    if not isinstance(raw, str):
+        raise DataError(_text(where), f"expected text, found {_name(raw)}")
+    return clean(raw)
+
+
+def _whole(raw: Any, where: Place) -> int:
+    if type(raw) is not int:
+        raise DataError(_text(where), f"expected a whole number, found {_name(raw)}")
+    return raw
+
+
+def _flag(raw: Any, where: Place) -> bool:
+    if type(raw) is not bool:
+        raise DataError(_text(where), f"expected true or false, found {_name(raw)}")
+    return raw
+
+
+def _moment(raw: Any, where: Place) -> datetime:
+    return read_instant(raw, _text(where))
 
 
 def read_instant(raw: Any, where: str) -> datetime:

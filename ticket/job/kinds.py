@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import ClassVar
 
-from ticket.job.fields import flag, following, head, word
+from ticket.job.field_specs import flag, following, head, word
 from ticket.job.values import PAYERS, Answer, Clock, Due, Measurement, Ref, Run, Share
 
 JUDGEMENTS = ("may wait", "do soon", "do now", "do not drive")

@@ -9,7 +9,7 @@ from hashlib import sha256
 from typing import Any
 
 from ticket.job.errors import DataError
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Fact
 from ticket.job.regex import Regex
 

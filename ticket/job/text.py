@@ -22,6 +22,8 @@ def clean(text: str) -> str:
 
     Nothing else changes, so that what was typed is kept. Total: any ``str`` is accepted.
     """
+    if text.isascii() and text.isprintable():
+        return text  # as nearly every text is
     text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\x00", "\u2400")
     return _SURROGATE.sub("\ufffd", text)
 

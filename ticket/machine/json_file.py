@@ -9,7 +9,7 @@ from typing import Any, BinaryIO
 
 from ticket.job.errors import DataError, InputError
 from ticket.job.read_json import decoder, shallow
-from ticket.machine.outside import decoded, open_plain, reason
+from ticket.machine.input_files import decoded, open_plain, reason
 
 _CHUNK = 1024 * 1024
 _DOCUMENT = 64 * 1024 * 1024

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from ticket.job.errors import InputError
 from ticket.job.picture import MOST, Picture
 from ticket.job.text import one_line
-from ticket.machine.outside import read_plain
+from ticket.machine.input_files import read_plain
 
 if TYPE_CHECKING:
     from PIL.Image import Image

@@ -10,7 +10,7 @@ import os
 from pathlib import Path
 
 from ticket.job.text import one_line
-from ticket.store.modes import PRESENCE, make_folder, write_private
+from ticket.store.file_modes import PRESENCE, make_folder, write_private
 
 STALE = 5.0  # seconds without a touch after which a terminal counts as gone
 _SWEPT = 600.0  # seconds after which its file is taken away

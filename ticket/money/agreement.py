@@ -16,8 +16,8 @@ from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.wall import calendar_day
 from ticket.money.amount import HIGHEST, cents, half_up, price
-from ticket.money.hours import minute_of_day
-from ticket.money.line import Doubt
+from ticket.money.bill_line import Doubt
+from ticket.money.labour_hours import minute_of_day
 from ticket.money.prices import PriceList
 from ticket.money.terms import Terms
 

@@ -9,9 +9,9 @@ from ticket.job.kinds import Did, Used
 from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
 from ticket.job.values import PAYERS
-from ticket.money import lines as build
+from ticket.money import bill_lines as build
 from ticket.money.amount import cents, half_up, plain, spread
-from ticket.money.line import Doubt, Line, Portion
+from ticket.money.bill_line import Doubt, Line, Portion
 from ticket.money.prices import FEES, Place, PriceList
 from ticket.money.tax import Tax, tax_lines, taxes
 from ticket.money.terms import Terms

@@ -9,7 +9,7 @@ from ticket.job.kinds import Did
 from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
 from ticket.money.bill import bill
-from ticket.money.hours import clocked, effective_rate, efficiency, proficiency, utilisation
+from ticket.money.labour_hours import clocked, effective_rate, efficiency, proficiency, utilisation
 from ticket.money.prices import PriceList
 from ticket.money.terms_of import terms_of
 

@@ -12,8 +12,8 @@ from ticket.job.codec import Json
 from ticket.job.kinds import CONDITIONS
 from ticket.job.numbers import exact
 from ticket.job.values import PAYERS
-from ticket.money import shapes
-from ticket.money.shapes import choice, shaped, twice
+from ticket.money import json_shapes
+from ticket.money.json_shapes import choice, shaped, twice
 
 FORMAT = "price-list-1"
 FEES = ("supplies", "waste", "storage", "towing", "tire", "battery", "estimate", "inspection", "other")
@@ -229,14 +229,14 @@ class PriceList:
 
 def read_prices(text: str, name: str = "price list") -> PriceList:
     """A price list from its JSON text. Raises :class:`DataError` naming place and reason."""
-    return shapes.read(PriceList, text, name, FORMAT)
+    return json_shapes.read(PriceList, text, name, FORMAT)
 
 
 def prices_document(prices: PriceList) -> Json:
     """A price list as its document."""
-    return shapes.document(prices, FORMAT)
+    return json_shapes.document(prices, FORMAT)
 
 
 def prices_schema() -> Json:
     """The JSON Schema of a price list."""
-    return shapes.schema(PriceList, FORMAT, "Price list of a shop")
+    return json_shapes.schema(PriceList, FORMAT, "Price list of a shop")

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ticket.job.numbers import exact
 from ticket.money.amount import down, half_up, written
-from ticket.money.line import Line
+from ticket.money.bill_line import Line
 from ticket.money.prices import Place, TaxRate
 
 

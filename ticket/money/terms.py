@@ -7,9 +7,9 @@ from fractions import Fraction
 from ticket.job.codec import Json
 from ticket.job.numbers import exact
 from ticket.job.values import PAYERS
-from ticket.money import shapes
+from ticket.money import json_shapes
+from ticket.money.json_shapes import choice, shaped, twice
 from ticket.money.prices import LINES
-from ticket.money.shapes import choice, shaped, twice
 
 FORMAT = "bill-terms-1"
 
@@ -100,14 +100,14 @@ class Terms:
 
 def read_terms(text: str, name: str = "terms") -> Terms:
     """Terms from their JSON text. Raises :class:`DataError` naming place and reason."""
-    return shapes.read(Terms, text, name, FORMAT)
+    return json_shapes.read(Terms, text, name, FORMAT)
 
 
 def terms_document(terms: Terms) -> Json:
     """Terms as their document."""
-    return shapes.document(terms, FORMAT)
+    return json_shapes.document(terms, FORMAT)
 
 
 def terms_schema() -> Json:
     """The JSON Schema of terms."""
-    return shapes.schema(Terms, FORMAT, "Terms of one bill")
+    return json_shapes.schema(Terms, FORMAT, "Terms of one bill")

@@ -7,9 +7,9 @@ from ticket.job.kinds import Did, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.ticket import Discount, Header, Ticket
 from ticket.money.amount import cents, plain, written
-from ticket.money.line import Doubt
+from ticket.money.bill_line import Doubt
+from ticket.money.json_shapes import verify
 from ticket.money.prices import LINES
-from ticket.money.shapes import verify
 from ticket.money.terms import CoreReturn, Cover, Overlap, Share, Split, Terms
 
 Piece = Overlap | CoreReturn | Split | Cover

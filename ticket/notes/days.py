@@ -3,7 +3,7 @@
 import re
 
 from ticket.job.entry import Remark
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
 from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day

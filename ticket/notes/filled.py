@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any
 
 from ticket.job.errors import InputError
-from ticket.job.fields import FieldSpec, specs
+from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import Fact, Found, Proof
 from ticket.job.picture import name_of
 from ticket.job.values import Answer, Ref

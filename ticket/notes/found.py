@@ -14,9 +14,9 @@ from ticket.notes.pen import Pen
 from ticket.notes.runs import FOLLOWERS, write_run
 from ticket.notes.shapes import REF, Context
 from ticket.notes.spans import Body, is_span, quote
-from ticket.readings.groups import groups, subject
-from ticket.readings.groups import seen as all_seen
-from ticket.readings.places import places
+from ticket.readings.measured_groups import groups, subject
+from ticket.readings.measured_groups import seen as all_seen
+from ticket.readings.positions import places
 
 READ_TOGETHER = frozenset({"what", "measurements", "run", "seen"})
 """The fields of a finding that are one text: whoever changes one of them changes them all."""

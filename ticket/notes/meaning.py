@@ -21,9 +21,9 @@ from ticket.notes.code_bytes import bytes_at
 from ticket.notes.found import measured
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
-from ticket.readings.groups import groups
 from ticket.readings.inexact import parts
-from ticket.readings.limits import as_limits
+from ticket.readings.limit_bounds import as_limits
+from ticket.readings.measured_groups import groups
 from ticket.readings.units import convert, find
 from ticket.readings.verdict import judge
 

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from ticket.job.entry import Draft, Remark
-from ticket.job.fields import FieldSpec, specs
+from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import KINDS, Found
 from ticket.job.regex import Regex
 from ticket.job.text import clean

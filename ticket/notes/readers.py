@@ -1,6 +1,6 @@
 """Every shape of a field value with its reader; those of due work know the phrases of the trade as well."""
 
-from ticket.job.fields import FieldSpec
+from ticket.job.field_specs import FieldSpec
 from ticket.job.values import Due
 from ticket.notes import shapes
 from ticket.notes.due import due_of

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from typing import Any
 
 from ticket.job.entry import Draft
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Found, Proof
 from ticket.job.values import Answer, Clock, Due, Limits, Run, Value
-from ticket.readings.groups import groups, measures
+from ticket.readings.measured_groups import groups, measures
 
 
 def describe(draft: Draft) -> tuple[tuple[str, str], ...]:

@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 from ticket.job.entry import Remark
-from ticket.job.fields import FieldSpec, specs
+from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import KINDS, Says
 from ticket.job.regex import Regex
 from ticket.job.text import fold

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
-from ticket.job.fields import FieldSpec
+from ticket.job.field_specs import FieldSpec
 from ticket.job.numbers import NUMBER, SIGNED, exact
 from ticket.job.regex import Regex
 from ticket.job.text import fold

@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Any
 
 from ticket.job.entry import Draft
-from ticket.job.fields import FieldSpec, specs
+from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import Fact, Found, Note, Proof
 from ticket.job.picture import name_of, picture_fields
 from ticket.job.values import Due

@@ -2,47 +2,47 @@
 
 from ticket.papers.charges import charges
 from ticket.papers.consent import changes, contacts, deferred, hours
+from ticket.papers.copy_contents import CopyContents, joined
 from ticket.papers.grounds import grounds
 from ticket.papers.head import covers, dated, facts, sender
-from ticket.papers.matter import Matter, joined
-from ticket.papers.pictures import story_and_pictures
+from ticket.papers.picture_blocks import story_and_pictures
 from ticket.papers.sheet import Block, Facts, Heading, Items, Notice, Paragraph, Said, Sheet, Signatures
 
 
-def copy(matter: Matter) -> Sheet:
+def copy(contents: CopyContents) -> Sheet:
     """The whole copy for the reader of the story: head, story, lines, approvals, what waits, changes, record."""
-    kind = matter.label(f"copy.{matter.reader}")
+    kind = contents.label(f"copy.{contents.reader}")
     blocks: tuple[Block, ...] = (
-        *_filled(facts(matter)), *_filled(covers(matter)), *_questions(matter),
-        *story_and_pictures(matter),
-        *charges(matter), *_doubts(matter), *(hours(matter) if matter.reader != "customer" else ()),
-        *contacts(matter), *deferred(matter), *changes(matter), *_statements(matter), *_record(matter),
+        *_filled(facts(contents)), *_filled(covers(contents)), *_questions(contents),
+        *story_and_pictures(contents),
+        *charges(contents), *_doubts(contents), *(hours(contents) if contents.reader != "customer" else ()),
+        *contacts(contents), *deferred(contents), *changes(contents), *_statements(contents), *_record(contents),
     )  # fmt: skip
-    return _sheet(matter, blocks, "ticket", kind)
+    return _sheet(contents, blocks, "ticket", kind)
 
 
-def story_paper(matter: Matter) -> Sheet:
+def story_paper(contents: CopyContents) -> Sheet:
     """The story alone."""
-    return _sheet(matter, story_and_pictures(matter), "story", "")
+    return _sheet(contents, story_and_pictures(contents), "story", "")
 
 
-def _sheet(matter: Matter, blocks: tuple[Block, ...], title: str, kind: str) -> Sheet:
-    label, case = matter.label, matter.case
+def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: str) -> Sheet:
+    label, case = contents.label, contents.case
     named = label(title, number=case.ticket.number)
-    if matter.sources:
-        blocks = (*blocks, grounds(matter.story, case, label, matter.moment))
+    if contents.sources:
+        blocks = (*blocks, grounds(contents.story, case, label, contents.moment))
     return Sheet(
         title=named,
         kind=kind,
-        sender=sender(matter) if kind else (),
+        sender=sender(contents) if kind else (),
         at=dated(case.ticket),
         blocks=blocks,
-        language=matter.language,
+        language=contents.language,
         size=case.settings.paper,
         page=label("page", page="{page}", pages="{pages}"),
         back=label("ground.back"),
         foot=joined((case.settings.shop, named, kind), " · "),
-        numbered=matter.sources,
+        numbered=contents.sources,
     )
 
 
@@ -50,44 +50,44 @@ def _filled(block: Facts) -> tuple[Block, ...]:
     return (block,) if block.pairs else ()
 
 
-def _questions(matter: Matter) -> tuple[Block, ...]:
-    if matter.reader != "shop" or not matter.questions:
+def _questions(contents: CopyContents) -> tuple[Block, ...]:
+    if contents.reader != "shop" or not contents.questions:
         return ()
-    items = tuple(_asked(matter, no or 0, text) for no, text in matter.questions)
-    return Heading(matter.label("questions")), Items(items)
+    items = tuple(_asked(contents, no or 0, text) for no, text in contents.questions)
+    return Heading(contents.label("questions")), Items(items)
 
 
-def _doubts(matter: Matter) -> tuple[Block, ...]:
-    if matter.reader == "customer":
+def _doubts(contents: CopyContents) -> tuple[Block, ...]:
+    if contents.reader == "customer":
         return ()
-    doubts = [*(matter.bill.doubts if matter.bill else ()), *(d for one in matter.agreements for d in one.doubts)]
-    items = tuple(_asked(matter, doubt.no, doubt.text) for doubt in doubts)
-    return (Heading(matter.label("doubts"), 2), Items(items)) if items else ()
+    doubts = [*(contents.bill.doubts if contents.bill else ()), *(d for one in contents.agreements for d in one.doubts)]
+    items = tuple(_asked(contents, doubt.no, doubt.text) for doubt in doubts)
+    return (Heading(contents.label("doubts"), 2), Items(items)) if items else ()
 
 
-def _asked(matter: Matter, no: int, text: str) -> tuple[Said, ...]:
-    return (Said(matter.label("question", number=no, text=text) if no else text, (str(no),) if no else ()),)
+def _asked(contents: CopyContents, no: int, text: str) -> tuple[Said, ...]:
+    return (Said(contents.label("question", number=no, text=text) if no else text, (str(no),) if no else ()),)
 
 
-def _statements(matter: Matter) -> tuple[Block, ...]:
+def _statements(contents: CopyContents) -> tuple[Block, ...]:
     """What the shop states on all its papers, in its own words: a guarantee, what storage costs and the like."""
-    words = [one.words for one in matter.details.statements]
-    if matter.reader == "shop" or not words:
+    words = [one.words for one in contents.details.statements]
+    if contents.reader == "shop" or not words:
         return ()
-    return Heading(matter.label("statements")), Items(tuple((Said(text),) for text in words))
+    return Heading(contents.label("statements")), Items(tuple((Said(text),) for text in words))
 
 
-def _record(matter: Matter) -> tuple[Block, ...]:
+def _record(contents: CopyContents) -> tuple[Block, ...]:
     """The seal of a signed ticket or the state of an open one, and where to sign."""
-    ticket, label = matter.case.ticket, matter.label
+    ticket, label = contents.case.ticket, contents.label
     if ticket.seal and ticket.closed:
-        day = matter.day(ticket.closed)
+        day = contents.day(ticket.closed)
         text = label("record.signed", name=ticket.signed_by, day=day, seal=ticket.seal)
         if ticket.elsewhere:
             text += " " + label(f"record.elsewhere.{ticket.elsewhere.fits}", seal=ticket.elsewhere.seal)
         stand: Block = Paragraph((Said(text),))
     else:
         stand = Notice(label("record.open", state=ticket.rev))
-    names = {"customer": ("sign.shop", "sign.customer"), "payer": ("sign.shop",)}.get(matter.reader, ())
+    names = {"customer": ("sign.shop", "sign.customer"), "payer": ("sign.shop",)}.get(contents.reader, ())
     lines = (Signatures(tuple(map(label, names))),) if names else ()
     return Heading(label("record")), stand, *lines

@@ -5,18 +5,18 @@ from datetime import datetime
 
 from ticket.job.kinds import Cause, Did, Found
 from ticket.job.ticket import Ticket
-from ticket.papers.matter import Matter, joined
+from ticket.papers.copy_contents import CopyContents, joined
 from ticket.papers.sheet import Facts
 
 
-def sender(matter: Matter) -> tuple[str, ...]:
+def sender(contents: CopyContents) -> tuple[str, ...]:
     """The shop: its name, and what papers of some places must carry about it."""
-    label, details = matter.label, matter.details
+    label, details = contents.label, contents.details
     numbered = (
         ("registration", details.registration), ("tax.number", details.tax_number), ("waste.number", details.waste_id)
     )  # fmt: skip
     lines = (
-        matter.case.settings.shop or label("nameless"),
+        contents.case.settings.shop or label("nameless"),
         joined((details.address, details.phone), " · "),
         joined((label(name, number=number) for name, number in numbered if number), " · "),
     )
@@ -28,48 +28,48 @@ def dated(ticket: Ticket) -> datetime:
     return max((at for at in (ticket.closed, *(entry.at for entry in ticket.entries)) if at), default=ticket.opened)
 
 
-def facts(matter: Matter) -> Facts:
+def facts(contents: CopyContents) -> Facts:
     """What is known before the first entry; what is not known is left out."""
-    return Facts(tuple((matter.label(name), value) for name, value in _facts(matter) if value))
+    return Facts(tuple((contents.label(name), value) for name, value in _facts(contents) if value))
 
 
-def _facts(matter: Matter) -> Iterator[tuple[str, str]]:
-    ticket = matter.case.ticket
+def _facts(contents: CopyContents) -> Iterator[tuple[str, str]]:
+    ticket = contents.case.ticket
     header, vehicle, customer = ticket.header, ticket.header.vehicle, ticket.header.customer
     yield "vehicle", vehicle.label
     yield "plate", vehicle.plate
     yield "vin", vehicle.vin
-    yield "odometer", _odometer(matter)
+    yield "odometer", _odometer(contents)
     yield "customer", customer.name
-    if matter.reader != "payer":  # how to reach a customer is nobody's business but the shop's
+    if contents.reader != "payer":  # how to reach a customer is nobody's business but the shop's
         yield "phone", customer.phone
         yield "email", customer.email
         yield "address", customer.address
-    yield "opened", matter.moment(ticket.opened)
+    yield "opened", contents.moment(ticket.opened)
     yield "promised", header.ready_by
-    yield "closed", matter.moment(ticket.closed) if ticket.closed else ""
-    yield "diagnosed", joined(dict.fromkeys(e.person for e in matter.entries if isinstance(e.fact, Found | Cause)))
-    yield "repaired", joined(dict.fromkeys(e.fact.by or e.person for e in matter.entries if isinstance(e.fact, Did)))
+    yield "closed", contents.moment(ticket.closed) if ticket.closed else ""
+    yield "diagnosed", joined(dict.fromkeys(e.person for e in contents.entries if isinstance(e.fact, Found | Cause)))
+    yield "repaired", joined(dict.fromkeys(e.fact.by or e.person for e in contents.entries if isinstance(e.fact, Did)))
 
 
-def covers(matter: Matter) -> Facts:
+def covers(contents: CopyContents) -> Facts:
     """Who else pays, by which approval, and what the customer bears of it first."""
-    label, pairs = matter.label, []
-    for cover in matter.terms.covers:
-        payer = matter.payer(cover.payer, cover.name)
+    label, pairs = contents.label, []
+    for cover in contents.terms.covers:
+        payer = contents.payer(cover.payer, cover.name)
         pairs.append((label("approval", payer=payer), cover.approval))
-        pairs.append((label("deductible.of", payer=payer), cover.deductible and _signed(matter, cover.deductible)))
+        pairs.append((label("deductible.of", payer=payer), cover.deductible and _signed(contents, cover.deductible)))
     return Facts(tuple((name, value) for name, value in pairs if value))
 
 
-def _signed(matter: Matter, typed: str) -> str:
-    return f"{matter.case.settings.currency}{typed}" if typed[:1].isdigit() else typed
+def _signed(contents: CopyContents, typed: str) -> str:
+    return f"{contents.case.settings.currency}{typed}" if typed[:1].isdigit() else typed
 
 
-def _odometer(matter: Matter) -> str:
-    header = matter.case.ticket.header
+def _odometer(contents: CopyContents) -> str:
+    header = contents.case.ticket.header
     came, left = header.odometer_in, header.odometer_out
     if came is None and left is None:
         return ""
     name = "odometer.both" if came and left else "odometer.in" if came else "odometer.out"
-    return matter.label(name, came=came, left=left)
+    return contents.label(name, came=came, left=left)

@@ -6,6 +6,7 @@ from typing import assert_never
 
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
+from ticket.papers.plain_text import numbers
 from ticket.papers.sheet import (
     Block,
     Facts,
@@ -24,7 +25,6 @@ from ticket.papers.sheet import (
     lines_of,
 )  # fmt: skip
 from ticket.papers.story_blocks import story_blocks
-from ticket.papers.text import numbers
 from ticket.story.sentence import Story
 
 # Everything CommonMark lets a backslash escape that could open markup inside a line, and the pipe of tables.

@@ -17,7 +17,7 @@ from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.papers.sheet import Pictures, Sheet, Shown, Table
 from ticket.papers.width import cells
-from ticket.store.modes import write_private
+from ticket.store.file_modes import write_private
 
 _LONGEST_WORD = 24  # letters that fit a column of a table; longer words may break anywhere
 _PIECE = 6

@@ -13,8 +13,8 @@ from typing import Any
 from ticket.job.text import fold
 from ticket.job.values import Limits
 from ticket.readings.digits import number
-from ticket.readings.limits import as_limits
-from ticket.readings.places import places
+from ticket.readings.limit_bounds import as_limits
+from ticket.readings.positions import places
 from ticket.readings.units import find, same
 
 FORMAT = "limits-book-1"

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ticket.job.text import fold
-from ticket.readings.groups import Group
-from ticket.readings.limits import as_limits
+from ticket.readings.limit_bounds import as_limits
 from ticket.readings.limits_book import Row, words_of
-from ticket.readings.places import places
+from ticket.readings.measured_groups import Group
+from ticket.readings.positions import places
 from ticket.readings.units import find
 
 ENOUGH = 2  # how often limits must have been typed

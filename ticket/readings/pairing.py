@@ -14,7 +14,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref, Run, Value
-from ticket.readings.groups import groups, subject
+from ticket.readings.measured_groups import groups, subject
 from ticket.readings.taken_over import Taken, completed, fits, named_among, open_where, owner, put_in, twin
 from ticket.readings.verdict import Verdict, judge
 

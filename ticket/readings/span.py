@@ -60,7 +60,7 @@ class _Word:
 
 @cache
 def _words() -> dict[str, _Word]:
-    text = Path(__file__).with_name("words.tsv").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("value_words.tsv").read_text(encoding="utf-8")
     rows = [line.split("\t") for line in text.split("\n") if line and not line.startswith("#")][1:]
     return {
         word.casefold(): _Word(frozenset(where.split(", ")), counts == "over", frozenset(decides.split(", ")), meaning)

@@ -7,9 +7,9 @@ from itertools import groupby
 from ticket.job.likeness import content_words
 from ticket.job.text import fold
 from ticket.job.values import Run, Value
-from ticket.readings.groups import Group
-from ticket.readings.limits import convert_limits
-from ticket.readings.places import place_key
+from ticket.readings.limit_bounds import convert_limits
+from ticket.readings.measured_groups import Group
+from ticket.readings.positions import place_key
 from ticket.readings.units import find, same
 
 

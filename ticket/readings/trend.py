@@ -11,9 +11,9 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Quantity, Ref, Run
 from ticket.readings.digits import number
 from ticket.readings.inexact import parts
-from ticket.readings.limits import as_limits, convert_limits
+from ticket.readings.limit_bounds import as_limits, convert_limits
 from ticket.readings.pairing import measured, place
-from ticket.readings.places import place_key
+from ticket.readings.positions import place_key
 from ticket.readings.taken_over import Taken
 from ticket.readings.units import convert, convert_gap, find
 from ticket.readings.wear import Wear, wear

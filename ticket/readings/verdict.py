@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from ticket.job.values import Run
 from ticket.readings.conformity import SURE, chance_within
-from ticket.readings.limits import Bracket, as_limits
+from ticket.readings.limit_bounds import Bracket, as_limits
 from ticket.readings.span import Span, span_of
 from ticket.readings.spread import Spread, spread_of
 

@@ -7,18 +7,18 @@ from datetime import UTC, tzinfo
 from ticket.job.ticket import Person, Ticket
 from ticket.money.agreement import Agreement, agreement
 from ticket.money.bill import Bill, bill
-from ticket.money.line import Doubt
+from ticket.money.bill_line import Doubt
 from ticket.money.prices import Fee, PriceList
 from ticket.money.terms import Terms
 from ticket.money.terms_of import term_doubts
 from ticket.rules import applied as told
+from ticket.rules.agreement_verdict import ASK_FIRST, NOT_APPROVED, WITHIN, Verdict, verdict
 from ticket.rules.applied import Applied
-from ticket.rules.charges import Charge, fee_charges
-from ticket.rules.consent import Fault, consent_faults, consent_of
+from ticket.rules.charge_rules import Charge, fee_charges
+from ticket.rules.consent_rules import Fault, consent_faults, consent_of
 from ticket.rules.owed import estimate_owed
 from ticket.rules.pack import NEUTRAL, Pack, load
-from ticket.rules.papers import Missing, circumstances, missing, present
-from ticket.rules.verdict import ASK_FIRST, NOT_APPROVED, WITHIN, Verdict, verdict
+from ticket.rules.paper_duties import Missing, circumstances, missing, present
 
 _WORST = (NOT_APPROVED, ASK_FIRST, WITHIN)
 

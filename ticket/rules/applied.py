@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 from ticket.money.amount import grouped
 from ticket.money.bill import Bill
 from ticket.money.prices import Fee, PriceList
-from ticket.rules.charges import Charge, duties, parts_duty
-from ticket.rules.consent import Fault
+from ticket.rules.charge_rules import Charge, duties, parts_duty
+from ticket.rules.consent_rules import Fault
 from ticket.rules.overrun import Allowed
 from ticket.rules.owed import Owed
 from ticket.rules.pack import Pack, Source, chain, first, source
-from ticket.rules.papers import Missing
-from ticket.rules.rows import STATUSES
+from ticket.rules.pack_rows import STATUSES
+from ticket.rules.paper_duties import Missing
 from ticket.rules.taxes import tax_differences
 
 _PARTS = {

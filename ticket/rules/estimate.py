@@ -10,8 +10,8 @@ from ticket.money.amount import cents, plain
 from ticket.money.prices import Fee, PriceList
 from ticket.rules.account import Account
 from ticket.rules.applied import Applied
-from ticket.rules.astray import Astray, astray
-from ticket.rules.papers import Missing
+from ticket.rules.paper_duties import Missing
+from ticket.rules.uncovered_work import Astray, astray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

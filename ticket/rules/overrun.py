@@ -9,7 +9,7 @@ from ticket.job.numbers import exact
 from ticket.money.amount import cents, grouped
 from ticket.rules.owed import outside
 from ticket.rules.pack import Pack, chain, source
-from ticket.rules.rows import OverrunRow, ScopeRow
+from ticket.rules.pack_rows import OverrunRow, ScopeRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from ticket.job.numbers import exact
 from ticket.rules.pack import Pack, Source, chain, source
-from ticket.rules.rows import EstimateRow, ScopeRow
+from ticket.rules.pack_rows import EstimateRow, ScopeRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

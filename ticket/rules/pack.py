@@ -9,9 +9,9 @@ from typing import Any
 from ticket.job.codec import Json
 from ticket.job.errors import NotFoundError
 from ticket.job.numbers import exact
-from ticket.money import shapes
-from ticket.money.shapes import shaped, twice
-from ticket.rules.rows import (
+from ticket.money import json_shapes
+from ticket.money.json_shapes import shaped, twice
+from ticket.rules.pack_rows import (
     STATUSES,
     ChargeRow,
     ConsentRow,
@@ -154,17 +154,17 @@ def read_pack(text: str, name: str = "rule pack") -> Pack:
     Raises:
         DataError: naming file, row and reason, for a pack that breaks its schema or contradicts itself.
     """
-    return shapes.read(Pack, text, name, FORMAT)
+    return json_shapes.read(Pack, text, name, FORMAT)
 
 
 def pack_document(pack: Pack) -> Json:
     """A pack as its document."""
-    return shapes.document(pack, FORMAT)
+    return json_shapes.document(pack, FORMAT)
 
 
 def pack_schema() -> Json:
     """The JSON Schema of a pack."""
-    return shapes.schema(Pack, FORMAT, "Local rules for vehicle repair")
+    return json_shapes.schema(Pack, FORMAT, "Local rules for vehicle repair")
 
 
 _FOLDER = Path(__file__).parent / "packs"

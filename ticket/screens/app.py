@@ -211,7 +211,7 @@ class TicketApp(App[int]):
 
     async def _take_keys(self) -> None:
         """Use the keys of the settings file, where there is one; say what in it cannot be used."""
-        from ticket.machine.place import keys_file
+        from ticket.machine.environment import keys_file
         from ticket.screens.keys import load_keys
 
         changes = await asyncio.to_thread(lambda: load_keys(keys_file()))

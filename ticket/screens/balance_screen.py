@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from textual import on
 from textual.widgets import Input
 
-from ticket.readings.balance_line import parse_balance
+from ticket.readings.reservoir_balance_line import parse_balance
 from ticket.screens.computed import balance_words
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span

@@ -3,7 +3,7 @@
 from ticket.job.case import Case
 from ticket.money.amount import grouped
 from ticket.rules.account import Account, Side
-from ticket.rules.verdict import WITHIN
+from ticket.rules.agreement_verdict import WITHIN
 from ticket.screens.rows import Row, Span, wrap
 
 

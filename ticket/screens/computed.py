@@ -1,7 +1,7 @@
 """What the program works out from readings, in a technician's words: a balance, a trend. Pure."""
 
 from ticket.job.case import Case
-from ticket.readings.balance import Balance, Explanation, weigh
+from ticket.readings.reservoir_balance import Balance, Explanation, weigh
 from ticket.readings.trend import Trend, trends
 from ticket.readings.wear import AWAY, REACHED, TOO_SMALL
 

@@ -7,7 +7,7 @@ from textual.widgets import Input
 
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, TicketError
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
 from ticket.notes.filled import filled, on_form, value_of, wanted

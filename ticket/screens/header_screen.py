@@ -5,8 +5,8 @@ from functools import partial
 
 from textual.widgets import Input
 
-from ticket.assist.header import changed_header, typed_header
 from ticket.assist.merging import Clash, merge
+from ticket.assist.typed_header import changed_header, typed_header
 from ticket.job.errors import InputError, TicketError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.text import clean

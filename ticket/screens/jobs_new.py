@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from textual import on
 from textual.widgets import Input
 
-from ticket.assist.header import changed_header
+from ticket.assist.typed_header import changed_header
 from ticket.job.errors import TicketError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.regex import Regex

@@ -10,7 +10,7 @@ from ticket.assist.promise import promised_day
 from ticket.job.wall import local_day
 from ticket.screens.actions import key_for
 from ticket.screens.rows import Row, Span, columns, cut, wrap
-from ticket.store.light import TicketRow
+from ticket.store.ticket_list import TicketRow
 
 _WAITS = {"waiting for approval": "waits for approval", "waiting for parts": "waits for parts"}
 SHOWN_DUE = 3  # lines of due work on top; the rest is one key away

@@ -17,7 +17,7 @@ from textual.widgets import Input
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.job.wall import local_day
-from ticket.machine.place import now
+from ticket.machine.environment import now
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_rows, head_rows, job_row, promised_today
@@ -28,7 +28,7 @@ from ticket.screens.routes import route_to
 from ticket.screens.rows import Row, Span
 from ticket.shop.opening import haystack, read_list
 from ticket.shop.reading import open_gaps, ticket_of
-from ticket.store.light import TicketRow, any_ticket
+from ticket.store.ticket_list import TicketRow, any_ticket
 
 if TYPE_CHECKING:
     from ticket.shop.opening import Shop

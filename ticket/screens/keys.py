@@ -12,7 +12,7 @@ from pathlib import Path
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
-from ticket.machine.outside import read_file, reason
+from ticket.machine.input_files import read_file, reason
 from ticket.screens.actions import ACTIONS, Action, shown_key
 
 SCREENS = tuple(dict.fromkeys(screen for action in ACTIONS for screen in action.screens if screen != "all"))

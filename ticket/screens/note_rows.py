@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from ticket.assist.suggested import Offered
+from ticket.assist.suggestions import Offered
 from ticket.job.book_entry import BookEntry
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.story.noted import Noted

@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
-from ticket.assist.calling import YES, Call, Item, added_tax
+from ticket.assist.phone_call import YES, Call, Item, added_tax
 from ticket.job.text import fold
 from ticket.money.agreement import Agreement, Contact
 from ticket.money.amount import grouped
-from ticket.rules.consent import Fault
-from ticket.rules.rows import STATUSES
+from ticket.rules.consent_rules import Fault
+from ticket.rules.pack_rows import STATUSES
 from ticket.screens.rows import Row, Span, cut, row, wrap
 
 

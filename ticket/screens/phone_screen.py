@@ -8,7 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
-from ticket.assist.calling import LEFT_MESSAGE, NO, NO_ANSWER, THINKS, UNREACHED, YES, Call, Reply, after, lacks
+from ticket.assist.phone_call import LEFT_MESSAGE, NO, NO_ANSWER, THINKS, UNREACHED, YES, Call, Reply, after, lacks
 from ticket.job.errors import InputError, TicketError
 from ticket.job.kinds import WAYS
 from ticket.money.agreement import Agreement

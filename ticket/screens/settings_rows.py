@@ -6,7 +6,7 @@ from ticket.job.case import Settings
 from ticket.money.amount import cents, grouped
 from ticket.rules.overrun import allowed
 from ticket.rules.pack import Pack, chain, first
-from ticket.rules.rows import STATUSES
+from ticket.rules.pack_rows import STATUSES
 from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.settings import Changed, Item
 

@@ -9,7 +9,7 @@ from textual.widgets import Input, Static
 
 from ticket.job.errors import TicketError
 from ticket.job.text import one_line
-from ticket.machine.place import keys_file
+from ticket.machine.environment import keys_file
 from ticket.screens.frame import Frame, Reading, bindings, mark, strip
 from ticket.screens.keys import load_keys
 from ticket.screens.page import Page

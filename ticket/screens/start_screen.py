@@ -8,7 +8,7 @@ from textual import on
 from textual.widgets import Input
 
 from ticket.job.errors import TicketError
-from ticket.machine.place import person_name, remember_person
+from ticket.machine.environment import person_name, remember_person
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span

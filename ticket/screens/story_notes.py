@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import Coroutine
 from typing import TYPE_CHECKING, Any, Protocol
 
-from ticket.assist.suggested import Asked, Offers, offers
+from ticket.assist.suggestions import Asked, Offers, offers
 from ticket.job.errors import TicketError
 from ticket.screens.note_rows import doubt_of
 from ticket.screens.routes import route_to

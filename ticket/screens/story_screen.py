@@ -22,7 +22,7 @@ from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, s
 from ticket.screens.story_words import WordsBox, flaw_rows
 from ticket.screens.story_write import Wanted
 from ticket.shop.opening import Shop
-from ticket.shop.rewording import reword, unreword
+from ticket.shop.own_words import reword, unreword
 from ticket.story.build import build
 from ticket.story.judge import judge
 from ticket.story.places import sentence_at
@@ -432,7 +432,7 @@ class StoryScreen(Frame):
     async def _print(self) -> None:
         import asyncio
 
-        from ticket.machine.handing import print_out
+        from ticket.machine.printer import print_out
         from ticket.screens.story_write import for_printer, sheet
 
         try:

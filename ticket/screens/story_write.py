@@ -9,14 +9,14 @@ from textual.widgets import Input
 
 from ticket.job.case import Case
 from ticket.job.errors import ConflictError, InputError, TicketError
-from ticket.machine.handing import write_out
+from ticket.machine.printer import write_out
 from ticket.papers.copy import copy, story_paper
-from ticket.papers.forms import FORMS, written
+from ticket.papers.formats import FORMS, written
 from ticket.papers.sheet import Sheet
 from ticket.screens.frame import Form, bindings
 from ticket.screens.rows import Span
 from ticket.shop.opening import Shop
-from ticket.shop.papers import matter
+from ticket.shop.papers import contents_of
 from ticket.shop.reading import case_of
 from ticket.story.build import build
 
@@ -60,7 +60,7 @@ def sheet(shop: Shop, wanted: Wanted, *, what: str = "copy", sources: bool = Fal
         sources: with the numbers of the entries behind each sentence.
     """
     case = wanted.case(shop)
-    made = matter(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
+    made = contents_of(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
     made = replace(made, case=case, story=build(case, wanted.reader, wanted.language))
     return copy(made) if what == "copy" else story_paper(made)
 

@@ -9,12 +9,12 @@ from textual.timer import Timer
 from textual.widgets import Static
 
 from ticket.assist.completing import Candidate, complete, next_word
-from ticket.assist.drafts import Settled
-from ticket.assist.surroundings import Surroundings
+from ticket.assist.line_settling import Settled
+from ticket.assist.typing_context import TypingContext
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
 from ticket.job.kinds import KINDS
-from ticket.machine.halfway import Halfway
+from ticket.machine.draft_lines import DraftLines
 from ticket.notes.lead import lead_of
 from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.segments import lead_to_refs
@@ -58,8 +58,8 @@ class TicketLine(TicketDoors):
         question: what the line is used to ask for, if anything.
     """
 
-    halfway: Halfway
-    around: Surroundings
+    draft_lines: DraftLines
+    around: TypingContext
     sticky: str = ""
     editing: Entry | None = None
     refused: bool = False
@@ -89,7 +89,7 @@ class TicketLine(TicketDoors):
         """Take the line's changes from now on, and offer what was left half-typed."""
         prompt = self.prompt()
         prompt.listener, prompt.taker, prompt.enter = self._typed, self._take_completion, self._entered
-        left = self.halfway.left(self.number)
+        left = self.draft_lines.left(self.number)
         if left:
             prompt.put(left)
             self.said("Still in the line from before; Esc clears it.")
@@ -165,7 +165,7 @@ class TicketLine(TicketDoors):
         """Keep the line that is being typed, to offer it again."""
         self._keeping = None
         if self.question is None and self.editing is None:
-            self.halfway.keep(self.number, self._line)
+            self.draft_lines.keep(self.number, self._line)
 
     def _entered(self) -> None:
         text = self.prompt().value
@@ -251,7 +251,7 @@ class TicketLine(TicketDoors):
         self.editing = None
         self.refused = False
         self.prompt().value = ""
-        self.halfway.keep(self.number, "")
+        self.draft_lines.keep(self.number, "")
         self.reread(key=number)
 
     def _concern_alone(self, text: str) -> bool:

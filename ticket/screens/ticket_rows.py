@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ticket.assist.on_the_clock import on_the_clock
-from ticket.faults.meaning import meaning
+from ticket.faults.code_meaning import meaning
 from ticket.faults.table import with_own
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.job.case import Case
@@ -15,14 +15,14 @@ from ticket.job.values import Ref, Run
 from ticket.notes.pen import Pen
 from ticket.notes.runs import write_run
 from ticket.notes.write import write_plainly
-from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import labels, measures
+from ticket.readings.measured_groups import labels, measures
 from ticket.readings.pairing import before, judge_entry, last_before, side_by_side, taken_last, what_of
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.rules.account import Account
 from ticket.screens.bill_rows import bill_rows
 from ticket.screens.computed import balance_words, trend_lines
 from ticket.screens.rows import Row, Span, cut, row, wrap
-from ticket.store.overruled import Overruled
+from ticket.store.overruled_gaps import Overruled
 from ticket.story.facts.concerns import ConcernState
 from ticket.story.facts.pictures import pairs
 from ticket.story.precautions import cautions_for

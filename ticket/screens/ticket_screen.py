@@ -5,8 +5,8 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
-from ticket.assist.surroundings import Surroundings, codes_of, gather
-from ticket.machine.halfway import Halfway
+from ticket.assist.typing_context import TypingContext, codes_of, gather
+from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.frame import bindings, mark, strip
 from ticket.screens.page import Page
@@ -49,10 +49,10 @@ class TicketScreen(TicketEntries):
         self.number = number
         self.view = self._read()
         self.around = self._look_around()
-        self.halfway = Halfway(shop.store.path, shop.person)
+        self.draft_lines = DraftLines(shop.store.path, shop.person)
         self.told: bool | None = None  # whether the story was asked for or sent away; None follows the width
 
-    def _look_around(self) -> Surroundings:
+    def _look_around(self) -> TypingContext:
         store = self.shop.store
         codes = codes_of(self.view.case.ticket)
         return gather(

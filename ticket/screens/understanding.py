@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from ticket.assist.completing import Candidate
-from ticket.assist.drafts import Settled
+from ticket.assist.line_settling import Settled
 from ticket.job.case import Case
 from ticket.job.entry import Entry, Remark
 from ticket.job.kinds import KINDS, Code, Found, Proof
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.notes.reply import describe
-from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import text_in
+from ticket.readings.measured_groups import text_in
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.screens.actions import key_for
 from ticket.screens.computed import balance_words
 from ticket.screens.rows import Row, Span, cut, row, wrap

@@ -5,25 +5,25 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from ticket.assist.calling import Reply, told
 from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
-from ticket.assist.drafts import Settled
+from ticket.assist.line_settling import Settled
 from ticket.assist.on_the_clock import running
-from ticket.job.document import from_document, pictures_of
+from ticket.assist.phone_call import Reply, told
 from ticket.job.entry import Draft, Entry
 from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
 from ticket.job.kinds import Did, Fact
 from ticket.job.picture import Picture
 from ticket.job.read_json import read_json
 from ticket.job.ticket import Header, Ticket
+from ticket.job.ticket_document import from_document, pictures_of
 from ticket.job.values import Clock, Ref
 from ticket.notes.bounds import check_size
 from ticket.notes.file import looks_like_ticket
 from ticket.notes.write import write
 from ticket.shop.opening import Shop
-from ticket.shop.pictures import no_file, raw, take
+from ticket.shop.picture_taking import no_file, raw, take
 from ticket.shop.reading import settled_on, ticket_of, unanswered, understand
-from ticket.store.store import Birth
+from ticket.store.store import NewEntry
 
 if TYPE_CHECKING:
     from ticket.machine.json_file import JsonFile
@@ -64,20 +64,20 @@ def add_settled(shop: Shop, ticket: Ticket, settled: Sequence[Settled], *, accep
     """Add what :func:`~ticket.shop.reading.understand` understood, as one action."""
     if not settled:
         raise InputError("Nothing to add: the text holds no line.")
-    births, held = _births(shop, settled, accept=accept)
-    entries = shop.store.add(ticket.number, births, shop.person, held)
+    new, held = _new_entries(shop, settled, accept=accept)
+    entries = shop.store.add(ticket.number, new, shop.person, held)
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 
 
-def _births(
+def _new_entries(
     shop: Shop, settled: Sequence[Settled], *, accept: bool = False, replaces: int | None = None
-) -> tuple[list[Birth], list[Picture]]:
+) -> tuple[list[NewEntry], list[Picture]]:
     facts, held = take(shop, [item.accepted if accept else item.draft.fact for item in settled])
-    births = [
-        Birth(fact, item.draft.concern, item.draft.shop_only, replaces, raw(fact, item.draft.line))
+    new = [
+        NewEntry(fact, item.draft.concern, item.draft.shop_only, replaces, raw(fact, item.draft.line))
         for fact, item in zip(facts, settled, strict=True)
     ]
-    return births, held
+    return new, held
 
 
 def edit_entry(shop: Shop, number: int, no: int, new: Fact, expected: Fact | None = None) -> Entry:
@@ -173,8 +173,8 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
         raise InputError("Nothing to add: the text holds no line.")
     if replaces is not None:
         _replaceable(shop, ticket, replaces, settled)
-    births, held = _births(shop, settled, replaces=replaces)
-    entries = shop.store.amend(number, births, reason.strip(), shop.person, held)
+    new, held = _new_entries(shop, settled, replaces=replaces)
+    entries = shop.store.amend(number, new, reason.strip(), shop.person, held)
     shop.store.refresh_words()
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 
@@ -242,11 +242,11 @@ def copy_entry(shop: Shop, source: int, no: int, into: int) -> Copied:
         return Copied(line=line)
     fact = carried(entry.fact)
     ticket = ticket_of(shop, into)
-    births = [
-        Birth(fact, last_concern(ticket), entry.shop_only, raw=write(fact)),
-        Birth(copy_mark(fact, Ref(no, source)), shop_only=True),
+    new = [
+        NewEntry(fact, last_concern(ticket), entry.shop_only, raw=write(fact)),
+        NewEntry(copy_mark(fact, Ref(no, source)), shop_only=True),
     ]
-    first, *_ = shop.store.add(into, births, shop.person)
+    first, *_ = shop.store.add(into, new, shop.person)
     return Copied(number=first.no)
 
 

@@ -13,11 +13,11 @@ from ticket.job.values import Quantity, Ref
 from ticket.job.wall import calendar_day
 from ticket.notes.write import write
 from ticket.shop.changing import new_ticket
-from ticket.shop.due import DueItem, item_of, may_fall_due
+from ticket.shop.due_items import DueItem, item_of, may_fall_due
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable
 from ticket.shop.reading import ticket_of
-from ticket.store.store import Birth
+from ticket.store.store import NewEntry
 
 __all__ = ["DueItem", "agreed_day", "due_items", "due_now", "follow_up", "named", "open_from"]
 
@@ -100,7 +100,7 @@ def open_from(shop: Shop, number: int, no: int) -> int:
     header = replace(Header(), vehicle=before.header.vehicle, customer=before.header.customer)
     offer = Offer(text=later.text, refs=(Ref(no, number),), judgement=later.judgement, estimate=later.estimate)
     opened = new_ticket(shop, header)
-    shop.store.add(opened, [Birth(offer, raw=write(offer))], shop.person)
+    shop.store.add(opened, [NewEntry(offer, raw=write(offer))], shop.person)
     return opened
 
 

@@ -3,7 +3,7 @@
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
 from ticket.job.text import clean, fold, one_line
-from ticket.shop.kept import TERMS
+from ticket.shop.kept_settings import TERMS
 from ticket.shop.opening import Shop, set_setting
 
 _TERM = Regex(r"[^\W\d_]+(?:[ /&.\-][^\W\d_]+){0,3}\.?")

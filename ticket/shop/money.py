@@ -8,13 +8,13 @@ from functools import lru_cache
 from ticket.job.errors import DataError, InputError, NotFoundError
 from ticket.job.ticket import Ticket
 from ticket.money.amount import plain
-from ticket.money.markup import edge_faults
 from ticket.money.period import Hours, labour_of
 from ticket.money.period import hours as labour
+from ticket.money.price_markup import edge_faults
 from ticket.money.prices import PriceList, prices_document, read_prices
 from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
-from ticket.rules.charges import fee_charges
+from ticket.rules.charge_rules import fee_charges
 from ticket.rules.estimate import Estimate
 from ticket.rules.estimate import estimate as estimate_of
 from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, read_pack

@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 from ticket.job.errors import StoreError
 from ticket.job.wall import local_day
-from ticket.machine import place
-from ticket.store.light import TicketRow, open_tickets, setting
+from ticket.machine import environment
+from ticket.store.ticket_list import TicketRow, open_tickets, setting
 
 if TYPE_CHECKING:
     from ticket.job.book_entry import Phrasebook
     from ticket.job.case import Settings
     from ticket.job.ticket import Person
-    from ticket.shop.kept import Kept
+    from ticket.shop.kept_settings import Kept
     from ticket.store.store import Store
 
 
@@ -38,7 +38,7 @@ class Shop:
 
     store: "Store"
     person: str
-    now: Callable[[], datetime] = place.now
+    now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
     _kept: "Kept | None" = None
     _people: "tuple[Person, ...]" = ()
@@ -47,13 +47,13 @@ class Shop:
 
     @classmethod
     def open(
-        cls, path: Path, person: str = "", *, now: Callable[[], datetime] = place.now, create: bool = True
+        cls, path: Path, person: str = "", *, now: Callable[[], datetime] = environment.now, create: bool = True
     ) -> "Shop":
         """Open the shop in a database file. Raises :class:`ticket.job.errors.StoreError` with the reason."""
-        from ticket.shop.indexing import index_rows
+        from ticket.shop.indexer import index_rows
         from ticket.store.store import Store
 
-        return cls(Store.open(path, indexer=index_rows, now=now, create=create), place.person_name(person), now)
+        return cls(Store.open(path, indexer=index_rows, now=now, create=create), environment.person_name(person), now)
 
     def close(self) -> None:
         """Close the database; words typed today become searchable."""
@@ -71,11 +71,11 @@ class Shop:
     def kept(self) -> "Kept":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept import read_kept
+            from ticket.shop.kept_settings import read_kept
 
             self._kept = read_kept(self.store.settings())
             self._people = self.store.people()
-            place.use_zone(self._kept.settings.zone)
+            environment.use_zone(self._kept.settings.zone)
         return self._kept
 
     @property
@@ -116,15 +116,15 @@ class Shop:
 def load_ahead() -> None:
     """Load what opening a shop needs, so that it opens at once; nothing is opened."""
     import_module("ticket.store.store")
-    import_module("ticket.shop.indexing")
+    import_module("ticket.shop.indexer")
 
 
 def document(shop: Shop, key: str) -> str | None:
     """The text of a document kept beside the settings, such as the price list; ``None`` where there is none.
 
-    Its key begins with one of :data:`ticket.shop.kept.DOCUMENTS`; :func:`set_setting` keeps it.
+    Its key begins with one of :data:`ticket.shop.kept_settings.DOCUMENTS`; :func:`set_setting` keeps it.
     """
-    from ticket.shop.kept import BROKEN
+    from ticket.shop.kept_settings import BROKEN
 
     found = shop.kept.documents.get(key)
     if found == BROKEN:
@@ -134,7 +134,7 @@ def document(shop: Shop, key: str) -> str | None:
 
 def documents(shop: Shop, lead: str) -> dict[str, str]:
     """The documents whose keys begin with a lead."""
-    from ticket.shop.kept import BROKEN
+    from ticket.shop.kept_settings import BROKEN
 
     found: Mapping[str, str] = shop.kept.documents
     return {key: text for key, text in found.items() if key.startswith(lead) and text != BROKEN}
@@ -163,7 +163,7 @@ def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
     """
     rows = open_tickets(path, every)
     if rows:
-        place.use_zone(setting(path, "zone"))
+        environment.use_zone(setting(path, "zone"))
     return rows
 
 

@@ -8,14 +8,14 @@ from ticket.job.entry import Entry
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.picture import Picture, name_of, pictures_in
 from ticket.job.ticket import Ticket
-from ticket.machine.viewing import show
+from ticket.machine.picture_viewer import show
 from ticket.papers.copy import copy, story_paper
-from ticket.papers.forms import written
-from ticket.papers.matter import Matter
+from ticket.papers.copy_contents import CopyContents
+from ticket.papers.formats import written
 from ticket.shop.money import account_of, prices
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
-from ticket.store.overruled import Overruled
+from ticket.store.overruled_gaps import Overruled
 from ticket.story.build import build
 
 
@@ -28,7 +28,7 @@ def paper(
         shop: the shop.
         number: the ticket.
         reader: ``customer``, ``payer`` or ``shop``.
-        form: one of :data:`ticket.papers.forms.FORMS`.
+        form: one of :data:`ticket.papers.formats.FORMS`.
         language: of sentences and labels; empty for the shop's own.
         sources: show what each sentence rests on.
         width: longest line of plain text.
@@ -37,22 +37,22 @@ def paper(
         NotFoundError: there is no such ticket.
         InputError: an unknown reader, form or language, or a PDF where typst is missing.
     """
-    return written(copy(matter(shop, number, reader, language=language, sources=sources)), form, width)
+    return written(copy(contents_of(shop, number, reader, language=language, sources=sources)), form, width)
 
 
 def story(
     shop: Shop, number: int, reader: str, form: str, *, language: str = "", sources: bool = False, width: int = 80
 ) -> str | bytes:
     """The story alone; arguments and errors as for :func:`paper`."""
-    return written(story_paper(matter(shop, number, reader, language=language, sources=sources)), form, width)
+    return written(story_paper(contents_of(shop, number, reader, language=language, sources=sources)), form, width)
 
 
-def matter(shop: Shop, number: int, reader: str, *, language: str = "", sources: bool = False) -> Matter:
+def contents_of(shop: Shop, number: int, reader: str, *, language: str = "", sources: bool = False) -> CopyContents:
     """Everything the copy for one reader is made of. Raises :class:`NotFoundError` and :class:`InputError`."""
     case = case_of(shop, number)
     account = account_of(shop, case.ticket)
     asked = open_questions(gaps_of(shop, case), shop.store.overruled(number)) if reader == "shop" else ()
-    return Matter(
+    return CopyContents(
         case=case,
         story=build(case, reader, language or case.settings.language),
         bill=account.bill,

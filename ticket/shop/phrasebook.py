@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ticket.assist.suggested import Asked, Command, Offers, Source, from_book, from_reading, offers
+from ticket.assist.suggestions import Asked, Command, Offers, Source, from_book, from_reading, offers
 from ticket.job.book_entry import WORD_CLASSES, BookEntry
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.job.text import clean, fold
@@ -91,7 +91,7 @@ def take(
         ConflictError: another entry tells that phrase otherwise; nothing is written.
     """
     from ticket.assist.rewording_ground import Wording
-    from ticket.shop.rewording import reword
+    from ticket.shop.own_words import reword
 
     spoken = spoken_in(shop, language)
     note = note_at(shop, number, no, field, spoken)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from ticket.assist.drafts import Settled, settle
+from ticket.assist.line_settling import Settled, settle
 from ticket.job.case import Case
 from ticket.job.entry import Draft
 from ticket.job.errors import DamagedError
@@ -16,12 +16,12 @@ from ticket.store.search import Query
 from ticket.store.store import Audit
 
 if TYPE_CHECKING:
-    from ticket.assist.calling import Call
+    from ticket.assist.phone_call import Call
     from ticket.faults.table import Table
     from ticket.gaps.gap import Gap
     from ticket.rules.account import Account
     from ticket.story.sentence import Story
-from ticket.shop.kept import LIMITS
+from ticket.shop.kept_settings import LIMITS
 from ticket.shop.opening import Shop, document
 from ticket.shop.readable import readable
 
@@ -67,9 +67,9 @@ def open_gaps(shop: Shop, number: int) -> "tuple[Gap, ...]":
 def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[Gap, ...]":
     """The same of a case that is at hand; its account is worked out where it is not."""
     from ticket.gaps.find import find_gaps
-    from ticket.shop.clocks import with_clocks
+    from ticket.shop.clock_context import with_clocks
+    from ticket.shop.met_phrases import with_met
     from ticket.shop.money import account_of
-    from ticket.shop.phrases_met import with_met
 
     around = with_met(shop.store, with_clocks(shop.store, case))
     return find_gaps(around, account or account_of(shop, case.ticket))
@@ -77,7 +77,7 @@ def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[
 
 def call_about(shop: Shop, number: int) -> "Call":
     """What is on the table for a call about a ticket. Raises :class:`~ticket.job.errors.NotFoundError`."""
-    from ticket.assist.calling import call_of
+    from ticket.assist.phone_call import call_of
     from ticket.shop.money import account_of, pack, prices
 
     case = case_of(shop, number)
@@ -136,7 +136,7 @@ def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live:
 
 def settled_on(shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
     """Drafts with all that only the ticket and the shop's past know."""
-    from ticket.gaps.look import bad_values
+    from ticket.gaps.ticket_lookup import bad_values
 
     return settle(
         drafts, ticket, sticky, lambda part: _part_known(shop, part), lambda entry: bool(bad_values(ticket, entry))

@@ -8,7 +8,7 @@ from ticket.job.case import Settings
 from ticket.job.ticket import ROLES
 from ticket.shop import money as billing
 from ticket.shop import pricing
-from ticket.shop.kept import TERMS
+from ticket.shop.kept_settings import TERMS
 from ticket.shop.opening import Shop
 from ticket.story.sections.files import languages
 

@@ -19,15 +19,15 @@ from ticket.job.errors import DataError, InputError, TicketError
 from ticket.job.kinds import Found, Proof
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import ROLES, Person
-from ticket.machine import place
-from ticket.machine.outside import read_file
-from ticket.readings.groups import groups
+from ticket.machine import environment
+from ticket.machine.input_files import read_file
 from ticket.readings.limits_book import Book, Row
 from ticket.readings.limits_typed import Proposal, Typed, proposals
+from ticket.readings.measured_groups import groups
 from ticket.shop import money as billing
 from ticket.shop import pricing
 from ticket.shop.glossary import explain_term
-from ticket.shop.kept import CODES, LIMITS
+from ticket.shop.kept_settings import CODES, LIMITS
 from ticket.shop.opening import Shop, add_person, document, set_setting
 from ticket.shop.reading import code_table
 from ticket.shop.setting_items import ADD, Item, items
@@ -118,7 +118,7 @@ def setting_value(key: str, text: str) -> object:
         decode(Settings, {key: value})
     except DataError as error:
         raise InputError(f"{key} {error.reason}.") from None
-    if key == "zone" and text and not place.known_zone(text):
+    if key == "zone" and text and not environment.known_zone(text):
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
     return value
 
@@ -158,7 +158,7 @@ def _term(shop: Shop, name: str, typed: str) -> Write:
 def _file(shop: Shop, name: str, typed: str) -> Write:
     if not typed:
         raise InputError("Name the file.")
-    text = read_file(place.named(typed))
+    text = read_file(environment.named(typed))
     if name == "prices":
         pricing.checked(text, typed)
         return lambda: _done(billing.set_prices(shop, text, typed))

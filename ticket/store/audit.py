@@ -9,12 +9,12 @@ from ticket.job.errors import StoreError
 from ticket.job.kinds import KINDS
 from ticket.job.picture import picture_fields
 from ticket.store import derived, driver
-from ticket.store.fold import broken_seals
-from ticket.store.indexing import Indexer
+from ticket.store.index_rows import Indexer
 from ticket.store.proof.audit_file import audit_connection
 from ticket.store.proof.finding import Audit, Difference
 from ticket.store.proof.read_only import opened_to_read
-from ticket.store.schema import migrations_folder, newest
+from ticket.store.replay import broken_seals
+from ticket.store.table_version import migrations_folder, newest
 
 NEWEST = 1000  # tickets whose indexes a plain audit looks at
 

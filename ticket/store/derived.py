@@ -8,15 +8,15 @@ from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError
 from ticket.job.ticket import Ticket
-from ticket.store import index, phrases, state, stored
-from ticket.store.indexing import WORD_COLUMNS, Indexer
+from ticket.store import index, phrase_history, state, stored_values
+from ticket.store.index_rows import WORD_COLUMNS, Indexer
 from ticket.store.state import TicketState
 
 
 def assembled(db: Database, of: TicketState) -> Ticket:
     """The ticket of the job model, with its customer's values. Raises :class:`DamagedError`."""
     values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]
-    ids: Iterable[int] = (found["identity"] for item in values for found in stored.identities(item))
+    ids: Iterable[int] = (found["identity"] for item in values for found in stored_values.identities(item))
     return state.assemble(of, state.people(db), state.revealer(db, ids))
 
 
@@ -44,7 +44,7 @@ def differences(db: Database, indexer: Indexer, newest: int | None = None) -> li
     for table in index.SIDE_TABLES:
         held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
         found += [f"{table} holds rows of no ticket"] * bool(held - known)
-    found += ["the phrases are not what the entries add up to"] * phrases.differs(db)
+    found += ["the phrases are not what the entries add up to"] * phrase_history.differs(db)
     return found + _word_differences(db, dict(rows), indexer)
 
 

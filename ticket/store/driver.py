@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import SealedError, StoreError
-from ticket.store.modes import locked_out, unmasked
+from ticket.store.file_modes import locked_out, unmasked
 
 if TYPE_CHECKING:
     import sqlite3  # noqa: TID251 - the types of the standard library describe both

@@ -9,7 +9,7 @@ from ticket.job.codec import Json
 from ticket.job.entry import Entry, refs_of
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
-from ticket.store.indexing import SETTLED, WORD_COLUMNS, Indexer
+from ticket.store.index_rows import SETTLED, WORD_COLUMNS, Indexer
 from ticket.store.state import TicketState, Touched
 
 SIDE_TABLES = {

@@ -10,8 +10,8 @@ from sqlite_utils import Database
 
 from ticket.job.codec import Json
 from ticket.job.errors import StoreError
-from ticket.store.canon import GENESIS, canonical, promise, row_hash, seal_text
-from ticket.store.words import join, split
+from ticket.store.canonical import GENESIS, canonical, promise, row_hash, seal_text
+from ticket.store.erasable import join, split
 
 TokenBytes = Callable[[int], bytes]
 

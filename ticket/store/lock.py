@@ -13,7 +13,7 @@ from types import TracebackType
 
 from ticket.job.errors import StoreError
 from ticket.store import driver
-from ticket.store.modes import locked_out, open_side_file
+from ticket.store.file_modes import locked_out, open_side_file
 
 WAIT_SECONDS = 10.0
 

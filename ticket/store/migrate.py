@@ -7,10 +7,10 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from ticket.job.errors import StoreError
-from ticket.store import schema
+from ticket.store import table_version
 from ticket.store.driver import Connection, Error, connect, plain_errors, sentence, sqlite3
+from ticket.store.file_modes import make_file, unmasked
 from ticket.store.lock import FileLock
-from ticket.store.modes import make_file, unmasked
 
 
 def bring_up_to_date(path: Path) -> Path | None:
@@ -40,8 +40,8 @@ def migrate(connection: Connection, path: Path) -> Path | None:
     Raises:
         StoreError: a newer or foreign database, or a migration failed (and was rolled back).
     """
-    found = schema.version(connection, path)
-    files = schema.migrations(schema.migrations_folder())[found:]
+    found = table_version.version(connection, path)
+    files = table_version.migrations(table_version.migrations_folder())[found:]
     copy = _copy(connection, path, found) if found and files else None
     with unmasked(path):
         mode = connection.execute("PRAGMA journal_mode=WAL").fetchone()[0]  # a copy put back is not, yet

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.job.text import one_line
-from ticket.store.modes import COPIES, PRESENCE, file_mode, make_file, names_of
+from ticket.store.file_modes import COPIES, PRESENCE, file_mode, make_file, names_of
 
 _DATABASE = b"SQLite format 3\x00"
 _NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK)

@@ -6,7 +6,7 @@ from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError
 from ticket.store import derived, driver, index, state
-from ticket.store.indexing import Indexer
+from ticket.store.index_rows import Indexer
 
 _DERIVED = (*index.SIDE_TABLES, "phrase", "dirty")
 

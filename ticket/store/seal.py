@@ -4,11 +4,11 @@ from hashlib import sha256
 from typing import Any
 
 from ticket.job.codec import Json, free_paths, private_paths
-from ticket.job.document import to_document
 from ticket.job.ticket import Ticket
-from ticket.store.canon import canonical, promise
-from ticket.store.stored import HEADER_FIELDS, HEADER_WORDS, get, is_private, mark_wording, put
-from ticket.store.words import MASK, Words, split
+from ticket.job.ticket_document import to_document
+from ticket.store.canonical import canonical, promise
+from ticket.store.erasable import MASK, Words, split
+from ticket.store.stored_values import HEADER_FIELDS, HEADER_WORDS, get, is_private, mark_wording, put
 
 _LATER = (
     "status",

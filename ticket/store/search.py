@@ -8,7 +8,7 @@ from sqlite_utils import Database
 
 from ticket.job.codec import instant
 from ticket.job.regex import Regex
-from ticket.store.adding import DAY_BITS, day_id
+from ticket.store.additions import DAY_BITS, day_id
 from ticket.store.index import SHIFT, code_token
 
 _DAY = timedelta(days=1)

@@ -16,17 +16,17 @@ from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
 from ticket.store import driver, index, journal, seal, state
-from ticket.store.canon import CANON, promise
+from ticket.store.canonical import CANON, promise
 from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
-from ticket.store.indexing import Indexer
+from ticket.store.file_modes import file_id, make_file, make_folder, set_right
+from ticket.store.index_rows import Indexer
 from ticket.store.journal import Record, TokenBytes
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
-from ticket.store.modes import file_id, make_file, make_folder, set_right
-from ticket.store.schema import newest
 from ticket.store.state import TicketState
-from ticket.store.step import step
+from ticket.store.table_version import newest
+from ticket.store.transition import step
 from ticket.store.views import remake_views
 
 
@@ -37,6 +37,10 @@ class Session:
         path: the file.
         sitting: random name of this run; undo is per sitting.
         migrated: the tables were brought to a newer version at this opening.
+        db: the connection.
+        now: the clock.
+        indexer: computes what makes an entry quick to find.
+        kept: tickets that were asked for together, each with its newest journal row.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
@@ -47,21 +51,22 @@ class Session:
         self.path = path
         self.sitting = token_bytes(8).hex()
         self.notices = notices
-        self._db = db
+        self.db = db
         self._lock = lock
-        self._indexer = indexer
-        self._now = now
+        self.indexer = indexer
+        self.now = now
         self._token_bytes = token_bytes
         self._closed = False
         self._file = file_id(path)
-        self._kept: dict[int, tuple[int, Ticket]] = {}  # tickets asked for together, with their newest journal row
+        self.kept: dict[int, tuple[int, Ticket]] = {}
         self.migrated = False
 
     @classmethod
-    def _open(
+    def open(
         cls, path: Path, *, indexer: Indexer, now: Callable[[], datetime], token_bytes: TokenBytes, create: bool,
         version: str,
     ) -> Self:  # fmt: skip
+        """Open a database; arguments as for :meth:`ticket.store.store.Store.open`."""
         driver.check_version()
         fresh = not driver.is_there(path)
         if not create and not is_shop(path):
@@ -105,11 +110,11 @@ class Session:
             if not known:
                 uid = self._token_bytes(16).hex()
                 body: Json = {"uid": uid, "canon": CANON, "version": version, "schema": schema}
-                self._append("shop.start", body)
+                self.append("shop.start", body)
                 for key in ("uid", "canon", "schema"):
                     db.execute("INSERT INTO shop VALUES(?, ?)", [key, body[key]])
             elif known["schema"] != schema:
-                self._append("shop.migrate", {"from": known["schema"], "to": schema, "version": version})
+                self.append("shop.migrate", {"from": known["schema"], "to": schema, "version": version})
                 db.execute("UPDATE shop SET value = ? WHERE key = 'schema'", [schema])
                 self.migrated = True
             remake_views(db, version)
@@ -123,9 +128,9 @@ class Session:
             with plain_errors(self.path):
                 try:
                     with self._lock:
-                        self._db.close()
+                        self.db.close()
                 except StoreError:
-                    self._db.close()  # who holds the lock has the file open, so this is not the last close
+                    self.db.close()  # who holds the lock has the file open, so this is not the last close
         finally:
             self._lock.close()
 
@@ -136,17 +141,17 @@ class Session:
         self.close()
 
     @contextmanager
-    def _reading(self) -> Iterator[Database]:
+    def reading(self) -> Iterator[Database]:
         """Several reads that see one moment."""
         with plain_errors(self.path):
-            self._db.execute("BEGIN")
+            self.db.execute("BEGIN")
             try:
-                yield self._db
+                yield self.db
             finally:
-                self._db.rollback()
+                self.db.rollback()
 
     @contextmanager
-    def _writing(self) -> Iterator[Database]:
+    def writing(self) -> Iterator[Database]:
         """All or nothing, one at a time."""
         with plain_errors(self.path), self._lock:
             if file_id(self.path) != self._file:
@@ -158,79 +163,89 @@ class Session:
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
-        self._db.execute("BEGIN IMMEDIATE")
+        self.db.execute("BEGIN IMMEDIATE")
         try:
-            yield self._db
-            self._db.execute("COMMIT")
+            yield self.db
+            self.db.execute("COMMIT")
         except BaseException:
-            self._db.rollback()
+            self.db.rollback()
             raise
 
-    def _moment(self) -> str:
-        return instant(self._now())
+    def moment(self) -> str:
+        """Now, as it is stored."""
+        return instant(self.now())
 
-    def _append(
+    def append(
         self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None, of: int | None = None,
         salt: bytes | None = None,
     ) -> Record:  # fmt: skip
+        """Write a row of the journal."""
         return journal.append(
-            self._db, at=self._moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
+            self.db, at=self.moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
             of=of, token_bytes=self._token_bytes, salt=salt,
         )  # fmt: skip
 
-    def _act(
+    def act(
         self, now_state: TicketState | None, verb: str, body: Json, by: str, *, ticket: int | None = None,
         of: int | None = None, sealed: bool = False,
     ) -> tuple[TicketState, Record]:  # fmt: skip
         """Write one action: its journal row, what it changes, and what makes that quick to find."""
         ticket = now_state.id if now_state else ticket
-        person = self._person(by)
+        person = self.person(by)
         salt = self._token_bytes(16) if sealed else None
         if salt is not None:
             body |= seal.digests(self._preview(now_state, verb, body, person, ticket), salt)
-        record = self._append(verb, body, person=person, ticket=ticket, of=of, salt=salt)
+        record = self.append(verb, body, person=person, ticket=ticket, of=of, salt=salt)
         after, touched = step(now_state, record)
-        state.save(self._db, after, touched, fresh=now_state is None)
+        state.save(self.db, after, touched, fresh=now_state is None)
         if verb != "sign":
             numbers = index.affected(after, touched)
-            index.write_side_rows(self._db, self._assembled(after), after, numbers, self._indexer)
+            index.write_side_rows(self.db, self.assembled(after), after, numbers, self.indexer)
         return after, record
 
     def _preview(
         self, now_state: TicketState | None, verb: str, body: Json, person: int, ticket: int | None
     ) -> Ticket:  # fmt: skip
         """The ticket as it will stand, which is what a seal covers."""
-        seq = journal.head(self._db)[0] + 1
-        record = Record(seq, self._moment(), person, self.sitting, ticket, verb, None, body, seal=f"{seq}-")
-        return self._assembled(step(copy.deepcopy(now_state), record)[0])
+        seq = journal.head(self.db)[0] + 1
+        record = Record(seq, self.moment(), person, self.sitting, ticket, verb, None, body, seal=f"{seq}-")
+        return self.assembled(step(copy.deepcopy(now_state), record)[0])
 
-    def _assembled(self, of: TicketState) -> Ticket:
-        return assembled(self._db, of)
+    def known(self, number: int, newest: int) -> tuple[int, Ticket]:
+        """A ticket with its newest row of the journal, kept from before where that is still the newest."""
+        known = self.kept.get(number)
+        if known is None or known[0] != newest:
+            known = newest, self.assembled(state.load(self.db, number))
+        return known
 
-    def _identify(self, part: str, value: str) -> Json:
+    def assembled(self, of: TicketState) -> Ticket:
+        """The ticket of the job model that some rows stand for."""
+        return assembled(self.db, of)
+
+    def identify(self, part: str, value: str) -> Json:
         """Put a customer's value into its own row."""
         salt = self._token_bytes(16)
         kept = promise(salt, value.encode()).hex()
-        cursor = self._db.execute(
+        cursor = self.db.execute(
             "INSERT INTO identity(part, salt, value, promise) VALUES(?, ?, ?, ?)", [part, salt, value, kept]
         )
         return {"identity": cursor.lastrowid, "promise": kept}
 
-    def _person(self, name: str, role: str | None = None) -> int:
+    def person(self, name: str, role: str | None = None) -> int:
         """The id of somebody of the shop, who is added when new. ``role`` changes what the person is."""
         name = clean(name).strip()
         if not name:
             raise InputError("say who is doing this: the name is empty")
-        row = self._db.execute("SELECT id, role FROM person WHERE name = ?", [name]).fetchone()
+        row = self.db.execute("SELECT id, role FROM person WHERE name = ?", [name]).fetchone()
         if row and role in (None, row[1]):
             return int(row[0])
         role = role or "technician"
-        number = row[0] if row else self._db.execute("SELECT coalesce(max(id), 0) + 1 FROM person").fetchone()[0]
-        self._append("shop.person", {"id": number, "name": name, "role": role}, person=number)
+        number = row[0] if row else self.db.execute("SELECT coalesce(max(id), 0) + 1 FROM person").fetchone()[0]
+        self.append("shop.person", {"id": number, "name": name, "role": role}, person=number)
         if row:
-            self._db.execute("UPDATE person SET role = ? WHERE id = ?", [role, number])
+            self.db.execute("UPDATE person SET role = ? WHERE id = ?", [role, number])
         else:
-            self._db.execute("INSERT INTO person VALUES(?, ?, ?)", [number, name, role])
+            self.db.execute("INSERT INTO person VALUES(?, ?, ?)", [number, name, role])
         return int(number)
 
 

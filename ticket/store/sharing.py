@@ -1,7 +1,7 @@
 """Sharing a shop with the members of one group of this machine, or with nobody again.
 
-The folder is what tells (:mod:`ticket.store.modes`): here it gets the group, the right to write, and the bit that hands
-the group on. It must hold nothing but the shop, since everything in it becomes the group's to change.
+The folder is what tells (:mod:`ticket.store.file_modes`): here it gets the group, the right to write, and the bit that
+hands the group on. It must hold nothing but the shop, since everything in it becomes the group's to change.
 """
 
 import os
@@ -9,7 +9,7 @@ import stat
 from pathlib import Path
 
 from ticket.job.errors import InputError
-from ticket.store.modes import is_shared, names_of, set_right
+from ticket.store.file_modes import is_shared, names_of, set_right
 
 NOBODY = "none"
 """What to name instead of a group to share no longer."""

@@ -15,9 +15,9 @@ from ticket.job.errors import DamagedError, DataError, NotFoundError
 from ticket.job.rewording import Rewording
 from ticket.job.ticket import Elsewhere, Ticket
 from ticket.store import driver
-from ticket.store.canon import canonical
-from ticket.store.stored import Reveal, reveal_fact, reveal_header
-from ticket.store.words import MASK
+from ticket.store.canonical import canonical
+from ticket.store.erasable import MASK
+from ticket.store.stored_values import Reveal, reveal_fact, reveal_header
 
 
 @dataclass(slots=True)

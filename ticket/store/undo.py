@@ -1,38 +1,38 @@
-"""Undo and redo: which deed is meant, and what takes it back. Per sitting and ticket, never across a signature."""
+"""Undo and redo: which action is meant, and what takes it back. Per sitting and ticket, never across a signature."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from sqlite_utils import Database
 
+from ticket.store.erasable import alike
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
-from ticket.store.step import CHANGING, STRUCK, WORDING, Change, born, changes_of, value
-from ticket.store.words import alike
+from ticket.store.transition import CHANGING, STRUCK, WORDING, Change, born, changes_of, value
 
 _BARRIERS = ("sign", "amend", "ticket.open", "shop.load")
 
 
 @dataclass(slots=True)
-class Deeds:
-    """Rows of one sitting on one ticket: deeds that can be undone, and undos that can be redone, newest last."""
+class UndoStack:
+    """Rows of one sitting on one ticket: actions that can be undone, and undos that can be redone, newest last."""
 
     done: list[int] = field(default_factory=list)
     undone: list[int] = field(default_factory=list)
     signed: bool = False
 
 
-def deeds(db: Database, ticket: int, sitting: str) -> Deeds:
+def undo_stack(db: Database, ticket: int, sitting: str) -> UndoStack:
     """What this sitting could undo or redo."""
     rows = db.execute(
         "SELECT seq, verb, of FROM journal WHERE ticket_id = ? AND (sitting = ? OR verb IN ('sign', 'amend')) "
         "ORDER BY seq",
         [ticket, sitting],
     ).fetchall()
-    found = Deeds()
+    found = UndoStack()
     for seq, verb, _ in rows:
         if verb in _BARRIERS:
-            found = Deeds(signed=found.signed or verb in ("sign", "amend"))
+            found = UndoStack(signed=found.signed or verb in ("sign", "amend"))
         elif verb == "undo":
             found.done.pop()
             found.undone.append(seq)
@@ -46,7 +46,7 @@ def deeds(db: Database, ticket: int, sitting: str) -> Deeds:
 
 
 def original(db: Database, record: Record) -> Record:
-    """The deed behind any number of undos and redos of it."""
+    """The action behind any number of undos and redos of it."""
     while record.verb in ("undo", "redo"):
         record = next(read(db, "seq = ?", [record.of]))
     return record

@@ -12,9 +12,9 @@ from pathlib import Path
 
 from sqlite_utils import Database
 
-from ticket.job.fields import FieldSpec, specs
+from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import KINDS, Fact
-from ticket.store.stored import HEADER_FIELDS, is_private
+from ticket.store.stored_values import HEADER_FIELDS, is_private
 
 _NAMES = {
     "vehicle/label": "vehicle", "vehicle/vin": "vin", "vehicle/plate": "plate", "customer/name": "customer",

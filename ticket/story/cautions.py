@@ -9,7 +9,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later, Says, Used
 from ticket.job.text import fold
 from ticket.job.values import Ref
-from ticket.readings.groups import words_of as prose_of
+from ticket.readings.measured_groups import words_of as prose_of
 from ticket.story.context import Job
 from ticket.story.facts.concerns import cause_unknown
 from ticket.story.facts.systems import kind_of, named, part_of, worked_on

@@ -1,7 +1,7 @@
 """What an auditor will look for on a ticket and not find."""
 
 from ticket.job.kinds import Did, Found, Told, Used
-from ticket.readings.groups import groups
+from ticket.readings.measured_groups import groups
 from ticket.story.context import Job
 
 

@@ -19,9 +19,9 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 from ticket.job.values import Limits, Ref, Run
-from ticket.readings.groups import groups
 from ticket.readings.inexact import parts
-from ticket.readings.limits import as_limits
+from ticket.readings.limit_bounds import as_limits
+from ticket.readings.measured_groups import groups
 from ticket.readings.pairing import measured
 from ticket.readings.units import convert, convert_gap, find
 from ticket.story.sentence import Lit, Part, Phrase, Section, Sentence, Val

@@ -9,15 +9,15 @@ from typing import Any
 
 from support.faithful.language import Language, load
 from support.faithful.tokens import Text, cut, find
-from ticket.faults.meaning import meaning
+from ticket.faults.code_meaning import meaning
 from ticket.job.entry import Entry
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Cause, Code, Fact, Found, Later, Maybe, Offer, Proof, Ruled
 from ticket.job.ticket import Ticket
 from ticket.job.values import Answer, Clock, Due, Quantity, Ref, Run, Share
-from ticket.readings.groups import groups, measures, names
 from ticket.readings.inexact import parts
-from ticket.readings.limits import as_limits
+from ticket.readings.limit_bounds import as_limits
+from ticket.readings.measured_groups import groups, measures, names
 from ticket.readings.pairing import before, judge_entry, last_before, measured, what_of
 from ticket.story.facts.certainty import known_to_customer
 

@@ -28,7 +28,7 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Run
 from ticket.readings import units
 from ticket.readings.inexact import parts
-from ticket.readings.limits import as_limits
+from ticket.readings.limit_bounds import as_limits
 from ticket.readings.pairing import measured
 from ticket.story.facts.answered import same_item
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from ticket.store.canon import GENESIS, row_hash, seal_text
+from ticket.store.canonical import GENESIS, row_hash, seal_text
 from ticket.store.driver import Connection, Error
 from ticket.store.proof.customers import Customers
 from ticket.store.proof.finding import Findings

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import Any
 
-from ticket.store.canon import canonical
+from ticket.store.canonical import canonical
 from ticket.store.driver import Connection, Error
 from ticket.store.proof.finding import Findings, runs
 from ticket.store.proof.shape import has_table

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from ticket.store.canon import canonical
+from ticket.store.canonical import canonical
 from ticket.store.driver import Connection
 from ticket.store.proof.finding import Findings
 from ticket.store.proof.shape import has_table

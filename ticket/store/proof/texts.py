@@ -3,7 +3,7 @@
 import json
 from typing import Any
 
-from ticket.store.canon import committed, promise
+from ticket.store.canonical import committed, promise
 
 MASK = "\u25ae\u25ae\u25ae"  # stands where a text was blanked
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from ticket.store.canon import seal_text
+from ticket.store.canonical import seal_text
 from ticket.store.proof.texts import Row, whole_body
 
 _CHANGES = ("ticket.set", "edit", "move", "strike", "unstrike", "undo", "redo", "follow", "reword", "unreword")

@@ -7,9 +7,9 @@ from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.language.subjects import GOOD, clauses, sense_of
-from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import measures, prose
+from ticket.readings.measured_groups import measures, prose
 from ticket.readings.pairing import judge_entry
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.story.context import Job
 
 _HEDGE = Regex(

@@ -12,7 +12,7 @@ from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.subjects import OPEN, clauses, sense_of
 from ticket.language.trials import begins_with_trial
-from ticket.readings.groups import measures, prose, seen
+from ticket.readings.measured_groups import measures, prose, seen
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
 from ticket.story.facts.answered import agreed, refused

@@ -7,7 +7,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Did, Found, Offer, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
-from ticket.readings.groups import prose
+from ticket.readings.measured_groups import prose
 from ticket.story.cautions import Needs, calls, needs_in, words_of
 from ticket.story.context import Job
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds

@@ -4,8 +4,8 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Found
 from ticket.job.values import Quantity
 from ticket.language.figures import size
-from ticket.readings.balance import Balance, Outcome, Reservoir, weigh
-from ticket.readings.balance_line import balance_of
+from ticket.readings.reservoir_balance import Balance, Outcome, Reservoir, weigh
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.story.context import sources
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer

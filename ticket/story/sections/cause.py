@@ -3,7 +3,7 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Maybe, Proof, Ruled
 from ticket.job.values import Ref
-from ticket.readings.balance_line import balance_of
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.story.context import Job, sources
 from ticket.story.facts.certainty import computed, confirmed, without_hedge
 from ticket.story.facts.concern_facts import settled

@@ -1,6 +1,6 @@
 """What the computers had stored: a code tells what a computer noticed, never what is broken."""
 
-from ticket.faults.meaning import Meaning, meaning
+from ticket.faults.code_meaning import Meaning, meaning
 from ticket.faults.table import with_own
 from ticket.job.entry import Entry
 from ticket.job.kinds import Code

@@ -8,8 +8,8 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Ref
-from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import measures, seen
+from ticket.readings.measured_groups import measures, seen
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.story.context import sources
 from ticket.story.readings import Reading
 from ticket.story.sections.balance import tell_balance

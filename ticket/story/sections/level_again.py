@@ -2,7 +2,7 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Later
-from ticket.readings.groups import names
+from ticket.readings.measured_groups import names
 from ticket.readings.pairing import Compared, judge_entry, measured, taken_last
 from ticket.story.context import Job
 from ticket.story.facts.certainty import confirmed

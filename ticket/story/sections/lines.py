@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ticket.job.entry import Entry
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import (
     KINDS,
     Cause,
@@ -30,9 +30,9 @@ from ticket.job.text import one_line
 from ticket.job.values import Limits, Ref
 from ticket.language.terse import past
 from ticket.notes.shapes import written
-from ticket.readings.balance_line import balance_of
-from ticket.readings.groups import measures, seen
 from ticket.readings.inexact import parts
+from ticket.readings.measured_groups import measures, seen
+from ticket.readings.reservoir_balance_line import balance_of
 from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.facts.certainty import without_hedge

@@ -10,7 +10,7 @@ from ticket.job.text import one_line
 from ticket.job.values import Limits
 from ticket.language.figures import size
 from ticket.readings.inexact import parts
-from ticket.readings.limits import as_limits
+from ticket.readings.limit_bounds import as_limits
 from ticket.readings.units import find
 from ticket.story.context import sources, told
 from ticket.story.readings import SAID, Reading, readings

@@ -5,7 +5,7 @@ from dataclasses import replace
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says, Told, Used
 from ticket.job.values import Ref
-from ticket.readings.groups import measures
+from ticket.readings.measured_groups import measures
 from ticket.story.cautions import called_for
 from ticket.story.context import told
 from ticket.story.facts.certainty import confirmed

@@ -1,0 +1,162 @@
+"""The second step of reading a line: what only the ticket knows.
+
+The notation says what a line means by itself. Here the concern is settled, references are checked, what a line
+rests on is proposed, and a scanner burst is told from a finding.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ticket.faults.written import leading
+from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, Spoken, refs_of
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
+from ticket.job.likeness import shared
+from ticket.job.regex import Regex
+from ticket.job.ticket import Ticket
+from ticket.job.values import Ref
+
+_BURST = Regex(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
+_VIN = Regex(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A draft with everything the ticket adds.
+
+    Attributes:
+        proposed: entries the line probably rests on; adopted only when the typist accepts.
+    """
+
+    draft: Draft
+    proposed: tuple[Ref, ...] = ()
+
+    @property
+    def accepted(self) -> Fact:
+        """The fact with the proposal adopted."""
+        fact = self.draft.fact
+        if self.proposed and isinstance(fact, Cause | Offer | Did | Ruled | Later):
+            return replace(fact, refs=self.proposed)
+        return fact
+
+
+PartLookup = Callable[[str], str | None]
+
+
+def settle(
+    drafts: Sequence[Draft], ticket: Ticket, sticky: str, part_known: PartLookup, bad: Callable[[Entry], bool]
+) -> tuple[Settled, ...]:
+    """Drafts of one action, in order, as they would stand on the ticket.
+
+    Args:
+        drafts: what the notation read.
+        ticket: as it stands.
+        sticky: the concern in the prompt; empty means the last opened.
+        part_known: description of a part number the shop has used, or ``None``.
+        bad: whether an entry holds a reading out of limits.
+    """
+    done: list[Settled] = []
+    letters = [letter for entry in ticket.entries if isinstance(entry.fact, Says) for letter in entry.concerns]
+    current = sticky or (letters[-1] if letters else "")
+    concerns = {entry.no: entry.concern for entry in ticket.entries}
+    next_no = max((entry.no for entry in ticket.entries), default=0) + 1
+    for raw in drafts:
+        draft = burst(raw, ticket, part_known)
+        if isinstance(draft.fact, Says) and not draft.concern:
+            current = _next_letter(letters)
+            draft = replace(draft, concern=current)
+        elif not draft.concern and not draft.fact.unbound:
+            current = _concern_of(draft.fact, concerns) or current
+            draft = replace(draft, concern=current)
+        elif draft.concern:
+            current = draft.concern.split("+")[0]
+        if isinstance(draft.fact, Says):
+            letters.extend(draft.concern.split("+"))
+        known = {entry.no: (entry.fact, entry.struck) for entry in ticket.entries}
+        known |= {next_no + i: (item.draft.fact, False) for i, item in enumerate(done)}
+        draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket.number, known, letters))
+        concerns[next_no + len(done)] = draft.concern
+        done.append(Settled(draft, propose(draft, ticket, bad)))
+    return tuple(done)
+
+
+def _concern_of(fact: Fact, concerns: Mapping[int, str]) -> str:
+    """The concern of what a line rests on: it knows better than the line before."""
+    if fact.unbound:
+        return ""
+    found = (concerns.get(ref.no, "") for _, ref in refs_of(fact) if not ref.ticket)
+    return next((concern for concern in found if concern), "")
+
+
+def _next_letter(letters: Sequence[str]) -> str:
+    unused = [letter for letter in CONCERN_LETTERS if letter not in letters]
+    return unused[0] if unused else CONCERN_LETTERS[-1]
+
+
+def burst(draft: Draft, ticket: Ticket, part_known: PartLookup) -> Draft:
+    """A line that is one scanned token: the vehicle's number, a known part, or a fault code."""
+    token = draft.line.strip()
+    if not isinstance(draft.fact, Found) or not _BURST.match(token):
+        return draft
+    if _VIN.match(token) and any(char.isdigit() for char in token):
+        vin = token[1:].upper() if len(token) == 18 else token.upper()
+        known = ticket.header.vehicle.vin.upper()
+        if not known:
+            remark = "A vehicle number was scanned; the ticket has none yet. Set it with: ticket set N --vin " + vin
+        elif known == vin:
+            remark = "The scanned vehicle number is this vehicle's."
+        else:
+            remark = f"The scanned vehicle number is not this vehicle's ({known})."
+        return replace(draft, fact=Note(text=f"scanned vehicle number {vin}"), remarks=(Remark(remark, 0, len(token)),))
+    description = part_known(token)
+    if description is not None:
+        return replace(draft, fact=Used(amount="1", unit="x", part=token, text=description), remarks=())
+    fault = leading(token)
+    if fault is not None and fault[2] == len(token):
+        return replace(draft, fact=Code(code=fault[0], sub=fault[1]), remarks=())
+    return draft
+
+
+def _checks(
+    draft: Draft, number: int, known: Mapping[int, tuple[Fact, bool]], letters: Sequence[str]
+) -> tuple[Remark, ...]:
+    """Questions about references and concerns; ``known`` holds what stands before the line, struck or not."""
+    remarks = []
+    end = len(draft.line)
+    for role, ref in refs_of(draft.fact):
+        if ref.ticket and ref.ticket != number:
+            continue
+        target, struck = known.get(ref.no, (None, False))
+        if target is None:
+            remarks.append(Remark(f"There is no entry {ref.no} before this one.", 0, end))
+        elif struck:
+            remarks.append(Remark(f"Entry {ref.no} was struck.", 0, end))
+        elif role == "answers" and target.kind not in ("offer", "later"):
+            remarks.append(Remark(f"Entry {ref.no} is no offer and no deferred work; what was answered?", 0, end))
+        elif role == "refs" and target.kind in ("says", "maybe") and draft.fact.kind in ("cause", "ruled"):
+            remarks.append(Remark(f"Entry {ref.no} proves nothing: it is a {target.title}.", 0, end))
+    remarks.extend(_meant(spoken, known) for spoken in draft.spoken)
+    strangers = [letter for letter in draft.concern.split("+") if letter and letters and letter not in letters]
+    remarks.extend(Remark(f"There is no complaint {letter} on this ticket.", 0, end) for letter in strangers)
+    return tuple(remarks)
+
+
+def _meant(spoken: Spoken, known: Mapping[int, tuple[Fact, bool]]) -> Remark:
+    """Which offer or deferred work an answer in words probably means; agreed to only once its number is typed."""
+    word = "thinks" if spoken.answer == "wait" else spoken.answer
+    alike = [
+        (shared(spoken.to, fact.text), no)
+        for no, (fact, struck) in known.items()
+        if isinstance(fact, Offer | Later) and not struck and shared(spoken.to, fact.text)
+    ]
+    best = max(alike, default=(0, 0))
+    answers = tuple(f"{word} {no}" for _, no in sorted(alike, reverse=True))
+    hint = f"Write {answers[0]}." if best[1] else f"Write {word} and the number of the entry."
+    text = f"Which entry was meant by “{spoken.to}”? {hint}"
+    return Remark(text, spoken.start, spoken.end, "question", answers=answers)
+
+
+def propose(draft: Draft, ticket: Ticket, bad: Callable[[Entry], bool]) -> tuple[Ref, ...]:
+    """What the line rests on, where that is beyond doubt."""
+    from ticket.assist.evidence import resting_on  # the word lists behind it are read when a line first asks for them
+
+    return resting_on(draft, ticket, bad)

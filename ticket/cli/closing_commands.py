@@ -1,0 +1,126 @@
+"""Commands that close, prove and move tickets."""
+
+import argparse
+import shutil
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from ticket.cli.open_shop import no_shop, open_or_make, open_shop
+from ticket.cli.output import STDIN, as_json, remark, say, say_json, write
+from ticket.cli.ticket_commands import given_lines, report
+from ticket.job.errors import InputError, NotFoundError
+from ticket.job.picture import Picture
+from ticket.job.text import one_line
+from ticket.job.ticket import Ticket
+from ticket.job.ticket_document import to_document
+from ticket.machine.input_files import decoded, open_plain, read_bytes, read_file
+from ticket.machine.json_file import JsonFile, begins_as_json
+from ticket.notes.file import write_file
+from ticket.shop.changing import amend_ticket, load_documents, sign_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.papers import held_by
+from ticket.shop.reading import ticket_of
+
+_HEAD = 4096  # bytes that tell JSON from lines
+
+
+def sign(options: argparse.Namespace) -> None:
+    """Sign a ticket."""
+    overruled = {}
+    for text in options.overrule:
+        gap_id, found, reason = text.partition("=")
+        if not found or not reason.strip():
+            raise InputError(f"--overrule {text!r} needs a reason: --overrule 'GAP=why it may stand'.")
+        overruled[gap_id.strip()] = reason.strip()
+    with open_shop(options) as shop:
+        seal = sign_ticket(shop, options.number, rev=options.rev, overruled=overruled)
+    if options.json:
+        say_json({"number": options.number, "status": "signed", "seal": seal})
+    else:
+        say(f"Ticket {options.number} is signed. Seal {seal}.")
+
+
+def amend(options: argparse.Namespace) -> None:
+    """Correct a signed ticket openly."""
+    with open_shop(options) as shop:
+        added = amend_ticket(
+            shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces
+        )
+        ticket = ticket_of(shop, options.number)
+    report(added, options, ticket)
+
+
+def load(options: argparse.Namespace) -> None:
+    """Take tickets in."""
+    with TemporaryDirectory(prefix="ticket-load-") as folder:
+        documents = [(name, _source(name, Path(folder))) for name in options.files]
+        if no_shop(options):
+            _try_out(documents, Path(folder))
+        with open_or_make(options) as (shop, made):
+            numbers = load_documents(shop, documents)
+            came = {number: elsewhere for number in numbers if (elsewhere := ticket_of(shop, number).elsewhere)}
+    if options.json:
+        say_json({"loaded": list(numbers)} | made)
+    else:
+        say(f"Loaded {len(numbers)}: ticket {', '.join(str(number) for number in numbers)}.")
+        for number, elsewhere in came.items():
+            remark(f"Ticket {number} was {one_line(elsewhere.words)}.")
+
+
+def _source(name: str, folder: Path) -> str | JsonFile:
+    """A file or standard input: the text of plain lines, or JSON to go through; what was sent is kept meanwhile."""
+    if name != "-":
+        with open_plain(Path(name)) as stream:
+            json = begins_as_json(stream.read(_HEAD))
+        return JsonFile(Path(name), name) if json else read_file(Path(name))
+    head = read_bytes(sys.stdin.buffer, STDIN, _HEAD, whole=False)
+    if not begins_as_json(head):
+        return decoded(head + read_bytes(sys.stdin.buffer, STDIN), STDIN)
+    sent = folder / "sent"
+    with sent.open("wb") as kept:
+        kept.write(head)
+        shutil.copyfileobj(sys.stdin.buffer, kept)
+    return JsonFile(sent, STDIN)
+
+
+def _try_out(documents: Sequence[tuple[str, str | JsonFile]], folder: Path) -> None:
+    """Load into a shop that vanishes: documents that cannot be loaded are no reason to make one."""
+    with Shop.open(folder / "trial" / "trial.db") as shop:
+        load_documents(shop, documents)
+
+
+def dump(options: argparse.Namespace) -> None:
+    """Tickets as documents: one object for one number, else a list."""
+    with open_shop(options) as shop:
+        tickets = [ticket_of(shop, number) for number in options.numbers or shop.store.numbers()]
+        lines = options.form == "lines"
+        held = {ticket.number: [] if lines else _pictures(shop, ticket) for ticket in tickets}
+    if lines:
+        write(options, "\n".join(write_file(ticket) for ticket in tickets))
+        return
+    documents = [to_document(ticket, held[ticket.number]) for ticket in tickets]
+    write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
+
+
+def _pictures(shop: Shop, ticket: Ticket) -> list[Picture]:
+    """The pictures of a ticket; one that is gone or was changed is left out and named, so that the rest gets out."""
+    found = []
+    for entry in ticket.entries:
+        try:
+            found += [picture for _, picture in held_by(shop, (entry,))]
+        except NotFoundError as error:
+            remark(f"Ticket {ticket.number}, entry {entry.no}: {error}")
+    return found
+
+
+def backup(options: argparse.Namespace) -> None:
+    """A checked copy of the database."""
+    target = Path(options.file)
+    with open_shop(options) as shop:
+        shop.store.backup(target)
+    if options.json:
+        say_json({"backup": str(target)})
+    else:
+        say(f"The copy is in {target}.")

@@ -1,0 +1,53 @@
+"""The list of tickets: the one command asked all day, so it reads the database directly and imports little."""
+
+import argparse
+import shlex
+
+from ticket.cli.output import say, say_json
+from ticket.job.errors import NoShopError
+from ticket.job.text import one_line
+from ticket.job.wall import local_day
+from ticket.machine.environment import database_path
+from ticket.shop.opening import as_json, read_list
+from ticket.store.ticket_list import TicketRow
+
+
+def list_tickets(options: argparse.Namespace) -> None:
+    """Open tickets, newest first; all of them with ``--all``."""
+    path = database_path(options.db)
+    try:
+        rows = read_list(path, every=options.all)
+    except NoShopError:
+        raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
+    if options.json:
+        say_json([as_json(row) for row in rows])
+        return
+    if not rows:
+        say("No open tickets. Open one: ticket new" if not options.all else "No tickets yet. Open one: ticket new")
+        return
+    for line in table(rows):
+        say(line)
+
+
+def table(rows: list[TicketRow]) -> list[str]:
+    """The list as aligned lines."""
+    cells = [_cells(row) for row in rows]
+    counted = [[cell for cell, row in zip(cells, rows, strict=True) if not (i and row.damaged)] for i in range(5)]
+    widths = [max((len(cell[i]) for cell in counted[i]), default=0) for i in range(5)]
+    return [
+        f"{cell[0]:>{widths[0]}}  "
+        + "  ".join(text.ljust(width) for text, width in zip(cell[1:], widths[1:], strict=True)).rstrip()
+        for cell in cells
+    ]
+
+
+def _cells(row: TicketRow) -> tuple[str, ...]:
+    if row.damaged:
+        return (str(row.number), f"cannot be read: ticket show {row.number} says why", "", "", "")
+    return (
+        str(row.number),
+        row.status,
+        local_day(row.opened).isoformat(),
+        one_line(row.vehicle or "vehicle not named")[:34],
+        one_line(row.customer or "customer not named")[:24],
+    )

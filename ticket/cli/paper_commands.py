@@ -1,0 +1,77 @@
+"""Commands that write papers: the whole copy for a reader, and the story as a page."""
+
+import argparse
+import sys
+
+from ticket.cli.open_shop import open_shop
+from ticket.cli.output import as_json, hand_out, say, say_bytes, say_json, to_file, write
+from ticket.cli.shop_only_remarks import remark_inside
+from ticket.job.errors import InputError, NotFoundError
+from ticket.papers.copy import copy
+from ticket.papers.paper_document import to_document
+from ticket.shop import papers as printing
+from ticket.shop.papers import held_by, view_picture
+from ticket.shop.reading import ticket_of
+
+
+def paper(options: argparse.Namespace) -> None:
+    """The copy of a ticket for one reader."""
+    if options.json:
+        with open_shop(options) as shop:
+            made = printing.contents_of(
+                shop, options.number, options.reader, language=options.language, sources=options.sources
+            )
+        write(options, as_json(to_document(copy(made))))
+        remark_inside(options)
+        return
+    _binary_has_a_place(options)
+    with open_shop(options) as shop:
+        page = printing.paper(
+            shop, options.number, options.reader, options.form,
+            language=options.language, sources=options.sources, width=options.width,
+        )  # fmt: skip
+    put(options, page)
+    remark_inside(options)
+
+
+def picture(options: argparse.Namespace) -> None:
+    """The picture of an entry, shown or written to a file."""
+    with open_shop(options) as shop:
+        entry = ticket_of(shop, options.number).entry(options.no)
+        if entry is None:
+            raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
+        found = next((picture for _, picture in held_by(shop, (entry,))), None)
+        if found is None:
+            raise InputError(f"Entry {entry.no} of ticket {options.number} holds no picture.")
+        if to_file(options):
+            hand_out(options, found.content)
+        elif options.json:
+            say_json({"ticket": options.number, "entry": entry.no, "digest": found.digest, "bytes": len(found.content)})
+        else:
+            say(view_picture(shop, options.number, entry))
+
+
+def story_page(options: argparse.Namespace) -> None:
+    """The story alone as HTML or PDF."""
+    _binary_has_a_place(options)
+    with open_shop(options) as shop:
+        made = printing.story(
+            shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
+        )
+    put(options, made)
+    remark_inside(options)
+
+
+def _binary_has_a_place(options: argparse.Namespace) -> None:
+    if options.form == "pdf" and not to_file(options) and sys.stdout.isatty():
+        raise InputError("A PDF is nothing for a terminal: name a file with -o FILE, or send it through a pipe.")
+
+
+def put(options: argparse.Namespace, made: str | bytes) -> None:
+    """A paper to ``--output`` where one is named, else to standard output."""
+    if isinstance(made, str):
+        write(options, made)
+    elif to_file(options):
+        hand_out(options, made)
+    else:
+        say_bytes(made)

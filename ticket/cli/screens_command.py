@@ -1,0 +1,33 @@
+"""Opening the screens from the shell. Nothing of the shop is loaded here: the first paint comes first."""
+
+import argparse
+import sys
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from ticket.job.errors import InputError
+from ticket.machine.environment import database_path, person_name
+
+if TYPE_CHECKING:
+    from ticket.shop.opening import Shop
+
+
+def open_screens(options: argparse.Namespace) -> int:
+    """The screens on the user's own shop."""
+    return run_screens(database_path(options.db), person_name(options.by))
+
+
+def run_screens(database: Path, person: str) -> int:
+    """The screens on a database, until they are left; the exit code."""
+    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+        raise InputError("The screens need a terminal; try ticket list, or ticket --help.")
+    from ticket.screens.app import run
+
+    return run(database, partial(_open, database, person, create=False), partial(_open, database, person, create=True))
+
+
+def _open(database: Path, person: str, *, create: bool) -> "Shop":
+    from ticket.shop.opening import Shop
+
+    return Shop.open(database, person, create=create)

@@ -1,0 +1,161 @@
+"""The shop's settings and staff from the shell."""
+
+import argparse
+import dataclasses
+
+from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
+from ticket.cli.output import read_text, remark, say, say_json
+from ticket.job.case import Settings
+from ticket.job.errors import InputError
+from ticket.job.ticket import ROLES, Person
+from ticket.machine.environment import database_path, person_name
+from ticket.shop.opening import Shop
+from ticket.store import sharing
+
+
+def shop(options: argparse.Namespace) -> int:
+    """Start a shop; read or change settings, staff, price list and local rules; print the keys of the screens."""
+    _flags_fit(options)
+    if options.start is not None:
+        _start(options)
+        return 0
+    if options.key == "keys":
+        from ticket.cli.keys_command import keys
+
+        return keys(options)
+    if options.key in _APART:
+        _APART[options.key](options)
+        return 0
+    with open_shop(options) as opened:
+        if options.key == "person":
+            _add_person(opened, options.value)
+        elif options.key is not None:
+            _set(opened, options.key, options.value)
+        settings, people = opened.settings, opened.people
+    shown = dataclasses.asdict(settings)
+    if options.key and options.key != "person":
+        shown = {options.key: shown[options.key]}
+    if options.json:
+        say_json({"settings": shown, "people": [dataclasses.asdict(person) for person in people]})
+        return 0
+    for name, value in shown.items():
+        say(f"{name:<14} {', '.join(value) if isinstance(value, tuple) else value}")
+    if not options.key or options.key == "person":
+        for person in people:
+            say(f"person         {person.name} ({person.role})")
+    return 0
+
+
+def _flags_fit(options: argparse.Namespace) -> None:
+    if options.key != "limits" and (options.proposed or options.keep is not None):
+        raise InputError("--proposed and --keep belong to the limits book: ticket shop limits --proposed.")
+
+
+def _limits(options: argparse.Namespace) -> None:
+    from ticket.cli.limits_command import limits
+
+    limits(options)
+
+
+def _start(options: argparse.Namespace) -> None:
+    """Make a shop where there is none, under a name if one is given."""
+    from ticket.shop.settings import checked, start
+
+    path, person = database_path(options.db), person_name(options.by)
+    if options.key:
+        raise InputError("Start the shop first, and set what you like behind that: ticket shop --start 'NAME'.")
+    if not no_shop(options):
+        raise InputError(f"There is a shop at {path} already; nothing was changed.")
+    checked(person, {"shop": options.start})
+    with open_or_make(options, tell=False) as (made, _):
+        start(made, person, {"shop": options.start})
+    if options.json:
+        say_json({"made_shop": str(path.absolute()), "shop": options.start, "person": person})
+    else:
+        say(made_words(path))
+
+
+def _group(options: argparse.Namespace) -> None:
+    """Who may open the shop's files; share them with a group, or with nobody."""
+    path = database_path(options.db)
+    with open_shop(options):  # what is no shop is left alone
+        pass
+    if options.value:
+        sharing.share(path, " ".join(options.value))
+    name = sharing.group_of(path)
+    if options.json:
+        say_json({"group": name or None, "database": str(path.absolute())})
+    else:
+        who = f"the members of the group {name}" if name else "its owner alone"
+        say(f"{path} may be opened by {who}.")
+
+
+def _add_person(opened: Shop, words: list[str]) -> None:
+    from ticket.shop.settings import add_person
+
+    if not words:
+        raise InputError("Name the person: ticket shop person 'K. Orlo' technician.")
+    role = words[1] if len(words) > 1 else ROLES[0]
+    if role not in ROLES:
+        raise InputError(f"{role!r} is no role: {', '.join(ROLES)}.")
+    add_person(opened, Person(words[0], role))
+
+
+def _set(opened: Shop, key: str, words: list[str]) -> None:
+    known = [item.name for item in dataclasses.fields(Settings)]
+    if key not in known:
+        raise InputError(f"There is no setting {key!r}: {', '.join((*known, 'person', *_APART))}.")
+    if words:
+        from ticket.shop.settings import put
+
+        several = isinstance(getattr(Settings(), key), tuple)
+        put(opened, f"setting/{key}", (", " if several else " ").join(words))
+
+
+def _glossary(options: argparse.Namespace) -> None:
+    """List the shop's own words, or keep or forget one."""
+    with open_shop(options) as opened:
+        if options.value:
+            from ticket.shop.settings import ADD, put
+
+            put(opened, f"term/{ADD}", " ".join(options.value))
+        terms = opened.kept.terms
+    if options.json:
+        say_json({"glossary": [{"term": term, "plain": plain} for term, plain in terms]})
+        return
+    for term, plain in terms:
+        say(f"{term} = {plain}")
+    if not terms:
+        say("No words of the shop's own yet: ticket shop glossary 'VGT = turbo with moving vanes'")
+
+
+def _document(options: argparse.Namespace) -> None:
+    """Print the price list or a pack of local rules, or take one in from a file."""
+    from ticket.shop import money as billing
+
+    given = " ".join(options.value)
+    with open_shop(options) as opened:
+        if options.key == "prices":
+            if not given:
+                say_json(billing.shown_prices(opened))
+                return
+            taken = billing.set_prices(opened, read_text(given, short=True), given)
+            rates = ", ".join(rate.name for rate in taken.rates)
+            say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
+            for doubt in billing.price_doubts(taken, billing.pack(opened)):
+                remark(doubt)
+        elif not given:
+            named = [(identity, billing.find_pack(opened, identity).name) for identity in billing.packs(opened)]
+            if options.json:
+                say_json([{"id": identity, "name": name} for identity, name in named])
+            else:
+                for identity, name in named:
+                    say(f"{identity:<10} {name}")
+        elif given in billing.packs(opened):
+            say_json(billing.shown_pack(billing.find_pack(opened, given)))
+        else:
+            own = billing.set_pack(opened, read_text(given, short=True), given)
+            say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
+
+
+_APART = {"glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group}

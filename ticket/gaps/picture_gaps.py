@@ -1,0 +1,26 @@
+"""What is best shown by a picture."""
+
+from collections.abc import Iterator
+
+from ticket.gaps.gap import ADVICE, Gap, Rule
+from ticket.gaps.ticket_lookup import each
+from ticket.job.answers import standing
+from ticket.job.case import Case
+from ticket.job.kinds import Offer, Photo
+from ticket.job.values import Ref
+
+_PRESSING = ("do now", "do not drive")
+
+
+def declined_not_shown(case: Case) -> Iterator[Gap]:
+    """Pressing work that was declined is best shown: words of a danger fade, and nobody remembers it alike."""
+    refused = {no for no, one in standing(case.ticket).items() if one.answer == "no"}
+    shown = {ref for _, photo in each(case, Photo) for ref in photo.refs}
+    for entry, offer in each(case, Offer):
+        if entry.no in refused and offer.judgement in _PRESSING and not shown & {Ref(entry.no), *offer.refs}:
+            found = next((ref.no for ref in offer.refs if not ref.ticket), entry.no)
+            question = f"The answer was no: is there a picture of what was found? Add: photo: FILE; ...; for {found}"
+            yield Gap("declined-not-shown", ADVICE, question, entry.no)
+
+
+RULES: tuple[Rule, ...] = (declined_not_shown,)

@@ -1,0 +1,115 @@
+"""Where the shop's database is, and what time it is: the edges ask here and hand the answers down as values."""
+
+import contextlib
+import getpass
+import os
+import time
+from datetime import UTC, datetime
+from pathlib import Path
+
+from ticket.job.errors import InputError
+from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
+from ticket.store.file_modes import make_own_folder, write_private
+
+DATABASE = "TICKET_DB"
+PERSON = "TICKET_PERSON"
+NOW = "TICKET_NOW"
+_NAME = "person"  # file in the state folder
+KEYS = "TICKET_KEYS"
+
+
+def database_path(given: str | None = None) -> Path:
+    """The database file: the one given, else ``TICKET_DB``, else the user's data folder."""
+    chosen = given or os.environ.get(DATABASE)
+    if chosen:
+        return named(chosen)
+    from platformdirs import user_data_path  # slow to import, and not needed when a path is given
+
+    return user_data_path("job-ticket", appauthor=False) / "shop.db"
+
+
+def named(path: str) -> Path:
+    """A path as typed, ``~`` for somebody's home among it."""
+    try:
+        return Path(path).expanduser()
+    except RuntimeError:
+        raise InputError(f"{path}: there is nobody of that name here; write the path in full.") from None
+
+
+def state_folder() -> Path:
+    """Where half-typed lines and crash reports go."""
+    from platformdirs import user_state_path
+
+    return user_state_path("job-ticket", appauthor=False)
+
+
+def keys_file() -> Path:
+    """The file of changed keys: ``TICKET_KEYS``, else ``keys.toml`` in the user's settings folder."""
+    chosen = os.environ.get(KEYS)
+    if chosen:
+        return named(chosen)
+    from platformdirs import user_config_path
+
+    return user_config_path("job-ticket", appauthor=False) / "keys.toml"
+
+
+def person_name(given: str | None = None) -> str:
+    """Who is working: the name given, else ``TICKET_PERSON``, else the name told at the start, else the login name."""
+    name = given or os.environ.get(PERSON) or _told_name()
+    if name:
+        return name
+    try:
+        return getpass.getuser()
+    except (KeyError, OSError):  # no login name for this user id
+        return "shop"
+
+
+def _told_name() -> str:
+    try:
+        return (state_folder() / _NAME).read_text(encoding="utf-8", errors="replace").strip()
+    except OSError:
+        return ""
+
+
+def remember_person(name: str) -> None:
+    """Keep the name of who works at this login, so that nobody has to tell it twice."""
+    with contextlib.suppress(OSError):  # then the login name stands for it next time
+        make_own_folder(state_folder())
+        write_private(state_folder() / _NAME, name.encode("utf-8", "replace"))
+
+
+def now() -> datetime:
+    """The present moment in UTC; ``TICKET_NOW`` (a time with its zone) stands in for it in tests and demos."""
+    fixed = os.environ.get(NOW)
+    if not fixed:
+        return datetime.now(UTC)  # noqa: TID251 - this is the edge that asks the clock
+    try:
+        at = datetime.fromisoformat(fixed)
+    except ValueError:
+        at = None
+    if at is None or at.tzinfo is None:
+        raise InputError(f"{NOW} must be a time with its zone, such as 2026-03-02T14:10:00+00:00, not {fixed!r}.")
+    if not in_bounds(at):
+        raise InputError(f"{NOW} must lie between {FIRST_DAY} and {LAST_DAY}, not at {fixed!r}.")
+    return at.astimezone(UTC)
+
+
+def known_zone(name: str) -> bool:
+    """Whether a name stands in the IANA database of time zones, such as ``America/Chicago``."""
+    from zoneinfo import ZoneInfo
+
+    try:
+        return bool(ZoneInfo(name))
+    except (KeyError, ValueError, OSError):  # not there, no name at all, or a folder of the database
+        return False
+
+
+def use_zone(name: str) -> None:
+    """Let every wall time of this process be told in a zone; an empty or unknown name leaves the machine's own.
+
+    Papers of one ticket are then the same wherever they are printed. Where the system cannot change its zone
+    (Windows) the machine's own stays.
+    """
+    if name and os.environ.get("TZ") != name and known_zone(name) and hasattr(time, "tzset"):
+        os.environ["TZ"] = name
+        time.tzset()

@@ -1,0 +1,250 @@
+"""Tickets opened, entries born, tickets signed, amended and loaded."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from ticket.job.codec import Json, instant
+from ticket.job.entry import CONCERN_LETTERS, Entry
+from ticket.job.errors import ConflictError, InputError, SealedError
+from ticket.job.kinds import Fact, Says
+from ticket.job.picture import Picture
+from ticket.job.text import clean
+from ticket.job.ticket import Header, Ticket
+from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
+from ticket.store import index, picture_rows, state, stored_values
+from ticket.store.erasable import Words
+from ticket.store.session import Session
+from ticket.store.state import TicketState
+
+EPOCH = date(1970, 1, 1)
+DAY_BITS = 17  # 131,072 tickets a day
+_LARGEST = 2**53  # every reader of JSON keeps whole numbers below it exact
+
+
+@dataclass(frozen=True, slots=True)
+class NewEntry:
+    """An entry about to be added.
+
+    Attributes:
+        concern: letter or letters; where empty, a complaint opens the next letter, and what follows it in the same
+            call belongs to that concern. Everything else stays without.
+        replaces: number of the entry an amendment stands in for.
+        raw: the line as typed, kept with the journal row.
+        at: when it was typed, with a zone; now where not given.
+        no: its number; the next one where not given.
+    """
+
+    fact: Fact
+    concern: str = ""
+    shop_only: bool = False
+    replaces: int | None = None
+    raw: str = ""
+    at: datetime | None = None
+    no: int | None = None
+
+
+def open_ticket(
+    session: Session, header: Header, by: str, *, number: int | None = None, opened: datetime | None = None
+) -> int:
+    """Open a ticket and give its number."""
+    header = stored_values.tidy_header(header)
+    opened = opened or session.now()
+    with session.writing():
+        number = _free_number(session, number)
+        body: Json = {
+            "number": number,
+            "opened": as_instant(opened),
+            "header": stored_values.mark_header(stored_values.store_header(header, session.identify)),
+        }
+        session.act(None, "ticket.open", body, by, ticket=_new_id(session, opened))
+    return number
+
+
+def _free_number(session: Session, number: int | None) -> int:
+    if number is None:
+        number = int(session.db.execute("SELECT coalesce(max(number), 0) + 1 FROM ticket").fetchone()[0])
+    if not 0 < number < _LARGEST:
+        raise InputError(f"{number} cannot be a ticket's number")
+    if session.db.execute("SELECT 1 FROM ticket WHERE number = ?", [number]).fetchone():
+        raise ConflictError(f"there is a ticket {number} already")
+    return number
+
+
+def _new_id(session: Session, opened: datetime) -> int:
+    first = day_id(opened.date())
+    last = first + (1 << DAY_BITS) - 1
+    row = session.db.execute("SELECT max(id) FROM ticket WHERE id BETWEEN ? AND ?", [first, last]).fetchone()
+    taken: int = first if row[0] is None else row[0]
+    if taken == last:
+        raise ConflictError(f"no more tickets can be opened on {opened.date()}")
+    return taken + 1
+
+
+def add_entries(
+    session: Session, number: int, births: Sequence[NewEntry], by: str, held: Sequence[Picture] = ()
+) -> tuple[Entry, ...]:
+    """Add entries as one action, with the pictures they name; they get the next numbers."""
+    if any(birth.replaces for birth in births):
+        raise InputError("only an amendment replaces an entry: change the entry itself")
+    return _bear(session, number, births, by, "add", {}, held)
+
+
+def amend_ticket(
+    session: Session, number: int, births: Sequence[NewEntry], reason: str, by: str, held: Sequence[Picture] = ()
+) -> tuple[Entry, ...]:
+    """Add entries to a signed ticket, openly: they say what they replace and why, and are sealed at once."""
+    reason = clean(reason).strip()
+    if not reason:
+        raise InputError("an amendment needs a reason")
+    return _bear(session, number, births, by, "amend", {"reason": Words(reason)}, held)
+
+
+def _bear(
+    session: Session, number: int, births: Sequence[NewEntry], by: str, verb: str, body: Json, held: Sequence[Picture]
+) -> tuple[Entry, ...]:
+    facts = [stored_values.tidy(birth.fact) for birth in births]
+    if not facts:
+        return ()
+    with session.writing() as db:
+        before = state.load(db, number)
+        if before.signed and verb == "add":
+            raise SealedError(f"ticket {number} is signed: amend it instead")
+        if not before.signed and verb == "amend":
+            raise ConflictError(f"ticket {number} is not signed: change it directly")
+        wanted = [birth.replaces for birth in births if birth.replaces]
+        if missing := [no for no in wanted if no not in before.entries or before.entries[no].struck]:
+            raise ConflictError(f"ticket {number} has no entry {missing[0]} to replace")
+        picture_rows.keep(db, held)
+        picture_rows.check(db, facts)
+        body["births"] = _births(session, before, births, facts)
+        after, _ = session.act(before, verb, body, by, sealed=verb == "amend")
+        born = {birth["no"]: after.entries[birth["no"]] for birth in body["births"]}
+        return session.assembled(replace(after, entries=born)).entries
+
+
+def _births(session: Session, before: TicketState, births: Sequence[NewEntry], facts: Sequence[Fact]) -> list[Json]:
+    documents: list[Json] = []
+    last = max(before.entries, default=0)
+    used = [entry.concern for entry in before.entries.values()]
+    opened = ""
+    for birth, fact in zip(births, facts, strict=True):
+        last = _next_no(birth.no, last)
+        letter = as_concern(birth.concern)
+        if not letter and isinstance(fact, Says):
+            opened = _next_letter(used)
+        used.append(letter or opened)
+        documents.append(_birth(session, birth, fact, last, letter or opened))
+    return documents
+
+
+def _birth(session: Session, birth: NewEntry, fact: Fact, no: int, concern: str) -> Json:
+    document: Json = {
+        "no": no,
+        "kind": fact.kind,
+        "at": as_instant(birth.at or session.now()),
+        "fact": stored_values.mark_fact(fact.kind, stored_values.store_fact(fact, session.identify)),
+    }
+    optional = {"concern": concern, "shop_only": birth.shop_only, "replaces": birth.replaces}
+    document |= {name: value for name, value in optional.items() if value}
+    return document | ({"raw": Words(clean(birth.raw))} if birth.raw else {})
+
+
+def sign_ticket(session: Session, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None) -> str:
+    """Close a ticket for good."""
+    with session.writing() as db:
+        before = state.load(db, number)
+        if before.signed:
+            raise SealedError(f"ticket {number} is signed already")
+        if before.rev != rev:
+            raise ConflictError(f"ticket {number} changed while you read it: read it again, then sign")
+        gaps = [{"gap": clean(gap), "reason": Words(clean(why))} for gap, why in sorted((overruled or {}).items())]
+        after, _ = session.act(before, "sign", {"rev": rev, "overruled": gaps}, by, sealed=True)
+        return after.seal
+
+
+def take_in(
+    session: Session, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
+) -> tuple[int, ...]:
+    """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop."""
+    words: dict[int, tuple[str, ...]] = {}
+    numbers = []
+    with session.writing() as db:
+        for ticket, held in arrived:
+            picture_rows.keep(db, held)
+            picture_rows.check(db, [entry.fact for entry in ticket.entries])
+            _free_number(session, ticket.number)
+            new = _new_id(session, ticket.opened)
+            after, _ = session.act(None, "shop.load", _loaded(session, ticket, by, source), by, ticket=new)
+            words[new] = index.word_row(session.assembled(after), session.indexer)
+            numbers.append(ticket.number)
+        index.write_new_words(db, words)
+    return tuple(numbers)
+
+
+def _loaded(session: Session, ticket: Ticket, by: str, source: str) -> Json:
+    if not 0 < ticket.rev < _LARGEST:
+        raise InputError(f"ticket {ticket.number}: {ticket.rev} cannot be its revision")
+    header = stored_values.store_header(stored_values.tidy_header(ticket.header), session.identify)
+    body: Json = {
+        "source": Words(clean(source)), "number": ticket.number, "opened": as_instant(ticket.opened),
+        "header": stored_values.mark_header(header), "status": ticket.status, "rev": ticket.rev,
+        "births": [_loaded_entry(session, ticket.number, entry) for entry in ticket.entries],
+    }  # fmt: skip
+    if ticket.rewordings:
+        held = [stored_values.store_wording(one, session.person(one.by)) for one in ticket.rewordings]
+        body["rewordings"] = [stored_values.mark_wording(one) for one in held]
+    if ticket.status == "signed":
+        body |= {
+            "closed": as_instant(ticket.closed or session.now()),
+            "signed_by": session.person(ticket.signed_by or by),
+        }
+        if ticket.elsewhere:
+            body |= {"was": clean(ticket.elsewhere.seal), "fits": ticket.elsewhere.fits}
+    return body
+
+
+def _loaded_entry(session: Session, number: int, entry: Entry) -> Json:
+    if not 0 < entry.no < _LARGEST:
+        raise InputError(f"ticket {number}: {entry.no} cannot be the number of an entry")
+    if entry.replaces is not None and not 0 < entry.replaces < _LARGEST:
+        raise InputError(f"ticket {number}: entry {entry.no} cannot replace {entry.replaces}")
+    plain = NewEntry(entry.fact, as_concern(entry.concern), entry.shop_only, entry.replaces, at=entry.at)
+    document = _birth(session, plain, stored_values.tidy(entry.fact), entry.no, plain.concern)
+    document["person"] = session.person(entry.person)
+    document |= {name: True for name in ("struck", "amended") if getattr(entry, name)}
+    return document | ({"reason": Words(clean(entry.reason))} if entry.reason else {})
+
+
+def day_id(day: date) -> int:
+    """The lowest internal id of a day; ids grow with the day a ticket was opened. Days before 1970 share the first."""
+    return max(0, (day - EPOCH).days) << DAY_BITS
+
+
+def as_instant(at: datetime) -> str:
+    """A time as stored. Raises :class:`~ticket.job.errors.InputError` where that cannot be."""
+    if at.tzinfo is None or not in_bounds(at):
+        raise InputError(f"{at} cannot be used as a time: it needs a zone and a day from {FIRST_DAY} to {LAST_DAY}")
+    return instant(at)
+
+
+def as_concern(typed: str) -> str:
+    """Letters of concerns in their order. Raises :class:`~ticket.job.errors.InputError` for anything else."""
+    letters = typed.split("+") if typed else []
+    if any(len(letter) != 1 or letter not in CONCERN_LETTERS for letter in letters):
+        raise InputError(f"{typed!r} is no concern: a letter from A to Z without I and O, or several joined by +")
+    return "+".join(sorted(set(letters)))
+
+
+def _next_letter(used: Sequence[str]) -> str:
+    """The letter behind the last one used; none where the alphabet is used up."""
+    last = max((letter for letters in used for letter in letters.split("+")), default="")
+    return next((letter for letter in CONCERN_LETTERS if letter > last), "")
+
+
+def _next_no(wanted: int | None, last: int) -> int:
+    if wanted is None:
+        return last + 1
+    if not last < wanted < _LARGEST:
+        raise ConflictError(f"entry numbers rise: {wanted} cannot follow {last}")
+    return wanted

@@ -1,0 +1,74 @@
+"""What a journal row did, in words that hold no customer's data."""
+
+from ticket.job.codec import Json
+from ticket.store.journal import Record
+from ticket.store.phrasebook_rows import KEEP, LOOK
+from ticket.store.transition import STRUCK, Change, changes_of
+
+
+def told(record: Record) -> str:
+    """One phrase, such as ``added 3 found, 4 cause``."""
+    body = record.body
+    if record.verb == "undo":
+        return f"took back row {record.of}: {_changes(record)}"
+    if record.verb == "redo":
+        return f"did again row {record.of}: {_changes(record)}"
+    if "changes" in body:
+        return _changes(record)
+    if record.verb == "add":
+        return f"added {_births(body)}"
+    if record.verb == "amend":
+        return f"amended: added {_births(body)}"
+    return _other(record.verb, body)
+
+
+def _other(verb: str, body: Json) -> str:
+    simple = {
+        "ticket.open": "opened", "sign": "signed", "shop.start": "database made", "look": "looked at customer data",
+        "forget": "blanked words and customer data",
+    }  # fmt: skip
+    if verb in simple:
+        return simple[verb]
+    if verb == "shop.load":
+        return f"loaded with {len(body['births'])} entries, {body['status']}"
+    if verb == "shop.person":
+        return f"{body['name']} is {body['role']}"
+    if verb == KEEP:
+        count = len(body["entries"])
+        return f"kept {count} entries of the phrasebook" if count > 1 else f"kept phrase {body['entries'][0]['no']}"
+    if verb == LOOK:
+        return f"took phrase {body['no']} back" if body["new"] == "back" else f"let phrase {body['no']} in"
+    if verb == "shop.set":
+        return f"set {body['key']} to {body['new']}"
+    return f"tables brought from version {body['from']} to {body['to']}" if verb == "shop.migrate" else verb
+
+
+def _births(body: Json) -> str:
+    return ", ".join(
+        f"{birth['no']} {birth['kind']}" + (f" in place of {birth['replaces']}" if "replaces" in birth else "")
+        for birth in body["births"]
+    )
+
+
+def _changes(record: Record) -> str:
+    return ", ".join(dict.fromkeys(map(_change, changes_of(record.body))))
+
+
+def _change(change: Change) -> str:
+    no, new = change.no, change.new
+    if change.slot:
+        whose = (new or change.old)["reader"]
+        return f"reworded a sentence for the {whose}" if new else f"took back a rewording for the {whose}"
+    if not no:
+        return f"status {new}" if change.f == "status" else f"changed {change.f.replace('/', ' ').replace('_', ' ')}"
+    if change.f == STRUCK:
+        return f"struck {no}" if new else f"put {no} back"
+    if change.f == "concern":
+        return f"moved {no} to {new}" if new else f"moved {no} out of its concern"
+    if change.f == "shop_only":
+        return f"kept {no} in the shop" if new else f"opened {no} to the customer"
+    if change.f == "fact":
+        return f"changed {no} to {new['kind']}"
+    if change.f == "follow":
+        return f"followed up {no}: {new['what']}" if new else f"followed up {no}: as before"
+    return f"changed {no} ({change.f})"

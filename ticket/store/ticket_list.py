@@ -1,0 +1,156 @@
+"""The list of tickets without anything else: the driver only, so that ``ticket list`` starts at once."""
+
+import json
+from datetime import UTC, datetime, time
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from ticket.job.errors import NoShopError
+from ticket.job.wall import FIRST_DAY, in_bounds
+from ticket.store import table_version
+from ticket.store.driver import Connection, Error, check_version, connect, is_shop, plain_errors
+
+
+class TicketRow(NamedTuple):
+    """One line of the list.
+
+    Attributes:
+        vehicle: the shortest words that tell which vehicle is meant.
+        plate: as typed, even where the vehicle is told by other words.
+        customer: name, empty where not known or erased.
+        odometer: reading at arrival with its unit, as typed.
+        entries: how many stand on it, struck ones not counted.
+        updated: the last action on it.
+        ready_by: what was promised, as typed.
+        codes: its fault codes with their sub-codes, one space between.
+        damaged: its row cannot be read; only the number counts then, and its times are none.
+    """
+
+    number: int
+    status: str
+    vehicle: str
+    plate: str
+    customer: str
+    opened: datetime
+    closed: datetime | None
+    odometer: str
+    entries: int
+    updated: datetime
+    ready_by: str = ""
+    codes: str = ""
+    damaged: bool = False
+
+
+_ROWS = """
+SELECT number, status,
+  coalesce(json_extract(header, '$.vehicle.label'), json_extract(header, '$.vehicle.plate'),
+           json_extract(header, '$.vehicle.vin'), ''),
+  coalesce(json_extract(header, '$.vehicle.plate'), ''),
+  coalesce((SELECT value FROM identity WHERE id = json_extract(header, '$.customer.name.identity')), ''),
+  opened, closed,
+  trim(coalesce(json_extract(header, '$.odometer_in.number'), '') || ' '
+    || coalesce(json_extract(header, '$.odometer_in.unit'), '')),
+  (SELECT count(*) FROM entry WHERE ticket_id = ticket.id AND struck = 0), updated,
+  coalesce(json_extract(header, '$.ready_by'), ''),
+  coalesce((SELECT group_concat(code || iif(sub = '', '', '-' || sub), ' ') FROM entry_code
+            WHERE ticket_id = ticket.id), '')
+FROM ticket {where} ORDER BY id DESC
+"""
+
+
+def read_rows(connection: Connection, signed: bool | None = None) -> list[TicketRow]:
+    """The list, newest first; only signed or only unsigned tickets where asked."""
+    where = {None: "", True: "WHERE status = 'signed'", False: "WHERE status <> 'signed'"}[signed]
+    try:
+        return [_row(cells) for cells in connection.execute(_ROWS.format(where=where)).fetchall()]
+    except Error:
+        # One row that the library cannot even hand over must not hide the others: each by itself then.
+        numbers = connection.execute(f"SELECT number FROM ticket {where} ORDER BY id DESC").fetchall()  # noqa: S608
+        return [_alone(connection, number) for (number,) in numbers]
+
+
+def _alone(connection: Connection, number: int) -> TicketRow:
+    try:
+        return _row(connection.execute(_ROWS.format(where="WHERE number = ?"), [number]).fetchone())
+    except Error:
+        return _damaged(number)
+
+
+def _row(cells: tuple[Any, ...]) -> TicketRow:
+    row = TicketRow(*cells)
+    try:
+        opened, updated = _moment(row.opened), _moment(row.updated)
+        closed = _moment(row.closed) if row.closed else None
+    except (TypeError, ValueError):
+        return _damaged(row.number)
+    words = (row.status, row.vehicle, row.plate, row.customer, row.odometer, row.ready_by, row.codes)
+    if not all(isinstance(word, str) for word in words):
+        return _damaged(row.number)
+    return row._replace(opened=opened, closed=closed, updated=updated)
+
+
+def _moment(text: Any) -> datetime:
+    at = datetime.fromisoformat(text)
+    if not in_bounds(at):
+        raise ValueError("a time far from any day of work")
+    return at
+
+
+def _damaged(number: int) -> TicketRow:
+    never = datetime.combine(FIRST_DAY, time(), UTC)
+    return TicketRow(number, "damaged", "", "", "", never, None, "", 0, never, damaged=True)
+
+
+def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A002
+    """The tickets not yet signed, or all of them, newest first, read without the right to write.
+
+    Raises:
+        StoreError: there is no shop, or it cannot be read.
+    """
+    check_version()
+    if not is_shop(path):
+        raise NoShopError(path)
+    with plain_errors(path):
+        connection = connect(path, "ro")
+        try:
+            found = table_version.version(connection, path)
+            if found == table_version.newest():
+                return read_rows(connection, None if all else False)
+        finally:
+            connection.close()
+    if found:
+        from ticket.store.migrate import bring_up_to_date  # rare, and heavier than the rest
+
+        bring_up_to_date(path)
+        return open_tickets(path, all)
+    return []
+
+
+def setting(path: Path, key: str) -> str:
+    """A setting of the shop that is a text; empty where nobody set it."""
+    with plain_errors(path):
+        connection = connect(path, "ro")
+        try:
+            found = connection.execute("SELECT CAST(value AS BLOB) FROM shop WHERE key = ?", [key]).fetchone()
+        finally:
+            connection.close()
+    try:
+        value = json.loads(found[0]) if found else ""
+    except ValueError:  # broken bytes: the commands that open the shop say so, the list goes on without
+        value = ""
+    return value if isinstance(value, str) else ""
+
+
+def any_ticket(path: Path) -> bool:
+    """Whether there is a ticket in the database, open or signed; ``False`` where there is no database."""
+    if not is_shop(path):
+        return False
+    with plain_errors(path):
+        connection = connect(path, "ro")
+        try:
+            return bool(
+                table_version.version(connection, path)
+                and connection.execute("SELECT 1 FROM ticket LIMIT 1").fetchone()
+            )
+        finally:
+            connection.close()

@@ -1,0 +1,72 @@
+"""Upkeep: the word index, rebuilding and checking what is derived, copies."""
+
+from pathlib import Path
+
+from sqlite_utils import Database
+
+from ticket.job.errors import ConflictError, InputError, StoreError
+from ticket.store import derived, driver, reindexing
+from ticket.store.audit import audit
+from ticket.store.driver import plain_errors
+from ticket.store.outfile import new_file
+from ticket.store.session import Session
+
+BATCH = 200
+
+
+def refresh_words(session: Session, limit: int = BATCH) -> int:
+    """Bring the words of up to ``limit`` changed tickets into the word index; how many were brought in."""
+    with plain_errors(session.path):
+        if not session.db.execute("SELECT 1 FROM dirty LIMIT 1").fetchone():
+            return 0
+    with session.writing() as db:
+        # Newest first, so that the rowids of the index rise: it writes those fast.
+        rows = db.execute(
+            "SELECT t.id, t.number FROM dirty JOIN ticket AS t ON t.id = ticket_id ORDER BY t.id DESC LIMIT ?",
+            [limit],
+        ).fetchall()
+        for _, number in rows:
+            derived.refresh(db, number, session.indexer)
+        db.conn.executemany("DELETE FROM dirty WHERE ticket_id = ?", [row[:1] for row in rows])
+    return len(rows)
+
+
+def rebuild(session: Session) -> None:
+    """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
+    with session.writing() as db:
+        reindexing.rebuild(db, session.indexer)
+
+
+def check_index(session: Session) -> list[str]:
+    """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
+    with session.reading() as db:
+        return derived.differences(db, session.indexer)
+
+
+def backup(session: Session, target: Path) -> None:
+    """Write a checked copy while everybody keeps working. It is one file, readable from read-only media."""
+    try:
+        with new_file(target, database=session.path) as part:
+            try:
+                with plain_errors(target):
+                    _copy_to(session, part)
+            finally:
+                for ending in ("-journal", "-wal", "-shm"):
+                    part.with_name(part.name + ending).unlink(missing_ok=True)
+    except ConflictError as error:
+        raise InputError(f"{error} Nothing was copied: name a new file.") from None
+
+
+def _copy_to(session: Session, part: Path) -> None:
+    copy = driver.connect(part, "rw")
+    try:
+        # In one step: in smaller ones every commit of another terminal would start the copy over.
+        session.db.conn.backup(copy)
+        copy.execute("PRAGMA journal_mode=DELETE").fetchone()
+        if (found := copy.execute("PRAGMA integrity_check(1)").fetchone()[0]) != "ok":
+            raise StoreError(f"the database does not copy whole ({found}): put back the newest good backup")
+        checked = audit(Database(copy, execute_plugins=False))
+        if not checked.ok:
+            raise StoreError(f"the journal does not prove itself ({checked.reason}): keep older backups")
+    finally:
+        copy.close()
