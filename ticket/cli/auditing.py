@@ -8,8 +8,7 @@ from ticket.cli.open_shop import open_shop
 from ticket.cli.output import remark, say, say_json
 from ticket.job.errors import NoShopError
 from ticket.machine.environment import database_path
-from ticket.shop.indexer import index_rows
-from ticket.store.audit import audit_file
+from ticket.shop.reading import audit_shop
 from ticket.store.driver import is_shop
 from ticket.store.proof.finding import Audit
 
@@ -19,7 +18,7 @@ def audit(options: argparse.Namespace) -> int:
     path = database_path(options.db)
     if not is_shop(path):
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "")
-    found = audit_file(path, index_rows, deep=options.deep)
+    found = audit_shop(path, deep=options.deep)
     if options.json:
         say_json(as_json(found))
     else:

@@ -1,11 +1,12 @@
 """Commands that close, prove and move tickets."""
 
 import argparse
+import os
 import shutil
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, mkstemp
 
 from ticket.cli.open_shop import no_shop, open_or_make, open_shop
 from ticket.cli.output import STDIN, as_json, remark, say, say_json, write
@@ -78,11 +79,11 @@ def _source(name: str, folder: Path) -> str | JsonFile:
     head = read_bytes(sys.stdin.buffer, STDIN, _HEAD, whole=False)
     if not begins_as_json(head):
         return decoded(head + read_bytes(sys.stdin.buffer, STDIN), STDIN)
-    sent = folder / "sent"
-    with sent.open("wb") as kept:
+    handle, sent = mkstemp(dir=folder)
+    with os.fdopen(handle, "wb") as kept:
         kept.write(head)
         shutil.copyfileobj(sys.stdin.buffer, kept)
-    return JsonFile(sent, STDIN)
+    return JsonFile(Path(sent), STDIN)
 
 
 def _try_out(documents: Sequence[tuple[str, str | JsonFile]], folder: Path) -> None:

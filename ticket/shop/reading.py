@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.assist.line_settling import Settled, settle
@@ -101,6 +102,14 @@ def unanswered(shop: Shop, number: int) -> "tuple[Gap, ...]":
 def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
     """Recompute the chain of the journal."""
     return shop.store.audit(deep=deep)
+
+
+def audit_shop(path: Path, *, deep: bool = False) -> Audit:
+    """Prove a shop's file without opening it for writing. Raises :class:`~ticket.job.errors.StoreError`."""
+    from ticket.shop.indexer import index_rows
+    from ticket.store.audit import audit_file
+
+    return audit_file(path, index_rows, deep=deep)
 
 
 def code_table(shop: Shop) -> "Table":

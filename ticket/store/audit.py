@@ -8,13 +8,13 @@ from sqlite_utils import Database
 from ticket.job.errors import StoreError
 from ticket.job.kinds import KINDS
 from ticket.job.picture import picture_fields
-from ticket.store import derived, driver
+from ticket.store import derived, driver, table_version
 from ticket.store.index_rows import Indexer
 from ticket.store.proof.audit_file import audit_connection
 from ticket.store.proof.finding import Audit, Difference
 from ticket.store.proof.read_only import opened_to_read
 from ticket.store.replay import broken_seals
-from ticket.store.table_version import migrations_folder, newest
+from ticket.store.views import views_sql
 
 NEWEST = 1000  # tickets whose indexes a plain audit looks at
 
@@ -29,9 +29,14 @@ def audit(db: Database, indexer: Indexer | None = None, *, deep: bool = False) -
         indexer: computes what makes an entry quick to find; without it no index is looked at.
         deep: replay every row, prove every seal anew, and look at all indexes.
     """
-    found, _ = audit_connection(db.conn, folder=migrations_folder(), pictures=_picture_fields())
+    found, _ = audit_connection(
+        db.conn,
+        scripts=table_version.migrations(table_version.migrations_folder()),
+        views=tuple(views_sql().values()),
+        pictures=_picture_fields(),
+    )
     version = int(db.execute("PRAGMA user_version").fetchone()[0])
-    if version != newest():
+    if version != table_version.newest():
         return found  # what is derived is made anew when it is opened
     differences = list(found.differences)
     remarks = list(found.remarks)

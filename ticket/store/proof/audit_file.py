@@ -1,6 +1,6 @@
 """The whole small audit of one database."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from ticket.store.driver import Connection, Error
@@ -11,13 +11,14 @@ from ticket.store.proof.shape import check_pages, check_schema
 
 
 def audit_connection(
-    connection: Connection, *, folder: Path, pictures: Mapping[str, tuple[str, ...]]
+    connection: Connection, *, scripts: Sequence[Path], views: tuple[str, ...], pictures: Mapping[str, tuple[str, ...]]
 ) -> tuple[Audit, Chain]:  # fmt: skip
     """Find all that differs, in one go and at one moment.
 
     Args:
         connection: an open database; nothing is written to it.
-        folder: where the SQL files lie that make this program's tables and views.
+        scripts: the SQL files that make this program's tables, in their order.
+        views: the SQL of its views.
         pictures: the fields of entries that name a picture, by kind.
 
     Returns:
@@ -30,8 +31,7 @@ def audit_connection(
     if began:
         connection.execute("BEGIN")
     try:
-        scripts = sorted(folder.glob("[0-9][0-9][0-9][0-9]-*.sql"))
-        _part("schema", lambda: check_schema(connection, found, scripts, folder / "views.sql"), found)
+        _part("schema", lambda: check_schema(connection, found, scripts, views), found)
         check_pages(connection, found)
         chain = walk(connection, found)
         _part("table identity", lambda: chain.customers.compare(connection, found), found)

@@ -10,7 +10,7 @@ from ticket.store.driver import Connection, Error
 from ticket.store.proof.finding import Findings, runs
 from ticket.store.proof.shape import has_table
 from ticket.store.proof.texts import COLUMNS
-from ticket.store.proof.ticket_rows import Folded
+from ticket.store.proof.ticket_fold import Folded
 
 _TICKET = (
     "id", "number", "status", "opened", "closed", "signed_by", "seal", "rev", "updated", "masked", "header", "was_seal",

@@ -29,12 +29,11 @@ def check_pages(connection: Connection, found: Findings) -> None:
             found.add("pages", " ".join(text.split()))
 
 
-def check_schema(connection: Connection, found: Findings, scripts: Iterable[Path], views: Path) -> None:
-    """Every part of the schema against the numbered SQL files up to the file's own version, and the shipped views."""
+def check_schema(connection: Connection, found: Findings, scripts: Iterable[Path], views: tuple[str, ...]) -> None:
+    """Every part of the schema against the numbered SQL files up to the file's version, and this program's views."""
     version = int(connection.execute("PRAGMA user_version").fetchone()[0])
     files = tuple(scripts)
-    shown = {name: sql for name, sql in _made((*files, views)).items() if name[0] == "view"}
-    wanted = _made(files[:version]) | shown
+    wanted = _made(files[:version], ()) | {name: sql for name, sql in _made(files, views).items() if name[0] == "view"}
     try:
         held = _parts(connection)
     except Error as error:
@@ -55,11 +54,13 @@ def check_schema(connection: Connection, found: Findings, scripts: Iterable[Path
 
 
 @cache
-def _made(scripts: tuple[Path, ...]) -> dict[tuple[str, str], str]:
+def _made(scripts: tuple[Path, ...], views: tuple[str, ...]) -> dict[tuple[str, str], str]:
     memory = sqlite3.connect(":memory:", isolation_level=None)
     try:
         for script in scripts:
             memory.executescript(script.read_text(encoding="utf-8"))
+        for view in views:
+            memory.execute(view)
         return _parts(memory)
     finally:
         memory.close()
