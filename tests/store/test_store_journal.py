@@ -17,6 +17,7 @@ from ticket.job.errors import ConflictError
 from ticket.job.kinds import Code, Found, Note, Says
 from ticket.store import driver, journal, state
 from ticket.store.audit import audit
+from ticket.store.blanking import blank
 from ticket.store.canonical import canonical, packed, promise
 from ticket.store.erasable import MASK, Words, alike, join, split
 from ticket.store.proof.finding import Audit
@@ -102,8 +103,14 @@ def test_the_chain_is_recomputed_from_its_description(shop: Path) -> None:
         assert previous == digest
         assert json.dumps(json.loads(fields[7]), sort_keys=True, separators=(",", ":"), ensure_ascii=False) == fields[7]
         assert (words is None) == (kept_promise is None)
+        assert salt is None
         if words is not None:
-            assert hashlib.sha256(salt + words.encode()).digest() == kept_promise
+            texts = {
+                path: hashlib.sha256(b"ticket-text-2" + own.encode() + b"\0" + text.encode()).hexdigest()
+                for path, (own, text) in json.loads(words).items()
+            }
+            plain_json = json.dumps(texts, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+            assert hashlib.sha256(plain_json.encode()).digest() == kept_promise
 
 
 def test_no_two_lists_of_parts_share_their_bytes() -> None:
@@ -261,6 +268,10 @@ ATTACKS = [
     ("UPDATE journal SET body = '{}' WHERE seq = 3", "append-only"),
     ("UPDATE journal SET words = '{}' WHERE seq = 4", "append-only"),
     ("UPDATE journal SET words = NULL WHERE seq = 4", "append-only"),
+    ("UPDATE journal SET words = NULL, salt = NULL WHERE seq = 4", "append-only"),
+    ("UPDATE journal SET words = json_set(words, '$.\"births/0/fact/text\"', 'x') WHERE seq = 4", "append-only"),
+    ("UPDATE journal SET words = json_remove(words, '$.\"births/0/fact/text\"') WHERE seq = 4", "append-only"),
+    ("UPDATE journal SET words = json_set(words, '$.new', printf('%064d', 1)) WHERE seq = 4", "append-only"),
     ("UPDATE journal SET words = NULL, salt = NULL, of = 1 WHERE seq = 4", "append-only"),
     ("UPDATE OR REPLACE journal SET seq = 2 WHERE seq = 3", "append-only"),
     ("DELETE FROM journal", "append-only"),
@@ -316,16 +327,19 @@ def test_words_may_be_blanked_once_if_a_later_row_names_them(tmp_path: Path, sig
         if signed:
             store.sign(number, store.ticket(number).rev, KIM)
         with plain(path) as connection:
-            connection.execute("UPDATE journal SET words = NULL, salt = NULL WHERE seq = 4")
+            words = connection.execute("SELECT words FROM journal WHERE seq = 4").fetchone()[0]
+            kept_one = "births/9/fact/text"
+            paths = blank(Database(connection, execute_plugins=False), 4, set(json.loads(words)) - {kept_one})
+            assert paths
             connection.execute("UPDATE identity SET value = NULL, salt = NULL WHERE id = 1")
             with pytest.raises(driver.Error, match="append-only"):
-                connection.execute("UPDATE journal SET words = '{}', salt = x'00' WHERE seq = 4")
+                connection.execute("UPDATE journal SET words = ? WHERE seq = 4", [words])
         found = store.audit()
         assert (found.ok, found.first_bad) == (False, 3)
         ticket_id = store._session.db.execute("SELECT id FROM ticket").fetchone()[0]
         numbers = list(range(1, 12))
         with store._session.writing() as db:
-            body = {"seqs": [4], "identities": [1], "masked": numbers, "reason": Words("asked to")}
+            body = {"paths": {"4": paths}, "identities": [1], "masked": numbers, "reason": Words("asked to")}
             store._session.append("forget", body, person=1, ticket=ticket_id)
             replay = Replay()
             for record in journal.read(db):
@@ -337,6 +351,7 @@ def test_words_may_be_blanked_once_if_a_later_row_names_them(tmp_path: Path, sig
         assert ticket.header.customer.name == MASK
         assert ticket.entries[0].fact == Says(text="fan is loud")  # written later, in a row of its own
         assert ticket.entries[2].fact == Found(what=MASK, run=FACTS[2].run, seen=MASK)  # type: ignore[attr-defined]
+        assert ticket.entries[9].fact.text == "replace shaft seal"  # type: ignore[attr-defined]
         assert ticket.entries[1].fact == Code(code="P1A30", sub="7B", unit=MASK, status="stored")
         assert store.find(Query(words=("dark",))).numbers == ()
         if not signed:

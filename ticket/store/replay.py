@@ -52,7 +52,7 @@ class Replay:
 def broken_seals(db: Database) -> list[tuple[int, str]]:
     """Replay every row, and prove each seal at the row that set it; the row and a sentence where one does not hold."""
     replay, broken = Replay(), []
-    for record in read(db):
+    for record in read(db, proved=True):
         try:
             replay.feed(record)
             if "facts" in record.body and not _seal_holds(db, replay, record):
@@ -66,7 +66,7 @@ def broken_seals(db: Database) -> list[tuple[int, str]]:
 def _seal_holds(db: Database, replay: Replay, record: Record) -> bool:
     after = replay.tickets[record.ticket or 0]
     salt = db.execute("SELECT salt FROM journal WHERE seq = ?", [record.seq]).fetchone()[0]
+    names = {number: name for number, (name, _) in replay.people.items()}
     values: list[Any] = [after.header, *(entry.data for entry in after.entries.values())]
     ids = (found["identity"] for item in values for found in stored_values.identities(item))
-    names = {number: name for number, (name, _) in replay.people.items()}
-    return seal.holds(state.assemble(after, names, state.revealer(db, ids)), record.body, salt)
+    return seal.holds(state.assemble(after, names, state.revealer(db, ids)), after, record.body, salt)

@@ -1,6 +1,5 @@
 """One connection with its lock: transactions, people, identities, and the one way an action is written."""
 
-import copy
 import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -15,10 +14,11 @@ from ticket.job.codec import Json, instant
 from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, seal, state
+from ticket.store import driver, index, journal, sealing, state
 from ticket.store.canonical import CANON, promise
 from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
+from ticket.store.erasable import salted
 from ticket.store.file_modes import file_id, make_file, make_folder, set_right
 from ticket.store.index_rows import Indexer
 from ticket.store.journal import Record, TokenBytes
@@ -38,6 +38,7 @@ class Session:
         sitting: random name of this run; undo is per sitting.
         migrated: the tables were brought to a newer version at this opening.
         db: the connection.
+        token_bytes: where salts come from.
         now: the clock.
         indexer: computes what makes an entry quick to find.
         kept: tickets that were asked for together, each with its newest journal row.
@@ -55,7 +56,7 @@ class Session:
         self._lock = lock
         self.indexer = indexer
         self.now = now
-        self._token_bytes = token_bytes
+        self.token_bytes = token_bytes
         self._closed = False
         self._file = file_id(path)
         self.kept: dict[int, tuple[int, Ticket]] = {}
@@ -108,7 +109,7 @@ class Session:
             known = dict(db.execute("SELECT key, value FROM shop WHERE key = 'schema'").fetchall())
             schema = str(newest())
             if not known:
-                uid = self._token_bytes(16).hex()
+                uid = self.token_bytes(16).hex()
                 body: Json = {"uid": uid, "canon": CANON, "version": version, "schema": schema}
                 self.append("shop.start", body)
                 for key in ("uid", "canon", "schema"):
@@ -176,13 +177,12 @@ class Session:
         return instant(self.now())
 
     def append(
-        self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None, of: int | None = None,
-        salt: bytes | None = None,
+        self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None, of: int | None = None, at: str = "",
     ) -> Record:  # fmt: skip
         """Write a row of the journal."""
         return journal.append(
-            self.db, at=self.moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
-            of=of, token_bytes=self._token_bytes, salt=salt,
+            self.db, at=at or self.moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
+            of=of, token_bytes=self.token_bytes,
         )  # fmt: skip
 
     def act(
@@ -191,25 +191,19 @@ class Session:
     ) -> tuple[TicketState, Record]:  # fmt: skip
         """Write one action: its journal row, what it changes, and what makes that quick to find."""
         ticket = now_state.id if now_state else ticket
-        person = self.person(by)
-        salt = self._token_bytes(16) if sealed else None
-        if salt is not None:
-            body |= seal.digests(self._preview(now_state, verb, body, person, ticket), salt)
-        record = self.append(verb, body, person=person, ticket=ticket, of=of, salt=salt)
+        person, at = self.person(by), self.moment()
+        if sealed and now_state is not None:
+            body = sealing.sealed(
+                self.db, now_state, verb, salted(body | {"by": by}, self.token_bytes),
+                person=person, at=at, sitting=self.sitting,
+            )  # fmt: skip
+        record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
         after, touched = step(now_state, record)
         state.save(self.db, after, touched, fresh=now_state is None)
         if verb != "sign":
             numbers = index.affected(after, touched)
             index.write_side_rows(self.db, self.assembled(after), after, numbers, self.indexer)
         return after, record
-
-    def _preview(
-        self, now_state: TicketState | None, verb: str, body: Json, person: int, ticket: int | None
-    ) -> Ticket:  # fmt: skip
-        """The ticket as it will stand, which is what a seal covers."""
-        seq = journal.head(self.db)[0] + 1
-        record = Record(seq, self.moment(), person, self.sitting, ticket, verb, None, body, seal=f"{seq}-")
-        return self.assembled(step(copy.deepcopy(now_state), record)[0])
 
     def known(self, number: int, newest: int) -> tuple[int, Ticket]:
         """A ticket with its newest row of the journal, kept from before where that is still the newest."""
@@ -224,7 +218,7 @@ class Session:
 
     def identify(self, part: str, value: str) -> Json:
         """Put a customer's value into its own row."""
-        salt = self._token_bytes(16)
+        salt = self.token_bytes(16)
         kept = promise(salt, value.encode()).hex()
         cursor = self.db.execute(
             "INSERT INTO identity(part, salt, value, promise) VALUES(?, ?, ?, ?)", [part, salt, value, kept]

@@ -44,7 +44,7 @@ class Chain:
 
     def feed(self, row: Row, found: Findings) -> None:
         """Take in the next row."""
-        seq, at, _, _, ticket, verb, _, body, words, _, kept, digest = row
+        seq, at, _, _, ticket, verb, _, _, words, _, kept, digest = row
         follows = seq == self.last + 1
         if not follows:
             missing = f"row {self.last + 1} is missing"
@@ -57,9 +57,9 @@ class Chain:
             counted = digest
         if counted != digest and follows:
             found.add(where, "its hash does not fit what it says and the row before it", seq)
-        if not words_hold(body, words, row[9], kept):
+        if not words_hold(words, row[9], kept):
             found.add(where, "its words are not those that were promised", seq)
-        gone = blanked(body, words, kept)
+        gone = blanked(words, row[9], kept)
         if gone != []:
             self.blank[seq] = gone
         self.last, self.stored, self.counted = seq, digest, counted

@@ -14,7 +14,7 @@ from ticket.store.proof.ticket_fold import Folded
 
 _TICKET = (
     "id", "number", "status", "opened", "closed", "signed_by", "seal", "rev", "updated", "masked", "header", "was_seal",
-    "was_fits",
+    "was_fits", "was_proof",
 )  # fmt: skip
 _ENTRY = ("kind", "concern", "person_id", "at", "shop_only", "struck", "replaces", "amend", "reason", "masked", "data")
 _NAMED = {
@@ -22,7 +22,7 @@ _NAMED = {
     "struck": "whether it is struck", "replaces": "what it replaces", "amend": "whether it was added after signing",
     "reason": "its reason", "masked": "what was blanked", "concern": "its concern", "kind": "its kind",
     "header": "its header", "signed_by": "who signed it", "closed": "when it was closed",
-    "was_seal": "the seal it came with", "was_fits": "how it came",
+    "was_seal": "the seal it came with", "was_fits": "how it came", "was_proof": "whether it was proved",
 }  # fmt: skip
 _FAULTS = (ValueError, TypeError, KeyError, IndexError, AttributeError)
 

@@ -44,34 +44,28 @@ def _masked(value: Any) -> Any:
     return [_masked(item) for item in value] if isinstance(value, list) else value
 
 
-def words_hold(body: bytes, words: bytes | None, salt: bytes | None, kept: bytes | None) -> bool:
-    """Whether the texts of a row are those that were promised; blanked ones are judged by the row that blanked them."""
-    if kept is None:
+def words_hold(words: bytes | None, salt: bytes | None, kept: bytes | None) -> bool:
+    """Whether the texts of a row are those that were promised; blanked ones are judged by the row that blanked them.
+
+    A row of format 1 has one salt for all of them and a promise of the column, one of format 2 a salt for each.
+    """
+    if kept is None or words is None:
         return words is None and salt is None
-    if _format(body) == 1:
-        return (words is None) == (salt is None) and (words is None or promise(salt or b"", words) == kept)
-    if words is None or salt is not None:
-        return False
+    if salt is not None:
+        return promise(salt, words) == kept
     try:
         return committed(json.loads(words)) == kept
     except (ValueError, TypeError, AttributeError):
         return False
 
 
-def blanked(body: bytes, words: bytes | None, kept: bytes | None) -> list[str] | None:
+def blanked(words: bytes | None, salt: bytes | None, kept: bytes | None) -> list[str] | None:
     """Paths of the texts that are gone; ``None`` where all of a row of format 1 are."""
     if kept is not None and words is None:
         return None
-    if words is None or b'"v":2' not in body:
+    if words is None or salt is not None:
         return []
     try:
         return [path for path, held in json.loads(words).items() if isinstance(held, str)]
     except (ValueError, AttributeError):
         return []
-
-
-def _format(body: bytes) -> int:
-    try:
-        return 2 if json.loads(body).get("v") == 2 else 1
-    except (ValueError, AttributeError):
-        return 1

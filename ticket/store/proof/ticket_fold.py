@@ -58,6 +58,7 @@ class Folded:
             "closed": body["closed"] if signed else None, "signed_by": body["signed_by"] if signed else None,
             "seal": seal_text(seq, digest) if signed else "", "rev": body.get("rev", 1), "updated": at, "masked": 0,
             "header": body["header"], "was_seal": "", "was_fits": "",
+            "was_proof": body.get("proof", ""),
         }  # fmt: skip
         if signed and "fits" in body:
             self.ticket |= {"was_seal": body["was"], "was_fits": body["fits"]}

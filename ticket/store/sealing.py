@@ -1,0 +1,55 @@
+"""What a seal adds to the row that signs or amends: proved by the journal, never by the tables alone."""
+
+import copy
+
+from sqlite_utils import Database
+
+from ticket.job.codec import Json
+from ticket.job.errors import StoreError
+from ticket.store import journal, seal
+from ticket.store.derived import assembled
+from ticket.store.journal import Record
+from ticket.store.state import TicketState
+from ticket.store.transition import step
+
+
+def ticket_state(db: Database, ticket: int) -> TicketState:
+    """One ticket as its rows lead to it, its texts marked with what is promised of them.
+
+    Raises:
+        StoreError: there is no such ticket in the journal, or a row cannot be read.
+    """
+    found: TicketState | None = None
+    for record in journal.read(db, "ticket_id = ?", [ticket], proved=True):
+        found, _ = step(found, record)
+    if found is None:
+        raise StoreError(f"the journal holds no ticket with key {ticket}: run ticket audit")
+    return found
+
+
+def sealed(
+    db: Database, now_state: TicketState, verb: str, body: Json, *, person: int, at: str, sitting: str
+) -> Json:  # fmt: skip
+    """The body with digests of the ticket as it will stand, and with what it is signed as.
+
+    Args:
+        db: the database.
+        now_state: the ticket as its tables have it.
+        verb: ``sign`` or ``amend``.
+        body: of the row, its texts salted.
+        person: who signs.
+        at: when, as stored.
+        sitting: of the row.
+
+    Raises:
+        StoreError: the tables say something else than the journal: somebody changed them behind it.
+    """
+    proved = ticket_state(db, now_state.id)
+    if proved != now_state:
+        raise StoreError(
+            f"ticket {now_state.number}: its tables differ from the journal; nothing was signed: run ticket audit"
+        )
+    seq = journal.head(db)[0] + 1
+    record = Record(seq, at, person, sitting, proved.id, verb, None, body, seal=f"{seq}-")
+    after = step(copy.deepcopy(proved), record)[0]
+    return body | {"closed": after.closed, "rev": after.rev} | seal.digests(assembled(db, after), after)
