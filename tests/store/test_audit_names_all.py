@@ -16,9 +16,10 @@ import ticket.store.proof
 from support.clock import Clock
 from ticket.cli.main import main
 from ticket.job.kinds import Note
-from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.changing import add_lines, amend_ticket, new_ticket, sign_ticket
 from ticket.shop.indexer import index_rows
 from ticket.shop.opening import Shop
+from ticket.shop.reading import unanswered
 from ticket.store import driver
 from ticket.store.audit import audit, audit_file
 from ticket.store.proof.finding import Audit
@@ -50,6 +51,8 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
         store.set_shop("zone", '"UTC"', KIM)
         store.follow(number, 4, "call", MO, note="rang twice")
         store.keep_phrases([BookEntry("en", "word", "thing", "swivel", "swivel")], KIM)
+        sign_ticket(opened, number, overruled={gap.id: "customer waits" for gap in unanswered(opened, number)})
+        amend_ticket(opened, number, "note: the old belt is in the boot", "was left out")
     return path
 
 
@@ -214,7 +217,7 @@ def test_a_damaged_word_index_is_named_and_made_anew(
         connection.commit()
     assert main(["past", "fan", "--db", str(path)]) == 2
     assert "ticket index --rebuild" in capsys.readouterr().err
-    assert main(["add", "1", "note: work goes on", "--db", str(path)]) == 0
+    assert main(["add", "2", "note: work goes on", "--db", str(path)]) == 0
     assert main(["audit", "--db", str(path)]) == 1
     assert main(["index", "--rebuild", "--db", str(path)]) == 0
     assert main(["index", "--check", "--db", str(path)]) == 0

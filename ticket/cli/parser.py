@@ -200,6 +200,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
+    made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
     _output(made)
     made = command(
         "reword", "reword_command", "reworded",

@@ -36,8 +36,6 @@ def ticket_of(shop: Shop, number: int) -> Ticket:
 
 def case_of(shop: Shop, number: int) -> Case:
     """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
-    from ticket.shop.signed_under import book_for, list_for
-
     damaged: list[DamagedError] = []
     found = shop.store.tickets([number, *shop.store.of_vehicle(number)[:_EARLIER]], damaged)
     for error in damaged:
@@ -45,7 +43,19 @@ def case_of(shop: Shop, number: int) -> Case:
             raise error
         shop.damaged[error.number] = str(error)
     ticket, *others = found
-    earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
+    return case_around(shop, ticket, others)
+
+
+def earlier_visits(shop: Shop, number: int, damaged: list[DamagedError]) -> tuple[Ticket, ...]:
+    """Other tickets of the same vehicle, newest first, as far back as a story or a gap looks."""
+    return shop.store.tickets(shop.store.of_vehicle(number)[:_EARLIER], damaged)
+
+
+def case_around(shop: Shop, ticket: Ticket, others: Sequence[Ticket]) -> Case:
+    """The case of a ticket that is at hand, with other visits of the vehicle."""
+    from ticket.shop.signed_under import book_for, list_for
+
+    earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != ticket.number)
     before_tax = list_for(shop, ticket).quotes == "before tax"
     return Case(
         ticket, shop.settings, shop.today, earlier, shop.people, shop.kept.codes, shop.kept.terms,

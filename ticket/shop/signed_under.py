@@ -55,7 +55,9 @@ def book_for(shop: "Shop", ticket: "Ticket") -> Phrasebook:
     if ticket.status != "signed" or not shop.book.entries:
         return shop.book
     row = shop.store.signing_rows(ticket.number).get(ticket.number, 0)
-    return _then(shop.book, row) if row else NO_ENTRIES
+    if not row:  # about to be signed, under the book of now
+        return shop.book if ticket.seal else NO_ENTRIES
+    return _then(shop.book, row)
 
 
 @lru_cache(maxsize=256)

@@ -6,9 +6,10 @@ from sqlite_utils import Database
 
 from ticket.job.codec import Json
 from ticket.job.errors import StoreError
-from ticket.store import journal, seal
+from ticket.store import journal, kept_rows, seal
 from ticket.store.derived import assembled
-from ticket.store.journal import Record
+from ticket.store.journal import Record, TokenBytes
+from ticket.store.kept_rows import Keeper
 from ticket.store.state import TicketState
 from ticket.store.transition import step
 
@@ -28,7 +29,8 @@ def ticket_state(db: Database, ticket: int) -> TicketState:
 
 
 def sealed(
-    db: Database, now_state: TicketState, verb: str, body: Json, *, person: int, at: str, sitting: str
+    db: Database, now_state: TicketState, verb: str, body: Json, *, person: int, at: str, sitting: str,
+    keeper: Keeper | None, salts: TokenBytes,
 ) -> Json:  # fmt: skip
     """The body with digests of the ticket as it will stand, and with what it is signed as.
 
@@ -40,6 +42,8 @@ def sealed(
         person: who signs.
         at: when, as stored.
         sitting: of the row.
+        keeper: makes the papers to keep.
+        salts: for them.
 
     Raises:
         StoreError: the tables say something else than the journal: somebody changed them behind it.
@@ -52,4 +56,6 @@ def sealed(
     seq = journal.head(db)[0] + 1
     record = Record(seq, at, person, sitting, proved.id, verb, None, body, seal=f"{seq}-")
     after = step(copy.deepcopy(proved), record)[0]
-    return body | {"closed": after.closed, "rev": after.rev} | seal.digests(assembled(db, after), after)
+    ticket = assembled(db, after)
+    body |= {"closed": after.closed, "rev": after.rev} | seal.digests(ticket, after)
+    return body if keeper is None else body | kept_rows.keep(db, keeper(ticket), after.id, seq, salts)

@@ -22,6 +22,7 @@ from ticket.store.erasable import salted
 from ticket.store.file_modes import file_id, make_file, make_folder, set_right
 from ticket.store.index_rows import Indexer
 from ticket.store.journal import Record, TokenBytes
+from ticket.store.kept_rows import Keeper
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
 from ticket.store.state import TicketState
@@ -143,8 +144,11 @@ class Session:
 
     @contextmanager
     def reading(self) -> Iterator[Database]:
-        """Several reads that see one moment."""
+        """Several reads that see one moment: their own, or that of the action they are part of."""
         with plain_errors(self.path):
+            if self.db.conn.in_transaction:
+                yield self.db
+                return
             self.db.execute("BEGIN")
             try:
                 yield self.db
@@ -187,7 +191,7 @@ class Session:
 
     def act(
         self, now_state: TicketState | None, verb: str, body: Json, by: str, *, ticket: int | None = None,
-        of: int | None = None, sealed: bool = False,
+        of: int | None = None, sealed: bool = False, keeper: Keeper | None = None,
     ) -> tuple[TicketState, Record]:  # fmt: skip
         """Write one action: its journal row, what it changes, and what makes that quick to find."""
         ticket = now_state.id if now_state else ticket
@@ -195,7 +199,7 @@ class Session:
         if sealed and now_state is not None:
             body = sealing.sealed(
                 self.db, now_state, verb, salted(body | {"by": by}, self.token_bytes),
-                person=person, at=at, sitting=self.sitting,
+                person=person, at=at, sitting=self.sitting, keeper=keeper, salts=self.token_bytes,
             )  # fmt: skip
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
         after, touched = step(now_state, record)

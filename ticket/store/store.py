@@ -9,6 +9,7 @@ from typing import Self
 
 from ticket import __version__
 from ticket.job.book_entry import BookEntry
+from ticket.job.codec import Json
 from ticket.job.entry import Entry
 from ticket.job.errors import DamagedError, StoreError
 from ticket.job.kinds import Fact
@@ -24,6 +25,7 @@ from ticket.store import (
     clock_rows,
     deferred_rows,
     journal,
+    kept_rows,
     partial_tickets,
     phrase_history,
     phrasebook_rows,
@@ -41,6 +43,7 @@ from ticket.store.driver import damaged, plain_errors
 from ticket.store.event_words import told
 from ticket.store.index_rows import Indexer, IndexRows, Phrase
 from ticket.store.journal import Event
+from ticket.store.kept_rows import Keeper, KeptPaper
 from ticket.store.overruled_gaps import Overruled, overruled
 from ticket.store.proof.finding import Audit
 from ticket.store.search import Found, Query
@@ -148,16 +151,21 @@ class Store:
         return additions.add_entries(self._session, number, births, by, held)
 
     def amend(
-        self, number: int, births: Sequence[NewEntry], reason: str, by: str, held: Sequence[Picture] = ()
+        self, number: int, births: Sequence[NewEntry], reason: str, by: str, held: Sequence[Picture] = (),
+        keeper: Keeper | None = None,
     ) -> tuple[Entry, ...]:  # fmt: skip
         """Add entries to a signed ticket, openly: they say what they replace and why, and are sealed at once.
+
+        ``keeper`` makes the papers that are kept with it.
 
         Raises:
             ConflictError: the ticket is not signed, or an entry to replace is not there.
         """
-        return additions.amend_ticket(self._session, number, births, reason, by, held)
+        return additions.amend_ticket(self._session, number, births, reason, by, held, keeper)
 
-    def sign(self, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None) -> str:
+    def sign(
+        self, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None, keeper: Keeper | None = None
+    ) -> str:  # fmt: skip
         """Close a ticket for good.
 
         Args:
@@ -165,6 +173,7 @@ class Store:
             rev: the revision the signer has read.
             by: who signs.
             overruled: reasons by the id of each blocking gap that is overruled.
+            keeper: makes the papers that are kept with the signature.
 
         Returns:
             The seal, ``sequence-hex16``, to print.
@@ -173,7 +182,7 @@ class Store:
             ConflictError: it changed since it was read.
             SealedError: it is signed already.
         """
-        return additions.sign_ticket(self._session, number, rev, by, overruled)
+        return additions.sign_ticket(self._session, number, rev, by, overruled, keeper)
 
     def load(
         self, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
@@ -511,6 +520,21 @@ class Store:
                 values,
             )
             return {row[0]: row[1] for row in rows.fetchall()}
+
+    def kept_papers(self, number: int) -> tuple[KeptPaper, ...]:
+        """The papers of a signed ticket as they were signed; none where they were not kept yet in those days."""
+        with self._session.reading() as db:
+            return kept_rows.papers(db, state.id_of(db, number))
+
+    def kept_under(self, row: int) -> Json:
+        """What a row that signed a ticket says its papers rest on."""
+        with self._session.reading() as db:
+            return kept_rows.signed_under(db, row)
+
+    def newest_rows(self, numbers: Sequence[int]) -> dict[int, int]:
+        """The newest row of the journal for each of some tickets."""
+        with self._session.reading() as db:
+            return journal.newest(db, numbers)
 
     def overruled(self, number: int) -> tuple[Overruled, ...]:
         """What a ticket was signed in spite of, with the reasons."""

@@ -9,6 +9,7 @@ from ticket.store.canonical import GENESIS, row_hash, seal_text
 from ticket.store.driver import Connection, Error
 from ticket.store.proof.customers import Customers
 from ticket.store.proof.finding import Findings
+from ticket.store.proof.kept_check import KeptThings
 from ticket.store.proof.shop_rows import ShopRows
 from ticket.store.proof.texts import COLUMNS, Row, blanked, whole_body, words_hold
 
@@ -36,6 +37,7 @@ class Chain:
     told_whole: set[int] = field(default_factory=set)
     shop: ShopRows = field(default_factory=ShopRows)
     customers: Customers = field(default_factory=Customers)
+    kept: KeptThings = field(default_factory=KeptThings)
 
     @property
     def head(self) -> str:
@@ -95,6 +97,10 @@ class Chain:
             for seq, paths in told.get("paths", {}).items():
                 self.told.setdefault(int(seq), set()).update(paths)
             self.customers.forgotten.update(told.get("identities", ()))
+            if told.get("papers") and ticket is not None:
+                self.kept.blanked.add(ticket)
+        if b'"kept":' in body:
+            self.kept.note(row[0], ticket, json.loads(body))
         if b'"identity":' in body:
             self.customers.note(row[0], json.loads(body))
         if ticket is None and verb not in (b"forget", b"look"):
