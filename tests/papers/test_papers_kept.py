@@ -150,7 +150,7 @@ def test_an_amendment_is_signed_with_papers_of_its_own(shop: Shop) -> None:
     amend_ticket(shop, number, "note: the old part is in the boot", "it was left out")
     second = shop.store.kept_papers(number)[0]
     assert second.seq > first.seq
-    assert "the old part is in the boot" in " ".join(str(paper(shop, number, "shop", "text")).split())
+    assert "the old part is in the boot" in str(paper(shop, number, "shop", "markdown"))
     assert shop.store.audit(deep=True).ok
 
 

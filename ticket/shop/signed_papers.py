@@ -163,7 +163,7 @@ def differences(shop: Shop, under: Json) -> list[str]:
             found += [key for key in sorted(then.keys() | now[name].keys()) if then.get(key) != now[name].get(key)]
         elif now.get(name) != under.get(name):
             found.append(name)
-    return list(dict.fromkeys(found))
+    return sorted(set(found))
 
 
 def _day(made: CopyContents, day: date) -> str:
