@@ -52,6 +52,8 @@ COMMANDS = {
     "past": (["T"], ["x", "--limit", "N"], ["since:D"], ["until:D"]),
     "before": (["T"],),
     "due": (["--until", "D"], ["1/3", "--date", "D"], ["T", "--call"], ["1/3", "--call", "--note", "T"]),
+    "forecast": (["--after", "T", "--from", "D"], ["--reading", "T", "--after", "5"],
+         ["--reading", "2026-01-05=T", "--after", "5"], ["--reading", "D=5", "--after", "5"]),
     "code": (["T"], ["--import", "P"], ["-"]),
     "check": (["T"], ["4.0 mm (min 3.0)", "--gauge", "N"]),
     "read": (["T"], ["T", "--json"], ["-"]),

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 
 from ticket.faults import fault_tables
 from ticket.faults.code_meaning import group, meaning
-from ticket.faults.layout import CODE, from_number
+from ticket.faults.layout import CODE, from_hex
 from ticket.faults.status import severity, status
-from ticket.faults.table import Row, Table, builtin
+from ticket.faults.table import CodeRow, CodeTable, builtin
 
 # Words that openly licensed lists of the generic codes use for these numbers (several agree on each).
 KEY_WORDS = {
@@ -58,7 +58,7 @@ def test_who_controls_the_number(code: str, who: str) -> None:
 
 @given(st.integers(0, 0xFFFFFF))
 def test_every_code_has_a_system_and_an_owner(value: int) -> None:
-    code, sub = from_number(value)
+    code, sub = from_hex(f"{value:06X}")
     known = meaning(code, sub)
     assert known.system == {"P": "powertrain", "C": "chassis", "B": "body", "U": "network"}[code[0]]
     assert known.control in ("standard", "maker", "reserved")
@@ -222,7 +222,7 @@ def test_figures_in_the_customers_words_come_from_the_code() -> None:
 def test_every_table_names_its_standing() -> None:
     from importlib.resources import files
 
-    for name in ("codes", "subcodes", "categories", "fmi", "spn", "groups", "areas", "status", "words"):
+    for name in ("codes", "subcodes", "categories", "fmi", "spn", "groups", "areas", "status", "report_words"):
         text = files("ticket.faults").joinpath(f"{name}.tsv").read_text(encoding="utf-8")
         assert text.startswith("# "), name
         width = {len(row) for row in fault_tables.rows(f"{name}.tsv")}
@@ -232,8 +232,8 @@ def test_every_table_names_its_standing() -> None:
 
 
 def test_the_shops_own_words_win() -> None:
-    table = Table(
-        {"P1A30": Row("P1A30", "a fault in the fan drive"), "P1A30-7B": Row("P1A30-7B", "low fan-drive fluid")}
+    table = CodeTable(
+        {"P1A30": CodeRow("P1A30", "a fault in the fan drive"), "P1A30-7B": CodeRow("P1A30-7B", "low fan-drive fluid")}
     )
     assert meaning("P1A30", "16", table).words == "a fault in the fan drive"
     exact = meaning("P1A30", "7B", table)

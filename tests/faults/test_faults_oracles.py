@@ -4,7 +4,7 @@ import random
 
 import pytest
 
-from ticket.faults.layout import from_number, to_number
+from ticket.faults.layout import from_hex, to_number
 from ticket.faults.status import status
 from ticket.faults.trucks import unpack
 from ticket.faults.written import parse
@@ -16,8 +16,8 @@ def test_text_of_three_bytes_as_a_diagnostics_library_prints_it() -> None:
     udsoncan = pytest.importorskip("udsoncan", reason="extra: oracles")
     for value in SOME:
         printed = udsoncan.Dtc(value).id_iso()
-        assert "-".join(from_number(value)) == printed
-        assert (parse(printed).code, parse(printed).sub) == from_number(value)
+        assert "-".join(from_hex(f"{value:06X}")) == printed
+        assert (parse(printed).code, parse(printed).sub) == from_hex(f"{value:06X}")
 
 
 def test_status_bits_as_a_diagnostics_library_splits_them() -> None:
@@ -35,7 +35,7 @@ def test_status_bits_as_a_diagnostics_library_splits_them() -> None:
 def test_both_ways_as_a_second_diagnostics_library_goes() -> None:
     encode = pytest.importorskip("uds.utilities", reason="extra: oracles").obd_dtc_to_int
     for value in SOME:
-        code, sub = from_number(value)
+        code, sub = from_hex(f"{value:06X}")
         assert encode(f"{code}-{sub}") == value == to_number(code, sub)
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from ticket.data import data_folder
-from ticket.faults.table import Row, Table, builtin, load_csv, merge
+from ticket.faults.table import CodeRow, CodeTable, builtin, load_csv, merge
 from ticket.job.errors import DataError
 
 SCHEMA = Draft202012Validator(json.loads((data_folder("schemas") / "code-table.json").read_text(encoding="utf-8")))
@@ -21,7 +21,8 @@ GOOD = (
 def test_a_list_of_the_shops_own() -> None:
     rows = load_csv(GOOD)
     assert rows == (
-        Row("P1A30-7B", "low fan-drive fluid", "fluid low", "cooling", "own list"), Row("SPN 102", "boost pressure"),
+        CodeRow("P1A30-7B", "low fan-drive fluid", "fluid low", "cooling", "own list"),
+        CodeRow("SPN 102", "boost pressure"),
     )  # fmt: skip
     assert load_csv("\ufeff" + GOOD.replace(",", ";").replace("\n", "\r\n")) == rows
     assert load_csv(GOOD + '\n\nU1158,"one, with a comma"\n'.replace('"\n', '",,,\n'))[-1].plain == "one, with a comma"
@@ -97,10 +98,12 @@ def test_any_text_is_read_or_refused_with_a_sentence(text: str) -> None:
 
 
 def test_nothing_is_overwritten_silently() -> None:
-    base = Table({"P0562": Row("P0562", "low system voltage"), "P0563": Row("P0563", "high system voltage")})
-    new = (Row("P0562", "weak battery"), Row("P0563", "high system voltage"), Row("P1A30", "fan drive"))
+    base = CodeTable(
+        {"P0562": CodeRow("P0562", "low system voltage"), "P0563": CodeRow("P0563", "high system voltage")}
+    )
+    new = (CodeRow("P0562", "weak battery"), CodeRow("P0563", "high system voltage"), CodeRow("P1A30", "fan drive"))
     result = merge(base, new)
-    assert result.added == (Row("P1A30", "fan drive"),)
+    assert result.added == (CodeRow("P1A30", "fan drive"),)
     assert [(c.there.plain, c.new.plain) for c in result.conflicts] == [("low system voltage", "weak battery")]
     assert result.table.by_code["P0562"].plain == "low system voltage"
     assert "P1A30" not in base.by_code

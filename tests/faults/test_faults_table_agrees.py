@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 import pytest
 
-from ticket.faults.table import Row, builtin
+from ticket.faults.table import CodeRow, builtin
 
 # Part or quantity in the other list -> how our rows say it. An empty string: says nothing that a row must repeat.
 # Longer ones come first, as what was matched is taken out of the text.
@@ -166,7 +166,7 @@ def compare(theirs: str, ours: str) -> Compared:
     return Compared(tuple(differing), known + len(alike), empty + len(words_left) - len(alike) - len(unknown), unknown)
 
 
-Pairs = list[tuple[str, Row]]
+Pairs = list[tuple[str, CodeRow]]
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from ticket.faults.layout import base, decimal_form, from_hex, from_number, to_number
+from ticket.faults.layout import base, decimal_form, from_hex, to_number
 from ticket.faults.trucks import unpack, unpack_message
 from ticket.faults.written import Written, leading, parse
 
@@ -27,7 +27,7 @@ TWO_BYTES = [
 
 @pytest.mark.parametrize(("raw", "code", "sub"), THREE_BYTES)
 def test_three_bytes_and_text_are_one_thing(raw: str, code: str, sub: str) -> None:
-    assert from_number(int(raw, 16)) == (code, sub)
+    assert from_hex(f"{int(raw, 16):06X}") == (code, sub)
     assert to_number(code, sub) == int(raw, 16)
     assert leading(f"0x{raw} x") == (code, sub, 8)
     assert (parse(f"0x{raw}").code, parse(f"0x{raw}").sub) == (code, sub)
@@ -43,7 +43,7 @@ def test_two_bytes_carry_no_sub_code(raw: str, code: str) -> None:
 
 @given(st.integers(0, 0xFFFFFF))
 def test_any_three_bytes_survive_the_way_through_text(value: int) -> None:
-    code, sub = from_number(value)
+    code, sub = from_hex(f"{value:06X}")
     assert to_number(code, sub) == value
     for text in (f"{code}-{sub}", f"{code.lower()}{sub.lower()}", f"{code}:{sub}", f"{code} sub-code {sub}"):
         assert leading(text) == (code, sub, len(text)), text

@@ -9,7 +9,7 @@ WRITERS = {"store/file_modes.py", "store/outfile.py", "store/sharing.py"}
 # Run by developers in a checkout:
 TOOLS = {
     "job/ticket_schema.py",
-    "money/money_schemas.py",
+    "money/price_list_schema.py",
     "rules/pack_schema.py",
     "assist/limits_schema.py",
     "store/views.py",

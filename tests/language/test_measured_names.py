@@ -75,6 +75,6 @@ def test_labour_is_told_in_the_past_and_a_part_is_never_bent(typed: str, told: s
     assert past(typed) == told
 
 
-def test_r_and_r_stays_as_typed_where_nobody_knows_what_it_was() -> None:
-    assert past("r&r condenser", "did undecided") == "r&r condenser"
+def test_r_and_r_is_both_where_nobody_knows_which_it_was() -> None:
+    assert past("r&r condenser", "did undecided") == "removed and refitted or replaced condenser"
     assert terse("adj belt", "remedy") == "adjust belt"

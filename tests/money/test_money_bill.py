@@ -12,7 +12,7 @@ from ticket.job.kinds import Did, Fact, Found, Used
 from ticket.job.ticket import Ticket
 from ticket.job.values import Clock
 from ticket.money.bill import Bill, bill
-from ticket.money.prices import Band, Fee, Part, Place, PriceList, Rate, Table, TaxRate
+from ticket.money.prices import Band, Fee, Part, Place, PriceList, PriceTable, Rate, TaxRate
 from ticket.money.terms import CoreReturn, Cover, Overlap, Share, Split, Terms
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
@@ -72,8 +72,8 @@ def test_prices_from_the_list_and_from_the_cost() -> None:
     prices = PriceList(
         rates=RATES,
         tables=(
-            Table(name="parts", basis="markup", bands=(Band(start="0", value="40"), Band(start="50", value="25"))),
-            Table(name="outside", basis="markup", bands=(Band(start="0", value="20"),)),
+            PriceTable(name="parts", basis="markup", bands=(Band(start="0", value="40"), Band(start="50", value="25"))),
+            PriceTable(name="outside", basis="markup", bands=(Band(start="0", value="20"),)),
         ),
         part_table="parts",
         sublet_table="outside",

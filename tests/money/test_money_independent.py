@@ -18,7 +18,7 @@ from ticket.job.kinds import CONDITIONS, Did, Fact, Used
 from ticket.job.ticket import Ticket
 from ticket.job.values import PAYERS
 from ticket.money.bill import Bill, bill
-from ticket.money.prices import Band, Fee, Place, PriceList, Rate, Table, TaxRate
+from ticket.money.prices import Band, Fee, Place, PriceList, PriceTable, Rate, TaxRate
 from ticket.money.terms import CoreReturn, Cover, Overlap, Share, Split, Terms
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
@@ -63,8 +63,8 @@ def deal(dice: random.Random) -> Deal:
     markup = str(dice.choice((0, 12, 25, 40)))
     edge, lower, upper = number(dice, 60, 2), dice.choice(("2.5", "1.8")), dice.choice(("1.35", "1.6"))
     tables = (
-        Table(name="parts", basis="times", bands=(Band(start="0", value=lower), Band(start=edge, value=upper))),
-        Table(name="outside", basis="markup", bands=(Band(start="0", value=markup),)),
+        PriceTable(name="parts", basis="times", bands=(Band(start="0", value=lower), Band(start=edge, value=upper))),
+        PriceTable(name="outside", basis="markup", bands=(Band(start="0", value=markup),)),
     )
     facts: list[Fact] = []
     items: list[Item] = []

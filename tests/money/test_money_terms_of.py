@@ -1,7 +1,6 @@
 """The terms of a bill as the ticket states them, from typed lines to the sums of the bill."""
 
 import dataclasses
-import json
 
 import pytest
 from hypothesis import given
@@ -13,8 +12,9 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Told
 from ticket.job.ticket import Cover, Discount, Ticket
 from ticket.money.bill import bill
+from ticket.money.json_shapes import verify
 from ticket.money.prices import PriceList, Rate
-from ticket.money.terms import Terms, read_terms, terms_document
+from ticket.money.terms import Terms
 from ticket.money.terms_of import term_doubts, terms_of
 from ticket.notes.read import read
 
@@ -73,11 +73,11 @@ def test_shares_that_are_not_the_whole_get_a_remark_and_stay_text(line: str) -> 
 
 
 @given(st.lists(facts("did") | facts("used") | facts("told"), max_size=5), tickets())
-def test_terms_of_any_ticket_are_a_whole_document(more: list[Fact], drawn: Ticket) -> None:
+def test_terms_of_any_ticket_hold_and_make_a_bill(more: list[Fact], drawn: Ticket) -> None:
     start = len(drawn.entries) + 200
     entries = tuple(Entry(start + i, fact, "W.", MORNING) for i, fact in enumerate(more))
     ticket = dataclasses.replace(drawn, entries=(*drawn.entries, *entries))
     terms = terms_of(ticket)
-    assert read_terms(json.dumps(terms_document(terms))) == terms
+    verify(terms)
     made = bill(ticket, PRICES, terms)
     assert made.total == sum(payer.total for payer in made.payers)

@@ -27,7 +27,6 @@ def is_asked(line: str) -> bool:
         ("motor casing 84 C, cutoff 80 C", [("84", "none")]),
         ("disc 24.1 mm front, 22 mm stamped on the bell", [("24.1", "none")]),
         ("lathe belt tightened to 300 N", []),
-        ("0.5 h tightened head bolts to 90 Nm", []),
         ("2 L coolant premixed", []),
     ],
 )

@@ -39,6 +39,8 @@ def test_when_a_thing_misbehaves_is_asked_about_and_measures_nothing(line: str) 
     [
         ("3h tilt cylinder out and in", "did", "3"),
         ("1.5 h gearbox off and on, book 2", "did", "1.5"),
+        ("1.2 hr trace the dead dome lamp, chafed at the hinge", "did", "1.2"),
+        ("0.5 h tightened head bolts to 90 Nm", "did", "0.5"),
         ("gearbox out and in", "found", None),
         ("did: refilled the final drive, 4.1 L out, it takes 6.2", "did", None),
         ("did half or one hr on the coupler", "found", None),

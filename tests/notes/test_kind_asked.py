@@ -22,7 +22,6 @@ RARELY = 0.015
     [
         ("shimmed the mast rollers, free play gone", "did"),
         ("repacked and sealed both hubs", "did"),
-        ("1.2 hr trace the dead dome lamp, chafed at the hinge", "did"),
         ("left msg w Odalys re the mast, 912.40", "told"),
         ("said ok to one of them", "told"),
         ("drove 9 mi, wobble gone", "proof"),

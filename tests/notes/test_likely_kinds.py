@@ -9,7 +9,8 @@ from ticket.notes.read import read
 
 @pytest.mark.parametrize(("line", "second"), [
     # common practice, no source
-    ("rt 5 mi, no noise", "proof"), ("2 qts gear oil @ 14", "used"), ("front seal replaced", "did"),
+    ("seat motor 4 A before greasing, 2 A after", "proof"),
+    ("2 qts gear oil @ 14", "used"), ("front seal replaced", "did"),
     ("cust wants it by friday", "says"), ("prob the relay", "maybe"), ("left a voicemail, no answer", "told"),
     ("tires in 3000 mi", "later"),
 ])  # fmt: skip

@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 
 from ticket.job.kinds import Found
 from ticket.job.values import Limits, Quantity, Run, Value
-from ticket.readings.levels import explain_level, level_facts, state_at_plug
-from ticket.readings.reservoir_balance import Balance, Cause, Change, Outcome, Reservoir, explain, weigh
+from ticket.readings.reservoir_balance import AmountChange, Balance, BalanceCause, Outcome, Reservoir, explain, weigh
 from ticket.readings.reservoir_balance_line import balance_of, parse_balance
 from ticket.readings.units import convert
 
@@ -52,7 +51,7 @@ def test_amount_through_the_seal() -> None:
     assert best.amount == pytest.approx(0.37, abs=0.005)
     assert best.amount_u is not None
     assert 0.01 < best.amount_u < 0.05
-    assert outcome.causes == (Cause("passing seal", "fan drive", "supported"),)
+    assert outcome.causes == (BalanceCause("passing seal", "fan drive", "supported"),)
     assert outcome.ask == ("fluid kind", "recheck")
 
 
@@ -63,17 +62,19 @@ def test_a_leak_and_a_short_fill_are_never_separated(outside: str, leak: str) ->
     assert balance is not None
     outcome = weigh(replace(balance, outside=outside))
     assert outcome.single == "first lost"
-    assert outcome.causes == (Cause("outside leak", "A", leak), Cause("earlier short fill", "A", "open"))
+    assert outcome.causes == (BalanceCause("outside leak", "A", leak), BalanceCause("earlier short fill", "A", "open"))
     assert ("outside" in outcome.ask) == (not outside)
     assert "recheck" in outcome.ask
 
 
 def test_chi_square_limits() -> None:
     """3.841 and 5.991 are the upper 5 % points with one and two degrees of freedom; chances agree with them."""
-    unit = Change(0.0, 1.0)
-    nothing = next(item for item in explain(Change(-(5.991**0.5), 1.0), unit) if item.id == "nothing")
+    unit = AmountChange(0.0, 1.0)
+    nothing = next(item for item in explain(AmountChange(-(5.991**0.5), 1.0), unit) if item.id == "nothing")
     assert nothing.chance == pytest.approx(0.05, abs=1e-4)
-    lost = next(item for item in explain(Change(-9.0, 1.0), Change(3.841**0.5, 1.0)) if item.id == "first lost")
+    lost = next(
+        item for item in explain(AmountChange(-9.0, 1.0), AmountChange(3.841**0.5, 1.0)) if item.id == "first lost"
+    )
     assert lost.chance == pytest.approx(0.05, abs=1e-4)
     assert lost.misfit == pytest.approx(3.841)
 
@@ -84,8 +85,8 @@ ERRORS = st.floats(min_value=0.01, max_value=0.5)
 
 @given(SIZES, SIZES, ERRORS, ERRORS)
 def test_sides_are_interchangeable_and_nothing_is_the_worst_fit(dx: float, dy: float, ux: float, uy: float) -> None:
-    one = {item.id: item for item in explain(Change(dx, ux), Change(dy, uy))}
-    other = {item.id: item for item in explain(Change(dy, uy), Change(dx, ux))}
+    one = {item.id: item for item in explain(AmountChange(dx, ux), AmountChange(dy, uy))}
+    other = {item.id: item for item in explain(AmountChange(dy, uy), AmountChange(dx, ux))}
     swap = {"first": "second", "second": "first"}
     for name, item in one.items():
         mirrored = other[" ".join(swap.get(word, word) for word in name.split())]
@@ -146,7 +147,7 @@ def test_levels_point_and_never_prove() -> None:
 
     across = outcome("fan drive level -14 mm (-3 to 0); engine level +6 mm (max 0)")
     assert (across.state, across.single, across.by) == ("points to", "first to second", "levels")
-    assert across.causes == (Cause("passing seal", "fan drive", "pointed to"),)
+    assert across.causes == (BalanceCause("passing seal", "fan drive", "pointed to"),)
     torn = outcome("fan drive level -14 mm (-3 to 0); engine level -1 mm (-5 to 0)")
     assert torn.state == "cannot tell"  # a wide engine sump hardly rises
     assert {cause.id for cause in torn.causes} == {"outside leak", "earlier short fill", "passing seal"}
@@ -217,43 +218,3 @@ def test_a_long_line_costs_nothing() -> None:
 
 
 # ---- Levels: common practice, no published source ----
-
-
-def test_every_level_fact_says_what_it_is() -> None:
-    facts = level_facts()
-    assert set(facts) == {
-        "separate-fluids", "full-mark", "runs-out", "below-mark", "low-beside-over", "three-ways", "leak-shows",
-        "purge-first", "recheck", "can-wait",
-    }  # fmt: skip
-    assert all(fact.standing == "common practice, no published source" and fact.fact for fact in facts.values())
-    assert facts["recheck"].figure == Quantity("2000", "mi")
-
-
-def test_level_at_a_drawn_plug() -> None:
-    """Common practice: full at the lower edge of the hole; fluid that runs out stands above it."""
-    assert state_at_plug("Fluid at the lower edge of the hole") == ("right", "full-mark")
-    assert state_at_plug("about 50 mL ran out when plug was drawn") == ("over", "runs-out")
-    assert state_at_plug("well below the hole") == ("low", "below-mark")
-    assert state_at_plug("at the edge, then ran out") == ("", "")
-    assert state_at_plug("plug seized") == ("", "")
-
-
-def test_a_low_level_has_three_explanations() -> None:
-    """Common practice: outside leak (which shows), passing seal, earlier short fill; never fewer, never more."""
-    for neighbour in ("", "low", "right", "over"):
-        for outside in ("", "dry", "wet"):
-            view = explain_level("low", neighbour, outside)
-            assert {cause.id for cause in view.causes} == {"outside leak", "passing seal", "earlier short fill"}
-    assert explain_level("low", "over", "dry").causes[0].id == "passing seal"
-    assert explain_level("low", "right", "wet").causes[0].standing == "seen"
-    assert explain_level("low", "over", "dry").causes[-1].standing == "not seen"
-    assert explain_level("right").causes == ()
-
-
-def test_what_to_do_next() -> None:
-    """Common practice: purge, read again, look at the neighbour and outside; then recheck, and it may wait."""
-    assert explain_level("low", purged=False).next == ("purge-first", "separate-fluids", "leak-shows")
-    assert explain_level("low", purged=False).counts is False
-    assert explain_level("low", "over", "dry", purged=True, topped_up=True).next == ("recheck", "can-wait")
-    assert explain_level("low", "over", "wet", purged=True, topped_up=True).next == ("recheck",)
-    assert explain_level("right", purged=True).next == ()

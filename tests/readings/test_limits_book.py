@@ -9,16 +9,16 @@ from hypothesis import strategies as st
 from ticket.assist.limits_shelf import base_book
 from ticket.job.values import Limits, Run, Value
 from ticket.readings.digits import number
-from ticket.readings.limits_book import Asked, Row, Shelf
+from ticket.readings.limits_book import Asked, LimitRow, Shelf
 from ticket.readings.limits_typed import Typed, proposals
 from ticket.readings.measured_groups import Group
 
-PAD = Row(thing="brake pad", also=("pad",), unit="mm", low="3", source="maker")
+PAD = LimitRow(thing="brake pad", also=("pad",), unit="mm", low="3", source="maker")
 
 
 def fitting(
-    rows: tuple[Row, ...], what: str, *labels: str, unit: str = "mm", vehicle: str = "", law: str = ""
-) -> list[Row]:
+    rows: tuple[LimitRow, ...], what: str, *labels: str, unit: str = "mm", vehicle: str = "", law: str = ""
+) -> list[LimitRow]:
     return [fit.row for fit in Shelf(rows).fitting(Asked(what, labels or ("",), unit, vehicle, law))]
 
 
@@ -48,7 +48,7 @@ def test_a_row_of_another_dimension_never_fits(unit: str, fits: bool) -> None:
 
 
 def test_a_row_for_one_vehicle_is_offered_for_that_one_alone_and_goes_first() -> None:
-    own = Row(thing="pad", vehicle="corvane alder", unit="mm", low="4", source="maker")
+    own = LimitRow(thing="pad", vehicle="corvane alder", unit="mm", low="4", source="maker")
     assert fitting((PAD, own), "pads", vehicle="2019 Corvane Alder 2.0") == [own, PAD]
     assert fitting((PAD, own), "pads", vehicle="Corvane Birch") == [PAD]
     assert fitting((PAD, own), "pads") == [PAD], "an unnamed vehicle is not taken for it"
@@ -62,19 +62,19 @@ def test_a_row_for_one_vehicle_is_offered_for_that_one_alone_and_goes_first() ->
     ],
 )  # fmt: skip
 def test_a_row_for_a_place_is_kept_from_a_reading_that_names_another(label: str, fits: bool) -> None:
-    row = Row(thing="tread", position=("front", "axle 1"), unit="in", low="4/32", source="law")
+    row = LimitRow(thing="tread", position=("front", "axle 1"), unit="in", low="4/32", source="law")
     assert bool(fitting((row,), "tread", label, unit="in")) is fits
 
 
 def test_a_place_named_in_the_subject_counts_too() -> None:
-    front = Row(thing="tread", position=("steer", "axle 1"), unit="in", low="4/32", source="law")
-    rear = Row(thing="tread", position=("drive", "axle 2"), unit="in", low="2/32", source="law")
+    front = LimitRow(thing="tread", position=("steer", "axle 1"), unit="in", low="4/32", source="law")
+    rear = LimitRow(thing="tread", position=("drive", "axle 2"), unit="in", low="2/32", source="law")
     assert fitting((front, rear), "steer axle tread", unit="in") == [front]
     assert fitting((front, rear), "drive axle tread", unit="in") == [rear]
 
 
 def test_a_row_for_some_of_the_positions_is_named_but_not_whole() -> None:
-    row = Row(thing="tread", position=("front",), unit="in", low="4/32", source="law")
+    row = LimitRow(thing="tread", position=("front",), unit="in", low="4/32", source="law")
     (fit,) = Shelf((row,)).fitting(Asked("tread", ("left front", "left rear"), "in"))
     assert not fit.whole
     (fit,) = Shelf((row,)).fitting(Asked("tread", ("left front", "right front"), "in"))
@@ -82,14 +82,14 @@ def test_a_row_for_some_of_the_positions_is_named_but_not_whole() -> None:
 
 
 def test_a_law_of_another_country_is_kept_out_where_the_country_is_known() -> None:
-    us, gb = (Row(thing="tread", unit="mm", low="1.6", source="law", where=where) for where in ("US", "GB"))
+    us, gb = (LimitRow(thing="tread", unit="mm", low="1.6", source="law", where=where) for where in ("US", "GB"))
     assert fitting((us, gb), "tread", law="GB") == [gb]
     assert fitting((us, gb), "tread") == [us, gb], "no rule of the place known: none is silent"
 
 
 def test_a_limit_stated_in_two_units_is_offered_in_that_of_the_reading() -> None:
-    mm = Row(thing="lining", unit="mm", low="4.8", source="law", citation="one section")
-    inch = Row(thing="lining", unit="in", low="3/16", source="law", citation="one section")
+    mm = LimitRow(thing="lining", unit="mm", low="4.8", source="law", citation="one section")
+    inch = LimitRow(thing="lining", unit="in", low="3/16", source="law", citation="one section")
     assert fitting((mm, inch), "lining", unit="in") == [inch], "3/16 in is 4.76 mm, which 4.8 mm would call low"
     assert fitting((mm, inch), "lining", unit="mm") == [mm]
     assert fitting((mm, inch), "lining", unit="cm") == [mm, inch]
@@ -158,7 +158,7 @@ def test_limits_typed_twice_for_a_thing_of_a_vehicle_are_proposed() -> None:
     low = Limits(low="3", source="maker")
     same = [typed(1, "Pads", low, label="left front"), typed(4, "pad", low, label="right front")]
     (one,) = proposals(same, ())
-    assert one.row == Row(
+    assert one.row == LimitRow(
         thing="pad", position=("front",), vehicle="Corvane Alder", unit="mm", low="3", source="maker"
     ), "for the place both share"
     assert one.stands == ((1, 1), (1, 4))

@@ -2,10 +2,7 @@
 
 import dataclasses
 from datetime import UTC, date, datetime
-from fractions import Fraction
 from typing import Any
-
-import pytest
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Fact, Found, Offer, Says, Told, Used
@@ -15,12 +12,11 @@ from ticket.money.agreement import agreement
 from ticket.money.bill import bill
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.money.terms import Terms
-from ticket.rules.charge_rules import duties, may_charge, over_limit, parts_duty
-from ticket.rules.consent_rules import Consent, consent_faults, consent_of, may_authorise
+from ticket.rules.charge_rules import duties, may_charge, parts_duty
+from ticket.rules.consent_rules import Consent, consent_faults, consent_of
 from ticket.rules.pack import load
-from ticket.rules.paper_duties import circumstances, kind_fault, missing, present
+from ticket.rules.paper_duties import circumstances, missing, present
 from ticket.rules.taxes import tax_differences, taxed
-from ticket.rules.times import keep_until, last_day, months_after, repair_warranty, storage_from
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
 PRICES = PriceList(rates=(Rate(name="general", price="100"),))
@@ -48,14 +44,6 @@ def test_colorado_wants_both_names() -> None:
     """C.R.S. 42-9-105(1): who gave and who received the consent, and the manner."""
     assert lacking("US-CO", Consent(channel="in person", have=FULL - {"who recorded"})) == ["who recorded"]
     assert lacking("US-CO", Consent(channel="in person", have=FULL)) == []
-
-
-def test_california_bars_the_shop_from_authorising_its_own_work() -> None:
-    """16 CCR 3354(c)(2): no shop, no insurer on the claim, no agent of theirs."""
-    pack = load("US-CA")
-    assert may_authorise(pack, ["shop"])[0].source.citation.endswith("3354(c)")
-    assert len(may_authorise(pack, ["insurer", "agent"])) == 2
-    assert may_authorise(pack, ["spouse"]) == ()
 
 
 def test_an_oral_law_does_not_refuse_a_letter_but_a_written_one_refuses_speech() -> None:
@@ -106,15 +94,6 @@ def test_michigan_wants_the_mechanics_by_name() -> None:
     assert fields("US-MI", "invoice", written)["diagnosed by"]
 
 
-def test_ontario_wants_to_know_whose_new_part() -> None:
-    """O. Reg. 17/05 s. 48 para. 7: new from the original maker, new from another, used, reconditioned."""
-    pack = load("CA-ON")
-    assert kind_fault(pack, "new") is not None
-    assert kind_fault(pack, "new, original maker") is None
-    assert kind_fault(pack, "used") is None
-    assert kind_fault(load("US-CA"), "new", "invoice") is None
-
-
 def test_one_part_without_its_kind_is_a_missing_field() -> None:
     """16 CCR 3356(c)(2): the description of each part states whether it is new, used, rebuilt ..."""
     new = Used(amount="1", unit="x", text="rack", price="80", condition="new")
@@ -148,59 +127,6 @@ def test_another_payer_and_a_teardown_ask_for_more_in_california() -> None:
     assert len(fields("US-CA", "teardown estimate", covered)) == 5
 
 
-def test_an_itemised_bill_in_australia() -> None:
-    """Australian Consumer Law s. 101: asked within 30 days, given within 7."""
-    asked = last_day(load("AU"), "itemised bill asked", date(2026, 3, 1))
-    given = last_day(load("AU"), "itemised bill given", date(2026, 3, 31))
-    assert asked is not None
-    assert asked.day == date(2026, 3, 31)
-    assert given is not None
-    assert given.day == date(2026, 4, 7)
-
-
-def test_storage_in_florida() -> None:
-    """Fla. Stat. 559.905(1)(n): three working days; told on a Friday, charged from Thursday."""
-    day = storage_from(load("US-FL"), FRIDAY)
-    assert day is not None
-    assert day.day == THURSDAY
-    holiday = storage_from(load("US-FL"), FRIDAY, {MONDAY})
-    assert holiday is not None
-    assert holiday.day == date(2026, 3, 13)
-    assert storage_from(load("GB"), FRIDAY) is None
-
-
-def test_a_missed_day_in_colorado() -> None:
-    """C.R.S. 42-9-105(2): within 24 hours, Saturday, Sunday and holidays not counted."""
-    day = last_day(load("US-CO"), "late", FRIDAY)
-    assert day is not None
-    assert day.day == MONDAY
-
-
-@pytest.mark.parametrize(
-    ("days", "distance", "holds"), [(90, 5000, True), (91, 0, False), (0, 5001, False), (0, 0, True)]
-)
-def test_the_first_limit_ends_a_warranty_in_ontario(days: int, distance: int, holds: bool) -> None:
-    """Consumer Protection Act, 2002, s. 63: 90 days or 5,000 km."""
-    start = date(2026, 3, 2)
-    cover = repair_warranty(load("CA-ON"), start, date.fromordinal(start.toordinal() + days), distance)
-    assert (cover.holds, cover.words) == (holds, "90 days or 5000 km, whichever is first")
-    assert repair_warranty(load("US-CA"), start, start).holds is None
-
-
-def test_how_long_papers_are_kept() -> None:
-    """MCL 257.1318(2)(c): a four-year warranty outlasts the three years; Fla. Stat. 559.915; 109:4-3-13 has none."""
-    done = date(2026, 3, 2)
-    assert keep_until(load("US-MI"), done).day == date(2029, 3, 2)
-    assert keep_until(load("US-MI"), done, warranty_ends=date(2030, 3, 2)).day == date(2030, 3, 2)
-    assert keep_until(load("US-FL"), done).day == date(2027, 3, 2)
-    assert keep_until(load("US-MA"), done).day == date(2027, 9, 2)
-    assert keep_until(load("US-OH"), done).day is None
-    assert keep_until(load("US-OH"), done, complaint_ends=date(2026, 5, 1)).day == date(2026, 5, 1)
-    assert keep_until(load("US-CO"), done).source.rules == "neutral/repair records"
-    assert keep_until(load("GB"), done, what="tax records").day == date(2032, 3, 2)
-    assert months_after(date(2028, 2, 29), 12) == date(2029, 2, 28)
-
-
 def test_old_parts() -> None:
     """Bus. & Prof. Code 9884.10; MCL 257.1333; Veh. & Traf. Law 398-d(1); Consumer Protection Act, 2002, s. 61."""
     california, michigan, ontario = load("US-CA"), load("US-MI"), load("CA-ON")
@@ -212,18 +138,6 @@ def test_old_parts() -> None:
     assert not parts_duty(michigan, kinds=["heavy"]).give_back
     assert not parts_duty(ontario, declined=True).give_back
     assert parts_duty(load("US-NY")).duty == "on written demand"
-
-
-def test_brake_dust_and_used_oil() -> None:
-    """29 CFR 1910.1001 appendix F: the wet method for up to 5 pairs a week; 40 CFR 279.24: 55 gallons a trip."""
-    pack = load("US-OH")  # inherits the federal rows
-    assert over_limit(pack, "brake wet method", 5) is None
-    six = over_limit(pack, "brake wet method", 6)
-    assert six is not None
-    assert "no longer enough" in six.duty
-    assert over_limit(pack, "used oil self haul", Fraction(55)) is None
-    assert over_limit(pack, "used oil self haul", 60) is not None
-    assert over_limit(pack, "no such topic", 60) is None
 
 
 def test_storage_and_teardown_have_their_conditions() -> None:

@@ -17,7 +17,7 @@ from ticket.money.agreement import agreement
 from ticket.money.bill import bill
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.money.terms import Cover, Terms
-from ticket.rules.agreement_verdict import Verdict, verdict
+from ticket.rules.agreement_verdict import AgreementVerdict, verdict
 from ticket.rules.overrun import Situation, allowed
 from ticket.rules.pack import load, packaged
 
@@ -36,7 +36,9 @@ def part(price: str, *refs: int, **more: Any) -> Used:
     return Used(**({"amount": "1", "unit": "x", "text": "rack", "price": price, "refs": tuple(map(Ref, refs))} | more))
 
 
-def judge(place: str, *facts: Fact, prices: PriceList = PLAIN, terms: Terms | None = None, **how: Any) -> Verdict:
+def judge(
+    place: str, *facts: Fact, prices: PriceList = PLAIN, terms: Terms | None = None, **how: Any
+) -> AgreementVerdict:
     entries = tuple(Entry(no, fact, "W.", AT, "A") for no, fact in enumerate(facts, 1))
     ticket = Ticket(12, AT, entries=entries)
     made, agreed = bill(ticket, prices, terms), agreement(ticket, prices, terms)

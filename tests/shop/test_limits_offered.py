@@ -14,7 +14,7 @@ from ticket.job.errors import InputError
 from ticket.job.kinds import Found
 from ticket.job.ticket import Header, Vehicle
 from ticket.notes.read import read
-from ticket.readings.limits_book import Row, Shelf
+from ticket.readings.limits_book import LimitRow, Shelf
 from ticket.readings.measured_groups import groups
 from ticket.readings.verdict import judge
 from ticket.shop.changing import add_lines, new_ticket, strike_entry
@@ -22,9 +22,9 @@ from ticket.shop.opening import Shop, set_setting
 from ticket.shop.reading import audit_journal, ticket_of, understand
 from ticket.shop.settings import keep_proposed, own_book, proposed, set_limits
 
-PAD = Row(thing="brake pad", also=("pad",), unit="mm", low="3.0", source="maker", citation="Alder handbook 7-2")
-ROTOR = Row(thing="rotor", unit="mm", nominal="27", tol="0.5", source="shop")
-PLAY = Row(thing="ball joint play", unit="in", high="1/16", source="maker")
+PAD = LimitRow(thing="brake pad", also=("pad",), unit="mm", low="3.0", source="maker", citation="Alder handbook 7-2")
+ROTOR = LimitRow(thing="rotor", unit="mm", nominal="27", tol="0.5", source="shop")
+PLAY = LimitRow(thing="ball joint play", unit="in", high="1/16", source="maker")
 SHELF = Shelf((PAD, ROTOR, PLAY))
 
 
@@ -98,8 +98,8 @@ def test_what_cannot_stand_at_the_end_is_told_and_not_added() -> None:
 
 
 def test_several_rows_are_several_answers_and_one_text_names_both_sources() -> None:
-    more = Row(thing="pad", unit="mm", low="3.0", source="maker", citation="bulletin 12")
-    law = Row(thing="pad", unit="in", low="1/16", source="law", citation="some act")
+    more = LimitRow(thing="pad", unit="mm", low="3.0", source="maker", citation="bulletin 12")
+    law = LimitRow(thing="pad", unit="in", low="1/16", source="law", citation="some act")
     (remark,) = offered("pad 2 mm", Shelf((PAD, more, law)))
     assert remark.answers == (" (min 3.0 mm per maker)", " (min 1/16 in per law)")
     for source in ("Alder handbook 7-2", "bulletin 12", "some act", "stricter limit of the maker"):

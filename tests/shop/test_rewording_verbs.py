@@ -11,7 +11,7 @@ from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedEr
 from ticket.job.ticket_document import to_document
 from ticket.shop.changing import add_lines, load_documents, new_ticket, sign_ticket, strike_entry, undo
 from ticket.shop.opening import Shop
-from ticket.shop.own_words import answer_to, outdated, reword, unreword
+from ticket.shop.own_words import outdated, reword, unreword
 from ticket.shop.reading import audit_journal, open_gaps, story_of, ticket_of
 from ticket.story.places import places, sentence_at
 
@@ -67,8 +67,6 @@ def test_what_is_refused_is_refused_with_its_reasons_and_changes_nothing(shop: S
     with pytest.raises(NotFoundError, match=r"has no sentence '9\.9'"):
         reword(shop, number, Wording("customer", "9.9", WORDS))
     assert ticket_of(shop, number).rev == rev
-    sentence = sentence_at(story_of(shop, number), place)
-    assert answer_to(shop, number, "customer", sentence, "It was 7 mm.").why == "“7 mm” is not typed."
 
 
 def test_a_changed_source_outdates_it_until_it_is_as_it_was(shop: Shop, number: int) -> None:

@@ -20,6 +20,7 @@ from ticket.shop.changing import add_lines, amend_ticket, new_ticket, sign_ticke
 from ticket.shop.indexer import index_rows
 from ticket.shop.opening import Shop
 from ticket.shop.reading import unanswered
+from ticket.shop.vehicle_rows import vehicle_rows
 from ticket.store import driver
 from ticket.store.audit import audit, audit_file
 from ticket.store.proof.finding import Audit
@@ -70,7 +71,7 @@ def memory(shop: Path) -> Iterator[driver.Connection]:
 
 
 def differences(connection: driver.Connection) -> list[str]:
-    found = audit(Database(connection, execute_plugins=False), index_rows)
+    found = audit(Database(connection, execute_plugins=False), index_rows, vehicle_rows)
     return [str(one) for one in found.differences if not one.where.startswith("schema trigger")]
 
 
@@ -102,6 +103,8 @@ def test_every_changed_value_that_a_command_shows_is_named(memory: driver.Connec
         columns = [(row[1], row[5]) for row in memory.execute(f"PRAGMA table_info({table})").fetchall()]
         keys = [name for name, key in columns if key] or ["rowid"]
         column = rng.choice([name for name, _ in columns])
+        if (table, column) == ("habit", "kept"):
+            continue  # when it was worked out, which no command shows
         rows = memory.execute(f"SELECT {', '.join(keys)}, {column} FROM {table}").fetchall()
         *key, value = rng.choice(rows)
         new = changed(value, rng)
@@ -144,7 +147,7 @@ def test_a_changed_guard_is_named(shop: Path, tmp_path: Path) -> None:
     with plain(path) as connection:
         connection.execute("DROP TRIGGER entry_keep")
         connection.execute("CREATE TRIGGER helper AFTER INSERT ON entry BEGIN DELETE FROM dirty; END")
-    said = [str(one) for one in audit_file(path, index_rows).differences]
+    said = [str(one) for one in audit_file(path, index_rows, vehicle_rows).differences]
     assert said == [
         "schema trigger entry_keep: is missing", "schema trigger helper: is none of this program's"
     ]  # fmt: skip
@@ -246,7 +249,7 @@ def test_the_newest_rows_in_a_log_beside_the_file_are_not_missed(tmp_path: Path)
         for ending in ("", "-wal"):
             shutil.copy(folder / f"shop.db{ending}", tmp_path / "kept" / f"shop.db{ending}")
         head = store.audit().head
-    assert audit_file(tmp_path / "kept" / "shop.db", index_rows).head == head
+    assert audit_file(tmp_path / "kept" / "shop.db", indexer).head == head
 
 
 def test_the_small_audit_imports_the_library_and_two_modules_only() -> None:
@@ -262,5 +265,5 @@ def test_the_small_audit_imports_the_library_and_two_modules_only() -> None:
 
 
 def test_an_untouched_shop_has_no_difference(shop: Path) -> None:
-    found = audit_file(shop, index_rows, deep=True)
+    found = audit_file(shop, index_rows, vehicle_rows, deep=True)
     assert found == Audit(found.rows, found.head)

@@ -50,9 +50,40 @@ def test_pressing_offers_count_until_their_work_is_done(found: str, offer: str) 
 
 
 def test_what_is_no_danger_or_may_wait_does_not_stand_there() -> None:
-    assert first("says: clunk", "found: wiper blade torn", STOP.replace("wheel bolts", "wiper blade")) == []
+    wiper = "later: replace wiper blade; do not drive; because torn; risk: streaks in rain; for 2"
+    assert first("says: clunk", "found: wiper blade torn", wiper) == []
     assert first("says: clunk", "found: two wheel bolts loose", STOP.replace("do not drive", "do soon")) == []
-    assert first("says: clunk", "# found: two wheel bolts loose", STOP.replace("; for 2", "")) == []
+
+
+def test_a_danger_that_only_the_words_of_the_item_name_is_told_first_in_them() -> None:
+    told = first("says: clunk", "# found: two wheel bolts loose", STOP.replace("; for 2", ""))
+    assert told == ["Tighten wheel bolts: wheel may come off.", "Please do not drive until this is done."]
+    done = "did: tightened wheel bolts"
+    assert first("says: clunk", STOP.replace("; for 2", ""), done) == []
+
+
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        (["found: drag link play, not safe to drive"], "Drag link play, not safe to drive."),
+        (["later: hay rake drawbar; do soon; because cracked, unsafe"], "Hay rake drawbar: cracked, unsafe."),
+        (
+            ["offer: replace kayak rack; est 90", "told: Ada Fenn, no 2; warned it can come loose"],
+            "We warned of this: It can come loose.",
+        ),
+    ],
+)  # fmt: skip
+def test_words_that_forbid_driving_and_warnings_stand_first_while_nothing_was_done(lines: list[str], told: str) -> None:
+    assert told in first("says: clunk", *lines)
+
+
+def test_the_box_names_no_part_that_was_replaced() -> None:
+    told = first(
+        "says: pulls", "found: left rear brake hose cracked, right rear brake hose bulging",
+        "offer: replace right rear brake hose; for 2; do now", "did: replaced left rear brake hose",
+        "used: 1 x brake hose, new @ 20.00", "told: Ada Fenn, no 3",
+    )  # fmt: skip
+    assert told == ["Replace the right rear brake hose.", "This should not wait."]
 
 
 def test_it_stands_first_in_another_language_too() -> None:

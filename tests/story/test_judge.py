@@ -64,7 +64,7 @@ def test_a_further_entry_lends_its_words_and_only_then() -> None:
     case = case_from("found: RR caliper seized ¦ did: 1.1 h replaced RR caliper")
     told = "The right rear caliper was seized, and we replaced it."
     assert judge(case, "customer", resting_on(case, 1, 2), told).word == PROVED
-    assert judge(case, "customer", resting_on(case, 1), told).word == REFUSED
+    assert judge(case, "customer", resting_on(case, 1), told).word == NOT_PROVED
 
 
 @pytest.mark.parametrize(

@@ -46,7 +46,7 @@ def test_a_good_word_beside_a_good_reading_is_said_by_its_verdict() -> None:
 def test_r_and_r_without_its_part_is_not_told_as_replaced_beside_work_that_has_one() -> None:
     told = sentences(told_of("did: R&R cowl panel, replace wiper linkage\nused: 1 x WL-2 wiper linkage, new @ 20.00"))
     assert not [text for text in told if "eplaced the cowl" in text]
-    assert "R&R cowl panel, replace wiper linkage." in told
+    assert "Removed and refitted or replaced cowl panel, replaced wiper linkage." in told
 
 
 def test_r_and_r_of_an_earlier_visit_is_told_only_where_its_part_was_used() -> None:

@@ -33,7 +33,7 @@ Bad = Callable[[Entry], bool]
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class ShownFinding:
     """A finding as far as a line may rest on it.
 
     Attributes:
@@ -82,13 +82,15 @@ def _sharing(ticket: Ticket, concern: str) -> Iterator[Entry]:
     return (entry for entry in ticket.living if not concern or letters & set(entry.concerns))
 
 
-def _finding(entry: Entry, ticket: Ticket, bad: Bad) -> Finding | None:
+def _finding(entry: Entry, ticket: Ticket, bad: Bad) -> ShownFinding | None:
     fact = entry.fact
     if not isinstance(fact, Found):
         return None
     parts = clauses(prose(fact))
     out = bad(entry)
-    return Finding(entry.no, parts, _where(entry, ticket, bad), out, _shown(sense_of(parts), entry, ticket, out=out))
+    return ShownFinding(
+        entry.no, parts, _where(entry, ticket, bad), out, _shown(sense_of(parts), entry, ticket, out=out)
+    )
 
 
 def _shown(sense: str, entry: Entry, ticket: Ticket, *, out: bool) -> str:
@@ -112,14 +114,14 @@ def _where(entry: Entry, ticket: Ticket, bad: Bad) -> str:
     return " ".join((prose(fact), *labels))
 
 
-def _fitting(fact: Cause | Offer | Ruled | Later, findings: Sequence[Finding]) -> list[int]:
+def _fitting(fact: Cause | Offer | Ruled | Later, findings: Sequence[ShownFinding]) -> list[int]:
     """The numbers of the findings that name a thing of the line, where nothing leaves open which are meant."""
     findings = _latest(findings)
     named_by = Counter(term for one in findings for term in one.terms)
     typed = f"{fact.text}; {fact.reason}" if isinstance(fact, Ruled) else fact.text  # why work may wait is no subject
     chosen: set[int] = set()
     for part in clauses(typed):
-        fits: dict[int, tuple[Finding, frozenset[str]]] = {}
+        fits: dict[int, tuple[ShownFinding, frozenset[str]]] = {}
         for one in findings:
             if not _may_show(fact, one) or place_clash(typed, one.where) or not _same_thing(part, one, fact):
                 continue
@@ -132,26 +134,26 @@ def _fitting(fact: Cause | Offer | Ruled | Later, findings: Sequence[Finding]) -
     return [] if in_doubt else sorted(chosen)
 
 
-def _told_apart(fits: dict[int, tuple[Finding, frozenset[str]]]) -> set[int]:
+def _told_apart(fits: dict[int, tuple[ShownFinding, frozenset[str]]]) -> set[int]:
     """Of the findings that fit, those a word tells from each other; of readings out of limits, all."""
     many = Counter(shared for one, shared in fits.values() if not one.out)
     return {no for no, (one, shared) in fits.items() if one.out or many[shared] == 1}
 
 
-def _latest(findings: Sequence[Finding]) -> list[Finding]:
+def _latest(findings: Sequence[ShownFinding]) -> list[ShownFinding]:
     """Where one thing was looked at twice in the same words, the later finding."""
     last = {(one.terms, one.where): one for one in findings}
     return list(last.values())
 
 
-def _may_show(fact: Cause | Offer | Ruled | Later, one: Finding) -> bool:
+def _may_show(fact: Cause | Offer | Ruled | Later, one: ShownFinding) -> bool:
     """What is as it should be shows no cause and calls for no work; what is not rules nothing out."""
     if isinstance(fact, Ruled):
         return one.sense in (GOOD, "")
     return one.sense in (BAD, "")
 
 
-def _same_thing(part: Clause, one: Finding, fact: Cause | Offer | Ruled | Later) -> bool:
+def _same_thing(part: Clause, one: ShownFinding, fact: Cause | Offer | Ruled | Later) -> bool:
     return any(
         mine.same(theirs)
         for mine in part.things

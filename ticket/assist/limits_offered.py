@@ -7,7 +7,7 @@ from ticket.assist.limits_shelf import bracket, holds, limit_words
 from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Found, Proof
 from ticket.notes.read import read
-from ticket.readings.limits_book import Asked, Fit, Row, Shelf
+from ticket.readings.limits_book import Asked, Fit, LimitRow, Shelf
 from ticket.readings.measured_groups import Group, groups
 
 
@@ -68,13 +68,13 @@ def _offers(line: str, at: int, fact: Found | Proof, fits: Sequence[Fit]) -> Ite
     yield Remark(text, len(line), len(line), answers=tuple(answers))
 
 
-def _source(row: Row) -> str:
+def _source(row: LimitRow) -> str:
     """Where a row is from: its citation, the place and vehicle it is for, how sure it is."""
     place = f"for {row.position[0]}" if row.position else ""
     return ", ".join(part for part in (row.citation or "the shop's book", place, row.vehicle, row.standing) if part)
 
 
-def _judges(drafts: Sequence[Draft], at: int, fact: Found | Proof, row: Row) -> bool:
+def _judges(drafts: Sequence[Draft], at: int, fact: Found | Proof, row: LimitRow) -> bool:
     """Whether a line with limits added judges one reading by a row, and says all else as it did before."""
     if len(drafts) != 1 or any(remark.state != "remark" for remark in drafts[0].remarks):
         return False

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ticket.faults.written import leading
-from ticket.job.entry import CONCERN_LETTERS, Draft, Entry, Remark, Spoken, refs_of
+from ticket.job.entry import Draft, Entry, Remark, Spoken, next_letter, refs_of
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
 from ticket.job.likeness import shared
 from ticket.job.regex import Regex
@@ -62,7 +62,7 @@ def settle(
     for raw in drafts:
         draft = burst(raw, ticket, part_known)
         if isinstance(draft.fact, Says) and not draft.concern:
-            current = _next_letter(letters)
+            current = next_letter(letters)
             draft = replace(draft, concern=current)
         elif not draft.concern and not draft.fact.unbound:
             current = _concern_of(draft.fact, concerns) or current
@@ -85,11 +85,6 @@ def _concern_of(fact: Fact, concerns: Mapping[int, str]) -> str:
         return ""
     found = (concerns.get(ref.no, "") for _, ref in refs_of(fact) if not ref.ticket)
     return next((concern for concern in found if concern), "")
-
-
-def _next_letter(letters: Sequence[str]) -> str:
-    unused = [letter for letter in CONCERN_LETTERS if letter not in letters]
-    return unused[0] if unused else CONCERN_LETTERS[-1]
 
 
 def burst(draft: Draft, ticket: Ticket, part_known: PartLookup) -> Draft:

@@ -10,7 +10,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import ANSWERS, Later, Offer, Told
 from ticket.job.ticket import Ticket
 from ticket.job.values import Answer, Ref
-from ticket.money.agreement import Agreement, Contact, Offered, agreement
+from ticket.money.agreement import Agreement, Contact, agreement
 from ticket.money.prices import PriceList
 from ticket.rules.account import Account
 from ticket.rules.consent_rules import Fault, consent_faults, consent_of
@@ -223,8 +223,3 @@ def added_tax(items: Sequence[Item], answers: Mapping[int, str]) -> int | None:
     """The tax of the items that got a yes, in cents; ``None`` where one of them does not tell it apart."""
     taxes = [item.tax for item in items if answers.get(item.no) == YES]
     return None if not taxes or None in taxes else sum(tax for tax in taxes if tax is not None)
-
-
-def offered(call: Call) -> dict[int, Offered]:
-    """How each offer and deferred item stands, by its number."""
-    return {offer.no: offer for offer in call.account.customer.agreement.offers}

@@ -45,7 +45,7 @@ class Wording:
 
 
 @dataclass(frozen=True, slots=True)
-class Ground:
+class RewordingGround:
     """What new words for a sentence are held against.
 
     Attributes:
@@ -68,7 +68,7 @@ class Ground:
         return as_one(self.own, self.others, self.cites)
 
 
-def ground_of(case: "Case", wording: Wording) -> Ground:
+def ground_of(case: "Case", wording: Wording) -> RewordingGround:
     """What a wording stands in for and rests on; what an earlier one merged and cited stays with the sentence.
 
     Raises:
@@ -96,7 +96,7 @@ def ground_of(case: "Case", wording: Wording) -> Ground:
             )
         others.append(found)
     numbers = [*(one.source for one in before.cites), *wording.cites] if before else wording.cites
-    return Ground(told, own, tuple(others), cited(case, wording.reader, tuple(dict.fromkeys(numbers))))
+    return RewordingGround(told, own, tuple(others), cited(case, wording.reader, tuple(dict.fromkeys(numbers))))
 
 
 def cited(case: "Case", reader: str, numbers: Sequence[str]) -> "tuple[Source, ...]":

@@ -54,7 +54,7 @@ class Offered:
     end: int = 0
 
 
-class Source(Protocol):
+class Suggester(Protocol):
     """Something that offers wordings."""
 
     def __call__(self, asked: Asked) -> Sequence[Offered]:
@@ -73,7 +73,7 @@ class Offers:
     failed: tuple[str, ...] = ()
 
 
-def offers(asked: Asked, asking: Sequence[Source]) -> Offers:
+def offers(asked: Asked, asking: Sequence[Suggester]) -> Offers:
     """The wordings that the judge does not refuse and that leave nothing of the note out, each once, in order."""
     from ticket.story.judge import REFUSED, judge
 

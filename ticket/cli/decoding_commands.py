@@ -11,7 +11,7 @@ from ticket.faults.code_meaning import Meaning, meaning
 from ticket.faults.layout import to_number
 from ticket.faults.report import Report, Reported, parse_report
 from ticket.faults.status import status
-from ticket.faults.table import Merge, Table, builtin, key
+from ticket.faults.table import CodeTable, Merge, builtin, key
 from ticket.faults.written import Written, parse
 from ticket.job.entry import Draft
 from ticket.job.errors import DataError, InputError
@@ -47,7 +47,7 @@ def code(options: argparse.Namespace) -> int:
     return 0 if report.faults else 1
 
 
-def _table(options: argparse.Namespace) -> Table:
+def _table(options: argparse.Namespace) -> CodeTable:
     """The codes of the shop; what comes with the program needs no shop, which is said."""
     if no_shop(options):
         remark(f"There is no shop at {database_path(options.db)}: only codes that come with the program are known.")
@@ -93,7 +93,7 @@ def _merge_json(merged: Merge) -> dict[str, Any]:
     return {"added": [row.code for row in merged.added], "conflicts": conflicts}
 
 
-def _known(fault: Reported, table: Table) -> Meaning:
+def _known(fault: Reported, table: CodeTable) -> Meaning:
     return meaning(fault.written.code, fault.written.sub, table)
 
 
@@ -135,7 +135,7 @@ def _bytes(written: Written) -> str:
     return text if written.status_byte is None else f"{text}{written.status_byte:02X}"
 
 
-def _say(report: Report, table: Table) -> None:
+def _say(report: Report, table: CodeTable) -> None:
     for fault in report.faults:
         known = _known(fault, table)
         written = fault.written

@@ -10,7 +10,7 @@ from ticket.cli.output import read_text, say, say_json
 from ticket.job.codec import encode
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
-from ticket.readings.limits_book import Row
+from ticket.readings.limits_book import LimitRow
 from ticket.readings.limits_typed import Proposal
 from ticket.shop import settings
 
@@ -33,7 +33,7 @@ def limits(options: argparse.Namespace) -> None:
             _say_books(settings.own_book(shop).limits, base_book().limits, as_json=options.json)
 
 
-def _say_books(own: tuple[Row, ...], base: tuple[Row, ...], *, as_json: bool) -> None:
+def _say_books(own: tuple[LimitRow, ...], base: tuple[LimitRow, ...], *, as_json: bool) -> None:
     if as_json:
         books = (("shop", own), ("base", base))
         say_json({"limits": [{"book": name} | _json(row) for name, rows in books for row in rows]})
@@ -60,12 +60,12 @@ def _say_proposed(found: tuple[Proposal, ...], *, as_json: bool) -> None:
     say("Keep one: ticket shop limits --keep N" if found else "No limits were typed twice for a thing of a vehicle.")
 
 
-def _json(row: Row) -> dict[str, Any]:
+def _json(row: LimitRow) -> dict[str, Any]:
     said: dict[str, Any] = encode(row)
     return said
 
 
-def _words(row: Row) -> str:
+def _words(row: LimitRow) -> str:
     """A row as a line: thing, place, vehicle, limits, citation and standing."""
     thing = ", ".join(part for part in (row.thing, " or ".join(row.position), row.vehicle) if part)
     source = ", ".join(part for part in (row.citation, row.standing) if part)

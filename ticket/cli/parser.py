@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, NoReturn
 
 from ticket import __version__
+from ticket.cli.due_parser import due_commands
 from ticket.cli.money_parser import money_commands
 from ticket.cli.phrase_parser import phrase_command
 from ticket.cli.proof_parser import proof_commands
@@ -68,7 +69,7 @@ def build_parser() -> Parser:
     parser.add_argument("--db", metavar="PATH", default=None, help="database file")
     parser.add_argument("--by", metavar="NAME", default=None, help="who is working")
     parser.add_argument("--json", action="store_true", default=False, help=argparse.SUPPRESS)
-    parser.set_defaults(run=_later("screens", "open_screens"), screen=True)
+    parser.set_defaults(run=_later("screens_command", "open_screens"), screen=True)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", parser_class=Parser)
     common = _common()
 
@@ -244,19 +245,7 @@ def _telling(command: Command) -> None:
         "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json",
     )  # fmt: skip
     made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
-    made = command(
-        "due", "due_command", "due", "deferred work by date and distance; name one to record what became of it",
-        "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15",
-    )  # fmt: skip
-    made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
-    made.add_argument("--until", metavar="DATE", help="only what falls due by this day")
-    what = made.add_mutually_exclusive_group()
-    what.add_argument("--call", action="store_true", help="the customer was called")
-    what.add_argument("--date", metavar="DATE", help="another day was agreed on")
-    what.add_argument("--done", action="store_true", help="it was done, here or elsewhere")
-    what.add_argument("--declined", action="store_true", help="the customer does not want it")
-    what.add_argument("--ticket", action="store_true", help="open a new ticket for it")
-    made.add_argument("--note", default="", metavar="TEXT", help="what was said")
+    due_commands(command)
 
 
 def _decoding(command: Command) -> None:

@@ -5,16 +5,11 @@ from functools import cache
 
 from ticket.faults import fault_tables
 from ticket.faults.layout import CODE, SUB
-from ticket.faults.table import Table, builtin
+from ticket.faults.table import CodeTable, builtin
 
 SYSTEMS = {"P": "powertrain", "C": "chassis", "B": "body", "U": "network"}
 ISO, MAKER_OLD, UNKNOWN = "iso", "maker-old", "unknown"
 OLD_UNTIL = 2010  # before that model year a maker's older table of sub-codes was in use
-CONTROLS = {
-    "standard": "the standard (the same for every maker)",
-    "maker": "the vehicle's maker",
-    "reserved": "nobody yet (reserved)",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +52,7 @@ class Meaning:
 
 
 def meaning(
-    code: str, sub: str = "", table: Table | None = None, *, scheme: str = "", year: int | None = None
+    code: str, sub: str = "", table: CodeTable | None = None, *, scheme: str = "", year: int | None = None
 ) -> Meaning:
     """What a fault means. Total: an unknown code gives empty words, never a guess.
 
@@ -149,7 +144,7 @@ def _notes(code: str, sub: str, scheme: str, control: str, year: int | None) -> 
     return tuple(notes)
 
 
-def _truck(code: str, sub: str, table: Table) -> Meaning:
+def _truck(code: str, sub: str, table: CodeTable) -> Meaning:
     exact = table.get(code, sub) if sub else None
     row = exact or table.get(code)
     what, trade, source = (row.plain, row.trade, row.source) if row else _spns().get(code[4:], ("", "", ""))

@@ -45,17 +45,6 @@ def to_number(code: str, sub: str = "") -> int:
     return value << 8 | int(sub, 16) if sub else value
 
 
-def from_number(value: int) -> tuple[str, str]:
-    """Code and sub-code of a 24-bit value, as the three-byte form carries it.
-
-    Raises:
-        ValueError: the value does not fit into 24 bits.
-    """
-    if not 0 <= value < 1 << 24:
-        raise ValueError(f"does not fit into three bytes: {value}")
-    return from_hex(f"{value:06X}")
-
-
 def decimal_form(code: str) -> int | None:
     """The five-digit decimal that some older tools print beside a P0 or P1 code.
 

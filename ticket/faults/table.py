@@ -24,7 +24,7 @@ _HIDDEN = Regex("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff]")
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class CodeRow:
     """What is known about one code.
 
     Attributes:
@@ -43,12 +43,12 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class CodeTable:
     """Rows by code."""
 
-    by_code: dict[str, Row] = field(default_factory=dict)
+    by_code: dict[str, CodeRow] = field(default_factory=dict)
 
-    def get(self, code: str, sub: str = "") -> Row | None:
+    def get(self, code: str, sub: str = "") -> CodeRow | None:
         """The row of exactly this code and sub-code; the caller falls back to the bare code."""
         return self.by_code.get(key(code, sub))
 
@@ -60,8 +60,8 @@ class Table:
 class Conflict:
     """Two rows that say different things about one code."""
 
-    there: Row
-    new: Row
+    there: CodeRow
+    new: CodeRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +74,8 @@ class Merge:
         conflicts: rows left out because the table says something else.
     """
 
-    table: Table
-    added: tuple[Row, ...]
+    table: CodeTable
+    added: tuple[CodeRow, ...]
     conflicts: tuple[Conflict, ...]
 
 
@@ -87,18 +87,18 @@ def key(code: str, sub: str = "") -> str:
 
 
 @cache
-def builtin() -> Table:
+def builtin() -> CodeTable:
     """The table that ships with the program; see the first lines of ``codes.tsv`` for its standing."""
-    return Table({row[0]: Row(*row) for row in fault_tables.rows("codes.tsv")})
+    return CodeTable({row[0]: CodeRow(*row) for row in fault_tables.rows("codes.tsv")})
 
 
 @cache
-def with_own(rows: tuple[tuple[str, ...], ...]) -> Table:
+def with_own(rows: tuple[tuple[str, ...], ...]) -> CodeTable:
     """The built-in table with a shop's own rows, which win: the shop accepted them one by one."""
-    return Table(builtin().by_code | {row[0]: Row(*row) for row in rows}) if rows else builtin()
+    return CodeTable(builtin().by_code | {row[0]: CodeRow(*row) for row in rows}) if rows else builtin()
 
 
-def load_csv(text: str) -> tuple[Row, ...]:
+def load_csv(text: str) -> tuple[CodeRow, ...]:
     """The rows of a shop's own list.
 
     Args:
@@ -114,7 +114,7 @@ def load_csv(text: str) -> tuple[Row, ...]:
     delimiter = max(",;\t", key=lines[0].count)
     reader = csv.reader(lines, delimiter=delimiter, strict=True)
     names: list[str] = []
-    rows: list[Row] = []
+    rows: list[CodeRow] = []
     try:
         for cells in reader:
             if not names:
@@ -126,10 +126,10 @@ def load_csv(text: str) -> tuple[Row, ...]:
     return _single(rows)
 
 
-def merge(base: Table, rows: Iterable[Row], accept: Collection[str] = ()) -> Merge:
+def merge(base: CodeTable, rows: Iterable[CodeRow], accept: Collection[str] = ()) -> Merge:
     """A table with new rows; ``accept`` names the codes whose new row may replace one that says otherwise."""
     by_code = dict(base.by_code)
-    added: list[Row] = []
+    added: list[CodeRow] = []
     conflicts: list[Conflict] = []
     for row in rows:
         there = by_code.get(row.code)
@@ -140,7 +140,7 @@ def merge(base: Table, rows: Iterable[Row], accept: Collection[str] = ()) -> Mer
             continue
         by_code[row.code] = row
         added.append(row)
-    return Merge(Table(by_code), tuple(added), tuple(conflicts))
+    return Merge(CodeTable(by_code), tuple(added), tuple(conflicts))
 
 
 def _header(cells: list[str]) -> list[str]:
@@ -156,7 +156,7 @@ def _header(cells: list[str]) -> list[str]:
     return names
 
 
-def _row(names: list[str], cells: list[str], where: str) -> Row:
+def _row(names: list[str], cells: list[str], where: str) -> CodeRow:
     if len(cells) != len(names):
         raise DataError(where, f"expected {len(names)} fields, found {len(cells)}")
     values = dict(zip(names, (cell.strip() for cell in cells), strict=True))
@@ -168,7 +168,7 @@ def _row(names: list[str], cells: list[str], where: str) -> Row:
     _check_code(values["code"], f"{where}/code")
     if not values["plain"]:
         raise DataError(f"{where}/plain", "missing")
-    return Row(**values)
+    return CodeRow(**values)
 
 
 def _check_code(code: str, where: str) -> None:
@@ -182,11 +182,11 @@ def _check_code(code: str, where: str) -> None:
         raise DataError(where, f"an SPN is at most {SPN_MAX} and an FMI at most {FMI_MAX}")
 
 
-def _single(rows: list[Row]) -> tuple[Row, ...]:
+def _single(rows: list[CodeRow]) -> tuple[CodeRow, ...]:
     """The rows without repetitions; two that disagree are an error of the file itself."""
     if len(rows) > ROWS_MAX:
         raise DataError("", f"more than {ROWS_MAX} rows")
-    seen: dict[str, Row] = {}
+    seen: dict[str, CodeRow] = {}
     for row in rows:
         if seen.setdefault(row.code, row) != row:
             raise DataError(row.code, "two rows of the file say different things about this code")

@@ -9,22 +9,14 @@ from ticket.job.case import Case, ClockEdit, Punch
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Note
 from ticket.job.numbers import exact
-from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Clock
 from ticket.job.wall import local_day
-from ticket.money.labour_hours import clocked
+from ticket.money.labour_hours import clocked, minute_of_day
 
-_TIME = Regex(r"([0-9]{1,2}):([0-9]{2})")
 _DAY = 24 * 60
 _FAR = 2  # clocked more than so many times the billed hours, or less than that part of them
 _ODD = Fraction(1, 2)  # hours; a smaller difference is nothing to ask about
-
-
-def minutes(time: str) -> int | None:
-    """Minutes after midnight of a time such as ``8:10``; ``None`` for a text that is no time."""
-    match = _TIME.fullmatch(time)
-    return int(match[1]) * 60 + int(match[2]) if match else None
 
 
 def performer(entry: Entry, fact: Did) -> str:
@@ -46,7 +38,7 @@ def clock_backwards(case: Case) -> Iterator[Gap]:
                 yield Gap(
                     "clock-backwards", BLOCKING, f"The clock of {span.start} still runs. When did it end?", entry.no
                 )
-            elif (minutes(span.end) or 0) < (minutes(span.start) or 0):
+            elif (minute_of_day(span.end) or 0) < (minute_of_day(span.start) or 0):
                 question = f"The clock ends at {span.end}, before it starts at {span.start}. Which is right?"
                 yield Gap("clock-backwards", ADVICE, question, entry.no)
 
@@ -71,19 +63,19 @@ def _at_once(one: Punch, other: Punch) -> bool:
         return False
     if (one.ticket, one.entry) == (other.ticket, other.entry):
         return False
-    return (minutes(one.start) or 0) < _end(other) and (minutes(other.start) or 0) < _end(one)
+    return (minute_of_day(one.start) or 0) < _end(other) and (minute_of_day(other.start) or 0) < _end(one)
 
 
 def _end(punch: Punch) -> int:
     """Minutes after midnight at which a span ends; a running one has not."""
-    return minutes(punch.end) or 0 if punch.end != punch.start else _DAY
+    return minute_of_day(punch.end) or 0 if punch.end != punch.start else _DAY
 
 
 def clock_far(case: Case) -> Iterator[Gap]:
     """Clocked and billed hours are near each other, or it is said why not (auditor's list, row 6)."""
     for entry, fact in each(case, Did):
         billed = exact(fact.hours)
-        spans = [(minutes(span.end) or 0) - (minutes(span.start) or 0) for span in fact.clock]
+        spans = [(minute_of_day(span.end) or 0) - (minute_of_day(span.start) or 0) for span in fact.clock]
         passed = clocked(fact.clock, entry.at)
         if billed is None or passed is None or not spans or min(spans) <= 0:
             continue

@@ -1,6 +1,6 @@
 """An entry: one fact with its number, concern, author and time."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
@@ -123,3 +123,13 @@ class Draft:
     remarks: tuple[Remark, ...] = ()
     line: str = ""
     spoken: tuple[Spoken, ...] = ()
+
+
+def next_letter(used: Iterable[str]) -> str:
+    """The letter of the next complaint: the first that none has; the last where the alphabet is used up.
+
+    Args:
+        used: the concerns of the complaints so far, such as ``A`` or ``B+C``.
+    """
+    letters = {letter for concern in used for letter in concern.split("+")}
+    return next((letter for letter in CONCERN_LETTERS if letter not in letters), CONCERN_LETTERS[-1])

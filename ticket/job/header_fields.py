@@ -10,6 +10,7 @@ HEADER_FIELDS = {
     "odometer": ("READING", "reading at arrival with its unit, such as '100214 mi'"),
     "ready-by": ("TEXT", "what was promised, such as 'Friday noon'"),
     "odometer-out": ("READING", "reading at return with its unit"),
+    "odometer-reason": ("WORDS", "why a reading may be lower: 'replaced instrument', 'rolled over', 'not actual'"),
     "email": ("ADDRESS", "customer's email"),
     "address": ("TEXT", "customer's postal address"),
     "discount": ("TEXT", "taken off: '10 % of labour; regular customer' or '20.00'"),

@@ -15,6 +15,13 @@ STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signe
 ROLES = ("technician", "writer", "auditor")
 FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")
+ODOMETER_UNITS = (*DISTANCE_UNITS, "h")  # machines count running hours
+ROLLED_OVER = "rolled over"
+ODOMETER_REASONS = ("replaced instrument", ROLLED_OVER, "not actual")
+"""Why a reading may lawfully be lower than the last: another instrument, past what it can show, or known to be wrong.
+
+49 CFR 580 knows the same three states beside the actual one (from memory).
+"""
 
 Key = TypeVar("Key")
 
@@ -82,8 +89,9 @@ class Header:
     """What is known about a ticket before its first entry; every part may be missing.
 
     Attributes:
-        odometer_in: reading at arrival, in the gauge's own unit (``mi`` or ``km``).
+        odometer_in: reading at arrival, in the gauge's own unit (``mi``, ``km``, or ``h`` for running hours).
         odometer_out: reading at the return of the vehicle.
+        odometer_reason: why the reading does not follow from the ones before, where it lawfully does not.
         ready_by: what was promised, in the shop's own words.
         discount: what is taken off the customer's lines.
         tax_place: where the tax is owed, as the price list names the place; empty for the shop's own.
@@ -95,6 +103,7 @@ class Header:
     customer: Customer = Customer()
     odometer_in: Quantity | None = None
     odometer_out: Quantity | None = None
+    odometer_reason: str = field(default="", metadata={"choices": ODOMETER_REASONS})
     ready_by: str = ""
     discount: Discount = Discount()
     tax_place: str = ""

@@ -15,7 +15,7 @@ from ticket.job.field_specs import specs
 from ticket.job.kinds import Fact
 from ticket.job.picture import Picture, from_json, to_json
 from ticket.job.regex import Regex
-from ticket.job.ticket import DISTANCE_UNITS, Elsewhere, Header, Ticket
+from ticket.job.ticket import ODOMETER_UNITS, Elsewhere, Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 
 FORMAT = "ticket-1"
@@ -111,8 +111,8 @@ def from_document(data: Any) -> Ticket:
     header = decode(Header, data.get("header", {}), "header")
     for name in ("odometer_in", "odometer_out"):
         reading = getattr(header, name)
-        if reading is not None and reading.unit not in DISTANCE_UNITS:
-            raise DataError(f"header/{name}/unit", f"must be one of: {', '.join(DISTANCE_UNITS)}")
+        if reading is not None and reading.unit not in ODOMETER_UNITS:
+            raise DataError(f"header/{name}/unit", f"must be one of: {', '.join(ODOMETER_UNITS)}")
     return Ticket(
         number=bare.number, opened=bare.opened, status=bare.status, header=header, entries=entries,
         closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev, rewordings=bare.rewordings,

@@ -66,6 +66,7 @@ _SPILT = frozenset("on onto in into inside under down around behind between thro
 _WEATHER = frozenset("hot cold warm wet dry loaded empty".split())
 _SOMEWHERE = frozenset("at against below above within beyond past off".split())
 NAMING = frozenset({"risk", "cause", "maybe", "ruled", "remedy", "later"})
+_PAST_AS_BASE = frozenset("run split cut set burst shut hit put bust".split())
 _PRICE = frozenset({"charge", "cost"})
 _LIKE = frozenset({"of", "like"})  # behind smell, look, sound: what it was like
 
@@ -294,6 +295,8 @@ def _verb_head(named: Things | None, next_base: str) -> None:
     if not words:
         return
     marked = bool(last.determiner or last.count)
+    if not marked and last.head.base in _PAST_AS_BASE:
+        raise Doubt(f"{last.head.text}: thing or doing", last.head)  # "joint run dry", "no pipes split"
     alone = len(last.spans) == 1 and not last.side and not marked and len(named.groups) == 1
     noise = alone and any(word.kind.endswith("n") for word in words)
     goes = _goes(last.head) and not marked and (noise or next_base in _MANNERS)
@@ -381,10 +384,10 @@ def _counts_as_present(named: Things, at: tuple[Place, ...]) -> bool:
 def _no_verb_inside(named: Things) -> None:
     """ "engine burns oil": a word in its third person in front of the head is the verb, not a thing."""
     for group in named.groups:
-        for span in group.spans[1:-1]:
+        for i, span in enumerate(group.spans[:-1]):
             found = look(span.base)
             third = any(word.cls in ("doing", "link", "work") and word.form == "third" for word in found)
-            if third and not any(word.cls == "state" for word in found):
+            if third and not any(word.cls in (("state",) if i else ("state", "thing", "quality")) for word in found):
                 raise Doubt(f"{span.text}: thing or doing", span)
 
 
@@ -409,6 +412,7 @@ def _present(parts: _Parts) -> Clause:
 def _absent(parts: _Parts) -> Clause:
     named = parts.named("s")
     _no_price(named)
+    _verb_head(named, "")
     return Absent(Things(named.groups, "or"), parts.places("p"))
 
 

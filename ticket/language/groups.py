@@ -82,8 +82,11 @@ def group(held: tuple[Span, ...], codes: str) -> Group:
     if spans[-1].cls == "side":
         if side:
             raise Doubt("a side in front and one behind", spans[-1])
-        side = spans.pop().base
+        last = spans.pop()
+        side = last.base
         behind = " " not in side
+        if last.text.lower() in ("left", "right"):
+            raise Doubt("a side, or what is left or right", last)
     _check_words(spans)
     _check_number(spans, determiner, count)
     return Group(tuple(spans), side, behind, determiner, count)
@@ -99,6 +102,8 @@ def _check_words(spans: list[Span]) -> None:
             raise Doubt("a short form with several meanings", odd)
         if len(odd.base) < 4 or (odd.text.isupper() and len(odd.text) < 6) or not _VOWEL.search(odd.base):
             raise Doubt("a short form nobody listed", odd)
+    if any(odd is not spans[-1] and odd.base.endswith("s") and not odd.base.endswith("ss") for odd in unknown):
+        raise Doubt("thing or doing", unknown[0])  # "deflects middle run"
     if any(span.cls == "count" and not span.text.isdigit() for span in spans):
         raise Doubt("a figure that belongs to nothing", spans[-1])
 
@@ -107,6 +112,8 @@ def _check_number(spans: list[Span], determiner: str, count: str) -> None:
     """A number, or *both*, stands in front of several; a short form has no plural of its own and is told in it."""
     head = _head(spans)
     word = head_word(head)
+    if word is not None and word.form == "many" and head is not spans[-1] and spans[-1].text.isdigit():
+        raise Doubt("so many of them, or the number of one", spans[-1])
     if word is None or word.form != "one":
         return
     if count.isdigit() and int(count) != 1:

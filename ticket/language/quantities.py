@@ -131,8 +131,8 @@ def _subject(what: str, unit: str, label: str, book: Phrases) -> Subject | None:
     behind = sorted(pieces[1:], key=lambda piece: not piece[0].isdigit())
     conditions = tuple(listed_condition(piece) or piece for piece in behind)
     text = plain(pieces[0])
-    if dimension == "temperature" and text.split(" ")[-1] == "temp":
-        text = f"{text[:-4]}temperature"
+    if dimension == "temperature":
+        text = " ".join("temperature" if word == "temp" else word for word in text.split(" "))
     row, rest = _quantity(text, dimension)
     name = row.quantity if row is not None else OTHER
     done = text.rpartition(" ")[2] if name == "amount" else ""
@@ -164,6 +164,7 @@ def _says_other(name: str, dimension: str) -> bool:
     return last in _UNSAID and last != dimension
 
 
+@lru_cache(maxsize=2048)
 def plain(text: str) -> str:
     """A text in small letters, its short forms spelled out where that is certain; figures and codes as typed."""
     return " ".join(
@@ -174,7 +175,7 @@ def plain(text: str) -> str:
 
 def position(label: str) -> str:
     """A position in words: "left front inner", "cylinder 3"."""
-    words = label.replace("/", " ").split()
+    words = label.replace("near side", "nearside").replace("off side", "offside").replace("/", " ").split()
     return plain(" ".join(_LETTERS.get(word.lower(), word) for word in words))
 
 
@@ -200,13 +201,20 @@ def condition(text: str) -> tuple[Place, ...] | State | None:
     for words in dict.fromkeys(("", front, *(("with ",) if held[-1].cls == "state" else ()))):
         found = spans(words + text, "found")
         try:
-            return places(found, letters(found, "found", {}))
+            held_at = places(found, letters(found, "found", {}))
         except Doubt:
             continue
+        return None if any(map(_is_fault, held_at)) else held_at
     meant = read(text, "found")
     state = meant.clauses[0] if isinstance(meant, Meaning) and len(meant.clauses) == 1 else None
     plainly = isinstance(state, State) and state.things is not None and not (state.front or state.places)
     return state if plainly and isinstance(state, State) and not any(how.negated for how in state.states) else None
+
+
+def _is_fault(place: Place) -> bool:
+    """ "with a growl": what was seen or heard beside a reading is no circumstance of it."""
+    head = head_word(place.things.groups[-1].head) if place.word == "with" and place.things is not None else None
+    return head is not None and head.kind in ("fault", "trouble")
 
 
 def _dimension(span: Span) -> str:
@@ -229,9 +237,8 @@ def _quantity(text: str, dimension: str) -> tuple[_Row | None, str]:
     The words of the row are left out where a language may tell the quantity by a verb of its own.
     """
     words = text.split(" ")
-    for row in _rows():
-        if dimension not in row.dims:
-            continue
+    fitting = [row for row in _rows() if dimension in row.dims]
+    for row in fitting:
         for named, told in row.words.items():
             at = next((i for i in range(len(words)) if tuple(words[i : i + len(named)]) == named), None)
             if at is None:
@@ -243,9 +250,8 @@ def _quantity(text: str, dimension: str) -> tuple[_Row | None, str]:
             if behind and row.quantity != "amount" and not _leads_on(behind[0]):
                 return row, ""  # "runout mid tube": of what, nobody says
             return row, " ".join([*front, told, *behind])
-        if _noun_of(words, row.nouns):
-            return row, " ".join(_plainly(words))
-    return None, text
+    named_so = next((row for row in fitting if _noun_of(words, row.nouns)), None)
+    return (None, text) if named_so is None else (named_so, " ".join(_plainly(words)))
 
 
 def _leads_on(word: str) -> bool:
@@ -288,6 +294,12 @@ def _name(text: str, where: str, book: Phrases) -> Nominal | None:
     return named if named is not None and len(named.things.groups) == 1 else None
 
 
+def _sideless(word: str) -> bool:
+    """What has no side of its own: a quantity, a gap, a leak."""
+    kinds = {found.kind for found in look(word)}
+    return not kinds.isdisjoint({"quantity", "fault", "trouble"}) or word in named_by() or word == "temp"
+
+
 def _placed(text: str, where: str) -> str:
     """The position in front of the name: sides once and in order; a thing with its number stands behind it."""
     label = where.split(" ")
@@ -298,4 +310,6 @@ def _placed(text: str, where: str) -> str:
     if len(more) > 1 and any(word.cls == "thing" for word in look(more[0])) and more[-1][-1:].isdigit():
         at = () if any(map(_leads_on, body)) else ("at",)  # "voltage at socket pin 4", "gap at cylinder 1"
         return " ".join([*sides, *body, *at, *more])
+    if len(body) > 2 and _leads_on(body[1]) and _sideless(body[0]):
+        return " ".join([*body[:2], *sides, *more, *body[2:]])  # "play in ball joint": the side is the thing's
     return " ".join([*sides, *more, *body])

@@ -77,7 +77,7 @@ def plain_meaning(typed: str) -> str:
 
 
 @cache
-def _may_be(text: str, cls: str) -> bool:
+def may_be(text: str, cls: str) -> bool:
     """Whether a typed word, or what any of its rows stands for, may be of a class."""
     if is_a(text, cls):
         return True
@@ -124,6 +124,11 @@ def _said_once(forms: list[Form]) -> list[Form]:
     out: list[Form] = []
     for form in forms:
         before = out[-1] if out else None
+        doubled = form.base.split(" ") if form.spelled and not (before is not None and before.spelled) else []
+        if before is not None and len(doubled) > 1 and before.base == doubled[0]:  # "grease zerk"
+            out[-1] = Form(before.piece._replace(text=f"{before.piece.text} {form.piece.text}", end=form.piece.end),
+                           form.base, spelled=True)  # fmt: skip
+            continue
         words = before.base.split(" ") if before is not None and before.spelled else []
         number = words.pop() if words and words[-1].isdigit() else ""
         if before is None or len(words) < 2 or form.base.removesuffix("s") != words[-1]:
@@ -288,7 +293,7 @@ def _is(low: str, name: str) -> bool:
     if name == "<label>":
         return any(char.isdigit() for char in low)
     cls = name[1:-1]
-    return _may_be(low, cls) or (cls == "thing" and _may_be(low, "matter"))
+    return may_be(low, cls) or (cls == "thing" and may_be(low, "matter"))
 
 
 def spell(text: str, where: str = "found") -> str:

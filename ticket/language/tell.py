@@ -287,7 +287,7 @@ class Teller:
         if verb is None:
             raise Untold(clause.doing)
         if clause.how:
-            verb += f" {self.hows(clause.how, 'and')}"
+            verb += f" {self._manner(clause.how)}"
         if clause.figure is not None:
             verb += f" {self.figure(clause.figure)}"
         if clause.what is not None and self._voice.behind and _needs_none(clause.doing):
@@ -295,6 +295,12 @@ class Teller:
         if clause.what is not None:
             verb += f" {self.things(clause.what, 'a' if _loose(clause.what) else 'the')}"
         return self.fill("event", many=self._many, x=subject, y=verb) + self.at(clause.places)
+
+    def _manner(self, how: tuple[How, ...]) -> str:
+        """How something was done: a good word is a manner here and no state."""
+        if len(how) == 1 and how[0].state in _WELL and not (how[0].negated or how[0].degree):
+            return self.fill("well")
+        return self.hows(how, "and")
 
     def _link(self, clause: Link) -> str:
         subject = self._subject(clause.things, clause.front)
@@ -310,6 +316,7 @@ class Teller:
         return self.fill("link", many=self._many, x=subject, y=f"{verb} {said}".strip()) + self.at(clause.places)
 
 
+_WELL = frozenset({"ok", "okay", "fine", "good"})
 _SMELLS = frozenset({"smell", "smells", "odor", "odors", "taste"})
 
 
@@ -330,7 +337,7 @@ def _article(held: Things, group: "object", word: str) -> str:
         found.cls == "matter" or (found.kind == "fault" and found.form == "many") for found in head
     ):
         return "bare"
-    if word == "for" and any(found.kind == "fault" for found in head):
+    if word in ("for", "with") and any(found.kind == "fault" and found.form == "one" for found in head):
         return "a"
     if word in ("of", "with", "by") and any(found.kind == "mass" for found in head):
         return "bare"

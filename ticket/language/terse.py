@@ -11,6 +11,7 @@ from ticket.language.records import Meaning
 from ticket.language.shortforms import spell
 
 _PART_NUMBER = Regex(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
+_NUMBER = Regex(r"\A[A-Za-z]+-?[0-9][0-9A-Za-z-]*\s+(?=\S)")
 _BETWEEN = Regex(r"([,;:.&+]\s+|\s(?:and|then|&|\+)\s)")
 _NUMBERED = frozenset({"used", "found"})
 
@@ -22,6 +23,11 @@ def line(text: str, where: str = "found") -> str:
     if number is None:
         return spell(text, where)
     return f"{number[1]} {text[number.end() : number.end() + 1]}{spell(text[number.end() :], where)[1:]}"
+
+
+def unnumbered(text: str) -> str:
+    """The description of a part without the number in front of it."""
+    return _NUMBER.sub("", one_line(text)).strip()
 
 
 def terse(text: str, where: str = "found") -> str:

@@ -8,9 +8,9 @@ from functools import cache, lru_cache
 from ticket.language.clauses import MAX_SPANS
 from ticket.language.groups import Doubt, is_plural, places, shape, things
 from ticket.language.letters import known_sets, letters, may_be, words_of
-from ticket.language.lexicon import works
+from ticket.language.lexicon import look, works
 from ticket.language.phrasebook import Phrases, Taught
-from ticket.language.records import Act, Clause, Place, Span, Things
+from ticket.language.records import Act, Clause, Group, Place, Span, Things
 from ticket.readings.units import find
 
 WORK = frozenset({"did", "remedy"})
@@ -25,6 +25,7 @@ _LASTS = frozenset(
 _AMOUNT = frozenset("add recover drain supply apply dump empty".split())
 _USING = frozenset({"with", "using"})
 _TIMES = frozenset("hour minute second day week month year morning evening night afternoon half".split())
+_RESULTS = frozenset({"find", "locate", "discover"})
 _TAKES = frozenset({"take", "clean", "check", "look", "measure", "clear"})
 
 
@@ -178,12 +179,22 @@ def _further(piece: tuple[Span, ...], named: Things, before: list[Clause], *, pa
     if not before or not isinstance(before[-1], Act):
         raise Doubt("things without work", first)
     for group in named.groups:
+        _no_set(group)
         if group.head.base.removesuffix("s") in _TIMES:
             raise Doubt("a time is not worked on", group.head)
+        if any(word.kind in ("fault", "trouble") for span in group.spans for word in words_of(span)):
+            raise Doubt("what was noticed is not worked on", first)  # "mounted tires, some wobble felt"
         may_be_work = any(word.cls == "work" for word in words_of(group.spans[0]))
         if may_be_work and not past and not (group.side or group.determiner or group.count):
             raise Doubt(f"{group.spans[0].text}: thing or work", group.spans[0])
     return Act("", named)
+
+
+def _no_set(group: Group) -> None:
+    """ "chain tension set": what is set of a quantity is no set of things."""
+    before = look(group.spans[-2].base) if len(group.spans) > 1 and group.head is group.spans[-1] else ()
+    if any(word.kind == "quantity" for word in before) and any(word.cls == "work" for word in words_of(group.head)):
+        raise Doubt(f"{group.head.text}: thing or work", group.head)
 
 
 def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], *, before: list[Clause]) -> Act:
@@ -193,6 +204,8 @@ def _built(piece: tuple[Span, ...], codes: str, at: dict[str, tuple[int, int]], 
 
     done = [span for span in part("w")[0] if span.cls != "join"]
     names = [_name(span) for span in done]
+    if len(names) > 1 and names[-1] in _RESULTS:
+        raise Doubt("what was found is not what was worked on", done[-1])  # "tested and found leak"
     rows = [works().get(name) for name in names]
     kind = rows[0].kind if rows[0] is not None else ""
     held = things(*part("o")) if part("o")[0] else None
@@ -255,6 +268,7 @@ def _object(held: Things | None, done: list[Span], kind: str, *, before: bool, a
             raise Doubt("a short form that may be one thing or another", span)
         return
     for group in held.groups:
+        _no_set(group)
         if group.head.base.removesuffix("s") in _TIMES:
             raise Doubt("a time is not worked on", group.head)
         if kind in _TAKES and any(span.base == "new" for span in group.spans[:-1]):
@@ -262,6 +276,29 @@ def _object(held: Things | None, done: list[Span], kind: str, *, before: bool, a
 
 
 def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Things | None, tuple[Place, ...]]:
+    figure, word = _figure_behind(part, name, kind)
+    using = None
+    where: tuple[Place, ...] = ()
+    joint = part("q")[0]  # type: ignore[operator]
+    rest_spans, rest_codes = part("p")  # type: ignore[operator]
+    if joint:
+        held, codes = part("u")  # type: ignore[operator]
+        if held[0].cls == "figure":
+            if joint[0].base not in ("to", "with", "for", "at") or figure is not None:
+                raise Doubt("a figure that belongs to nothing", held[0])
+            figure, word = held[0], joint[0].base
+        elif joint[0].base in _USING and rest_spans and _may_be_state(rest_spans[0]):
+            where = (Place(joint[0].base, things(held, codes), phrase=rest_spans[0].base),)  # "with the engine warm"
+            rest_spans, rest_codes = rest_spans[1:], rest_codes[1:]
+        elif joint[0].base in _USING:
+            using = things(held, codes)
+        else:
+            where = (Place(joint[0].base, things(held, codes)),)
+    return figure, word, using, (*where, *(places(rest_spans, rest_codes) if rest_spans else ()))
+
+
+def _figure_behind(part: "object", name: str, kind: str) -> tuple[Span | None, str]:
+    """A figure behind what was done, and the word it is told with."""
     figure_spans = part("n")[0] or part("x")[0]  # type: ignore[operator]
     figure = figure_spans[0] if figure_spans else None
     word = ""
@@ -278,21 +315,11 @@ def _tail(part: "object", name: str, kind: str) -> tuple[Span | None, str, Thing
             word = "with"
         elif kind != "fluid":
             raise Doubt("a figure behind what was done", figure)
-    using = None
-    where: tuple[Place, ...] = ()
-    joint = part("q")[0]  # type: ignore[operator]
-    rest_spans, rest_codes = part("p")  # type: ignore[operator]
-    if joint:
-        held, codes = part("u")  # type: ignore[operator]
-        if held[0].cls == "figure":
-            if joint[0].base not in ("to", "with", "for", "at") or figure is not None:
-                raise Doubt("a figure that belongs to nothing", held[0])
-            figure, word = held[0], joint[0].base
-        elif joint[0].base in _USING:
-            using = things(held, codes)
-        else:
-            where = (Place(joint[0].base, things(held, codes)),)
-    return figure, word, using, (*where, *(places(rest_spans, rest_codes) if rest_spans else ()))
+    return figure, word
+
+
+def _may_be_state(span: Span) -> bool:
+    return any(word.cls == "state" for word in words_of(span))
 
 
 def _stands_alone(names: list[str], rows: "Sequence[object]", figure: Span | None, word: str) -> bool:

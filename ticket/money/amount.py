@@ -50,11 +50,6 @@ def down(value: Fraction) -> int:
     return floor(value) if value >= 0 else -floor(-value)
 
 
-def round_to(value: int, step: int) -> int:
-    """An amount in cents to the nearest multiple of ``step`` cents, as for cash where the smallest coin is larger."""
-    return half_up(Fraction(value, step)) * step
-
-
 def spread(total: int, weights: Sequence[Fraction | int]) -> tuple[int, ...]:
     """Whole cents in proportion to weights, summing to ``total`` exactly (largest remainder, earlier first on ties).
 

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from ticket.job.codec import Json, decode, encode
 from ticket.job.kinds import Did, Used
 from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
@@ -108,17 +107,6 @@ def bill(ticket: Ticket, prices: PriceList, terms: Terms | None = None) -> Bill:
         discount_reason=terms.discount_reason,
         doubts=tuple(doubts),
     )
-
-
-def bill_document(made: Bill) -> Json:
-    """A bill as JSON values; amounts are whole cents."""
-    encoded: Json = encode(made)
-    return encoded
-
-
-def read_bill(data: object) -> Bill:
-    """A bill from :func:`bill_document`. Raises :class:`DataError` naming place and reason."""
-    return decode(Bill, data, "bill")
 
 
 def _place(prices: PriceList, terms: Terms, doubts: list[Doubt]) -> Place:

@@ -108,16 +108,6 @@ def net(book: Fraction, cut: Fraction, reason: str) -> Net:
     return Net(book, taken, book - taken, reason)
 
 
-def overlap(one: Fraction, other: Fraction, shared: Fraction, reason: str) -> tuple[Net, Net]:
-    """Two jobs that share steps: the longer is billed in full, the other without the shared hours.
-
-    Source: an open course on estimating; equal times cut the second.
-    """
-    if other > one:
-        return net(one, shared, reason), net(other, Fraction(0), "")
-    return net(one, Fraction(0), ""), net(other, shared, reason)
-
-
 def utilisation(clocked_hours: Fraction, attended: Fraction) -> Fraction:
     """Hours clocked on jobs / hours attended. Raises ``ZeroDivisionError`` for nobody attending."""
     return clocked_hours / attended
@@ -131,11 +121,6 @@ def efficiency(sold: Fraction, clocked_hours: Fraction) -> Fraction:
 def proficiency(sold: Fraction, attended: Fraction) -> Fraction:
     """Hours sold / hours attended, which is utilisation x efficiency."""
     return sold / attended
-
-
-def potential_hours(people: int, shift: Fraction, used: Fraction, efficient: Fraction) -> Fraction:
-    """Hours a shop could sell: people x shift x utilisation x efficiency."""
-    return people * shift * used * efficient
 
 
 def effective_rate(sales_cents: int, sold: Fraction) -> Fraction:

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from ticket.job.numbers import exact
 from ticket.money.amount import half_up
-from ticket.money.prices import Band, Table
+from ticket.money.prices import Band, PriceTable
 
 
 def by_markup(cost: Fraction, percent: Fraction) -> Fraction:
@@ -20,27 +20,7 @@ def by_margin(cost: Fraction, percent: Fraction) -> Fraction:
     return cost / (1 - percent / 100)
 
 
-def markup_of(cost: Fraction, price: Fraction) -> Fraction:
-    """Mark-up in per cent = (price - cost) / cost."""
-    return (price - cost) / cost * 100
-
-
-def margin_of(cost: Fraction, price: Fraction) -> Fraction:
-    """Margin in per cent = (price - cost) / price."""
-    return (price - cost) / price * 100
-
-
-def markup_to_margin(percent: Fraction) -> Fraction:
-    """Margin = mark-up / (1 + mark-up), both in per cent."""
-    return percent / (100 + percent) * 100
-
-
-def margin_to_markup(percent: Fraction) -> Fraction:
-    """Mark-up = margin / (1 - margin), both in per cent."""
-    return percent / (100 - percent) * 100
-
-
-def _banded(table: Table, band: Band, cost: Fraction) -> int:
+def _banded(table: PriceTable, band: Band, cost: Fraction) -> int:
     figure = exact(band.value) or Fraction(0)
     price = {"times": lambda: cost * figure, "markup": lambda: by_markup(cost, figure)}.get(
         table.basis, lambda: by_margin(cost, figure)
@@ -48,7 +28,7 @@ def _banded(table: Table, band: Band, cost: Fraction) -> int:
     return half_up(price * 100)
 
 
-def table_price(table: Table, cost: Fraction) -> int:
+def table_price(table: PriceTable, cost: Fraction) -> int:
     """The price in cents of one unit that costs so much, by the band ``[start, next start)`` it falls in."""
     reached = [band for band in table.bands if (exact(band.start) or Fraction(0)) <= cost]
     price = _banded(table, reached[-1], cost) if reached else half_up(cost * 100)
@@ -68,7 +48,7 @@ class EdgeFault:
     price_at: int
 
 
-def edge_faults(table: Table) -> Iterator[EdgeFault]:
+def edge_faults(table: PriceTable) -> Iterator[EdgeFault]:
     """Every edge where a part that costs a cent more would sell for less."""
     for band in table.bands[1:]:
         edge = exact(band.start) or Fraction(0)

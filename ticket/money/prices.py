@@ -39,7 +39,7 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class PriceTable:
     """How a price follows from a cost, by half-open cost bands ``[start, next start)``.
 
     Attributes:
@@ -187,7 +187,7 @@ class PriceList:
 
     currency: str = ""
     rates: tuple[Rate, ...] = ()
-    tables: tuple[Table, ...] = ()
+    tables: tuple[PriceTable, ...] = ()
     part_table: str = ""
     sublet_table: str = ""
     parts: tuple[Part, ...] = ()
@@ -214,7 +214,7 @@ class PriceList:
             return self.rates[0] if self.rates else None
         return next((rate for rate in self.rates if rate.name == name), None)
 
-    def table(self, name: str) -> Table | None:
+    def table(self, name: str) -> PriceTable | None:
         """The price table of that name, or ``None``."""
         return next((table for table in self.tables if table.name == name), None)
 

@@ -4,14 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ticket.job.codec import Json
 from ticket.job.numbers import exact
 from ticket.job.values import PAYERS
-from ticket.money import json_shapes
 from ticket.money.json_shapes import choice, shaped, twice
 from ticket.money.prices import LINES
-
-FORMAT = "bill-terms-1"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,18 +92,3 @@ class Terms:
         for group in ("overlaps", "cores", "splits"):
             yield from twice((f"{group}/{i}/no", one.no) for i, one in enumerate(getattr(self, group)))
         yield from twice((f"covers/{i}/payer", cover.payer) for i, cover in enumerate(self.covers))
-
-
-def read_terms(text: str, name: str = "terms") -> Terms:
-    """Terms from their JSON text. Raises :class:`DataError` naming place and reason."""
-    return json_shapes.read(Terms, text, name, FORMAT)
-
-
-def terms_document(terms: Terms) -> Json:
-    """Terms as their document."""
-    return json_shapes.document(terms, FORMAT)
-
-
-def terms_schema() -> Json:
-    """The JSON Schema of terms."""
-    return json_shapes.schema(Terms, FORMAT, "Terms of one bill")

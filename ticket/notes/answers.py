@@ -168,6 +168,9 @@ def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech:
     if (at > start and at - 1 not in taken and tokens[at - 1].low in _DENIED) or _denied_before(tokens, at, start):
         speech.unclear.append((at - 1, answer[1]))
         return answer[1]
+    if answer[0] == "yes" and _tells_on(tokens, answer[1]):
+        speech.unclear.append((at, _part_end(tokens, answer[1])))
+        return _part_end(tokens, answer[1])
     return _object(tokens, at, answer, start, taken, speech)
 
 
@@ -291,6 +294,14 @@ def _object(
     else:
         speech.said.append(Said(word, at, behind))
     return max(_rest(tokens, word, first, taken, speech), behind)
+
+
+def _tells_on(tokens: Sequence[Token], at: int) -> bool:
+    """``said yes he heard it too``: the word agrees to what somebody tells, not to work."""
+    if at >= len(tokens) or tokens[at].low not in ("he", "she", "they", "it"):
+        return False
+    part = range(at + 1, _part_end(tokens, at))
+    return not any(phrase_at("answer", tokens, i) or tokens[i].low in ("wants", "want") for i in part)
 
 
 def _which(tokens: Sequence[Token], first: int, end: int) -> bool:

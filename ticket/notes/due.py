@@ -58,6 +58,8 @@ _UNIT = {"days": "days", "weeks": "weeks", "months": "months", "years": "years"}
 _RUNNING = frozenset("eng engine running run machine operating op pto".split())
 _AS_TYPED = frozenset("day days week weeks month months year years".split())
 _LONGEST = 120
+_UP_TO = frozenset({"before", "once", "until", "till"})
+_ARRIVES = frozenset("come comes came arrive arrives arrived stock in back due".split())
 
 
 def due_of(text: str) -> Due | None:
@@ -73,6 +75,16 @@ def due_of(text: str) -> Due | None:
     ]
     fits = not left and not found.date and not found.remarks and found.due != Due()
     return found.due if fits else None
+
+
+def event_of(text: str) -> Due | None:
+    """The event a whole text names as the time for it: ``before it is towed again``, ``Thurs when the parts come``."""
+    tokens = tokens_of(text)
+    if len(text) > _LONGEST or len(tokens) < 2:
+        return None
+    first = tokens[0].low
+    arrives = first == "when" and any(token.low in _ARRIVES for token in tokens)
+    return Due(event=text.strip()) if arrives or first in _UP_TO or means("weekday", first) else None
 
 
 def find_due(body: Body, tokens: Sequence[Token]) -> DueFound:

@@ -184,12 +184,19 @@ def _is_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     """A test or a drive that went well opens the line, or one value stands there before and after the work."""
-    opened = _TRIED.match(text)
-    if opened and len(tokens) > 2 and not _STILL.search(text):
-        return bool(_CURED.search(text, opened.end())) or (tokens[0].low in ("ran", "test", "drove") and _led(tokens))
+    if went_well(tokens, text):
+        return True
     if _is_before_and_after(tokens):
         return True
     return bool(_AFTER_WORK.search(text) and _CHANGED.search(text) and re.search(r"[0-9]", text))
+
+
+def went_well(tokens: Sequence[Token], text: str) -> bool:
+    """A test or a drive opens the line, and what is said of it tells of nothing that is still wrong."""
+    opened = _TRIED.match(text)
+    if opened is None or len(tokens) <= 2 or _STILL.search(text):
+        return False
+    return bool(_CURED.search(text, opened.end())) or (tokens[0].low in ("ran", "test", "drove") and _led(tokens))
 
 
 def _is_before_and_after(tokens: Sequence[Token]) -> bool:

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.job.values import Due
+from ticket.language.lexicon import look
 from ticket.notes.bought import read_used
 from ticket.notes.due import find_due
 from ticket.notes.hours import LONGEST_JOB, Amount, amounts, part_start, standing
@@ -220,6 +221,21 @@ def is_time_at_work(tokens: Sequence[Token]) -> bool:
     runs = any(phrase_at("running", tokens, i) for i in range(at, min(at + 2, len(tokens))))
     figures = any(token.kind in ("number", "count", "money") for token in tokens[at:])
     return long and (worked or on_it) and not runs and not figures
+
+
+def opens_with_hours(tokens: Sequence[Token]) -> bool:
+    """``1.5 hr chase no crank``, ``0.2 h torqued the nuts``: hours in front of a word for what somebody did."""
+    found = amounts(tokens)
+    if not found or found[0].first or not found[0].whole or found[0].hours > LONGEST_JOB or found[0].doubt:
+        return False
+    at = found[0].behind
+    if at + 1 >= len(tokens) or tokens[at].kind != "word" or phrase_at("running", tokens, at):
+        return False
+    worked = means("operation", tokens[at].low) or any(
+        one.cls == "work" or (one.cls == "doing" and one.form in ("base", "past", "gerund"))
+        for one in look(tokens[at].low)
+    )
+    return bool(worked) and tokens[at + 1].kind in ("word", "name")
 
 
 def closes_with_hours(tokens: Sequence[Token]) -> bool:

@@ -30,7 +30,7 @@ from ticket.readings.verdict import judge
 Json = dict[str, Any]
 UNITS = {
     "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb",
-    "fl oz": "fl-oz",
+    "fl oz": "fl-oz", "gal/min": "gpm",
     "SG": "SG", "CCA": "A", "32nds": "in", "click": "count", "tooth": "count", "drop": "count",
 }  # fmt: skip
 """Units whose neutral sign is not the name in the table of units."""

@@ -16,6 +16,7 @@ from ticket.notes.code import code_at
 from ticket.notes.code_bytes import truck_bytes_at
 from ticket.notes.code_tail import tail_of
 from ticket.notes.hours import LONGEST_JOB, Amount, amounts, standing
+from ticket.notes.kind_asked import went_well
 from ticket.notes.phrases import means
 from ticket.notes.plain_contact import is_contact, is_stranger, reached_at
 from ticket.notes.plain_part import is_part
@@ -87,7 +88,7 @@ def plain_kind(body: Body) -> Plain:
         return Plain("found")
     if _names_codes(body):
         return Plain("code")
-    if _AGAIN.match(text) or _has_passed(text):
+    if _AGAIN.match(text) or _has_passed(text) or (_DRIVE.match(text) and went_well(tokens_of(text), text)):
         return Plain("proof")
     part = is_part(text)
     if part is not None:
@@ -153,7 +154,8 @@ def _is_name(token: Token) -> bool:
 def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
     """What the words of the line show where no sum or way of reaching somebody does."""
     limited = _LIMITED.search(body.bare)
-    if not limited and kind_signs.closes_with_hours(tokens) and not _is_wanted(tokens):
+    worked = kind_signs.closes_with_hours(tokens) or kind_signs.opens_with_hours(tokens)
+    if not limited and worked and not _is_wanted(tokens):
         return "did"
     if kind_signs.waits(body, tokens) and not _DRIVE.match(body.bare):
         return "later"

@@ -7,7 +7,8 @@ from ticket.notes.part_numbers import is_part_number
 from ticket.notes.phrases import means
 
 _PRICED = Regex(
-    r"\s*(?P<used>used\s+)?(?P<amount>[0-9]{1,3}(?:[.,][0-9]{1,2})?)\s?(?P<unit>[A-Za-z×]{1,6})\.?\s+(?P<name>\S.*?)\s*"
+    r"\s*(?P<used>used\s+)?(?P<put>(?:put in|fitted|installed|added|supplied)\s+)?"
+    r"(?P<amount>[0-9]{1,3}(?:[.,][0-9]{1,2})?)\s?(?P<unit>[A-Za-z×]{1,6})\.?\s+(?P<name>\S.*?)\s*"
     r"@\s?(?P<sign>[$£€]\s?)?(?P<price>[0-9]+(?:[.,][0-9]{1,2})?|\.[0-9]{2})"
     r"(?P<each>\s?(?:/\s?(?P<per>[A-Za-z]+)|ea\b|each\b|apiece\b))?\s*(?:[;,].*)?\Z",
     re.I,
@@ -15,7 +16,7 @@ _PRICED = Regex(
 # The name in front: "coolant 6 L @ 8.40". The price shows by its cents or its sign, so "2 L low @ 40000" is none.
 _NAMED_FIRST = Regex(
     r"\s*(?P<used>used\s+)?(?P<name>[A-Za-z]\S*(?:\s+\S+){0,5}?)\s+(?:[0-9]{1,3}(?:[.,][0-9]{1,2})?)\s?"
-    r"(?P<unit>[A-Za-z×]{1,7})\.?,?\s+@\s?(?:[$£€]\s?[0-9.,]+|[0-9]+[.,][0-9]{2})"
+    r"(?P<unit>[A-Za-z×]{1,7})\.?,?(?:\s+(?:DOT|[A-Za-z]{0,4}[0-9][\w-]*)){0,2}\s+@\s?(?:[$£€]\s?[0-9.,]+|[0-9]+[.,][0-9]{2})"
     r"(?:\s?(?:/\s?(?P<per>[A-Za-z]+)|ea\b|each\b|apiece\b))?\s*\Z",
     re.I,
 )
@@ -43,6 +44,10 @@ def is_part(text: str) -> int | None:
     if match is None or _STATE.search(match["name"]):
         return None
     unit = match["unit"].lower()
+    if match["put"]:
+        priced = "." in match["price"] or "," in match["price"] or match["sign"] or match["each"]
+        plural = unit.endswith("s") or bool(means("sold", unit))
+        return match.start("amount") if priced and plural and unit not in _MEASURES else None
     if unit in ("x", "×"):
         certain = not match["name"][0].isdigit() or _numbered(match["name"])
     else:

@@ -15,7 +15,7 @@ from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import KINDS, Says
 from ticket.job.regex import Regex
 from ticket.job.text import fold
-from ticket.notes.due import due_of
+from ticket.notes.due import due_of, event_of
 from ticket.notes.readers import READERS
 from ticket.notes.shapes import Context, count_in
 from ticket.notes.spans import Body
@@ -26,7 +26,25 @@ _SAME = {
     "can wait": "may wait",
     "ok to wait": "may wait",
     "okay to wait": "may wait",
-    "soon": "do soon",
+    **dict.fromkeys(("no rush", "no hurry", "not urgent"), "may wait"),
+    **dict.fromkeys(("soon", "needs doing soon", "should be done soon"), "do soon"),
+    **dict.fromkeys(
+        (
+            "must not wait",
+            "mustn't wait",
+            "should not wait",
+            "shouldn't wait",
+            "can't wait",
+            "cannot wait",
+            "won't wait",
+            "needs doing now",
+            "urgent",
+            "asap",
+            "right away",
+            "straight away",
+        ),
+        "do now",
+    ),
     "sure": "certain",
     "for sure": "certain",
     "definite": "certain",
@@ -226,7 +244,7 @@ class _Cutter:
     def _due(self, segment: Body) -> bool:
         """A piece of nothing but a due says so by itself: ``; 2 wks``, ``; next service``, ``; at 250,000 mi``."""
         name = self.table.due
-        value = due_of(segment.bare) if name and name not in self.fields else None
+        value = due_of(segment.bare) or event_of(segment.bare) if name and name not in self.fields else None
         return self._put(name, value, segment) if value else False
 
     def _put(self, name: str, value: Any, segment: Body) -> bool:

@@ -6,7 +6,7 @@ from ticket.job.case import Case
 from ticket.job.values import Ref
 from ticket.notes.write import write_plainly
 from ticket.papers.labels import Labels
-from ticket.papers.sheet import Ground, Grounds
+from ticket.papers.sheet import GroundLine, Grounds
 from ticket.story.cautions import cautions
 from ticket.story.inside import outward
 from ticket.story.sentence import CAUTION, Source, Story
@@ -33,16 +33,16 @@ def _ordered(sources: Iterable[Source]) -> list[Source]:
     return [*entries, *(source for source in sources if isinstance(source, str))]
 
 
-def _ground(source: Source, case: Case, reader: str, label: Labels, moment: Callable[..., str]) -> Ground:
+def _ground(source: Source, case: Case, reader: str, label: Labels, moment: Callable[..., str]) -> GroundLine:
     if isinstance(source, str):
         if not source.startswith(CAUTION):
-            return Ground(source, label("grounds.ticket"), "")
+            return GroundLine(source, label("grounds.ticket"), "")
         row = next((row for row in cautions() if row.id == source.removeprefix(CAUTION)), None)
-        return Ground(source, label("grounds.caution", source=row.source if row else ""), "")
+        return GroundLine(source, label("grounds.caution", source=row.source if row else ""), "")
     earlier = {ticket.number: ticket for ticket in case.earlier}
     ticket = earlier.get(source.ticket) if source.ticket else case.ticket
     entry = ticket.entry(source.no) if ticket else None
     if entry is None:
-        return Ground(str(source), "", "")
+        return GroundLine(str(source), "", "")
     line = write_plainly(outward(entry.fact, reader), concern=entry.concern)
-    return Ground(str(source), f"{moment(entry.at)}, {entry.person}", line)
+    return GroundLine(str(source), f"{moment(entry.at)}, {entry.person}", line)

@@ -14,7 +14,7 @@ from ticket.papers.markup import Html, css_string, element, joined
 from ticket.papers.sheet import (
     Block,
     Facts,
-    Ground,
+    GroundLine,
     Grounds,
     Heading,
     Items,
@@ -171,7 +171,7 @@ class _Body:
         note = [f"; {item.note}"] if item.note else []
         return name, element("small", "[", joined(*links, mark=", "), *note, "]", class_="from")
 
-    def ground(self, ground: Ground) -> Html:
+    def ground(self, ground: GroundLine) -> Html:
         """What sentences rest on, with the way back to each of them."""
         back = (element("a", name.removeprefix("s-"), href=f"#{name}") for name in self.told_in[ground.id])
         return element(

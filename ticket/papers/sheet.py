@@ -150,7 +150,7 @@ class Signatures:
 
 
 @dataclass(frozen=True, slots=True)
-class Ground:
+class GroundLine:
     """Something sentences rest on: its number, when and by whom it was typed, and the line itself."""
 
     id: str
@@ -163,7 +163,7 @@ class Grounds:
     """What each sentence rests on, to be opened by who wants to see it."""
 
     title: str
-    grounds: tuple[Ground, ...]
+    grounds: tuple[GroundLine, ...]
 
 
 MANY_LABELS = 3

@@ -38,7 +38,7 @@ _PLACE = frozenset().union(*_DIRECTIONS) | frozenset("axle side wheel wheels cyl
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class LimitRow:
     """One row of a limits book.
 
     Attributes:
@@ -97,10 +97,10 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Book:
+class LimitsBook:
     """The rows of a book, in its own order."""
 
-    limits: tuple[Row, ...] = ()
+    limits: tuple[LimitRow, ...] = ()
 
     def faults(self) -> Iterator[tuple[str, str]]:
         """Rows that stand twice."""
@@ -135,7 +135,7 @@ class Asked:
 class Fit:
     """A row that fits a reading; ``whole`` where it may hold for all of its values, else for some positions only."""
 
-    row: Row
+    row: LimitRow
     whole: bool
 
 
@@ -146,8 +146,8 @@ class Shelf:
         rows: the rows, those that go first in front.
     """
 
-    def __init__(self, rows: Iterable[Row]) -> None:
-        self._by_word: dict[str, list[tuple[tuple[str, ...], int, Row]]] = {}
+    def __init__(self, rows: Iterable[LimitRow]) -> None:
+        self._by_word: dict[str, list[tuple[tuple[str, ...], int, LimitRow]]] = {}
         for at, row in enumerate(rows):
             for words in dict.fromkeys(words_of(text) for text in (row.thing, *row.also)):
                 self._by_word.setdefault(words[0], []).append((words, at, row))
@@ -173,7 +173,7 @@ class Shelf:
         return _in_one_unit([fit for _, fit in sorted(found.values(), key=lambda pair: pair[0])], asked.unit)
 
 
-def _holds(row: Row, asked: Asked, dimension: str) -> bool:
+def _holds(row: LimitRow, asked: Asked, dimension: str) -> bool:
     """Whether dimension, vehicle and the place of the law allow the row."""
     own = find(row.unit)
     vehicle = set(fold(row.vehicle).split())
@@ -181,7 +181,7 @@ def _holds(row: Row, asked: Asked, dimension: str) -> bool:
     return law and own is not None and own.dimension == dimension and vehicle <= set(fold(asked.vehicle).split())
 
 
-def _place(row: Row, label: str, rest: tuple[str, ...]) -> str:
+def _place(row: LimitRow, label: str, rest: tuple[str, ...]) -> str:
     """Whether a row holds at a place: ``said`` where the reading names it, ``open`` where it does not contradict."""
     if not row.position:
         return "said"
@@ -213,7 +213,7 @@ def _in_one_unit(fits: Sequence[Fit], unit: str) -> tuple[Fit, ...]:
     return tuple(fit for fit in fits if same(fit.row.unit, unit) or _said(fit.row) not in own)
 
 
-def _said(row: Row) -> tuple[object, ...]:
+def _said(row: LimitRow) -> tuple[object, ...]:
     return words_of(row.thing), row.position, fold(row.vehicle), row.citation
 
 

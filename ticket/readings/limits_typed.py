@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from ticket.job.text import fold
 from ticket.readings.limit_bounds import as_limits
-from ticket.readings.limits_book import Row, words_of
+from ticket.readings.limits_book import LimitRow, words_of
 from ticket.readings.measured_groups import Group
 from ticket.readings.positions import places
 from ticket.readings.units import find
@@ -28,14 +28,14 @@ class Typed:
 class Proposal:
     """A row for the book, and the entries in which its limits were typed, as (ticket, entry)."""
 
-    row: Row
+    row: LimitRow
     stands: tuple[tuple[int, int], ...]
 
 
 _Key = tuple[object, ...]
 
 
-def proposals(typed: Iterable[Typed], book: Sequence[Row]) -> tuple[Proposal, ...]:
+def proposals(typed: Iterable[Typed], book: Sequence[LimitRow]) -> tuple[Proposal, ...]:
     """Limits that stand in two entries or more for the same thing and vehicle, and not yet in the book.
 
     A spread between readings, a target without a tolerance and limits of a vehicle without a name are no rows.
@@ -71,7 +71,7 @@ def _key(one: Typed) -> _Key | None:
     return (words, tuple(fold(one.vehicle).split()), known.dimension, *bounds)
 
 
-def _keys_of(row: Row) -> Iterable[_Key]:
+def _keys_of(row: LimitRow) -> Iterable[_Key]:
     """The keys that a row of the book answers already."""
     unit = find(row.unit)
     bracket = as_limits(row.limits, row.unit)
@@ -84,7 +84,7 @@ def _keys_of(row: Row) -> Iterable[_Key]:
         yield (words_of(text), tuple(fold(row.vehicle).split()), unit.dimension, *bounds)
 
 
-def _row(same: Sequence[Typed]) -> Row:
+def _row(same: Sequence[Typed]) -> LimitRow:
     """The row of limits that were typed alike: in the words typed last, for the places that all of them share."""
     last = same[-1].group
     limits = last.run.limits
@@ -92,7 +92,7 @@ def _row(same: Sequence[Typed]) -> Row:
     here = [set(" ".join(places(value.label)).split()) for one in same for value in one.group.run.values]
     shared = set.intersection(*here) if here else set()
     position = " ".join(word for word in " ".join(places(last.run.values[-1].label)).split() if word in shared)
-    return Row(
+    return LimitRow(
         thing=last.what,
         position=(position,) if position else (),
         vehicle=same[-1].vehicle,

@@ -45,7 +45,9 @@ def groups(fact: Found | Proof) -> tuple[Group, ...]:
     out: list[Group] = []
     held: list[Measurement] = []
     for at, one in enumerate(fact.measurements):
-        new = Group(_cut(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _when(fact.what, one.when), at)
+        new = Group(
+            _named(fact.what, one.of), Run((_value(one),), one.unit, one.limits), _when(fact.what, one.when), at
+        )
         if out and _together(out[-1], held, new, one):
             out[-1] = replace(out[-1], run=replace(out[-1].run, values=(*out[-1].run.values, *new.run.values)))
             held.append(one)
@@ -125,6 +127,16 @@ _MOMENTS = {"was": "before", "were": "before"}
 def _when(text: str, spans: Sequence[Span]) -> str:
     pieces = [piece for piece in _pieces(text, spans) if piece]
     return ", ".join(_MOMENTS.get(piece.casefold(), piece) for piece in pieces)
+
+
+def _named(text: str, spans: Sequence[Span]) -> str:
+    """The words of a name; where its position stood behind "at" the word is kept: "voltage at LF lamp"."""
+    out = ""
+    for i, piece in enumerate(_pieces(text, spans)):
+        between = text[max(spans[i - 1].end, 0) : max(spans[i].start, 0)].split() if i else []
+        joint = " at " if between and between[0].lower() in ("at", "@") else " "
+        out = f"{out}{joint}{piece}" if out and piece else out or piece
+    return out
 
 
 def _cut(text: str, spans: Sequence[Span], glue: str = " ") -> str:

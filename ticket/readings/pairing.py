@@ -15,7 +15,7 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref, Run, Value
 from ticket.readings.measured_groups import groups, subject
-from ticket.readings.taken_over import Taken, completed, fits, named_among, open_where, owner, put_in, twin
+from ticket.readings.taken_over import TakenOver, completed, fits, named_among, open_where, owner, put_in, twin
 from ticket.readings.verdict import Verdict, judge
 
 _CHAIN = 20  # a proof of a proof of a proof ...: nobody measures one thing more often on a job
@@ -24,7 +24,7 @@ _NO_CONVERSION = "The limits of entry {} are in {}, which does not convert to {}
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class PairedReading:
     """What an entry measured, with everything it took from the entry it repeats.
 
     Attributes:
@@ -36,8 +36,8 @@ class Measured:
 
     ref: Ref
     what: str
-    groups: tuple[Taken, ...] = ()
-    behind: tuple[Taken, ...] = ()
+    groups: tuple[TakenOver, ...] = ()
+    behind: tuple[TakenOver, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class Compared:
     """
 
     ref: Ref
-    taken: Taken
+    taken: TakenOver
     value: Value
     at: int
 
@@ -62,7 +62,7 @@ def what_of(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> str
     return measured(ticket, entry, earlier).what
 
 
-def measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> Measured:
+def measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> PairedReading:
     """All an entry measured, completed.
 
     Names, positions, units and limits that a proof leaves out come from the entry it measures again: from the reading
@@ -94,7 +94,7 @@ def side_by_side(found: Sequence[Compared | None]) -> list[tuple[Ref, Run]]:
     return [(ref, replace(taken.run, values=tuple(one.value for one in held))) for (ref, taken), held in parted]
 
 
-def last_before(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> Measured | None:
+def last_before(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> PairedReading | None:
     """The newest entry with readings before an entry in its chain, else the one it names; ``None`` without a chain."""
     named = _named(ticket, entry, earlier, _CHAIN)
     steps = _steps(ticket, entry, earlier)
@@ -160,7 +160,7 @@ def place(ticket: Ticket, entry: Entry) -> int:
     return entry.no
 
 
-def _whole(taken: Taken, since: Iterable[Measured]) -> Run | None:
+def _whole(taken: TakenOver, since: Iterable[PairedReading]) -> Run | None:
     """The first readings with those taken since put in their places; ``None`` where that adds nothing."""
     whole: Run | None = owner(taken).run
     between = [old for then in since for old in then.groups if old.lent and owner(old) == owner(taken)]
@@ -169,7 +169,7 @@ def _whole(taken: Taken, since: Iterable[Measured]) -> Run | None:
     return whole
 
 
-def _newest(taken: Taken, at: int, steps: Iterable[Measured]) -> Compared | None:
+def _newest(taken: TakenOver, at: int, steps: Iterable[PairedReading]) -> Compared | None:
     """The reading in the newest of some entries that one repeats; none behind an entry that may hold it unnamed."""
     for then in steps:
         count = 0
@@ -184,23 +184,25 @@ def _newest(taken: Taken, at: int, steps: Iterable[Measured]) -> Compared | None
     return None
 
 
-def _measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: int) -> Measured:
+def _measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: int) -> PairedReading:
     fact = entry.fact
     if not isinstance(fact, Found | Proof):
-        return Measured(Ref(entry.no), "")
+        return PairedReading(Ref(entry.no), "")
     first = _named(ticket, entry, earlier, depth)
     if first is None:
-        return Measured(Ref(entry.no), subject(fact) or fact.what, tuple(Taken(group) for group in groups(fact)))
-    taken: list[Taken] = []
+        return PairedReading(
+            Ref(entry.no), subject(fact) or fact.what, tuple(TakenOver(group) for group in groups(fact))
+        )
+    taken: list[TakenOver] = []
     for group in groups(fact):
         elsewhere = not named_among(group, first.groups) and named_among(group, first.behind)
         taken += completed(group, first.behind if elsewhere else first.groups)
     repeated = [one.old for one in taken]
     behind = tuple(old for old in (*first.groups, *first.behind) if old not in repeated)
-    return Measured(Ref(entry.no), subject(fact) or first.what, tuple(taken), behind)
+    return PairedReading(Ref(entry.no), subject(fact) or first.what, tuple(taken), behind)
 
 
-def _named(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: int) -> Measured | None:
+def _named(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: int) -> PairedReading | None:
     """What an entry names as measured again; ``None`` where it names nothing that can be found."""
     found = _source(ticket, entry, earlier) if depth else None
     if found is None:
@@ -220,7 +222,7 @@ def _source(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> tuple[Ti
     return None if home is ticket and source.no == entry.no else (home, source)
 
 
-def _steps(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[Measured]:
+def _steps(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[PairedReading]:
     """What an entry may be compared with, newest first: readings taken again since, the named one, the first one."""
     named = _named(ticket, entry, earlier, _CHAIN)
     if named is None:
@@ -234,7 +236,7 @@ def _steps(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[
     yield from {then.ref: then for then in (named, first) if then.ref not in told}.values()
 
 
-def _since(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[Measured]:
+def _since(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[PairedReading]:
     """The readings taken again between the finding a chain begins with and an entry of it, newest first."""
     home, start = _start(ticket, entry, earlier)
     for visit, candidate in _before_it(ticket, entry, earlier):

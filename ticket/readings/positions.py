@@ -8,11 +8,6 @@ _WORDS = {
     "cyl": "cylinder", "cyls": "cylinder", "cylinders": "cylinder", "centre": "center",
 }  # fmt: skip
 _CORNER = frozenset("left right front rear".split())
-POSITIONS = frozenset(
-    "lf rf lr rr fl fr rl lh rh l r left right front rear inner outer upper lower top bottom center centre middle"
-    .split()
-)  # fmt: skip
-"""Words that say where on the vehicle, each alone."""
 
 
 @lru_cache(maxsize=1024)

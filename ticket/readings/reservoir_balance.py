@@ -67,7 +67,7 @@ class Balance:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class AmountChange:
     """What is missing (below 0) or too much, in one unit, with its standard uncertainty."""
 
     delta: float
@@ -99,7 +99,7 @@ class Explanation:
 
 
 @dataclass(frozen=True, slots=True)
-class Cause:
+class BalanceCause:
     """A cause behind an explanation that fits.
 
     Attributes:
@@ -134,7 +134,7 @@ class Outcome:
     by: str
     unit: str
     explanations: tuple[Explanation, ...]
-    causes: tuple[Cause, ...]
+    causes: tuple[BalanceCause, ...]
     ask: tuple[str, ...]
     heat_assumed: tuple[str, ...] = ()
 
@@ -163,7 +163,7 @@ def weigh(balance: Balance) -> Outcome:
     return Outcome(state, by, unit, explanations, causes, _ask(balance, causes, state), assumed)
 
 
-def explain(first: Change, second: Change) -> tuple[Explanation, ...]:
+def explain(first: AmountChange, second: AmountChange) -> tuple[Explanation, ...]:
     """Every single explanation of two changes: ``nothing`` first where it fits, then the best fit.
 
     Both uncertainties must be more than 0.
@@ -246,7 +246,7 @@ def _state(explanations: tuple[Explanation, ...], alone: str) -> str:
     return ("none alone", alone)[fitting] if fitting < 2 else "cannot tell"
 
 
-def _causes(balance: Balance, explanations: tuple[Explanation, ...], state: str) -> tuple[Cause, ...]:
+def _causes(balance: Balance, explanations: tuple[Explanation, ...], state: str) -> tuple[BalanceCause, ...]:
     standing = {"supported": "supported", "points to": "pointed to"}.get(state, "open")
     leak = {"wet": "seen", "dry": "not seen"}.get(balance.outside, "open")
     names = {"first": balance.first.name, "second": balance.second.name}
@@ -256,13 +256,18 @@ def _causes(balance: Balance, explanations: tuple[Explanation, ...], state: str)
         if item.fits is False or not what:
             continue
         if what == "lost":
-            causes += [Cause("outside leak", names[side], leak), Cause("earlier short fill", names[side], "open")]
+            causes += [
+                BalanceCause("outside leak", names[side], leak),
+                BalanceCause("earlier short fill", names[side], "open"),
+            ]
         else:
-            causes.append(Cause("earlier over-fill" if what == "over" else "passing seal", names[side], standing))
+            causes.append(
+                BalanceCause("earlier over-fill" if what == "over" else "passing seal", names[side], standing)
+            )
     return tuple(causes)
 
 
-def _ask(balance: Balance, causes: tuple[Cause, ...], state: str) -> tuple[str, ...]:
+def _ask(balance: Balance, causes: tuple[BalanceCause, ...], state: str) -> tuple[str, ...]:
     ids = {cause.id for cause in causes}
     torn = state == "none alone"
     asks = {
@@ -294,7 +299,7 @@ def state_of(side: Reservoir) -> str:
     return "low" if change.delta < 0 else "over"
 
 
-def change_of(side: Reservoir, unit: str) -> Change | None:
+def change_of(side: Reservoir, unit: str) -> AmountChange | None:
     """What is missing or too much in a reservoir at 20 degrees; ``None`` for a level or units that do not fit."""
     amount = _in(side.amount, unit)
     if side.measure == LEVEL or amount is None or _dimension(side) not in ("volume", "mass"):
@@ -302,14 +307,14 @@ def change_of(side: Reservoir, unit: str) -> Change | None:
     measured_u = _u(side.amount_pm, side.amount, unit)
     if side.measure != DRAINED:
         u = hypot(measured_u, _fill_u(float(amount), unit))
-        return Change(float(amount) if side.measure == LET_OUT else -float(amount), u)
+        return AmountChange(float(amount) if side.measure == LET_OUT else -float(amount), u)
     expected = _in(side.expected, unit) if side.expected else None
     if expected is None:
         return None
     full_u = _u(side.expected_pm, side.expected, unit) if side.expected_pm else _fill_u(float(expected), unit)
     heat, heat_u = _heat(side)
     cold = float(amount) / (1 + EXPANSION * (heat - 20)) if heat_u else float(amount)
-    return Change(cold - float(expected), hypot(measured_u, full_u, cold * EXPANSION * heat_u))
+    return AmountChange(cold - float(expected), hypot(measured_u, full_u, cold * EXPANSION * heat_u))
 
 
 def _in(quantity: Quantity, unit: str) -> Fraction | None:

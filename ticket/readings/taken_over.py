@@ -14,7 +14,7 @@ from ticket.readings.units import find, same
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class TakenOver:
     """Readings side by side, with everything they took from the ones they repeat.
 
     Attributes:
@@ -25,7 +25,7 @@ class Taken:
     """
 
     group: Group
-    old: "Taken | None" = None
+    old: "TakenOver | None" = None
     lost_unit: str = ""
     lent: bool = False
 
@@ -40,7 +40,7 @@ class Taken:
         return self.group.run
 
 
-def completed(group: Group, olds: Sequence[Taken]) -> Iterator[Taken]:
+def completed(group: Group, olds: Sequence[TakenOver]) -> Iterator[TakenOver]:
     """A group as typed, parted where its readings repeat different ones."""
     sources = _sources(group, _candidates(group, olds), olds)
     at = 0
@@ -48,24 +48,24 @@ def completed(group: Group, olds: Sequence[Taken]) -> Iterator[Taken]:
         values = group.run.values[at : at + len(list(run_of))]
         part = replace(group, run=replace(group.run, values=values), first=group.first + at)
         at += len(values)
-        yield Taken(part) if source is None else _taken(part, olds[source])
+        yield TakenOver(part) if source is None else _taken(part, olds[source])
 
 
-def owner(taken: Taken) -> Taken:
+def owner(taken: TakenOver) -> TakenOver:
     """The readings that the limits were typed with, or the first ones where there are no limits."""
     while taken.old is not None and (taken.lent or taken.run.limits is None):
         taken = taken.old
     return taken
 
 
-def root(taken: Taken) -> Taken:
+def root(taken: TakenOver) -> TakenOver:
     """The readings that a chain begins with."""
     while taken.old is not None:
         taken = taken.old
     return taken
 
 
-def fits(taken: Taken, other: Taken) -> bool:
+def fits(taken: TakenOver, other: TakenOver) -> bool:
     """Whether readings of one chain are of one thing: they begin with the same, and their names do not part them.
 
     A shorter name fits a longer one; one with words of its own tells of other conditions.
@@ -74,7 +74,7 @@ def fits(taken: Taken, other: Taken) -> bool:
     return root(taken).group == root(other).group and (mine <= theirs or theirs <= mine)
 
 
-def named_among(group: Group, olds: Sequence[Taken]) -> bool:
+def named_among(group: Group, olds: Sequence[TakenOver]) -> bool:
     """Whether a group gives a name that fits one of some readings."""
     words = content_words(group.what)
     return any(
@@ -91,7 +91,7 @@ def matched(first: Run, again: Run) -> tuple[Value | None, ...]:
     return tuple(by_place.get(place_key(value.label)) for value in again.values)
 
 
-def twin(first: Taken, again: Taken, at: int) -> int | None:
+def twin(first: TakenOver, again: TakenOver, at: int) -> int | None:
     """Which of some readings another repeats: that of its position, of its turn in a bare list, or the only one."""
     olds, news = first.run.values, again.run.values
     keys, key = [place_key(value.label) for value in olds], place_key(news[at].label)
@@ -103,7 +103,7 @@ def twin(first: Taken, again: Taken, at: int) -> int | None:
     return 0 if alone and not (key and keys[0]) else None
 
 
-def open_where(first: Taken, again: Taken, at: int) -> bool:
+def open_where(first: TakenOver, again: TakenOver, at: int) -> bool:
     """Whether one of some readings may be of the position of another without saying so."""
     return not again.run.values[at].label or not all(value.label for value in first.run.values)
 
@@ -116,7 +116,7 @@ def put_in(whole: Run, run: Run) -> Run | None:
     return replace(whole, values=tuple(new.get(place_key(value.label), value) for value in whole.values))
 
 
-def _candidates(group: Group, olds: Sequence[Taken]) -> list[int]:
+def _candidates(group: Group, olds: Sequence[TakenOver]) -> list[int]:
     """The earlier readings that a group may repeat: by name where it gives one, then by unit."""
     every = list(range(len(olds)))
     if len(every) < 2:
@@ -138,7 +138,7 @@ def _comparable(one: str, other: str) -> bool:
     return same(one, other) or (a is not None and b is not None and a.dimension == b.dimension)
 
 
-def _sources(group: Group, candidates: Sequence[int], olds: Sequence[Taken]) -> list[int | None]:
+def _sources(group: Group, candidates: Sequence[int], olds: Sequence[TakenOver]) -> list[int | None]:
     """For each reading the earlier ones it repeats: the only ones, those of its position, or those of its turn."""
     values = group.run.values
     if len(candidates) == 1:
@@ -149,24 +149,24 @@ def _sources(group: Group, candidates: Sequence[int], olds: Sequence[Taken]) -> 
     return turns if len(turns) == len(values) else [None] * len(values)
 
 
-def _at(value: Value, candidates: Sequence[int], olds: Sequence[Taken]) -> int | None:
+def _at(value: Value, candidates: Sequence[int], olds: Sequence[TakenOver]) -> int | None:
     key = place_key(value.label)
     there = [i for i in candidates if any(place_key(old.label) == key for old in olds[i].run.values)]
     return there[0] if len(there) == 1 else None
 
 
-def _taken(group: Group, old: Taken) -> Taken:
+def _taken(group: Group, old: TakenOver) -> TakenOver:
     first = old.run
     run = replace(group.run, unit=group.run.unit or first.unit, values=_labelled(group.run, first))
     when = group.when or ("" if group.what else old.group.when)
     whole = replace(group, what=group.what or old.group.what, when=when, run=run)
     if run.limits or first.limits is None:
-        return Taken(whole, old)
+        return TakenOver(whole, old)
     limits = convert_limits(first.limits, first.unit, run.unit)
     if limits is None:
-        return Taken(whole, old, first.unit)
+        return TakenOver(whole, old, first.unit)
     limits = replace(limits, spread="", spread_unit="") if len(run.values) < 2 else limits
-    return Taken(replace(whole, run=replace(run, limits=limits)), old, lent=True)
+    return TakenOver(replace(whole, run=replace(run, limits=limits)), old, lent=True)
 
 
 def _labelled(again: Run, first: Run) -> tuple[Value, ...]:

@@ -14,7 +14,7 @@ from ticket.readings.inexact import parts
 from ticket.readings.limit_bounds import as_limits, convert_limits
 from ticket.readings.pairing import measured, place
 from ticket.readings.positions import place_key
-from ticket.readings.taken_over import Taken
+from ticket.readings.taken_over import TakenOver
 from ticket.readings.units import convert, convert_gap, find
 from ticket.readings.wear import Wear, wear
 
@@ -102,7 +102,7 @@ def _readings(ticket: Ticket, earlier: Sequence[Ticket]) -> Iterator[_Reading]:
                 yield from _figures(ref, taken, odometer)
 
 
-def _figures(ref: Ref, taken: Taken, odometer: Quantity) -> Iterator[_Reading]:
+def _figures(ref: Ref, taken: TakenOver, odometer: Quantity) -> Iterator[_Reading]:
     for value in taken.run.values:
         said = parts(value.number)
         if said.value is not None and not said.than:

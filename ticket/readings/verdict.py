@@ -51,14 +51,6 @@ def judge(run: Run, *, resolution: Fraction | None = None, uncertainty: Fraction
     return tuple(_with_spread(verdict, spread, i) for i, verdict in enumerate(own))
 
 
-def spread_verdict(run: Run, *, resolution: Fraction | None = None) -> Verdict:
-    """The verdict on the gap between the readings: ``high`` when they are further apart than allowed."""
-    spread = spread_of([span_of(value.number, run.unit) for value in run.values], run.unit, run.limits, resolution)
-    known = spread.gap is not None and spread.allowed is not None and spread.word != "undecided"
-    by = abs(spread.gap - spread.allowed) if known and spread.gap is not None and spread.allowed is not None else None
-    return Verdict(spread.word, spread.reason, by, spread.limit)
-
-
 def _blurred(span: Span | str, resolution: Fraction | None) -> Span | str:
     return span if isinstance(span, str) or resolution is None else span.blurred(resolution)
 

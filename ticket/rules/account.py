@@ -12,7 +12,7 @@ from ticket.money.prices import Fee, PriceList
 from ticket.money.terms import Terms
 from ticket.money.terms_of import term_doubts
 from ticket.rules import applied as told
-from ticket.rules.agreement_verdict import ASK_FIRST, NOT_APPROVED, WITHIN, Verdict, verdict
+from ticket.rules.agreement_verdict import ASK_FIRST, NOT_APPROVED, WITHIN, AgreementVerdict, verdict
 from ticket.rules.applied import Applied
 from ticket.rules.charge_rules import Charge, fee_charges
 from ticket.rules.consent_rules import Fault, consent_faults, consent_of
@@ -29,7 +29,7 @@ class Side:
 
     payer: str
     agreement: Agreement
-    verdict: Verdict
+    verdict: AgreementVerdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

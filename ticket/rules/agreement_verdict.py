@@ -17,7 +17,7 @@ _DIAGNOSIS = ("diagnos", "find the cause", "troubleshoot")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Verdict:
+class AgreementVerdict:
     """Whether a bill may be presented.
 
     Attributes:
@@ -47,7 +47,7 @@ def verdict(
     *,
     quotes: str = "with tax",
     options: Situation | None = None,
-) -> Verdict:
+) -> AgreementVerdict:
     """Whether what a payer is billed stands within what they agreed to.
 
     Args:
@@ -66,7 +66,7 @@ def verdict(
     if agreed.approved is not None:
         limit = allowed(agreed.approved, pack, _situation(agreed, options))
     word, reason = _judge(billed, agreed, limit, astray)
-    return Verdict(
+    return AgreementVerdict(
         word=word,
         billed=billed,
         approved=agreed.approved,

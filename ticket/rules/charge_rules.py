@@ -124,12 +124,3 @@ def parts_duty(pack: Pack, *, asked: bool = False, declined: bool = False, kinds
     return PartsDuty(
         duty=row.duty, give_back=wanted and not exempt, say=row.say if exempt else "", source=source(where, row)
     )
-
-
-def over_limit(pack: Pack, topic: str, amount: Fraction | int) -> Duty | None:
-    """The duty that begins above a figure of occupational or environmental law; ``None`` at or below it."""
-    found = first(pack, "limits", fits=lambda row: row.topic == topic)
-    if found is None:
-        return None
-    where, row = found
-    return Duty(duty=row.duty, source=source(where, row)) if amount > (exact(row.number) or 0) else None

@@ -1,6 +1,5 @@
 """Whether a consent was given and recorded the way the local rules ask."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from ticket.money.agreement import Agreement, Contact
@@ -74,17 +73,3 @@ def consent_faults(pack: Pack, consent: Consent, case: str = "extra") -> tuple[F
     asked = [*row.record, *(row.if_used if used else ())]
     faults += [field for field in RECORD if field in asked and field not in consent.have]
     return tuple(Fault(missing=missing, source=source(where, row)) for missing in faults)
-
-
-def may_authorise(pack: Pack, roles: Iterable[str]) -> tuple[Fault, ...]:
-    """Why a person with these roles (``shop``, ``insurer``, ``agent``) may not authorise in the customer's place."""
-    found = first(pack, "consent", fits=lambda row: row.case == "designee")
-    if found is None:
-        return ()
-    where, row = found
-    barred = [role for role in roles if role in row.barred]
-    return tuple(
-        Fault(missing=f"a person who is not of the {role}" if role == "shop" else f"a person who is no {role}",
-              source=source(where, row))
-        for role in barred
-    )  # fmt: skip

@@ -15,7 +15,7 @@ from ticket.rules.uncovered_work import Astray, astray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wording:
+class OfferWording:
     """An earlier wording of an offer that a later one replaced."""
 
     no: int
@@ -45,7 +45,7 @@ class Standing:
     who: str = ""
     at: datetime | None = None
     told: int = 0
-    earlier: tuple[Wording, ...] = ()
+    earlier: tuple[OfferWording, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,12 +135,12 @@ def _standing(ticket: Ticket, offer: Offered, contacts: dict[int, Contact], pric
     )
 
 
-def _earlier(ticket: Ticket, no: int, prices: PriceList) -> list[Wording]:
+def _earlier(ticket: Ticket, no: int, prices: PriceList) -> list[OfferWording]:
     """The wordings an offer replaced, the first one first."""
-    found: list[Wording] = []
+    found: list[OfferWording] = []
     entry = ticket.entry(no)
     while entry is not None and entry.replaces and entry.replaces < entry.no:
         entry = ticket.entry(entry.replaces)
         if entry is not None and isinstance(entry.fact, Offer | Later):
-            found.insert(0, Wording(no=entry.no, text=entry.fact.text, price=offer_price(entry.fact, prices)))
+            found.insert(0, OfferWording(no=entry.no, text=entry.fact.text, price=offer_price(entry.fact, prices)))
     return found

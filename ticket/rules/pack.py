@@ -20,11 +20,11 @@ from ticket.rules.pack_rows import (
     EstimateRow,
     LimitRow,
     OverrunRow,
+    PackRow,
     PaperRow,
     PartsRow,
     RetentionRow,
     RoundingRow,
-    Row,
     ScopeRow,
     TaxRow,
     TermRow,
@@ -72,7 +72,7 @@ class Pack:
     rounding: tuple[RoundingRow, ...] = ()
     cores: tuple[CoreRow, ...] = ()
 
-    def sections(self) -> Iterator[tuple[str, tuple[Row, ...]]]:
+    def sections(self) -> Iterator[tuple[str, tuple[PackRow, ...]]]:
         """Every section that has rows, with its name."""
         for item in fields(self):
             rows = getattr(self, item.name)
@@ -131,7 +131,7 @@ class Source:
         return f"{self.citation} (unverified: {STATUSES[self.status]}, as of {self.as_of})"
 
 
-def source(pack: Pack, row: Row) -> Source:
+def source(pack: Pack, row: PackRow) -> Source:
     """The source of an answer that a row of a pack gave."""
     return Source(rules=f"{pack.id}/{row.id}", citation=row.citation, status=row.status, as_of=row.as_of)
 

@@ -36,7 +36,7 @@ Question = tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class PackRow:
     """What every row carries.
 
     Attributes:
@@ -61,7 +61,7 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class EstimateRow(Row):
+class EstimateRow(PackRow):
     """When something about the price is owed before the work.
 
     Attributes:
@@ -90,7 +90,7 @@ class EstimateRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ScopeRow(Row):
+class ScopeRow(PackRow):
     """Jobs a law does not reach: up to and including ``not_above``, or above ``not_over``."""
 
     not_above: str = shaped("money", default="")
@@ -102,7 +102,7 @@ class ScopeRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OverrunRow(Row):
+class OverrunRow(PackRow):
     """How much more than was agreed may be charged without asking again.
 
     limit = base + min(cap, combine(percent x base, amount)).
@@ -156,7 +156,7 @@ class OverrunRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ConsentRow(Row):
+class ConsentRow(PackRow):
     """How consent may be given and what must be written down.
 
     Attributes:
@@ -183,7 +183,7 @@ class ConsentRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PaperRow(Row):
+class PaperRow(PackRow):
     """Fields a paper must carry; keys of ``fields.tsv``.
 
     Attributes:
@@ -201,7 +201,7 @@ class PaperRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ChargeRow(Row):
+class ChargeRow(PackRow):
     """Whether a charge may be made, and on what conditions.
 
     Attributes:
@@ -231,7 +231,7 @@ class ChargeRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PartsRow(Row):
+class PartsRow(PackRow):
     """What is owed to the customer about the parts taken off.
 
     Attributes:
@@ -251,7 +251,7 @@ class PartsRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WarrantyRow(Row):
+class WarrantyRow(PackRow):
     """Warranty on a repair: a term the law gives (``implied``) or one the shop must put on paper (``state``)."""
 
     kind: str = choice("implied", "state", "extend")
@@ -274,7 +274,7 @@ class WarrantyRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RetentionRow(Row):
+class RetentionRow(PackRow):
     """How long papers are kept, counted from the end of the job.
 
     Attributes:
@@ -299,7 +299,7 @@ class RetentionRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TermRow(Row):
+class TermRow(PackRow):
     """A span of time a topic allows or demands; ``working days`` leave out Saturday, Sunday and holidays."""
 
     topic: str = choice(*TOPICS)
@@ -312,7 +312,7 @@ class TermRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DutyRow(Row):
+class DutyRow(PackRow):
     """A duty in words, for what no figure decides."""
 
     topic: str = choice(*TOPICS)
@@ -324,7 +324,7 @@ class DutyRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LimitRow(Row):
+class LimitRow(PackRow):
     """A figure of occupational or environmental law above which a usual way of working no longer does."""
 
     topic: str = shaped("key")
@@ -338,7 +338,7 @@ class LimitRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TaxRow(Row):
+class TaxRow(PackRow):
     """Whether a class of line is taxed: ``yes``, ``no``, or ``apart`` (not taxed while on a line of its own)."""
 
     line: str = choice(*LINES)
@@ -350,7 +350,7 @@ class TaxRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RoundingRow(Row):
+class RoundingRow(PackRow):
     """How tax is rounded there.
 
     Attributes:
@@ -371,7 +371,7 @@ class RoundingRow(Row):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoreRow(Row):
+class CoreRow(PackRow):
     """Whether a returned core lowers the taxed sum, by the condition of the part."""
 
     condition: str = choice("new", "used", "rebuilt", "reconditioned")

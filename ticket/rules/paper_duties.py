@@ -11,7 +11,6 @@ from ticket.money.bill import Bill
 from ticket.money.bill_line import Line
 from ticket.money.prices import PriceList
 from ticket.money.terms import Terms
-from ticket.rules.consent_rules import Fault
 from ticket.rules.pack import Pack, Source, chain, field_words, source
 from ticket.rules.pack_rows import PaperRow
 
@@ -46,14 +45,6 @@ def missing(
         for field in row.fields
         if field not in have
     )
-
-
-def kind_fault(pack: Pack, kind: str, paper: str = "estimate") -> Fault | None:
-    """Why the kind told of a part is not enough there (Ontario wants to know whose new part); ``None`` if it is."""
-    for where, row in _rows(pack, paper):
-        if row.part_kinds and kind not in row.part_kinds:
-            return Fault(missing=f"one of: {'; '.join(row.part_kinds)}", source=source(where, row))
-    return None
 
 
 def _rows(pack: Pack, paper: str) -> Iterator[tuple[Pack, PaperRow]]:

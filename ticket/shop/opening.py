@@ -51,9 +51,11 @@ class Shop:
     ) -> "Shop":
         """Open the shop in a database file. Raises :class:`ticket.job.errors.StoreError` with the reason."""
         from ticket.shop.indexer import index_rows
+        from ticket.shop.vehicle_rows import vehicle_rows
         from ticket.store.store import Store
 
-        return cls(Store.open(path, indexer=index_rows, now=now, create=create), environment.person_name(person), now)
+        store = Store.open(path, indexer=index_rows, of_vehicle=vehicle_rows, now=now, create=create)
+        return cls(store, environment.person_name(person), now)
 
     def close(self) -> None:
         """Close the database; words typed today become searchable."""
@@ -117,6 +119,7 @@ def load_ahead() -> None:
     """Load what opening a shop needs, so that it opens at once; nothing is opened."""
     import_module("ticket.store.store")
     import_module("ticket.shop.indexer")
+    import_module("ticket.shop.vehicle_rows")
 
 
 def document(shop: Shop, key: str) -> str | None:
@@ -147,6 +150,8 @@ def set_setting(shop: Shop, key: str, value: object) -> None:
 
         known(str(value))
     shop.store.set_shop(key, json.dumps(value), shop.person)
+    if key == "zone":
+        shop.store.rebuild_vehicles()  # other days count from now on
     shop.refresh()
 
 

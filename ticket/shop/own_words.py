@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from ticket.job.case import Case
     from ticket.shop.opening import Shop
     from ticket.story.judge import Answer
-    from ticket.story.sentence import Sentence, Story
+    from ticket.story.sentence import Story
 
 
 def reword(shop: "Shop", number: int, wording: Wording, *, seen: str | None = None) -> Rewording:
@@ -104,19 +104,6 @@ def unreword(shop: "Shop", number: int, reader: str, sentence: str, language: st
         raise NotFoundError(f"Ticket {number}: nobody reworded sentence {sentence!r} of the {reader}'s story.")
     shop.store.unreword(number, found, shop.person)
     return found
-
-
-def answer_to(
-    shop: "Shop", number: int, reader: str, sentence: "Sentence", text: str, language: str = "en"
-) -> "Answer":  # fmt: skip
-    """What the judge says of these words for a sentence.
-
-    Who asks at every key reads the case once and asks :func:`ticket.story.judge.judge`.
-    """
-    from ticket.story.judge import judge
-    from ticket.story.rewording import in_own_words
-
-    return judge(case_of(shop, number), reader, in_own_words(sentence), clean(text), language)
 
 
 def outdated(shop: "Shop", number: int) -> tuple[tuple[Rewording, tuple[str, ...]], ...]:

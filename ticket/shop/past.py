@@ -15,7 +15,7 @@ from ticket.past.turned_out import COUNTED, TurnedOut, turned_out
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable, readable_slim
 from ticket.store.briefs import Brief
-from ticket.store.search import CAP, Found, Query
+from ticket.store.search import CAP, FoundTickets, Query
 
 _LETTERS = 3  # a beginning of fewer letters would find everything, slowly
 
@@ -84,7 +84,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
     )
 
 
-def find_jobs(shop: Shop, words: str, *, limit: int = 50) -> tuple[Found, tuple[Ticket, ...]]:
+def find_jobs(shop: Shop, words: str, *, limit: int = 50) -> tuple[FoundTickets, tuple[Ticket, ...]]:
     """Past and open jobs that fit a query, newest first, with their tickets."""
     shop.store.refresh_words()
     found = shop.store.find(parse_query(words, limit=limit))

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from ticket.assist.suggestions import Asked, Command, Offers, Source, from_book, from_reading, offers
+from ticket.assist.suggestions import Asked, Command, Offers, Suggester, from_book, from_reading, offers
 from ticket.job.book_entry import WORD_CLASSES, BookEntry
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.job.text import clean, fold
@@ -259,7 +259,7 @@ def _waiting(shop: "Shop", numbers: Iterable[int], language: str, *, one: bool) 
         yield from (Waiting(number, note) for note in notes(case, build(case, READER, language)))
 
 
-def sources(shop: "Shop") -> tuple[Source, ...]:
+def sources(shop: "Shop") -> tuple[Suggester, ...]:
     """Whom this shop asks, in this order."""
     command = shop.settings.suggest.strip()
     return (from_book, from_reading, *([Command(command)] if command else []))

@@ -8,7 +8,7 @@ from typing import Any
 
 from ticket.job.errors import DataError, InputError
 from ticket.job.regex import Regex
-from ticket.money.prices import LINES, Band, Place, PriceList, Rate, Table, TaxRate, prices_document, read_prices
+from ticket.money.prices import LINES, Band, Place, PriceList, PriceTable, Rate, TaxRate, prices_document, read_prices
 from ticket.shop import money as billing
 from ticket.shop.opening import Shop
 
@@ -51,7 +51,7 @@ def tax_words(tax: TaxRate) -> str:
     return f"{tax.percent} on {', '.join(tax.on)}"
 
 
-def table_words(table: Table) -> str:
+def table_words(table: PriceTable) -> str:
     """A table as it is typed: ``markup: 0 = 60, 50 = 40``."""
     return f"{table.basis}: {', '.join(f'{band.start} = {band.value}' for band in table.bands)}"
 
@@ -137,7 +137,7 @@ def _tabled(prices: PriceList, name: str, typed: str) -> PriceList:
         if match is None or (name == "+" and not match["name"]):
             raise InputError("Write how and from which cost on: markup: 0 = 60, 50 = 40.")
         bands = [part.partition("=") for part in match["bands"].split(",")]
-        table = Table(
+        table = PriceTable(
             name=match["name"] if name == "+" else name,
             basis=match["basis"],
             bands=tuple(Band(start=start.strip(), value=value.strip()) for start, _, value in bands),

@@ -18,7 +18,7 @@ from ticket.store.store import Audit
 
 if TYPE_CHECKING:
     from ticket.assist.phone_call import Call
-    from ticket.faults.table import Table
+    from ticket.faults.table import CodeTable
     from ticket.gaps.gap import Gap
     from ticket.rules.account import Account
     from ticket.story.sentence import Story
@@ -60,6 +60,7 @@ def case_around(shop: Shop, ticket: Ticket, others: Sequence[Ticket]) -> Case:
     return Case(
         ticket, shop.settings, shop.today, earlier, shop.people, shop.kept.codes, shop.kept.terms,
         before_tax=before_tax, book=book_for(shop, ticket),
+        follows=tuple(shop.store.followed(ticket.number, *(visit.number for visit in earlier)).items()),
     )  # fmt: skip
 
 
@@ -117,12 +118,13 @@ def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
 def audit_shop(path: Path, *, deep: bool = False) -> Audit:
     """Prove a shop's file without opening it for writing. Raises :class:`~ticket.job.errors.StoreError`."""
     from ticket.shop.indexer import index_rows
+    from ticket.shop.vehicle_rows import vehicle_rows
     from ticket.store.audit import audit_file
 
-    return audit_file(path, index_rows, deep=deep)
+    return audit_file(path, index_rows, vehicle_rows, deep=deep)
 
 
-def code_table(shop: Shop) -> "Table":
+def code_table(shop: Shop) -> "CodeTable":
     """The code table: what ships with the program, and the shop's own rows."""
     from ticket.faults.table import with_own
 

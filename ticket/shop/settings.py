@@ -21,7 +21,7 @@ from ticket.job.text import clean, one_line
 from ticket.job.ticket import ROLES, Person
 from ticket.machine import environment
 from ticket.machine.input_files import read_file
-from ticket.readings.limits_book import Book, Row
+from ticket.readings.limits_book import LimitRow, LimitsBook
 from ticket.readings.limits_typed import Proposal, Typed, proposals
 from ticket.readings.measured_groups import groups
 from ticket.shop import money as billing
@@ -228,13 +228,13 @@ def import_codes(shop: Shop, text: str, accept: Collection[str] = ()) -> "Merge"
     return merged
 
 
-def own_book(shop: Shop) -> Book:
+def own_book(shop: Shop) -> LimitsBook:
     """The shop's own rows; an empty book where none were taken in."""
     text = document(shop, LIMITS)
-    return Book() if text is None else read_own(text)
+    return LimitsBook() if text is None else read_own(text)
 
 
-def set_limits(shop: Shop, text: str, name: str = "limits book") -> Book:
+def set_limits(shop: Shop, text: str, name: str = "limits book") -> LimitsBook:
     """Take the shop's own book in, whole or not at all.
 
     Raises:
@@ -255,9 +255,9 @@ def set_limits(shop: Shop, text: str, name: str = "limits book") -> Book:
     return book
 
 
-def keep_row(shop: Shop, row: Row) -> Book:
+def keep_row(shop: Shop, row: LimitRow) -> LimitsBook:
     """Add a row to the shop's own book, as one journaled change."""
-    book = Book(limits=(*own_book(shop).limits, row))
+    book = LimitsBook(limits=(*own_book(shop).limits, row))
     return set_limits(shop, json.dumps(book_document(book), ensure_ascii=False, indent=1))
 
 
@@ -273,7 +273,7 @@ def proposed(shop: Shop) -> tuple[Proposal, ...]:
     return proposals(typed, (*own_book(shop).limits, *base_book().limits))
 
 
-def keep_proposed(shop: Shop, number: int) -> Row:
+def keep_proposed(shop: Shop, number: int) -> LimitRow:
     """Take a proposal into the shop's own book by its number in the list; the row that was kept.
 
     Raises:

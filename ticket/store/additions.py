@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from ticket.job.codec import Json, instant
-from ticket.job.entry import CONCERN_LETTERS, Entry
+from ticket.job.entry import CONCERN_LETTERS, Entry, next_letter
 from ticket.job.errors import ConflictError, InputError, SealedError
 from ticket.job.kinds import Fact, Says
 from ticket.job.picture import Picture
@@ -140,14 +140,14 @@ def _bear(
 def _births(session: Session, before: TicketState, births: Sequence[NewEntry], facts: Sequence[Fact]) -> list[Json]:
     documents: list[Json] = []
     last = max(before.entries, default=0)
-    used = [entry.concern for entry in before.entries.values()]
+    used = [entry.concern for entry in before.entries.values() if entry.kind == Says.kind]
     opened = ""
     for birth, fact in zip(births, facts, strict=True):
         last = _next_no(birth.no, last)
         letter = as_concern(birth.concern)
         if not letter and isinstance(fact, Says):
-            opened = _next_letter(used)
-        used.append(letter or opened)
+            opened = next_letter(used)
+        used += [letter or opened] * isinstance(fact, Says)
         documents.append(_birth(session, birth, fact, last, letter or opened))
     return documents
 
@@ -255,12 +255,6 @@ def as_concern(typed: str) -> str:
     if any(len(letter) != 1 or letter not in CONCERN_LETTERS for letter in letters):
         raise InputError(f"{typed!r} is no concern: a letter from A to Z without I and O, or several joined by +")
     return "+".join(sorted(set(letters)))
-
-
-def _next_letter(used: Sequence[str]) -> str:
-    """The letter behind the last one used; none where the alphabet is used up."""
-    last = max((letter for letters in used for letter in letters.split("+")), default="")
-    return next((letter for letter in CONCERN_LETTERS if letter > last), "")
 
 
 def _next_no(wanted: int | None, last: int) -> int:

@@ -8,6 +8,7 @@ from ticket.job.codec import Json, encode, encode_fact, private_paths
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
 from ticket.job.field_specs import specs
+from ticket.job.follow import FOLLOWING
 from ticket.job.kinds import KINDS, Fact
 from ticket.job.picture import Picture
 from ticket.job.text import clean
@@ -17,9 +18,8 @@ from ticket.store.additions import as_concern
 from ticket.store.event_words import told
 from ticket.store.session import Session
 from ticket.store.state import EntryState, TicketState
-from ticket.store.transition import STRUCK, Change
+from ticket.store.transition import STRUCK, FieldChange
 
-FOLLOWING = ("call", "new date", "done", "declined")
 _KEPT_KEYS = ("uid", "canon", "schema")  # name the file, not the shop's taste
 
 
@@ -38,7 +38,7 @@ def set_header(session: Session, number: int, new: Header, by: str, *, expected_
                 continue
             if value is not None and stored_values.is_private(field):
                 value = session.identify(field.replace("/", "."), value)
-            changes.append(Change(field, stored_values.get(before.header, field), value))
+            changes.append(FieldChange(field, stored_values.get(before.header, field), value))
         _make(session, before, "ticket.set", changes, by)
 
 
@@ -48,7 +48,7 @@ def set_status(session: Session, number: int, status: str, by: str) -> None:
         raise InputError(f"{status!r} is no status to set: one of {', '.join(STATUSES[:-1])}")
     with session.writing() as db:
         before = _unsigned(session, state.load(db, number))
-        _make(session, before, "ticket.set", [Change("status", before.status, status)], by)
+        _make(session, before, "ticket.set", [FieldChange("status", before.status, status)], by)
 
 
 def edit(
@@ -77,14 +77,14 @@ def edit(
         else:
             old = {"kind": entry.kind, "fact": entry.data}
             whole = {"kind": new.kind, "fact": stored_values.store_fact(new, session.identify)}
-            changes = [Change("fact", old, whole, no)]
+            changes = [FieldChange("fact", old, whole, no)]
         _make(session, before, "edit", changes, by)
         return next(item for item in session.assembled(before).entries if item.no == no)
 
 
 def _field_changes(
     session: Session, before: TicketState, entry: EntryState, base: Fact, new: Fact, current: Fact
-) -> list[Change]:
+) -> list[FieldChange]:
     was, wanted, now = encode_fact(base), encode_fact(new), encode_fact(current)
     changes = []
     for name in sorted(was.keys() | wanted.keys()):
@@ -95,7 +95,7 @@ def _field_changes(
             raise ConflictError(_changed_since(session, before, entry.no, name))
         if value and name in private_paths(entry.kind):
             value = session.identify(f"{entry.kind}.{name}", value)
-        changes.append(Change(name, entry.data.get(name), value, entry.no))
+        changes.append(FieldChange(name, entry.data.get(name), value, entry.no))
     return changes
 
 
@@ -126,7 +126,7 @@ def _set(session: Session, number: int, no: int, by: str, *, verb: str, field: s
         old = {STRUCK: entry.struck, "concern": entry.concern, "shop_only": entry.shop_only}[field]
         if verb == "unstrike" and not entry.struck:
             raise ConflictError(f"entry {no} of ticket {number} is not struck")
-        _make(session, before, verb, [Change(field, old, value, no)], by)
+        _make(session, before, verb, [FieldChange(field, old, value, no)], by)
 
 
 def follow(session: Session, number: int, no: int, what: str, by: str, *, note: str = "", date: str = "") -> None:
@@ -141,7 +141,7 @@ def follow(session: Session, number: int, no: int, what: str, by: str, *, note: 
             raise ConflictError(f"entry {no} of ticket {number} is no deferred work")
         new: Json = {"what": what, "at": session.moment(), "person": session.person(by)}
         new |= {name: text for name, text in (("date", date), ("note", clean(note))) if text}
-        _make(session, before, "follow", [Change("follow", before.follows.get(no), new, no)], by)
+        _make(session, before, "follow", [FieldChange("follow", before.follows.get(no), new, no)], by)
 
 
 def back_and_forth(session: Session, number: int, by: str, verb: str) -> str:
@@ -193,7 +193,7 @@ def add_person(session: Session, person: Person, by: str) -> None:
 
 
 def _make(
-    session: Session, before: TicketState, verb: str, changes: list[Change], by: str, *, of: int | None = None
+    session: Session, before: TicketState, verb: str, changes: list[FieldChange], by: str, *, of: int | None = None
 ) -> None:
     """Write the changes that change anything; no row where none does. ``before`` becomes what is after."""
     changes = [change for change in changes if change.old != change.new]
@@ -234,7 +234,7 @@ def _entry(before: TicketState, no: int) -> EntryState:
     return entry
 
 
-def _kind(before: TicketState, change: Change) -> str:
+def _kind(before: TicketState, change: FieldChange) -> str:
     return before.entries[change.no].kind if change.no else ""
 
 

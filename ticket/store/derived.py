@@ -8,8 +8,8 @@ from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError
 from ticket.job.ticket import Ticket
-from ticket.store import index, phrase_history, state, stored_values
-from ticket.store.index_rows import WORD_COLUMNS, Indexer
+from ticket.store import index, phrase_history, state, stored_values, vehicles
+from ticket.store.index_rows import WORD_COLUMNS, Indexer, VehicleIndexer
 from ticket.store.state import TicketState
 
 
@@ -27,12 +27,15 @@ def refresh(db: Database, number: int, indexer: Indexer, table: str = "ticket_ft
         index.write_words(db, loaded, index.word_row(assembled(db, loaded), indexer), table)
 
 
-def differences(db: Database, indexer: Indexer, newest: int | None = None) -> list[str]:
+def differences(
+    db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, newest: int | None = None
+) -> list[str]:  # fmt: skip
     """One sentence for each difference between the entries and what is derived from them.
 
     Args:
         db: the database.
         indexer: computes what makes an entry quick to find.
+        of_vehicle: computes what is kept of a vehicle over all its tickets.
         newest: look at so many of the newest tickets only, and at no words where there are more.
     """
     rows = db.execute("SELECT id, number FROM ticket ORDER BY id DESC").fetchall()
@@ -44,6 +47,7 @@ def differences(db: Database, indexer: Indexer, newest: int | None = None) -> li
     for table in index.SIDE_TABLES:
         held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
         found += [f"{table} holds rows of no ticket"] * bool(held - known)
+    found += [f"what is kept of {name[1:]} differs" for name in vehicles.differing(db, of_vehicle)]
     found += ["the phrases are not what the entries add up to"] * phrase_history.differs(db)
     return found + _word_differences(db, dict(rows), indexer)
 
@@ -51,7 +55,7 @@ def differences(db: Database, indexer: Indexer, newest: int | None = None) -> li
 def _side_difference(db: Database, number: int, indexer: Indexer) -> str:
     try:
         loaded = state.load(db, number)
-        wanted = Counter(index.expected_rows(assembled(db, loaded), loaded, indexer))
+        wanted = Counter(index.expected_rows(assembled(db, loaded), indexer))
     except DamagedError:
         return f"ticket {number} cannot be read"
     held: Counter[tuple[str, index.Cells]] = Counter()

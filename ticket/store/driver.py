@@ -66,6 +66,13 @@ def check_version(found: tuple[int, ...] = sqlite3.sqlite_version_info) -> None:
         )
 
 
+_PRAGMAS = (
+    "trusted_schema=OFF", "mmap_size=0", f"busy_timeout={BUSY_MS}", "cell_size_check=ON", "cache_size=-16000",
+    "foreign_keys=ON", "recursive_triggers=ON", "synchronous=FULL", "fullfsync=ON", "checkpoint_fullfsync=ON",
+    "journal_size_limit=67108864",
+)  # fmt: skip
+
+
 def connect(path: Path, mode: str = "rw") -> Connection:
     """A connection with every per-connection setting made; ``mode`` is ``ro``, ``rw`` or ``rwc``.
 
@@ -76,13 +83,9 @@ def connect(path: Path, mode: str = "rw") -> Connection:
         f"{path.absolute().as_uri()}?mode={mode}", uri=True, isolation_level=None, timeout=BUSY_MS / 1000
     )
     try:
-        for pragma in (
-            "trusted_schema=OFF", "mmap_size=0", f"busy_timeout={BUSY_MS}", "cell_size_check=ON", "cache_size=-16000",
-            "foreign_keys=ON", "recursive_triggers=ON", "synchronous=FULL", "fullfsync=ON", "checkpoint_fullfsync=ON",
-            "query_only=ON" if mode == "ro" else "secure_delete=ON", "journal_size_limit=67108864",
-        ):  # fmt: skip
-            connection.execute(f"PRAGMA {pragma}").fetchall()
-        with unmasked(path):
+        with unmasked(path):  # some of these read the schema, which makes the side files
+            for pragma in (*_PRAGMAS, "query_only=ON" if mode == "ro" else "secure_delete=ON"):
+                connection.execute(f"PRAGMA {pragma}").fetchall()
             connection.execute("PRAGMA schema_version").fetchall()
     except BaseException:
         connection.close()

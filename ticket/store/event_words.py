@@ -3,7 +3,7 @@
 from ticket.job.codec import Json
 from ticket.store.journal import Record
 from ticket.store.phrasebook_rows import KEEP, LOOK
-from ticket.store.transition import STRUCK, Change, changes_of
+from ticket.store.transition import STRUCK, FieldChange, changes_of
 
 
 def told(record: Record) -> str:
@@ -54,7 +54,7 @@ def _changes(record: Record) -> str:
     return ", ".join(dict.fromkeys(map(_change, changes_of(record.body))))
 
 
-def _change(change: Change) -> str:
+def _change(change: FieldChange) -> str:
     no, new = change.no, change.new
     if change.slot:
         whose = (new or change.old)["reader"]

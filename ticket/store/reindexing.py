@@ -5,13 +5,13 @@ import contextlib
 from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError
-from ticket.store import derived, driver, index, state
-from ticket.store.index_rows import Indexer
+from ticket.store import derived, driver, index, state, vehicles
+from ticket.store.index_rows import Indexer, VehicleIndexer
 
-_DERIVED = (*index.SIDE_TABLES, "phrase", "dirty")
+_DERIVED = (*index.SIDE_TABLES, "phrase", "habit", "thread", "dirty")
 
 
-def rebuild(db: Database, indexer: Indexer) -> None:
+def rebuild(db: Database, indexer: Indexer, of_vehicle: VehicleIndexer) -> None:
     """Throw away and make again side tables and word index. The caller holds the transaction."""
     for table in _DERIVED:
         _empty(db, table, f"DELETE FROM {table}")  # noqa: S608
@@ -21,6 +21,7 @@ def rebuild(db: Database, indexer: Indexer) -> None:
             loaded = state.load(db, number)
             index.write_side_rows(db, derived.assembled(db, loaded), loaded, loaded.entries, indexer)
         derived.refresh(db, number, indexer)
+    vehicles.keep_all(db, of_vehicle)
     db.execute("DELETE FROM dirty")
     db.execute("INSERT INTO ticket_fts(ticket_fts) VALUES('optimize')")
     db.execute("ANALYZE")

@@ -6,7 +6,7 @@ from ticket.job.rewording import Rewording
 from ticket.store import state, stored_values
 from ticket.store.session import Session
 from ticket.store.state import TicketState
-from ticket.store.transition import WORDING, Change
+from ticket.store.transition import WORDING, FieldChange
 
 
 def reword(session: Session, number: int, new: Rewording, by: str, *, expected: Rewording | None = None) -> Rewording:
@@ -56,5 +56,5 @@ def _slot(session: Session, before: TicketState, new: Rewording) -> int:
 def _change_wording(
     session: Session, before: TicketState, verb: str, slot: int, old: Json | None, new: Json | None, by: str
 ) -> None:
-    change = Change(f"{WORDING}{slot}", old, new)
+    change = FieldChange(f"{WORDING}{slot}", old, new)
     session.act(before, verb, {"changes": [change.document("")]}, by)

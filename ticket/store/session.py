@@ -14,18 +14,18 @@ from ticket.job.codec import Json, instant
 from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, sealing, state
+from ticket.store import driver, index, journal, sealing, state, vehicles
 from ticket.store.canonical import CANON, promise
 from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
 from ticket.store.erasable import salted
 from ticket.store.file_modes import file_id, make_file, make_folder, set_right
-from ticket.store.index_rows import Indexer
+from ticket.store.index_rows import Indexer, VehicleIndexer
 from ticket.store.journal import Record, TokenBytes
 from ticket.store.kept_rows import Keeper
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
-from ticket.store.state import TicketState
+from ticket.store.state import TicketState, Touched
 from ticket.store.table_version import newest
 from ticket.store.transition import step
 from ticket.store.views import remake_views
@@ -47,8 +47,8 @@ class Session:
     """
 
     def __init__(
-        self, path: Path, db: Database, lock: FileLock, *, indexer: Indexer, now: Callable[[], datetime],
-        token_bytes: TokenBytes, notices: tuple[str, ...],
+        self, path: Path, db: Database, lock: FileLock, *, indexer: Indexer, of_vehicle: VehicleIndexer,
+        now: Callable[[], datetime], token_bytes: TokenBytes, notices: tuple[str, ...],
     ) -> None:  # fmt: skip
         self.path = path
         self.sitting = token_bytes(8).hex()
@@ -56,6 +56,9 @@ class Session:
         self.db = db
         self._lock = lock
         self.indexer = indexer
+        self.of_vehicle = of_vehicle
+        self._stale: set[int] = set()  # tickets of this action whose vehicles are kept anew at its end
+        self._left: set[str] = set()  # vehicles one of them was of before
         self.now = now
         self.token_bytes = token_bytes
         self._closed = False
@@ -65,8 +68,8 @@ class Session:
 
     @classmethod
     def open(
-        cls, path: Path, *, indexer: Indexer, now: Callable[[], datetime], token_bytes: TokenBytes, create: bool,
-        version: str,
+        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer, now: Callable[[], datetime],
+        token_bytes: TokenBytes, create: bool, version: str,
     ) -> Self:  # fmt: skip
         """Open a database; arguments as for :meth:`ticket.store.store.Store.open`."""
         driver.check_version()
@@ -91,7 +94,8 @@ class Session:
                     updated = f"{path} was brought up to date; it is kept as it was in {before}" if before else ""
                     notices = tuple(notice for notice in (right, updated) if notice)
                     session = cls(
-                        path, db, lock, indexer=indexer, now=now, token_bytes=token_bytes, notices=notices
+                        path, db, lock, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes,
+                        notices=notices,
                     )  # fmt: skip
                     session._begin(version)
                 except BaseException:
@@ -163,8 +167,12 @@ class Session:
                 raise StoreError(
                     f"{self.path} is gone or another file by now: nothing was written; open the shop again"
                 )
+            self._stale, self._left = set(), set()
             with self._transaction() as db:
                 yield db
+                if self._stale or self._left:
+                    now_of = vehicles.vehicles_of(db, self._stale)
+                    vehicles.keep(db, now_of | self._left, self._stale, self.of_vehicle)
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
@@ -202,7 +210,12 @@ class Session:
                 person=person, at=at, sitting=self.sitting, keeper=keeper, salts=self.token_bytes,
             )  # fmt: skip
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
+        moves = verb in _MOVING and now_state is not None
+        if moves and now_state is not None:
+            self._left |= vehicles.vehicles_of(self.db, [now_state.id])
         after, touched = step(now_state, record)
+        if moves or verb in _ALWAYS or _concerns_vehicle(after, touched):
+            self._stale.add(after.id)
         state.save(self.db, after, touched, fresh=now_state is None)
         if verb != "sign":
             numbers = index.affected(after, touched)
@@ -245,6 +258,23 @@ class Session:
         else:
             self.db.execute("INSERT INTO person VALUES(?, ?, ?)", [number, name, role])
         return int(number)
+
+
+# Verbs that may give a ticket to another vehicle, and those that change what is kept of a vehicle whatever they touch.
+_MOVING = ("ticket.set", "undo", "redo")
+_ALWAYS = ("ticket.open", "shop.load", "sign", "follow")
+_TELLING = ("did", "offer", "told", "proof")  # kinds that speak of deferred work by its number
+
+
+def _concerns_vehicle(after: TicketState, touched: Touched) -> bool:
+    """Whether an action may change what waits on the vehicle: it put work off, or speaks of other entries."""
+    for no in touched.born | touched.changed | touched.followed:
+        entry = after.entries[no]
+        if entry.kind == "later" or entry.replaces:
+            return True
+        if entry.kind in _TELLING and any(entry.data.get(name) for name in ("refs", "of", "answers")):
+            return True
+    return bool(touched.changed)
 
 
 def _make(path: Path) -> None:

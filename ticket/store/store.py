@@ -12,11 +12,13 @@ from ticket.job.book_entry import BookEntry
 from ticket.job.codec import Json
 from ticket.job.entry import Entry
 from ticket.job.errors import DamagedError, StoreError
+from ticket.job.follow import FollowUp
 from ticket.job.kinds import Fact
 from ticket.job.picture import Picture
 from ticket.job.rewording import Rewording
 from ticket.job.text import fold
 from ticket.job.ticket import Header, Person, Ticket
+from ticket.job.values import Ref
 from ticket.store import (
     additions,
     audit,
@@ -38,24 +40,23 @@ from ticket.store import (
 )
 from ticket.store.additions import NewEntry
 from ticket.store.briefs import Brief
-from ticket.store.deferred_rows import DueRow, FollowUp
+from ticket.store.deferred_rows import Waiting
 from ticket.store.driver import damaged, plain_errors
 from ticket.store.event_words import told
-from ticket.store.index_rows import Indexer, IndexRows, Phrase
+from ticket.store.index_rows import Indexer, IndexRows, Phrase, VehicleIndexer, VehicleRows, no_rows
 from ticket.store.journal import Event
 from ticket.store.kept_rows import Keeper, KeptPaper
 from ticket.store.overruled_gaps import Overruled, overruled
 from ticket.store.proof.finding import Audit
-from ticket.store.search import Found, Query
+from ticket.store.same_vehicle import same_vehicle
+from ticket.store.search import FoundTickets, Query
 from ticket.store.session import Session
 from ticket.store.ticket_list import TicketRow
 
 __all__ = [
     "Audit",
-    "DueRow",
     "Event",
-    "FollowUp",
-    "Found",
+    "FoundTickets",
     "IndexRows",
     "Indexer",
     "NewEntry",
@@ -64,6 +65,8 @@ __all__ = [
     "Store",
     "Ticket",
     "TicketRow",
+    "VehicleIndexer",
+    "VehicleRows",
 ]  # fmt: skip
 
 
@@ -78,18 +81,20 @@ class Store:
     Attributes:
         path: the file.
         sitting: random name of this run; undo is per sitting.
+        waiting: the questions about deferred work and how vehicles are driven.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
     def __init__(self, session: Session) -> None:
         self._session = session
+        self.waiting = Waiting(session)
         self.path = session.path
         self.sitting = session.sitting
         self.notices = session.notices
 
     @classmethod
     def open(
-        cls, path: Path, *, indexer: Indexer, now: Callable[[], datetime],
+        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, now: Callable[[], datetime],
         token_bytes: Callable[[int], bytes] = secrets.token_bytes, create: bool = True, version: str = __version__,
     ) -> Self:  # fmt: skip
         """Open a database, make it where there is none, and bring it up to date where it is older.
@@ -97,13 +102,15 @@ class Store:
         Args:
             path: the file; its folder is made too.
             indexer: computes what makes an entry quick to find.
+            of_vehicle: computes what is kept of a vehicle over all its tickets.
             now: the clock; its times carry a zone.
             token_bytes: where salts and the name of the sitting come from.
             create: whether a missing file is made.
             version: the program's version; the views are remade when it differs.
         """
         session = Session.open(
-            path, indexer=indexer, now=now, token_bytes=token_bytes, create=create, version=version
+            path, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes, create=create,
+            version=version,
         )  # fmt: skip
         store = cls(session)
         if session.migrated:
@@ -363,6 +370,10 @@ class Store:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
         upkeep.rebuild(self._session)
 
+    def rebuild_vehicles(self) -> None:
+        """Keep anew how vehicles are driven and what waits on them, such as for days in another zone."""
+        upkeep.rebuild_vehicles(self._session)
+
     def check_index(self) -> list[str]:
         """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
         return upkeep.check_index(self._session)
@@ -377,6 +388,11 @@ class Store:
         upkeep.backup(self._session, target)
 
     # -- asking ------------------------------------------------------------------------------------------------
+
+    def identity(self) -> tuple[str, int]:
+        """What names this file for good, and the number of its newest action."""
+        with self._session.reading() as db:
+            return str(db.execute("SELECT value FROM shop WHERE key = 'uid'").fetchone()[0]), journal.head(db)[0]
 
     def data_version(self) -> int:
         """A number that differs once another connection has written."""
@@ -445,7 +461,7 @@ class Store:
     def of_vehicle(self, number: int) -> tuple[int, ...]:
         """Numbers of the other tickets of the same vehicle, newest first: by identification number, else by plate."""
         with self._session.reading() as db:
-            return search.same_vehicle(db, state.id_of(db, number))
+            return same_vehicle(db, state.id_of(db, number))
 
     def visits(self, vin: str = "", plate: str = "") -> tuple[int, ...]:
         """Numbers of the tickets of a vehicle known by number (whole, or its last 8 or 6) or plate, newest first."""
@@ -541,15 +557,10 @@ class Store:
         with self._session.reading() as db:
             return overruled(db, state.id_of(db, number))
 
-    def followed(self, number: int) -> tuple[FollowUp, ...]:
-        """The newest word on each piece of deferred work of a ticket that was followed up."""
+    def followed(self, *numbers: int) -> dict[Ref, FollowUp]:
+        """The newest word on each piece of deferred work of some tickets that was followed up, by entry and ticket."""
         with self._session.reading() as db:
-            return deferred_rows.follow_ups(db, number)
-
-    def due(self, numbers: Iterable[int] | None = None) -> list[DueRow]:
-        """Deferred work that still waits, soonest date first; on some tickets only, where numbers are given."""
-        with self._session.reading() as db:
-            return deferred_rows.open_items(db, numbers)
+            return deferred_rows.follow_ups(db, numbers)
 
     def clocked_between(self, number: int, first: date, last: date) -> tuple[tuple[int, int], ...]:
         """Labour with clock times on other tickets, typed on these days or the ones beside them: ticket and entry."""
@@ -568,7 +579,7 @@ class Store:
         with self._session.reading() as db:
             return clock_rows.changes(db, number)
 
-    def find(self, query: Query) -> Found:
+    def find(self, query: Query) -> FoundTickets:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
         try:
             while self.refresh_words():
@@ -611,4 +622,4 @@ class Store:
     def audit(self, *, deep: bool = False) -> Audit:
         """Prove or disprove that nothing was altered; ``deep`` also proves every seal and looks at all indexes."""
         with plain_errors(self.path):
-            return audit.audit(self._session.db, self._session.indexer, deep=deep)
+            return audit.audit(self._session.db, self._session.indexer, self._session.of_vehicle, deep=deep)

@@ -21,7 +21,7 @@ WORDING = "wording/"  # and a slot: a rewording
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class FieldChange:
     """One field, from what to what.
 
     Attributes:
@@ -43,9 +43,9 @@ class Change:
         return int(self.f.removeprefix(WORDING)) if self.f.startswith(WORDING) else 0
 
     @property
-    def inverse(self) -> "Change":
+    def inverse(self) -> "FieldChange":
         """The change that takes this one back."""
-        return Change(self.f, self.new, self.old, self.no)
+        return FieldChange(self.f, self.new, self.old, self.no)
 
     def document(self, kind: str) -> Json:
         """The change as the journal writes it; ``kind`` is the entry's, before the change."""
@@ -64,10 +64,10 @@ class Change:
         return Words(value) if free else value
 
 
-def changes_of(body: Json) -> tuple[Change, ...]:
+def changes_of(body: Json) -> tuple[FieldChange, ...]:
     """The changes a row holds."""
     return tuple(
-        Change(item["f"], item.get("old"), item.get("new"), item.get("no", 0)) for item in body.get("changes", ())
+        FieldChange(item["f"], item.get("old"), item.get("new"), item.get("no", 0)) for item in body.get("changes", ())
     )
 
 
@@ -152,7 +152,7 @@ def born(birth: Json, record: Record) -> EntryState:
     )  # fmt: skip
 
 
-def _change(state: TicketState, changes: Sequence[Change], touched: Touched) -> None:
+def _change(state: TicketState, changes: Sequence[FieldChange], touched: Touched) -> None:
     if state.signed and any(change.f != "follow" for change in changes):
         raise _sealed(state)
     for change in changes:
@@ -168,7 +168,7 @@ def _change(state: TicketState, changes: Sequence[Change], touched: Touched) -> 
             touched.changed.add(change.no)
 
 
-def value(state: TicketState, change: Change) -> Any:
+def value(state: TicketState, change: FieldChange) -> Any:
     """What stands now where a change points.
 
     Raises:
@@ -192,7 +192,7 @@ def value(state: TicketState, change: Change) -> Any:
     return state.follows.get(change.no) if change.f == "follow" else entry.data.get(change.f)
 
 
-def _set(state: TicketState, change: Change) -> None:
+def _set(state: TicketState, change: FieldChange) -> None:
     if not change.no:
         if change.f == "status":
             state.status = change.new
@@ -218,7 +218,7 @@ def _set(state: TicketState, change: Change) -> None:
             entry.data[change.f] = change.new
 
 
-def name_of(state: TicketState, change: Change) -> str:
+def name_of(state: TicketState, change: FieldChange) -> str:
     """What a change is about, for a sentence."""
     if change.slot:
         return f"a rewording of ticket {state.number}"

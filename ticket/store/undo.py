@@ -8,7 +8,7 @@ from sqlite_utils import Database
 from ticket.store.erasable import alike
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
-from ticket.store.transition import CHANGING, STRUCK, WORDING, Change, born, changes_of, value
+from ticket.store.transition import CHANGING, STRUCK, WORDING, FieldChange, born, changes_of, value
 
 _BARRIERS = ("sign", "amend", "ticket.open", "shop.load")
 
@@ -52,9 +52,9 @@ def original(db: Database, record: Record) -> Record:
     return record
 
 
-def inverse(record: Record) -> tuple[Change, ...]:
+def inverse(record: Record) -> tuple[FieldChange, ...]:
     """The changes that take a row back: births are struck, changes swapped."""
-    births = [Change(STRUCK, False, True, birth["no"]) for birth in record.body.get("births", ())]
+    births = [FieldChange(STRUCK, False, True, birth["no"]) for birth in record.body.get("births", ())]
     return (*births, *(change.inverse for change in reversed(changes_of(record.body))))
 
 
@@ -72,7 +72,7 @@ def moved_on(state: TicketState, record: Record) -> tuple[int, str] | None:
     return None
 
 
-def rests_on(db: Database, state: TicketState, changes: Iterable[Change]) -> str:
+def rests_on(db: Database, state: TicketState, changes: Iterable[FieldChange]) -> str:
     """A sentence naming a living entry that refers to one these changes would strike; empty if none does."""
     vanishing = {change.no for change in changes if change.f == STRUCK and change.new}
     for no in sorted(vanishing):

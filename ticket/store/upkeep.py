@@ -5,7 +5,7 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, InputError, StoreError
-from ticket.store import derived, driver, reindexing
+from ticket.store import derived, driver, reindexing, vehicles
 from ticket.store.audit import audit
 from ticket.store.driver import plain_errors
 from ticket.store.outfile import new_file
@@ -34,13 +34,19 @@ def refresh_words(session: Session, limit: int = BATCH) -> int:
 def rebuild(session: Session) -> None:
     """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
     with session.writing() as db:
-        reindexing.rebuild(db, session.indexer)
+        reindexing.rebuild(db, session.indexer, session.of_vehicle)
+
+
+def rebuild_vehicles(session: Session) -> None:
+    """Keep anew how vehicles are driven and what waits on them."""
+    with session.writing() as db:
+        vehicles.keep_all(db, session.of_vehicle)
 
 
 def check_index(session: Session) -> list[str]:
     """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
     with session.reading() as db:
-        return derived.differences(db, session.indexer)
+        return derived.differences(db, session.indexer, session.of_vehicle)
 
 
 def backup(session: Session, target: Path) -> None:

@@ -4,6 +4,7 @@ In doubt nobody is judged, and a question is asked.
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
@@ -13,6 +14,7 @@ from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import with_bound
+from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS, STATES
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.readings.units import find
@@ -31,6 +33,7 @@ _WEARS_UP = (
     "ripple", "delta", "smoke", "warp", "conductiv", "rock", "looseness", "endfloat", "end-float", "end float",
     "endplay", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
 )  # fmt: skip
+_SIZES = frozenset({"length", "height"})
 _EMITTED = frozenset({"co", "hc", "nox", "opacity"})
 """What is emitted has a largest value alone (UN Regulation No. 83 and the laws on roadworthiness tests)."""
 _NO_DISC = ("discharg", "discon", "discol", "discov")
@@ -97,11 +100,11 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if not before:
         # "LF 7; RF 5; min 3": limits that are a part of their own reach back over a semicolon
         before = [r for r in done.readings if r.token.start < limits.token.start] if limits.alone else []
-    fitting = [r for r in before if _fits(r, dimension) and r.limits is None and not r.asked]
+    fitting = [r for r in before if _fits(r, dimension) and _is_free(r) and not r.asked]
     # limits in front judge what follows only where nothing else stands in front of them: not past a number in doubt
     behind = not fitting and not before and not _number_before(done, limits)
     if behind:
-        fitting = [r for r in readings if _fits(r, dimension) and r.limits is None]
+        fitting = [r for r in readings if _fits(r, dimension) and _is_free(r)]
     if given.more:
         return _in_turn(fitting, given)
     fitting, question = _meant(fitting, limits)
@@ -125,6 +128,12 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     return _share(done, fitting, nearest, limits, behind=behind)
 
 
+def _is_free(reading: Reading) -> bool:
+    """No limits judge it yet; one specified figure judges nothing."""
+    held = reading.limits
+    return held is None or held.amounts == (held.nominal,)
+
+
 def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
     """The readings that the condition and the words beside the limits fit, or a question where they fit none."""
     given = limits.given
@@ -135,6 +144,12 @@ def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading],
     if given.when and not _for_all(given):
         fitting = [r for r in fitting if _under(r, given)] or fitting
     return _spoken_of(fitting, limits) if given.own else (fitting, "")
+
+
+def _is_purpose(when: str) -> bool:
+    """``100 tops for parked regen``: what it is wanted for says nothing of how it was read."""
+    words = set(when.casefold().split())
+    return when.casefold().startswith("for ") and not words & _HELD_UNDER and not any(map(str.isdigit, when))
 
 
 _SMALL = frozenset("at @ on the a of in with and by rpm c f".split())
@@ -170,7 +185,13 @@ def _means_another(done: Walked, nearest: Reading, limits: PlacedLimits, *, behi
     given = limits.given
     if not behind and _another_between(done, nearest, limits):
         return True
-    elsewhere = given.when and not _for_all(given) and not given.bracketed and not _under(nearest, given)
+    elsewhere = (
+        given.when
+        and not _for_all(given)
+        and not _is_purpose(given.when)
+        and not given.bracketed
+        and not _under(nearest, given)
+    )
     return bool(_at_odds(nearest, given) or elsewhere)
 
 
@@ -196,6 +217,8 @@ def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Readi
     given = limits.given
     named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
     named = named or [r for r in fitting if _speaks_of(r, given.own)]
+    if not named and COMPARING & set(given.own):
+        return fitting, WHICH  # "in 27 C out 9 C, delta min 15": how far they lie apart
     if not named and not limits.alone and given.bracketed:
         return fitting, WHICH if fitting else FOREIGN
     if not named and len({_subject(r) for r in fitting}) > 1:
@@ -208,7 +231,9 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
     given = limits.given
     members = _members(fitting, nearest, behind=behind, alone=limits.alone and not given.when)
     if given.when and _for_all(given):
-        members = [r for r in fitting if _subject(r) == _subject(nearest)]
+        every = set(given.when.casefold().split()) & {"both", "all", "each", "either"}
+        alike = [r for r in fitting if r.amount.bare or r.amount.dimension == nearest.amount.dimension]
+        members = alike if every else [r for r in alike if _subject(r) == _subject(nearest)]
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
         for reading in (*members, *others):
@@ -252,6 +277,9 @@ _AT_ODDS = (
 )
 
 
+_HELD_UNDER = STATES.union(*_AT_ODDS, {"crank", "rest", "resting", "rpm", "revs", "warm"})
+
+
 def _at_odds(reading: Reading, given: GivenLimits) -> bool:
     """Limits for the cold say nothing of a hot reading."""
     words = {word for condition in reading.when for word in condition.text.casefold().split()}
@@ -287,20 +315,24 @@ def _dimension(given: GivenLimits) -> str:
 
 
 def _of_its_size(fitting: list[Reading], given: GivenLimits) -> list[Reading]:
-    """Where readings of several dimensions stand, a bare limit is for the one it comes near to, far from all others."""
+    """Where readings of several dimensions stand, a bare limit is for the last, if near that and off the rest."""
     bounds = [abs(amount.value) for amount in given.amounts if amount.value]
-    near: set[str] = set()
+    off: dict[str, Fraction] = {}
     for reading in fitting:
         value = abs(reading.amount.value) if reading.amount.value else None
         if value is None or not bounds:
             return []
-        off = min(max(value / bound, bound / value) for bound in bounds)
-        if off <= _NEAR:
-            near.add(reading.amount.dimension)
-        elif off < _APART:
-            return []
-    nearest = fitting[-1].amount.dimension  # figures alone never reach past the reading the limits stand behind
-    return [one for one in fitting if one.amount.dimension == nearest] if near == {nearest} else []
+        own = min(max(value / bound, bound / value) for bound in bounds)
+        off[reading.amount.dimension] = min(own, off.get(reading.amount.dimension, own))
+    last = fitting[-1].amount.dimension  # figures alone never reach past the reading the limits stand behind
+    near = off.pop(last)
+    apart = min(off.values(), default=Fraction(_APART))
+    close = last not in CONDITIONS and near <= _CLOSE_BY and apart >= near * _CLOSE_BY
+    sure = close or (near <= _NEAR and apart >= _APART)
+    return [one for one in fitting if one.amount.dimension == last] if sure else []
+
+
+_CLOSE_BY = Fraction(3, 2)
 
 
 def _fits(reading: Reading, dimension: str) -> bool:
@@ -330,10 +362,13 @@ _LIKE_PLACES = frozenset(
 
 
 def _subject(reading: Reading) -> tuple[str, ...]:
-    like = _LIKE_PLACES | {"both", "all"}
+    like = _LIKE_PLACES | COLOURS | {"both", "all"}
     # "battery 12.5 V, charging 14.2 V": what charges it is told by its condition
     named = [token for token in reading.name if token.letter != "C"] or list(reading.name)
-    return tuple(token.text for token in named if token.letter not in "n@" and token.text not in like)
+    kept = [token.text for token in named if token.letter not in "ne@" and token.text not in like]
+    # "drags down to 8.9", "battery rested": what it did names no other thing
+    done = DOINGS - _SWITCHES
+    return tuple(word for word in kept if not set(word.replace("-", " ").split(" ")) <= done) or tuple(kept)
 
 
 def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
@@ -362,15 +397,21 @@ _RESTING = (
 
 def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
     """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
-    # a voltage under another load is another question, whatever the words for it; at another speed it is not
-    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest)
+    # a battery under another load is another question, whatever the words for it; at another speed it is not
+    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest) and _is_battery(nearest)
     loaded = loaded and not all(_of_speed(one) for one in (reading, nearest))
     return loaded or _rests_apart(reading, nearest)
 
 
+def _is_battery(reading: Reading) -> bool:
+    """A battery, or a voltage of nothing that is named."""
+    words = [token.text for token in reading.name if token.letter == "w"]
+    return not words or any(word.startswith(("batt", "cell", "crank", "bat")) for word in words)
+
+
 def _rests_apart(reading: Reading, nearest: Reading) -> bool:
     cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
-    rested = [any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
+    rested = [_is_battery(one) and any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
     return cranked[0] != cranked[1] or rested[0] != rested[1]
 
 
@@ -460,7 +501,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         return SEVERAL_LIMITS
     given = _in_notation(members, given)
     if given.wear is not None:
-        side = _needed_side(nearest, given) if given.needed else _wear_side(nearest)
+        side = _needed_side(nearest, given) if given.needed else _wear_side(nearest) or _side_of_new(nearest, given)
         if not side:
             return WEAR_SIDE
         given = with_bound(replace(given, wear=None), side, given.wear)
@@ -475,7 +516,8 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         timed = any(t.letter == "q" and t.amount.dimension == "time" for c in nearest.when for t in c.held or ())
         if reading.pair == "passing" and timed:
             continue
-        reading.limits = given
+        specified = reading.limits.nominal if reading.limits else None
+        reading.limits = replace(given, nominal=given.nominal or specified) if given.spread is None else given
         if reading.amount.bare and _dimension(given):
             unit = next(a.unit for a in given.amounts if not a.bare)
             reading.amount = replace(reading.amount, unit=unit, dimension=_dimension(given), bare=False)
@@ -549,13 +591,31 @@ def _wear_side(reading: Reading) -> str:
     words = [token.text for token in reading.subject]
     if any(word in _TOOLS for word in words):
         return ""
-    down = any(word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC) for word in words)
-    up = any(word.startswith(_WEARS_UP) or word in _EMITTED for word in words)
+    if not _SIZES.isdisjoint(words):
+        return ""  # "spring free length 312, limit 318": how long or high it is says nothing of its wear
+    worn = [side for word in reversed(words) for side in _sides_of(word)]
+    down, up = "low" in worn[:1], "high" in worn[:1]  # the last noun says what was measured: disc runout, drum lining
     if reading.amount.dimension == "length":
         up = up or any(word.removesuffix("s").endswith("joint") for word in words)  # what is measured of it is its play
     if not (down or up):
         up = reading.amount.dimension in _MOST_IS_THE_LIMIT and not _FREEZING.intersection(words)
     return "" if down == up else "low" if down else "high"
+
+
+def _sides_of(word: str) -> Iterator[str]:
+    """On which sides what is called by this word passes its limit."""
+    if word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC):
+        yield "low"
+    if word.startswith(_WEARS_UP) or word in _EMITTED:
+        yield "high"
+
+
+def _side_of_new(reading: Reading, given: GivenLimits) -> str:
+    """``49.3 mm, new 50.8, wear limit 49.0``: it wears from what it was new towards its limit."""
+    new = reading.limits.nominal if reading.limits else None
+    if new is None or given.wear is None or None in (new.value, given.wear.value) or new.value == given.wear.value:
+        return ""
+    return "low" if (given.wear.value or 0) < (new.value or 0) else "high"
 
 
 def _needed_side(reading: Reading, given: GivenLimits) -> str:

@@ -7,6 +7,7 @@ something (should, wants, ok) leaves it. A part with any other word in it is no 
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
@@ -117,9 +118,12 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
         return marked
     words = [word for word in _WORD.findall(typed) if (find(word) is None and word != unit) or word in _AROUND]
     below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
-    turned = sum(word in _REFUSED or word in _CONDEMNED for word in words)
+    done_to = {other for one, other in pairwise(words) if one in _BECOMES and other.endswith(("ed", "en", "wn"))}
+    turned = sum(word in _REFUSED or word in _CONDEMNED or word in done_to for word in words)
     asked = sum(word in _ASKED for word in words)
-    known = all(_is_known(word) for word in words) or (words[0] in _SUPPOSING and turned == 1 and not asked)
+    known = all(_is_known(word) or word in done_to for word in words) or (
+        words[0] in _SUPPOSING and turned == 1 and not asked
+    )
     if below + above > 1 or not (turned or asked) or not known:
         return None
     if amount.to:
@@ -134,6 +138,8 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     return replace(GivenLimits(), low=plain) if least else replace(GivenLimits(), high=plain)
 
 
+_BECOMES = frozenset({"gets", "get", "got"})
+"""``past 3 gets flushed``: what is done to a thing then condemns it, whatever the verb."""
 _SUPPOSING = frozenset("if when once".split())
 """``if more than 0.5 the diode is bad``: what is condemned then may be named."""
 _MARKS = frozenset("stamped cast marked printed engraved etched embossed as on it the is a its".split())

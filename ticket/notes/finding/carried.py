@@ -10,7 +10,7 @@ from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
-_OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
+OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
     {"suction", "discharge"},
               {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
                   "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
@@ -35,7 +35,7 @@ def units_of_subjects(done: Walked) -> None:
         if not reading.amount.bare or reading.amount.shape == "word":
             continue
         behind = [token for token in reading.subject if token not in reading.name]
-        for token in (*reading.name[-1:], *behind):
+        for token in (*reversed(reading.name), *behind):
             known = find(token.text) if token.text in _SAID_FIRST else None
             if known is not None:
                 mates = [r for r in done.readings if reading.series and r.series == reading.series] or [reading]
@@ -55,10 +55,16 @@ def pair_moments(done: Walked) -> None:
         inherited = not after.name or after.name == before.name
         if not (one_kind and inherited):
             continue
-        if "bef" in moments[0] and moments[1] & _NEWER:
+        worked = _is_after_work(after) and not moments[0] & _NEWER
+        if worked or ("bef" in moments[0] and moments[1] & _NEWER):
             before.pair, after.pair = "before", "after"
         elif moments[0] & _NEWER and "bef" in moments[1]:
             before.pair, after.pair = "after", "before"
+
+
+def _is_after_work(reading: Reading) -> bool:
+    """``after cleaning 0.04``: no figure says after how long, so it is after something was done."""
+    return any(token.text.casefold().startswith("after ") and not token.held for token in reading.when)
 
 
 _NEWER = {"aft", "now"}
@@ -178,6 +184,8 @@ def limits_of_ranges(done: Walked) -> None:
             continue
         if not amount.bare and amount.dimension != before.amount.dimension:
             continue
+        if _is_after_work(reading):
+            continue  # "14 clicks, 3 to 5 after adjusting"
         part = done.parts[reading.part]
         part, named = without_source(part)
         alone = [t.letter for t in part if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
@@ -235,11 +243,11 @@ def placed_here(done: Walked, reading: Reading) -> bool:
     return at > 0 and part[at - 1].letter == "p"
 
 
-def is_twin(one: Reading, other: Reading) -> bool:
+def is_twin(one: Reading, other: Reading, *, bare: bool = False) -> bool:
     """``inlet 46 C, outlet 61 C``: two ends of one thing, read in one go."""
     words, others = ({token.text for token in reading.name} for reading in (one, other))
-    same = one.amount.dimension == other.amount.dimension and not one.amount.bare
-    return same and any(pair <= words ^ others for pair in _OPPOSITES)
+    same = one.amount.dimension == other.amount.dimension and one.amount.bare == bare
+    return same and any(pair <= words ^ others for pair in OPPOSITES)
 
 
 def carry_units(done: Walked) -> None:
@@ -289,7 +297,7 @@ def _one_list(one: Reading, other: Reading) -> bool:
     if words & others and one.part == other.part:
         return True
     differ = (words - others) | (others - words)
-    return any(pair <= differ for pair in _OPPOSITES)
+    return any(pair <= differ for pair in OPPOSITES)
 
 
 _ALIKE = 8

@@ -48,6 +48,9 @@ from ticket.notes.finding.part_words import (
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
+_SAYING_HOW = frozenset("at @ with w/ while during under in".split())
+"""Words that open a condition of all that stands before it; a bare state is of the last value alone."""
+
 
 class Part:
     """The walk over one comma part."""
@@ -187,9 +190,12 @@ class Part:
         """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
         own = self.made[-1]
         apart = own.pair or any(one.when for one in self.made)
+        led = token.held or token.text.split(" ")[0] in _SAYING_HOW
         ends = token.text.split(" ")[0] in ("after", "before", "since", "once") and not own.places
-        if len(self.made) > 1 and not apart and not ends:
-            return list(self.made)  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken
+        if len(self.made) > 1 and not apart and not ends and (led or own.series or own.places):
+            return list(
+                self.made
+            )  # "LO 3.4 bar HI 9.8 bar at idle": how both were taken; "shut 0.6 V, open 3.9" is not
         said = token.held or token.text.split(" ")[0] in ("with", "w/", "while")
         mate = self.walk.done.readings[-1:] if said and follows_and(self.walk, self.tokens) else []
         return [*shared, *(one for one in mate if not one.when and one.amount.dimension == own.amount.dimension)]
@@ -222,6 +228,9 @@ class Part:
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []
+        every = [one.text for one in self.tokens if one.letter == "e" and one.text in ("both", "all", "each")]
+        if alone and every and not given.when:
+            given = replace(given, when=every[0])
         self.walk.done.limits.append(PlacedLimits(token, given, self.index, self.walk.clause, alone))
 
     # ------------------------------------------------------------------ positions
@@ -588,7 +597,7 @@ class Part:
                 close_by_place(walk, self.places[0])
         elif self.made:
             listed = len({one.places for one in self.made if one.places}) > 1
-            walk.topic = not listed and any(one.places for one in self.made)
+            walk.topic = not listed and not self.postfix and any(one.places for one in self.made)
             if listed:
                 ends = {dict(one.places).get("end") for one in self.made}
                 both = ends.pop() if len(ends) == 1 else None

@@ -136,6 +136,21 @@ def _place(line: Line, token: Token) -> Token:
     return replace(token, letter="p", held=(("cyl", f"{word} {_whole(token)}"),))
 
 
+def name_lettered_places(line: Line) -> None:
+    """``glow plugs c1 0.7 c2 0.8 c3 140``: one letter with numbers that count on from 1, a value behind each."""
+    found = [
+        at for at, token in enumerate(line.tokens[:-1])
+        if token.letter == "n" and token.text[:1].casefold() == "c" and token.text[1:].isdigit()
+        and line.tokens[at + 1].letter in "q:="
+    ]  # fmt: skip
+    counts = [int(line.tokens[at].text[1:]) for at in found]
+    if len(counts) < 2 or counts != list(range(1, len(counts) + 1)) or not _about_cylinders(line):
+        return
+    for at in found:
+        held = (("cyl", f"cylinder {line.tokens[at].text[1:]}"),)
+        line.tokens[at] = replace(line.tokens[at], letter="p", held=held)
+
+
 def name_counted_places(line: Line) -> None:
     """``cyl 1 120 2 125 3 60``, ``coils 1 0.5 ohm, 2 dead, 3 0.5`` and ``1-150 2-155``: numbers that count on."""
     tokens = line.tokens
@@ -223,12 +238,27 @@ def name_counted_over(line: Line) -> None:
         colon = at + 1 < len(tokens) and tokens[at + 1].letter in ":="
         every = [one for one in tokens[at + 1 + colon :] if one.letter not in "/,"]
         behind = every[: last - first + 1]
-        if first == 1 and 1 < last <= _MOST_PLACES and len(behind) == last and all(one.letter == "q" for one in behind):
+        listed = [one.letter for one in behind[:2]] == ["q", "q"]
+        if first != 1 or not listed or not 1 < last <= _MOST_PLACES:
+            continue
+        if len(behind) < last or any(one.letter != "q" for one in behind):
+            tokens[at] = replace(token, letter="x", held=None)  # "1 thru 4 .8 .9 .8 open": which has which?
+        else:
             word = "cylinder" if _about_cylinders(line) else "position"
             tokens[at : at + 1] = [
                 replace(token, letter="p", held=(("cyl", f"{word} {n}"),)) for n in range(first, last + 1)
             ]
             return
+
+
+def name_headings(line: Line) -> None:
+    """``compression low on 2: 260 psi``: a small whole number in front of a colon and a value says which of several."""
+    for at, token in enumerate(line.tokens[:-2]):
+        number = _whole(token)
+        if at and line.tokens[at - 1].letter in "t-/,j":
+            continue  # "cyl 1 to 4: 385 390"
+        if number and number <= _MOST_PLACES and [one.letter for one in line.tokens[at + 1 : at + 3]] == [":", "q"]:
+            line.tokens[at] = _place(line, token) if _about_cylinders(line) else replace(token, letter="n", held=None)
 
 
 _MOST_PLACES = 24

@@ -11,9 +11,12 @@ from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import find_worded
+from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, join_fluids
 from ticket.notes.finding.counted_places import (
     name_counted_over,
     name_counted_places,
+    name_headings,
+    name_lettered_places,
     name_listed_places,
     name_places_behind,
     name_places_of_a_thing,
@@ -22,7 +25,7 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
-from ticket.notes.finding.settling import SLOWEST
+from ticket.notes.finding.references import find_found, find_references
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
 _UNEVEN = Regex(r"qqq")
@@ -30,8 +33,8 @@ _BRACKET = Regex(r"\(([^()]*)\)")
 _RANGE = Regex(r"q[-t]q")
 _BETWEEN = Regex(r"Pqjq")
 _THAN = Regex(r"iq")
-_ACROSS = Regex(r"qiq")
-_OF = Regex(r"qoq|q/q")
+_ACROSS = Regex(r"qw?iq")
+_OF = Regex(r"qw?oq|q/q")
 _STATED = Regex(r"[ik]?q[cw]")
 _AROUND = Regex(r"(?<=,)q[wk]w?w(?![wq])")
 _ROOMS = frozenset("shop yard bay shed garage workshop barn hangar building room lot".split())
@@ -46,7 +49,7 @@ _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
-    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnu]{1,3}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -63,6 +66,7 @@ def parse(line: Line) -> None:
     name_places_of_one(line)
     name_places_of_a_thing(line)
     name_places_behind(line)
+    name_lettered_places(line)
     name_listed_places(line)
     name_counted_places(line)
     _rewrite(line, _BETWEEN, _between)
@@ -71,6 +75,8 @@ def parse(line: Line) -> None:
     _rewrite(line, _THAN, _bounded)
     _rewrite(line, _TOOK, _took)
     name_counted_over(line)
+    name_headings(line)
+    find_circumstances(line)
     _brackets(line)
     find_gaps(line)
     find_worded(line)
@@ -80,11 +86,14 @@ def parse(line: Line) -> None:
     _rewrite(line, _BOUND, _open_end)
     _rewrite(line, _OFF, _off_mark)
     _rewrite(line, _REFERRED, _referred)
+    find_references(line)
+    find_found(line)
     _rewrite(line, _IDLING, _idling)
     _rewrite(line, _STATED, _stated)
     _rewrite(line, _AROUND, _around)
     _rewrite(line, _MOMENT, _moment)
     _rewrite(line, _MARKED, _condition)
+    join_fluids(line)
     _headings(line)
 
 
@@ -132,6 +141,10 @@ def _part_at_and(line: Line) -> None:
         if token.letter != "j" or first is None or at + 1 >= len(tokens) or tokens[at + 1].letter != "q":
             continue
         before, after = tokens[at - 1], tokens[at + 1].amount
+        if before.letter == "p" and at > 1 and tokens[at - 2].letter == "q" and not before.text[-1:].isdigit():
+            tokens[at] = replace(token, letter=",")  # "480 ppm upstream and 470 downstream"
+            first = None
+            continue
         same = not after.bare and not first.amount.bare and after.dimension == first.amount.dimension
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
@@ -189,22 +202,33 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     falls = mark.letter == "t" and a.value > b.value and at > 0 and _line.tokens[at - 1].text == "from"
     behind = _line.tokens[at + 3 : at + 5]
     worked = mark.letter == "t" and len(behind) == 2 and behind[0].text == "after" and behind[1].letter != "q"
+    worked = worked and not any(
+        token.letter == "q" for token in _line.tokens[:at]
+    )  # "14 clicks, 3 to 5 after adjusting"
     if falls and at > 0:
         _line.tokens[at - 1] = replace(_line.tokens[at - 1], letter="u")
     if falls or worked:
         return [one, replace(mark, letter="r"), other]
     announced = at > 0 and _line.tokens[at - 1].letter == "s"  # "spec 30 to 25"
-    if a.value > b.value and not ((a.value < 0 or announced) and mark.letter == "t"):
+    timed = mark.letter == "t" and mark.text == "to" and _is_timed(behind)
+    if a.value > b.value and not ((a.value < 0 or announced or timed) and mark.letter == "t"):
         return None
     if not a.bare and b.bare and a.shape != "32nds":
         b = replace(b, unit=a.unit, dimension=a.dimension, bare=False)
     held = replace(b, text=a.text, value=a.value, to=b.text, to_value=b.value, signed=a.signed, than="")
     if b.value is not None and b.shape == "k" and a.shape != "k" and a.value < b.value / 100:
         held = replace(held, text=_thousandfold(a), value=a.value * 1000)
-    if held.value is not None and held.to_value is not None and held.value > held.to_value:
+    if held.value is not None and held.to_value is not None and held.value > held.to_value and not timed:
         held = replace(held, text=held.to, value=held.to_value, to=held.text, to_value=held.value)
     del at
     return [replace(one, end=other.end, text=f"{one.text}-{other.text}", held=held)]
+
+
+def _is_timed(behind: list[Token]) -> bool:
+    """``90 to 50 psi takes 22 s``: the time is what was read; ``110 to 98 psi in 5 min`` fell, and was."""
+    if len(behind) < len("wq") or behind[0].text not in ("took", "takes", "taking") or behind[1].letter != "q":
+        return False
+    return behind[1].amount.dimension == "time"
 
 
 def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
@@ -220,7 +244,9 @@ def _between(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     made = _ranged(line, [one, replace(_and, letter="t"), other], at + 1)
     if made is None or len(made) != 1 or not made[0].amount.to:
         return None
-    behind = any(token.letter == "q" for token in line.tokens[:at])
+    behind = any(token.letter == "q" for token in line.tokens[:at]) and not (
+        before is not None and before.letter == "e"
+    )
     return [replace(word, letter="s"), *made] if behind else made
 
 
@@ -230,13 +256,13 @@ def _thousandfold(amount: Amount) -> str:
 
 def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``warped .12 mm over 300``: over which length, not above which value."""
-    one, sign, other = tokens
+    one, *named, sign, other = tokens
     wide = other.amount.bare or other.amount.dimension == "length"
     if sign.text not in ("over", "across") or one.amount.bare or not wide:
         return None
     if other.amount.value is None or one.amount.value is None or abs(other.amount.value) <= abs(one.amount.value):
         return None
-    return [one, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
+    return [one, *named, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
 
 
 def _bounded(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
@@ -289,8 +315,10 @@ _MOST_OF_A_THING = 24
 
 
 def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    one, mark, other = tokens
+    one, *named, mark, other = tokens
     a, b = one.amount, other.amount
+    if named and (not other.amount.bare or not named[0].text.endswith("ed")):
+        return None
     if mark.letter == "/" and b.dimension != "cranking current":
         return None  # 512/800 CCA: measured of rated
     if not (a.bare or b.bare or a.dimension == b.dimension) or a.than or b.than:
@@ -304,7 +332,7 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)
     first = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare) if a.bare else one
-    return [first, Token("L", tokens[1].start, other.end, "", limits)]
+    return [first, *named, Token("L", mark.start, other.end, "", limits)]
 
 
 def _open_end(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
@@ -323,6 +351,12 @@ def _starts_with_sign(line: Line, token: Token) -> bool:
     return line.text[token.start : token.start + 1] in ("<", ">", "≤", "≥")
 
 
+_LOOSELY = frozenset({"down", "low", "short", "high"})
+_STANDS = frozenset(
+    "oil level coolant fluid water atf fuel def adblue electrolyte reservoir tank sump dipstick stick bottle res lube"
+    " washer height ride pedal acid header expansion".split()
+)
+"""What stands so high below its mark. Common practice, no source."""
 _WHICH_SIDE = "Above or below the mark? Write the figure with its sign: -45 mm stands below it."
 
 
@@ -335,6 +369,8 @@ def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return None
     if tokens[0] is mark and tokens[1].text != "by":
         return None
+    if amount.dimension == "length" and mark.text in _LOOSELY and not any(t.text in _STANDS for t in _line.tokens):
+        return None  # "bent 4 mm down", "strut leaking 200 mm down": no level of anything
     if tokens[1].letter == "L":
         return [number.with_amount(asked=_WHICH_SIDE), tokens[1], replace(mark, letter="w")]
     below = mark.letter == "b"

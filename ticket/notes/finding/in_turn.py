@@ -73,6 +73,8 @@ def _like(limits: GivenLimits, amount: Amount) -> GivenLimits | None:
     plain = replace(amount, than="")
     if limits.wear is not None:
         return GivenLimits(wear=plain, needed=limits.needed, source=limits.source)
+    if limits.amounts == (limits.nominal,):
+        return GivenLimits(nominal=plain, source=limits.source)
     if limits.low is not None and limits.high is None:
         return GivenLimits(low=plain, source=limits.source)
     if limits.high is not None and limits.low is None:

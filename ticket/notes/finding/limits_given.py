@@ -255,7 +255,8 @@ def find_bare(line: Line) -> None:
             continue
         piece = line.tokens[match.start() : match.end()]
         judged = piece[0].letter in "yAz" or piece[-1].letter in "syz" or [t.letter for t in piece] == ["q", "a", "q"]
-        if judged and not _second(line, match.start()):
+        tolerance = piece[1:2] and piece[1].letter == "a" and piece[0].letter == "q"
+        if judged and not _second(line, match.start(), named=bool(tolerance)):
             continue
         limits = bare(piece) if piece[0].letter != "A" else _anything(line, match.start())
         if limits is None or not limits.amounts or _crossed(limits):
@@ -350,12 +351,12 @@ def _anything(line: Line, at: int) -> GivenLimits | None:
     return _judged(amount, good=bool(_GOOD & set(part)))
 
 
-def _second(line: Line, at: int) -> bool:
-    """A judged range is a limit only behind another amount, and with no position of its own."""
+def _second(line: Line, at: int, *, named: bool) -> bool:
+    """A judged range is a limit only behind another amount, with no position or (unless ``named``) word of its own."""
     begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
     before = line.tokens[begun:at] if begun < at else line.tokens[: max(0, begun - 1)]  # "...; 690 +/- 35"
     # behind a word of its own ("hub runout .516-.536 in good") a range is what was measured
-    led = before[-1:] and before[-1].letter in "pw" and before[-1].text not in _SETTINGS
+    led = before[-1:] and before[-1].letter in ("p" if named else "pw") and before[-1].text not in _SETTINGS
     return any(token.letter in "qx" for token in before) and not led
 
 

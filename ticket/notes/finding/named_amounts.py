@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from ticket.notes.finding.bound_words import set_before
+from ticket.notes.finding.naming import is_small
 from ticket.notes.finding.tokens import Line, Token
 
 _SUPPLIES = frozenset(
@@ -68,14 +69,23 @@ def _name_clock_positions(line: Line) -> None:
 
 
 def _name_where_it_lies(line: Line) -> None:
-    """``rubbed to 1 mm by the rear floor``: behind the value a place in front of a noun is of what it lies at."""
+    """``rubbed to 1 mm by the rear floor``, ``bolt 3 from the front``: a place that tells what the value lies at."""
     tokens = line.tokens
-    for at, token in enumerate(tokens[:-1]):
-        if token.letter != "p" or tokens[at + 1].letter != "w" or not any(t.letter == "q" for t in tokens[:at]):
+    for at, token in enumerate(tokens):
+        if token.letter != "p" or not any(t.letter == "q" for t in tokens[:at]):
             continue
         led = at - 1 if tokens[at - 1].text not in ("the", "its", "a") else at - 2
-        if led > 0 and tokens[led].text in _LYING and len(token.held) == 1 and token.held[0][0] in ("end", "side"):
+        before, behind = _token(line, led), _token(line, at + 1)
+        if before is None:
+            continue
+        noun = (
+            behind is not None and behind.letter == "w" and len(token.held) == 1 and token.held[0][0] in ("end", "side")
+        )
+        if before.text in ("from", "than") or (noun and before.text in _LYING):
             tokens[at] = replace(token, letter="w", held=None)
+        counted = tokens[led - 1] if led and before.text == "from" else None
+        if counted is not None and counted.letter == "q" and is_small(counted.amount):
+            tokens[led - 1] = replace(counted, letter="n", held=None)
 
 
 _LYING = frozenset("by near beside against behind under below above over".split())

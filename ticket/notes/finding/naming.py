@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.neighbours import at_place, is_any
+from ticket.notes.finding.part_words import DOINGS
 from ticket.notes.finding.tokens import Amount, Line, Token
 from ticket.readings.units import find
 
@@ -173,7 +174,8 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
-    return reading and is_numbered(before.text)
+    doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
+    return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
 
 
 _BROKEN = frozenset(

@@ -198,12 +198,14 @@ _INSIDE = frozenset("in into on onto of for with".split())
 
 
 def names_next(tokens: list[Token], at: int) -> bool:
-    """``pin 49.2 mm in 50.1 bush``: a bare figure between a preposition and a noun is of that noun."""
+    """``pin 49.2 mm in 50.1 bush``, ``1/8 worn on a 2 in pin``: a figure between a preposition and a noun is of it."""
+    at += len(tokens) > at + 1 and tokens[at].text in _INSIDE and tokens[at + 1].text in ("a", "an", "the")
     behind = tokens[at + 1 : at + 3]
-    if tokens[at].text not in _INSIDE or len(behind) < len("qw"):
+    led = tokens[at].text in _INSIDE or tokens[at].text in ("a", "an", "the")
+    if not led or len(behind) < len("qw"):
         return False
     number, noun = behind
-    return number.letter == "q" and number.amount.bare and noun.letter == "w" and noun.text not in DOINGS
+    return number.letter == "q" and noun.letter == "w" and noun.text not in DOINGS
 
 
 def beside_the_one(place: Places, last: Reading) -> Places:

@@ -30,7 +30,9 @@ SYSTEMS = frozenset({"charging"})
 EDGES = frozenset({"edge", "edges", "shoulder", "side", "sides", "corner", "end", "band"})
 WHOLE_TOPICS = frozenset({"total", "cross", "diff", "difference", "average", "avg", "spare", "sum"})
 
-COMPARING = frozenset("imbalance unbalance balance difference diff differential cross variation spread split".split())
+COMPARING = frozenset(
+    "imbalance unbalance balance difference diff differential cross variation spread split delta apart".split()
+)
 """What compares the sides is of both of them."""
 
 NOT_LIMITS = "These limits were not understood. Write min 22.0, max 0.05, or 22.0 to 24.0 behind each reading."
@@ -62,7 +64,7 @@ STATES = frozenset(
 
 DOINGS = frozenset(
     "got gets get took takes take gives gave give tests tested reads read shows showed show drops dropped dropping"
-    " falls fell goes went going came comes coming up down back sat sits sitting held holds holding hold stuck"
+    " falls fell goes go went going came comes coming up down back sat sits sitting held holds holding hold stuck"
     " pulls pulled pulling draws drew drawing does doing did runs ran running makes made opens opened opening closes"
     " closed closing shuts shut shutting rises rose climbs climbed settles settled kicks kicked cuts cut lifts lifted"
     " lowers lowered raises raised starts started stops stopped moves moved swings swung peaks peaked hits hit reached"

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexicon import Phrase
 from ticket.notes.finding.naming import (
     FILLERS,
@@ -17,8 +18,8 @@ from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amo
 from ticket.notes.finding.tokens import Amount, Line, Token
 
 _LONG = ("length", "volume")
-_NOT_DEEP = frozenset({"temperature", "voltage", "current", "resistance"})
-"""What is told "in" and "out" of these goes in and comes out; it lies neither inner nor outer."""
+_DEEP = frozenset({"", "length", "pressure", "time"})
+"""What lies inner and outer is as thick as so much, or a tyre; of all else what goes in and comes out is told."""
 _INLETS = frozenset(
     "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
     "heater core coolant "
@@ -27,8 +28,6 @@ _INLETS = frozenset(
 _ONE_LETTER = frozenset({"l", "r", "f"})
 _ENDS = frozenset(",;)")
 _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: how long it took
-SLOWEST = 400
-"""An engine idles at no fewer turns a minute: a bare number from here on may be its speed."""
 
 
 def settle(line: Line) -> None:
@@ -185,14 +184,9 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
                 row.letter == "z" and is_any(at_place(line, at + 1), "i@") and is_any(at_place(line, at + 2), "q")
             )
         case "side":
-            following = at_place(line, at + 1)
-            compared = following is not None and following.text in ("on", "than", "at", "by")
-            if (
-                compared
-                and is_any(at_place(line, at - 1), "q")
-                and "upper" not in {token.text for token in line.tokens}
-            ):
-                return False  # "12 mm lower on the left"
+            alone = len({token.text.rstrip("s") for token in line.tokens} & {"upper", "lower"}) < 2
+            if alone and is_any(at_place(line, at - 1), "q") and line.tokens[at - 1].amount.dimension == "length":
+                return False  # "20 mm lower on the left"
             return not _opens_a_name(line, at)
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
@@ -229,10 +223,16 @@ def _named_speed(line: Line, at: int) -> bool:
 
 
 def _remaining(line: Line, at: int) -> bool:
-    """``1.5 mm left on it``: what remains, not a side."""
-    if line.tokens[at].text == "left" and is_any(at_place(line, at - 1), "q"):
+    """``1.5 mm left on it``, ``2 mm of pad left``: what remains, not a side."""
+    behind = at_place(line, at + 1)
+    begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
+    closes = behind is None or behind.letter in ",;("
+    of_it = closes and is_any(at_place(line, begun), "q")
+    if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in _RIGHTS for token in line.tokens)
     before = at_place(line, at - 1)
+    if line.tokens[at].text == "left" and is_any(before, "w") and is_any(at_place(line, at - 2), "o"):
+        return True  # "120 g of gas left"
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
@@ -299,7 +299,7 @@ def _has_number(line: Line, at: int) -> bool:
 def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C901  one class a branch
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     number_before, number_after = is_any(before, "qx"), is_any(after, "qx")
-    if row.letter in "lsv" and after is not None and after.text in FILLERS:
+    if row.letter in "lsdv" and after is not None and after.text in FILLERS:
         number_after = any(is_any(at_place(line, at + step), "qx") for step in (2, 3))
     if after is not None and after.letter in "=:<>i" and is_any(at_place(line, at + 2), "qx"):
         number_after = True
@@ -308,6 +308,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return _near_place(line, at, row, number_before=number_before, number_after=number_after, alone=alone)
         case "s" if row.words[-1] == "within":
             return is_any(after, "a")
+        case "s" if row.words[0] == "set" and row.words[-1] in ("set", "is"):
+            return is_any(after, "q") and any(token.letter == "q" for token in line.tokens[:at])
         case "d" if row.words == ("needs",):
             return number_after  # "5 mm needs attention" gives no limit
         case "h":
@@ -319,8 +321,9 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
                 or (row.letter == "l" and number_before)
                 or (row.letter == "s" and is_any(after, "i"))
             )
-        case "k" if row.words[0] in ("on", "by"):
-            return is_any(after, "q") and after is not None and _is_speed(after.amount)
+        case "k" | "@" if row.words[0] in ("on", "by"):
+            warm = row.letter == "@" and after is not None and after.letter == "q" and _is_warmth(after.amount)
+            return warm or (row.letter == "k" and is_any(after, "q") and after is not None and _is_speed(after.amount))
         case "i" | "v" | "k":
             return number_after
         case "t":
@@ -378,9 +381,9 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
     if word in ("in", "out"):
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
-    if word in _OTHER_SIDE:  # alone they are long term and road test; beside the other side they are sides
+    if word in _MATES:  # alone they are long term, road test, low and an order; beside a mate they are sides
         texts = {token.text for token in line.tokens}
-        return (number_after or number_before or beside) and not texts.isdisjoint(_OTHER_SIDE[word])
+        return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
     if word in _ONE_LETTER:
         if at == 0 and is_any(after, "=") and not {"l", "r"} <= alone:
             return False  # "L = 10.2 m": the sign of a quantity
@@ -393,7 +396,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
 
 
 _LEFTS, _RIGHTS = frozenset({"lt", "left", "lh", "l"}), frozenset({"rt", "right", "rh", "r"})
-_OTHER_SIDE = {"lt": _RIGHTS, "rt": _LEFTS}
+_DUALS = frozenset({"lo", "li", "ro", "ri"})
+_MATES = {"lt": _RIGHTS, "rt": _LEFTS} | {one: _DUALS - {one} for one in _DUALS}
 
 
 def _says_sides(line: Line) -> bool:
@@ -434,6 +438,10 @@ def _in_capitals(line: Line, at: int) -> bool:
 
 
 _VALVES = ("valve", "vlv", "lash", "clear", "clr", "tappet", "shim", "lift")
+
+
+def _is_warmth(amount: Amount) -> bool:
+    return amount.dimension == "temperature" and not amount.than and not amount.to
 
 
 def _is_speed(amount: Amount) -> bool:
@@ -500,7 +508,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension in _NOT_DEEP for t in here):
+    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here):
         return False
     return number_after or number_before or beside
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from ticket.notes.finding.carried import is_rest, placed_here
+from ticket.notes.finding.carried import is_rest, is_twin, placed_here
 from ticket.notes.finding.stated import DISTANCES, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Token
 
@@ -32,6 +32,7 @@ _TIMED = (
 )
 
 
+_AGES = frozenset({"yr", "year", "month", "mo", "week", "wk", "day"})
 _FINE_TIMES = frozenset({"ms", "us", "µs", "msec"})
 
 
@@ -136,10 +137,15 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         part = done.parts[reading.part]
         placed = reading.places and any(token.letter == "p" for token in part)
         placed = placed or any(token.letter == "e" for token in part) or any(is_rest({t.text}) for t in reading.name)
+        beside = done.readings.index(reading)
+        mates_beside = done.readings[max(0, beside - 1) : beside] + done.readings[beside + 1 : beside + 2]
+        listed = listed or any(is_twin(reading, one, bare=True) for one in mates_beside)
         measured = amount.shape in ("decimal", "fraction") and reading.name and _closes(part, reading.token)
         return bool(again or listed or counted or placed or measured)
     if amount.unit in DISTANCES or amount.dimension == "speed":
         return False
+    if amount.dimension == "calendar" or amount.unit.casefold().rstrip("s") in _AGES:
+        return False  # "battery 4 yr old"
     if amount.dimension == "time" and amount.unit not in _FINE_TIMES:
         took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
         part = done.parts[reading.part]
@@ -163,6 +169,9 @@ def _is_circumstance(done: Walked, reading: Reading) -> bool:
     part = done.parts[reading.part]
     if reading.amount.unit in _HOURS and done.parts[0][:1] == [reading.token]:
         return True
+    behind = next((token.text for token in part if token.start > reading.token.start), "")
+    if behind == "old" and (reading.amount.bare or is_told(reading.amount)):
+        return True  # "belt 62k old"
     before = [token for token in part if token.start < reading.token.start and token.letter == "w"]
     bounded = reading.amount.than in ("<", ">", "<=", ">=") and reading.amount.dimension == "temperature"
     return bounded and bool(before) and before[-1].text in _NOISY

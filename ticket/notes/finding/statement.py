@@ -16,7 +16,9 @@ from ticket.notes.finding.carried import (
     units_of_subjects,
     units_of_things,
 )
+from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.grammar import CONDITIONS, parse
+from ticket.notes.finding.grounds import ungrounded
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
@@ -93,7 +95,11 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     _strays(done)
     share_conditions(done)
     bounds = find_bounds(done)
+    loose = ungrounded(done)
+    for reading in loose:
+        reading.asked = reading.asked or UNREAD
     refused = allot(done)
+    _let_go(done, [reading for reading in loose if reading not in bounds])
     for token in done.unsure:
         refused.append((token, UNSURE))
         for reading in done.readings:
@@ -113,27 +119,38 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             statement.doubts.append(Doubt(question, *span))
     statement.readings = done.readings
     for reading in done.readings:
-        if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
-            reading.asked = NO_UNIT
-        if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
-            end = max(reading.token.end, _limits_end(done, reading) if reading.asked else 0)
-            statement.doubts.append(Doubt(NO_UNIT, reading.token.start, end, unread=False))
-        if reading.asked and not any(
-            one.start < reading.token.end and reading.token.start < one.end for one in statement.doubts
-        ):
-            end = max(reading.token.end, _limits_end(done, reading))
-            statement.doubts.append(Doubt(reading.asked, reading.token.start, end, unread=False))
-        if reading.amount.asked:
-            # the limits wait for the same answer
-            behind = [one.token.end for one in done.limits if one.token.start > reading.token.start]
-            end = min(behind, default=reading.token.end)
-            statement.doubts.append(
-                Doubt(reading.amount.asked, reading.token.start, end, unread=False, blocks=bool(behind))
-            )
+        _ask_about(done, reading, statement.doubts, again=again)
     statement.doubts += _untold(done, statement.doubts, tested=tested)
     statement.seen = _seen(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _ask_about(done: Walked, reading: Reading, doubts: list[Doubt], *, again: bool) -> None:
+    """Add what is open about a reading that is stated: its unit, its limits, or what it is."""
+    start, end = reading.token.start, reading.token.end
+    if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
+        reading.asked = NO_UNIT
+    if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
+        stop = max(end, _limits_end(done, reading) if reading.asked else 0)
+        doubts.append(Doubt(NO_UNIT, start, stop, unread=False))
+    if reading.asked and not any(one.start < end and start < one.end for one in doubts):
+        doubts.append(Doubt(reading.asked, start, max(end, _limits_end(done, reading)), unread=False))
+    if reading.amount.asked:
+        # the limits wait for the same answer
+        behind = [one.token.end for one in done.limits if one.token.start > start]
+        doubts.append(Doubt(reading.amount.asked, start, min(behind, default=end), unread=False, blocks=bool(behind)))
+
+
+def _let_go(done: Walked, loose: list[Reading]) -> None:
+    """Take back figures that nothing says to be readings; what was read beside one of them is not judged."""
+    for reading in loose:
+        mates = [one for one in done.readings if one.part == reading.part and one not in loose]
+        done.readings.remove(reading)
+        done.dropped.append(reading)
+        done.left.append(reading.token if mates else replace(reading.token, letter="x"))
+        for mate in mates:
+            mate.asked = mate.asked or (UNREAD if mate.limits else "")
 
 
 def _limits_end(done: Walked, reading: Reading) -> int:
@@ -322,16 +339,10 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     return None
 
 
-_FLUIDS = frozenset(
-    "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd "
-    "shed garage workshop yard bay day morning".split()
-)
-
-
 def _of_a_fluid(reading: Reading) -> bool:
     """``oil 50 C`` beside a reading of another dimension says how warm it was, not what was measured."""
     words = [token.text for token in reading.name]
-    return 0 < len(words) < 3 and all(word in _FLUIDS or word == "temp" for word in words)
+    return 0 < len(words) < 3 and all(word in FLUIDS or word == "temp" for word in words)
 
 
 def _joins_a_condition(done: Walked, reading: Reading, host: Reading) -> bool:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.readings.units import find
 
 
@@ -32,10 +33,10 @@ _ALONE = Regex(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
 _MORE = Regex(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
-_NEVER = frozenset({"drop", "turn", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
+_NEVER = frozenset({"drop", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
 """One of these behind a figure is the next word: "30 to 87 drop 0.7 V"."""
 _MOST_MINUTES = 240  # nobody waits longer at the bay: a larger number in front of "min" is a least value
-_OFTEN_VERBS = frozenset({"drops", "turns", "clicks", "cycles"})
+_OFTEN_VERBS = frozenset({"drops", "turn", "turns", "clicks", "cycles"})
 _MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
 _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
@@ -217,6 +218,8 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     if "toe" in text.casefold() and re.search(r"[0-9] ?mm\b", text):
         return False  # toe in, toe out
     number = _NUMBER.match(behind)
+    if _is_inside(behind):
+        return False
     if number is None:
         return (
             not behind.lstrip()
@@ -247,6 +250,15 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     return _OUT.search(behind) is None
 
 
+_INSIDE = Regex(r" (?:an? |the |its )?([a-z]+),? [0-9.]")
+
+
+def _is_inside(behind: str) -> bool:
+    """``piston 53.92 in bore 54.05``: the part it lies in follows, with a figure of its own."""
+    match = _INSIDE.match(behind.casefold())
+    return match is not None and any(one.cls == "thing" and one.kind == "part" for one in look(match[1]))
+
+
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[0-9]{1,2}\Z", re.I)
 
 
@@ -265,7 +277,8 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
         before = text[max(0, at - 24) : at]
         announced = re.search(
             r"(?:spec|specs|s/b|should be|shoud be|shld be|limit|legal|book|needs?|wants?|requires?|at least|says"
-            r"|gives|must be|to be)[: ]*[0-9./,-]+ ?\Z|(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
+            r"|gives|must be|to be|(?:call|ask)s? for)[: ]*[0-9./,-]+ ?\Z|"
+            r"(?:[,;] |\. )\s*[0-9./,-]+ ?\Z|\(\s*[0-9./,-]+ ?\Z",
             before,
             re.I,
         )

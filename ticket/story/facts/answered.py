@@ -1,10 +1,11 @@
 """What was answered to offers and deferred work, as one reader may know it."""
 
-from ticket.job.answers import DECIDED, standing_with
+from ticket.job.answers import CUSTOMER, DECIDED, standing_with
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer
 from ticket.job.likeness import content_words, shared
 from ticket.job.values import Ref
+from ticket.language.quantities import plain
 from ticket.story.context import Job
 
 
@@ -36,6 +37,13 @@ def settled_unseen(job: Job, ref: Ref) -> bool:
         return job.entry(Ref(mine.told)) is None
     others = (standing_with(job.contacts, payer) for payer in dict.fromkeys(said.payer for said in job.contacts))
     return any(ref.no in found and found[ref.no].answer == "yes" for found in others)
+
+
+def unheard(job: Job, entry: Entry) -> bool:
+    """Whether the customer was not heard on an offer: any words of a contact behind it may be the answer to it."""
+    return not any(
+        said.payer == CUSTOMER and said.entry.no > entry.no and said.fact.words.strip() for said in job.contacts
+    )
 
 
 def given(job: Job, entry: Entry, word: str) -> tuple[Ref, ...]:
@@ -75,6 +83,7 @@ def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | N
 
 def same_work(one: str, other: str) -> bool:
     """Whether one text names all that the other names: less would take the answer to one piece for another's."""
+    one, other = plain(one), plain(other)
     wanted = min(len(content_words(one)), len(content_words(other)))
     return 0 < wanted == shared(one, other)
 

@@ -33,7 +33,7 @@ def confirmed(job: Job, entry: Entry) -> bool:
         return False
     if not fact.refs:
         return known_to_customer(job.ticket, fact)
-    return any(_shows(job, found) for ref in job.seen(fact.refs) if (found := job.entry(ref)) is not None)
+    return any(shows(job, found) for ref in job.seen(fact.refs) if (found := job.entry(ref)) is not None)
 
 
 def known_to_customer(ticket: Ticket, cause: Cause) -> bool:
@@ -61,7 +61,8 @@ def computed(job: Job, entry: Entry) -> bool:
     return bool(facts) and all(isinstance(one, Found) and balance_of(one) is not None for one in facts)
 
 
-def _shows(job: Job, entry: Entry) -> bool:
+def shows(job: Job, entry: Entry) -> bool:
+    """Whether a finding or a test shows that something is wrong."""
     fact = entry.fact
     if isinstance(fact, Code):
         return False

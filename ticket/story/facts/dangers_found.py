@@ -1,43 +1,117 @@
-"""What the customer must read before anything else: a danger that was found, and that is not put right yet."""
+"""What the customer must read before anything else: a danger found or told of that is not put right yet."""
 
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Did, Found, Offer, Used
+from ticket.job.kinds import Cause, Did, Found, Offer, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
 from ticket.readings.measured_groups import prose
 from ticket.story.cautions import Needs, calls, needs_in, words_of
 from ticket.story.context import Job
-from ticket.story.facts.labour_kinds import RIGHTS, done_kinds
+from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, names_part, steps
 from ticket.story.facts.open_work import PRESSING, carried_out, open_work
+
+_MAY = r"(?:can|could|may|might|will) (?:\w+ ){0,2}?"
+_STOP, _WARNING = ("stop",), ("stop", "may")
+_RISK = ("stop", "may", "risk")
+
+
+@dataclass(frozen=True, slots=True)
+class Danger:
+    """One danger.
+
+    Attributes:
+        findings: those that name it; none where only the words of its item do.
+        item: the work that is not done, or the finding itself where no work was put down for it.
+        sentence: the shop's judgement, by its id in the catalogue; empty where the shop gave none.
+        fields: the fields of the item whose words name the danger.
+    """
+
+    findings: tuple[Entry, ...]
+    item: Entry
+    sentence: str
+    fields: tuple[str, ...] = ()
+
+
+@cache
+def _rows() -> dict[str, str]:
+    text = (Path(__file__).with_name("dangers.tsv")).read_text(encoding="utf-8")
+    lines = [line for line in text.split("\n") if line and not line.startswith("#")][1:]
+    return {name: words for name, _, words in (line.partition("\t") for line in lines)}
 
 
 @cache
 def _dangers() -> tuple[Needs, ...]:
-    text = (Path(__file__).with_name("dangers.tsv")).read_text(encoding="utf-8")
-    lines = [line for line in text.split("\n") if line and not line.startswith("#")][1:]
-    return tuple(needs_in(line.split("\t")[1]) for line in lines)
+    return tuple(needs_in(words) for name, words in _rows().items() if name not in _RISK)
 
 
-def dangers(job: Job) -> list[tuple[list[Entry], Entry, str]]:
-    """The findings that name a danger, the work that is not done, and the sentence of the shop's judgement."""
+@cache
+def _said(rows: tuple[str, ...]) -> re.Pattern[str]:
+    words = (word.strip() for name in rows for word in _rows()[name].split(";"))
+    return re.compile(rf"(?i)\b(?:{'|'.join(words)})\b".replace("{may}", _MAY))
+
+
+def warns(text: str) -> bool:
+    """Whether a piece of a talk warns of something."""
+    return _said(_WARNING).search(text) is not None
+
+
+def dangers(job: Job) -> list[Danger]:
+    """What is told first, what forbids driving in front."""
     told: set[int] = set()
-    out: list[tuple[list[Entry], Entry, str]] = []
+    out: list[Danger] = []
     for entry, judgement in _pressing(job):
-        found = [
-            one for one in _behind(job, entry) if one.no not in told and _named(one) and not _replaced(job, entry, one)
-        ]
-        if found:
-            told.update(one.no for one in found)
-            out.append((found, entry, "danger.stop" if judgement == "do not drive" else "danger.now"))
-    return out
+        named = [one for one in _behind(job, entry) if _named(one)]
+        new = [one for one in named if one.no not in told and not _replaced(job, entry, one)]
+        whole = tuple(one for one in new if not _touched(job, one))
+        sentence = "danger.stop" if judgement == "do not drive" else "danger.now"
+        told.update(one.no for one in new)
+        if whole:
+            out.append(Danger(whole, entry, sentence))
+        elif (new or (not named and _worded(entry, _WARNING))) and not _same_done(job, entry):
+            out.append(Danger((), entry, sentence, _worded(entry, _WARNING)))
+    held = {danger.item.no for danger in out}
+    out += [
+        Danger((), item.entry, "", _worded(item.entry, _STOP))
+        for item in open_work(job)
+        if item.entry.no not in held and not item.pressing and _worded(item.entry, _STOP)
+    ]
+    return [*out, *_in_findings(job, told)]
+
+
+def warned(job: Job) -> Iterator[tuple[Entry, Told]]:
+    """The contacts whose warnings still hold: something should not wait, or was turned down there."""
+    for entry, fact in job.each(Told):
+        if any(item.pressing or item.contact is entry for item in open_work(job) if not item.recheck):
+            yield entry, fact
+
+
+def _in_findings(job: Job, told: set[int]) -> Iterator[Danger]:
+    """Findings that forbid driving in so many words, where nothing was put right since."""
+    for entry, fact in job.each(Found):
+        if entry.no not in told and _said(_STOP).search(prose(fact)) and not _touched(job, entry):
+            yield Danger((entry,), entry, "")
+
+
+def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
+    """The fields of an offer or a deferred item whose words name a danger or warn of one."""
+    held = ((name, str(getattr(entry.fact, name, ""))) for name in ("text", "because", "risk", "watch"))
+    return tuple(
+        name
+        for name, text in held
+        if _said(_RISK if name == "risk" and rows == _WARNING else rows).search(text)
+        or (rows == _WARNING and any(calls(needs, text.lower()) for needs in _dangers()))
+    )
 
 
 def _pressing(job: Job) -> list[tuple[Entry, str]]:
     """Work that should not wait and is not done, what forbids driving first."""
-    found = [(item.entry, item.fact.judgement) for item in open_work(job) if item.pressing]
+    found = [(item.entry, item.judgement) for item in open_work(job) if item.pressing]
     agreed_to = [
         (entry, offer.judgement)
         for entry, offer in job.each(Offer)
@@ -47,18 +121,33 @@ def _pressing(job: Job) -> list[tuple[Entry, str]]:
     return sorted(pairs.values(), key=lambda pair: (PRESSING.index(pair[1]), pair[0].no))
 
 
+def _righted(job: Job, since: int) -> Iterator[Did]:
+    """Labour behind an entry that may have put something right."""
+    parts = tuple(used.text for _, used in job.each(Used))
+    return (fact for entry, fact in job.each(Did) if entry.no > since and done_kinds(fact.text, parts) & RIGHTS)
+
+
+def _same_done(job: Job, entry: Entry) -> bool:
+    """Whether labour worked on all that an item names, though the item was left on the ticket."""
+    wanted = [step.text for step in steps(getattr(entry.fact, "text", ""))]
+    return any(all(names_part(did.text, piece) for piece in wanted) for did in _righted(job, 0))
+
+
+def _touched(job: Job, finding: Entry) -> bool:
+    """Whether labour put something right that a finding names: the rest of it is no longer as it was found."""
+    text = prose(finding.fact) if isinstance(finding.fact, Found) else ""
+    return any(shared(did.text, text) > 0 for did in _righted(job, finding.no))
+
+
 def _replaced(job: Job, entry: Entry, finding: Entry) -> bool:
     """Whether labour put right what a finding names: it names the finding, or speaks of it as much as the item does."""
     text = prose(finding.fact) if isinstance(finding.fact, Found) else ""
     wanted = shared(getattr(entry.fact, "text", ""), text)
     named = Ref(finding.no) in getattr(entry.fact, "refs", ())
-    parts = tuple(used.text for _, used in job.each(Used))
-    for other, fact in job.each(Did):
-        if other.no < finding.no or not done_kinds(fact.text, parts) & RIGHTS:
-            continue
-        if Ref(finding.no) in fact.refs or any(Ref(finding.no) in offer.refs for offer in _carried(job, fact)):
+    for did in _righted(job, finding.no):
+        if Ref(finding.no) in did.refs or any(Ref(finding.no) in offer.refs for offer in _carried(job, did)):
             return True
-        if not named and 0 < wanted <= shared(fact.text, text):
+        if not named and 0 < wanted <= shared(did.text, text):
             return True
     return False
 

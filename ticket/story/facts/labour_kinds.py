@@ -6,9 +6,11 @@ from functools import cache, lru_cache
 from pathlib import Path
 
 from ticket.job.kinds import Did
-from ticket.job.likeness import shared
+from ticket.job.likeness import sides_clash
 from ticket.job.regex import Regex
 from ticket.job.text import fold
+from ticket.language.subjects import Thing, clauses
+from ticket.language.terse import unnumbered
 
 RIGHTS = frozenset({"fit", "mend", "fluid", "clean", "program", "service"})
 """Kinds of work that may put something right."""
@@ -19,6 +21,12 @@ LOOKING = frozenset({"look", "clear", "take", "r&r", "price"})
 
 _PIECES = Regex(r"[,;]|\s(?:&|\+|and|then)\s")
 _WORD = Regex(r"[a-z]+(?:[&/'’-][a-z]+)*|[0-9][^\s]*")
+_BOTH_WAYS = Regex(r"\b(?:r and r|remov(?:ed?|ing) (?:and|&) replac(?:ed?|ing))\b")
+"""What R&R is short for, typed out: replaced is also said of what was only put back."""
+_FURTHER = Regex(r"\b(?:to|for|at|behind|from|on|in|of|with|under|near|by|so)(?=\s|\Z)|w/\s")
+"""Words behind which something else is named than what was worked on."""
+_AROUND = frozenset({"assembly", "kit", "set", "unit", "axle", "side"})
+"""Words behind a name that stand for all of the thing, or for where it sits."""
 _UNDONE = Regex(
     r"(?:n't|n’t)\b|\b(?:unable|cannot|declin\w*|refus\w*|deni\w*|unsuccessful\w*|failed to|quot\w*|estimat\w*|"
     r"not (?:done|completed?|finished|possible|repaired|replaced|fixed|carried))\b"
@@ -49,7 +57,7 @@ def steps(text: str) -> tuple[Step, ...]:
     """The pieces of a line of labour in the order typed: "r&r pump, flushed & filled" has three."""
     out: list[Step] = []
     before = ""
-    for piece in (piece.strip() for piece in _PIECES.split(fold(text))):
+    for piece in (piece.strip() for piece in _PIECES.split(_BOTH_WAYS.sub("r&r", fold(text)))):
         if piece:
             kind = _kind(piece)
             out.append(Step(kind or before, piece, bool(kind)))
@@ -75,7 +83,7 @@ def undecided(text: str, parts: tuple[str, ...]) -> bool:
 
     Common practice, no source: both readings are in use in the trade.
     """
-    return any(step.kind == "r&r" and step.named and _renewed(step, parts) == "take" for step in steps(text))
+    return any(step.kind == "r&r" and _renewed(step, parts) == "take" for step in steps(text))
 
 
 def unnamed(text: str) -> bool:
@@ -104,15 +112,36 @@ def read_as(text: str, parts: Iterable[str]) -> str:
     return "did undecided" if undecided(text, tuple(parts)) else "did"
 
 
+def names_part(text: str, part: str) -> bool:
+    """Whether a line of labour names a part as what it worked on or put in."""
+    return any(_is_part(step.text, part) for step in steps(text))
+
+
 def _denied(step: Step) -> bool:
     return _DENIES.search(step.text) is not None
 
 
 def _renewed(step: Step, parts: Iterable[str]) -> str:
-    """ "r&r" put a new thing in where a part was used for it."""
+    """ "r&r" put a new thing in where that very thing was used: a hood latch is no hood."""
     if step.kind == "r&r":
-        return "fit" if any(shared(step.text, part) for part in parts) else "take"
+        return "fit" if any(_is_part(step.text, part) for part in parts) else "take"
     return step.kind
+
+
+def _is_part(worked: str, part: str) -> bool:
+    """Whether a part is the thing a piece of work names, before it says where or what for."""
+    mine = _things(_FURTHER.split(worked)[0])
+    theirs = _things(unnumbered(part))
+    return not sides_clash(worked, part) and any(_one(one, other) for one in mine for other in theirs)
+
+
+def _one(worked: Thing, part: Thing) -> bool:
+    pairs = ((worked, part), (part, worked))
+    return worked.same(part) or any(one.head in _AROUND and other.head in one.of for one, other in pairs)
+
+
+def _things(text: str) -> tuple[Thing, ...]:
+    return tuple(thing for clause in clauses(text) for thing in clause.things)
 
 
 def _kind(piece: str) -> str:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ticket.followups.threads import STILL_WAITS
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later, Offer
 from ticket.job.values import Due, Ref
@@ -10,7 +11,6 @@ from ticket.story.facts.answered import agreed, refused, same_item, same_work, u
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only
 
 PRESSING = ("do not drive", "do now")
-STILL_WAITS = "looked at, still waits"
 _URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
 _FAR = 10**9
 _DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
@@ -27,13 +27,19 @@ class OpenWork:
         offers: the offers of the same thing, which it stands for.
         answer: ``no``, ``thinks``, ``yes`` or empty: the customer's last word on it.
         contact: where it was said.
+        judgement: how pressing it is: the more pressing word of the item and of the offers it stands for.
+        estimate: its price, of an offer where the item has none.
+        priced: the entry that names the price.
     """
 
     entry: Entry
     fact: Later | Offer
     offers: tuple[Ref, ...]
     answer: str
-    contact: Entry | None = None
+    contact: Entry | None
+    judgement: str
+    estimate: str
+    priced: Entry
 
     @property
     def cited(self) -> tuple[Entry | Ref, ...]:
@@ -43,7 +49,7 @@ class OpenWork:
     @property
     def pressing(self) -> bool:
         """Whether it should not wait."""
-        return self.fact.judgement in PRESSING
+        return self.judgement in PRESSING
 
     @property
     def recheck(self) -> bool:
@@ -72,23 +78,26 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
         for no, fact in laters
         if not (fact.answer and _bare(fact) and any(same_work(fact.text, x) for x in newer))
     ]
-    found = [
-        OpenWork(
-            entry,
-            fact,
-            tuple(Ref(no.no) for no, offer in job.each(Offer) if same_item(no.no, offer, fact)),
-            *waiting_answer(job, entry, fact),
-        )
-        for entry, fact in laters
-    ]
+    found = [_put_off(job, entry, fact) for entry, fact in laters]
     for entry, offer in job.each(Offer):
         ref = Ref(entry.no)
         told = any(same_item(entry.no, offer, later) for _, later in laters)
         no, thinks = refused(job, ref), undecided(job, ref)
         answer = "no" if no else "thinks" if thinks else ""
         if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
-            found.append(OpenWork(entry, offer, (), answer, no or thinks))
+            found.append(OpenWork(entry, offer, (), answer, no or thinks, offer.judgement, offer.estimate, entry))
     return tuple(sorted(found, key=_rank))
+
+
+def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
+    """A deferred item with what the offers of the same thing say beyond it."""
+    alike = [(one, offer) for one, offer in job.each(Offer) if same_item(one.no, offer, later)]
+    facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *alike]
+    judged = min((fact.judgement for _, fact in facts), key=lambda word: _URGENCY.get(word, 9 - bool(word)))
+    priced = next((one for one, fact in facts if fact.estimate), entry)
+    price = next((fact.estimate for _, fact in facts if fact.estimate), "")
+    refs = tuple(Ref(one.no) for one, _ in alike)
+    return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), judged, price, priced)
 
 
 def waits(later: Later) -> bool:
@@ -120,7 +129,7 @@ def _bare(later: Later) -> bool:
 
 
 def _rank(item: OpenWork) -> tuple[int, float, int]:
-    urgent = _URGENCY.get(item.fact.judgement, 4)
+    urgent = _URGENCY.get(item.judgement, 4)
     if item.answer == "no":
         urgent = min(urgent, 1) if isinstance(item.fact, Later) else urgent
     return urgent, _soon(item.fact.due if isinstance(item.fact, Later) else None), item.entry.no

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 REFUSED, NOT_PROVED, PROVED = "refused", "not proved", "proved"
+MISSING = "proof"  # the rule of what is only not found
 
 
 @dataclass(frozen=True, slots=True)
@@ -10,7 +11,7 @@ class Finding:
     """Something the judge has against a wording, or advises about it.
 
     Attributes:
-        rule: ``shape``, or one of the rules of :mod:`ticket.story.judge`.
+        rule: ``shape``, ``proof`` (it is not found in the typed lines), or a rule of :mod:`ticket.story.judge`.
         reason: one plain sentence.
         start: position of the first character it is about.
         end: position behind the last one.
@@ -20,6 +21,11 @@ class Finding:
     reason: str
     start: int = 0
     end: int = 0
+
+
+def missing(reason: str, start: int, end: int) -> Finding:
+    """What is not found in the typed lines: no ground to refuse, and not proved."""
+    return Finding(MISSING, reason, start, end)
 
 
 @dataclass(frozen=True, slots=True)

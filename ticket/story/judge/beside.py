@@ -44,6 +44,8 @@ def of_its_entry(
 
 def answer_of(given: Sequence[Token], told: Statement) -> str:
     """The answer that words hold, yes or no; empty where they hold none."""
+    if "go ahead" in " ".join(token.text for token in given):
+        return "yes"
     for token in given:
         if token.kind == NO or token.text in told.lists.data["decline_typed"] or told.lists.said("decline", token.text):
             return "no"

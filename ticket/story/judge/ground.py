@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from ticket.job.entry import Entry
+from ticket.job.fields import specs
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
@@ -18,17 +19,17 @@ from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Token, nu
 from ticket.story.judge.tables import tables
 
 PERFORMED = ("did", "proof", "found", "used", "code", "ruled")  # kinds that tell what was done or seen
-_FIELDS: dict[str, tuple[tuple[str, str], ...]] = {
-    "says": (("text", "says"),), "code": (("unit", "found"), ("frame", "found")), "found": (("what", "found"),),
-    "maybe": (("text", "maybe"),), "ruled": (("text", "ruled"), ("reason", "because")), "cause": (("text", "cause"),),
-    "offer": (("text", "remedy"),), "did": (("text", "did"), ("shared", "because")), "used": (("text", "used"),),
-    "later": (("text", "remedy"), ("because", "because"), ("risk", "risk"), ("watch", "risk")),
-    "told": (("words", "told"),), "proof": (("what", "proof"),), "note": (("text", "note"),),
+# Where a field of prose stands; elsewhere under the name of its kind.
+_WHERE = {
+    "reason": "because", "because": "because", "shared": "because", "risk": "risk", "watch": "risk",
+    ("offer", "text"): "remedy", ("later", "text"): "remedy",
+    ("code", "unit"): "found", ("code", "frame"): "found", ("photo", "text"): "found",
 }  # fmt: skip
 _AGAIN = Regex(r"\A\s*(?:\d+/)?\d+ now\b")  # the number of the entry that was measured again
+_ROW = Regex(r"\b(\d{1,2})\s?(?:-|to|thru|through)\s?(\d{1,2})\b")  # cylinders 1 to 4
 _THINGS = ("thing", "matter")
 _SAME_AGAIN = frozenset({"too", "also", "same", "ditto", "likewise", "both"})
-_ONE_LETTER = {"l": ("left",), "r": ("right", "rear"), "f": ("front",)}  # a side or not: nobody knows
+ONE_LETTER = {"l": ("left",), "r": ("right", "rear"), "f": ("front",)}  # a side or not: nobody knows which
 
 
 _Cut = tuple[tuple[Token, ...], tuple[Token, ...]]  # a piece, and the figures of its bracket
@@ -155,7 +156,8 @@ def denied(given: Sequence[Token]) -> tuple[frozenset[int], frozenset[int]]:
 
 
 def _binds(token: Token) -> bool:
-    return token.is_a("be", "has", "det", "degree", "modal") and not token.is_a("doing", "state")
+    light = token.is_a("be", "has", "det", "degree", "modal") and not token.is_a("doing", "state")
+    return light or token.text in ("come", "came", "been", "test")
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,6 +247,8 @@ class Ground:
         for text in (*self.written.values(), *self.facts, *self._positions()):
             plain = re.sub(r"\d+[- ]\d+/(?:2|4|8|16|32|64)\b|\d+/(?:2|4|8|16|32|64)\b", " ", text)
             found |= numbers_in(plain.replace(",", ""))
+            for low, high in _ROW.findall(plain):
+                found |= set(map(Fraction, range(int(low), min(int(high), int(low) + 16))))
         return frozenset(found)
 
     def _positions(self) -> Iterator[str]:
@@ -259,7 +263,7 @@ class Ground:
         texts = [*self.written.values(), *self.facts]
         read = [token for text in texts for token in tokens(text)]
         read += [token for piece in self.pieces for token in piece.tokens]
-        letters = {side for token in read for side in _ONE_LETTER.get(token.text, ())}
+        letters = {side for token in read for side in ONE_LETTER.get(token.text, ())}
         return frozenset({token.root for token in read if token.kind == SIDE} | letters)
 
     @cached_property
@@ -277,6 +281,15 @@ class Ground:
                 number = exact(value.number)
                 if number is not None and verdict is not None:
                     yield Reading(number, verdict.word if verdict.word in ("low", "high", "in") else "")
+
+    def labelled(self, entry: Entry) -> Iterator[tuple[Fraction, str]]:
+        """The values of an entry with the position each was read at."""
+        if isinstance(entry.fact, Found | Proof):
+            for taken in measured(self.ticket, entry, self.earlier).groups:
+                for value in taken.run.values:
+                    number = exact(value.number)
+                    if number is not None:
+                        yield number, value.label
 
     def says_itself(self, words: str) -> bool:
         """Whether the program says these words of its own."""
@@ -332,8 +345,11 @@ def _pieces(entry: Entry) -> Iterator[Piece]:
     fact = entry.fact
     guess = isinstance(fact, Maybe) or (isinstance(fact, Cause) and fact.sure == "likely")
     head: Piece | None = None  # what a reason or a risk is given of
-    for name, where in _FIELDS[entry.kind]:
-        text = getattr(fact, name, "") or ""
+    for spec in specs(type(fact)):
+        if not spec.prose or spec.read:
+            continue
+        where = _WHERE.get((entry.kind, spec.name)) or _WHERE.get(spec.name, entry.kind)
+        text = getattr(fact, spec.name, "") or ""
         if isinstance(fact, Found | Proof) and fact.run is not None:
             text = write(fact).partition(":")[2]  # older tickets hold their readings beside the words
         text = _AGAIN.sub("", text.replace('"', " "))  # a name in quotes is read like any other

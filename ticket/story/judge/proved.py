@@ -14,9 +14,9 @@ from ticket.story.judge.answer import Finding
 from ticket.story.judge.beside import VERBAL, answer_of, lent, of_its_entry, told_answer
 from ticket.story.judge.ground import PERFORMED, Ground, Piece, denied
 from ticket.story.judge.rule_figures import as_limit, same_figure
+from ticket.story.judge.rule_inside import remark
 from ticket.story.judge.rule_labour import work_kind
 from ticket.story.judge.rule_structure import is_past, noun_of, sides_at
-from ticket.story.judge.rule_telling import remark
 from ticket.story.judge.speech import SIZES, speech
 from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates, span_of
 

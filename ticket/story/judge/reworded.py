@@ -10,19 +10,21 @@ from ticket.job.text import clean, visible
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.readings.pairing import visits_behind
-from ticket.story.judge.answer import NOT_PROVED, PROVED, REFUSED, Answer, Finding
+from ticket.story.judge.answer import MISSING, NOT_PROVED, PROVED, REFUSED, Answer, Finding
 from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
-from ticket.story.judge.rule_figures import figures, owners, same_figure, verdicts
+from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
+from ticket.story.judge.rule_figures import exchanged, figures, owners, same_figure, verdicts
+from ticket.story.judge.rule_inside import inside
 from ticket.story.judge.rule_labour import labour
-from ticket.story.judge.rule_structure import denial, roles, sides, states
-from ticket.story.judge.rule_telling import certainty, danger, inside, ruled_out
+from ticket.story.judge.rule_structure import denial, sides, states
+from ticket.story.judge.rule_turned import turned
 from ticket.story.judge.statement import FIGURE, Statement, statement, tokens
 from ticket.story.sentence import CAUTION, DERIVED, Lit, Sentence, Val, text_of
 
 LONGEST = 1000  # characters of a rewording
 _COMPUTED = frozenset({*DERIVED, "number", "size", "money", "date", "unit"})
-_RULES = (certainty, danger, figures, owners, sides, roles, states, labour, denial, ruled_out, verdicts)
+_RULES = (certainty, danger, figures, owners, exchanged, sides, states, labour, denial, ruled_out, verdicts, turned)
 
 
 def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str = "en") -> Answer:
@@ -103,11 +105,11 @@ def _judged(
 
         return answer(clean(text), ground, reader, language)
     told = statement(clean(text))
-    against = [*inside(told, ground, reader), *(one for rule in _RULES for one in rule(told, ground))]
-    if against:
+    said = [*inside(told, ground, reader), *(one for rule in _RULES for one in rule(told, ground))]
+    if against := [one for one in said if one.rule != MISSING]:
         return Answer(REFUSED, _ordered(against))
-    missing = (*unproved(told, ground), *_hedges_of_its_own(told, own))
-    return Answer(NOT_PROVED, _ordered(missing)) if missing else Answer(PROVED)
+    lacking = (*said, *unproved(told, ground), *_hedges_of_its_own(told, own))
+    return Answer(NOT_PROVED, _ordered(lacking)) if lacking else Answer(PROVED)
 
 
 @lru_cache(maxsize=64)
@@ -121,7 +123,8 @@ def _ground(
 
 def _hedges_of_its_own(told: Statement, own: tuple[str, ...]) -> Iterator[Finding]:
     """The program's own words leave something open, and the new words do not."""
-    if any(told.lists.said("hedge", words.lower()) for words in own) and not told.lists.said("hedge", told.low):
+    count = told.lists.patterns["hedge"].findall
+    if len(count(told.low)) < max((len(count(words.lower())) for words in own), default=0):
         yield Finding("certainty", "The story's own sentence leaves it open.", 0, len(told.text))
 
 

@@ -4,11 +4,13 @@ import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from ticket.job.kinds import Did
+from ticket.job.numbers import exact
 from ticket.job.regex import Regex
-from ticket.readings.units import find
-from ticket.story.judge.answer import Finding
+from ticket.readings.units import convert, find
+from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token, abbreviates
+from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates, tokens
 from ticket.story.judge.tables import phrase
 
 # A duration, a distance, a volume or a count is often told without the thing it was typed beside.
@@ -18,48 +20,179 @@ _TURNED = Regex(
     r"(?<!no )(?<!not )\b(?:more|less) than [^,;.]{0,20}\d[^,;]{0,25}? (?:is|are) (?:allowed|normal|needed)"
 )
 _CODE = Regex(r"(?!\d+(?:st|nd|rd|th)\Z)(?=.*\d)[\w-]+\Z")  # a code, a part number, a label; no ordinal
-_APART = phrase("more|less|over|under|above|below|short|too|higher|lower|beyond|difference|apart|thinner|longer")
+_SIZED = Regex(r"(\d+(?:\.\d+)?)-?[a-z]{3,}\Z")  # 12-volt, 7-way
+_APART = phrase(
+    "more|less|over|under|above|below|short|too|higher|lower|beyond|difference|apart|thinner|longer|quieter|warmer|cooler"
+    "|colder|hotter|down by|up by|by|off|past|rose|fell|dropped|gained|lost|extra|better|worse|away"
+)
 _NEAR = 40  # letters around a figure in which a word about limits stands
 
 
 def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """Every figure is typed or was computed, and a limit is told as a limit."""
+    """No figure, code or label that is in no source; no limit told as what was read, nor as another bound."""
     for hit in _TURNED.finditer(told.low):
         yield Finding("figure", "The limit is told the other way.", *hit.span())
-    for token in told.tokens:
-        if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
-            yield Finding("figure", f"“{told.text[token.start : token.end]}” is not typed.", token.start, token.end)
-        if token.kind != FIGURE or _is_pronoun(token):
-            continue
-        held = [one for one in ground.figures if same_figure(token, one)] or _both_ends(token, ground)
-        if not held and not _as_digits(token, ground) and not _difference(token, told, ground):
-            yield Finding(
-                "figure", f"“{told.text[token.start : token.end].strip()}” is not typed.", token.start, token.end
-            )
-        elif held and _sign_lost(token, told, ground):
-            yield Finding("figure", "It was typed with another sign.", token.start, token.end)
-        elif held and _only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
-            yield Finding("figure", "It is a limit, told as a reading.", token.start, token.end)
+    for clause in told.clauses:
+        if swapped := _swapped(clause, told, ground) or _as_bound(clause, told, ground):
+            yield swapped
+        for i, token in enumerate(clause):
+            if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
+                yield Finding("figure", f"“{_shown(token, told)}” is not typed.", token.start, token.end)
+            if token.kind == FIGURE and _one_of_several(token, clause, i, ground):
+                yield Finding("figure", "It was typed of more than one.", token.start, token.end)
+            if token.kind == FIGURE and not _is_pronoun(token) and not _in_a_fraction(token, told):
+                yield from _figure(token, clause, i, told, ground)
 
 
-_BELOW = phrase("below|under|short|low|lower|down|beneath|less|minus|missing|lost")
+def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, ground: Ground) -> Iterator[Finding]:
+    place = (token.start, token.end)
+    held = [one for one in ground.figures if same_figure(token, one)] or _both_ends(token, ground)
+    if not held:
+        if not (_as_digits(token, ground) or _difference(token, told, ground) or _converted(token, ground)):
+            clock = any(one.text in ("am", "pm", "a.m", "o'clock") for one in clause[i + 1 : i + 2])
+            if clock or (_is_count(token) and not _counted_otherwise(clause, i, ground)):
+                yield missing(f"“{_shown(token, told)}” is not typed.", *place)
+            else:
+                yield Finding("figure", f"“{_shown(token, told)}” is not typed.", *place)
+    elif sign := _sign(token, told, ground):
+        why = "It was typed with another sign."
+        yield Finding("figure", why, *place) if sign == "turned" else missing(why, *place)
+    elif _other_label(clause, i, ground):
+        yield Finding("figure", f"“{clause[i - 1].text}” was typed with another number.", *place)
+    elif _only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
+        alone = sum(one.kind == FIGURE and bool(one.unit or one.value not in _SMALL) for one in told.tokens) == 1
+        why = "It is a limit, told as a reading."
+        yield Finding("figure", why, *place) if alone else missing(why, *place)
+
+
+_SMALL = frozenset(map(Fraction, range(1, 5)))
+_PARTS = frozenset("half quarter quarters third thirds tenth tenths".split())
+
+
+def _shown(token: Token, told: Statement) -> str:
+    return told.text[token.start : token.end].strip()
+
+
+def _in_a_fraction(token: Token, told: Statement) -> bool:
+    """Part of a figure told in words: three quarters of an inch, an inch and a half, an hour and 24 minutes."""
+    i = told.tokens.index(token)
+    led = told.tokens[max(0, i - 4) : i]
+    near = {one.text for one in told.tokens[max(0, i - 2) : i + 4]}
+    hours = token.unit == "min" and any(one.text.startswith("hour") or one.unit == "h" for one in led)
+    return hours or bool(_PARTS & near)
+
+
+def _one_of_several(token: Token, clause: Sequence[Token], i: int, ground: Ground) -> bool:
+    """ "One of the bellows" where both were typed."""
+    noun = next((one for one in clause[i + 1 : i + 7] if one.kind == WORD and one.is_a("thing")), None)
+    homes = [piece for piece in ground.pieces if noun is not None and noun.root in piece.roots]
+    led = [one.text for one in clause[i + 1 : i + 3]] == ["of", "the"] or clause[max(0, i - 1)].text == "only"
+    return token.text == "one" and led and any(one.text in ("both", "all") for piece in homes for one in piece.tokens)
+
+
+def _is_count(token: Token) -> bool:
+    return token.text.isalpha() and not token.unit
+
+
+def _counted_otherwise(clause: Sequence[Token], i: int, ground: Ground) -> bool:
+    """A count in words of what was typed with another count, or once with a side of its own."""
+    noun = next((one for one in clause[i + 1 : i + 5] if one.kind == WORD and one.is_a("thing", "matter")), None)
+    if noun is None:
+        return False
+    counts: set[Fraction | None] = set()
+    for piece in (one for one in ground.pieces if one.where != "used"):
+        for at in piece.roots.get(noun.root, ()):
+            figure = next((one for one in reversed(piece.tokens[max(0, at - 3) : at]) if one.kind == FIGURE), None)
+            one = piece.tokens[at].form_of("thing") == "one" and any(token.kind == SIDE for token in piece.tokens)
+            counts.add(figure.value if figure is not None and not figure.unit else Fraction(1) if one else None)
+    single = counts == {Fraction(1)} and sum(noun.root in piece.roots for piece in ground.pieces) > 1
+    return bool(counts) and None not in counts and clause[i].value not in counts and not single
+
+
+def _converted(token: Token, ground: Ground) -> bool:
+    """The same measure in another unit, as it may be rounded."""
+    unit = find(token.unit) if token.unit else None
+    if unit is None or token.value is None:
+        return False
+    for typed in ground.figures:
+        other = find(typed.unit) if typed.unit and typed.value is not None else None
+        if other is not None and other.dimension == unit.dimension and other.name != unit.name and typed.value:
+            value = convert(typed.value, other.name, unit.name)
+            if value is not None and abs(value - token.value) <= abs(value) / 20:
+                return True
+    return False
+
+
+def _other_label(clause: Sequence[Token], i: int, ground: Ground) -> bool:
+    """A number behind the name of a thing that was typed with other numbers only: injector 4, fuse 12."""
+    token, noun = clause[i], clause[i - 1] if i else None
+    if noun is None or token.unit or not token.text.isdigit() or not noun.is_a("thing"):
+        return False
+    labels: set[Fraction | None] = set()
+    for piece in ground.pieces:
+        for at in piece.roots.get(noun.root, ()):
+            behind = piece.tokens[at + 1 : at + 2]
+            labels |= {one.value for one in behind if one.kind == FIGURE and not one.unit and one.text.isdigit()}
+            if len(piece.tokens) > at + 2 and piece.tokens[at + 2].kind in (FIGURE, MARK):
+                return False  # a row of numbers
+    return bool(labels) and token.value not in labels
+
+
+def _swapped(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
+    """What was read stands with the word for the bound, and the bound as what was read: "25 A of its 22 A rating"."""
+    start, end = clause[0].start, clause[-1].end
+    word = told.lists.said("bounds", told.low[start:end])
+    figures = [token for token in clause if token.kind == FIGURE and not token.text.isalpha()]
+    if word is None or len(figures) != 2:
+        return None
+    near = min(figures, key=lambda one: _gap(one, start + word.start(), start + word.end()))
+    other = figures[near is figures[0]]
+    if _only_limit(other, ground) and not _only_limit(near, ground):
+        return Finding("figure", "It was read, and is told as the limit.", near.start, near.end)
+    return None
+
+
+_BOUND_BEFORE = Regex(
+    r"\b(?:needs|need|calls? for|wants|should be|must be|at least|at most|no more than"
+    r"|(?:minimum|maximum|limit|spec|specification|rating) (?:of|is)) (?:about )?\Z"
+)
+_BOUND_BEHIND = Regex(r"(?:[^\s,;.:]+ )?(?:it needs|it wants|is needed|is allowed|needed|required)\b")
+
+
+def _as_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
+    """What was read, told as what is called for, and beside it the bound as what was read."""
+    read = [token for token in clause if token.kind == FIGURE and not _is_pronoun(token)]
+    others = [token for token in told.tokens if token.kind == FIGURE and _only_limit(token, ground)]
+    for token in read if others else ():
+        held = any(same_figure(token, one) for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE)
+        limit = any(same_figure(token, one) for piece in ground.pieces for one in piece.limits if one.kind == FIGURE)
+        near = _BOUND_BEFORE.search(told.low[: token.start]) or _BOUND_BEHIND.match(told.low[token.end :].lstrip())
+        if held and not limit and near:
+            return Finding("figure", "It was read, and is told as the limit.", token.start, token.end)
+    return None
+
+
+def _gap(token: Token, start: int, end: int) -> int:
+    """How far a figure stands from a word; one behind it belongs to it sooner."""
+    return token.start - end - 6 if token.start >= end else start - token.end
+
+
+_BELOW = phrase("frost|freezing|minus|below|under|short|low|lower|down|beneath|less|minus|missing|lost")
 _ABOVE = phrase("above|over|high|higher|up|more|plus|too much|beyond")
 
 
-def _sign_lost(token: Token, told: Statement, ground: Ground) -> bool:
-    """Told without the sign it was typed with, and not as so much below or above."""
-    typed = [
-        one
-        for one in ground.figures
-        if one.value is not None and token.value is not None and abs(one.value) == abs(token.value)
-    ]
+def _sign(token: Token, told: Statement, ground: Ground) -> str:
+    """``turned``: so much above where it was typed below, or a temperature without its sign; ``lost``: without it."""
+    typed = [one for one in ground.figures if one.value and token.value and abs(one.value) == abs(token.value)]
     if token.text[:1] in "+-−" or not typed or not all(one.text[:1] in "+-−" for one in typed):
-        return False
+        return ""
     near = told.low[max(0, token.start - 25) : token.end + 25]
     below, above = bool(_BELOW.search(near)), bool(_ABOVE.search(near))
     if all(one.text[0] in "-−" for one in typed):
-        return not below
-    return below and not above
+        unit = find(token.unit or typed[0].unit)
+        warm = unit is not None and unit.dimension == "temperature"
+        return "" if below else "turned" if above or warm else "lost"
+    return "turned" if below and not above else ""
 
 
 def _both_ends(token: Token, ground: Ground) -> list[Token]:
@@ -71,12 +204,14 @@ def _both_ends(token: Token, ground: Ground) -> list[Token]:
 def _named(token: Token, ground: Ground) -> bool:
     """A code, part number or label stands letter for letter in a cited line."""
     bare = token.text.replace("-", "")
+    if (sized := _SIZED.match(token.text)) and Fraction(sized[1]) in ground.digits:
+        return True
     return any(bare in re.sub(r"[\s-]", "", line).lower() for line in (*ground.lines, *ground.facts))
 
 
 def _difference(token: Token, told: Statement, ground: Ground) -> bool:
     """How far one typed figure is from another, told as such."""
-    near = told.low[token.start : token.end + _NEAR]
+    near = told.low[max(0, token.start - 15) : token.end + _NEAR]
     if not _APART.search(near):
         return False
     typed = {value for one in ground.figures for value in (one.value, one.top) if value is not None}
@@ -89,7 +224,8 @@ def _is_pronoun(token: Token) -> bool:
 
 def _as_digits(token: Token, ground: Ground) -> bool:
     """A number inside a label, a date, a code, a count such as 20/20; small ones may count what is cited."""
-    if token.unit and token.unit not in ("times", "h", "min"):
+    timed = [one for one in ground.figures if one.value == token.value and one.unit in ("h", "min", "s")]
+    if token.unit and (token.unit not in ("times", "h", "min") or timed):
         return token.value in ground.digits and not any(one.unit for one in ground.figures if one.value == token.value)
     counts = {Fraction(1), Fraction(len(ground.entries))}
     if token.text.isalpha():
@@ -169,39 +305,8 @@ def owners(told: Statement, ground: Ground) -> Iterator[Finding]:
                 if one.kind == FIGURE and same_figure(token, one)
             ]  # fmt: skip
             if homes:
-                yield from _other_thing(token, clause, i, homes, ground)
                 yield from _other_side(token, clause, i, homes)
                 yield from _other_way(token, clause, homes)
-
-
-def _other_thing(
-    token: Token, clause: Sequence[Token], at: int, homes: Sequence[tuple[Piece, int]], ground: Ground
-) -> Iterator[Finding]:  # fmt: skip
-    unit = find(token.unit) if token.unit else None
-    if unit is None or unit.dimension in _LOOSE or unit.name in _FAR:
-        return
-    said = {one.root for one in clause[:at] if one.is_a("thing", "matter")}
-    if not said:
-        return
-    owned: set[str] = set()
-    if any(not piece.things or getattr(piece.entry and piece.entry.fact, "run", None) for piece, _ in homes):
-        return  # its thing is named in another piece, or in the finding that was measured again
-    for piece, place in homes:
-        owned |= _owner(piece, place)
-    elsewhere = {root for piece in ground.pieces for root in piece.things} - owned
-    if owned and not said & owned and said & elsewhere:
-        yield Finding("figure", "The figure was typed of something else.", token.start, token.end)
-
-
-def _owner(piece: Piece, place: int) -> set[str]:
-    """Words of what a typed figure belongs to: those between it and the figure in front, else those behind."""
-    start = max((i + 1 for i in range(place) if piece.tokens[i].kind == FIGURE), default=0)
-    own = {one.root for one in piece.tokens[start:place] if one.kind == WORD}
-    own |= {one.root for one in piece.tokens[place + 1 :] if one.kind == WORD}
-    things = {root for root in own if root in piece.things}
-    if things:
-        return own
-    return own | set(piece.subject())
 
 
 def _other_side(
@@ -216,7 +321,7 @@ def _other_side(
         if not own:
             return
         typed |= own
-    if any(opposite(side) in typed and side not in typed for side in said) or not said & typed:
+    if any(opposite(side) in typed and side not in typed for side in said):
         yield Finding("figure", "The figure was typed of another side.", token.start, token.end)
 
 
@@ -257,12 +362,113 @@ def _other_way(token: Token, clause: Sequence[Token], homes: Sequence[tuple[Piec
         yield Finding("figure", "The figure was typed of what went the other way.", token.start, token.end)
 
 
+_BOUND = Regex(r" \d[\d./]*(?= (?:minimum|maximum|limit))")  # "under the 4 minimum"
+_OTHERS = frozenset("other others rest remaining".split())
+
+
+def exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """Two figures have not changed places, nor has one another number, nor work the hours of other work."""
+    for sentence in told.sentences:
+        mine = _contexts(sentence)
+        whole = {token.root for clause in sentence for token in clause}
+        for typed, labelled in _typed_contexts(ground):
+            for value, words in mine.items():
+                own, said = _labels(typed.get(value, set())), _labels(words)
+                if own and said and not own & said and words & typed[value] - own:
+                    yield Finding("figure", "The figure was typed of another number.", *_span(sentence))
+                    return
+                for other in typed.keys() - {value} if value in typed else ():
+                    a, b = typed[value] - typed[other], typed[other] - typed[value]
+                    both = (
+                        mine[other] & a and not mine[other] & b
+                        if other in mine
+                        else not labelled and a and not whole & a and len(words & b) > 1
+                    )
+                    if words & b and not words & a and both:
+                        yield Finding("figure", "The figures have changed places.", *_span(sentence))
+                        return
+        yield from _other_hours(sentence, ground)
+
+
+_Contexts = dict[Fraction, set[str]]
+
+
+def _contexts(groups: Sequence[Sequence[Token]]) -> _Contexts:
+    """The words that stand with each figure in its clause or piece; a number behind a thing is one of them."""
+    found: _Contexts = {}
+    for given in groups:
+        places = [i for i, token in enumerate(given) if _is_reading(given, i)]
+        leads = any(_is_context(token) for token in given[: places[0]]) if places else False
+        for at, i in enumerate(places):
+            before, after = places[at - 1] if at else -1, places[at + 1] if at + 1 < len(places) else len(given)
+            start, end = (-1, len(given)) if len(places) == 1 else (before, i) if leads else (i, after)
+            words = {
+                _context(token) for token in given[start + 1 : end] if _is_context(token) and token is not given[i]
+            }
+            value = given[i].value
+            if value is not None:
+                found[value] = found.get(value, set()) | words
+    return found
+
+
+def _is_reading(given: Sequence[Token], i: int) -> bool:
+    token, before = given[i], given[i - 1] if i else None
+    if token.kind != FIGURE or token.text.isalpha() or token.value is None:
+        return False
+    return not (token.text.isdigit() and not token.unit and before is not None and before.is_a("thing"))
+
+
+def _is_context(token: Token) -> bool:
+    small = token.is_a("be", "has", "det", "modal", "pronoun") or token.text in ("at", "of", "and", "with", "to", "the")
+    return token.kind in (WORD, SIDE, FIGURE) and not small and not (token.kind == FIGURE and not token.text.isdigit())
+
+
+def _context(token: Token) -> str:
+    return f"#{token.text}" if token.kind == FIGURE else token.root
+
+
+def _labels(words: set[str]) -> set[str]:
+    return {word for word in words if word.startswith("#")}
+
+
+def _typed_contexts(ground: Ground) -> Iterator[tuple[_Contexts, bool]]:
+    """Of each entry the words that stand with its figures; whether they are the positions it was read at."""
+    for entry in ground.entries:
+        labelled: _Contexts = {}
+        for value, label in ground.labelled(entry):
+            labelled[value] = labelled.get(value, set()) | set(map(_context, tokens(label)))
+        pieces = [piece.tokens for piece in ground.pieces if piece.entry is entry and piece.where != "field"]
+        yield (labelled, True) if any(labelled.values()) else (_contexts(pieces), False)
+
+
+def _span(sentence: Sequence[Sequence[Token]]) -> tuple[int, int]:
+    return sentence[0][0].start, sentence[-1][-1].end
+
+
+def _other_hours(sentence: Sequence[Sequence[Token]], ground: Ground) -> Iterator[Finding]:
+    """The hours of one piece of work, told of another."""
+    hours = {entry.no: exact(entry.fact.hours) for entry in ground.entries if isinstance(entry.fact, Did)}
+    words: dict[int, set[str]] = {no: set() for no in hours}
+    for piece in ground.pieces:
+        if piece.entry is not None and piece.where == "did":
+            words[piece.entry.no] |= {token.root for token in piece.tokens if token.kind == WORD and token.words}
+    said = {token.root for clause in sentence for token in clause}
+    for token in (token for clause in sentence for token in clause if token.kind == FIGURE and token.unit == "h"):
+        own = [no for no in hours if hours[no] == token.value]
+        others = set().union(*(words[no] for no in hours if no not in own))
+        mine = set().union(*(words[no] for no in own))
+        if own and said & (others - mine) and not said & (mine - others):
+            yield Finding("figure", "The hours were typed of other work.", token.start, token.end)
+
+
 def verdicts(told: Statement, ground: Ground) -> Iterator[Finding]:
     """What is said of a reading is what was computed of it; of several, of the one beside it."""
     for sentence in told.sentences:
         whole = [token for clause in sentence for token in clause]
         for clause in sentence:
             values = _read_values(clause, ground)
+            if not values and any(token.text in _OTHERS for token in clause):
+                continue
             said = clause if values or any(token.is_a("thing", "matter") for token in clause) else whole
             yield from _verdict(clause, values or _read_values(whole, ground), said, told, ground)
 
@@ -279,15 +485,14 @@ def _verdict(
     clause: Sequence[Token], values: set[Fraction | None], said: Sequence[Token], told: Statement, ground: Ground
 ) -> Iterator[Finding]:  # fmt: skip
     start, end = clause[0].start, clause[-1].end
-    text = told.low[max(0, start - 2) : end]
+    text = _BOUND.sub("", told.low[max(0, start - 2) : end])
     for word in ("low", "high", "in", "bad"):
         hit = told.lists.said("good" if word == "in" else word, text)
         if hit is None or any(token.kind == NO for token in clause):
             continue
         if word == "in" and hit[0] == ": within" and text[hit.end() :].lstrip()[:1].isdigit():
             continue  # "When: within 3 months" is a time
-        at = max(0, start - 2) + hit.start()
-        place = (at, at + len(hit[0]))
+        place = (start, end)
         about = _computed(values, said, ground)
         if word == "bad":
             if about == {"in"}:
@@ -298,11 +503,11 @@ def _verdict(
         if not any(token.kind == FIGURE for token in clause) and _said_apart(clause, typed_words, ground):
             continue
         if values and all(value is not None and _is_condition(value, ground) for value in values):
-            yield Finding("verdict", "The figure was typed as a condition, not as what was read.", *place)
+            yield missing("The figure was typed as a condition, not as what was read.", *place)
         elif about and word not in about and len(about) >= len(values):
             yield Finding("verdict", "The limits say something else of it.", *place)
         elif values and not about and not typed and not _unjudged(values, ground) and not ground.says_itself(hit[0]):
-            yield Finding("verdict", f"“{hit[0]}” is a verdict that nobody typed or computed.", *place)
+            yield missing(f"“{hit[0]}” is a verdict that nobody typed or computed.", *place)
 
 
 def _said_apart(clause: Sequence[Token], words: Sequence[str], ground: Ground) -> bool:

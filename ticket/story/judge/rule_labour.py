@@ -1,17 +1,18 @@
-"""Rules 9 and 12: work that was done, and what it was done to."""
+"""Work: refused where the sources leave it open, deny it, or type work that excludes it; unknown work is not proved."""
 
 from collections.abc import Iterator, Sequence
 
-from ticket.job.kinds import Used
-from ticket.story.judge.answer import Finding
+from ticket.job.kinds import Did, Used
+from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.statement import NO, WORD, Statement, Token, abbreviates
+from ticket.story.judge.statement import FIGURE, NO, WORD, Statement, Token
 from ticket.story.judge.tables import Tables
 
 _DONE = ("did", "proof", "used", "found", "code", "ruled")  # fields whose work was done
-_OPEN = ("remedy",)
+_OPEN = ("remedy", "maybe", "ruled")  # offered, deferred, only suspected, found to be good
 _TAKES = frozenset({"took", "pulled", "dropped"})
 _LOOKING = frozenset({"check", "look", "measure"})
+_NEXT = frozenset("next need needs should must want wants later before until till quote to at in soon".split())
 _PUT_OFF = frozenset(
     """should still needs need must to can may could would will offered recommend recommended propose proposed suggest
     plan please waits wait if until before""".split()
@@ -19,7 +20,7 @@ _PUT_OFF = frozenset(
 
 
 def labour(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """Work is told only where it was done, and of what it was done to."""
+    """Work told as done, sentence by sentence."""
     for sentence in told.sentences:
         open_ = False  # the clause in front says that it is still to do
         for clause in sentence:
@@ -32,28 +33,23 @@ def labour(told: Statement, ground: Ground) -> Iterator[Finding]:
 
 def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterator[Finding]:
     for i, token in enumerate(clause):
-        if not _claimed(clause, i):
+        kind = work_kind(token) if _claimed(clause, i) else ""
+        if not kind or ground.says_itself(token.text):
             continue
         if any(one.kind == NO or one.text in _PUT_OFF for one in clause[:i]):
             return
-        kind = work_kind(token)
-        if not kind:
+        objects = _objects(clause, i, told.lists)
+        if not objects and any(one.text in ("it", "them") for one in clause):
+            earlier = [one for one in told.tokens if one.end <= clause[0].start]
+            objects = _objects(earlier, len(earlier), told.lists)[:1]
+        if kind in _LOOKING and not objects:
             continue
-        if ground.says_itself(token.text) or (token.text in told.lists.data["speech"]["claims"] and _mended(ground)):
-            continue
-        fields = [piece for piece in ground.pieces if piece.where in _DONE]
-        same = [piece for piece in fields if _names(piece, token)]
-        objects = _objects(clause, i)
-        if kind in _LOOKING and not [one for one in objects if one.text not in told.lists.data["speech"]["frame_noun"]]:
-            continue
-        if not same and not _akin(kind, fields, ground, told.lists):
-            if (kind in _LOOKING and _looked_at(objects, fields)) or _typed_elsewhere(token, clause, ground):
-                continue
-            later = any(_names(piece, token) for piece in ground.pieces if piece.where in _OPEN)
-            why = "is still to do" if later else "was typed by nobody"
-            yield Finding("work", f"That it was {token.text} {why}.", token.start, token.end)
+        by_us = any(one.text == "we" for one in clause)
+        if why := _open(token, kind, objects, ground, by_us) or _excluded(kind, objects, ground, told.lists, token):
+            yield Finding("work", why, token.start, token.end)
             return
-        yield from _done_to(token, objects, same, fields, told, ground)
+        if not _typed(token, kind, clause, objects, ground, told.lists):
+            yield missing(f"That it was {token.text} was typed by nobody.", token.start, token.end)
 
 
 def _claimed(clause: Sequence[Token], i: int) -> bool:
@@ -68,10 +64,9 @@ def _claimed(clause: Sequence[Token], i: int) -> bool:
     if not head:
         return True
     if any(one.text == "we" for one in head):
-        return not head[-1].is_a("det") and not head[-1].is_a("quality", "thing")
-    return head[-1].text in ("and", "then", "also") or (
-        head[-1].is_a("be") and (work_kind(token) == "fit" or not token.is_a("state", "quality"))
-    )
+        return not head[-1].is_a("det", "quality", "thing")
+    be = head[-1].is_a("be") and (work_kind(token) == "fit" or not token.is_a("state", "quality"))
+    return be or head[-1].text in ("and", "then", "also")
 
 
 def work_kind(token: Token) -> str:
@@ -83,107 +78,133 @@ def work_kind(token: Token) -> str:
     return next((word.kind for word in token.words if word.cls == "work"), "")
 
 
-def _mended(ground: Ground) -> bool:
-    return any(
-        work_kind(token) in ("fit", "mend") for piece in ground.pieces if piece.where == "did" for token in piece.tokens
-    )
+def _objects(clause: Sequence[Token], i: int, lists: Tables) -> list[Token]:
+    """Things behind the work; in front of it where it was done to them; the last one is what was worked on."""
+    general = set(lists.data["speech"]["frame_noun"])
+    behind: list[Token] = []
+    for token in clause[i + 1 :]:
+        if behind and (token.is_a("place", "be") or token.kind == FIGURE):
+            break
+        if token.is_a("thing", "matter") and not token.is_a("place") and token.text not in general:
+            behind.append(token)
+    return behind or [token for token in clause[:i] if token.is_a("thing", "matter") and token.text not in general]
+
+
+_WAITING = frozenset("order ordered waits waiting awaiting backordered".split())
+
+
+def _open(token: Token, kind: str, objects: Sequence[Token], ground: Ground, by_us: bool) -> str:
+    """Why the work was not done by what was typed: it is offered, deferred, refused, ruled out or needed."""
+    named = {one.root for one in objects}
+    for piece in ground.pieces:
+        if piece.where == "did" and named & piece.roots.keys() and any(one.text in _WAITING for one in piece.tokens):
+            return f"“{objects[-1].text}” still waits."
+    if _worked(token, objects, ground):
+        return ""
+    head = objects[-1].root if objects else ""
+    told_of = [piece.entry for piece in ground.pieces if any(one.text == token.text for one in piece.tokens)]
+    waits = [
+        piece
+        for piece in ground.pieces
+        if piece.where in _OPEN and not (piece.where == "ruled" and piece.entry in told_of)
+    ]
+    if kind not in _LOOKING and any(head in piece.roots for piece in waits):
+        return f"“{objects[-1].text}” is still to do."
+    homes = [(piece, at) for piece in ground.pieces for at in piece.roots.get(token.root, ())]
+    if any(piece.where == "remedy" for piece, _ in homes):
+        return f"That it was {token.text} is still to do."
+    if by_us and homes and all(piece.where == "says" for piece, _ in homes):
+        return f"The customer said that it was {token.text}."
+    needed = [piece for piece, at in homes if _needed(piece, at)]
+    if needed and len(needed) == len(homes):
+        return f"That it was {token.text} is still to do."
+    refused = any(piece.where == "told" and piece.denied[1] and head in piece.roots for piece in ground.pieces)
+    return f"“{objects[-1].text}” was refused." if refused or (head and _declined(head, ground)) else ""
+
+
+def _worked(token: Token, objects: Sequence[Token], ground: Ground) -> bool:
+    """Whether labour or parts name the thing, or carry out the offer that does, or hold such work on nothing named."""
+    head = objects[-1].root if objects else ""
+    did = [entry.fact for entry in ground.entries if isinstance(entry.fact, Did | Used)]
+    if any(fact.refs for fact in did):
+        return True
+    pieces = [piece for piece in ground.pieces if piece.where in ("did", "used", "because", "proof") and piece.entry]
+    done = [piece for piece in pieces if piece.where != "because" or isinstance(piece.entry and piece.entry.fact, Did)]
+    return any((head in piece.roots) if head else (token.root in piece.roots) for piece in done)
+
+
+def _needed(piece: Piece, at: int) -> bool:
+    """Typed in its base form beside *next*, *needs*, *should*: what is to be done."""
+    if piece.where in ("did", "because") or piece.tokens[at].form_of("work") not in ("base", "gerund", ""):
+        return False
+    return any(token.text in _NEXT for token in piece.tokens)
+
+
+def _declined(head: str, ground: Ground) -> bool:
+    words = ("declined", "declines", "refused", "refuses")
+    told = [piece for piece in ground.pieces if piece.where == "told" and any(t.text in words for t in piece.tokens)]
+    about = {piece.entry for piece in told if head in piece.roots or piece.before is not None}
+    return any(piece.entry in about and head in piece.roots for piece in ground.pieces)
+
+
+def _excluded(kind: str, objects: Sequence[Token], ground: Ground, lists: Tables, token: Token) -> str:
+    """Work that excludes the typed one, done to the same thing: replaced where it was adjusted, cleaned, resealed."""
+    rows = lists.data["work_excludes"]
+    mine = next((name for name, words in rows.items() if token.root in lists.roots(words)), "")
+    if not mine or not objects:
+        return ""
+    head = objects[-1].root
+    line = [piece for piece in ground.pieces if piece.where in ("did", "used") or _is_used(piece)]
+    if any(head in piece.roots for piece in line if _is_used(piece)):
+        return ""
+    homes = [piece for piece in line if head in piece.roots]
+    typed = {name for piece in homes for name, words in rows.items() if piece.roots.keys() & lists.roots(words)}
+    other = typed - {mine}
+    if mine in typed or not other or (mine != "replace" and "replace" not in other):
+        return ""
+    new = any(one.text in ("new", "reman", "rebuilt", "swap") for piece in homes for one in piece.tokens)
+    return "" if mine == "replace" and new else f"Other work was typed of “{objects[-1].text}”."
+
+
+def _is_used(piece: Piece) -> bool:
+    return piece.entry is not None and isinstance(piece.entry.fact, Used)
+
+
+def _typed(
+    token: Token, kind: str, clause: Sequence[Token], objects: Sequence[Token], ground: Ground, lists: Tables
+) -> bool:  # fmt: skip
+    """Whether such work, or one that a driver's word may stand for, was typed as done."""
+    fields = [piece for piece in ground.pieces if piece.where in _DONE]
+    if any(_names(piece, token) for piece in fields):
+        return True
+    if kind in _LOOKING and any(one.root in piece.roots for one in objects for piece in fields if piece.where != "did"):
+        return True
+    if not any(one.text == "we" for one in clause) and any(
+        piece.tokens[at].form_of("work") == "past" or piece.tokens[at].form_of("doing") == "past"
+        for piece in ground.pieces if piece.where != "remedy" for at in piece.roots.get(token.root, ())
+    ):  # fmt: skip
+        return True  # typed as done in a reason or a remark, or by somebody else in a complaint
+    did = [piece for piece in fields if piece.where == "did"]
+    near = {kind} | {one for row in lists.data["speech"]["kin"] if kind in row for one in row}
+    done = {work_kind(one) for piece in fields if piece.where in ("did", "proof") for one in piece.tokens}
+    done |= {work_kind(one) for piece in fields for one in piece.tokens if one.form_of("work") == "past"}
+    new = any(one.text in ("new", "reman", "rebuilt") for piece in did for one in piece.tokens)
+    if new or any(isinstance(entry.fact, Used) for entry in ground.entries) or any(map(_bare_list, did)):
+        done.add("fit")
+    return bool(near & done) or (token.text in lists.data["speech"]["claims"] and bool(done & {"fit", "mend"}))
 
 
 def _names(piece: Piece, token: Token) -> bool:
     """Whether the piece tells such work: in labour in any form, elsewhere only as done."""
     places = piece.roots.get(token.root, ())
     return bool(places) and (
-        piece.where in ("did", "remedy") or any(piece.tokens[at].form_of("work") == "past" for at in places)
-    )
-
-
-def _typed_elsewhere(token: Token, clause: Sequence[Token], ground: Ground) -> bool:
-    """Typed as done in a reason, a remark of a code, or by somebody else in a complaint: "swapped, knock stayed"."""
-    if any(one.text == "we" for one in clause):
-        return False
-    return any(
-        piece.tokens[at].form_of("work") == "past" or piece.tokens[at].form_of("doing") == "past"
-        for piece in ground.pieces
-        if piece.where != "remedy"
-        for at in piece.roots.get(token.root, ())
-    )
-
-
-def _akin(kind: str, fields: Sequence[Piece], ground: Ground, lists: Tables) -> bool:
-    """Work of this kind, or of one that a driver's word may stand for, was done."""
-    near = {kind} | {one for row in lists.data["speech"]["kin"] if kind in row for one in row}
-    done = {work_kind(token) for piece in fields if piece.where in ("did", "proof") for token in piece.tokens}
-    seen = [token for piece in fields if piece.where == "found" for token in piece.tokens]
-    done |= {work_kind(token) for token in seen if token.form_of("work") == "past"}
-    new = any(
-        token.text in ("new", "reman", "rebuilt") for piece in fields if piece.where == "did" for token in piece.tokens
-    )
-    if new or any(isinstance(entry.fact, Used) for entry in ground.entries) or _bare_list(fields):
-        done.add("fit")
-    return bool(near & done)
-
-
-def _bare_list(fields: Sequence[Piece]) -> bool:
-    """Labour typed without any doing: the parts alone were changed."""
-    did = [piece for piece in fields if piece.where == "did"]
-    return any(all(_in_list(token) for token in piece.tokens) for piece in did)
-
-
-def _in_list(token: Token) -> bool:
-    if token.kind != WORD:
-        return True
-    return token.text in ("and", "both") or (token.is_a("thing", "quality") and not work_kind(token)) or not token.words
-
-
-def _objects(clause: Sequence[Token], i: int) -> list[Token]:
-    """Things behind the work; in front of it where it was done to them."""
-    behind = [token for token in clause[i + 1 :] if token.is_a("thing", "matter") and not token.is_a("place")]
-    return behind or [token for token in clause[:i] if token.is_a("thing", "matter")]
-
-
-def _looked_at(objects: Sequence[Token], fields: Sequence[Piece]) -> bool:
-    seen = {root for piece in fields if piece.where != "did" for root in piece.roots}
-    return any(token.root in seen for token in objects)
-
-
-def _done_to(
-    token: Token, objects: Sequence[Token], same: Sequence[Piece], fields: Sequence[Piece],
-    told: Statement, ground: Ground,
-) -> Iterator[Finding]:  # fmt: skip
-    """Nothing that only waits, nothing that nobody typed."""
-    if same and named_elsewhere(token, objects, same, fields):
-        yield Finding("work", f"“{objects[0].text}” was typed with other work.", objects[0].start, objects[0].end)
-        return
-    done = {root for piece in fields for root in piece.roots}
-    waiting = {root for piece in ground.pieces if piece.where in _OPEN for root in piece.roots} - done
-    nouns = set(told.lists.data["speech"]["frame_noun"])
-    named = [one for one in objects if one.text not in nouns]
-    if named and named[-1].root in waiting:
-        yield Finding("work", f"“{named[-1].text}” is still to do.", named[-1].start, named[-1].end)
-        return
-    typed = any(one.root in ground.everywhere for one in named)
-    asked = any(other.is_a("thing") and not other.is_a("work") for piece in same for other in piece.tokens)
-    if named and not typed and asked and all(_part(one) for one in named) and not _short_for(named, ground):
-        yield Finding("work", f"“{named[0].text}” was typed by nobody.", named[0].start, named[0].end)
-
-
-def named_elsewhere(token: Token, objects: Sequence[Token], same: Sequence[Piece], fields: Sequence[Piece]) -> bool:
-    """Whether the thing was typed only beside other work than this."""
-    parts = [one for one in objects if _part(one)]
-    if not parts or any(one.root in piece.roots for piece in same for one in parts):
-        return False
-    homes = [piece for piece in fields if parts[-1].root in piece.roots]
-    return bool(homes) and all(
-        piece.where == "did" and any(one.form_of("work") or one.form_of("doing") == "past" for one in piece.tokens)
-        and not piece.roots.get(token.root) for piece in homes
+        piece.where == "did" or any(piece.tokens[at].form_of("work") == "past" for at in places)
     )  # fmt: skip
 
 
-def _part(token: Token) -> bool:
-    return any(word.cls == "thing" and word.kind == "part" for word in token.words)
-
-
-def _short_for(named: Sequence[Token], ground: Ground) -> bool:
-    """A typed short form whose letters stand in the word in order is the same word: gnd, trlr, gov."""
-    typed = [token.text for piece in ground.pieces for token in piece.tokens if token.kind == WORD and not token.words]
-    return any(abbreviates(short, one.text) for one in named for short in typed)
+def _bare_list(piece: Piece) -> bool:
+    """Labour typed without any doing: the parts alone were changed."""
+    return all(
+        token.kind != WORD or token.text in ("and", "both") or not token.words
+        or (token.is_a("thing", "quality") and not work_kind(token)) for token in piece.tokens
+    )  # fmt: skip

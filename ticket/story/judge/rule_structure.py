@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from ticket.story.judge.answer import Finding
-from ticket.story.judge.ground import Ground, Piece, denied
+from ticket.story.judge.answer import Finding, missing
+from ticket.story.judge.ground import ONE_LETTER, Ground, Piece, denied
 from ticket.story.judge.rule_figures import opposite
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
 from ticket.story.judge.tables import tables
@@ -20,9 +20,24 @@ def sides(told: Statement, ground: Ground) -> Iterator[Finding]:
             if token.kind != SIDE:
                 continue
             if token.root not in ground.sides:
-                yield Finding("side", f"“{token.text}” is not typed.", token.start, token.end)
+                typed = _opposite_typed(token, clause, i, ground)
+                why = f"“{token.text}” is not typed."
+                yield (Finding("side", why, token.start, token.end) if typed else missing(why, token.start, token.end))
             elif (noun := noun_of(clause, i)) is not None:
                 yield from _other_noun(token, noun, clause, ground)
+
+
+def _opposite_typed(side: Token, clause: Sequence[Token], i: int, ground: Ground) -> bool:
+    """Whether what a side is told of was typed with the other end of its axis."""
+    other, noun = opposite(side.root), noun_of(clause, i)
+    homes = [(piece, at) for piece in ground.pieces for at in piece.roots.get(noun.root if noun else "", ())]
+    about = [piece for piece, _ in homes] or ground.best(clause)
+    for typed in (ONE_LETTER.get(token.text, ()) for piece in about for token in piece.tokens):
+        if other in typed and side.root not in typed:
+            return True
+    if not homes:
+        return any(other in _sides_at_all(piece) for piece in about)
+    return any(other in sides_at(piece, at) for piece, at in homes)
 
 
 def noun_of(clause: Sequence[Token], i: int) -> Token | None:
@@ -129,127 +144,9 @@ def _sides_at_all(piece: Piece) -> set[str]:
     return {token.root for token in piece.tokens if token.kind == SIDE}
 
 
-def roles(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """A thing is not told as what something does, nor a doing as a thing."""
-    for clause in told.clauses:
-        for i, token in enumerate(clause):
-            if token.kind != WORD or token.text in told.lists.plain:
-                continue
-            typed = _typed_as(token, ground)
-            if not typed:
-                continue
-            if _is_verb(clause, i) and all(_is_thing(piece, at) or _heads(piece, at, token) for piece, at in typed):
-                yield Finding("role", f"“{token.text}” was typed as a thing.", token.start, token.end)
-            elif _passive(clause, i) and all(_does_it(piece, at, clause[:i]) for piece, at in typed):
-                yield Finding("role", f"Nobody typed that it was {token.text}.", token.start, token.end)
-            elif _is_noun(clause, i) and all(_may_do(piece, at, clause[i + 1 : i + 2]) for piece, at in typed):
-                yield Finding("role", f"“{token.text}” was typed as what something does.", token.start, token.end)
-
-
-def _typed_as(token: Token, ground: Ground) -> list[tuple[Piece, int]]:
-    seen = ("found", "proof", "cause", "risk", "because", "maybe")
-    typed = [(piece, at) for piece in ground.pieces if piece.where in seen for at in _places(token, piece)]
-    new = [piece for piece in ground.pieces if piece.where == "did" and piece.tokens[0].text == "new"]
-    return typed + [
-        (piece, at)
-        for piece in new
-        for at in _places(token, piece)
-        if not piece.tokens[at].is_a("work") or token.is_a("work")
-    ]
-
-
-def _places(token: Token, piece: Piece) -> list[int]:
-    """Where the same word stands, not one that only says the same."""
-    bases = {word.base for word in token.words}
-    places = piece.roots.get(token.root, ())
-    return [at for at in places if not bases or bases & {word.base for word in piece.tokens[at].words}]
-
-
-def _is_verb(clause: Sequence[Token], i: int) -> bool:
-    """Told as a verb: a past form that no *be* and no determiner stands in front of, or right behind a pronoun."""
-    token = clause[i]
-    before = clause[i - 1] if i else None
-    if before is None or before.text in ("and", "then"):
-        return is_past(token) or (token.form_of("doing") == "third" and not token.is_a("state"))
-    if before.text in ("we",):
-        return is_past(token)
-    if before.text in ("it", "they", "he", "she"):
-        return token.form_of("doing") in ("third", "past", "base") or token.is_a("thing")
-    if not (token.is_a("doing") or is_past(token)):
-        return False
-    bound = before.is_a("be", "det", "degree", "has", "place") or before.kind in (SIDE, NO)
-    return is_past(token) and not bound and not token.is_a(*_THING) and before.is_a(*_THING)
-
-
 def is_past(token: Token) -> bool:
     """A past form of a doing, listed or by its ending."""
     return token.form_of("doing") in ("past", "participle") or (not token.words and token.text.endswith("ed"))
-
-
-def _is_thing(piece: Piece, at: int) -> bool:
-    """Typed as a listed part in its base or plural form, with a side or a word of its group in front."""
-    token = piece.tokens[at]
-    if not token.is_a(*_THING) or token.form_of("doing") in ("past", "participle", "gerund"):
-        return False
-    noise = next((word.kind for word in token.words if word.cls == "doing"), "")
-    part = any(word.cls == "thing" and word.kind == "part" for word in token.words)
-    behind = piece.tokens[at + 1] if at + 1 < len(piece.tokens) else None
-    led = (
-        at > 0
-        and piece.tokens[at - 1].kind in (SIDE, WORD)
-        and not piece.tokens[at - 1].is_a("pronoun", "modal", "degree", "particle")
-    )
-    says = behind is not None and behind.is_a("doing") and not behind.is_a("thing", "place")
-    return part and "n" not in noise and (led or says)
-
-
-def _heads(piece: Piece, at: int, token: Token) -> bool:
-    """Typed in its base form with a state or another doing right behind: it is what that is said of."""
-    typed = piece.tokens[at]
-    behind = piece.tokens[at + 1] if at + 1 < len(piece.tokens) else None
-    if behind is None or typed.text == token.text or typed.text.endswith(("s", "ed", "ing")) or is_past(typed):
-        return False
-    return behind.form_of("doing") == "third" or (behind.is_a("state") and not behind.is_a("place", "degree"))
-
-
-def _passive(clause: Sequence[Token], i: int) -> bool:
-    before = clause[i - 1] if i else None
-    return before is not None and before.is_a("be") and is_past(clause[i])
-
-
-def _does_it(piece: Piece, at: int, told_in_front: Sequence[Token]) -> bool:
-    """Typed as what something does, and not to what stands in front of the passive: a third person."""
-    token = piece.tokens[at]
-    objects = {one.root for one in piece.tokens[at + 1 : at + 4] if one.is_a(*_THING) or not one.words}
-    if objects & {one.root for one in told_in_front}:
-        return False
-    return not is_past(token) and (token.form_of("doing") == "third" or token.form_of("thing") == "many")
-
-
-def _is_noun(clause: Sequence[Token], i: int) -> bool:
-    """Told as a thing: a determiner in front and a *be* or *has* behind."""
-    if not clause[i].is_a(*_THING):
-        return False
-    before, behind = (clause[i - 1] if i else None), (clause[i + 1] if i + 1 < len(clause) else None)
-    if (
-        behind is not None
-        and behind.text in _PARTICLES
-        and not any(one.is_a("be", "has") for one in clause[i + 2 : i + 3])
-    ):
-        return False
-    verb = behind is not None and behind.is_a("be", "has")
-    return before is not None and (before.is_a("det") or (verb and before.is_a(*_THING)))
-
-
-def _may_do(piece: Piece, at: int, told_behind: Sequence[Token]) -> bool:
-    """Typed with a particle right behind, or first in its piece with one: "plugs up", "cuts out 118 psi"."""
-    behind = piece.tokens[at + 1] if at + 1 < len(piece.tokens) else None
-    if behind is None or not opens_as_doing(piece, at):
-        return False
-    return behind.text in _PARTICLES and not any(one.text == behind.text for one in told_behind)
-
-
-_PARTICLES = frozenset({"up", "out", "off", "down", "in", "on", "back", "over", "away"})
 
 
 def opens_as_doing(piece: Piece, at: int) -> bool:
@@ -307,6 +204,7 @@ def _of_another(
             or not token.is_a(*_STATE)
             or token.text in told.lists.plain
             or token.is_a("place", "modal")
+            or token.form_of("work") == "past"
         ):
             return
         homes = [piece for piece in ground.pieces if token.root in piece.roots and piece.where != "field"]
@@ -347,67 +245,46 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
     for clause in told.clauses:
         start, end = clause[0].start, clause[-1].end
         right, behind = denied(clause)
-        if _denied_anew(clause, told, ground):
-            yield Finding("denial", "The typed line says it without a “no”.", start, end)
-        phrase = told.lists.said("limit_words", told.low[start:end]) or _phrase_of_no(told, start, end)
+        words = {token.text for token in clause}
+        fine = told.lists.said("limit_words", told.low[start:end]) or _phrase_of_no(told, start, end)
         for i, token in enumerate(clause):
-            if token.kind != WORD or (token.text in told.lists.plain and token.form_of("work") != "past"):
-                continue
+            if token.kind == FIGURE and not fine and i and _denies_figure(clause[i - 1], token, ground):
+                yield Finding("denial", "The figure was typed without a “no”.", token.start, token.end)
+            plain = token.text in told.lists.plain and token.form_of("work") != "past" and token.text != "back"
             homes = [(piece, at) for piece in ground.pieces for at in piece.roots.get(token.root, ())]
-            if not homes:
+            if token.kind != WORD or plain or not homes:
                 continue
-            if i in right and not phrase and not (brought & {piece.entry.kind for piece, _ in homes if piece.entry}):
-                if not any(
-                    _has_no(piece, ground) or _bad_result(piece) for piece, _ in homes
-                ) and not ground.says_itself("none"):
+            kinds = {piece.entry.kind for piece, _ in homes if piece.entry}
+            if i in right and not fine and not brought & kinds and not ground.says_itself("none"):
+                if not any(_has_no(piece, ground) for piece, _ in homes):
                     yield Finding("denial", f"Nobody typed a “no” with “{token.text}”.", token.start, token.end)
             elif i not in behind and all(at in piece.denied[0] for piece, at in homes):
-                if not any(token.kind == NO for token in clause) and not _other_no(told, clause, ground):
+                open_ = bool(token.form_of("work")) and bool(words & {"still", "yet", "to"})
+                if not (
+                    open_
+                    or (words - {token.text}) & told.lists.words("denies")
+                    or any(one.kind == NO for one in clause)
+                ):
                     yield Finding("denial", f"The “no” typed with “{token.text}” is gone.", token.start, token.end)
 
 
-def _denied_anew(clause: Sequence[Token], told: Statement, ground: Ground) -> bool:
-    """A *no* with a figure or a doing that was typed without one."""
-    start, end = clause[0].start, clause[-1].end
-    if not any(token.kind == NO for token in clause) or _phrase_of_no(told, start, end):
+def _denies_figure(before: Token, figure: Token, ground: Ground) -> bool:
+    if before.kind != NO or not figure.unit:
         return False
-    if told.lists.said("limit_words", told.low[start:end]):
-        return False
-    about = [
-        piece
-        for piece in ground.best(clause)
-        if piece.where in ("found", "proof", "code", "did", "field") or piece.entry
+    homes = [
+        piece for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE and one.value == figure.value
     ]
-    told_no = {"later", "offer", "ruled", "says", "maybe"}
-    if not about or any(piece.denied[1] or (piece.entry and piece.entry.kind in told_no) for piece in about):
-        return False
-    figures = {token.value for token in clause if token.kind == FIGURE and token.unit}
-    return any(token.kind == FIGURE and token.value in figures for piece in about for token in piece.tokens)
+    return bool(homes) and not any(_has_no(piece, ground) for piece in homes)
 
 
 def _has_no(piece: Piece, ground: Ground) -> bool:
-    """A *no* in the piece, or alone behind it: "codes read again, none stored"."""
-    behind = [
-        one for one in ground.pieces if one.before is piece and not one.things and any(t.kind == NO for t in one.tokens)
-    ]
-    return bool(behind) or any(token.kind == NO for token in piece.tokens) or bool(piece.denied[1])
-
-
-def _bad_result(piece: Piece) -> bool:
-    """What was tested and failed may be told with a *not*."""
-    return any(
-        token.text in ("fails", "failed", "fail", "inop", "inoperative", "dead", "quit") for token in piece.tokens
-    )
+    """A *no* in the piece, in other words too, or alone behind it: "codes read again, none stored"."""
+    behind = [one for one in ground.pieces if one.before is piece and not one.things]
+    words = {token.text for one in (piece, *behind) for token in one.tokens}
+    held = any(token.kind == NO for one in (piece, *behind) for token in one.tokens)
+    used_up = "end of" in " ".join(token.text for token in piece.tokens)
+    return held or used_up or bool(piece.denied[1]) or bool(words & tables().words("denies"))
 
 
 def _phrase_of_no(told: Statement, start: int, end: int) -> bool:
     return any(one in told.low[start:end] for one in told.lists.data["speech"]["no_phrase"])
-
-
-_DENIES = frozenset("free lacked lacks missing absent failed fails unable refused dead zero stopped".split())
-
-
-def _other_no(told: Statement, clause: Sequence[Token], ground: Ground) -> bool:
-    """The sentence says the *no* another way: free of, gone, stopped, never."""
-    words = {token.text for token in clause}
-    return bool(words & _DENIES)

@@ -23,8 +23,11 @@ def speech(clause: Sequence[Token], matched: _Matched, piece: Piece, told: State
         if be.is_a("be") and token.kind == FIGURE and at > 2 and piece.tokens[at - 1].text in ("at", "@"):
             return _finding("The figure was typed as a condition.", [token])
         typed_as = next((piece.tokens[place] for one, place in matched if one is token), token)
-        if be.is_a("be") and is_past(token) and typed_as.text != token.text and _is_base(typed_as):
+        active = _is_base(typed_as) or typed_as.form_of("doing") == "third"
+        if be.is_a("be") and is_past(token) and typed_as.text != token.text and active:
             return _finding(f"“{typed_as.text}” was typed, not “{token.text}”.", [token])
+        if be.text in ("it", "they") and be in clause[:2] and token.is_a("thing"):
+            return _finding(f"“{token.text}” may be a thing or a doing.", [token])
     for token, at in matched:
         typed = piece.tokens[at]
         if token.kind == WORD and typed.text != token.text and _changed(token, typed, piece):

@@ -18,7 +18,7 @@ CONTRACTED = Regex(r"(?:wo|ca|do|does|did|is|was|are|were|has|have|had|could|wou
 _THOUSANDS = Regex(r"(\d+(?:\.\d+)?)k\Z", re.IGNORECASE)
 _TIMES = Regex(r"(?:x(\d+)|(\d+)x)\Z", re.IGNORECASE)
 _NUMBER = Regex(r"\d+(?:\.\d+)?")
-_KERB = Regex(r"([no])/?s/?([fr])?\Z")  # nearside and offside, front and rear
+_KERB = Regex(r"(?:([no])/?s/?([fr])?|([lr])h([fr]))\Z")  # nearside and offside, left and right; front and rear
 _BREAKS = frozenset(",;:.!?()—–")
 _LINKS = frozenset("and but so because while when which who then if until although where since after before".split())
 
@@ -75,7 +75,11 @@ def tokens(text: str, where: str = "found") -> tuple[Token, ...]:
     return tuple(_numbered(_without_idioms(out), where))
 
 
-_ADRIFT = _LINKS | frozenset("in on over at for with open off out until till without behind by to alone".split())
+_ADRIFT = _LINKS | frozenset(
+    "in on over at for with open off out until till without behind by to alone too as for unless any".split()
+)
+
+_WHOLLY = frozenset("through away down up out off now across".split())  # "rusted right through"
 
 
 def _without_idioms(given: list[Token]) -> list[Token]:
@@ -87,8 +91,12 @@ def _without_idioms(given: list[Token]) -> list[Token]:
         ends = behind is None or behind.kind not in (WORD, SIDE)
         if before is None:
             out.append(token)
+        elif (before.text, token.text) == ("in", "front") and behind is not None and behind.text == "of":
+            out.append(replace(token, kind=WORD, root="before"))
         elif (before.text, token.text) == ("all", "right") and (ends or (behind and not behind.is_a("thing"))):
             out[-1] = replace(before, text="all right", root="ok", end=token.end, words=look("ok"))
+        elif token.text == "right" and behind is not None and behind.text in _WHOLLY and not before.is_a("det"):
+            out.append(replace(token, kind=WORD, root="wholly"))
         elif token.text == "left" and not rights and (ends or (behind and behind.text in _ADRIFT)) and _leaves(before):
             out.append(replace(token, kind=WORD, root=stem("leave")))
         else:
@@ -98,7 +106,7 @@ def _without_idioms(given: list[Token]) -> list[Token]:
 
 def _leaves(before: Token) -> bool:
     """ "3 mm left", "can be left"."""
-    return before.kind == FIGURE or before.text == "tread" or before.is_a("be", "has")
+    return before.kind in (FIGURE, MARK) or before.text == "tread" or before.is_a("be", "has")
 
 
 def _numbered(given: list[Token], where: str) -> Iterator[Token]:
@@ -120,10 +128,10 @@ def _of(span: Span, lists: Tables) -> Iterator[Token]:
         yield Token(MARK, span.base, span.base, span.start, span.end)
         return
     if kerb := _KERB.match(span.text.lower()):
-        near = Token(SIDE, "nearside" if kerb[1] == "n" else "offside", "", span.start, span.end)
-        yield replace(near, root=lists.data["sides"]["words"][near.text])
-        if kerb[2]:
-            end = "front" if kerb[2] == "f" else "rear"
+        name = {"n": "nearside", "o": "offside", "l": "left", "r": "right"}[kerb[1] or kerb[3]]
+        yield Token(SIDE, name, lists.data["sides"]["words"][name], span.start, span.end)
+        if kerb[2] or kerb[4]:
+            end = "front" if "f" in (kerb[2], kerb[4]) else "rear"
             yield Token(SIDE, end, end, span.start, span.end, first=False)
         return
     first = True

@@ -29,10 +29,15 @@ class Tables:
     same: Mapping[str, str]
     numbers: Mapping[str, Fraction]
     patterns: Mapping[str, "re.Pattern[str]"]
+    opposites: Mapping[str, frozenset[str]]
 
     def said(self, name: str, text: str) -> "re.Match[str] | None":
         """The first phrase of a list that stands in a text in small letters."""
         return self.patterns[name].search(text)
+
+    def roots(self, words: str) -> frozenset[str]:
+        """Roots of words between spaces."""
+        return _roots(words, self)
 
     def words(self, name: str) -> frozenset[str]:
         """A list of single words."""
@@ -58,7 +63,19 @@ def tables(code: str = "en") -> Tables:
         same,
         {word: Fraction(str(value)) for word, value in data.get("number_words", {}).items()},
         {name: _pattern(value) for name, value in lists.items()},
+        _opposites(data.get("turned", ())),
     )
+
+
+def _opposites(rows: Iterable[list[str]]) -> dict[str, frozenset[str]]:
+    """Each word's opposites, by their stems."""
+    found: dict[str, frozenset[str]] = {}
+    for one, other in rows:
+        for mine, theirs in ((one, other), (other, one)):
+            held = frozenset(map(stem, theirs.split()))
+            for word in map(stem, mine.split()):
+                found[word] = found.get(word, frozenset()) | held
+    return found
 
 
 def _are_phrases(value: list[Any]) -> bool:
@@ -73,6 +90,11 @@ def _pattern(phrases: Iterable[str]) -> "re.Pattern[str]":
 def phrase(words: str) -> "re.Pattern[str]":
     """A pattern that finds one of the phrases between bars."""
     return _phrase(words)
+
+
+@cache
+def _roots(words: str, lists: Tables) -> frozenset[str]:
+    return frozenset(lists.same.get(stem(word), stem(word)) for word in words.split())
 
 
 @cache

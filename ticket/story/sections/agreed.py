@@ -8,17 +8,21 @@ from ticket.job.kinds import Later, Offer, Told
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Ref
+from ticket.language.figures import free
 from ticket.story.context import Job, sources, told
 from ticket.story.facts.answered import given
-from ticket.story.facts.warned import warns
+from ticket.story.facts.dangers_found import warns
 from ticket.story.inside import looks_inside
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, Phrase
 
 _YES_TO = Regex(r"(?i)\Ayes to (?:the )?(.+)\Z")
-_SORRY = Regex(r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|said sorry)\Z")
+_SORRY = Regex(
+    r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|(?:(?:said|told \w+|we(?:'re| are)|so) )?sorry)\Z"
+)
 _NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
+_LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
 _SENTENCE = Regex(
     r"(?i)(?:told|warned|asked|said|says|explained|informed|advised|showed|reminded|agreed|do not|don't|must not|"
     r"no answer|left|will|wants|please)\b(?=.* )"
@@ -27,7 +31,8 @@ _SENTENCE = Regex(
 _SPLIT = Regex(r"[,;]")
 _LEAD = Regex(
     r"(?i)\A(?:and |we |i )?(?:told|warned|advised|explained(?: to)?|informed|showed)"
-    r"(?: (?:him|her|them|you|the customer|customer))?(?: that)? "
+    r"(?: (?:him|her|them|un|'?em|you|the customer|customer|cust|owner|driver))?"
+    r"(?: (?:straight|plain|plainly|clearly))?(?: that)? "
 )
 
 
@@ -92,8 +97,14 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
         return
     refs = given(talk.job, entry, "yes")
     what = scope or _scope(talk, refs, bare=any(not answer.to for answer in said))
+    if _LIMITED.search(fact.words) and not scope:  # how much of it was agreed to stands in words nobody reads
+        what = talk.say("what.some")
+    elif len(fact.answers) == 1 and not (refs or scope or fact.total) and fact.words.strip():
+        return  # a yes that reached no offer, beside words of its own: to what, nobody knows
     phrase = _by(talk, entry, fact, "told.yes", what=what, way=way)
-    if fact.total:
+    if fact.total and free(fact.total):
+        phrase = talk.say("told.free.behind", said=phrase)
+    elif fact.total:
         phrase = talk.say("told.total.behind", said=phrase, total=_sum(talk, entry, "total", fact.total))
     elif fact.ceiling:
         phrase = talk.say("told.ceiling.behind", said=phrase, total=_sum(talk, entry, "ceiling", fact.ceiling))
@@ -139,20 +150,22 @@ def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[
             yield answer.answer, reached
 
 
-def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
-    """A warning, an apology and that nothing is charged; whatever else was said stays inside."""
+def tell_warnings(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
+    """What a customer was warned of, in the words typed."""
     pieces = [item.strip() for item in _SPLIT.split(fact.words)]
     warned = [_LEAD.sub("", piece) for piece in pieces if warns(piece) and not looks_inside(piece)]
     if warned:
         said = talk.note(entry, "words", ", ".join(warned))
         own = talk.as_typed
         label = own.title("told.warned.label")
-        writer.add(
-            sources(entry),
-            own.say("labelled", label=own.say("told.warned.label"), text=said),
-            form=NOTE, label=label,
-        )  # fmt: skip
-    for piece in pieces:
+        words = own.say("labelled", label=own.say("told.warned.label"), text=said)
+        writer.add(sources(entry), words, form=NOTE, label=label)
+
+
+def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
+    """A warning, an apology and that nothing is charged; whatever else was said stays inside."""
+    tell_warnings(talk, entry, fact, writer)
+    for piece in (item.strip() for item in _SPLIT.split(fact.words)):
         if _SORRY.match(piece):
             writer.add(sources(entry), talk.say("told.sorry"))
         elif _NO_CHARGE.match(piece):
@@ -169,7 +182,7 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
             writer.add(sources(entry), stop(talk.say(f"told.{kind}", way=way)))
             break
     else:
-        if not words:
+        if not words - {"yes"}:
             writer.add(sources(entry), stop(_by(talk, entry, fact, "told.spoke", way=way)))
     if fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))

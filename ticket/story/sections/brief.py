@@ -23,7 +23,7 @@ def tell_brief(talk: Talk, writer: Writer) -> None:
         return
     pressing = [item for item in items if item.pressing]
     kind = "short.open" if not pressing else "short.open.all" if len(pressing) == len(items) else "short.open.some"
-    if any(item.fact.judgement == "do not drive" for item in items):
+    if any(item.judgement == "do not drive" for item in items):
         kind = "short.open.stop"
     cls = talk.title("short.open.class")  # of the word for what is still to do
     count = talk.count(items[0].entry, "text", len(items), cls)

@@ -134,7 +134,9 @@ def optional(name: str) -> bool:
     return name in _ENGLISH_ONLY or (head in _CLOSER and tail.partition(".")[0] in _QUANTITIES)
 
 
-_ENGLISH_ONLY = frozenset({"title.noted", "code.unit", "told.way.by", "gloss.is", "code.truck", "code.truck|2"})
+_ENGLISH_ONLY = frozenset(
+    {"title.noted", "code.unit", "told.way.by", "gloss.is", "code.truck", "code.truck|2", "code.truck.unnamed"}
+)
 _CLOSER = frozenset({"reading", "noun", "verdict", "brief"})
 _QUANTITIES = frozenset(
     "thickness tread drop drop_along loss compression leakdown amount resistance temperature gap play".split()

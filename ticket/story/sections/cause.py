@@ -2,13 +2,15 @@
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Maybe, Proof, Ruled
+from ticket.job.likeness import shared
 from ticket.job.values import Ref
+from ticket.readings.measured_groups import measures
 from ticket.readings.reservoir_balance_line import balance_of
 from ticket.story.context import Job, sources
-from ticket.story.facts.certainty import computed, confirmed, without_hedge
+from ticket.story.facts.certainty import computed, confirmed, shows, without_hedge
 from ticket.story.facts.concern_facts import settled
-from ticket.story.sections.found import read_line
-from ticket.story.sections.measured import name_phrase, verdict
+from ticket.story.sections.found import read_line, whole_text
+from ticket.story.sections.measured import name_phrase, taken, verdict
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, SENTENCE, Phrase, text_of, words_in
@@ -25,7 +27,7 @@ def tell_causes(talk: Talk, letter: str, writer: Writer) -> None:
     """Each cause with its evidence, then what was ruled out."""
     for entry, fact in talk.job.each(Cause, letter):
         how = rung(talk.job, entry)
-        if _cause(talk, entry, fact, how, writer):
+        if _cause(talk, entry, fact, how, writer) or talk.english:  # elsewhere a note stands at the end of its section
             _evidence(talk, entry, fact, how, writer)
     tell_ruled(talk, letter, writer)
 
@@ -61,10 +63,20 @@ def _labelled(talk: Talk, entry: Entry, label: str, note: Phrase, writer: Writer
 
 
 def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> None:
-    """ "We know this because ...": what is certain and not as it should be, in sentences of readable length."""
+    """ "We know this because ...": what is certain and not as it should be, in sentences of readable length.
+
+    Where the finding that says most of the cause cannot be told here, no lesser one stands in for it.
+    """
+    shown = [(ref, evidence(talk, ref, fact.text)) for ref in talk.job.seen(fact.refs)]
+    lead = "cause.know" if how == "sure" else "cause.think"
+    untold = [ref for ref, phrases in shown if not phrases and _shows(talk, ref)]
+    said = max((_said_of(talk, ref, fact) for ref, phrases in shown if phrases), default=-1)
+    if any(_said_of(talk, ref, fact) > said for ref in untold):
+        writer.add((Ref(entry.no), *(ref for ref, _ in shown)), talk.say(f"{lead}.above"), form=SENTENCE)
+        return
     held: list[tuple[list[Ref], list[Phrase]]] = []
-    for ref in talk.job.seen(fact.refs):
-        for phrase in evidence(talk, ref):
+    for ref, phrases in shown:
+        for phrase in phrases:
             words = text_of(phrase)
             same = next((one for one in held if words in map(text_of, one[1])), None)
             if same is not None:  # one thing read under two conditions: said once, of both entries
@@ -74,16 +86,32 @@ def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -
                 held[-1][1].append(phrase)
             else:
                 held.append(([ref], [phrase]))
-    lead = "cause.know" if how == "sure" else "cause.think"
-    for i, (refs, phrases) in enumerate(held):
-        said = talk.say(lead if i == 0 else "cause.also", proofs=talk.listed(phrases))
-        writer.add((Ref(entry.no), *refs), stop(said), form=SENTENCE)
+    for i, (refs, told_here) in enumerate(held):
+        because = talk.say(lead if i == 0 else "cause.also", proofs=talk.listed(told_here))
+        writer.add((Ref(entry.no), *refs), stop(because), form=SENTENCE)
 
 
-def evidence(talk: Talk, ref: Ref) -> list[Phrase]:
+def _shows(talk: Talk, ref: Ref) -> bool:
+    """Whether an entry shows that something is wrong, in whatever form it is told."""
+    entry = talk.job.entry(ref)
+    if entry is None or not isinstance(entry.fact, Found | Proof):
+        return False
+    if measures(entry.fact) and balance_of(entry.fact) is None:
+        return not all(reading.good for reading in taken(talk, entry))
+    return shows(talk.job, entry)
+
+
+def _said_of(talk: Talk, ref: Ref, cause: Cause) -> int:
+    """How much of a cause a finding speaks of."""
+    entry = talk.job.entry(ref)
+    return shared(cause.text, whole_text(entry)[0]) if entry is not None else 0
+
+
+def evidence(talk: Talk, ref: Ref, cause: str = "") -> list[Phrase]:
     """What an entry shows, in short and without figures: readings out of limits, else what was seen for certain.
 
-    A reading within its limits shows no fault, and what is told as a note cannot be told again.
+    A reading within its limits shows no fault, and what is told as a note cannot be told again. Of several things seen
+    the one that says most of the cause counts.
     """
     entry = talk.job.entry(ref)
     if entry is None or not isinstance(entry.fact, Found | Proof):
@@ -100,9 +128,11 @@ def evidence(talk: Talk, ref: Ref) -> list[Phrase]:
                 kind = talk.first(*(f"brief.{shape}" for shape in one.shapes), "brief")
                 thing = name_phrase(reading, one)
                 out.append(talk.say(kind, 2 if one.many else 1, thing=thing, verdict=verdict(talk, reading, named)))
-    if out or line.groups:
+    if out:
         return out
-    return [phrase for phrase, one in (line.clauses or ()) if not one.trial and not one.good][:1]
+    seen = [(phrase, one) for phrase, one in line.clauses or () if not one.trial and not one.good]
+    best = max(seen, key=lambda pair: shared(cause, pair[1].text), default=None)
+    return [best[0]] if best is not None else []
 
 
 def tell_ruled(talk: Talk, letter: str, writer: Writer) -> None:

@@ -4,11 +4,14 @@ from ticket.faults.code_meaning import Meaning, meaning
 from ticket.faults.table import with_own
 from ticket.job.entry import Entry
 from ticket.job.kinds import Code
+from ticket.job.regex import Regex
+from ticket.language.certain import read_group
+from ticket.language.letters import head_word
 from ticket.language.spans import spans
 from ticket.story.context import Job, sources, told
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, Phrase, text_of, words_in
+from ticket.story.sentence import LISTED, NOTE, Phrase, text_of, words_in
 
 _STATUS = {
     "": "stored", "stored": "stored", "stored again": "again", "pending": "pending", "permanent": "permanent",
@@ -16,6 +19,13 @@ _STATUS = {
     "cleared": "cleared", "history": "previous",
 }  # fmt: skip
 _LONG = 24  # words, "which stands for" apart
+_BESIDE = Regex(r"(?i)\A[\s;:,=–-]*(?:(?:means|meaning|stands for|reads|i\.?e\.?)\s+)?")
+"""What stands in front of the words that were typed beside a code."""
+_PARTS = frozenset(
+    "sensor switch valve relay coil injector motor circuit wire plug lamp bulb pump thermostat solenoid actuator "
+    "filter fan line hose belt cylinder fuse button pedal wheel".split()
+)
+"""Things that store no codes: typed beside one they say what it is about."""
 _EMPTY = frozenset("a an the of that is too in on to and it not with".split())
 
 
@@ -77,20 +87,35 @@ def _unit(talk: Talk, entry: Entry, text: str) -> Phrase:
     return (told(entry, "unit", said),) if said else ()
 
 
+def beside(fact: Code) -> tuple[str, str]:
+    """The control unit typed beside a code, and what was typed about the code itself."""
+    head, mark, rest = fact.unit.partition(";")
+    if _names_unit(head):
+        return head.strip(), _BESIDE.sub("", rest).strip()
+    return "", _BESIDE.sub("", f"{head}{mark}{rest}").strip()
+
+
 def _unit_phrase(talk: Talk, entry: Entry, fact: Code) -> Phrase:
     """ "the engine computer"; nothing where there is none or it has no certain words."""
-    if not fact.unit or not _names_unit(fact.unit):
+    unit = beside(fact)[0]
+    if not unit:
         return ()
     if talk.english:
-        return talk.say("code.unit", unit=_unit(talk, entry, fact.unit))
-    return talk.thing(entry, "unit", fact.unit)
+        return talk.say("code.unit", unit=_unit(talk, entry, unit))
+    return talk.thing(entry, "unit", unit)
 
 
 def _names_unit(text: str) -> bool:
-    """Whether the words beside a code name a control unit; "boost too low" names none."""
+    """Whether the words beside a code name a control unit; "boost too low" names none, nor does "random misfire"."""
     held = spans(text)
-    says_how = any({"degree", "not", "no"} & {span.cls, *span.also} for span in held)
-    return bool(held) and not says_how and held[-1].cls not in ("state", "quality", "doing")
+    if not held or any({"degree", "not", "no"} & {span.cls, *span.also} for span in held):
+        return False
+    named = read_group(text)
+    if named is None:
+        return len(held) == 1 and held[0].cls == "unknown"
+    head = head_word(named.groups[-1].head)
+    told_as = (head.base if head is not None else held[-1].base).rpartition(" ")[2].removesuffix("s")
+    return told_as not in _PARTS and (head is None or head.kind not in ("fault", "trouble", "quantity"))
 
 
 def code_phrase(talk: Talk, entry: Entry, fact: Code) -> Phrase:
@@ -113,18 +138,28 @@ def _one(talk: Talk, entry: Entry, fact: Code, writer: Writer, *, after: bool) -
     if after:
         heads = tuple(talk.say("code.after", said=head) for head in heads)
     _meaning(talk, entry, fact, heads, writer)
-    if fact.unit and not unit:
-        writer.add(sources(entry), talk.note(entry, "unit", fact.unit), form=NOTE)
+    named, typed = beside(fact)
+    rest = "; ".join(part for part in ("" if unit else named, typed) if part)
+    if rest:  # what the line itself says of the code
+        _typed_of(talk, entry, fact, "unit", rest, writer)
+
+
+def _typed_of(talk: Talk, entry: Entry, fact: Code, field: str, words: str, writer: Writer) -> None:
+    """ "P0300: random misfire": what is told of a code in the language of the typed lines."""
+    own = talk.as_typed
+    line = joined([code_phrase(own, entry, fact), own.typed(entry, field, words)], ": ")
+    writer.add(sources(entry), stop(line), form=LISTED if talk.english else NOTE)
 
 
 def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], writer: Writer) -> None:
     """The code with what it stands for: in its sentence, or behind it where that is long; each meaning once."""
     known = meaning_of(talk.job, fact)
-    if known.what and known.failure and not known.words and talk.has("code.truck"):
+    if known.failure and not known.words and talk.has("code.truck"):
         writer.add(sources(entry), *map(stop, heads))
-        what: Phrase = (told(entry, "code", known.what, "meaning"),)
+        what: Phrase = (told(entry, "code", known.what, "meaning"),) if known.what else ()
         failure: Phrase = (told(entry, "sub", known.failure, "meaning"),)
-        writer.add(sources(entry), *map(stop, talk.variants("code.truck", what=what, failure=failure)))
+        name = "code.truck" if what else "code.truck.unnamed"
+        writer.add(sources(entry), *map(stop, talk.variants(name, what=what, failure=failure)))
         return
     words, field, kind = known.words or known.what, "code", "code.means"
     if not known.words and known.what:
@@ -141,19 +176,19 @@ def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], wr
         writer.add(sources(entry), *map(stop, heads))
         if phrase and not said_before:
             writer.add(sources(entry), *map(stop, talk.variants(kind, meaning=phrase)))
-    if not words:
+    if not words and not beside(fact)[1]:
         writer.add(sources(entry), talk.say("code.unknown"))
-    elif not phrase:
+    elif words and not phrase:
         writer.add(sources(entry), talk.say("code.english"))
-        writer.add(sources(entry), talk.note(entry, field, words), form=NOTE)
+        _typed_of(talk, entry, fact, field, words, writer)
     if sub and fact.sub and not _within(sub, words):
-        _narrow(talk, entry, sub, writer)
+        _narrow(talk, entry, fact, sub, writer)
 
 
-def _narrow(talk: Talk, entry: Entry, sub: str, writer: Writer) -> None:
+def _narrow(talk: Talk, entry: Entry, fact: Code, sub: str, writer: Writer) -> None:
     phrase = _said(talk, entry, "sub", sub)
     if not phrase:
-        writer.add(sources(entry), talk.note(entry, "sub", sub), form=NOTE)
+        _typed_of(talk, entry, fact, "sub", sub, writer)
         return
     said = stop(talk.say("code.means.sub", meaning=phrase))
     if all(sentence.text != text_of(said) for sentence in writer.sentences):

@@ -2,12 +2,11 @@
 
 from dataclasses import replace
 
-from ticket.job.kinds import Cause, Did, Found, Used
+from ticket.job.kinds import Cause, Did, Found, Maybe, Told, Used
 from ticket.story.cautions import called_for
-from ticket.story.context import SHARED, sources
+from ticket.story.context import SHARED
 from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.facts.concerns import cause_unknown, not_reproduced
-from ticket.story.facts.dangers_found import dangers
 from ticket.story.facts.labour_kinds import done_kinds
 from ticket.story.sections import declared
 from ticket.story.sections.again import tell_again
@@ -15,15 +14,17 @@ from ticket.story.sections.agreed import tell_answers
 from ticket.story.sections.brief import tell_brief
 from ticket.story.sections.cause import tell_causes, tell_ruled, tell_suspicions
 from ticket.story.sections.codes import arrival_codes, tell_codes
+from ticket.story.sections.dangers import tell_dangers
 from ticket.story.sections.did import tell_work
 from ticket.story.sections.found import tell_findings
 from ticket.story.sections.known import tell_proofs
 from ticket.story.sections.talk import Talk
+from ticket.story.sections.thread_told import tell_seen_again, tell_still_waiting
 from ticket.story.sections.told import tell_complaints
 from ticket.story.sections.visit import tell_visit
 from ticket.story.sections.waiting import tell_waiting
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import CAUTION, TICKET, Lit, Section, text_of
+from ticket.story.sentence import CAUTION, NOTE, TICKET, Lit, Section, text_of
 
 
 def sections(talk: Talk) -> tuple[Section, ...]:
@@ -32,14 +33,13 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     several = len(job.letters) > 1
     service = all(ConcernFacts(job, letter).maintenance for letter in job.letters)
     first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
-    for found, entry, name in dangers(job):
-        tell_findings(talk, found, first)
-        first.add(sources(entry), talk.say(name))
+    tell_dangers(talk, first)
     tell_brief(talk, brief)
     tell_complaints(talk, SHARED if several else job.letters[0], said)
     tell_visit(talk, visit)
+    tell_seen_again(talk, visit)
     out = [
-        *first.section(talk, talk.title("title.read"), "read", bare=True),
+        *_in_order(talk, first, "read"),
         *brief.as_told(talk.title("title.short"), "short"),
         *_told(talk, said, "title.asked" if service else "title.told"),
         *_in_order(talk, visit, "visit"),
@@ -63,9 +63,17 @@ def _told(talk: Talk, said: Writer, title: str) -> tuple[Section, ...]:
     return said.section(talk, talk.title(title), "told", noted="under.said")
 
 
-def _in_order(talk: Talk, writer: Writer, name: str) -> tuple[Section, ...]:
+def _said_yes(talk: Talk) -> bool:
+    """Whether anything was agreed to, so that the talks may stand under a title that says so."""
+    told = [fact for _, fact in talk.job.each(Told)]
+    return any(answer.answer == "yes" for fact in told for answer in fact.answers) or any(
+        fact.total or fact.words.lower().startswith("yes to") for fact in told
+    )
+
+
+def _in_order(talk: Talk, writer: Writer, name: str, titled: str = "") -> tuple[Section, ...]:
     """A section as its sentences came; in another language with its notes last, under a line of their own."""
-    title = talk.title(f"title.{name}")
+    title = talk.title(f"title.{titled or name}")
     return writer.as_told(title, name) if talk.english else writer.section(talk, title, name)
 
 
@@ -104,12 +112,23 @@ def _after_found(talk: Talk, letter: str) -> tuple[Section, ...]:
     if cause_unknown(job, letter) and did.sentences:
         _no_parts(talk, letter, did)
     tell_proofs(talk, letter, proof)
+    only_ruled = not known and not any(True for _ in job.each(Maybe, letter))
     name = "cause" if known else "unknown"
+    title = talk.title("title.notit" if only_ruled else f"title.{name}")
     return (
-        *cause.section(talk, talk.title(f"title.{name}"), name),
+        *_cause_section(talk, cause, title, name),
         *did.section(talk, talk.title("title.did"), "did", bare=True),
         *proof.section(talk, talk.title("title.proof"), "proof"),
     )
+
+
+def _cause_section(talk: Talk, writer: Writer, title: str, name: str) -> tuple[Section, ...]:
+    """The cause in front of what shows it, whatever the form of each; its title says where the words are typed ones."""
+    if not talk.english:
+        return writer.section(talk, title, name)
+    if writer.sentences and writer.sentences[0].form == NOTE:
+        title = text_of(talk.say("title.noted", title=(Lit(title),)))
+    return writer.as_told(title, name)
 
 
 def _no_parts(talk: Talk, letter: str, writer: Writer) -> None:
@@ -121,7 +140,7 @@ def _no_parts(talk: Talk, letter: str, writer: Writer) -> None:
 
 def _closing(talk: Talk) -> tuple[Section, ...]:
     later, again, agreed, care = Writer(), Writer(), Writer(), Writer()
-    starts = tell_waiting(talk, later)
+    starts = (*tell_waiting(talk, later), *tell_still_waiting(talk, later))
     tell_again(talk, again)
     tell_answers(talk, agreed)
     for caution, ref in called_for(talk.job):
@@ -129,7 +148,7 @@ def _closing(talk: Talk) -> tuple[Section, ...]:
     return (
         *(replace(item, items=starts) for item in later.as_told(talk.title("title.later"), "later")),
         *again.as_told(talk.title("title.again"), "again"),
-        *_in_order(talk, agreed, "agreed"),
+        *_in_order(talk, agreed, "agreed", "" if _said_yes(talk) else "talked"),
         *care.as_told(talk.title("title.care"), "care"),
         *declared.sections(talk),
     )

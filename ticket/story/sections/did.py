@@ -1,42 +1,65 @@
 """What was done, what it took and who pays."""
 
+from dataclasses import replace
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Used
 from ticket.job.numbers import whole
+from ticket.job.regex import Regex
 from ticket.readings.units import find
 from ticket.story.context import sources, told
-from ticket.story.facts.labour_kinds import looks_only, read_as, undecided
+from ticket.story.facts.labour_kinds import looks_only, names_part, read_as, undecided
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, Phrase, words_in
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
 _SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
+_OUTSIDE = Regex(r"(?i)(?:outside work|sublet|sent out)\b[\s,:]*")
+_COUNTED = {"pr": "pair", "pair": "pair", "set": "set"}
 _LONG_LIST = 28  # words of one sentence of parts
 
 
 def tell_work(talk: Talk, letter: str, writer: Writer) -> None:
-    """Labour, then parts, then who pays."""
+    """Labour, each line with the parts that are its own; then the other parts, and who pays."""
     works = list(talk.job.each(Did, letter))
     parts = list(talk.job.each(Used, letter))
+    own = _own_parts(works, parts)
+    rest = parts
     for entry, fact in works:
-        _did(talk, entry, fact, writer)
-    _used(talk, parts, writer)
+        if _did(talk, entry, fact, writer):  # a note stands at the end of the section, away from its parts
+            mine = own.get(entry.no, [])
+            _used(talk, mine, writer, "used")
+            rest = [part for part in rest if part not in mine]
+    _used(talk, rest, writer, "used.alone" if rest == parts else "used.rest")
     _pays(talk, works, parts, writer)
 
 
-def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> None:
-    """A line of labour in one sentence, or whole as a note; bare diagnosis by its hours."""
+def _own_parts(works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]]) -> dict[int, list[tuple[Entry, Used]]]:
+    """The parts of each line of labour: all of them where there is one line, else those that it alone names."""
+    if len(works) == 1:
+        return {works[0][0].no: parts} if parts else {}
+    own: dict[int, list[tuple[Entry, Used]]] = {}
+    for part in parts:
+        naming = [entry.no for entry, fact in works if names_part(fact.text, part[1].text)]
+        if len(naming) == 1:
+            own.setdefault(naming[0], []).append(part)
+    return own
+
+
+def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> bool:
+    """A line of labour in one sentence, or whole as a note; bare diagnosis by its hours. Whether it is no note."""
     if fact.hours and looks_only(fact.text, alone=True):
         hours = talk.measure(entry, "hours", fact.hours, "h")
         writer.add(sources(entry), stop(talk.say("did.look", hours=hours)))
-        return
+        return False
     where = read_as(fact.text, parts_used(talk))
     told_all = talk.lines(entry, "text", fact.text, "did") if where == "did" else ()
     if not told_all:
         writer.add(sources(entry), talk.note(entry, "text", fact.text, where), form=NOTE)
     for line in told_all:
         writer.add(sources(entry), line, form=talk.form(fact.text, "did"))
+    return bool(told_all)
 
 
 def parts_used(talk: Talk) -> tuple[str, ...]:
@@ -44,10 +67,10 @@ def parts_used(talk: Talk) -> tuple[str, ...]:
     return tuple(used.text for _, used in talk.job.each(Used))
 
 
-def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer) -> None:
+def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer, name: str) -> None:
     held: list[tuple[Entry, Phrase]] = []
     for entry, fact in parts:
-        if fact.condition == "sublet":
+        if bought_work(fact):
             continue
         item = part_phrase(talk, entry, fact)
         if not item:
@@ -56,29 +79,43 @@ def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer) -> None:
             writer.add(sources(entry), talk.note(entry, "text", typed, "used"), form=NOTE)
             continue
         if held and words_in(talk.say("used", items=talk.listed([*(one for _, one in held), item]))) > _LONG_LIST:
-            _took(talk, held, writer)
+            _took(talk, held, writer, name)
             held = []
         held.append((entry, item))
-    _took(talk, held, writer)
+    _took(talk, held, writer, name)
     for entry, fact in parts:
-        if fact.condition == "sublet":
-            note = talk.note(entry, "text", fact.text, "used")
+        if bought_work(fact):
+            note = talk.note(entry, "text", _OUTSIDE.sub("", fact.text), "used")
             own = talk.as_typed
             label = own.title("used.sublet.label")
             said = own.say("labelled", label=own.say("used.sublet.label"), text=note)
             writer.add(sources(entry), said, form=NOTE, label=label)
 
 
-def _took(talk: Talk, held: list[tuple[Entry, Phrase]], writer: Writer) -> None:
-    """One sentence of parts; without a sentence of work before it there is nothing that "took" them."""
+def bought_work(fact: Used) -> bool:
+    """Work done elsewhere, by its condition or its first words."""
+    return fact.condition == "sublet" or bool(_OUTSIDE.match(fact.text))
+
+
+def _with_unit(fact: Used) -> Used:
+    """A part whose description begins with the word it is counted by: "1 x pr front discs"."""
+    first, _, rest = fact.text.partition(" ")
+    named = _COUNTED.get(first.lower().removesuffix("s"))
+    if named is None or not rest or fact.unit.lower() not in _PIECES:
+        return fact
+    return replace(fact, unit=named, text=rest.removeprefix("of "))
+
+
+def _took(talk: Talk, held: list[tuple[Entry, Phrase]], writer: Writer, name: str) -> None:
+    """One sentence of parts: what the work in front of it took, or simply what was used."""
     if held:
         listed = talk.listed([phrase for _, phrase in held])
-        name = "used" if any(one.form != NOTE for one in writer.sentences) else "used.alone"
         writer.add(sources(*(entry for entry, _ in held)), *map(stop, talk.variants(name, items=listed)))
 
 
 def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
     """A part with its count or measure and its condition, never its number or price; nothing where uncertain."""
+    fact = _with_unit(fact)
     unit = fact.unit.lower()
     one = unit.removesuffix("s")
     count = whole(fact.amount)

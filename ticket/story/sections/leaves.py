@@ -5,11 +5,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
-from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.language.book import Book
 from ticket.language.certain import read, read_group
-from ticket.language.figures import GROUPED_UNITS, bare, day, figure
+from ticket.language.figures import GROUPED_UNITS, bare, day, day_of_year, figure, month
 from ticket.language.forms import number_word, plural
 from ticket.language.groups import is_plural
 from ticket.language.lexicon import TYPED, works
@@ -22,6 +21,7 @@ from ticket.language.shortforms import spell
 from ticket.language.tables import rows
 from ticket.language.tell import PAST, PRESENT, Gap, Teller, tell, tell_group
 from ticket.language.tell_work import tell_act
+from ticket.language.terse import unnumbered
 from ticket.language.voice import Noun
 from ticket.language.voices import voice
 from ticket.readings.units import NAMES, find
@@ -32,8 +32,6 @@ from ticket.story.sentence import Lit, Phrase, text_of
 
 _PRESENT = frozenset({"because", "risk", "watch", "maybe"})
 _CONDITIONS = frozenset({"new", "used", "rebuilt", "reconditioned"})
-_NUMBER = Regex(r"\A[A-Za-z]+-?[0-9][0-9A-Za-z-]*\s+(?=\S)")
-"""The number of a part in front of its description."""
 _OWN = "customer's own"
 
 
@@ -149,9 +147,15 @@ class Leaves:
         return None if told is None or isinstance(told, Gap) else told
 
     def part(self, text: str, *, several: bool, condition: str) -> tuple[str, str] | None:
-        """A part's description with its condition, and the class of its noun."""
-        text = _NUMBER.sub("", one_line(text)).strip()
-        for typed in (_several(text), text) if several else (text,):
+        """A part's description with its condition, and the class of its noun; what follows a comma stays there."""
+        text = unnumbered(text)
+        spelled = _bare(spell(text, "used"))
+        if ", " in text:
+            head, _, more = text.partition(", ")
+            found = self.part(head, several=several, condition=condition)
+            behind = _bare(spell(more, "used")) if self.typed else found and voice(self.code).quality(more, found[1])
+            return (f"{found[0]}, {behind}", found[1]) if found and behind else None
+        for typed in (_several(text), _several(spelled), text) if several else (text,):
             held = read_group(typed, self.book)
             if held is not None and len(held.groups) == 1:
                 try:
@@ -161,8 +165,7 @@ class Leaves:
                 return self._in_condition(noun, condition)
         if not self.typed:
             return None
-        words = _bare(spell(one_line(text), "used"))
-        return self._in_condition(Noun(_several(words) if several else words, ""), condition)
+        return self._in_condition(Noun(_several(spelled) if several else spelled, ""), condition)
 
     def _in_condition(self, noun: Noun, condition: str) -> tuple[str, str] | None:
         if not condition or (self.typed and noun.text.startswith(f"{condition} ")):
@@ -257,6 +260,14 @@ class Leaves:
         """A date; ``style`` is the shop's own for English."""
         return day(when, style) if self.typed else figures.day(when, self.locale)
 
+    def day_of_year(self, when: datetime.date, style: str) -> str:
+        """The same without its year: "March 2", "2 de marzo"."""
+        return day_of_year(when, style) if self.typed else figures.day_of_year(when, self.locale)
+
+    def month(self, when: datetime.date) -> str:
+        """The name of a month."""
+        return month(when) if self.typed else figures.month(when, self.locale)
+
     def listed(self, items: list[Phrase]) -> Phrase:
         """Phrases as a list; with semicolons where an item holds a comma."""
         if not self.typed:
@@ -301,7 +312,7 @@ def _several(text: str) -> str:
             return _several(head) + found + rest
     first, space, last = text.rpartition(" ")
     known = read_group(text)
-    if (known is not None and is_plural(known)) or not last.isalpha() or last.endswith("s"):
+    if (known is not None and is_plural(known)) or not last.replace("-", "").isalpha() or last.endswith("s"):
         return text
     return first + space + plural(last)
 

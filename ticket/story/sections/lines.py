@@ -4,7 +4,7 @@ In another language only what is certain is told in the line; the rest stands be
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ticket.job.entry import Entry
 from ticket.job.field_specs import specs
@@ -40,10 +40,13 @@ from ticket.story.facts.labour_kinds import read_as
 from ticket.story.readings import Reading
 from ticket.story.repeats import taken_before
 from ticket.story.sections.did import parts_used
+from ticket.story.sections.found import tell_uncertain
 from ticket.story.sections.measured import place, side_by_side, spread, taken
+from ticket.story.sections.older import as_today
 from ticket.story.sections.talk import Talk, inner, joined
 from ticket.story.sections.told import complaint
 from ticket.story.sections.waiting import due_phrase
+from ticket.story.sections.writer import Writer
 from ticket.story.sentence import Lit, Phrase
 
 _THINGS = frozenset({"what", "unit"})
@@ -263,10 +266,31 @@ def _found(liner: Liner, entry: Entry) -> Phrase:
     if not isinstance(fact, Found | Proof):
         return ()
     name = "seen" if measures(fact) or not fact.what else "what"
+    result = getattr(fact, "result", "")
+    if talk.english and any(map(_as_typed, taken(talk, entry))):
+        whole = Writer()
+        tell_uncertain(talk, entry, whole, entry.kind)
+        return joined([*(_unstopped(one.parts) for one in whole.sentences), liner.term(entry, "result", result)], "; ")
     lines = [liner.readings(entry, rows) for rows in side_by_side(taken(talk, entry))]
     words = liner.words(entry, name, seen(fact), "found")
-    result = getattr(fact, "result", "")
     return joined([*lines, words, liner.term(entry, "result", result)], "; ")
+
+
+def _unstopped(said: Phrase) -> Phrase:
+    """A sentence as it stands in a line: without its stop."""
+    last = replace(said[-1], text=said[-1].text.removesuffix("."))
+    return (*said[:-1], last) if last.text else said[:-1]
+
+
+def _as_typed(reading: Reading) -> bool:
+    """A reading without a certain name, or with a sign or limit nobody typed: apart from its line it may mislead."""
+    fact = as_today(reading.entry.fact) if isinstance(reading.entry.fact, Found | Proof) else None
+    if fact is None or not fact.measurements:
+        return False
+    if isinstance(fact, Proof):
+        return reading.thing is None  # a test takes limits and name from what it reads again
+    limits = (reading.limits.low, reading.limits.high) if reading.limits is not None else ()
+    return reading.thing is None or any(number not in fact.what for number in (reading.number, *limits))
 
 
 def _text(liner: Liner, entry: Entry) -> Phrase:

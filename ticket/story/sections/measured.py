@@ -311,6 +311,7 @@ def _cells(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
 
 def with_label(label: str, name: str) -> str:
     """A name behind its position; a word that both hold there, as in "left front" and "front rotor", once."""
+    label = label.replace("near side", "nearside").replace("off side", "offside")
     words = name.split()
     if words and words[0].casefold() in label.casefold().split()[-1:]:
         words = words[1:]
@@ -327,7 +328,7 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
             out = (*out, Lit(" ("), *_bracket(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
-        return out, (), _end(talk, rows)
+        return out, (), _behind(talk, text, rows, held)
     if len(brackets) != len(groups_held):
         return capital(_spelled(talk, entry, text)), (), _verdicts(talk, held)
     out = ()
@@ -340,6 +341,16 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         out = (*out, Lit(" ("), *_bracket(talk, rows[0]), *tail, Lit(")"))
         last = match.end()
     return capital((*out, *_rest(talk, entry, text[last:]))), (), ()
+
+
+def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Reading]) -> Phrase:
+    """The verdict of a line with one bracket: with its figure where another thing stands between them, once said."""
+    if rows[0].number.startswith("-") and rows[0].number not in text:
+        return ()  # "1.2 L low" says it
+    figure = text.rfind(rows[-1].number)
+    rest = _BRACKET.sub("", text[figure:].removeprefix(rows[-1].number)) if figure >= 0 else ""
+    apart = len(rows) < len(held) or any(letter in ",;" for letter in rest) or any(map(str.isdigit, rest))
+    return _each_bad(talk, rows) or _end(talk, rows) if apart and len(rows) == 1 else _end(talk, rows)
 
 
 def _spelled(talk: Talk, entry: Entry, text: str) -> Phrase:
@@ -370,4 +381,11 @@ def _end(talk: Talk, rows: Sequence[Reading]) -> Phrase:
 def _verdicts(talk: Talk, held: Sequence[Reading]) -> Phrase:
     """Verdicts behind a line whose limits stand nowhere to be told: one for all, else none."""
     words = {reading.verdict.word for reading in held if reading.limits is not None and limit(talk, reading)}
-    return verdict(talk, held[0]) if len(words) == 1 and text_of(verdict(talk, held[0])) else ()
+    if len(words) == 1 and all(reading.limits is not None for reading in held):
+        return verdict(talk, held[0])
+    return _each_bad(talk, held)
+
+
+def _each_bad(talk: Talk, held: Sequence[Reading]) -> Phrase:
+    """Each figure that is not as it should be, with its verdict: beside others nobody would know whose it is."""
+    return joined([(*value(talk, one), Lit(" "), *verdict(talk, one)) for one in held if one.bad], ", ")

@@ -14,7 +14,7 @@ from ticket.language.book import book_of
 from ticket.story.context import Job, told
 from ticket.story.sections.files import Language, load
 from ticket.story.sections.leaves import Clause, Leaves
-from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, text_of
+from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, capital, text_of
 
 _ENGLISH = "en"
 
@@ -74,7 +74,9 @@ class Talk:
     # --- typed words -------------------------------------------------------------------------------------------
 
     def note(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> Phrase:
-        """A typed line whole and in its order, short forms spelled out."""
+        """A typed line whole and in its order, short forms spelled out, labour in the past."""
+        if where.startswith("did"):
+            return stop(capital((told(entry, field, terse.past(text, where), "typed"),)))
         return (told(entry, field, terse.line(one_line(text), where), "typed"),)
 
     def typed(self, entry: Entry | Ref, field: str, text: str, where: str = "found") -> Phrase:

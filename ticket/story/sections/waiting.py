@@ -7,9 +7,10 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Later
 from ticket.language.figures import free
 from ticket.story.context import sources, told
+from ticket.story.facts.answered import unheard
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
-from ticket.story.forecast import forecast_span
+from ticket.story.sections.ahead import ahead
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
@@ -68,7 +69,7 @@ class _Item:
 
     def _title(self) -> None:
         talk = self.talk
-        judged = _JUDGED.get(self.fact.judgement, "")
+        judged = _JUDGED.get(self.item.judgement, "")
         if self.recheck and self.later is not None:
             self.add(stop(self._come_back(self.later)), SENTENCE if self.todo else LISTED)
             if judged in ("now", "stop"):
@@ -113,7 +114,7 @@ class _Item:
         if looked_untold(self.talk.job, self.entry):
             self.add(self.talk.say("earlier.waits"))
         if contact is None:
-            if self.later is None and not self.talk.job.case.on_call:
+            if self.later is None and not self.talk.job.case.on_call and unheard(self.talk.job, self.entry):
                 self.add(self.talk.say("offer.unanswered"))
             return
         kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
@@ -144,7 +145,7 @@ class _Item:
         date = talk.date(self.entry, "date", fact.date) if fact.date else ()
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
-            return self._ahead(fact, talk.say("later.recheck.due", due=both, work=self.work))
+            return ahead(talk, self.entry, fact, talk.say("later.recheck.due", due=both, work=self.work))
         if date:
             return talk.say("later.recheck.date", date=date, work=self.work)
         due_at = self._at_event(fact)
@@ -154,27 +155,16 @@ class _Item:
             else talk.say("later.recheck", work=self.work)
         )
 
-    def _ahead(self, fact: Later, said: Phrase) -> Phrase:
-        """The same with when that will be, the way the vehicle is driven."""
-        span = forecast_span(self.talk.job.case, self.entry, fact)
-        if span is None:
-            return said
-        count, unit = span
-        name, cls = self.talk.leaves.unit_of_time(unit, count)
-        about = self.talk.leaves.count(count, cls)
-        whole: Phrase = (told(self.entry, "due", f"{about} {name}", "forecast"),)
-        return self.talk.say("later.forecast", said=said, forecast=whole)
-
     def _when(self, fact: Later) -> None:
         talk = self.talk
         due = due_phrase(talk, self.entry, fact)
         date = talk.date(self.entry, "date", fact.date) if fact.date else ()
-        within = fact.judgement in ("do soon", "do now", "do not drive")
+        within = self.item.judgement in ("do soon", "do now", "do not drive")
         pieces: list[Phrase] = []
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
             said = talk.say("when.within" if within else "when.after", due=both)
-            pieces.append(said if within else self._ahead(fact, said))
+            pieces.append(said if within else ahead(talk, self.entry, fact, said))
         elif date:
             pieces.append(talk.say("when.by", date=date))
         at = self._at_event(fact)
@@ -197,13 +187,13 @@ class _Item:
         return joined(pieces, "; ")
 
     def _cost(self) -> None:
-        amount = self.fact.estimate
+        amount = self.item.estimate
         if not amount:
             return
         if free(amount):
             self.add(self.talk.say("later.free" if self.recheck else "later.free.work"))
             return
-        money = self.talk.money(self.entry, "estimate", amount)
+        money = self.talk.money(self.item.priced, "estimate", amount)
         self._value("cost", self.talk.say("cost.about", money=money))
 
 

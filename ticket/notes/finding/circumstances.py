@@ -1,0 +1,100 @@
+"""Figures that say how a thing was read: how warm a fluid was, on which step it ran, and how fast an engine idled."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+from ticket.job.regex import Regex
+from ticket.notes.finding.tokens import Line, Token
+
+FLUIDS = frozenset(
+    "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd hydraulic battery"
+    " shed garage workshop yard bay day morning electrolyte".split()
+)
+SLOWEST = 400
+"""An engine idles at no fewer turns a minute: a bare number from here on may be its speed."""
+_BRACKETED = Regex(r"\([wnp]{0,3}q[wc]?\)")
+_STEP = Regex(r"(?<=q)w[Pkw]q(?=[,;)]|\Z)")
+_MOST_STEPS = 9
+_IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
+_WARM_BEHIND = Regex(r"Cw(?=[,;)]|\Z)")
+_AROUND = Regex(r"(?<=,)qc(?=[,;)]|\Z)")
+
+
+def find_circumstances(line: Line) -> None:
+    """Make conditions of them, before limits and readings are looked for."""
+    _replace(line, _BRACKETED, _bracketed)
+    _replace(line, _STEP, _on_a_step)
+    _replace(line, _AROUND, _outside)
+    _read_idle(line)
+
+
+def _replace(line: Line, pattern: Regex, holds: "object") -> None:
+    for match in reversed(list(pattern.finditer(line.letters))):
+        tokens = line.tokens[match.start() : match.end()]
+        if not holds(line, match.start(), tokens):  # type: ignore[operator]
+            continue
+        inner = [token for token in tokens if token.letter not in "()"]
+        amount = next(token for token in inner if token.letter == "q")
+        start, end = inner[0].start, inner[-1].end
+        made = Token("C", start, end, line.text[start:end], (amount,), tokens[0].gap)
+        line.tokens[match.start() : match.end()] = [made]
+
+
+def _read_before(line: Line, at: int, number: Token) -> bool:
+    """Something of another dimension was read in front of it."""
+    return any(
+        one.letter == "q" and one.amount.dimension != number.amount.dimension and not one.amount.bare
+        for one in line.tokens[:at]
+    )
+
+
+def _bracketed(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``0.8 bar (oil 92 °C)``: how warm it was or how fast it turned, in a bracket behind another reading."""
+    number = next(token for token in tokens if token.letter == "q")
+    amount = number.amount
+    how = amount.dimension in ("temperature", "rotation", "speed") and not amount.to and not amount.than
+    return how and _read_before(line, at, number)
+
+
+def _on_a_step(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``61 F fan on 2``: which of its steps a thing ran on."""
+    thing, word, number = tokens
+    amount = number.amount
+    step = amount.bare and amount.text.isdigit() and 0 < (amount.value or 0) <= _MOST_STEPS
+    return step and word.text in ("on", "at") and line.tokens[at - 1].letter == "q" and thing.text.isalpha()
+
+
+def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``vent 14 C, 34 outside``: a bare figure, where a temperature was read before it."""
+    number, word = tokens
+    warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
+    return word.text.startswith(("outside", "amb")) and number.amount.bare and warm
+
+
+def _read_idle(line: Line) -> None:
+    """``hi idle 2260, spec 2325 +/-25``: the only figure read is the speed of the engine."""
+    figures = [at for at, token in enumerate(line.tokens) if token.letter == "q"]
+    match = _IDLING.search(line.letters)
+    if match is None or figures[:1] != [match.end() - 1]:
+        return
+    number, word = line.tokens[match.end() - 1], line.tokens[match.end() - 2]
+    amount = number.amount
+    turning = amount.bare and amount.shape == "whole" and (amount.value or Fraction(0)) >= SLOWEST
+    if turning and word.text.endswith("idle"):
+        line.tokens[match.end() - 2] = replace(word, letter="w", held=None)
+        line.tokens[match.end() - 1] = number.with_amount(unit="rpm", dimension="rotation", bare=False)
+
+
+def join_fluids(line: Line) -> None:
+    """``2280 psi at 60 C oil``: what was so warm stands behind its figure."""
+    for match in reversed(list(_WARM_BEHIND.finditer(line.letters))):
+        condition, word = line.tokens[match.start() : match.end()]
+        held = [one for one in condition.held or () if one.letter == "q"]
+        if (
+            word.text in FLUIDS
+            and held
+            and held[-1].amount.dimension == "temperature"
+            and held[-1].end == condition.end
+        ):
+            text = line.text[condition.start : word.end]
+            line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]

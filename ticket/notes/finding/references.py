@@ -1,0 +1,77 @@
+"""What a thing should be, told as one figure: new, stamped, rated, asked for, or what stands there instead.
+
+Such a figure is no reading of today and no bound either. Behind a reading it could be measured in, it is kept as the
+value specified for it, which judges nothing; anywhere else a person is asked.
+"""
+
+from dataclasses import replace
+
+from ticket.job.regex import Regex
+from ticket.notes.finding.tokens import GivenLimits, Line, Token
+
+_REFERRED = Regex(r"vq(?=[,;.)LC]|w{1,3}(?:[,;.)]|\Z)|\Z)|(?<=[,;])qvw{0,3}(?=[,;.)]|\Z)")
+_OTHER_STATES = frozenset(
+    "was were previously prev earlier last-time last-visit worn system-charge".replace("-", " ").split()
+)
+_LEADING = frozenset("on by in it the its a per for plate side tag label sticker book door housing cap case".split())
+"""Words behind the figure that only say where it stands."""
+
+
+def find_references(line: Line) -> None:
+    """``71 °C instead of 88``, ``1-7/16, new 1-1/2``, ``0.9 bar, 1.4 stamped on it``: a value that is specified."""
+    texts = {token.text for token in line.tokens}
+    if texts & {"old", "was", "were", "now"}:
+        return  # "0.62 V old, new 0.04": two moments of one thing
+    for match in reversed(list(_REFERRED.finditer(line.letters))):
+        tokens = line.tokens[match.start() : match.end()]
+        if all(one.letter != "w" or one.text in _LEADING for one in _behind(line, match.end(), tokens)):
+            made = _specified(line, match.start(), tokens)
+            line.tokens[match.start() : match.end()] = made or tokens
+
+
+def find_found(line: Line) -> None:
+    """``axle nut 108 Nm, found 60``: what was found is told, so the figure in front of it is what it should be."""
+    at = next(
+        (i for i, one in enumerate(line.tokens[:-1]) if i and one.text in _READ and line.tokens[i + 1].letter == "q"), 0
+    )
+    figures = [i for i, one in enumerate(line.tokens[:at]) if one.letter in "qxL"]
+    if len(figures) != 1 or line.tokens[figures[0]].letter != "q":
+        return
+    number, found = line.tokens[figures[0]], line.tokens[at + 1]
+    amount = number.amount
+    alike = amount.bare or found.amount.bare or amount.dimension == found.amount.dimension
+    if alike and not amount.to and not amount.than and amount.value is not None:
+        given = GivenLimits(nominal=amount)
+        line.tokens[figures[0]] = Token("L", number.start, number.end, "", given)
+
+
+_READ = frozenset({"found", "actual"})
+
+
+def _behind(line: Line, at: int, tokens: list[Token]) -> list[Token]:
+    stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;.)LC"), len(line.tokens))
+    return [*tokens, *line.tokens[at:stop]]
+
+
+def _specified(line: Line, at: int, tokens: list[Token]) -> list[Token] | None:
+    number = next(token for token in tokens if token.letter == "q")
+    state = next(token for token in tokens if token.letter == "v")
+    amount = number.amount
+    read = [one.amount for one in line.tokens[:at] if one.letter == "q"]
+    alike = [one for one in read if amount.bare or one.bare or one.dimension == amount.dimension]
+    if _of_another_thing(line.tokens[:at]):
+        return None
+    if not alike or state.text.split(" ")[0] in _OTHER_STATES or amount.to or amount.than or amount.value is None:
+        return None
+    made = Token("L", tokens[0].start, tokens[-1].end, "", GivenLimits(nominal=replace(amount, than="")))
+    return [made]
+
+
+def _of_another_thing(before: list[Token]) -> bool:
+    """``ball is 2 in, coupler stamped 2-5/16``: a noun opens the part the figure stands in."""
+    for place in range(len(before) - 1, -1, -1):
+        if before[place].letter in "qCL":
+            return False
+        if before[place].letter in ",;j" or before[place].text == "but":
+            return place < len(before) - 1
+    return True
