@@ -171,7 +171,7 @@ def known_vehicle(shop: Shop, vin: str = "", plate: str = "") -> Known | None:
         _first(ticket.header.vehicle.vin for ticket in tickets),
         header.vehicle.plate,
     )
-    due = {(row.number, row.no) for row in shop.store.due(numbers)}
+    due = {(row.number, row.no) for row in shop.store.waiting.rows(numbers)}
     waiting = [
         (str(Ref(entry.no, ticket.number)), entry.fact.text)
         for ticket in tickets

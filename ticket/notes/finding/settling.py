@@ -184,8 +184,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
                 row.letter == "z" and is_any(at_place(line, at + 1), "i@") and is_any(at_place(line, at + 2), "q")
             )
         case "side":
-            alone = len({token.text.rstrip("s") for token in line.tokens} & {"upper", "lower"}) < 2
-            if alone and is_any(at_place(line, at - 1), "q") and line.tokens[at - 1].amount.dimension == "length":
+            only_one = len({token.text.rstrip("s") for token in line.tokens} & {"upper", "lower"}) < 2
+            if only_one and is_any(at_place(line, at - 1), "q") and line.tokens[at - 1].amount.dimension == "length":
                 return False  # "20 mm lower on the left"
             return not _opens_a_name(line, at)
         case "behind":

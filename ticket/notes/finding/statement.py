@@ -17,8 +17,8 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
+from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import CONDITIONS, parse
-from ticket.notes.finding.grounds import ungrounded
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions

@@ -188,7 +188,7 @@ class ConcernFacts:
     @cached_property
     def wants_test(self) -> bool:
         """A repair that only a test shows to have helped: something was wrong, and it is no service."""
-        wrong = self.causes or self.fault_seen or self.mine(Code) or self.suspicions
+        wrong = bool(self.causes or self.fault_seen or self.suspicions) or bool(self.mine(Code))
         return bool(self.carrying and wrong) and not self.maintenance
 
     @cached_property

@@ -7,7 +7,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from ticket.job.entry import Entry
-from ticket.job.fields import specs
+from ticket.job.field_specs import specs
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
