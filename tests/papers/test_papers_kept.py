@@ -37,11 +37,11 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Shop]:
 
 
 def signed_here(shop: Shop) -> list[int]:
-    return [number for number in shop.store.numbers() if shop.store.kept_papers(number)]
+    return [number for number in shop.store.numbers() if shop.store.proofs.kept_papers(number)]
 
 
 def papers_of(shop: Shop, number: int) -> dict[tuple[str, str, bool], str | bytes]:
-    kept = {one.reader for one in shop.store.kept_papers(number)}
+    kept = {one.reader for one in shop.store.proofs.kept_papers(number)}
     return {
         (reader, form, sources): paper(shop, number, reader, form, sources=sources)
         for reader in kept for form in FORMS for sources in (False, True)
@@ -130,7 +130,7 @@ def test_what_is_not_the_signed_paper_says_so(shop: Shop) -> None:
     number = signed_here(shop)[0]
     signed = paper(shop, number, "customer", "text")
     assert isinstance(signed, str)
-    record = shop.store.kept_papers(number)[0].record
+    record = shop.store.proofs.kept_papers(number)[0].record
     assert record in " ".join(signed.split())
     assert len(record.partition("-")[2]) == 32
     other = " ".join(str(paper(shop, number, "customer", "text", language="es")).split())
@@ -146,9 +146,9 @@ def test_what_is_not_the_signed_paper_says_so(shop: Shop) -> None:
 
 def test_an_amendment_is_signed_with_papers_of_its_own(shop: Shop) -> None:
     number = signed_here(shop)[0]
-    first = shop.store.kept_papers(number)[0]
+    first = shop.store.proofs.kept_papers(number)[0]
     amend_ticket(shop, number, "note: the old part is in the boot", "it was left out")
-    second = shop.store.kept_papers(number)[0]
+    second = shop.store.proofs.kept_papers(number)[0]
     assert second.seq > first.seq
     assert "the old part is in the boot" in str(paper(shop, number, "shop", "markdown"))
     assert shop.store.audit(deep=True).ok

@@ -151,10 +151,10 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
         first = f"{left[0].question} [{left[0].id}]"
         more = f" and {len(left) - 1} more" if len(left) > 1 else ""
         raise ConflictError(f"Ticket {number} cannot be signed yet: {first}{more}; see ticket gaps {number}.")
-    from ticket.shop.signed_papers import keeper_for
+    from ticket.shop.signed_papers import signing_for
 
     rev = ticket.rev if rev is None else rev
-    seal = shop.store.sign(number, rev, shop.person, reasons, keeper_for(shop, reasons))
+    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons))
     shop.store.refresh_words()
     return seal
 
@@ -177,9 +177,9 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
     if replaces is not None:
         _replaceable(shop, ticket, replaces, settled)
     new, held = _new_entries(shop, settled, replaces=replaces)
-    from ticket.shop.signed_papers import keeper_for
+    from ticket.shop.signed_papers import signing_for
 
-    entries = shop.store.amend(number, new, reason.strip(), shop.person, held, keeper_for(shop))
+    entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing_for(shop))
     shop.store.refresh_words()
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 

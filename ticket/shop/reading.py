@@ -1,5 +1,6 @@
 """Reading a shop's tickets: a ticket, all around it, its story, its open questions, what a line would become."""
 
+from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from ticket.faults.table import CodeTable
     from ticket.gaps.gap import Gap
     from ticket.rules.account import Account
+    from ticket.store.kept_heads import Verdict
+    from ticket.store.signed_heads import Head
     from ticket.story.sentence import Story
 from ticket.shop.kept_settings import LIMITS
 from ticket.shop.opening import Shop, document
@@ -122,6 +125,26 @@ def audit_shop(path: Path, *, deep: bool = False) -> Audit:
     from ticket.store.audit import audit_file
 
     return audit_file(path, index_rows, vehicle_rows, deep=deep)
+
+
+def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
+    """What a shop's file says to what was kept elsewhere. Raises :class:`~ticket.job.errors.TicketError`."""
+    if not kept:
+        return []
+    from ticket.shop.against import verdicts
+
+    return verdicts(path, kept)
+
+
+def signed_head(shop: Shop) -> "Head | None":
+    """The newest row of the journal, signed where the key of this login is one of the shop's."""
+    from ticket.machine.signing_key import signer
+
+    head = shop.store.proofs.head()
+    own = signer(shop.store.proofs.uid(), make=False)
+    if head is None or own is None or own.id not in shop.store.proofs.public_keys():
+        return head
+    return replace(head, key=own.id, sig=b64encode(own.sign(head.signed)).decode())
 
 
 def code_table(shop: Shop) -> "CodeTable":

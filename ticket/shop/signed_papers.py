@@ -27,6 +27,7 @@ from ticket.shop.reading import case_around, case_of, earlier_visits
 from ticket.shop.signed_under import PRICES
 from ticket.store.kept_rows import Keeper, Kept, KeptPaper
 from ticket.store.overruled_gaps import Overruled
+from ticket.store.sealing import Signing
 
 _OURS = ("suggest", "photos")  # settings of this machine, which no paper shows
 _RULES = "pack "
@@ -63,9 +64,24 @@ def keeper_for(shop: Shop, reasons: Mapping[str, str] | None = None) -> Keeper:
     return keep
 
 
+def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None) -> Signing:
+    """The papers to keep, and the key of this login, which is made at its first signing.
+
+    Args:
+        shop: the open shop.
+        reasons: as for :func:`keeper_for`.
+
+    Raises:
+        InputError: the file of the key may be read by others.
+    """
+    from ticket.machine.signing_key import signer
+
+    return Signing(keeper_for(shop, reasons), signer(shop.store.proofs.uid(), make=True))
+
+
 def _about(shop: Shop, case: Case) -> Json:
     zone = shop.settings.zone or shop.now().astimezone().tzname() or ""
-    rows = shop.store.newest_rows([one.number for one in case.earlier])
+    rows = shop.store.proofs.newest_rows([one.number for one in case.earlier])
     photos = {
         str(entry.no): getattr(entry.fact, name)
         for entry in case.ticket.living
@@ -107,7 +123,7 @@ def signed_sheet(
         NotFoundError: there is no such ticket.
         InputError: the layout it was signed in is of a newer program.
     """
-    kept = shop.store.kept_papers(number)
+    kept = shop.store.proofs.kept_papers(number)
     if not kept:
         return None
     if today:
@@ -127,7 +143,7 @@ def _made_anew(
     shop: Shop, number: int, reader: str, kept: KeptPaper, *, language: str, sources: bool, erased: bool
 ) -> Sheet:  # fmt: skip
     """Another reader or language, or names were erased since: made from what was signed, which it says."""
-    under = shop.store.kept_under(kept.seq)
+    under = shop.store.proofs.kept_under(kept.seq)
     with _as_it_was(shop, under) as then:
         case = case_of(then, number)
         numbers = {row[0] for row in under["earlier"]}
@@ -148,7 +164,7 @@ def _of_today(shop: Shop, number: int, reader: str, kept: KeptPaper, *, language
     case = case_of(shop, number)
     overruled = shop.store.overruled(number) if reader == "shop" else ()
     made = contents_around(shop, case, reader, overruled, language=language, sources=sources)
-    differs = ", ".join(differences(shop, shop.store.kept_under(kept.seq))) or "-"
+    differs = ", ".join(differences(shop, shop.store.proofs.kept_under(kept.seq))) or "-"
     first = Notice(made.label("record.today", what=differs))
     paper = copy(made)
     return dataclasses.replace(paper, blocks=(first, *paper.blocks))

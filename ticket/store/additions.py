@@ -14,7 +14,7 @@ from ticket.job.ticket import Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
 from ticket.store import index, picture_rows, state, stored_values
 from ticket.store.erasable import Words
-from ticket.store.kept_rows import Keeper
+from ticket.store.sealing import PLAIN, Signing
 from ticket.store.session import Session
 from ticket.store.state import TicketState
 
@@ -98,13 +98,13 @@ def amend_ticket(
     reason: str,
     by: str,
     held: Sequence[Picture] = (),
-    keeper: Keeper | None = None,
+    signing: Signing = PLAIN,
 ) -> tuple[Entry, ...]:
     """Add entries to a signed ticket, openly: they say what they replace and why, and are sealed at once."""
     reason = clean(reason).strip()
     if not reason:
         raise InputError("an amendment needs a reason")
-    return _bear(session, number, births, by, "amend", {"reason": Words(reason)}, held, keeper)
+    return _bear(session, number, births, by, "amend", {"reason": Words(reason)}, held, signing)
 
 
 def _bear(
@@ -115,7 +115,7 @@ def _bear(
     verb: str,
     body: Json,
     held: Sequence[Picture],
-    keeper: Keeper | None = None,
+    signing: Signing = PLAIN,
 ) -> tuple[Entry, ...]:
     facts = [stored_values.tidy(birth.fact) for birth in births]
     if not facts:
@@ -132,7 +132,7 @@ def _bear(
         picture_rows.keep(db, held)
         picture_rows.check(db, facts)
         body["births"] = _births(session, before, births, facts)
-        after, _ = session.act(before, verb, body, by, sealed=verb == "amend", keeper=keeper)
+        after, _ = session.act(before, verb, body, by, sealed=verb == "amend", signing=signing)
         born = {birth["no"]: after.entries[birth["no"]] for birth in body["births"]}
         return session.assembled(replace(after, entries=born)).entries
 
@@ -170,7 +170,7 @@ def sign_ticket(
     rev: int,
     by: str,
     overruled: Mapping[str, str] | None = None,
-    keeper: Keeper | None = None,
+    signing: Signing = PLAIN,
 ) -> str:
     """Close a ticket for good."""
     with session.writing() as db:
@@ -180,7 +180,7 @@ def sign_ticket(
         if before.rev != rev:
             raise ConflictError(f"ticket {number} changed while you read it: read it again, then sign")
         gaps = [{"gap": clean(gap), "reason": Words(clean(why))} for gap, why in sorted((overruled or {}).items())]
-        after, _ = session.act(before, "sign", {"rev": rev, "overruled": gaps}, by, sealed=True, keeper=keeper)
+        after, _ = session.act(before, "sign", {"rev": rev, "overruled": gaps}, by, sealed=True, signing=signing)
         return after.seal
 
 

@@ -14,6 +14,7 @@ from ticket.store.proof.audit_file import audit_connection
 from ticket.store.proof.finding import Audit, Difference
 from ticket.store.proof.read_only import opened_to_read
 from ticket.store.replay import broken_seals
+from ticket.store.signed_heads import wrong_signatures
 from ticket.store.views import views_sql
 
 NEWEST = 1000  # tickets whose indexes a plain audit looks at
@@ -43,6 +44,7 @@ def audit(
         return found  # what is derived is made anew when it is opened
     differences = list(found.differences)
     remarks = list(found.remarks)
+    differences += _signatures(db)
     if deep:
         differences += _seals(db)
     if indexer is not None:
@@ -66,6 +68,13 @@ def audit_file(
     driver.check_version()
     with driver.plain_errors(path), opened_to_read(path) as connection:
         return audit(Database(connection, execute_plugins=False), indexer, of_vehicle, deep=deep)
+
+
+def _signatures(db: Database) -> list[Difference]:
+    try:
+        return [Difference(f"journal {row}", says, row) for row, says in wrong_signatures(db)]
+    except _FAULTS as error:
+        return [Difference("signatures", f"they cannot be read: {error}")]
 
 
 def _seals(db: Database) -> list[Difference]:

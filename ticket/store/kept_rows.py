@@ -83,11 +83,16 @@ def papers(db: Database, ticket: int) -> tuple[KeptPaper, ...]:
     Raises:
         StoreError: one is not what was promised when it was signed.
     """
+    row = db.execute("SELECT max(seq) FROM paper WHERE ticket_id = ?", [ticket]).fetchone()[0]
+    return papers_of_row(db, row)
+
+
+def papers_of_row(db: Database, row: int | None) -> tuple[KeptPaper, ...]:
+    """The papers that were kept with a row that signed. Raises as :func:`papers`."""
     rows = db.execute(
         "SELECT p.seq, lower(hex(j.hash)), p.reader, p.language, p.layout, p.salt, p.data, p.promise FROM paper AS p"
-        " JOIN journal AS j ON j.seq = p.seq WHERE p.ticket_id = ? AND p.seq ="
-        " (SELECT max(seq) FROM paper WHERE ticket_id = p.ticket_id) ORDER BY p.id",
-        [ticket],
+        " JOIN journal AS j ON j.seq = p.seq WHERE p.seq = ? ORDER BY p.id",
+        [row],
     ).fetchall()
     return tuple(_paper(*row) for row in rows)
 

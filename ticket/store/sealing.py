@@ -1,6 +1,7 @@
 """What a seal adds to the row that signs or amends: proved by the journal, never by the tables alone."""
 
 import copy
+from dataclasses import dataclass
 
 from sqlite_utils import Database
 
@@ -10,8 +11,25 @@ from ticket.store import journal, kept_rows, seal
 from ticket.store.derived import assembled
 from ticket.store.journal import Record, TokenBytes
 from ticket.store.kept_rows import Keeper
+from ticket.store.signed_heads import Signer
 from ticket.store.state import TicketState
 from ticket.store.transition import step
+
+
+@dataclass(frozen=True, slots=True)
+class Signing:
+    """What goes with a signature.
+
+    Attributes:
+        keeper: makes the papers that are kept with it.
+        signer: the key that signs its row.
+    """
+
+    keeper: Keeper | None = None
+    signer: Signer | None = None
+
+
+PLAIN = Signing()
 
 
 def ticket_state(db: Database, ticket: int) -> TicketState:

@@ -14,7 +14,7 @@ from ticket.job.codec import Json, instant
 from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, sealing, state, vehicles
+from ticket.store import driver, index, journal, sealing, signed_heads, state, vehicles
 from ticket.store.canonical import CANON, promise
 from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
@@ -22,9 +22,10 @@ from ticket.store.erasable import salted
 from ticket.store.file_modes import file_id, make_file, make_folder, set_right
 from ticket.store.index_rows import Indexer, VehicleIndexer
 from ticket.store.journal import Record, TokenBytes
-from ticket.store.kept_rows import Keeper
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
+from ticket.store.sealing import PLAIN, Signing
+from ticket.store.signed_heads import Signer
 from ticket.store.state import TicketState, Touched
 from ticket.store.table_version import newest
 from ticket.store.transition import step
@@ -199,17 +200,22 @@ class Session:
 
     def act(
         self, now_state: TicketState | None, verb: str, body: Json, by: str, *, ticket: int | None = None,
-        of: int | None = None, sealed: bool = False, keeper: Keeper | None = None,
+        of: int | None = None, sealed: bool = False, signing: Signing = PLAIN,
     ) -> tuple[TicketState, Record]:  # fmt: skip
         """Write one action: its journal row, what it changes, and what makes that quick to find."""
         ticket = now_state.id if now_state else ticket
         person, at = self.person(by), self.moment()
+        if (signer := signing.signer) is not None:
+            self._know_key(signer, person, by)
+            body = body | {"key": signer.id}
         if sealed and now_state is not None:
             body = sealing.sealed(
                 self.db, now_state, verb, salted(body | {"by": by}, self.token_bytes),
-                person=person, at=at, sitting=self.sitting, keeper=keeper, salts=self.token_bytes,
+                person=person, at=at, sitting=self.sitting, keeper=signing.keeper, salts=self.token_bytes,
             )  # fmt: skip
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
+        if signer is not None:
+            self._sign(record.seq, signer)
         moves = verb in _MOVING and now_state is not None
         if moves and now_state is not None:
             self._left |= vehicles.vehicles_of(self.db, [now_state.id])
@@ -221,6 +227,21 @@ class Session:
             numbers = index.affected(after, touched)
             index.write_side_rows(self.db, self.assembled(after), after, numbers, self.indexer)
         return after, record
+
+    def _know_key(self, signer: Signer, person: int, by: str) -> None:
+        """Journal the public half of a key before its first signature."""
+        known = signed_heads.public_keys(self.db)
+        if signer.id not in known:
+            body = {"id": signer.id, "public": signer.public, "login": signer.login, "for": by}
+            how = {"how": "added" if known else "first", "vouched": None}
+            self.append(signed_heads.KEY, body | how, person=person)
+
+    def _sign(self, seq: int, signer: Signer) -> None:
+        """Sign a row that was just written; it cannot hold its own signature."""
+        head = signed_heads.head_of(self.db, seq)
+        if head is not None:
+            sig = signer.sign(head.signed)
+            self.db.execute("INSERT INTO signature(seq, key, sig) VALUES(?, ?, ?)", [seq, signer.id, sig])
 
     def known(self, number: int, newest: int) -> tuple[int, Ticket]:
         """A ticket with its newest row of the journal, kept from before where that is still the newest."""

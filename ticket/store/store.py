@@ -9,7 +9,6 @@ from typing import Self
 
 from ticket import __version__
 from ticket.job.book_entry import BookEntry
-from ticket.job.codec import Json
 from ticket.job.entry import Entry
 from ticket.job.errors import DamagedError, StoreError
 from ticket.job.follow import FollowUp
@@ -27,7 +26,6 @@ from ticket.store import (
     clock_rows,
     deferred_rows,
     journal,
-    kept_rows,
     partial_tickets,
     phrase_history,
     phrasebook_rows,
@@ -45,10 +43,11 @@ from ticket.store.driver import damaged, plain_errors
 from ticket.store.event_words import told
 from ticket.store.index_rows import Indexer, IndexRows, Phrase, VehicleIndexer, VehicleRows, no_rows
 from ticket.store.journal import Event
-from ticket.store.kept_rows import Keeper, KeptPaper
 from ticket.store.overruled_gaps import Overruled, overruled
 from ticket.store.proof.finding import Audit
+from ticket.store.proofs import Proofs
 from ticket.store.same_vehicle import same_vehicle
+from ticket.store.sealing import PLAIN, Signing
 from ticket.store.search import FoundTickets, Query
 from ticket.store.session import Session
 from ticket.store.ticket_list import TicketRow
@@ -88,6 +87,7 @@ class Store:
     def __init__(self, session: Session) -> None:
         self._session = session
         self.waiting = Waiting(session)
+        self.proofs = Proofs(session)
         self.path = session.path
         self.sitting = session.sitting
         self.notices = session.notices
@@ -159,19 +159,19 @@ class Store:
 
     def amend(
         self, number: int, births: Sequence[NewEntry], reason: str, by: str, held: Sequence[Picture] = (),
-        keeper: Keeper | None = None,
+        signing: Signing = PLAIN,
     ) -> tuple[Entry, ...]:  # fmt: skip
         """Add entries to a signed ticket, openly: they say what they replace and why, and are sealed at once.
 
-        ``keeper`` makes the papers that are kept with it.
+        ``signing`` is what is kept with it.
 
         Raises:
             ConflictError: the ticket is not signed, or an entry to replace is not there.
         """
-        return additions.amend_ticket(self._session, number, births, reason, by, held, keeper)
+        return additions.amend_ticket(self._session, number, births, reason, by, held, signing)
 
     def sign(
-        self, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None, keeper: Keeper | None = None
+        self, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None, signing: Signing = PLAIN
     ) -> str:  # fmt: skip
         """Close a ticket for good.
 
@@ -180,7 +180,7 @@ class Store:
             rev: the revision the signer has read.
             by: who signs.
             overruled: reasons by the id of each blocking gap that is overruled.
-            keeper: makes the papers that are kept with the signature.
+            signing: what is kept with the signature, and the key that signs its row.
 
         Returns:
             The seal, ``sequence-hex16``, to print.
@@ -189,7 +189,7 @@ class Store:
             ConflictError: it changed since it was read.
             SealedError: it is signed already.
         """
-        return additions.sign_ticket(self._session, number, rev, by, overruled, keeper)
+        return additions.sign_ticket(self._session, number, rev, by, overruled, signing)
 
     def load(
         self, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
@@ -525,32 +525,6 @@ class Store:
                 [key],
             )
             return [(row[0], row[1]) for row in rows.fetchall()]
-
-    def signing_rows(self, number: int | None = None) -> dict[int, int]:
-        """For each signed ticket, or one of them, the journal row that signed it or took it in signed."""
-        where, values = ("", []) if number is None else (" AND t.number = ?", [number])
-        with self._session.reading() as db:
-            rows = db.execute(
-                "SELECT t.number, min(j.seq) FROM ticket AS t JOIN journal AS j ON j.ticket_id = t.id"  # noqa: S608
-                f" WHERE t.status = 'signed' AND j.verb IN ('sign', 'shop.load'){where} GROUP BY t.number",
-                values,
-            )
-            return {row[0]: row[1] for row in rows.fetchall()}
-
-    def kept_papers(self, number: int) -> tuple[KeptPaper, ...]:
-        """The papers of a signed ticket as they were signed; none where they were not kept yet in those days."""
-        with self._session.reading() as db:
-            return kept_rows.papers(db, state.id_of(db, number))
-
-    def kept_under(self, row: int) -> Json:
-        """What a row that signed a ticket says its papers rest on."""
-        with self._session.reading() as db:
-            return kept_rows.signed_under(db, row)
-
-    def newest_rows(self, numbers: Sequence[int]) -> dict[int, int]:
-        """The newest row of the journal for each of some tickets."""
-        with self._session.reading() as db:
-            return journal.newest(db, numbers)
 
     def overruled(self, number: int) -> tuple[Overruled, ...]:
         """What a ticket was signed in spite of, with the reasons."""
