@@ -10,6 +10,7 @@ from ticket import __version__
 from ticket.cli.due_parser import due_commands
 from ticket.cli.money_parser import money_commands
 from ticket.cli.phrase_parser import phrase_command
+from ticket.cli.proof_parser import proof_commands
 from ticket.job.header_fields import HEADER_FIELDS
 
 if TYPE_CHECKING:
@@ -88,6 +89,7 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
+    proof_commands(command)
     money_commands(command, _number)
     _shop(command)
     return parser
@@ -205,6 +207,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
+    made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
     _output(made)
     made = command(
         "reword", "reword_command", "reworded",
@@ -289,10 +292,6 @@ def _closing(command: Command) -> None:
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
     made.add_argument("--replaces", type=_number, metavar="ENTRY", help="the entry the line stands in for")
-    made = command("audit", "closing_commands", "audit",
-                   "recompute the chain of the journal; 1 if anything was altered",
-                   "ticket audit", "ticket audit --deep")  # fmt: skip
-    made.add_argument("--deep", action="store_true", help="also compare the present state with the journal")
     made = command("load", "closing_commands", "load", "take tickets in from JSON documents or plain ticket files",
                    "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
@@ -312,10 +311,6 @@ def _closing(command: Command) -> None:
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("no", type=_number, metavar="ENTRY", help="number of the entry")
     _output(made)
-    made = command("backup", "closing_commands", "backup",
-                   "a checked copy of the database while everyone keeps working",
-                   "ticket backup copy.db")  # fmt: skip
-    made.add_argument("file", metavar="FILE", help="the copy")
 
 
 def _shop(command: Command) -> None:

@@ -139,7 +139,7 @@ def _document(options: argparse.Namespace) -> None:
             if not given:
                 say_json(billing.shown_prices(opened))
                 return
-            taken = billing.set_prices(opened, read_text(given), given)
+            taken = billing.set_prices(opened, read_text(given, short=True), given)
             rates = ", ".join(rate.name for rate in taken.rates)
             say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
             for doubt in billing.price_doubts(taken, billing.pack(opened)):
@@ -154,7 +154,7 @@ def _document(options: argparse.Namespace) -> None:
         elif given in billing.packs(opened):
             say_json(billing.shown_pack(billing.find_pack(opened, given)))
         else:
-            own = billing.set_pack(opened, read_text(given), given)
+            own = billing.set_pack(opened, read_text(given, short=True), given)
             say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
 
 

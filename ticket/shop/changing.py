@@ -1,8 +1,9 @@
 """Changing one shop's tickets: every verb is one action of a person, journaled whole or not at all."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TYPE_CHECKING, Any
 
 from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
 from ticket.assist.line_settling import Settled
@@ -16,12 +17,16 @@ from ticket.job.read_json import read_json
 from ticket.job.ticket import Header, Ticket
 from ticket.job.ticket_document import from_document, pictures_of
 from ticket.job.values import Clock, Ref
+from ticket.notes.bounds import check_size
 from ticket.notes.file import looks_like_ticket
 from ticket.notes.write import write
 from ticket.shop.opening import Shop
 from ticket.shop.picture_taking import no_file, raw, take
 from ticket.shop.reading import settled_on, ticket_of, unanswered, understand
 from ticket.store.store import NewEntry
+
+if TYPE_CHECKING:
+    from ticket.machine.json_file import JsonFile
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +151,10 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
         first = f"{left[0].question} [{left[0].id}]"
         more = f" and {len(left) - 1} more" if len(left) > 1 else ""
         raise ConflictError(f"Ticket {number} cannot be signed yet: {first}{more}; see ticket gaps {number}.")
-    seal = shop.store.sign(number, ticket.rev if rev is None else rev, shop.person, reasons)
+    from ticket.shop.signed_papers import signing_for
+
+    rev = ticket.rev if rev is None else rev
+    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons))
     shop.store.refresh_words()
     return seal
 
@@ -169,7 +177,9 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
     if replaces is not None:
         _replaceable(shop, ticket, replaces, settled)
     new, held = _new_entries(shop, settled, replaces=replaces)
-    entries = shop.store.amend(number, new, reason.strip(), shop.person, held)
+    from ticket.shop.signed_papers import signing_for
+
+    entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing_for(shop))
     shop.store.refresh_words()
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 
@@ -245,42 +255,66 @@ def copy_entry(shop: Shop, source: int, no: int, into: int) -> Copied:
     return Copied(number=first.no)
 
 
-def load_documents(shop: Shop, documents: Sequence[tuple[str, str]]) -> tuple[int, ...]:
-    """Take tickets in from texts: all of them, or none.
+def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]) -> tuple[int, ...]:
+    """Take tickets in: all of them, or none.
 
     Args:
         shop: the open shop.
-        documents: (file name, text); a text that begins with ``{`` or ``[`` is a JSON document, else a plain
-            ticket file.
+        documents: (file name, its text or JSON); a text that begins with ``{`` or ``[`` is a JSON document, else a
+            plain ticket file.
 
     Raises:
         InputError: naming file, place and reason.
     """
-    tickets: list[Ticket] = []
-    held: list[Picture] = []
-    plain: list[tuple[str, str]] = []
-    for name, text in documents:
-        if text.lstrip()[:1] in ("{", "["):
-            for ticket, pictures in _tickets(name, text):
-                tickets.append(ticket)
-                held += pictures
-        else:
-            if "\x00" in text:
-                raise InputError(f"{name}: this is no text; nothing was loaded.")
-            if not looks_like_ticket(text):
-                raise InputError(
-                    f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
-                    " vehicle: says: found: did:"
-                )
-            plain.append((name, text))
-    if tickets and plain:
+    sources = [one for name, text in documents if (one := _json(name, text)) is not None]
+    plain = [(name, text) for name, text in documents if isinstance(text, str) and not looks_like_json(text)]
+    for name, text in plain:
+        if "\x00" in text:
+            raise InputError(f"{name}: this is no text; nothing was loaded.")
+        if not looks_like_ticket(text):
+            raise InputError(
+                f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
+                " vehicle: says: found: did:"
+            )
+        check_size(text, name)
+    if sources and plain:
         raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
-    if tickets:
+    if sources:
         names = ", ".join(name for name, _ in documents)
-        return shop.store.load(tickets, shop.person, names, held)
+        return shop.store.take_in((_arrived(*one) for source in sources for one in source), shop.person, names)
     numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
     shop.store.refresh_words()
     return numbers
+
+
+def looks_like_json(text: str) -> bool:
+    """Whether a text is meant as JSON and no plain ticket file."""
+    return text.lstrip()[:1] in ("{", "[")
+
+
+def _json(name: str, source: "str | JsonFile") -> "Iterable[tuple[str, Any]] | None":
+    """The documents of a source, each behind what to call it; ``None`` for plain lines."""
+    if not isinstance(source, str):
+        return source
+    if not looks_like_json(source):
+        return None
+    try:
+        data = read_json(source)
+    except DataError as error:
+        raise InputError(f"{name}: {error}; nothing was loaded.") from None
+    if not isinstance(data, list):
+        return [(name, data)]
+    return [(f"{name} (document {i})", document) for i, document in enumerate(data, 1)]
+
+
+def _arrived(name: str, document: Any) -> tuple[Ticket, tuple[Picture, ...]]:
+    """A ticket of a document, with its pictures."""
+    from ticket.machine.picture_file import checked
+
+    try:
+        return from_document(document), tuple(checked(one) for one in pictures_of(document))
+    except DataError as error:
+        raise InputError(f"{name}: {error}; nothing was loaded.") from None
 
 
 def _load_plain(shop: Shop, name: str, text: str) -> int:
@@ -304,24 +338,6 @@ def _open_ticket(shop: Shop, number: int) -> Ticket:
     if ticket.status == "signed":
         raise SealedError(f"Ticket {number} is signed: correct it with ticket amend {number}.")
     return ticket
-
-
-def _tickets(name: str, text: str) -> list[tuple[Ticket, tuple[Picture, ...]]]:
-    from ticket.machine.picture_file import checked
-
-    try:
-        data = read_json(text)
-    except DataError as error:
-        raise InputError(f"{name}: {error}; nothing was loaded.") from None
-    tickets = []
-    for i, document in enumerate(data if isinstance(data, list) else [data]):
-        try:
-            ticket = from_document(document)
-            tickets.append((ticket, tuple(checked(one) for one in pictures_of(document))))
-        except DataError as error:
-            place_of = f"{name} (document {i + 1})" if isinstance(data, list) else name
-            raise InputError(f"{place_of}: {error}; nothing was loaded.") from None
-    return tickets
 
 
 def record_reply(shop: Shop, number: int, reply: Reply) -> Added:

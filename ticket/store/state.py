@@ -55,6 +55,7 @@ class TicketState:
     masked: int = 0
     was_seal: str = ""
     was_fits: str = ""
+    was_proof: str = ""
     entries: dict[int, EntryState] = field(default_factory=dict)
     follows: dict[int, Json] = field(default_factory=dict)
     wordings: dict[int, Json] = field(default_factory=dict)
