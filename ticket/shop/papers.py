@@ -1,5 +1,7 @@
 """Papers of a ticket: the copy for a reader, or the story alone, in one of the forms."""
 
+from collections.abc import Sequence
+
 from ticket.followups.driving import driving, model_year, visits_of
 from ticket.followups.forecast import project
 from ticket.followups.thread import Thread
