@@ -64,7 +64,7 @@ def entries(app: TicketApp) -> list[BookEntry]:
 
 
 def said(app: TicketApp) -> str:
-    return " ".join(notice.message for notice in app._notifications)
+    return app.told
 
 
 def box(app: TicketApp) -> str:

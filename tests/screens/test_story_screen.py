@@ -58,7 +58,7 @@ def bare(text: str) -> str:
 
 
 def notices(app: TicketApp) -> str:
-    return " ".join(notice.message for notice in app._notifications)
+    return app.told
 
 
 @pytest.mark.parametrize("width", [20, 77, 117])

@@ -8,10 +8,11 @@ from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from support.clock import Clock
+from support.clock import BEGIN, Clock
 from support.facts import run_of
 from support.screen import screen_lines, screen_text
 from support.screens_desk import flat, page_text, screen_of
+from ticket.assist.on_the_clock import on_the_clock
 from ticket.job.kinds import Did, Found
 from ticket.job.text import one_line
 from ticket.machine.draft_lines import DraftLines
@@ -20,7 +21,7 @@ from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.changing import add_lines, clock, new_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_journal, ticket_of
 
@@ -196,6 +197,37 @@ async def test_labour_runs_on_the_clock_by_one_key(database: Path) -> None:
         await point_at(app, pilot, 2)
         await pilot.press("alt+k")
         assert "Only labour runs on the clock" in screen_text(app)
+
+
+async def test_the_strike_of_an_answered_offer_asks_first(database: Path) -> None:
+    number = before(
+        database, "says: no heat", "offer: replace heater hose; est 200.00",
+        "told: Ada Fenn by phone 555-0134, yes 2; total 200.00", "offer: flush cooler; est 40.00",
+    )  # fmt: skip
+    async with desk(database) as (app, pilot):
+        app.open_ticket(number)
+        await pilot.pause()
+        await point_at(app, pilot, 2)
+        await pilot.press("alt+x")
+        assert "answered yes to entry 2, as entry 3 says" in flat(page_text(app, "#understood"))
+        assert not ticket_of(app.shop, number).entries[1].struck
+        await pilot.press("alt+x")
+        assert ticket_of(app.shop, number).entries[1].struck
+        await pilot.press("alt+x")
+        assert not ticket_of(app.shop, number).entries[1].struck, "putting it back asks nothing"
+        await point_at(app, pilot, 4)
+        await pilot.press("alt+x")
+        assert ticket_of(app.shop, number).entries[3].struck, "nobody answered this one"
+
+
+async def test_a_clock_of_no_minute_does_not_run_on(database: Path) -> None:
+    number = before(database, "did: replace heater hose")
+    with Shop.open(database, "K. Orlo", now=lambda: BEGIN) as shop:
+        assert "is on the clock since" in clock(shop, number, 1)
+        assert "is off the clock" in clock(shop, number, 1)
+        assert ticket_of(shop, number).entries[0].fact.clock == ()  # type: ignore[attr-defined]
+        assert on_the_clock(ticket_of(shop, number)) == ()
+        assert "is on the clock since" in clock(shop, number, 1), "it can be begun again"
 
 
 async def test_a_signed_ticket_is_amended_with_its_reason(database: Path) -> None:

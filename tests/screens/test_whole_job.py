@@ -9,7 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from support.clock import Clock
-from support.screens_desk import flat, page_text, until
+from support.screens_desk import flat, page_text, screen_of, until
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen
 from ticket.screens.jobs_screen import JobsScreen
@@ -57,11 +57,10 @@ async def type_line(app: TicketApp, pilot: Pilot[int], line: str) -> None:
 
 async def test_from_new_ticket_to_signed(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        jobs = app.screen
-        assert isinstance(jobs, JobsScreen)
+        screen_of(app, JobsScreen)
         await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
-        assert isinstance(app.screen, TicketScreen)
+        screen_of(app, TicketScreen)
         for line in LINES:
             await type_line(app, pilot, line)
         shown = flat(page_text(app))

@@ -32,7 +32,7 @@ class Action:
 _LISTS = ("jobs", "past", "found", "followups", "settings", "conflict", "keeping", "actions")
 _READ = (*_LISTS, "ticket", "reading", "sign", "telling", "phone")
 _FORMS = ("form", "start")
-_SORTED = ("jobs",)
+_SORTED = ("jobs", "past", "followups")
 _LEFT = ("ticket", "past", "found", "followups", "settings", "conflict", "keeping", "actions", "reading", "sign",
          "telling", "phone", "form")  # fmt: skip
 

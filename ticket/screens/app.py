@@ -18,11 +18,13 @@ from textual.binding import Binding
 from textual.content import Content
 
 from ticket.job.errors import DamagedError, StoreError, TicketError
+from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import change_keys
 from ticket.screens.frame import Frame
 from ticket.screens.look import theme_of
 from ticket.screens.routes import route_to
+from ticket.screens.small_window import CSS as SMALL
 from ticket.screens.terminal import colours_of, environment, look_of
 from ticket.shop.opening import load_ahead
 from ticket.store.driver import is_shop
@@ -46,10 +48,11 @@ class TicketApp(App[int]):
         database: the shop's file, read for the first list before anything heavy is loaded.
         open_shop: opens the shop; called once, after the first paint.
         make_shop: makes and opens it, where the very first screen is left with Enter; ``open_shop`` where not given.
-        ground: how light the terminal's background is, from 0 to 1; ``None`` where it did not say.
+        ground: how light the terminal's background is, and what was typed while it was asked.
 
     Attributes:
         inks: the inks and signs of this terminal.
+        told: what was said since the last key; a screen that comes up shows it too.
     """
 
     TITLE = "ticket"
@@ -61,29 +64,33 @@ class TicketApp(App[int]):
             if action.id in ("help", "leave", "actions", "suspend")
         ),
     ]
-    CSS = """
+    CSS = (
+        SMALL
+        + """
     Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
     Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
     Input > .input--suggestion { color: $tone-quiet; text-style: none; }
     .line { height: 1; }
     .gap { height: 1; }
-    ToastRack { dock: top; align: right top; margin: 1 1 0 0; }
     """
+    )
 
     def __init__(
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
-        ground: float | None = None,
+        ground: Ground | None = None,
     ) -> None:  # fmt: skip
         around = environment()
-        self.inks = look_of(around, colours_of(around), ground)
+        self.inks = look_of(around, colours_of(around), ground.light if ground else None)
         super().__init__(ansi_color=True if self.inks.ansi else None)
         self.database = database
+        self._ahead = ground.ahead if ground else ""
         self._open_shop = open_shop
         self._make_shop = make_shop or open_shop
         self._behind: Behind | None = None
         self._shop: Shop | None = None
         self._presence: Presence | None = None
         self._scratch: TemporaryDirectory[str] | None = None
+        self.told = ""
         self._seen = -1
         self._file: tuple[int, int] | None = None  # which file was opened
         self._gave_up = False
@@ -142,6 +149,13 @@ class TicketApp(App[int]):
             self.work_in(self.database)
         else:
             self.push_screen(route_to("start", self.database))
+
+    def on_ready(self) -> None:
+        """Type again what was typed while the terminal was asked for its ground."""
+        for char in self._ahead:
+            enter = char in "\r\n"
+            self.post_message(events.Key("enter" if enter else char, None if enter else char))
+        self._ahead = ""
 
     def work_in(self, database: Path, shop: "Shop | None" = None) -> None:
         """Show the jobs of a shop, and load the rest behind.
@@ -245,18 +259,19 @@ class TicketApp(App[int]):
                 changed()
 
     async def on_event(self, event: events.Event) -> None:
-        """A key takes away what was said before it: nobody has to wait for a message to leave the text it covers."""
-        if isinstance(event, events.Key) and self._notifications:
-            self.clear_notifications()
+        """A key takes away what was said before it."""
+        if isinstance(event, events.Key) and self.told:
+            self.told = ""
+            if isinstance(self.screen, Frame):
+                self.screen.said("")
         await super().on_event(event)
 
     def say(self, text: str) -> None:
         """One sentence for the person at the screen, never read as markup; it does not cover the line to type in."""
-        said = getattr(self.screen, "said", None)
-        if said is not None:
-            said(text)
-        else:
-            self.notify(text, markup=False, timeout=6)
+        if text not in self.told:
+            self.told = f"{self.told} {text}".strip()
+        if isinstance(self.screen, Frame):
+            self.screen.said(self.told)
 
     def open_ticket(self, number: int) -> None:
         """Show a ticket."""
@@ -324,9 +339,14 @@ def _identity(path: Path) -> tuple[int, int] | None:
     return found.st_dev, found.st_ino
 
 
-def run(database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None) -> int:
+def run(
+    database: Path,
+    open_shop: "Callable[[], Shop]",
+    make_shop: "Callable[[], Shop] | None" = None,
+    ground: Ground | None = None,
+) -> int:
     """Run the screens until they are left; the exit code. Arguments as for :class:`TicketApp`."""
-    app = TicketApp(database, open_shop, make_shop)
+    app = TicketApp(database, open_shop, make_shop, ground)
     try:
         code = app.run()
     finally:

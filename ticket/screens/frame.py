@@ -1,6 +1,8 @@
 """What every screen of the program has in common: a top line, a page, a hint line, and keys from the registry."""
 
-from collections.abc import Coroutine, Sequence
+import time
+from collections.abc import Coroutine, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -9,13 +11,20 @@ from textual.css.query import NoMatches
 from textual.screen import Screen
 from textual.widgets import Static
 
-from ticket.grid.rows import Span, wrap
+from ticket.grid.progress_bar import Progress, progress_words
+from ticket.grid.rows import Row, Span, cut, wrap
+from ticket.job.progress import told_to
 from ticket.screens.actions import actions_of
 from ticket.screens.desk import Desk
 from ticket.screens.key_row import KeyRow
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
+from ticket.screens.small_window import fit_window
 
+_A_MOMENT = 0.4
+"""Seconds of work before it is told how far it is: what is quick needs no bar."""
+_SAID = 3
+"""Rows that a sentence above the keys may take."""
 _FIELDS = ("form", "sign", "start")  # screens of several fields
 
 
@@ -46,10 +55,18 @@ class Frame(Screen[None]):
 
     Attributes:
         subject: the name under which the registry knows this screen.
+        notice: what is said above the keys.
+        work: how far the long work is that is done behind the screen; ``None`` where there is none.
     """
 
     subject: ClassVar[str] = "jobs"
     AUTO_FOCUS: ClassVar[str | None] = "Prompt"
+    work: Progress | None = None
+    notice: str = ""
+
+    def on_resize(self) -> None:
+        """Where the window is too small, say so instead; Textual calls this beside the handler of each screen."""
+        fit_window(self)
 
     @property
     def desk(self) -> Desk:
@@ -58,13 +75,52 @@ class Frame(Screen[None]):
 
     def top(self, spans: Sequence[Span]) -> None:
         """Draw the top line, on as many rows as it needs, three at most."""
-        rows = wrap(spans, max(self.size.width - 2, 8), rest="  ")[:3]
+        rows = wrap(spans, max(self.size.width - 1, 8), first=" ", rest="   ")[:3]
         self.query_one("#top", Page).show(rows)
         self.query_one("#top").styles.height = len(rows)
 
     def hints(self) -> None:
         """Draw the keys of this screen: names on a faint band, help at the right edge."""
-        self.query_one("#hints", KeyRow).tell(self.subject, max(self.size.width - 2, 8))
+        width = max(self.size.width - 2, 8)
+        above = wrap([Span(self.notice, "strong")], width, first=" ", rest="   ")[:_SAID] if self.notice else []
+        if self.work is not None:
+            above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
+        self.query_one("#hints", KeyRow).tell(self.subject, width, above)
+
+    def said(self, text: str) -> None:
+        """One sentence above the keys, until the next key; nothing takes it away."""
+        if text != self.notice:
+            self.notice = text
+            self.hints()
+
+    def on_screen_resume(self) -> None:
+        """Whatever was said while another screen went down is still to be read."""
+        if self.desk.told:
+            self.said(self.desk.told)
+
+    @contextmanager
+    def telling(self) -> Iterator[None]:
+        """Show how far long work inside is, in a row above the keys, once it has taken a moment."""
+        heard: list[tuple[str, int, int]] = []
+        begun = time.monotonic()
+
+        def draw() -> None:
+            if heard and time.monotonic() - begun > _A_MOMENT:
+                self.work = Progress(*heard[0], time.monotonic() - begun)
+                self.hints()
+
+        def hear(what: str, done: int, total: int) -> None:  # on the thread of the work: only noted there
+            heard[:] = [(what, done, total)]
+
+        timer = self.set_interval(_A_MOMENT / 2, draw)
+        try:
+            with told_to(hear):
+                yield
+        finally:
+            timer.stop()
+            if self.work is not None:
+                self.work = None
+                self.hints()
 
     async def do(self, name: str) -> None:
         """Do an action of the registry by its name, as its key would."""

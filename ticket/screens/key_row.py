@@ -1,5 +1,7 @@
 """The last row of every screen: which key does what, as many as fit; a click does the same. Pure but for the click."""
 
+from collections.abc import Sequence
+
 from textual import events
 
 from ticket.grid.rows import Row, Span
@@ -32,10 +34,12 @@ class KeyRow(Page):
 
     subject = ""
 
-    def tell(self, subject: str, width: int) -> None:
-        """Show the keys of a screen."""
+    def tell(self, subject: str, width: int, above: Sequence[Row] = ()) -> None:
+        """Show the keys of a screen, and above them what is said or how far long work is."""
         self.subject = subject
-        self.show([Row(key_row(subject, width))])
+        self.show([*above, Row(key_row(subject, width))])
+        if self.styles.height is None or self.styles.height.value != len(self.rows):
+            self.styles.height = len(self.rows)
 
     async def on_click(self, event: events.Click) -> None:  # type: ignore[override]  # a click here points at no row
         """Do what stands under the mouse."""
@@ -43,5 +47,5 @@ class KeyRow(Page):
 
         event.prevent_default()  # the page's own answer to a click
         screen, name = self.screen, action_at(self.subject, max(self.size.width - 2, 8), event.x)
-        if name and isinstance(screen, Frame):
+        if name and isinstance(screen, Frame) and event.y == len(self.rows) - 1:
             await screen.do(name)

@@ -83,7 +83,8 @@ class StartScreen(Form):
 
     async def _demo(self) -> None:
         try:
-            await self.desk.show_demo()
+            with self.telling():
+                await self.desk.show_demo()
         except TicketError as error:
             self._busy = False
             self.answer(str(error))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from ticket.job.answers import standing
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
 from ticket.screens.actions import key_for
@@ -11,7 +12,13 @@ from ticket.shop.changing import clock, mark_shop_only, move_entry, put_back, re
 
 
 class TicketEntries(TicketLine):
-    """Retype, form, strike, move, hide, clock; undo and redo."""
+    """Retype, form, strike, move, hide, clock; undo and redo.
+
+    Attributes:
+        warned: the offer whose strike was asked about, and the contact that answered it.
+    """
+
+    warned: tuple[int, int] | None = None
 
     def _chosen(self) -> Entry | None:
         """The entry under the pointer; where there is none, the typist is told how to get there."""
@@ -65,6 +72,13 @@ class TicketEntries(TicketLine):
         if not self._unsigned() or (entry := self._chosen()) is None:
             return
         no = entry.no
+        given = None if entry.struck else standing(self.view.case.ticket).get(no)
+        if given is not None and self.warned != (no, given.told):
+            self.warned = (no, given.told)
+            said = f"The customer answered {given.answer} to entry {no}, as entry {given.told} says."
+            self.said(f"{said} {key_for('strike')} once more strikes it all the same.")
+            return
+        self.warned = None
 
         def strike() -> str:
             if entry.struck:

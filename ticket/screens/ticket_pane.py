@@ -20,17 +20,19 @@ _MOST = 6
 """Questions told here; Ctrl+G shows them all beside their entries."""
 
 
-def pane_rows(view: TicketView, width: int, height: int) -> list[Row]:
-    """The rows that fit, group by group; what does not fit is left out from the end."""
+def pane_rows(view: TicketView, width: int, height: int, *, asks: bool = False) -> list[Row]:
+    """The rows that fit, group by group; what does not fit is left out from the end.
+
+    Args:
+        view: the ticket.
+        width: cells.
+        height: rows.
+        asks: the questions stand beside their entries already.
+    """
     width = min(width, WIDEST)
     rows: list[Row] = []
-    for group in (
-        _to_ask(view, width),
-        _money(view, width),
-        _before(view, width),
-        _since(view, width),
-        _story(view, width),
-    ):
+    groups = (_money, _before, _since, _story) if asks else (_to_ask, _money, _before, _since, _story)
+    for group in (told(view, width) for told in groups):
         more = list(group)
         if not more:
             continue

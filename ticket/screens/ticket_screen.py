@@ -144,7 +144,7 @@ class TicketScreen(TicketEntries):
         if not self._pane:
             return []
         width = min(self.size.width - (self._entries_width() + 2), WIDEST)
-        rows = pane_rows(self.view, width, max(self.size.height - 9, 8))
+        rows = pane_rows(self.view, width, max(self.size.height - 9, 8), asks=self.shown.asks)
         blank = [Row()] * max(self.size.height - 8 - len(rows), 0) if rows else []
         return [Row((Span(BAR, "rule"), Span(" "), *row.spans)) for row in (*rows, *blank)]
 

@@ -155,11 +155,10 @@ def _ways_on(reply: Reply, width: int) -> tuple[Span, ...]:
 
 
 def _fields(item: Settled) -> list[Span]:
-    """What of the line stands in fields of its own."""
-    fact = item.draft.fact
-    spans = [Span(fact.title, "quiet")]
+    """What kind of entry it becomes, and what of its fields the line does not say in the same words."""
+    spans = [Span(item.draft.fact.title, "quiet")]
     for title, text in describe(item.draft):
-        if text not in item.draft.line or title not in _TOLD_BY_THE_LINE:
+        if text not in item.draft.line and title not in _TOLD_BY_THE_LINE:
             spans += [Span(f"  {title} ", "quiet"), Span(one_line(text))]
     return spans
 

@@ -215,10 +215,11 @@ def clock(shop: Shop, number: int, no: int) -> str:
         new = replace(fact, by=by, clock=(*fact.clock, Clock(now, now)))
         said = f"{shop.person} is on the clock since {now}"
     else:
-        new = replace(fact, clock=tuple(Clock(item.start, now) if item == span else item for item in fact.clock))
+        # A span whose end is its start would still run: one of no minutes is taken away instead of ended.
+        spans = (item if item != span else Clock(item.start, now) for item in fact.clock)
+        new = replace(fact, clock=tuple(item for item in spans if item.start != item.end))
         said = f"{shop.person} was on the clock from {span.start} to {now}"
-    if new == fact:
-        return f"{said}; not a minute has passed"
+        said = f"{shop.person} is off the clock; not a minute had passed" if span.start == now else said
     edit_entry(shop, number, no, new, fact)
     return said
 

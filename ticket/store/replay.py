@@ -6,6 +6,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, TicketError
+from ticket.job.progress import counted
 from ticket.store import phrasebook_rows, seal, state, stored_values
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
@@ -55,7 +56,8 @@ class Replay:
 def broken_seals(db: Database) -> list[tuple[int, str]]:
     """Replay every row, and prove each seal at the row that set it; the row and a sentence where one does not hold."""
     replay, broken = Replay(), []
-    for record in read(db, proved=True):
+    total = db.execute("SELECT count(*) FROM journal").fetchone()[0]
+    for record in counted(read(db, proved=True), "replay", total):
         try:
             replay.feed(record)
             if "facts" in record.body and not _seal_holds(db, replay, record):

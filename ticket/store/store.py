@@ -556,8 +556,7 @@ class Store:
     def find(self, query: Query) -> FoundTickets:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
         try:
-            while self.refresh_words():
-                pass
+            upkeep.catch_up(self._session)
             with self._session.reading() as db:
                 return search.find(db, query)
         except StoreError as error:
