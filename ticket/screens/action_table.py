@@ -63,7 +63,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("no_answer", ("a",), "nobody", "Nobody answered the call.", ("phone",), ("phone",)),
     Action("new", ("ctrl+n",), "new", "Open a new ticket; for deferred work with its vehicle and customer.",
            ("jobs", "ticket", "followups"), ("jobs", "followups")),
-    Action("places", ("tab",), "move", "From the line to the entries, to the concerns, and back.", ("ticket",),
+    Action("places", ("tab",), "move", "From the line to the questions, to the first entry, and back.", ("ticket",),
            ("ticket",)),
     Action("counts", ("tab",), "counts", "How the jobs found spread over codes, causes and years.", ("past",),
            ("past",)),

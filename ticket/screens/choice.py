@@ -65,12 +65,15 @@ class Choice(Widget, can_focus=True):
 
     @property
     def tall(self) -> int:
-        """Rows it takes."""
-        return len(self.values) if len(self.values) > _MOST else 1
+        """Rows it takes: one, or one for each value where they are many or would not fit beside each other."""
+        side_by_side = cells("  ".join(f"{ON} {label}" for _, label in self.values))
+        return len(self.values) if len(self.values) > _MOST or side_by_side > self.size.width else 1
 
-    def on_mount(self) -> None:
+    def on_resize(self) -> None:
         """As high as its values need."""
-        self.styles.height = self.tall
+        for widget in (self, self.parent):
+            if isinstance(widget, Widget) and (widget.styles.height is None or widget.styles.height.value != self.tall):
+                widget.styles.height = self.tall
 
     def render(self) -> Text:
         """All values, the chosen one marked and bold."""

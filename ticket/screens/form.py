@@ -79,9 +79,6 @@ class FieldRow(Horizontal):
 
     def on_mount(self) -> None:
         """Draw it."""
-        choice = self.query(Choice)
-        if choice:
-            self.styles.height = choice.first().tall
         self.draw(here=False)
 
     def tell(self, text: str, *, flawed: bool) -> None:
@@ -89,6 +86,10 @@ class FieldRow(Horizontal):
         if (text, flawed) != (self.beside, self.flawed):
             self.beside, self.flawed = text, flawed
             self.draw(here=self.has_class("here"))
+
+    def cut_off(self) -> bool:
+        """Whether what is told beside the field has no room there."""
+        return any(cells(self.beside) + 2 > beside.size.width for beside in self.query(".beside"))
 
     def draw(self, *, here: bool) -> None:
         """Draw sign, title and words."""
@@ -111,7 +112,14 @@ class Form(Frame):
 
     Enter goes to the next field and writes nothing; one key saves. What was typed and not saved is kept, also where
     the program ends, and stands there again when the form is opened the next time.
+
+    Attributes:
+        first: what stood in the fields when the form was opened.
+        answered: the sentence under the fields.
     """
+
+    first: dict[str, str]
+    answered: str = ""
 
     subject: ClassVar[str] = "form"
     AUTO_FOCUS: ClassVar[str | None] = "Field, Choice"
@@ -121,7 +129,7 @@ class Form(Frame):
     Form .group { height: 2; padding: 1 0 0 2; text-style: bold; }
     Form .row Input, Form .row Input:focus { border: none; height: 1; padding: 0; background: $tone-field; width: 1fr; }
     Form .row Input:focus { background: $tone-here; background-tint: transparent 0%; }
-    Form .beside { width: 1fr; height: 1; }
+    Form .beside { width: 1fr; height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
     Form #rule { height: 1; }
     Form #why { padding: 0 1; height: auto; max-height: 4; }
     """
@@ -183,6 +191,11 @@ class Form(Frame):
 
     def answer(self, text: str) -> None:
         """One sentence under the fields."""
+        self.answered = text
+        self.query_one("#why", Static).update(look_on(self.app).drawn(text))
+
+    def hint(self, text: str) -> None:
+        """What belongs in a field, whole, where there is no room beside it."""
         self.query_one("#why", Static).update(look_on(self.app).drawn(text))
 
     said = answer
@@ -197,6 +210,8 @@ class Form(Frame):
             here = event.widget in row.walk_children()
             if here or row.has_class("here"):
                 row.draw(here=here)
+            if here and row.cut_off() and not self.answered:
+                self.hint(row.beside)
 
     def hints(self) -> None:
         """Draw the rule and the keys."""

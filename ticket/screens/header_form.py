@@ -53,9 +53,8 @@ def _reading(typed: str, unit: str) -> tuple[str, bool]:
         read = odometer(typed, unit)
     except InputError:
         return "no reading: 100214 mi", True
-    if read is None:
-        return "", False
-    return f"{int(read.number):,} {read.unit}" if read.number.isdigit() else str(read), False
+    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdigit() else str(read or "")
+    return told if told != typed else "", False
 
 
 def _number(typed: str) -> tuple[str, bool]:
@@ -76,6 +75,10 @@ class HeaderForm(Form):
 
     BINDINGS = bindings("form")
     shop: Shop
+
+    def begun(self) -> date:
+        """The day a promise counts from: that on which the ticket was opened."""
+        return self.shop.today
 
     def flaws(self) -> dict[str, Misfit]:
         """The values that stand in the wrong field, from the top."""
@@ -104,7 +107,7 @@ class HeaderForm(Form):
         control = self.control(name)
         if isinstance(control, Field):
             control.mover = partial(self._move_on, name) if flaw else None
-        words, doubtful = read_as(name, text, self.shop.today, self.shop.settings.distance)
+        words, doubtful = read_as(name, text, self.begun(), self.shop.settings.distance)
         self.row_of(name).tell(flaw.why if flaw else words, flawed=bool(flaw) or doubtful)
         if control is self.focused:
             self.answer(self._told(text, flaw) if flaw else "")

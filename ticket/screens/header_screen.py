@@ -1,6 +1,7 @@
 """The form for what stands above the entries: vehicle, customer, promise, what the ticket waits for, and who pays."""
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from functools import partial
 
 from ticket.assist.merging import Clash, merge
@@ -10,6 +11,7 @@ from ticket.job.errors import InputError, TicketError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Ticket
+from ticket.job.wall import local_day
 from ticket.machine.draft_lines import DraftLines
 from ticket.screens.form import FormField
 from ticket.screens.header_form import STATUS, HeaderForm, header_rows
@@ -33,6 +35,10 @@ class HeaderScreen(HeaderForm):
     def rows(self) -> Iterable[FormField]:
         """The header fields as they stand, and what the ticket waits for."""
         return header_rows(typed_header(self.ticket.header), HEADER_FIELDS, self.ticket.status)
+
+    def begun(self) -> date:
+        """The day the ticket was opened on."""
+        return local_day(self.ticket.opened)
 
     def kept_as(self) -> tuple[DraftLines, str] | None:
         """Half a header is kept for its ticket."""

@@ -83,9 +83,9 @@ def _named(text: str, opened: date) -> tuple[date | None, int | None]:
 
 
 def promise_of(job: TicketRow, now: datetime, *, short: bool = False) -> Promise:
-    """What was promised on a job; a signed one is promised nothing any more."""
+    """What was promised on a job; a signed one is promised nothing any more and tells the day it was signed."""
     if job.status == "signed" and job.closed is not None:
-        return Promise(LATER, (0, 0), f"signed {_short_day(local_day(job.closed))}")
+        return Promise(LATER, (0, 0), _short_day(local_day(job.closed)))
     if job.damaged or not job.ready_by:
         return Promise(LATER, (date.max.toordinal(), 0), "" if job.damaged else "none" if short else "no promise")
     today = local_day(now)
@@ -183,6 +183,8 @@ def job_row(job: TicketRow, about: Surroundings, width: int) -> Row:
 
 def _waits(job: TicketRow) -> tuple[Span, ...]:
     word = WAITS_FOR.get(job.status, "")
+    if job.status == "signed":
+        return (Span("signed", "quiet"),)
     if not word or job.status == "open":
         return ()
     return (Span(f"{WAITS} {word}", "ask" if job.status in ANSWERED else "quiet"),)
