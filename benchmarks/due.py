@@ -16,13 +16,12 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from random import Random
 
-from ticket.store.additions import day_id
-
 from ticket.job.ticket import Header, Vehicle
 from ticket.job.values import Quantity
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.due_board import board_of
 from ticket.shop.opening import Shop
+from ticket.store.additions import day_id
 from ticket.store.driver import connect
 
 NOW = datetime(2026, 3, 2, 12, tzinfo=UTC)

@@ -5,6 +5,7 @@ import io
 import json
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from icalendar import Calendar
@@ -61,9 +62,9 @@ def test_a_table_starts_no_formula(shop: Path, capsys: pytest.CaptureFixture[str
 
 
 def events(text: str) -> dict[str, tuple[date, str, int]]:
-    calendar = Calendar.from_ical(text)
+    calendar: Any = Calendar.from_ical(text)
     return {
-        str(event["uid"]): (event["dtstart"].dt, str(event.get("status", "")), int(event["sequence"]))
+        str(event["uid"]): (event.decoded("dtstart"), str(event.get("status", "")), event.decoded("sequence"))
         for event in calendar.walk("VEVENT")
     }
 

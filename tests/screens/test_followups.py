@@ -88,28 +88,28 @@ async def test_call_new_day_declined_and_a_ticket_by_one_letter_each(demo: Path)
         first = page.keys[0]
         assert isinstance(first, str)
         number, no = (int(part) for part in first.split("/"))
-        await pilot.press("c")
+        await pilot.press("alt+c")
         await pilot.pause()
         screen_of(app, FollowForm)
         app.screen.query_one("#field-note", Input).value = "left [/x] word"
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await until(pilot, lambda: "left [/x] word" in flat(page_text(app)))
         assert page.key == first
 
-        await pilot.press("n")
+        await pilot.press("alt+n")
         await pilot.pause()
         app.screen.query_one("#field-day", Input).value = "soon"
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         screen_of(app, FollowForm)  # no day: it is asked again and nothing is lost
         app.screen.query_one("#field-day", Input).value = "2027-01-15"
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await until(pilot, lambda: "new date 2027-01-15" in flat(page_text(app)))
         word = app.shop.store.followed(number)[Ref(no, number)]
         assert (word.what, word.date, word.person) == ("new date", "2027-01-15", "K. Orlo")
 
         page.choose(first)
-        await pilot.press("t")
+        await pilot.press("ctrl+n")
         await pilot.pause()
         ticket = ticket_of(app.shop, screen_of(app, TicketScreen).number)
         assert ticket.header.vehicle == ticket_of(app.shop, number).header.vehicle
@@ -120,8 +120,8 @@ async def test_call_new_day_declined_and_a_ticket_by_one_letter_each(demo: Path)
             await pilot.pause()
         screen_of(app, FollowupsScreen)
         app.screen.query_one("#page", Page).choose(first)
-        await pilot.press("r")
+        await pilot.press("alt+x")
         await pilot.pause()
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await until(pilot, lambda: first not in app.screen.query_one("#page", Page).keys)
         assert audit_journal(app.shop, deep=True).ok

@@ -68,7 +68,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         app.open_ticket(1023)
         await pilot.pause()
         ticket = screen_of(app, TicketScreen)
-        await until(pilot, lambda: "P0562-16 before: 3 finished jobs" in flat(page_text(app)))
+        await until(pilot, lambda: "P0562-16 before │ 3 finished jobs" in flat(page_text(app, "#story")))
         await pilot.press("ctrl+f")
         await pilot.pause()
         screen_of(app, PastScreen)
@@ -87,7 +87,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         finding = next(e for e in ticket_of(app.shop, 1019).living if e.kind == "found" and e.fact.run)  # type: ignore[attr-defined]
         shown.choose(offer)
         before = len(ticket_of(app.shop, 1023).entries)
-        await pilot.press("c")
+        await pilot.press("enter")
         await pilot.pause()
         *_, copy, remark = ticket_of(app.shop, 1023).entries
         assert len(ticket_of(app.shop, 1023).entries) == before + 2
@@ -97,7 +97,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         assert copy.concern
         assert f"copied from 1019/{offer}" in flat(page_text(app, "#own"))
         shown.choose(finding.no)
-        await pilot.press("c")
+        await pilot.press("enter")
         await pilot.pause()
         assert len(ticket_of(app.shop, 1023).entries) == before + 2, "a reading of another vehicle is never taken over"
         await pilot.press("escape", "escape")
@@ -123,7 +123,6 @@ async def test_on_a_small_screen_the_counts_are_one_key_away(demo: Path) -> None
         await pilot.press("tab", "enter")
         await pilot.pause()
         assert "Read only" in page_text(app, "#top")
-        await pilot.press("down", "c")
         await pilot.press("escape")
         await pilot.pause()
         app.screen.query_one(Prompt).value = "[/x] nothing like it"

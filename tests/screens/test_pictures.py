@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from textual import events
 from textual._compositor import Compositor
-from textual.filter import Monochrome
+from textual.filter import NoColor
 from textual.pilot import Pilot
 from textual.widget import Widget
 
@@ -23,6 +23,7 @@ from support.screens_desk import copy_demo, flat
 from ticket.machine.environment import NOW
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.look import look
 from ticket.screens.prompt import Prompt
 from ticket.screens.start_screen import StartScreen
 from ticket.shop.opening import Shop
@@ -60,11 +61,11 @@ ALL = (
     Picture("jobs-narrowed", 0, (">coach",), "1 open ticket"),
     Picture("jobs-signed", 0, ("ctrl+t",), "23 tickets"),
     Picture("new-ticket", 0, ("ctrl+n", "~New ticket", ">SMC 022"), "It was here once"),
-    Picture("ticket", 1020, (), "Ticket 1020"),
-    Picture("ticket-gaps", 1023, ("ctrl+g",), "Ticket 1023"),
+    Picture("ticket", 1020, (), "SMC 022"),
+    Picture("ticket-gaps", 1023, ("ctrl+g",), "JXP 3905"),
     Picture("ticket-typing", 1023, (">found: battery rest voltage 11.9 V (min 12.4)",), "11.9 V"),
-    Picture("ticket-story", 1020, ("~two-day order", "ctrl+t"), "Ticket 1020"),
-    Picture("ticket-signed", 1019, (">found: belt dry",), "Ticket 1019"),
+    Picture("ticket-story", 1020, ("~two-day order", "ctrl+t"), "SMC 022"),
+    Picture("ticket-signed", 1019, (">found: belt dry",), "1019"),
     Picture("header", 1020, ("ctrl+l",), "odometer out"),
     Picture("entry", 1020, ("up", "up", "up", "alt+e"), "Enter keeps it"),
     Picture("balance", 1020, ("f11",), "Where did the fluid go"),
@@ -100,24 +101,26 @@ async def until_still(app: TicketApp, pilot: Pilot[int], words: str) -> None:
 
 
 def has_colours(app: TicketApp) -> bool:
-    """Whether any cell is drawn in something that is no grey."""
-    segments = (segment for strip in app.screen._compositor.render_strips() for segment in strip)
-    colours = (segment.style.color.triplet for segment in segments if segment.style and segment.style.color)
-    return any(len({*colour}) > 1 for colour in colours if colour)
+    """Whether any cell is drawn in a colour, a grey included; else the terminal's own ink and ground are left alone."""
+    styles = (segment.style for strip in app.screen._compositor.render_strips() for segment in strip if segment.style)
+    colours = (colour for style in styles for colour in (style.color, style.bgcolor) if colour)
+    return any(not colour.is_default for colour in colours)
 
 
 def both_ways(app: TicketApp) -> dict[str, str]:
     """The screen with colours and without."""
     shown = {}
     for way in ("colour", "no colour"):
-        app._filters[:] = [one for one in app._filters if not isinstance(one, Monochrome)]
+        app._filters[:] = [one for one in app._filters if not isinstance(one, NoColor)]
+        app.inks = look("none" if way == "no colour" else "dark")
         if way == "no colour":
-            app._filters.append(Monochrome())  # as Textual does where NO_COLOR is set
+            app._filters.append(NoColor())  # as Textual does where NO_COLOR is set and the app keeps to ansi colours
         for widget in app.screen.walk_children(Widget, with_self=True):
             widget._styles_cache.clear()
         lines = screen_lines(app)
         assert (way == "colour") is has_colours(app)
         shown[way] = "\n".join(line.translate(BAR).rstrip() for line in lines) + "\n"
+    app.inks = look("none" if app.no_color else "dark")
     if not app.no_color:
         app._filters.pop()
     return shown
@@ -172,6 +175,8 @@ async def test_screens_look_as_kept(
     kind: str, size: tuple[int, int], plain: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv(NOW, TODAY)
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")
     monkeypatch.setenv("TICKET_PERSON", "Nell Ivarsen")
     monkeypatch.chdir(tmp_path)
     if plain:

@@ -52,7 +52,7 @@ def bill(options: argparse.Namespace) -> int:
 
 
 def estimate(options: argparse.Namespace) -> int:
-    """Where the offers of a ticket stand; 1 while the customer must be asked or work is astray."""
+    """Where the offers of a ticket stand; 1 while the customer must be asked or work is uncovered."""
     with open_shop(options) as shop:
         found = billing.estimate(shop, options.number)
         ticket = ticket_of(shop, options.number)
@@ -61,7 +61,7 @@ def estimate(options: argparse.Namespace) -> int:
     else:
         for line in estimate_text(found, f"Estimate. {head_line(ticket)}"):
             say(line)
-    return 1 if found.verdict != "within" or found.astray or any(field.blocks for field in found.missing) else 0
+    return 1 if found.verdict != "within" or found.uncovered or any(field.blocks for field in found.missing) else 0
 
 
 def allowed_above(options: argparse.Namespace) -> None:

@@ -123,8 +123,8 @@ def suspicion_open(case: Case) -> Iterator[Gap]:
 
 def _decided_by(suspicion: Entry, later: Entry, item: Later) -> bool:
     """Whether a second look that was put off will decide a suspicion: it names it, or is of the same concern."""
-    together = set(suspicion.concerns) & set(later.concerns) if suspicion.concerns and later.concerns else True
-    return any(ref.no == suspicion.no and not ref.ticket for ref in item.refs) or together
+    apart = suspicion.concerns and later.concerns and not set(suspicion.concerns) & set(later.concerns)
+    return not apart or any(ref.no == suspicion.no and not ref.ticket for ref in item.refs)
 
 
 def ruled_without_reason(case: Case) -> Iterator[Gap]:

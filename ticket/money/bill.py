@@ -81,7 +81,7 @@ def bill(ticket: Ticket, prices: PriceList, terms: Terms | None = None) -> Bill:
     marked = tax_lines(discounted, place)
     owed = taxes(marked, place)
     payers = _payers(marked, owed, terms)
-    doubts += _astray(marked, terms)
+    doubts += _uncovered(marked, terms)
     deposit = cents(terms.deposit) or 0
     customer = next((one.total for one in payers if one.payer == "customer"), 0)
 
@@ -205,7 +205,7 @@ def _payers(lines: Sequence[Line], owed: Sequence[Tax], terms: Terms) -> tuple[P
     return tuple(payer for name, payer in payers.items() if name in bearing or payer.total)
 
 
-def _astray(lines: Sequence[Line], terms: Terms) -> Iterable[Doubt]:
+def _uncovered(lines: Sequence[Line], terms: Terms) -> Iterable[Doubt]:
     """Terms that speak of an entry the bill has no line for, and billed lines the customer never sees."""
     there = {line.no for line in lines}
     for group, word in ((terms.overlaps, "An overlap"), (terms.cores, "A returned core"), (terms.splits, "A split")):

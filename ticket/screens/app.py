@@ -16,12 +16,14 @@ from textual import events
 from textual.app import App
 from textual.binding import Binding
 from textual.content import Content
-from textual.theme import Theme
 
-from ticket.job.errors import DamagedError, TicketError
-from ticket.screens.actions import ACTIONS, change_keys
+from ticket.job.errors import DamagedError, StoreError, TicketError
+from ticket.screens.action_table import ACTIONS
+from ticket.screens.actions import change_keys
 from ticket.screens.frame import Frame
+from ticket.screens.look import theme_of
 from ticket.screens.routes import route_to
+from ticket.screens.terminal import colours_of, environment, look_of
 from ticket.shop.opening import load_ahead
 from ticket.store.driver import is_shop
 
@@ -30,24 +32,11 @@ if TYPE_CHECKING:
 
     from ticket.machine.presence import Presence
     from ticket.screens.behind import Behind
-    from ticket.screens.palette import ActionList
     from ticket.shop.opening import Shop
 
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
 _GRACE = 2.0  # seconds to leave the terminal clean after a signal
 _POLL = 0.25  # seconds between two looks at what other terminals did
-_BENCH = Theme(
-    name="bench", primary="#8fb6c9", secondary="#98a2a6", accent="#d9b36c", foreground="#dcd8cc",
-    background="#14181b", surface="#14181b",
-    panel="#2b3338", dark=True,
-)  # fmt: skip
-
-
-def _action_list() -> "type[ActionList]":
-    """The searchable list, imported when it is first asked for: it would cost a tenth of the start."""
-    from ticket.screens.palette import ActionList
-
-    return ActionList
 
 
 class TicketApp(App[int]):
@@ -57,31 +46,37 @@ class TicketApp(App[int]):
         database: the shop's file, read for the first list before anything heavy is loaded.
         open_shop: opens the shop; called once, after the first paint.
         make_shop: makes and opens it, where the very first screen is left with Enter; ``open_shop`` where not given.
+        ground: how light the terminal's background is, from 0 to 1; ``None`` where it did not say.
+
+    Attributes:
+        inks: the inks and signs of this terminal.
     """
 
     TITLE = "ticket"
-    ENABLE_COMMAND_PALETTE = True
-    COMMANDS: ClassVar = {_action_list}
-    COMMAND_PALETTE_BINDING = "ctrl+p"
+    ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar = [
         *(
             Binding(",".join(action.keys), action.id, action.label, show=False, priority=True, id=action.id)
             for action in ACTIONS
-            if action.screens == ("all",) and action.id in ("help", "leave")
+            if action.id in ("help", "leave", "actions", "suspend")
         ),
-        Binding("ctrl+p", "command_palette", "all actions", show=False, priority=True, id="actions"),
     ]
     CSS = """
-    Screen { layout: vertical; }
+    Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
+    Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
+    Input > .input--suggestion { color: $tone-quiet; text-style: none; }
     .line { height: 1; }
     .gap { height: 1; }
     ToastRack { dock: top; align: right top; margin: 1 1 0 0; }
     """
 
     def __init__(
-        self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None
-    ) -> None:
-        super().__init__()
+        self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
+        ground: float | None = None,
+    ) -> None:  # fmt: skip
+        around = environment()
+        self.inks = look_of(around, colours_of(around), ground)
+        super().__init__(ansi_color=True if self.inks.ansi else None)
         self.database = database
         self._open_shop = open_shop
         self._make_shop = make_shop or open_shop
@@ -90,11 +85,12 @@ class TicketApp(App[int]):
         self._presence: Presence | None = None
         self._scratch: TemporaryDirectory[str] | None = None
         self._seen = -1
+        self._file: tuple[int, int] | None = None  # which file was opened
         self._gave_up = False
         self.fault: Exception | None = None
-        self.register_theme(_BENCH)
-        if "TEXTUAL_THEME" not in os.environ:
-            self.theme = _BENCH.name
+        theme = theme_of(self.inks)
+        self.register_theme(theme)
+        self.theme = theme.name
 
     @property
     def shop(self) -> "Shop":
@@ -108,6 +104,7 @@ class TicketApp(App[int]):
     def _open(self, door: "Callable[[], Shop]") -> "Shop":
         self._shop = shop = door()
         self._seen = shop.store.data_version()
+        self._file = _identity(self.database)
         for notice in shop.store.notices:
             self.say(notice)
         return shop
@@ -230,8 +227,14 @@ class TicketApp(App[int]):
             self.exit(2, return_code=2, message=Content(f"ticket: {error}"))
 
     def look(self) -> None:
-        """Tell the screen on top when another terminal has changed something."""
+        """Tell the screen on top when another terminal has changed something; leave where the shop's file is gone.
+
+        A deleted file goes on taking what is written by those who have it open, and none of it would be found again.
+        """
         if self._shop is None:
+            return
+        if self._file is not None and _identity(self.database) != self._file:
+            self.give_up(StoreError(f"{self.database} was moved or deleted while the screens were open; put it back."))
             return
         version = self._shop.store.data_version()
         if version != self._seen:
@@ -271,10 +274,14 @@ class TicketApp(App[int]):
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen(getattr(self.screen, "subject", "jobs")))
 
-    def action_command_palette(self) -> None:
-        """The searchable list, once: help may lie over it already, and Textual would open a second one."""
-        if not any(screen.id == "--command-palette" for screen in self.screen_stack):
-            super().action_command_palette()
+    def action_actions(self) -> None:
+        """The searchable list of what can be done on the screen on top; of itself there is none."""
+        if isinstance(self.screen, Frame) and self.screen.subject != "actions":
+            self.push_screen(route_to("actions", self.screen))
+
+    def action_suspend(self) -> None:
+        """Put the program aside as the terminal's own key would, were it not the one that takes back."""
+        self.action_suspend_process()
 
     def action_leave(self) -> None:
         """Leave the program."""
@@ -306,6 +313,15 @@ class TicketApp(App[int]):
         """No trace on the terminal: it would show nobody what to do, and perhaps a customer's name."""
         self.bell()
         self._close_messages_no_wait()
+
+
+def _identity(path: Path) -> tuple[int, int] | None:
+    """Which file stands at a path; only looked at, never opened: closing it again would drop SQLite's locks."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
 
 
 def run(database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None) -> int:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from ticket.screens.rows import Row, Span, row, wrap
+from ticket.grid.rows import Row, Span, row, wrap
 from ticket.shop.deferred import DueItem
 
 _SOON = 31  # days that count as soon
@@ -30,7 +30,7 @@ def followup_rows(items: Sequence[DueItem], today: date, width: int, *, until: d
         named = _head(item.day, today)
         if named != head:
             rows += [Row()] if rows else []
-            rows.append(row(named, "title"))
+            rows.append(row(named, "strong"))
             head = named
         rows += item_rows(item, today, width)
     if not items:
@@ -59,7 +59,7 @@ def item_rows(item: DueItem, today: date, width: int) -> list[Row]:
     parts += [f"risk: {item.risk}"] if item.risk else []
     parts += [item.cost] if item.cost else []
     parts += [item.basis] if item.basis else []
-    for text, style in ((who, "plain"), ("; ".join(parts), "quiet"), (item.followed, "strong")):
+    for text, style in ((who, "ink"), ("; ".join(parts), "quiet"), (item.followed, "strong")):
         if text:
             rows += wrap([Span(text, style)], width, first="    ", rest="    ", key=key)
     return rows

@@ -5,15 +5,16 @@ from datetime import date, timedelta
 from functools import partial
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
-from textual.widgets import Input
 
+from ticket.grid.rows import Span, row
 from ticket.job.errors import InputError, TicketError
+from ticket.machine.draft_lines import DraftLines
+from ticket.screens.actions import key_for
 from ticket.screens.followups_rows import followup_rows, key_of
-from ticket.screens.frame import Form, Frame, bindings, strip
+from ticket.screens.form import Form, FormField
+from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
-from ticket.screens.rows import Span, row
 from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
 from ticket.shop.opening import Shop
 
@@ -79,7 +80,7 @@ class FollowupsScreen(Frame):
         due = sum(1 for item in self.items or () if item.day is not None and item.day <= self.shop.today)
         many = f"the first {_MOST}" if self.items and len(self.items) == _MOST else f"{len(self.items or ())} waiting"
         found = f"  {many}, {due} due now" if self.items is not None else ""
-        self.top([Span("Follow-ups", "title"), Span(found, "quiet")])
+        self.top([Span("Follow-ups", "strong"), Span(found, "quiet")])
         self.hints()
 
     # -- actions -------------------------------------------------------------------------------------------------
@@ -95,7 +96,7 @@ class FollowupsScreen(Frame):
         if item is not None:
             self.app.push_screen(FollowForm(self.shop, item, what))
 
-    def action_called(self) -> None:
+    def action_call(self) -> None:
         """Record a call."""
         self._follow("call")
 
@@ -111,8 +112,14 @@ class FollowupsScreen(Frame):
         """The customer does not want it."""
         self._follow("declined")
 
-    def action_job(self) -> None:
-        """Open a ticket for it."""
+    def action_visit(self) -> None:
+        """Open the ticket that put it off."""
+        item = self._chosen()
+        if item is not None:
+            self.desk.open_ticket(item.ticket)
+
+    def action_new(self) -> None:
+        """Open a ticket for it, with vehicle and customer."""
         item = self._chosen()
         if item is None:
             return
@@ -137,7 +144,7 @@ _TITLES = {"call": "Called", "new date": "Another day", "done": "Done", "decline
 
 
 class FollowForm(Form):
-    """What was said, and the day that was agreed; Enter records it, Escape records nothing."""
+    """What was said, and the day that was agreed; one key records it, Escape records nothing and keeps the words."""
 
     BINDINGS = bindings("form")
 
@@ -147,23 +154,28 @@ class FollowForm(Form):
         self.item = item
         self.what = what
 
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
+    def rows(self) -> Iterable[FormField]:
         """The day where one is agreed on, and a note."""
         if self.what in ("call", "new date"):
             optional = "" if self.what == "new date" else ", where one was agreed on"
-            yield "day", "come back on", "", f"2026-03-02, or in 3 weeks{optional}"
-        yield "note", "what was said", "", "in your own words; may stay empty"
+            yield FormField("day", "come back on", "", f"2026-03-02, or in 3 weeks{optional}", width=20)
+        yield FormField("note", "what was said", "", "in your own words; may stay empty", width=0)
+
+    def kept_as(self) -> tuple[DraftLines, str] | None:
+        """Half of it is kept for this work."""
+        return DraftLines(self.shop.store.path, self.shop.person), f"{self.what} {key_of(self.item)}"
 
     def on_resize(self) -> None:
         """Draw for the new width."""
         item = self.item
         who = " · ".join(part for part in (item.vehicle, item.customer, item.phone) if part)
         name = f"{_TITLES[self.what]}: {item.text} [{key_of(item)}]"
-        self.top([Span(name, "title"), Span(f"  {who}", "quiet"), Span("  Enter records it, Esc does not", "quiet")])
+        self.top([Span(name, "strong"), Span(f"  {who}", "quiet")])
+        self.answer(f"{key_for('save')} records it.")
         self.hints()
 
-    @on(Input.Submitted)
-    def _record(self) -> None:
+    def action_save(self) -> None:
+        """Record it."""
         try:
             day = agreed_day(self.typed("day"), self.shop.today) if self.what in ("call", "new date") else ""
             if self.what == "new date" and not day:
@@ -172,4 +184,6 @@ class FollowForm(Form):
         except TicketError as error:
             self.answer(str(error))
             return
+        self.saved()
+        self.keep_line()
         self.dismiss()

@@ -3,9 +3,9 @@
 import re
 from collections.abc import Sequence
 
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.wall import local_day
 from ticket.past.counts import Count
-from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.past import Results
 from ticket.store.briefs import Brief
 from ticket.store.search import CAP
@@ -45,7 +45,7 @@ def stressed(text: str, words: Sequence[str]) -> list[Span]:
     if not wanted:
         return [Span(text)]
     parts = re.split(f"({'|'.join(sorted(wanted, key=len, reverse=True))})", text, flags=re.I)
-    return [Span(part, "strong" if i % 2 else "plain") for i, part in enumerate(parts) if part]
+    return [Span(part, "strong" if i % 2 else "ink") for i, part in enumerate(parts) if part]
 
 
 def empty_rows(typed: str, results: Results, width: int) -> list[Row]:

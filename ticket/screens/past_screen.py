@@ -9,6 +9,7 @@ from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
+from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
@@ -16,7 +17,6 @@ from ticket.screens.page import Page
 from ticket.screens.past_rows import count_rows, empty_rows, job_rows, total_words
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.screens.rows import Span
 from ticket.shop.past import Results, search
 
 _PAUSE = 0.06  # seconds after the last key before the shop is asked
@@ -118,7 +118,7 @@ class PastScreen(Frame):
         self.page().show_lines(lines)
         self.query_one("#counts", Page).show(count_rows(results, max((side or width) - 4, 20)))
         found = f"  {total_words(results)}" if self._answered is not None and not results.problem else ""
-        self.top([Span("Past jobs", "title"), Span(found, "quiet")])
+        self.top([Span("Past jobs", "strong"), Span(found, "quiet")])
         self.hints()
 
     # -- actions -------------------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from ticket.store import phrasebook_rows, seal, state, stored_values
 from ticket.store.erasable import alike
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
-from ticket.store.transition import step
+from ticket.store.transition import apply_row
 
 
 @dataclass(slots=True)
@@ -41,9 +41,9 @@ class Replay:
         elif record.verb == "shop.person":
             self.people[body["id"]] = (body["name"], body["role"])
         elif record.verb in (phrasebook_rows.KEEP, phrasebook_rows.LOOK):
-            phrasebook_rows.fed(self.phrasebook, record)
+            phrasebook_rows.apply_book_row(self.phrasebook, record)
         elif record.ticket is not None:
-            after, _ = step(self.tickets.get(record.ticket), record)
+            after, _ = apply_row(self.tickets.get(record.ticket), record)
             self.tickets[record.ticket] = after
             self.last[record.ticket] = record.seq
         elif record.verb not in ("forget", "look"):

@@ -25,7 +25,7 @@ from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
 from ticket.store.state import TicketState, Touched
 from ticket.store.table_version import newest
-from ticket.store.transition import step
+from ticket.store.transition import apply_row
 from ticket.store.views import remake_views
 
 
@@ -206,7 +206,7 @@ class Session:
         moves = verb in _MOVING and now_state is not None
         if moves and now_state is not None:
             self._left |= vehicles.vehicles_of(self.db, [now_state.id])
-        after, touched = step(now_state, record)
+        after, touched = apply_row(now_state, record)
         if moves or verb in _ALWAYS or _concerns_vehicle(after, touched):
             self._stale.add(after.id)
         state.save(self.db, after, touched, fresh=now_state is None)
@@ -221,7 +221,7 @@ class Session:
         """The ticket as it will stand, which is what a seal covers."""
         seq = journal.head(self.db)[0] + 1
         record = Record(seq, self.moment(), person, self.sitting, ticket, verb, None, body, seal=f"{seq}-")
-        return self.assembled(step(copy.deepcopy(now_state), record)[0])
+        return self.assembled(apply_row(copy.deepcopy(now_state), record)[0])
 
     def known(self, number: int, newest: int) -> tuple[int, Ticket]:
         """A ticket with its newest row of the journal, kept from before where that is still the newest."""

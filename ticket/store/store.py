@@ -41,7 +41,7 @@ from ticket.store.audit import Audit
 from ticket.store.briefs import Brief
 from ticket.store.deferred_rows import Waiting
 from ticket.store.driver import plain_errors
-from ticket.store.event_words import told
+from ticket.store.event_words import in_words
 from ticket.store.index_rows import Indexer, IndexRows, Phrase, VehicleIndexer, VehicleRows, no_rows
 from ticket.store.journal import Event
 from ticket.store.overruled_gaps import Overruled, overruled
@@ -487,7 +487,7 @@ class Store:
             return [
                 Event(
                     record.seq, state.moment(record.at), names.get(record.person, ""), record.verb,
-                    numbers.get(record.ticket) if number is None else number, told(record),
+                    numbers.get(record.ticket) if number is None else number, in_words(record),
                 )
                 for record in journal.read(db, where, values)
             ]  # fmt: skip

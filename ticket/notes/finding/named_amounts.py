@@ -12,7 +12,9 @@ _SUPPLIES = frozenset(
 """Nouns that a supply is called by together with its voltage: a 5 volt line, a 12 V feed."""
 _NOMINAL = frozenset({5, 6, 8, 10, 12, 24, 36, 42, 48})
 """Voltages that supplies of vehicles are named by. Common practice, no source."""
-_MOVING = frozenset("raising lifting lowering hoisting towing pulling carrying hauling holding pushing with".split())
+_MOVING = frozenset(
+    "loaded laden raising lifting lowering hoisting towing pulling carrying hauling holding pushing with".split()
+)
 _SET = frozenset({"setpoint", "set-point", "setpt"})
 _COMMANDED = frozenset({"command", "commanded", "cmd", "request", "requested", "demand", "demanded"})
 _ANSWERED = frozenset({"actual", "actually", "feedback", "measured", "got"})
@@ -81,7 +83,7 @@ def _name_where_it_lies(line: Line) -> None:
         noun = (
             behind is not None and behind.letter == "w" and len(token.held) == 1 and token.held[0][0] in ("end", "side")
         )
-        if before.text in ("from", "than") or (noun and before.text in _LYING):
+        if before.text.split(" ")[-1] in ("from", "than") or (noun and before.text in _LYING):
             tokens[at] = replace(token, letter="w", held=None)
         counted = tokens[led - 1] if led and before.text == "from" else None
         if counted is not None and counted.letter == "q" and is_small(counted.amount):

@@ -188,8 +188,8 @@ class ConcernFacts:
     @cached_property
     def wants_test(self) -> bool:
         """A repair that only a test shows to have helped: something was wrong, and it is no service."""
-        wrong = self.causes or self.fault_seen or self.mine(Code) or self.suspicions
-        return bool(self.carrying and wrong) and not self.maintenance
+        wrong = bool(self.causes or self.fault_seen or self.suspicions) or bool(self.mine(Code))
+        return bool(self.carrying) and wrong and not self.maintenance
 
     @cached_property
     def on_order(self) -> list[Entry]:

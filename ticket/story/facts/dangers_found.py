@@ -29,12 +29,14 @@ class Danger:
         findings: those that name it; none where only the words of its item do.
         item: the work that is not done, or the finding itself where no work was put down for it.
         sentence: the shop's judgement, by its id in the catalogue; empty where the shop gave none.
+        cited: the item and the offers it stands for.
         fields: the fields of the item whose words name the danger.
     """
 
     findings: tuple[Entry, ...]
     item: Entry
     sentence: str
+    cited: tuple[Entry | Ref, ...]
     fields: tuple[str, ...] = ()
 
 
@@ -65,19 +67,19 @@ def dangers(job: Job) -> list[Danger]:
     """What is told first, what forbids driving in front."""
     told: set[int] = set()
     out: list[Danger] = []
-    for entry, judgement in _pressing(job):
+    for entry, judgement, cited in _pressing(job):
         named = [one for one in _behind(job, entry) if _named(one)]
         new = [one for one in named if one.no not in told and not _replaced(job, entry, one)]
         whole = tuple(one for one in new if not _touched(job, one))
         sentence = "danger.stop" if judgement == "do not drive" else "danger.now"
         told.update(one.no for one in new)
         if whole:
-            out.append(Danger(whole, entry, sentence))
+            out.append(Danger(whole, entry, sentence, cited))
         elif (new or (not named and _worded(entry, _WARNING))) and not _same_done(job, entry):
-            out.append(Danger((), entry, sentence, _worded(entry, _WARNING)))
+            out.append(Danger((), entry, sentence, cited, _worded(entry, _WARNING)))
     held = {danger.item.no for danger in out}
     out += [
-        Danger((), item.entry, "", _worded(item.entry, _STOP))
+        Danger((), item.entry, "", item.cited, _worded(item.entry, _STOP))
         for item in open_work(job)
         if item.entry.no not in held and not item.pressing and _worded(item.entry, _STOP)
     ]
@@ -95,7 +97,7 @@ def _in_findings(job: Job, told: set[int]) -> Iterator[Danger]:
     """Findings that forbid driving in so many words, where nothing was put right since."""
     for entry, fact in job.each(Found):
         if entry.no not in told and _said(_STOP).search(prose(fact)) and not _touched(job, entry):
-            yield Danger((entry,), entry, "")
+            yield Danger((entry,), entry, "", (entry,))
 
 
 def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
@@ -109,16 +111,17 @@ def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
     )
 
 
-def _pressing(job: Job) -> list[tuple[Entry, str]]:
-    """Work that should not wait and is not done, what forbids driving first."""
-    found = [(item.entry, item.judgement) for item in open_work(job) if item.pressing]
-    agreed_to = [
-        (entry, offer.judgement)
+def _pressing(job: Job) -> list[tuple[Entry, str, tuple[Entry | Ref, ...]]]:
+    """Work that should not wait and is not done, what forbids driving first, with what it is cited by."""
+    found = [(item.entry, item.judgement, item.cited) for item in open_work(job) if item.pressing]
+    agreed_to: list[tuple[Entry, str, tuple[Entry | Ref, ...]]] = [
+        (entry, offer.judgement, (entry,))
         for entry, offer in job.each(Offer)
         if offer.judgement in PRESSING and not carried_out(job, entry, offer)
     ]
-    pairs = {entry.no: (entry, judgement) for entry, judgement in (*agreed_to, *found)}
-    return sorted(pairs.values(), key=lambda pair: (PRESSING.index(pair[1]), pair[0].no))
+    put_off = {ref.no for _, _, cited in found for ref in cited if isinstance(ref, Ref)}
+    rows = {row[0].no: row for row in (*agreed_to, *found) if row[0].no not in put_off}
+    return sorted(rows.values(), key=lambda row: (PRESSING.index(row[1]), row[0].no))
 
 
 def _righted(job: Job, since: int) -> Iterator[Did]:

@@ -255,10 +255,10 @@ def _answered(ground: Ground, told: Statement) -> Iterator[tuple[str, frozenset[
     """Each answer that was typed, with the words of what it was given to."""
     for entry in ground.of_kind("told"):
         fact = entry.fact
-        for answer in fact.answers if isinstance(fact, Told) else ():
-            offers = [ground.ticket.entry(ref.no) for ref in answer.to if not ref.ticket]
+        for given in fact.answers if isinstance(fact, Told) else ():
+            offers = [ground.ticket.entry(ref.no) for ref in given.to if not ref.ticket]
             text = " ".join(getattr(offer.fact, "text", "") for offer in offers if offer is not None)
-            yield answer.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
+            yield given.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
     for piece in ground.pieces:
-        if piece.where == "told" and (given := answer_of(piece.tokens, told)):
-            yield given, piece.things
+        if piece.where == "told" and (in_words := answer_of(piece.tokens, told)):
+            yield in_words, piece.things

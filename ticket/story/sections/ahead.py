@@ -28,9 +28,9 @@ def span_phrase(talk: Talk, entry: Entry, span: Told) -> Phrase:
         return talk.say("span.soon", last=value(talk.leaves.day(span.last, style)))
     same = span.first.year == span.last.year
     first = talk.leaves.day_of_year(span.first, style) if same else talk.leaves.day(span.first, style)
-    ends = {"first": value(first), "last": value(talk.leaves.day(span.last, style))}
+    begins, ends = value(first), value(talk.leaves.day(span.last, style))
     if span.form != ABOUT or span.month is None:
-        return talk.say("span.some", **ends)
+        return talk.say("span.some", first=begins, last=ends)
     month = value(talk.leaves.month(span.month))
     part = talk.say(f"span.month.{span.part or 'whole'}", month=month)
-    return talk.say("span.about", part=part, **ends)
+    return talk.say("span.about", part=part, first=begins, last=ends)

@@ -96,7 +96,8 @@ def _shows(talk: Talk, ref: Ref) -> bool:
     entry = talk.job.entry(ref)
     if entry is None or not isinstance(entry.fact, Found | Proof):
         return False
-    if measures(entry.fact) and balance_of(entry.fact) is None:
+    balanced = isinstance(entry.fact, Found) and balance_of(entry.fact) is not None
+    if measures(entry.fact) and not balanced:
         return not all(reading.good for reading in taken(talk, entry))
     return shows(talk.job, entry)
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
+from ticket.job.values import Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
 from ticket.story.facts.answered import unheard
@@ -197,7 +198,7 @@ class _Item:
         self._value("cost", self.talk.say("cost.about", money=money))
 
 
-def due_phrase(talk: Talk, entry: Entry, fact: Later) -> Phrase:
+def due_phrase(talk: Talk, entry: Entry | Ref, fact: Later) -> Phrase:
     """ "8,000 km or 6 months, whichever comes first"; empty where none was typed."""
     held = (fact.due.distance, fact.due.time, fact.due.hours) if fact.due is not None else ()
     spans: Sequence[Phrase] = [talk.measure(entry, "due", span.number, span.unit) for span in held if span is not None]

@@ -19,7 +19,8 @@ _MEASURED = frozenset(
 )
 """Quantities, and words for one of several readings, that are no noun of a thing. Common practice, no source."""
 _MEASURED_AT = frozenset("read taken measured checked tested".split())
-_DENIED = frozenset({"no", "not", "never", "without"})
+_DENIED = frozenset({"no", "not", "never", "without", "cut-off", "cutoff", "threshold", "trip", "trips"})
+"""Words in front of a further figure that say it was not reached, or where something switches."""
 _WORDS = "wnPugkoe"
 _NAMING = 2  # words behind a figure among which its noun stands: "0.5 mm radial play"
 
