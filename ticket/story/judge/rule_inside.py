@@ -171,23 +171,8 @@ def _of_one(told: Statement, start: int, end: int, ground: Ground) -> bool:
     words = {token.text for piece, _ in homes for token in piece.tokens if token.kind != FIGURE}
     if told.low[start:end] not in ("both", "all", "every") or words & set(told.lists.data["every_typed"]):
         return False
-    return (
-        bool(across) and all(len(one) == 1 for one in across) and not any(opposite(one) in whole for one in across[0])
-    )
-
-
-def _other_one_apart(clause: Sequence[Token], ground: Ground) -> bool:
-    """Told of both what was typed of one side, while the other side was typed with something else."""
-    for token in clause:
-        homes = [piece for piece in ground.pieces if token.root in piece.roots]
-        sides = [{one.root for one in piece.tokens if one.kind == SIDE} for piece in homes]
-        if not homes or not token.is_a("state", "doing") or token.is_a("thing", "be", "place"):
-            continue
-        for side in set.intersection(*sides):
-            others = [piece for piece in ground.pieces if any(one.root == opposite(side) for one in piece.tokens)]
-            if others and not any(piece in homes or piece.shares for piece in others):
-                return True
-    return False
+    single = bool(across) and all(len(one) == 1 for one in across)
+    return single and not any(opposite(one) in whole for one in across[0])
 
 
 def _counted(told: Statement, start: int, end: int, ground: Ground) -> bool:

@@ -164,7 +164,8 @@ def _of_another(
     subject: Sequence[Token], said: Sequence[Token], told: Statement, ground: Ground
 ) -> Iterator[Finding]:  # fmt: skip
     named = {token.root for token in subject} - set(told.lists.data["speech"]["frame_noun"])
-    typed_named = {root for root in named if any(root in piece.roots for piece in ground.pieces)}
+    seen = [piece for piece in ground.pieces if piece.where not in _WORKED]
+    typed_named = {root for root in named if any(root in piece.roots for piece in seen)}
     if not typed_named or any(piece.shares and typed_named & set(piece.roots) for piece in ground.pieces):
         return
     for token in said:
@@ -178,7 +179,7 @@ def _of_another(
             or token.form_of("work") == "past"
         ):
             return
-        homes = [piece for piece in ground.pieces if token.root in piece.roots and piece.where != "field"]
+        homes = [piece for piece in seen if token.root in piece.roots]
         allowed = {root for piece in homes for root in (*piece.subject(), *_whole_of(piece, ground))}
         if homes and allowed and not typed_named & allowed:
             yield Finding("state", f"“{token.text}” was typed of something else.", token.start, token.end)
@@ -187,12 +188,18 @@ def _of_another(
             return
 
 
+_WORKED = ("did", "used", "remedy", "field")  # where a thing is named by what is done to it, not by how it is
+
+
 def _whole_of(piece: Piece, ground: Ground) -> Iterator[str]:
     """What a reason or a risk is given of: its part may be named there, the whole in a field of its own."""
     if piece.where in ("because", "risk"):
         for other in ground.pieces:
             if other.entry is piece.entry and other.where != piece.where:
                 yield from other.things
+
+
+_SINCE = frozenset("now again longer since afterwards after then anymore".split())
 
 
 def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
@@ -211,6 +218,8 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
             if token.kind != WORD or plain or not homes:
                 continue
             kinds = {piece.entry.kind for piece, _ in homes if piece.entry}
+            if words & _SINCE and ground.of_kind("did", "proof") and not kinds & {"did", "proof"}:
+                continue  # the work may have changed what was found
             if i in right and not fine and not brought & kinds and not ground.says_itself("none"):
                 if not any(_has_no(piece, ground) for piece, _ in homes):
                     yield Finding("denial", f"Nobody typed a “no” with “{token.text}”.", token.start, token.end)
