@@ -68,15 +68,17 @@ def dangers(job: Job) -> list[Danger]:
     told: set[int] = set()
     out: list[Danger] = []
     for entry, judgement, cited in _pressing(job):
-        named = [one for one in _behind(job, entry) if _named(one)]
-        new = [one for one in named if one.no not in told and not _replaced(job, entry, one)]
+        named = [one for one in _behind(job, entry) if _names_one(words_of(one))]
+        if _done(job, entry, named):
+            continue
+        new = [one for one in named if one.no not in told]
         whole = tuple(one for one in new if not _touched(job, one))
-        sentence = "danger.stop" if judgement == "do not drive" else "danger.now"
         told.update(one.no for one in new)
-        if whole:
-            out.append(Danger(whole, entry, sentence, cited))
-        elif (new or (not named and _worded(entry, _WARNING))) and not _same_done(job, entry):
-            out.append(Danger((), entry, sentence, cited, _worded(entry, _WARNING)))
+        fields = () if whole else _worded(entry, _WARNING)
+        if whole or fields or new:  # a finding of which a part was replaced is not told: the item stands for it
+            out.append(
+                Danger(whole, entry, "danger.stop" if judgement == "do not drive" else "danger.now", cited, fields)
+            )
     held = {danger.item.no for danger in out}
     out += [
         Danger((), item.entry, "", item.cited, _worded(item.entry, _STOP))
@@ -107,7 +109,7 @@ def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
         name
         for name, text in held
         if _said(_RISK if name == "risk" and rows == _WARNING else rows).search(text)
-        or (rows == _WARNING and any(calls(needs, text.lower()) for needs in _dangers()))
+        or (rows == _WARNING and _names_one(text.lower()))
     )
 
 
@@ -130,27 +132,19 @@ def _righted(job: Job, since: int) -> Iterator[Did]:
     return (fact for entry, fact in job.each(Did) if entry.no > since and done_kinds(fact.text, parts) & RIGHTS)
 
 
-def _same_done(job: Job, entry: Entry) -> bool:
-    """Whether labour worked on all that an item names, though the item was left on the ticket."""
-    wanted = [step.text for step in steps(getattr(entry.fact, "text", ""))]
-    return any(all(names_part(did.text, piece) for piece in wanted) for did in _righted(job, 0))
-
-
 def _touched(job: Job, finding: Entry) -> bool:
     """Whether labour put something right that a finding names: the rest of it is no longer as it was found."""
     text = prose(finding.fact) if isinstance(finding.fact, Found) else ""
     return any(shared(did.text, text) > 0 for did in _righted(job, finding.no))
 
 
-def _replaced(job: Job, entry: Entry, finding: Entry) -> bool:
-    """Whether labour put right what a finding names: it names the finding, or speaks of it as much as the item does."""
-    text = prose(finding.fact) if isinstance(finding.fact, Found) else ""
-    wanted = shared(getattr(entry.fact, "text", ""), text)
-    named = Ref(finding.no) in getattr(entry.fact, "refs", ())
-    for did in _righted(job, finding.no):
-        if Ref(finding.no) in did.refs or any(Ref(finding.no) in offer.refs for offer in _carried(job, did)):
-            return True
-        if not named and 0 < wanted <= shared(did.text, text):
+def _done(job: Job, entry: Entry, findings: list[Entry]) -> bool:
+    """Whether labour did an item that was left on the ticket: all it names, or what it and the findings refer to."""
+    wanted = [step.text for step in steps(getattr(entry.fact, "text", ""))]
+    refs = {Ref(one.no) for one in (entry, *findings)}
+    for did in _righted(job, 0):
+        carried = {ref for offer in _carried(job, did) for ref in offer.refs}
+        if refs & {*did.refs, *carried} or (wanted and all(names_part(did.text, piece) for piece in wanted)):
             return True
     return False
 
@@ -171,6 +165,5 @@ def _behind(job: Job, entry: Entry) -> list[Entry]:
     return [one for one in dict.fromkeys(named) if isinstance(one.fact, Found)]
 
 
-def _named(entry: Entry) -> bool:
-    text = words_of(entry)
+def _names_one(text: str) -> bool:
     return any(calls(needs, text) for needs in _dangers())
