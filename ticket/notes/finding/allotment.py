@@ -256,15 +256,20 @@ _AT_ODDS = (
     {"static", "cranking"},
     {"wet", "dry"},
     {"open", "closed"},
+    {"up", "down"},
+    {"high", "low"},
+    {"high", "down"},
+    {"low", "up"},
 )
 
 
+_WAYS = frozenset({"up", "down", "high", "low"})
 _HELD_UNDER = STATES.union(*_AT_ODDS, {"crank", "rest", "resting", "rpm", "revs", "warm"})
 
 
 def _at_odds(reading: Reading, given: GivenLimits) -> bool:
     """Limits for the cold say nothing of a hot reading."""
-    words = {word for condition in reading.when for word in condition.text.casefold().split()}
+    words = _conditions(reading) | {token.text for token in reading.subject if token.text in _WAYS}
     own = set(given.when.casefold().split()) | set(given.own)
     return any(len(pair & words) == 1 and len(pair & own) == 1 and pair & words != pair & own for pair in _AT_ODDS)
 
