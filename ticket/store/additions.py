@@ -222,6 +222,7 @@ def _loaded(session: Session, ticket: Ticket, by: str, source: str) -> Json:
         }
         if ticket.elsewhere:
             body |= {"was": clean(ticket.elsewhere.seal), "fits": ticket.elsewhere.fits}
+            body |= {"proof": ticket.elsewhere.proof} if ticket.elsewhere.proof else {}
     return body
 
 
