@@ -119,14 +119,3 @@ def _pictures(shop: Shop, ticket: Ticket) -> list[Picture]:
         except NotFoundError as error:
             remark(f"Ticket {ticket.number}, entry {entry.no}: {error}")
     return found
-
-
-def backup(options: argparse.Namespace) -> None:
-    """A checked copy of the database."""
-    target = Path(options.file)
-    with open_shop(options) as shop:
-        shop.store.backup(target)
-    if options.json:
-        say_json({"backup": str(target)})
-    else:
-        say(f"The copy is in {target}.")

@@ -89,7 +89,7 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
-    proof_commands(command)
+    proof_commands(command, _number)
     money_commands(command, _number)
     _shop(command)
     return parser

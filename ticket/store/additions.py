@@ -64,7 +64,13 @@ def open_ticket(
 
 def _free_number(session: Session, number: int | None) -> int:
     if number is None:
-        number = int(session.db.execute("SELECT coalesce(max(number), 0) + 1 FROM ticket").fetchone()[0])
+        # A number that was lost when a copy was put back may stand on a paper: it is never given again.
+        number = int(
+            session.db.execute(
+                "SELECT max((SELECT coalesce(max(number), 0) + 1 FROM ticket), (SELECT coalesce(max(json_extract(body,"
+                " '$.next')), 1) FROM journal WHERE ticket_id IS NULL AND verb = 'shop.restore'))"
+            ).fetchone()[0]
+        )
     if not 0 < number < _LARGEST:
         raise InputError(f"{number} cannot be a ticket's number")
     if session.db.execute("SELECT 1 FROM ticket WHERE number = ?", [number]).fetchone():

@@ -103,3 +103,8 @@ class Proofs:
                 return None
             own = signed_heads.head_of(db, head.seq)
             return own is not None and own.hash == head.hash
+
+    def note_restore(self, body: Json, by: str) -> None:
+        """Write down that a copy was put back; rows are numbered on from its end, tickets from what was lost."""
+        with self._session.writing():
+            self._session.append("shop.restore", body, person=self._session.person(by))
