@@ -45,3 +45,9 @@ def proof_commands(
     made.add_argument("copy", metavar="COPY", help="a copy made by ticket backup")
     made.add_argument("--to", metavar="PATH", help="where to put it; left out, the shop's own place")
     made.add_argument("--aside", action="store_true", help="rename the file that stands there and keep it beside")
+    made = command(
+        "rescue", "restore_commands", "rescue", "make a new shop from what can be read of a damaged file",
+        "ticket rescue shop.db new.db",
+    )  # fmt: skip
+    made.add_argument("damaged", metavar="FILE", help="the damaged file, which is only read")
+    made.add_argument("new", metavar="NEW", help="the new shop")

@@ -1,6 +1,7 @@
 """Commands that copy, put back and rescue a shop's file."""
 
 import argparse
+import dataclasses
 import re
 from pathlib import Path
 
@@ -9,10 +10,11 @@ from ticket.cli.output import say, say_json
 from ticket.job.errors import ConflictError, InputError, StoreError
 from ticket.machine.environment import database_path
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_shop
+from ticket.shop.reading import audit_shop, rescue_shop
 from ticket.store import restoring
 from ticket.store.driver import is_shop
 from ticket.store.file_modes import make_folder
+from ticket.store.proof.finding import runs
 
 _ROLLING = re.compile(r"-\d{4}-\d\d-\d\d-r(\d+)-[0-9a-f]{6}\.db")
 
@@ -93,8 +95,11 @@ def restore(options: argparse.Namespace) -> int:
             f"{loss.words} Nothing was changed. To put it back all the same, and keep the present file beside it:"
             " add --aside."
         )
-    make_folder(target.parent)
-    aside = restoring.put_back(copy, target)
+    try:
+        make_folder(target.parent)
+        aside = restoring.put_back(copy, target)
+    except OSError as error:
+        raise InputError(f"{target} cannot be put there: {(error.strerror or str(error)).lower()}.") from None
     with Shop.open(target, options.by or "", create=False) as shop:
         shop.store.proofs.note_restore(restoring.body_of(loss), shop.person)
     if options.json:
@@ -104,3 +109,19 @@ def restore(options: argparse.Namespace) -> int:
     if aside:
         say(f"What stood there is kept as {aside}.")
     return 0
+
+
+def rescue(options: argparse.Namespace) -> int:
+    """A new shop from the readable part of a damaged file."""
+    found = rescue_shop(Path(options.damaged), Path(options.new), options.by or "")
+    if options.json:
+        say_json(dataclasses.asdict(found))
+        return 0 if not (found.doubtful or found.lost) else 1
+    say(f"{len(found.tickets)} tickets were rescued into {options.new}; {found.rows} rows of the journal are proved.")
+    for lead, numbers in (("May lack something", found.doubtful), ("Could not be made", found.lost)):
+        if numbers:
+            say(f"{lead}: ticket {runs(sorted(numbers))}.")
+    if found.missing:
+        say(f"Rows not found: {found.missing}.")
+    say("Signed ones say that they came from elsewhere: compare them with their papers.")
+    return 0 if not (found.doubtful or found.lost) else 1
