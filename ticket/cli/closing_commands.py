@@ -16,7 +16,7 @@ from ticket.job.picture import Picture
 from ticket.job.progress import counted
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
-from ticket.job.ticket_document import to_document
+from ticket.job.ticket_document import PROOF, to_document
 from ticket.machine.input_files import decoded, open_plain, read_bytes, read_file
 from ticket.machine.json_file import JsonFile, begins_as_json
 from ticket.notes.file import write_file
@@ -100,10 +100,15 @@ def dump(options: argparse.Namespace) -> None:
         tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]
         lines = options.form == "lines"
         held = {ticket.number: [] if lines else _pictures(shop, ticket) for ticket in tickets}
+        proofs = {
+            ticket.number: {PROOF: proof}
+            for ticket in tickets
+            if ticket.seal and not lines and (proof := shop.store.proofs.document_proof(ticket))
+        }
     if lines:
         write(options, "\n".join(write_file(ticket) for ticket in tickets))
         return
-    documents = [to_document(ticket, held[ticket.number]) for ticket in tickets]
+    documents = [to_document(ticket, held[ticket.number]) | proofs.get(ticket.number, {}) for ticket in tickets]
     write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
 
 
@@ -116,14 +121,3 @@ def _pictures(shop: Shop, ticket: Ticket) -> list[Picture]:
         except NotFoundError as error:
             remark(f"Ticket {ticket.number}, entry {entry.no}: {error}")
     return found
-
-
-def backup(options: argparse.Namespace) -> None:
-    """A checked copy of the database."""
-    target = Path(options.file)
-    with open_shop(options) as shop:
-        shop.store.backup(target)
-    if options.json:
-        say_json({"backup": str(target)})
-    else:
-        say(f"The copy is in {target}.")

@@ -89,7 +89,7 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
-    proof_commands(command)
+    proof_commands(command, _number)
     money_commands(command, _number)
     _shop(command)
     return parser
@@ -323,7 +323,10 @@ def _shop(command: Command) -> None:
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
     )  # fmt: skip
     made.add_argument(
-        "key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, limits, glossary, group or keys"
+        "key",
+        nargs="?",
+        metavar="NAME",
+        help="a setting, person, prices, pack, limits, glossary, group, trust or keys",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")

@@ -4,7 +4,9 @@ import argparse
 from collections.abc import Callable
 
 
-def proof_commands(command: "Callable[..., argparse.ArgumentParser]") -> None:
+def proof_commands(
+    command: "Callable[..., argparse.ArgumentParser]", number: Callable[[str], int]
+) -> None:  # fmt: skip
     """Add ``ticket audit``, ``index`` and ``backup``."""
     made = command(
         "audit", "auditing", "audit", "prove that nothing was altered, and name all that was; 1 if anything was",
@@ -31,7 +33,21 @@ def proof_commands(command: "Callable[..., argparse.ArgumentParser]") -> None:
     how.add_argument("--check", action="store_true", help="name what differs from the entries; 1 if anything does")
     how.add_argument("--rebuild", action="store_true", help="throw it away and make it anew")
     made = command(
-        "backup", "closing_commands", "backup", "a checked copy of the database while everyone keeps working",
-        "ticket backup copy.db",
+        "backup", "restore_commands", "backup", "a checked copy of the database while everyone keeps working",
+        "ticket backup copy.db", "ticket backup copies --keep 14",
     )  # fmt: skip
-    made.add_argument("file", metavar="FILE", help="the copy")
+    made.add_argument("file", metavar="FILE", help="the copy, or with --keep a folder for copies")
+    made.add_argument("--keep", type=number, metavar="N", help="keep so many of the newest copies in the folder")
+    made = command(
+        "restore", "restore_commands", "restore", "put a checked copy back; the present file is never written over",
+        "ticket restore copies/shop-2026-11-29-r412-2760a1.db --aside", "ticket restore copy.db --to other/shop.db",
+    )  # fmt: skip
+    made.add_argument("copy", metavar="COPY", help="a copy made by ticket backup")
+    made.add_argument("--to", metavar="PATH", help="where to put it; left out, the shop's own place")
+    made.add_argument("--aside", action="store_true", help="rename the file that stands there and keep it beside")
+    made = command(
+        "rescue", "restore_commands", "rescue", "make a new shop from what can be read of a damaged file",
+        "ticket rescue shop.db new.db",
+    )  # fmt: skip
+    made.add_argument("damaged", metavar="FILE", help="the damaged file, which is only read")
+    made.add_argument("new", metavar="NEW", help="the new shop")

@@ -11,6 +11,7 @@ from ticket.job.ticket import ROLES, Person
 from ticket.machine.environment import database_path, person_name
 from ticket.shop.opening import Shop
 from ticket.store import sharing
+from ticket.store.signed_heads import shown as shown_key
 
 
 def shop(options: argparse.Namespace) -> int:
@@ -158,4 +159,23 @@ def _document(options: argparse.Namespace) -> None:
             say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
 
 
-_APART = {"glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group}
+def _trust(options: argparse.Namespace) -> None:
+    """List the public keys of other shops, or take one in."""
+    with open_shop(options) as opened:
+        if len(options.value) > 1:
+            opened.store.proofs.trust(options.value[0], " ".join(options.value[1:]), opened.person)
+        elif options.value:
+            raise InputError("Name the shop behind its public key: ticket shop trust KEY NAME.")
+        known = opened.store.proofs.trusted()
+    if options.json:
+        say_json({"trusted": known})
+        return
+    for key, name in known.items():
+        say(f"{shown_key(key)}  {name}")
+    if not known:
+        say("No other shop's key was taken in: what comes from elsewhere is an unverified copy.")
+
+
+_APART = {
+    "trust": _trust, "glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group,
+}  # fmt: skip

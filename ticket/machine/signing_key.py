@@ -5,12 +5,11 @@ import contextlib
 import getpass
 import os
 import stat
-from hashlib import sha256
 from pathlib import Path
 
 from ticket.job.errors import InputError
 from ticket.store.file_modes import make_own_folder, write_private
-from ticket.store.signed_heads import Signer
+from ticket.store.signed_heads import Signer, key_id
 
 
 def keys_folder() -> Path:
@@ -79,8 +78,3 @@ def _signer(key: "object") -> Signer:
     with contextlib.suppress(KeyError, OSError):
         login = getpass.getuser()
     return Signer(key_id(public), base64.b64encode(public).decode(), login, key.sign)
-
-
-def key_id(public: bytes) -> str:
-    """The name of a key: the first sixteen base32 letters of the SHA-256 of its public half."""
-    return base64.b32encode(sha256(public).digest()).decode().lower()[:16]

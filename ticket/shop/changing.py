@@ -14,7 +14,7 @@ from ticket.job.errors import ConflictError, DataError, InputError, NotFoundErro
 from ticket.job.kinds import Did, Fact
 from ticket.job.picture import Picture
 from ticket.job.read_json import read_json
-from ticket.job.ticket import Header, Ticket
+from ticket.job.ticket import Elsewhere, Header, Ticket
 from ticket.job.ticket_document import from_document, pictures_of
 from ticket.job.values import Clock, Ref
 from ticket.notes.bounds import check_size
@@ -282,7 +282,9 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
         raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
     if sources:
         names = ", ".join(name for name, _ in documents)
-        return shop.store.take_in((_arrived(*one) for source in sources for one in source), shop.person, names)
+        trusted = shop.store.proofs.trusted()
+        arrived = (_arrived(shop, trusted, *one) for source in sources for one in source)
+        return shop.store.take_in(arrived, shop.person, names)
     numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
     shop.store.refresh_words()
     return numbers
@@ -308,14 +310,42 @@ def _json(name: str, source: "str | JsonFile") -> "Iterable[tuple[str, Any]] | N
     return [(f"{name} (document {i})", document) for i, document in enumerate(data, 1)]
 
 
-def _arrived(name: str, document: Any) -> tuple[Ticket, tuple[Picture, ...]]:
-    """A ticket of a document, with its pictures."""
+def _arrived(
+    shop: Shop, trusted: Mapping[str, str], name: str, document: Any
+) -> tuple[Ticket, tuple[Picture, ...]]:  # fmt: skip
+    """A ticket of a document, with its pictures; a signed one with what can be proved of it."""
     from ticket.machine.picture_file import checked
 
     try:
-        return from_document(document), tuple(checked(one) for one in pictures_of(document))
+        ticket = from_document(document)
+        if ticket.status == "signed":
+            ticket = _proved(shop, trusted, name, ticket, document)
+        return ticket, tuple(checked(one) for one in pictures_of(document))
     except DataError as error:
         raise InputError(f"{name}: {error}; nothing was loaded.") from None
+
+
+def _proved(shop: Shop, trusted: Mapping[str, str], name: str, ticket: Ticket, document: Any) -> Ticket:
+    """A ticket that was signed elsewhere: proved by a key of a shop known here, or a copy that nobody can prove.
+
+    Raises:
+        DataError: its signature does not fit.
+        ConflictError: it was signed in this very shop, which has it.
+    """
+    from ticket.store.document_proof import check
+
+    head = check(ticket, document)
+    own = shop.store.proofs.same_row(head) if head else None
+    if own is not None:
+        here = f"{name}: ticket {ticket.number} was signed in this shop"
+        raise ConflictError(
+            f"{here} and is here already; nothing was loaded."
+            if own
+            else f"{here}, but its row {head.seq if head else 0} is another here: run ticket audit; nothing was loaded."
+        )
+    proof = "verified" if head and head.key in trusted else "unverified"
+    came = ticket.elsewhere or Elsewhere("")
+    return replace(ticket, elsewhere=replace(came, proof=proof))
 
 
 def _load_plain(shop: Shop, name: str, text: str) -> int:

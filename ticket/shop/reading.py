@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from ticket.gaps.gap import Gap
     from ticket.rules.account import Account
     from ticket.store.kept_heads import Verdict
+    from ticket.store.rescuing import Rescued
     from ticket.store.signed_heads import Head
     from ticket.story.sentence import Story
 from ticket.shop.kept_settings import LIMITS
@@ -134,6 +135,17 @@ def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
     from ticket.shop.against import verdicts
 
     return verdicts(path, kept)
+
+
+def rescue_shop(damaged: Path, new: Path, person: str) -> "Rescued":
+    """A new shop from what can be read of a damaged one. Raises :class:`~ticket.job.errors.TicketError`."""
+    from ticket.machine import environment
+    from ticket.shop.indexer import index_rows
+    from ticket.shop.vehicle_rows import vehicle_rows
+    from ticket.store.rescuing import rescue
+
+    by = environment.person_name(person)
+    return rescue(damaged, new, by, indexer=index_rows, of_vehicle=vehicle_rows, now=environment.now)
 
 
 def signed_head(shop: Shop) -> "Head | None":

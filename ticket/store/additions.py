@@ -64,7 +64,13 @@ def open_ticket(
 
 def _free_number(session: Session, number: int | None) -> int:
     if number is None:
-        number = int(session.db.execute("SELECT coalesce(max(number), 0) + 1 FROM ticket").fetchone()[0])
+        # A number that was lost when a copy was put back may stand on a paper: it is never given again.
+        number = int(
+            session.db.execute(
+                "SELECT max((SELECT coalesce(max(number), 0) + 1 FROM ticket), (SELECT coalesce(max(json_extract(body,"
+                " '$.next')), 1) FROM journal WHERE ticket_id IS NULL AND verb = 'shop.restore'))"
+            ).fetchone()[0]
+        )
     if not 0 < number < _LARGEST:
         raise InputError(f"{number} cannot be a ticket's number")
     if session.db.execute("SELECT 1 FROM ticket WHERE number = ?", [number]).fetchone():
@@ -222,6 +228,7 @@ def _loaded(session: Session, ticket: Ticket, by: str, source: str) -> Json:
         }
         if ticket.elsewhere:
             body |= {"was": clean(ticket.elsewhere.seal), "fits": ticket.elsewhere.fits}
+            body |= {"proof": ticket.elsewhere.proof} if ticket.elsewhere.proof else {}
     return body
 
 

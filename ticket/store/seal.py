@@ -60,6 +60,14 @@ def holds(ticket: Ticket, state: TicketState, body: Any, salt: bytes | None) -> 
 
 def _promised(state: TicketState, path: str) -> str:
     """What the journal promises of the text at a path of the document; empty where a row of format 1 was blanked."""
+    held = held_at(state, path)
+    if isinstance(held, dict):  # a customer's value is promised where it is kept
+        return str(held["promise"])
+    return held.committed if isinstance(held, Words) else ""
+
+
+def held_at(state: TicketState, path: str) -> Any:
+    """What stands at a path of the document: a marked text, or the identity of a customer's value."""
     first, *rest = path.split("/")
     if first == "header":
         held: Any = get(state.header, "/".join(rest))
@@ -70,6 +78,4 @@ def _promised(state: TicketState, path: str) -> str:
         held = state.wordings[sorted(state.wordings)[int(rest[0])]]
         for step in rest[1:]:
             held = held[int(step)] if isinstance(held, list) else held[step]
-    if isinstance(held, dict):  # a customer's value is promised where it is kept
-        return str(held["promise"])
-    return held.committed if isinstance(held, Words) else ""
+    return held

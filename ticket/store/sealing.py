@@ -75,5 +75,5 @@ def sealed(
     record = Record(seq, at, person, sitting, proved.id, verb, None, body, seal=f"{seq}-")
     after = apply_row(copy.deepcopy(proved), record)[0]
     ticket = assembled(db, after)
-    body |= {"closed": after.closed, "rev": after.rev} | seal.digests(ticket, after)
+    body |= {"closed": after.closed, "rev": after.rev, "signer": ticket.signed_by} | seal.digests(ticket, after)
     return body if keeper is None else body | kept_rows.keep(db, keeper(ticket), after.id, seq, salts)

@@ -9,6 +9,7 @@ import binascii
 import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from hashlib import sha256
 from typing import Any
 
 from sqlite_utils import Database
@@ -152,6 +153,11 @@ def wrong_signatures(db: Database) -> Iterator[tuple[int, str]]:
             yield seq, f"{lead} is of a key that was ended before"
     for seq, key in sigs:
         yield seq, f"a signature with key {shown(key)} stands for a row that names no such key"
+
+
+def key_id(public: bytes) -> str:
+    """The name of a key: the first sixteen base32 letters of the SHA-256 of its public half."""
+    return base64.b32encode(sha256(public).digest()).decode().lower()[:16]
 
 
 def shown(key: str) -> str:
