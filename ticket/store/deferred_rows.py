@@ -90,7 +90,7 @@ def waiting(db: Database, numbers: Iterable[int] | None = None) -> list[DueRow]:
     """What waits, in no order; on some tickets only, where their numbers are given."""
     if numbers is None:
         return list(map(DueRow._make, db.execute(_WAITING).fetchall()))
-    some = " AND t.number IN (SELECT value FROM json_each(?))"
+    some = " AND d.ticket_id IN (SELECT id FROM ticket WHERE number IN (SELECT value FROM json_each(?)))"
     return list(map(DueRow._make, db.execute(_WAITING + some, [json.dumps(list(numbers))]).fetchall()))
 
 
@@ -192,10 +192,10 @@ def news(db: Database, seq: int) -> News:
     )
     kept = {name for (name,) in db.execute("SELECT vehicle FROM habit WHERE kept > ?", [seq]).fetchall()}
     numbers = {number for (number,) in touched.fetchall()}
-    some = " AND (d.vehicle IN (SELECT value FROM json_each(?)) OR t.number IN (SELECT value FROM json_each(?)))"
-    asked = [json.dumps(sorted(kept)), json.dumps(sorted(numbers))]
-    rows = db.execute(_WAITING + some, asked).fetchall() if kept or numbers else []
-    return News(journal.head(db)[0], kept, numbers, list(map(DueRow._make, rows)))
+    rows = waiting(db, numbers) if numbers else []
+    some = " AND d.vehicle IN (SELECT value FROM json_each(?))"
+    rows += map(DueRow._make, db.execute(_WAITING + some, [json.dumps(sorted(kept))]).fetchall() if kept else ())
+    return News(journal.head(db)[0], kept, numbers, list(dict.fromkeys(rows)))
 
 
 class Waiting:
