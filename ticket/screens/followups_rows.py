@@ -58,7 +58,10 @@ def item_rows(item: DueItem, today: date, width: int) -> list[Row]:
     parts = [f"because {item.because}"] if item.because else []
     parts += [f"risk: {item.risk}"] if item.risk else []
     parts += [item.cost] if item.cost else []
+    parts += [item.forecast, f"call on {item.call}"] if item.forecast else []
     parts += [item.basis] if item.basis else []
+    parts += ["no news: is it still driven?"] if item.no_news else []
+    parts += [item.state] if item.state != "open" else []
     for text, style in ((who, "plain"), ("; ".join(parts), "quiet"), (item.followed, "strong")):
         if text:
             rows += wrap([Span(text, style)], width, first="    ", rest="    ", key=key)
