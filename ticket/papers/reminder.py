@@ -107,7 +107,7 @@ def _when(reminder: Reminder, label: Labels) -> str:
     if weeks is None:
         return label("reminder.someday")
     if weeks.most is not None and weeks.most * WEEK <= _NEAR:
-        return label("reminder.soon")
+        return label("reminder.soon", most=_NEAR // WEEK)
     if weeks.most is None:
         return label("reminder.not.before", least=weeks.least)
     if weeks.least == weeks.most:
