@@ -257,13 +257,14 @@ _AT_ODDS = (
     {"wet", "dry"},
     {"open", "closed"},
     {"up", "down"},
+    {"in", "out"},
     {"high", "low"},
     {"high", "down"},
     {"low", "up"},
 )
 
 
-_WAYS = frozenset({"up", "down", "high", "low"})
+_WAYS = frozenset({"up", "down", "high", "low", "in", "out"})
 _HELD_UNDER = STATES.union(*_AT_ODDS, {"crank", "rest", "resting", "rpm", "revs", "warm"})
 
 

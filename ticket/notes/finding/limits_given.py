@@ -299,7 +299,7 @@ def _as_said_behind(line: Line, end: int, limits: GivenLimits, *, largest: bool)
     return replace(limits, doubt=True) if _beyond_another(line, end) else limits
 
 
-_DIRECTIONS = frozenset({"up", "down", "high", "low"})
+_DIRECTIONS = frozenset({"up", "down", "high", "low", "in", "out"})
 
 
 def _of_a_difference(line: Line, end: int) -> bool:
