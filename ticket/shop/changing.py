@@ -270,14 +270,7 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
     sources = [one for name, text in documents if (one := _json(name, text)) is not None]
     plain = [(name, text) for name, text in documents if isinstance(text, str) and not looks_like_json(text)]
     for name, text in plain:
-        if "\x00" in text:
-            raise InputError(f"{name}: this is no text; nothing was loaded.")
-        if not looks_like_ticket(text):
-            raise InputError(
-                f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
-                " vehicle: says: found: did:"
-            )
-        check_size(text, name)
+        _check_plain(name, text)
     if sources and plain:
         raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
     if sources:
@@ -288,6 +281,18 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
     numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
     shop.store.refresh_words()
     return numbers
+
+
+def _check_plain(name: str, text: str) -> None:
+    """Raise :class:`InputError` where a text cannot be a plain ticket file."""
+    if "\x00" in text:
+        raise InputError(f"{name}: this is no text; nothing was loaded.")
+    if not looks_like_ticket(text):
+        raise InputError(
+            f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
+            " vehicle: says: found: did:"
+        )
+    check_size(text, name)
 
 
 def looks_like_json(text: str) -> bool:
