@@ -1,8 +1,7 @@
 """Every screen as an SVG picture, drawn by the program itself.
 
 ``PYTHONPATH=tests:tests/screens python tests/screens/draw_screens.py FOLDER`` draws the screens of ``test_pictures``
-at both of its sizes, dark, light and without colours. Names behind the folder, such as ``ticket-80x24-dark``, draw
-only those.
+at both sizes, dark, light and without colours. Names behind the folder, such as ``ticket-80x24-dark``, draw only those.
 """
 
 import argparse

@@ -6,13 +6,13 @@ from datetime import timedelta
 
 from ticket.assist.on_the_clock import on_the_clock
 from ticket.assist.promise import promised_day
+from ticket.followups.waiting_threads import from_earlier
 from ticket.grid.rows import Row, Span, cut
 from ticket.grid.signs import HEAVY, RULE, UNREAD, UNSAFE
 from ticket.job.case import Case
-from ticket.job.kinds import Later, Says
+from ticket.job.kinds import Says
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
-from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.job.width import cells
 from ticket.money.amount import grouped
@@ -93,7 +93,7 @@ def _promise(case: Case, *, short: bool) -> tuple[Span, ...]:
 
 def _money(view: TicketView, standing: Standing, width: int) -> tuple[Span, ...]:
     right = [*_clock(view.case), *([(Span(standing.company, "strong"),)] if standing.company else [])]
-    waits = earlier_work(view.case)
+    waits = [thread.ref for thread in from_earlier(view.case)]
     if waits and width >= NARROW:
         refs = " ".join(str(ref) for ref in waits[:2]) + (f" and {len(waits) - 2} more" if len(waits) > 2 else "")
         right.append((Span(f"{UNREAD} ", "ask"), Span("waits from before: "), Span(refs)))
@@ -139,26 +139,6 @@ def sums(view: TicketView) -> tuple[Span, ...]:
     if view.account and not view.account.priced and any(entry.kind == "did" for entry in view.case.ticket.living):
         pieces.append((Span("labour not in it: no price list", "quiet"),))
     return spaced(pieces if len(pieces) > agreed else [*pieces, (Span("nothing agreed yet", "quiet"),)])
-
-
-def earlier_work(case: Case) -> list[Ref]:
-    """Deferred work of earlier visits that nothing has answered yet."""
-    tickets = (case.ticket, *case.earlier)
-    answered = {
-        ref
-        for ticket in tickets
-        for entry in ticket.living
-        if isinstance(entry.fact, Later)
-        for ref in entry.fact.refs
-        if ref.ticket
-    }
-    waits = [
-        Ref(entry.no, ticket.number)
-        for ticket in case.earlier
-        for entry in ticket.living
-        if isinstance(entry.fact, Later) and not entry.fact.answer
-    ]
-    return [ref for ref in waits if ref not in answered]
 
 
 def letters_of(case: Case) -> tuple[str, ...]:
