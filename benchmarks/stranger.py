@@ -1,8 +1,8 @@
-"""Somebody who knows nothing but F1 types three jobs into an empty shop in a real terminal: how many keys, how many dead.
+"""Somebody who knows nothing but F1 types three jobs into an empty shop in a real terminal: how many keys are dead.
 
-``PYTHONPATH=tests python benchmarks/stranger.py [--sizes 80x24 120x40 60x20]``. A key is dead where the screen shows the
-same before and after it. Nothing is asserted; what is printed is a count a job and every dead key with the screen it was
-pressed on. Needs tmux.
+``PYTHONPATH=tests python benchmarks/stranger.py [--sizes 80x24 120x40 60x20]``. A key is dead where the screen shows
+the same before and after it. Nothing is asserted; what is printed is a count a job and every dead key with the screen
+it was pressed on. Needs tmux.
 """
 
 import argparse

@@ -17,6 +17,8 @@ CREATE VIEW v_ticket AS SELECT
   json_extract(t.header, '$.odometer_in.unit') AS "odometer_in_unit",
   json_extract(t.header, '$.odometer_out.number') AS "odometer_out",
   json_extract(t.header, '$.odometer_out.unit') AS "odometer_out_unit",
+  json_extract(t.header, '$.odometer_reason.number') AS "odometer_reason",
+  json_extract(t.header, '$.odometer_reason.unit') AS "odometer_reason_unit",
   json_extract(t.header, '$.ready_by') AS "ready_by",
   json_extract(t.header, '$.discount.amount') AS "discount_amount",
   json_extract(t.header, '$.discount.percent') AS "discount_percent",

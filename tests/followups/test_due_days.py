@@ -1,8 +1,9 @@
-"""When deferred work falls due: rates, calendar, intervals."""
+"""When deferred work falls due: calendar, distance, hours, whichever comes first."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
-from math import log
 
 import pytest
 from dateutil.relativedelta import relativedelta
@@ -10,85 +11,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ticket.followups.calendar import add_time
-from ticket.followups.forecast import forecast, limit_reached, span
-from ticket.followups.rate import AVERAGE_YEAR, average, rate
+from ticket.followups.driving import Visit, driving
+from ticket.followups.forecast import Forecast, left_of, project, terms_of
 from ticket.job.kinds import Later
 from ticket.job.values import Due, Quantity
-from ticket.readings.wear import wear
 
 # Invented visits; the results beside them were worked out apart from this program.
 VISITS = [
-    (date(2024, 3, 4), Fraction(41200)), (date(2024, 9, 12), Fraction(46350)), (date(2025, 1, 20), Fraction(49800)),
-    (date(2025, 6, 30), Fraction(54100)), (date(2025, 11, 3), Fraction(57650)),
+    Visit(date.fromisoformat(day), Quantity(reading, "mi"))
+    for day, reading in (
+        ("2024-03-04", "41,200"), ("2024-09-12", "46,350"), ("2025-01-20", "49,800"), ("2025-06-30", "54,100"),
+        ("2025-11-03", "57,650"),
+    )
 ]  # fmt: skip
-LAST = VISITS[-1][0]
-
-
-def test_median_of_pairwise_slopes() -> None:
-    """Hollander & Wolfe, Nonparametric Statistical Methods, cloud seeding data: slope -.056 (book; from memory).
-
-    The years are stretched to 20 days, because closer visits do not count, and the sign is turned, because an
-    odometer falls only by mistake.
-    """
-    yields = [Fraction(text) for text in ("1.26", "1.27", "1.12", "1.16", "1.03")]
-    readings = [(date(2024, 1, 1) + timedelta(days=20 * i), -value) for i, value in enumerate(yields, 1)]
-    found = rate(readings)
-    assert found.per_day * 20 == Fraction("0.05625")
-    assert round(float(found.per_day * 20), 3) == 0.056
-
-
-def test_one_mistyped_reading_hardly_matters() -> None:
-    usual = rate(VISITS)
-    assert float(usual.per_day) == pytest.approx(26.765, abs=5e-4)
-    assert round(usual.per_year) == 9776
-    assert (usual.visits, usual.rates, usual.last) == (5, 4, None)
-    slipped = [(day, Fraction(94800) if value == 49800 else value) for day, value in VISITS]
-    assert float(rate(slipped).per_day) == pytest.approx(26.917, abs=5e-4)
-
-
-def test_close_visits_do_not_count() -> None:
-    trip = (LAST + timedelta(days=5), Fraction(59000))
-    assert rate([*VISITS, trip]).rates == 4
-    assert not rate([VISITS[0], (VISITS[0][0] + timedelta(days=13), Fraction(42000))]).visits
-
-
-def test_a_changed_habit_is_shown_beside_the_usual_rate() -> None:
-    longer = [*VISITS, (LAST + timedelta(days=100), VISITS[-1][1] + 6000)]
-    assert rate(longer).last == 60
-
-
-def test_spread_of_the_rates_is_a_robust_deviation() -> None:
-    """Rates 10, 20, 40, 80: their logarithms lie .5, .5, 1.5 and 1.5 times ln 2 from the median; the middle is ln 2."""
-    day, at, readings = VISITS[0][0], 0, [(VISITS[0][0], Fraction(0))]
-    for per_day in (10, 20, 40, 80):
-        day, at = day + timedelta(days=100), at + per_day * 100
-        readings.append((day, Fraction(at)))
-    assert rate(readings).spread == pytest.approx(1.4826 * log(2))
-    assert rate(readings[:3]).spread == 0.30  # too few to tell
-    assert rate(VISITS).spread == 0.20  # never taken for steadier than this
-
-
-def test_without_history_the_national_average() -> None:
-    """FHWA Highway Statistics 2024, VM-1: 10,786.65 miles a year per light-duty vehicle, so 500 miles take 17 days."""
-    for readings in ([], [VISITS[0]], [VISITS[1], (LAST, Fraction(100))]):
-        found = rate(readings)
-        assert found == average()
-        assert found.per_year == AVERAGE_YEAR
-    assert round(500 / average().per_day) == 17
-    assert round(3000 / average().per_day) == 102
-    assert average().basis == "assumes the US average of 10,787 miles a year (FHWA 2024)"
-    assert average("km").per_day == average().per_day * Fraction("1.609344")
-    with pytest.raises(ValueError, match="distance"):
-        average("psi")
-
-
-@pytest.mark.parametrize(("miles", "days", "early", "late"), [(500, 18.7, 10, 33), (3000, 112, 83, 152)])
-def test_interval_of_a_distance(miles: int, days: float, early: int, late: int) -> None:
-    """Coverage 89 to 91 of 100 on simulated steady drivers; here only that the formula is the one simulated."""
-    usual = rate(VISITS)
-    exact = miles / float(usual.per_day)
-    assert exact == pytest.approx(days, abs=0.1)
-    assert [round(end) for end in span(exact, usual)] == [early, late]
+LAST = VISITS[-1].day
 
 
 # Facts of the calendar; dateutil's relativedelta is the reference.
@@ -136,84 +72,108 @@ def later(**fields: object) -> Later:
 
 
 SEAL = Due(distance=Quantity("1,500", "mi"), time=Quantity("2", "months"))
+HERE = Quantity("57,650", "mi")
+
+
+def falls(item: Later, odometer: Quantity | None = HERE, visits: Sequence[Visit] = VISITS) -> Forecast:
+    return project(terms_of(item, LAST, odometer), driving(visits))
 
 
 def test_whichever_comes_first() -> None:
-    here = Quantity("57,650", "mi")
-    both = forecast(later(due=SEAL), LAST, here, rate(VISITS))
+    both = falls(later(due=SEAL))
     assert both.by_date == date(2026, 1, 3)
-    assert both.by_distance == LAST + timedelta(days=56)  # 1500 / 26.765 = 56.04
-    assert (both.binding, both.due) == ("distance", both.by_distance)
-    assert both.due_odometer == Quantity("59,150", "mi")
-    sooner = forecast(later(due=SEAL, date="2025-11-20"), LAST, here, rate(VISITS))
-    assert (sooner.binding, sooner.due, sooner.by_distance) == ("date", date(2025, 11, 20), both.by_distance)
-    assert both.interval is not None
-    assert both.interval[0] < both.by_distance < both.interval[1]
+    assert both.by_driving == LAST + timedelta(days=54)  # 1,500 / 27.475 = 54.6
+    assert (both.binding, both.due) == ("distance", both.by_driving)
+    assert terms_of(later(due=SEAL), LAST, HERE).due_odometer == Quantity("59,150", "mi")
+    sooner = falls(later(due=SEAL, date="2025-11-20"))
+    assert (sooner.binding, sooner.due, sooner.by_driving) == ("date", date(2025, 11, 20), both.by_driving)
+    assert both.earliest is not None
+    assert both.latest is not None
+    assert both.earliest < both.by_driving < both.latest
 
 
-def test_risk_is_called_at_the_early_end() -> None:
-    here = Quantity("57,650", "mi")
-    calm = forecast(later(due=SEAL), LAST, here, rate(VISITS))
-    risky = forecast(later(due=SEAL, risk="fan may stop again"), LAST, here, rate(VISITS))
-    assert calm.remind == calm.due
-    assert risky.interval is not None
-    assert risky.remind == risky.interval[0] < calm.remind  # type: ignore[operator]
+def test_risky_work_is_called_for_a_week_before_the_early_end() -> None:
+    """3,000 miles: due on 2026-02-20, called for on 02-11, risky work on 01-23; never after the calendar limit."""
+    far = Due(distance=Quantity("3,000", "mi"))
+    calm, risky = falls(later(due=far)), falls(later(due=far, risk="fan may stop again"))
+    assert (calm.due, calm.call) == (date(2026, 2, 20), date(2026, 2, 11))
+    assert (calm.earliest, calm.latest) == (date(2026, 1, 30), date(2026, 3, 18))
+    assert risky.call == date(2026, 1, 23)
+    assert falls(later(due=far, judgement="do soon")).call == risky.call
+    assert falls(later(due=far, date="2025-12-24")).call == date(2025, 12, 24)
+    assert falls(later(date="2025-12-24", risk="x")).call == date(2025, 12, 17)
+    assert falls(later(due=Due(distance=Quantity("10", "mi")), risk="x")).call == LAST + timedelta(days=1)
 
 
 def test_a_later_reading_makes_it_better() -> None:
-    here, usual = Quantity("57,650", "mi"), rate(VISITS)
-    seen = (LAST + timedelta(days=30), Quantity("58,900", "mi"))
-    better = forecast(later(due=SEAL), LAST, here, usual, latest=seen)
-    assert better.by_distance == seen[0] + timedelta(days=9)  # 250 miles left
-    past = forecast(later(due=SEAL), LAST, here, usual, latest=(seen[0], Quantity("60,000", "mi")))
-    assert past.by_distance == seen[0]
-    assert better.due_odometer == past.due_odometer == Quantity("59,150", "mi")
+    seen = Visit(LAST + timedelta(days=30), Quantity("58,900", "mi"))
+    better = falls(later(due=SEAL), visits=[*VISITS, seen])
+    assert better.by_driving == seen.day + timedelta(
+        days=7
+    )  # 250 miles left; the last month went at 42 a day, and counts half
+    past = falls(later(due=SEAL), visits=[*VISITS, replace(seen, reading=Quantity("60,000", "mi"))])
+    assert past.due == past.earliest == past.latest == seen.day
 
 
 def test_kilometres_on_a_miles_odometer() -> None:
-    item = forecast(later(due=Due(distance=Quantity("1500", "km"))), LAST, Quantity("57,650", "mi"), rate(VISITS))
-    assert item.due_odometer == Quantity("58,582", "mi")  # 57,650 + 932.06
-    assert item.by_distance == LAST + timedelta(days=34)
+    item = later(due=Due(distance=Quantity("1500", "km")))
+    assert terms_of(item, LAST, HERE).due_odometer == Quantity("58,582", "mi")  # 57,650 + 932.06
+    assert falls(item).by_driving == LAST + timedelta(days=33)
+
+
+def test_a_vehicle_in_kilometres_falls_due_on_the_same_days() -> None:
+    metric = [Visit(one.day, Quantity(str(one.reading.value * Fraction("1.609344")), "km")) for one in VISITS]  # type: ignore[operator]
+    item = later(due=Due(distance=Quantity("4828.032", "km")))
+    there = project(terms_of(item, LAST, metric[-1].reading), driving(metric))
+    assert there == falls(later(due=Due(distance=Quantity("3000", "mi"))))
+
+
+def test_hours_of_a_machine() -> None:
+    """250 hours from 1,790 on: worked value 104, 145 and 202 days."""
+    meter = [(date(2025, 3, 3), "1210"), (date(2025, 6, 10), "1402.5"), (date(2025, 9, 15), "1598"),
+             (date(2026, 1, 12), "1790")]  # fmt: skip
+    visits = [Visit(on, Quantity(value, "h")) for on, value in meter]
+    item = later(due=Due(hours=Quantity("250", "h")))
+    found = project(terms_of(item, meter[-1][0], visits[-1].reading), driving(visits))
+    assert found.binding == "hours"
+    assert [(day - meter[-1][0]).days for day in (found.earliest, found.due, found.latest) if day] == [104, 145, 202]
+    assert falls(item).due is None  # hours of a vehicle whose odometer counts miles
+
+
+def test_another_instrument_and_a_rollover_lose_no_distance() -> None:
+    """The worked value of the replaced instrument, and a five-digit odometer that started again."""
+    far = later(due=Due(distance=Quantity("3,000", "mi")))
+    swapped = [*VISITS[:3], Visit(VISITS[3].day, Quantity("120", "mi"), "replaced instrument"),
+               Visit(LAST, Quantity("3670", "mi"))]  # fmt: skip
+    assert project(terms_of(far, LAST, swapped[-1].reading), driving(swapped)).due == LAST + timedelta(days=108)
+    early = terms_of(far, VISITS[2].day, VISITS[2].reading)
+    assert left_of(early, driving(swapped)) == 0  # 3,550 since, as far as the new instrument tells
+    turned = [Visit(one.day, Quantity(str(int(one.reading.value or 0) + 46_000), "mi")) for one in VISITS[:4]]
+    turned.append(Visit(LAST, Quantity("3,650", "mi"), "rolled over"))
+    assert project(terms_of(far, LAST, turned[-1].reading), driving(turned)) == falls(far)
 
 
 def test_what_cannot_be_forecast() -> None:
-    hours = Due(hours=Quantity("250", "h"))
-    item = forecast(later(due=hours), LAST, None, average())
-    assert (item.hours, item.due, item.basis) == (Quantity("250", "h"), None, "")
-    assert forecast(later(), LAST, None, average()).binding == ""
-    far = forecast(later(due=Due(distance=Quantity("9" * 30, "mi"))), LAST, None, average())
-    assert (far.by_distance, far.due) == (None, None)
-    bad = forecast(later(date="next spring", due=Due(distance=Quantity("some", "mi"))), LAST, None, average())
-    assert bad.due is None
+    nowhere = driving([])
+    assert project(terms_of(later(), LAST, None), nowhere).binding == ""
+    far = project(terms_of(later(due=Due(distance=Quantity("9" * 30, "mi"))), LAST, None), nowhere)
+    assert (far.by_driving, far.due) == (None, None)
+    bad = terms_of(later(date="next spring", due=Due(distance=Quantity("some", "mi"))), LAST, None)
+    assert project(bad, nowhere).due is None
 
 
-DISTANCES = st.integers(1, 50_000)
+def test_no_news_is_asked_about_and_moves_no_date() -> None:
+    item = falls(later(due=Due(distance=Quantity("3,000", "mi"))))
+    assert not item.news_due(date(2026, 3, 18))
+    assert item.news_due(date(2026, 3, 19))
 
 
-@given(DISTANCES, st.integers(1, 60), st.booleans())
+@given(st.integers(1, 50_000), st.integers(1, 60), st.booleans())
 def test_due_is_the_earlier_day(miles: int, months: int, risky: bool) -> None:
     due = Due(distance=Quantity(str(miles), "mi"), time=Quantity(str(months), "months"))
-    item = forecast(later(due=due, risk="x" if risky else ""), LAST, None, rate(VISITS))
+    item = falls(later(due=due, risk="x" if risky else ""), None)
     assert item.by_date is not None
-    assert item.by_distance is not None
-    assert item.due == min(item.by_date, item.by_distance)
-    assert item.remind is not None
-    assert item.remind <= item.due
-    assert item.basis
-
-
-def test_worn_part_reaches_its_limit() -> None:
-    """Two relative variances add up: the gauge's and the driving's."""
-    found = wear(Fraction(8), Fraction(5), Fraction(2), Fraction(16450), steps=(Fraction(1, 10), Fraction(1, 10)))
-    day = limit_reached(found, LAST, rate(VISITS))
-    assert day is not None
-    likely, first, last = day
-    assert likely == LAST + timedelta(days=614)  # 16,450 / 26.765
-    assert first < likely < last
-    coarse = wear(Fraction(8), Fraction(5), Fraction(2), Fraction(16450), steps=(Fraction(1), Fraction(1)))
-    wide = limit_reached(coarse, LAST, rate(VISITS))
-    assert wide is not None
-    assert wide[1] < first
-    assert wide[2] > last
-    still = wear(Fraction(5), Fraction(5), Fraction(2), Fraction(16450), steps=(Fraction(1), Fraction(1)))
-    assert limit_reached(still, LAST, rate(VISITS)) is None
+    assert item.by_driving is not None
+    assert item.due == min(item.by_date, item.by_driving)
+    assert item.call is not None
+    assert item.call <= max(item.due, LAST + timedelta(days=1))

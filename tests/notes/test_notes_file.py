@@ -28,6 +28,7 @@ email: yard@fernhollow.example
 address: 4 Mill Lane
 odometer in: 412,660 miles
 odometer out: 412661 mi
+odometer reason: Replaced instrument
 ready by: Friday noon
 
 says: black smoke
@@ -47,6 +48,7 @@ def test_header_lines_stand_before_the_first_entry_and_nowhere_else() -> None:
         customer=Customer("Fernhollow Haulage", "555-0134", "yard@fernhollow.example", "4 Mill Lane"),
         odometer_in=Quantity("412,660", "mi"),
         odometer_out=Quantity("412661", "mi"),
+        odometer_reason="replaced instrument",
         ready_by="Friday noon",
     )
     assert [draft.fact for draft in sheet.drafts] == [
@@ -57,7 +59,10 @@ def test_header_lines_stand_before_the_first_entry_and_nowhere_else() -> None:
     assert sheet.remarks == ()
 
 
-@pytest.mark.parametrize("line", ["odometer in: broken", "odometer in: 48,210", "odometer out: 5 L", "plate: GRN 05"])
+@pytest.mark.parametrize(
+    "line",
+    ["odometer in: broken", "odometer in: 48,210", "odometer out: 5 L", "odometer reason: magic", "plate: GRN 05"],
+)
 def test_a_header_line_that_cannot_be_used_is_named(line: str) -> None:
     text = f"plate: GRN 04\n{line}\nsays: x"
     sheet = read_file(text)

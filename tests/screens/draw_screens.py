@@ -1,7 +1,7 @@
 """Every screen as an SVG picture, drawn by the program itself.
 
-``PYTHONPATH=tests:tests/screens python tests/screens/draw_screens.py FOLDER`` draws the screens of ``test_pictures`` at both
-of its sizes, dark, light and without colours. Names behind the folder, such as ``ticket-80x24-dark``, draw only those.
+``PYTHONPATH=tests:tests/screens python tests/screens/draw_screens.py FOLDER`` draws the screens of ``test_pictures``
+at both sizes, dark, light and without colours. Names behind the folder, such as ``ticket-80x24-dark``, draw only those.
 """
 
 import argparse
@@ -25,7 +25,7 @@ from ticket.shop.opening import Shop
 
 LOOKS = ("dark", "light", "none")
 _PERSON = "Nell Ivarsen"
-_FONT = re.compile(r"\s*@font-face\s*\{[^}]*\}")
+_FETCHED = re.compile(r"\s*@font-face\s*\{[^}]*\}|\s*<!--.*?-->", re.S)
 
 
 def wanted(names: list[str]) -> Iterator[tuple[Picture, tuple[int, int], str, str]]:
@@ -65,7 +65,7 @@ async def draw(picture: Picture, size: tuple[int, int], look: str) -> str:
             await until_still(app, pilot, picture.sees)
             drawn = app.export_screenshot(title="ticket")
             app.close_shop()
-    return _FONT.sub("", drawn).replace("Fira Code, monospace", "monospace").replace("Fira Code", "monospace")
+    return _FETCHED.sub("", drawn).replace("Fira Code, monospace", "monospace").replace("Fira Code", "monospace")
 
 
 def main() -> None:

@@ -138,7 +138,7 @@ async def test_call_new_day_declined_and_a_ticket_by_one_key_each(demo: Path) ->
         app.screen.query_one("#field-day", Input).value = "2027-01-15"
         await pilot.press("ctrl+s")
         await until(pilot, lambda: "new date 2027-01-15" in flat(page_text(app, "#preview")))
-        (word,) = (word for word in app.shop.store.followed(number) if word.no == no)
+        word = app.shop.store.followed(number)[Ref(no, number)]
         assert (word.what, word.date, word.person) == ("new date", "2027-01-15", "K. Orlo")
 
         page.choose(first)

@@ -32,8 +32,6 @@ def indexer(ticket: Ticket, entry: Entry) -> IndexRows:
     if isinstance(fact, Used):
         phrase = Phrase("used", fact.text, f"{fact.amount} {fact.unit}", fact.part, f" @ {fact.price}")
         return IndexRows(parts=(fact.part,) if fact.part else (), words=words, phrases=(phrase,))
-    if isinstance(fact, Later):
-        return IndexRows(due=(("open", fact.date or None, 1500 if fact.due else None),))
     if isinstance(fact, Found | Proof) and fact.run:
         readings = tuple(
             (

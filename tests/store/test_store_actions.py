@@ -123,7 +123,7 @@ def test_undo_takes_back_deed_by_deed_and_redo_does_them_again(store: Store) -> 
         "changed 1 (text)",
     ]  # fmt: skip
     assert replace(store.ticket(number), rev=0) == replace(states[0], rev=0)
-    assert store.followed(number) == ()
+    assert store.followed(number) == {}
     assert [store.redo(number, KIM) for _ in deeds] == said[::-1]
     assert replace(store.ticket(number), rev=0) == replace(states[-1], rev=0)
     with pytest.raises(ConflictError, match="nothing to redo"):
@@ -231,11 +231,10 @@ def test_follow_ups_keep_the_newest_word(store: Store) -> None:
     number = fill(store)
     store.follow(number, 10, "call", KIM, note="left word")
     store.follow(number, 10, "new date", MO, date="2026-08-01")
-    (word,) = store.followed(number)
+    word = store.followed(number)[Ref(10, number)]
     assert (word.no, word.what, word.person, word.date, word.note) == (10, "new date", MO, "2026-08-01", "")
-    assert [(row.no, row.due_date) for row in store.due()] == [(10, "2026-08-01")]
     store.follow(number, 10, "done", KIM)
-    assert store.due() == []
+    assert store.followed(number)[Ref(10, number)].what == "done"
     for what, date, reason in (
         ("paid", "", "'paid' is no follow-up"),
         ("new date", "", "'' is no date"),

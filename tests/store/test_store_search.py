@@ -13,9 +13,8 @@ from store_bench import KIM, MORNING, fill, open_store, plain
 
 from support.tickets import tickets
 from ticket.job.errors import InputError, NotFoundError
-from ticket.job.kinds import Code, Fact, Found, Later, Note, Says, Used
+from ticket.job.kinds import Code, Fact, Found, Note, Says, Used
 from ticket.job.ticket import Header, Ticket, Vehicle
-from ticket.job.values import Ref
 from ticket.store.index import code_token
 from ticket.store.search import CAP, Query, quoted, statement
 from ticket.store.store import NewEntry, Store
@@ -213,32 +212,6 @@ def test_the_index_follows_every_change(tmp_path: Path) -> None:
             assert not store.audit(deep=True).ok
             store.rebuild()
             assert store.check_index() == []
-
-
-def test_deferred_work_waits_until_it_is_settled(tmp_path: Path) -> None:
-    def due() -> list[tuple[int, int, str | None]]:
-        return [(row.number, row.no, row.due_date) for row in store.due()]
-
-    with open_store(tmp_path / "shop.db") as store:
-        first = store.open_ticket(Header(), KIM)
-        store.add(
-            first, [NewEntry(Later(text=text, date=day)) for text, day in (("seal", "2026-06-30"), ("hose", ""))], KIM
-        )
-        store.sign(first, store.ticket(first).rev, KIM)
-        assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]
-        second = store.open_ticket(Header(), KIM)
-        seal, hose = Ref(1, first), Ref(2, first)
-        store.add(second, [NewEntry(Later(text="hose", answer="done here", refs=(hose,)))], KIM)
-        assert due() == [(1, 1, "2026-06-30")]
-        store.undo(second, KIM)
-        assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]
-        store.add(second, [NewEntry(Later(text="seal", answer="looked at, still waits", refs=(seal,)))], KIM)
-        assert due() == [(1, 1, "2026-06-30"), (1, 2, None)]  # no date of its own: the first stands
-        store.edit(second, 2, Later(text="seal", answer="looked at, still waits", date="2026-09-01", refs=(seal,)), KIM)
-        assert due() == [(2, 2, "2026-09-01"), (1, 2, None)]  # its newest state counts, once
-        store.follow(first, 2, "declined", KIM)
-        assert due() == [(2, 2, "2026-09-01")]
-        assert store.check_index() == []
 
 
 def test_a_common_word_is_counted_to_a_thousand(tmp_path: Path) -> None:

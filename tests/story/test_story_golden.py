@@ -70,8 +70,10 @@ PRINTED = {
         "You said no to this.",
         "Risk: Car may slide or take longer to stop on a wet road.",
         "When: within 4 weeks.",
-        "When: in 8,000 km or 6 months, whichever comes first; the way you drive, that is about five months.",
-        "When: in 15,000 km or 12 months, whichever comes first; the way you drive, that is about nine months.",
+        "When: in 8,000 km or 6 months, whichever comes first; if driving stays as it is, that is about August,"
+        " between June 29 and September 23, 2026.",
+        "When: in 15,000 km or 12 months, whichever comes first; if driving stays as it is, that is some time between"
+        " September 28, 2026 and March 23, 2027.",
     ),
     "08-fan-comeback": (
         "You were here for this on March 2, 2026. That day we replaced the cooling fan relay.",

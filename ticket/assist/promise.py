@@ -1,5 +1,6 @@
 """When a promise typed in free words falls due. Pure: words and days in, a day and a time out."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from ticket.job.regex import Regex
@@ -30,17 +31,21 @@ def promised_day(text: str, opened: date) -> date | None:
     if "tomorrow" in found:
         return opened + timedelta(days=1)
     for here, word in enumerate(found):
-        month = next((i for i, name in enumerate(_MONTHS, 1) if len(word) > 2 and name.startswith(word)), 0)
+        month = _begun(_MONTHS, word)
         number = next((int(n) for n in (*found[here - 1 : here], *found[here + 1 : here + 2]) if n.isdigit()), 0)
-        if month and number:
-            day = _day(opened.year, month, number)
-            return _day(opened.year + 1, month, number) if day and day < opened - timedelta(days=180) else day
-        weekday = next((i for i, name in enumerate(_DAYS) if len(word) > 2 and name.startswith(word)), None)
-        if weekday is not None:
+        if month is not None and number:
+            day = _day(opened.year, month + 1, number)
+            return _day(opened.year + 1, month + 1, number) if day and day < opened - timedelta(days=180) else day
+        if (weekday := _begun(_DAYS, word)) is not None:
             return opened + timedelta(days=(weekday - opened.weekday()) % 7)
     if "today" in found or "tonight" in found or _HOUR.search(words):
         return opened
     return None
+
+
+def _begun(names: Sequence[str], word: str) -> int | None:
+    """Which of some names a word of three letters or more begins."""
+    return next((i for i, name in enumerate(names) if len(word) > 2 and name.startswith(word)), None)
 
 
 def promised_minute(text: str) -> int | None:

@@ -9,7 +9,7 @@ from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.numbers import NUMBER
 from ticket.job.regex import Regex
 from ticket.job.text import clean
-from ticket.job.ticket import DISTANCE_UNITS, Cover, Discount, Header
+from ticket.job.ticket import DISTANCE_UNITS, ODOMETER_REASONS, Cover, Discount, Header
 from ticket.job.values import Quantity
 from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
 from ticket.notes.tokens import plain_number
@@ -59,12 +59,23 @@ def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Heade
         customer=replace(header.customer, **{field: given[name] for name, field in _CUSTOMER.items() if name in given}),
         odometer_in=odometer(given["odometer"], unit) if "odometer" in given else header.odometer_in,
         odometer_out=odometer(given["odometer-out"], unit) if "odometer-out" in given else header.odometer_out,
+        odometer_reason=odometer_reason(given["odometer-reason"])
+        if "odometer-reason" in given
+        else header.odometer_reason,
         ready_by=given.get("ready-by", header.ready_by),
         discount=_discount(given["discount"]) if "discount" in given else header.discount,
         tax_place=given.get("tax-place", header.tax_place),
         warranty=_cover("warranty", given["warranty"]) if "warranty" in given else header.warranty,
         contract=_cover("contract", given["contract"]) if "contract" in given else header.contract,
     )
+
+
+def odometer_reason(text: str) -> str:
+    """Why a reading does not follow from the ones before. Raises :class:`InputError` for other words."""
+    said = " ".join(text.lower().split())
+    if said and said not in ODOMETER_REASONS:
+        raise InputError(f"{text!r} is no reason for an odometer reading: one of {', '.join(ODOMETER_REASONS)}.")
+    return said
 
 
 def _discount(text: str) -> Discount:
@@ -89,6 +100,7 @@ def typed_header(header: Header) -> dict[str, str]:
         | {
             "odometer": str(header.odometer_in or ""),
             "odometer-out": str(header.odometer_out or ""),
+            "odometer-reason": header.odometer_reason,
             "ready-by": header.ready_by,
             "discount": discount_text(header.discount),
             "tax-place": header.tax_place,

@@ -1,16 +1,30 @@
 """The command for deferred work: what falls due, and what became of one piece of it."""
 
 import argparse
-import textwrap
-from datetime import date
+from dataclasses import asdict
+from datetime import timedelta
 
+from ticket.cli.due_text import calibration_text, due_text
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import say, say_json
+from ticket.cli.output import hand_out, remark, say, say_bytes, say_json, to_file, write
+from ticket.followups.explained import thread_lines
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.wall import asked_day
-from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, named, open_from
+from ticket.shop.deferred import (
+    agreed_day,
+    calendar_of,
+    calibration,
+    days_ahead,
+    due_items,
+    due_table,
+    follow_up,
+    named,
+    open_from,
+    thread_of,
+)  # fmt: skip
 from ticket.shop.opening import Shop
+from ticket.shop.papers import reminder
 
 
 def due(options: argparse.Namespace) -> None:
@@ -25,9 +39,15 @@ def due(options: argparse.Namespace) -> None:
         if options.ticket:
             _open(options, shop, number, no)
             return
+        if options.remind:
+            _remind(options, shop, number, no)
+            return
         what = _words(options)
         if not what:
-            raise InputError(f"What became of {options.item}? Add --call, --date DATE, --done, --declined or --ticket.")
+            if options.note:
+                raise InputError(f"What became of {options.item}? Add --call, --date DATE, --done or --declined.")
+            _thread(options, shop, number, no)
+            return
         day = agreed_day(options.date or "", shop.today)
         follow_up(shop, number, no, what, note=options.note, day=day)
     if options.json:
@@ -52,39 +72,62 @@ def _open(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None
         say(f"Ticket {opened} is open; it proposes the work of {number}/{no}.")
 
 
+def _remind(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None:
+    """Write a reminder; with ``--sent`` it is recorded that the customer got it."""
+    thread, tickets = thread_of(shop, number, no)
+    write(options, reminder(shop, thread, tickets, options.remind, options.language))
+    if options.sent:
+        follow_up(shop, number, no, "call", note=f"reminder sent by {options.sent}")
+        remark(f"Recorded: reminder sent by {options.sent}.")
+
+
+def _thread(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None:
+    """One piece of work through all visits, and what its newest look says."""
+    thread, tickets = thread_of(shop, number, no)
+    lines = list(thread_lines(thread, tickets, explain=options.explain))
+    if options.json:
+        say_json({"ticket": thread.ref.ticket, "entry": thread.ref.no, "state": thread.state, "lines": lines})
+    else:
+        write(options, "\n".join(_kept_indent(line) for line in lines))
+
+
+def _kept_indent(line: str) -> str:
+    return " " * (len(line) - len(line.lstrip(" "))) + one_line(line)
+
+
 def _list(options: argparse.Namespace) -> None:
-    until = None
-    if options.until:
-        until = asked_day(options.until)
+    if options.form != "text" and options.json:
+        raise InputError("Ask for JSON or for another form, not for both.")
     with open_shop(options) as shop:
-        items = due_items(shop, until)
-        today = shop.today
+        if options.calibration:
+            _calibration(options, shop)
+            return
+        until = asked_day(options.until) if options.until else None
+        if options.within:
+            until = days_ahead(options.within, shop.today)
+        if options.form == "ics":
+            _hand_out(options, calendar_of(shop, until))
+            return
+        items, today = due_items(shop, until, to_call=bool(options.within)), shop.today
     if options.json:
         say_json([item.as_json(today) for item in items])
+    elif options.form == "csv":
+        _hand_out(options, due_table(items, today).encode())
+    else:
+        write(options, "\n".join(due_text(item, today) for item in items) or "Nothing waits.")
+
+
+def _hand_out(options: argparse.Namespace, made: bytes) -> None:
+    if to_file(options):
+        hand_out(options, made)
+    else:
+        say_bytes(made)
+
+
+def _calibration(options: argparse.Namespace, shop: Shop) -> None:
+    found = calibration(shop)
+    seen, lost = shop.store.waiting.seen(shop.today - timedelta(days=2 * 365))
+    if options.json:
+        say_json(asdict(found) | {"vehicles": seen, "not_seen_for_two_years": lost})
         return
-    if not items:
-        say("Nothing waits.")
-    for item in items:
-        say(_due_text(item, today))
-
-
-def _due_text(item: DueItem, today: date) -> str:
-    when = f"{item.day.isoformat()}{' (overdue)' if item.day < today else ''}" if item.day else "no date"
-    where = f" or at {item.odometer}" if item.odometer else ""
-    lines = [
-        f"{when}{where}  {item.ticket}/{item.entry}  {one_line(item.vehicle)}"
-        + (f" · {one_line(item.customer)}" if item.customer else "")
-        + (f" · {one_line(item.phone)}" if item.phone else ""),
-    ]
-    judgement = f" ({item.judgement})" if item.judgement else ""
-    details = [item.text + judgement]
-    details += [f"because {item.because}"] if item.because else []
-    details += [f"risk: {item.risk}"] if item.risk else []
-    details += [item.cost] if item.cost else []
-    lines.append(textwrap.fill(one_line("; ".join(details)), 78, initial_indent=" " * 4, subsequent_indent=" " * 4))
-    if item.basis:
-        lines.append(textwrap.fill(item.basis, 78, initial_indent=" " * 4, subsequent_indent=" " * 4))
-    if item.followed:
-        text = one_line(item.followed)
-        lines.append(textwrap.fill(text, 78, initial_indent=" " * 4, subsequent_indent=" " * 4))
-    return "\n".join(lines)
+    write(options, calibration_text(found, seen, lost))

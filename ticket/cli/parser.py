@@ -7,8 +7,10 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, NoReturn
 
 from ticket import __version__
+from ticket.cli.due_parser import due_commands
 from ticket.cli.money_parser import money_commands
 from ticket.cli.phrase_parser import phrase_command
+from ticket.cli.proof_parser import proof_commands
 from ticket.job.header_fields import HEADER_FIELDS
 
 if TYPE_CHECKING:
@@ -87,6 +89,7 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
+    proof_commands(command, _number)
     money_commands(command, _number)
     _shop(command)
     return parser
@@ -204,6 +207,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
+    made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
     _output(made)
     made = command(
         "reword", "reword_command", "reworded",
@@ -247,19 +251,7 @@ def _telling(command: Command) -> None:
         "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json",
     )  # fmt: skip
     made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
-    made = command(
-        "due", "due_command", "due", "deferred work by date and distance; name one to record what became of it",
-        "ticket due", "ticket due --until 2026-12-31 --json", "ticket due 2107/12 --date 2027-01-15",
-    )  # fmt: skip
-    made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
-    made.add_argument("--until", metavar="DATE", help="only what falls due by this day")
-    what = made.add_mutually_exclusive_group()
-    what.add_argument("--call", action="store_true", help="the customer was called")
-    what.add_argument("--date", metavar="DATE", help="another day was agreed on")
-    what.add_argument("--done", action="store_true", help="it was done, here or elsewhere")
-    what.add_argument("--declined", action="store_true", help="the customer does not want it")
-    what.add_argument("--ticket", action="store_true", help="open a new ticket for it")
-    made.add_argument("--note", default="", metavar="TEXT", help="what was said")
+    due_commands(command)
 
 
 def _decoding(command: Command) -> None:
@@ -300,10 +292,6 @@ def _closing(command: Command) -> None:
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
     made.add_argument("--replaces", type=_number, metavar="ENTRY", help="the entry the line stands in for")
-    made = command("audit", "closing_commands", "audit",
-                   "recompute the chain of the journal; 1 if anything was altered",
-                   "ticket audit", "ticket audit --deep")  # fmt: skip
-    made.add_argument("--deep", action="store_true", help="also compare the present state with the journal")
     made = command("load", "closing_commands", "load", "take tickets in from JSON documents or plain ticket files",
                    "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
@@ -323,10 +311,6 @@ def _closing(command: Command) -> None:
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("no", type=_number, metavar="ENTRY", help="number of the entry")
     _output(made)
-    made = command("backup", "closing_commands", "backup",
-                   "a checked copy of the database while everyone keeps working",
-                   "ticket backup copy.db")  # fmt: skip
-    made.add_argument("file", metavar="FILE", help="the copy")
 
 
 def _shop(command: Command) -> None:
@@ -339,7 +323,10 @@ def _shop(command: Command) -> None:
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
     )  # fmt: skip
     made.add_argument(
-        "key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, limits, glossary, group or keys"
+        "key",
+        nargs="?",
+        metavar="NAME",
+        help="a setting, person, prices, pack, limits, glossary, group, trust or keys",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")

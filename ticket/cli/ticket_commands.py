@@ -10,6 +10,7 @@ from typing import Any
 from ticket.assist.typed_header import changed_header
 from ticket.cli.open_shop import open_or_make, open_shop
 from ticket.cli.output import read_text, remark, say, say_json
+from ticket.followups.waiting_threads import from_earlier, waiting_words
 from ticket.grid.plain_table import table_lines
 from ticket.grid.sight import Sight
 from ticket.job.case import Case, Settings
@@ -47,11 +48,14 @@ def new(options: argparse.Namespace) -> None:
     changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
     with open_or_make(options) as (shop, made):
         number = new_ticket(shop, changed_header(Header(), fields, shop.settings.distance))
-        ticket = ticket_of(shop, number)
+        case = case_of(shop, number)
     if options.json:
-        say_json(summary(ticket) | made)
-    else:
-        say(f"Ticket {number} is open. Add to it: ticket add {number} 'says: ...'")
+        waits = [f"{thread.ref.ticket}/{thread.ref.no}" for thread in from_earlier(case)]
+        say_json(summary(case.ticket) | made | ({"waits": waits} if waits else {}))
+        return
+    say(f"Ticket {number} is open. Add to it: ticket add {number} 'says: ...'")
+    for text in waiting_words(case):
+        say(f"Waits from earlier: {one_line(text)}")
 
 
 def summary(ticket: Ticket) -> dict[str, Any]:

@@ -6,7 +6,8 @@ from datetime import date
 from fractions import Fraction
 from math import log
 
-from ticket.followups.rate import Rate
+from ticket.followups.driving import Driving, Visit, driving
+from ticket.followups.habit import noise
 from ticket.job.values import Quantity
 from ticket.readings.digits import number
 from ticket.readings.units import convert
@@ -56,28 +57,67 @@ class Doubt:
 
 
 def odometer_check(
-    typed: Fraction, on: date, readings: Sequence[tuple[date, Fraction]], rate: Rate, unit: str = "mi"
-) -> Doubt | None:
+    typed: Fraction, on: date, readings: Sequence[tuple[date, Fraction]], usual: float, unit: str = "mi",
+    extra: float = 0.0,
+) -> Doubt | None:  # fmt: skip
     """Doubt about a reading, or ``None`` when it fits the vehicle's history or there is none.
 
     Args:
         typed: the reading.
         on: day it was read.
         readings: earlier days and readings; those after ``on`` are left aside.
-        rate: the vehicle's usual distance a day, made without this reading, in ``unit``.
+        usual: the vehicle's usual distance a day, made without this reading, in ``unit``.
         unit: unit of all of them.
+        extra: variance of the logarithm of the rate that this vehicle adds to the usual one: how little is known of its
+            driving, and how unevenly it is driven.
     """
-    usual = convert(rate.per_day, rate.unit, unit)
     earlier = sorted(reading for reading in readings if reading[0] <= on)
-    if not earlier or usual is None or usual <= 0 or typed < 0:
+    if not earlier or usual <= 0 or typed < 0:
         return None
     day, before = earlier[-1]
     days = (on - day).days
-    score = _score(typed - before, days, usual)
+    score = _score(typed - before, days, usual, extra)
     if score is not None and score >= _ASK_BELOW:
         return None
     kind = "lower" if score is None else "too much" if typed - before > usual * max(days, 1) else "too little"
-    return Doubt(kind, before, day, tuple(_offers(typed, before, days, usual, unit)))
+    return Doubt(kind, before, day, tuple(_offers(typed, before, days, usual, unit, extra)))
+
+
+def visit_doubt(visit: Visit, before: Sequence[Visit], year: int | None = None) -> Doubt | None:
+    """The same for a visit: nothing is asked where it says why the reading does not follow from the ones before.
+
+    Args:
+        visit: the one that is asked about.
+        before: earlier visits of the vehicle, in any order; those before the instrument last changed tell its
+            driving, but not where it stands. Running hours instead of a distance are another instrument too.
+        year: the model year.
+    """
+    typed = visit.reading.value
+    earlier = sorted((one for one in before if one.day <= visit.day), key=lambda one: one.day)
+    unit = visit.reading.unit
+    known = driving(earlier, year=year)
+    a_day = convert(Fraction(known.habit.per_day), known.unit, unit) if known.habit else None
+    if typed is None or visit.reason:
+        return None
+    last = max((i for i, one in enumerate(earlier) if one.reason), default=0)
+    readings = [
+        (one.day, value)
+        for one in earlier[last:]
+        if one.reading.value is not None and (value := convert(one.reading.value, one.reading.unit, unit)) is not None
+    ]
+    if a_day is not None:
+        return odometer_check(typed, visit.day, readings, float(a_day), unit, _extra(known, visit.day))
+    day, highest = max(readings, default=(visit.day, typed))
+    return Doubt("lower", highest, day, ()) if typed < highest else None
+
+
+def _extra(known: Driving, day: date) -> float:
+    """What is not known of a vehicle's driving, and how unevenly it is driven over the time since its last reading."""
+    habit = known.habit
+    if habit is None:
+        return 0.0
+    days = max(1, (day - known.day).days) if known.day else 1
+    return habit.var + habit.uneven * noise(days, habit.per_day, habit.usual)
 
 
 def returned(came: Quantity | None, went: Quantity | None) -> Fraction | None:
@@ -89,7 +129,7 @@ def returned(came: Quantity | None, went: Quantity | None) -> Fraction | None:
     return None if moved is None else moved - start
 
 
-def _score(driven: Fraction, days: int, usual: Fraction) -> float | None:
+def _score(driven: Fraction, days: int, usual: float, extra: float) -> float | None:
     """How well a distance fits the usual rate, 0 for a perfect fit; ``None`` for driving backwards.
 
     A normal curve over the logarithm of observed to usual rate. A short time is stretched, so that a single trip is
@@ -100,13 +140,13 @@ def _score(driven: Fraction, days: int, usual: Fraction) -> float | None:
     expected = usual * max(days, _SHORT)
     if driven <= expected and days < _PARKED:
         return 0.0
-    return -(log(max(driven, Fraction(1)) / expected) ** 2) / (2 * _USUAL_SPREAD**2)
+    return -(log(max(float(driven), 1.0) / expected) ** 2) / (2 * (_USUAL_SPREAD**2 + extra))
 
 
-def _offers(typed: Fraction, before: Fraction, days: int, usual: Fraction, unit: str) -> list[Offer]:
+def _offers(typed: Fraction, before: Fraction, days: int, usual: float, unit: str, extra: float) -> list[Offer]:
     best: dict[int, tuple[float, Offer]] = {}
     for value, slip in _meant(int(typed), unit):
-        score = _score(value - before, days, usual)
+        score = _score(value - before, days, usual, extra)
         if score is None or value == typed:
             continue
         score -= _WRONG_DIGIT if slip == "wrong digit" else _SLIP

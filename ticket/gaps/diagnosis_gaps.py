@@ -16,7 +16,7 @@ from ticket.job.values import Run
 from ticket.readings.measured_groups import groups, prose, words_of
 from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.positions import place_key
-from ticket.story.facts.labour_kinds import mends
+from ticket.story.facts.labour_kinds import looks_only, mends
 
 _GOOD = Regex(r"\b(ok|okay|good|in order|within (limits|spec)|in spec|normal|pass(ed|es)?|fine)\b", re.I)
 _LIMITS = Regex(
@@ -113,9 +113,18 @@ def suspicion_open(case: Case) -> Iterator[Gap]:
     """A suspicion is ruled out, becomes the cause, or is said to be open."""
     answers = [words_of(fact) for kind in (Ruled, Cause) for _, fact in each(case, kind)]
     answers += [fact.text for _, fact in each(case, Later)]
+    decides = [(entry, fact) for entry, fact in each(case, Later) if not fact.answer and looks_only(fact.text)]
     for entry, fact in each(case, Maybe):
+        if any(_decided_by(entry, later, item) for later, item in decides):
+            continue  # a second look was agreed on that will tell
         if not any(shared(fact.text, text) > 0 for text in answers):
             yield Gap("suspicion-open", ADVICE, f"“{fact.text}” was suspected. Was it ruled out or proved?", entry.no)
+
+
+def _decided_by(suspicion: Entry, later: Entry, item: Later) -> bool:
+    """Whether a second look that was put off will decide a suspicion: it names it, or is of the same concern."""
+    apart = suspicion.concerns and later.concerns and not set(suspicion.concerns) & set(later.concerns)
+    return not apart or any(ref.no == suspicion.no and not ref.ticket for ref in item.refs)
 
 
 def ruled_without_reason(case: Case) -> Iterator[Gap]:

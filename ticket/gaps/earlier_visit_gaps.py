@@ -2,12 +2,15 @@
 
 from collections.abc import Iterator
 
+from ticket.followups.recheck import recheck
+from ticket.followups.thread import MEASURED
+from ticket.followups.threads import threads
 from ticket.gaps.gap import ADVICE, Gap, Rule
 from ticket.gaps.named_in_work import head, place_clash, renewed, things
 from ticket.gaps.ticket_lookup import each, serviced, small
 from ticket.job.case import Case
 from ticket.job.entry import refs_of
-from ticket.job.kinds import Cause, Code, Did, Later, Offer, Says, Used
+from ticket.job.kinds import Cause, Code, Did, Offer, Says, Used
 from ticket.job.likeness import content_words, shared
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
@@ -41,18 +44,27 @@ def _recent(case: Case) -> Iterator[tuple[Ticket, int]]:
 
 def earlier_waiting(case: Case) -> Iterator[Gap]:
     """Deferred work of an earlier visit is looked at or said to wait."""
-    answered = set(_answers(case.ticket))
-    for ticket in case.earlier:
-        answered |= set(_answers(ticket))
-    for ticket in case.earlier:
-        if ticket.opened >= case.ticket.opened:
-            continue
-        for entry in ticket.living:
-            fact = entry.fact
-            if isinstance(fact, Later) and not fact.answer and Ref(entry.no, ticket.number) not in answered:
-                name = f"{ticket.number}/{entry.no}"
-                question = f"“{fact.text}” waits from ticket {name}. Was it looked at? Answer:"
-                yield Gap("earlier-waiting", ADVICE, f"{question} later: {fact.text}; for {name}; done here")
+    before = [ticket for ticket in case.earlier if ticket.opened < case.ticket.opened]
+    now = {thread.ref: thread for thread in threads((*before, case.ticket), dict(case.follows))}
+    for thread in threads(before, dict(case.follows)):
+        looked = any(look.ref.ticket == case.ticket.number for look in now[thread.ref].looks)
+        if thread.waits and now[thread.ref].waits and not looked:
+            name, text = f"{thread.ref.ticket}/{thread.ref.no}", thread.fact.text
+            question = f"“{text}” waits from ticket {name}. Was it looked at? Answer:"
+            yield Gap("earlier-waiting", ADVICE, f"{question} later: {text}; for {name}; done here")
+
+
+def measured_undecided(case: Case) -> Iterator[Gap]:
+    """What waits and was measured again gets its answer: settled, or waits on, until when."""
+    for thread in threads((case.ticket, *case.earlier), dict(case.follows)):
+        here = [look for look in thread.looks if look.ref.ticket == case.ticket.number]
+        if thread.waits and here and all(look.what == MEASURED for look in here):
+            name = f"{thread.ref.ticket}/{thread.ref.no}"
+            found = recheck(thread, (case.ticket, *case.earlier), case.ticket.number)
+            again = f"; in {found.next}" if found is not None and found.next is not None else ""
+            question = f"“{thread.fact.text}” was measured again. Does it wait on? Answer:"
+            answer = f"later: for {name}; looked at, still waits{again}"
+            yield Gap("measured-undecided", ADVICE, f"{question} {answer}", here[0].ref.no)
 
 
 def comeback_unlinked(case: Case) -> Iterator[Gap]:
@@ -113,6 +125,7 @@ def _done(ticket: Ticket, now: tuple[str, ...], text: str) -> str:
 
 RULES: tuple[Rule, ...] = (
     earlier_waiting,
+    measured_undecided,
     comeback_unlinked,
     repaired_before,
 )

@@ -3,14 +3,16 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from ticket.followups.odometer import odometer_check
-from ticket.followups.rate import rate
+from ticket.followups.driving import Visit, model_year, visits_of
+from ticket.followups.odometer import visit_doubt
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.ticket_lookup import each
 from ticket.job.case import Case
 from ticket.job.kinds import Later
+from ticket.job.ticket import ODOMETER_REASONS
 from ticket.job.values import Quantity
 from ticket.job.vin import check
+from ticket.job.wall import local_day
 from ticket.readings.units import convert
 
 
@@ -48,24 +50,19 @@ def odometer_backwards(case: Case) -> Iterator[Gap]:
 
 def odometer_doubtful(case: Case) -> Iterator[Gap]:
     """The reading fits what earlier visits tell of the vehicle; what was perhaps meant is offered, never put in."""
-    typed = case.ticket.header.odometer_in
-    if typed is None or typed.value is None or convert(typed.value, typed.unit, "m") is None:
-        return  # a document may name a unit that is none
-    visits = []
-    for ticket in case.earlier:
-        reading = ticket.header.odometer_out or ticket.header.odometer_in
-        value = reading.value if reading else None
-        same_unit = None if reading is None or value is None else convert(value, reading.unit, typed.unit)
-        if same_unit is not None:
-            visits.append((ticket.opened.date(), same_unit))
-    usual = rate(sorted(visits), typed.unit)
-    doubt = odometer_check(typed.value, case.ticket.opened.date(), visits, usual, typed.unit)
+    header = case.ticket.header
+    typed = header.odometer_in
+    if typed is None:
+        return
+    visit = Visit(local_day(case.ticket.opened), typed, header.odometer_reason)
+    doubt = visit_doubt(visit, visits_of(case.earlier), model_year(header.vehicle))
     if doubt is not None:
         offers = " or ".join(f"{offer.value:,} ({offer.slip})" for offer in doubt.offers)
         meant = f" Perhaps meant: {offers}." if offers else ""
         than = {"lower": "less than", "too much": "far more than", "too little": "far less driven than"}[doubt.kind]
         question = f"The odometer reads {typed}, {than} fits the visit of {doubt.on} ({float(doubt.before):,.0f})."
-        yield Gap("odometer-doubtful", ADVICE, f"{question}{meant} Is it right?")
+        lawful = f" If it is right, say why: {', '.join(ODOMETER_REASONS)}." if doubt.kind == "lower" else ""
+        yield Gap("odometer-doubtful", ADVICE, f"{question}{meant} Is it right?{lawful}")
 
 
 def vin_doubtful(case: Case) -> Iterator[Gap]:

@@ -46,10 +46,10 @@ def measured_cells(sight: Sight, entry: Entry, fact: Found | Proof) -> list[Cell
     name = ""
     for held in _by_thing(sight, entry):
         fine = [one for one in held if one.verdict.word == "in"]
-        folded = fine if len(fine) > _MOST else []
+        folded = fine if len(fine) > _MOST and not sight.typed_only else []
         for one in held:
             if one not in folded:
-                rows.append(_reading(one, name))
+                rows.append(_reading(one, name, typed_only=sight.typed_only))
                 name = fold(one.group.what)
         if folded:
             rows.append(_fold(folded, name, others=len(folded) < len(held)))
@@ -59,7 +59,7 @@ def measured_cells(sight: Sight, entry: Entry, fact: Found | Proof) -> list[Cell
     if _lost(fact, rows):
         rows.append(Cells(what=(Span(f"typed: {fact.what}", "quiet"),)))
     balance = balance_of(fact) if isinstance(fact, Found) else None
-    if balance is not None:
+    if balance is not None and not sight.typed_only:
         rows.append(Cells(what=(Span(fit_words(balance), "quiet"),)))
     if isinstance(fact, Proof) and _shows(fact, sight, entry) == PASSED:
         rows = [replace(row, sign=PROVED, result=(Span("proved", "value"),)) if row.sign == IN else row for row in rows]
@@ -95,7 +95,7 @@ def _by_thing(sight: Sight, entry: Entry) -> Iterator[list[_Taken]]:
         yield held
 
 
-def _reading(one: _Taken, named: str) -> Cells:
+def _reading(one: _Taken, named: str, *, typed_only: bool) -> Cells:
     group, verdict = one.group, one.verdict
     alike = fold(group.what) == named
     where = ", ".join(part for part in (one.value.label, group.when) if part)
@@ -104,17 +104,17 @@ def _reading(one: _Taken, named: str) -> Cells:
         what += [*([Span(" ")] if what else []), Span(where, "where")]
     if one.was:
         what.append(Span(f"{', ' if what else ''}was {one.was}", "quiet"))
-    sign, result, ink = _judged(one)
+    sign, result, ink = _judged(one, typed_only=typed_only)
     return Cells(
         sign=sign, what=tuple(what), value=one.value.number, ink=ink, unit=group.run.unit,
         against=against_words(group.run.limits), result=result if verdict.word != "none" else (),
     )  # fmt: skip
 
 
-def _judged(one: _Taken) -> tuple[str, tuple[Span, ...], str]:
+def _judged(one: _Taken, *, typed_only: bool) -> tuple[str, tuple[Span, ...], str]:
     verdict = one.verdict
     if verdict.word in ("low", "high"):
-        by = how_far(one)
+        by = "" if typed_only else how_far(one)
         return (
             LOW if verdict.word == "low" else HIGH,
             (Span(f"{verdict.word} by {by}" if by else verdict.word, "bad"),),

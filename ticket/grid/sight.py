@@ -20,10 +20,12 @@ class Sight:
     Attributes:
         case: the ticket with what surrounds it.
         bill: its bill; ``None`` where nobody asked, and no sums are shown for labour and parts then.
+        typed_only: no figure is shown that nobody typed, and every reading has a row: for papers.
     """
 
     case: Case
     bill: Bill | None = None
+    typed_only: bool = False
 
     @cached_property
     def job(self) -> Job:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from ticket.job.book_entry import NO_ENTRIES, Phrasebook
+from ticket.job.follow import FollowUp
 from ticket.job.ticket import DISTANCE_UNITS, Person, Ticket
 from ticket.job.values import Clock, Ref
 
@@ -95,6 +96,7 @@ class Case:
         on_call: the customer is on the line, and is not told that nothing was heard from them yet.
         before_tax: totals named to customers leave the tax out.
         book: the shop's phrasebook, for a signed ticket as it stood when it was signed.
+        follows: words recorded beside the tickets of the vehicle, by entry and ticket; no story tells them.
         met: phrases of this ticket that stand on two entries more, here or on other tickets.
     """
 
@@ -111,3 +113,4 @@ class Case:
     before_tax: bool = False
     book: Phrasebook = NO_ENTRIES
     met: tuple[Met, ...] = ()
+    follows: tuple[tuple[Ref, FollowUp], ...] = ()

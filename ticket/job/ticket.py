@@ -13,8 +13,16 @@ from ticket.job.values import Quantity
 
 STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
 ROLES = ("technician", "writer", "auditor")
+PROOFS = ("", "verified", "unverified")
 FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")
+ODOMETER_UNITS = (*DISTANCE_UNITS, "h")  # machines count running hours
+ROLLED_OVER = "rolled over"
+ODOMETER_REASONS = ("replaced instrument", ROLLED_OVER, "not actual")
+"""Why a reading may lawfully be lower than the last: another instrument, past what it can show, or known to be wrong.
+
+49 CFR 580 knows the same three states beside the actual one (from memory).
+"""
 
 Key = TypeVar("Key")
 
@@ -82,8 +90,9 @@ class Header:
     """What is known about a ticket before its first entry; every part may be missing.
 
     Attributes:
-        odometer_in: reading at arrival, in the gauge's own unit (``mi`` or ``km``).
+        odometer_in: reading at arrival, in the gauge's own unit (``mi``, ``km``, or ``h`` for running hours).
         odometer_out: reading at the return of the vehicle.
+        odometer_reason: why the reading does not follow from the ones before, where it lawfully does not.
         ready_by: what was promised, in the shop's own words.
         discount: what is taken off the customer's lines.
         tax_place: where the tax is owed, as the price list names the place; empty for the shop's own.
@@ -95,6 +104,7 @@ class Header:
     customer: Customer = Customer()
     odometer_in: Quantity | None = None
     odometer_out: Quantity | None = None
+    odometer_reason: str = field(default="", metadata={"choices": ODOMETER_REASONS})
     ready_by: str = ""
     discount: Discount = Discount()
     tax_place: str = ""
@@ -110,14 +120,22 @@ class Elsewhere:
         seal: the seal it came with; only the shop that gave it can prove it.
         fits: whether the document still held what it held when it was written out: ``yes``, ``no``, or ``unknown``
             where it carried no digest. Who changes a document on purpose can make a new digest too.
+        proof: ``verified`` where a signature of a shop known here proved it, ``unverified`` where nobody here can;
+            empty for tickets that were loaded before that was asked.
     """
 
     seal: str
     fits: str = field(default="unknown", metadata={"choices": FITS})
+    proof: str = field(default="", metadata={"choices": PROOFS})
 
     @property
     def words(self) -> str:
         """Both in one phrase."""
+        if self.proof == "verified":
+            return f"signed elsewhere, seal {self.seal}; its signature was proved"
+        if self.proof == "unverified":
+            seal = f", seal {self.seal}" if self.seal else ""
+            return f"signed elsewhere, as its document says{seal}; nobody here can prove that"
         told = {"yes": "its document was whole", "no": "its document was changed after it was written out"}
         unknown = "its document cannot tell whether it was changed"
         return f"signed elsewhere, seal {self.seal}; {told.get(self.fits, unknown)}"

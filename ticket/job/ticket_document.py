@@ -15,13 +15,14 @@ from ticket.job.field_specs import specs
 from ticket.job.kinds import Fact
 from ticket.job.picture import Picture, from_json, to_json
 from ticket.job.regex import Regex
-from ticket.job.ticket import DISTANCE_UNITS, Elsewhere, Header, Ticket
+from ticket.job.ticket import ODOMETER_UNITS, Elsewhere, Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 
 FORMAT = "ticket-1"
 _TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "elsewhere")
 _ISO = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DIGEST = "digest"  # of everything else in the document of a signed ticket but the pictures
+PROOF = "proof"  # of the shop that signed it; it covers everything but the pictures, which prove themselves
 _PICTURES = "pictures"  # what the digests in the entries stand for: it proves itself
 READ = "read"
 """Key beside a fact in what ``show --json`` prints: what its line means (``schemas/read.json``). It follows from the
@@ -75,7 +76,7 @@ def pictures_of(data: Json) -> tuple[Picture, ...]:
 
 def digest_of(document: Json) -> str:
     """SHA-256 in hex of a document but its digest and pictures, whatever its spaces and the order of its fields."""
-    held = {name: value for name, value in document.items() if name not in (_DIGEST, _PICTURES)}
+    held = {name: value for name, value in document.items() if name not in (_DIGEST, _PICTURES, PROOF)}
     if isinstance(held.get("entries"), list):
         held["entries"] = [_without_read(entry) for entry in held["entries"]]
     return sha256(json.dumps(held, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
@@ -95,7 +96,7 @@ def from_document(data: Any) -> Ticket:
         raise DataError("", "a ticket document is an object")
     if data.get("format") != FORMAT:
         raise DataError("format", f"expected {FORMAT!r}")
-    unknown = set(data) - {"format", "header", "entries", _DIGEST, _PICTURES, *_TICKET}
+    unknown = set(data) - {"format", "header", "entries", _DIGEST, _PICTURES, PROOF, *_TICKET}
     if unknown:
         raise DataError(sorted(unknown)[0], "unknown field")
     raw = data.get("entries", [])
@@ -111,8 +112,8 @@ def from_document(data: Any) -> Ticket:
     header = decode(Header, data.get("header", {}), "header")
     for name in ("odometer_in", "odometer_out"):
         reading = getattr(header, name)
-        if reading is not None and reading.unit not in DISTANCE_UNITS:
-            raise DataError(f"header/{name}/unit", f"must be one of: {', '.join(DISTANCE_UNITS)}")
+        if reading is not None and reading.unit not in ODOMETER_UNITS:
+            raise DataError(f"header/{name}/unit", f"must be one of: {', '.join(ODOMETER_UNITS)}")
     return Ticket(
         number=bare.number, opened=bare.opened, status=bare.status, header=header, entries=entries,
         closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev, rewordings=bare.rewordings,

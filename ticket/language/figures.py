@@ -41,8 +41,17 @@ def free(number: str) -> bool:
 
 def day(when: datetime.date, style: str) -> str:
     """A date in the shop's way; ``style`` is a sample such as ``March 2, 2026``."""
-    month = _MONTHS[when.month - 1]
-    return f"{month} {when.day}, {when.year}" if style[:1].isalpha() else f"{when.day} {month} {when.year}"
+    return day_of_year(when, style) + (f", {when.year}" if style[:1].isalpha() else f" {when.year}")
+
+
+def day_of_year(when: datetime.date, style: str) -> str:
+    """The same without its year."""
+    return f"{month(when)} {when.day}" if style[:1].isalpha() else f"{when.day} {month(when)}"
+
+
+def month(when: datetime.date) -> str:
+    """The name of a month."""
+    return _MONTHS[when.month - 1]
 
 
 def figure(number: str, unit: str, language: str) -> str | None:

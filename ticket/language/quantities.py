@@ -175,7 +175,7 @@ def plain(text: str) -> str:
 
 def position(label: str) -> str:
     """A position in words: "left front inner", "cylinder 3"."""
-    words = label.replace("/", " ").split()
+    words = label.replace("near side", "nearside").replace("off side", "offside").replace("/", " ").split()
     return plain(" ".join(_LETTERS.get(word.lower(), word) for word in words))
 
 

@@ -182,6 +182,8 @@ def _further(piece: tuple[Span, ...], named: Things, before: list[Clause], *, pa
         _no_set(group)
         if group.head.base.removesuffix("s") in _TIMES:
             raise Doubt("a time is not worked on", group.head)
+        if any(word.kind in ("fault", "trouble") for span in group.spans for word in words_of(span)):
+            raise Doubt("what was noticed is not worked on", first)  # "mounted tires, some wobble felt"
         may_be_work = any(word.cls == "work" for word in words_of(group.spans[0]))
         if may_be_work and not past and not (group.side or group.determiner or group.count):
             raise Doubt(f"{group.spans[0].text}: thing or work", group.spans[0])

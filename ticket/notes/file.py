@@ -9,7 +9,7 @@ from ticket.job.kinds import Cause, Did, Fact, Later, Offer, Proof, Ruled, Told,
 from ticket.job.numbers import NUMBER
 from ticket.job.regex import Regex
 from ticket.job.text import clean, one_line
-from ticket.job.ticket import DISTANCE_UNITS, Cover, Customer, Discount, Header, Ticket, Vehicle
+from ticket.job.ticket import DISTANCE_UNITS, ODOMETER_REASONS, Cover, Customer, Discount, Header, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
 from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
 from ticket.notes.lead import lead_of
@@ -23,7 +23,8 @@ from ticket.notes.write import write
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
 _CUSTOMER = {"customer": "name", "phone": "phone", "email": "email", "address": "address"}
 _ODOMETER = {"odometer in": "odometer_in", "odometer out": "odometer_out"}
-_TEXTS = {"ready by": "ready_by", "tax place": "tax_place"}
+_WHY = "odometer reason"
+_TEXTS = {"ready by": "ready_by", "tax place": "tax_place", _WHY: "odometer_reason"}
 _COVERS = ("warranty", "contract")
 _FORMS = {"discount": DISCOUNT_FORM} | dict.fromkeys(_COVERS, COVER_FORM)
 WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, *_TEXTS, *_FORMS)
@@ -75,6 +76,9 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
             elif word in _ODOMETER and _distance(line[match.end() :]) is None:
                 problem = f"What follows {word}: is no reading; write it like 48,210 mi or 77,590 km."
                 remarks.append(Remark(problem, position, stop))
+            elif word == _WHY and not _reason(line[match.end() :]):
+                problem = f"What follows {word}: is none of {', '.join(ODOMETER_REASONS)}."
+                remarks.append(Remark(problem, position, stop))
             elif word in _FORMS and _term(word, line[match.end() :]) is None:
                 remarks.append(Remark(f"What follows {word}: cannot be used; write {_FORMS[word]}.", position, stop))
             elif word in _FORMS:
@@ -101,12 +105,18 @@ def _header(found: dict[str, str]) -> Header:
         customer=Customer(**{name: found.get(word, "") for word, name in _CUSTOMER.items()}),
         odometer_in=_distance(found.get("odometer in", "")),
         odometer_out=_distance(found.get("odometer out", "")),
+        odometer_reason=_reason(found.get(_WHY, "")),
         ready_by=found.get("ready by", ""),
         tax_place=found.get("tax place", ""),
         discount=discount_in(found.get("discount", "")) or Discount(),
         warranty=cover_in(found.get("warranty", "")) or Cover(),
         contract=cover_in(found.get("contract", "")) or Cover(),
     )
+
+
+def _reason(text: str) -> str:
+    said = " ".join(text.lower().split())
+    return said if said in ODOMETER_REASONS else ""
 
 
 def _term(word: str, text: str) -> Discount | Cover | None:

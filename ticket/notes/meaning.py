@@ -254,6 +254,8 @@ def _mentioned(fact: Did | Ruled | Cause | Later, said: Json, *, unsure: bool) -
     held, seen, remarks, _ = measured(text, Context(), tested=True)
     doubtful = {remark.start for remark in remarks}
     sure = tuple(one for one in held if one.unit and _kind_of(one.unit) not in _NO_READINGS)
+    if isinstance(fact, Did):  # what somebody set or tightened is no reading: only what changed or was judged is
+        sure = tuple(one for one in sure if one.limits or one.when or sum(one.of == other.of for other in sure) > 1)
     if sure and not doubtful:
         said["measurements"] = measurements_of_fact(Found(what=text.raw, measurements=sure, seen=seen))
 

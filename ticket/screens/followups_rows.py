@@ -84,12 +84,15 @@ def preview_rows(item: DueItem | None, width: int) -> list[Row]:
     rows = [Row((*head, Span(RULE * max(width - sum(cells(span.text) for span in head), 0), "rule")))]
     day = f"{item.day:%Y-%m-%d}" if item.day else ""
     due = " ".join(part for part in (day, f"at {item.odometer}" if item.odometer else "") if part)
+    call = f"call on {item.call}" if item.forecast and item.call else ""
+    news = "no news: is it still driven?" if item.no_news else ""
+    state = "; ".join(part for part in (item.state if item.state != "open" else "", news) if part)
     told = (
         ("whose", " · ".join(part for part in (item.vehicle, item.customer, item.phone) if part)),
         ("because", "; ".join(part for part in (item.because, item.cost) if part)),
         ("risk", item.risk),
-        ("due", "; ".join(part for part in (due, item.basis) if part)),
-        ("last", item.followed),
+        ("due", "; ".join(part for part in (due, item.forecast, call, item.basis) if part)),
+        ("last", "; ".join(part for part in (state, item.followed) if part)),
     )
     for word, text in told:
         rows.append(Row((Span(f"  {word:<8}  ", "quiet"), Span(cut(text, max(width - 14, 8))))))

@@ -126,6 +126,10 @@ class Frame(Screen[None]):
                 self.work = None
                 self.hints()
 
+    async def on_key_row_pressed(self, event: KeyRow.Pressed) -> None:
+        """A key of the last row was clicked."""
+        await self.do(event.action)
+
     async def do(self, name: str) -> None:
         """Do an action of the registry by its name, as its key would."""
         await (self if hasattr(self, f"action_{name}") else self.app).run_action(name)

@@ -10,7 +10,7 @@ from textual.widgets import Input
 from ticket.assist.field_fit import Misfit, misfit
 from ticket.assist.promise import promised_day
 from ticket.assist.typed_header import odometer
-from ticket.assist.waiting import WAITS_FOR
+from ticket.assist.waits_for import WAITS_FOR
 from ticket.job.errors import InputError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.vin import LENGTH, check, tidy

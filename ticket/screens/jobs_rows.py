@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 from ticket.assist.promise import promised_day, promised_minute
-from ticket.assist.waiting import ANSWERED, WAITS_FOR
+from ticket.assist.waits_for import ANSWERED, WAITS_FOR
 from ticket.grid.list_grid import ListColumn, laid
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import UNREAD, UNSAFE, WAITS

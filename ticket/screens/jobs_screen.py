@@ -42,6 +42,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
 from ticket.shop.opening import read_list
+from ticket.shop.reading import open_gaps
 from ticket.store.ticket_list import TicketRow, any_ticket, setting
 
 if TYPE_CHECKING:
@@ -336,6 +337,5 @@ def _due(shop: "Shop") -> DueCount:
 
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:
     from ticket.gaps.find import blocking
-    from ticket.shop.reading import open_gaps
 
     return {number: len(blocking(open_gaps(shop, number))) for number in numbers}

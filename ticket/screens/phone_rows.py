@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from ticket.assist.phone_call import YES, Call, Item, added_tax
+from ticket.followups.waiting_threads import waiting_words
 from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.text import fold
 from ticket.money.agreement import Agreement, Contact
@@ -26,6 +27,8 @@ def call_rows(call: Call, answers: Mapping[int, str], would: Agreement | None, w
         rows += _item(call, item, answers.get(item.no, ""), width)
     if not call.items:
         rows += wrap([Span("Nothing is open: no offer waits for an answer, nothing was put off.", "quiet")], width)
+    for text in waiting_words(call.case):
+        rows += wrap([Span("Waits from earlier: ", "strong"), Span(text)], width, first="     ", rest="     ")
     rows += [Row(), row(cut("The money", width), "strong")]
     for spans in _money(call, answers, would):
         rows += wrap(spans, width, rest="  ")

@@ -6,13 +6,13 @@ from datetime import timedelta
 
 from ticket.assist.on_the_clock import on_the_clock
 from ticket.assist.promise import promised_day
+from ticket.followups.waiting_threads import from_earlier
 from ticket.grid.rows import Row, Span, cut
 from ticket.grid.signs import HEAVY, RULE, UNREAD, UNSAFE
 from ticket.job.case import Case
-from ticket.job.kinds import Later, Says
+from ticket.job.kinds import Says
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
-from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.job.width import cells
 from ticket.money.amount import grouped
@@ -23,6 +23,8 @@ NARROW = 72
 """Columns below which names give way to numbers."""
 _STEPS = ((26, True, 4), (16, True, 4), (16, True, 2), (16, False, 4), (12, False, 2), (0, False, 2))
 """Cells of a concern's name, whether each says where it stands, and the cells between: the first that fits is taken."""
+_SMALL = frozenset("a an and at for from in is of on or the to when with".split())
+"""Words that a name which is cut short does not end with."""
 _CLAUSE = Regex(r"[,;.]\s")
 WHOLE = ""
 """The tab that shows the entries of all concerns."""
@@ -91,7 +93,7 @@ def _promise(case: Case, *, short: bool) -> tuple[Span, ...]:
 
 def _money(view: TicketView, standing: Standing, width: int) -> tuple[Span, ...]:
     right = [*_clock(view.case), *([(Span(standing.company, "strong"),)] if standing.company else [])]
-    waits = earlier_work(view.case)
+    waits = [thread.ref for thread in from_earlier(view.case)]
     if waits and width >= NARROW:
         refs = " ".join(str(ref) for ref in waits[:2]) + (f" and {len(waits) - 2} more" if len(waits) > 2 else "")
         right.append((Span(f"{UNREAD} ", "ask"), Span("waits from before: "), Span(refs)))
@@ -139,26 +141,6 @@ def sums(view: TicketView) -> tuple[Span, ...]:
     return spaced(pieces if len(pieces) > agreed else [*pieces, (Span("nothing agreed yet", "quiet"),)])
 
 
-def earlier_work(case: Case) -> list[Ref]:
-    """Deferred work of earlier visits that nothing has answered yet."""
-    tickets = (case.ticket, *case.earlier)
-    answered = {
-        ref
-        for ticket in tickets
-        for entry in ticket.living
-        if isinstance(entry.fact, Later)
-        for ref in entry.fact.refs
-        if ref.ticket
-    }
-    waits = [
-        Ref(entry.no, ticket.number)
-        for ticket in case.earlier
-        for entry in ticket.living
-        if isinstance(entry.fact, Later) and not entry.fact.answer
-    ]
-    return [ref for ref in waits if ref not in answered]
-
-
 def letters_of(case: Case) -> tuple[str, ...]:
     """The letters of the concerns in their order."""
     return tuple(sorted({letter for entry in case.ticket.living for letter in entry.concerns}))
@@ -176,6 +158,8 @@ def _few_words(text: str, width: int) -> str:
     """The first words of a text that fit, at least one."""
     words = one_line(text).split()
     count = next((n for n in range(len(words), 1, -1) if cells(" ".join(words[:n])) <= width), 1)
+    while 1 < count < len(words) and words[count - 1].casefold() in _SMALL:
+        count -= 1
     return cut(" ".join(words[:count]), width)
 
 
@@ -207,7 +191,10 @@ def _concerns(view: TicketView, open_one: str, width: int) -> tuple[tuple[Span, 
             break
     shown = letters.index(open_one) if open_one in letters else len(letters) if several else 0
     start = length(spaced(tabs[:shown], gap)) + (gap if shown and shown < len(tabs) else 0)
-    end = start + length(tabs[shown]) if shown < len(tabs) else start
+    if several and open_one == WHOLE:
+        start, end = 0, length(spaced(tabs[: len(letters)], gap))  # all of them are open
+    else:
+        end = start + length(tabs[shown]) if shown < len(tabs) else start
     return spaced(tabs, gap), 1 + start, 1 + end
 
 

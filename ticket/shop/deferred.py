@@ -4,53 +4,33 @@ from dataclasses import replace
 from datetime import date
 
 from ticket.followups.calendar import add_time
+from ticket.followups.thread import Thread
+from ticket.followups.threads import threads
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.job.kinds import Later, Offer
 from ticket.job.regex import Regex
 from ticket.job.text import clean
-from ticket.job.ticket import Header
+from ticket.job.ticket import Header, Ticket
 from ticket.job.values import Quantity, Ref
 from ticket.job.wall import calendar_day
 from ticket.notes.write import write
 from ticket.shop.changing import new_ticket
-from ticket.shop.due_items import DueItem, item_of, may_fall_due
+from ticket.shop.due_board import calibration
+from ticket.shop.due_items import DueItem, due_items, due_now
+from ticket.shop.due_written import calendar_of, due_table
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable
 from ticket.shop.reading import ticket_of
 from ticket.store.store import NewEntry
 
-__all__ = ["DueItem", "agreed_day", "due_items", "due_now", "follow_up", "named", "open_from"]
+__all__ = [
+    "DueItem", "agreed_day", "calendar_of", "calibration", "days_ahead", "due_items", "due_now", "due_table",
+    "follow_up", "named", "open_from", "thread_of",
+]  # fmt: skip
 
+_AHEAD = Regex(r"(\d{1,4}) ?([a-z]+)\Z")
+_SHORT_UNITS = {"d": "days", "w": "weeks", "m": "months", "y": "years"}
 _NAMED = Regex(r"(\d{1,15})/(\d{1,15})\Z")
-
-
-def due_items(shop: Shop, until: date | None = None, most: int | None = None) -> list[DueItem]:
-    """Deferred work that nothing has settled, earliest first; items without a day come last.
-
-    Args:
-        shop: the open shop.
-        until: only what falls due by this day; then far fewer tickets are read.
-        most: stop looking after so many; those with the earliest calendar limits are looked at first.
-    """
-    items: list[DueItem] = []
-    for row in shop.store.due():
-        if until is not None and not may_fall_due(row, until):
-            continue
-        ticket = next(iter(readable(shop, [row.number])), None)
-        entry = ticket.entry(row.no) if ticket else None
-        if ticket is not None and entry is not None and isinstance(entry.fact, Later):
-            followed = next((word for word in shop.store.followed(row.number) if word.no == row.no), None)
-            found = item_of(shop, ticket, entry, entry.fact, followed)
-            if until is None or (found.day is not None and found.day <= until):
-                items.append(found)
-        if len(items) == most:
-            break
-    return sorted(items, key=lambda item: (item.day is None, item.day or date.max, item.ticket, item.entry))
-
-
-def due_now(shop: Shop, most: int | None = None) -> list[DueItem]:
-    """Deferred work whose day has come."""
-    return due_items(shop, shop.today, most)
 
 
 def named(text: str) -> tuple[int, int]:
@@ -59,6 +39,21 @@ def named(text: str) -> tuple[int, int]:
     if match is None:
         raise InputError(f"{text!r} names no deferred work: write ticket and entry, such as 2107/12.")
     return int(match[1]), int(match[2])
+
+
+def thread_of(shop: Shop, number: int, no: int) -> tuple[Thread, tuple[Ticket, ...]]:
+    """The thread an entry of deferred work belongs to, and the tickets of its vehicle.
+
+    Raises:
+        NotFoundError: no such ticket.
+        ConflictError: the entry is no deferred work that stands.
+    """
+    tickets = (ticket_of(shop, number), *readable(shop, shop.store.of_vehicle(number)))
+    follows = shop.store.followed(*(ticket.number for ticket in tickets))
+    for thread in threads(tickets, follows):
+        if Ref(no, number) in (thread.ref, *thread.entries):
+            return thread, tickets
+    raise ConflictError(f"Entry {no} of ticket {number} is no deferred work.")
 
 
 def follow_up(shop: Shop, number: int, no: int, what: str, *, note: str = "", day: str = "") -> None:
@@ -77,7 +72,8 @@ def follow_up(shop: Shop, number: int, no: int, what: str, *, note: str = "", da
         ConflictError: the entry is no deferred work.
     """
     if what == "call" and not day:
-        day = next((word.date for word in shop.store.followed(number) if word.no == no), "")
+        known = shop.store.followed(number).get(Ref(no, number))
+        day = known.date if known else ""
     shop.store.follow(number, no, what, shop.person, note=clean(note).strip(), date=day.strip())
 
 
@@ -102,6 +98,16 @@ def open_from(shop: Shop, number: int, no: int) -> int:
     opened = new_ticket(shop, header)
     shop.store.add(opened, [NewEntry(offer, raw=write(offer))], shop.person)
     return opened
+
+
+def days_ahead(text: str, today: date) -> date:
+    """The day so far ahead as typed: ``30d``, ``6w``, ``3 months``. Raises :class:`InputError` for anything else."""
+    match = _AHEAD.match(text.strip().casefold())
+    unit = _SHORT_UNITS.get(match[2], match[2]) if match else ""
+    day = add_time(today, Quantity(match[1], unit)) if match else None
+    if day is None:
+        raise InputError(f"{text.strip()[:40]!r} is no time ahead: write it as 30d, 6w or 3 months.")
+    return day
 
 
 def agreed_day(text: str, today: date) -> str:

@@ -1,17 +1,15 @@
 """What the store must be able to find about an entry: computed here, handed to the store as plain rows."""
 
 from ticket.assist.phrasing import phrases_of
-from ticket.followups.forecast import forecast
-from ticket.followups.rate import average
 from ticket.job.entry import Entry
 from ticket.job.field_specs import specs
-from ticket.job.kinds import Code, Fact, Found, Later, Proof, Used
+from ticket.job.kinds import Code, Fact, Found, Proof, Used
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.language.fields import pieces_of
 from ticket.readings.inexact import parts
 from ticket.readings.measured_groups import groups, words_of
-from ticket.readings.units import convert, find
+from ticket.readings.units import find
 from ticket.store.index_rows import IndexRows
 
 
@@ -22,7 +20,6 @@ def index_rows(ticket: Ticket, entry: Entry) -> IndexRows:
         codes=((fact.code, fact.sub),) if isinstance(fact, Code) and fact.code != "none" else (),
         parts=(fact.part,) if isinstance(fact, Used) and fact.part else (),
         readings=_readings(fact) if isinstance(fact, Found | Proof) else (),
-        due=(_due(ticket, entry, fact),) if isinstance(fact, Later) else (),
         words=_words(fact),
         phrases=phrases_of(fact),
         pieces=pieces_of(fact),
@@ -39,16 +36,6 @@ def _readings(fact: Found | Proof) -> tuple[tuple[str, str, str, float | None], 
             base = None if exact is None or unit is None else float(exact * unit.factor + unit.offset)
             rows.append((fold(group.name), value.label, dimension, base))
     return tuple(rows)
-
-
-def _due(ticket: Ticket, entry: Entry, fact: Later) -> tuple[str, str | None, int | None]:
-    """State (``open``, or the answer to earlier work), the calendar limit, and the odometer at which it is due."""
-    reading = ticket.header.odometer_out or ticket.header.odometer_in
-    falls = forecast(fact, entry.at.date(), reading, average())
-    limit = falls.due_odometer
-    metres = convert(limit.value, limit.unit, "m") if limit and limit.value is not None else None
-    day = falls.by_date.isoformat() if falls.by_date else None
-    return fact.answer or "open", day, None if metres is None else round(metres)
 
 
 def _words(fact: Fact) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from importlib import import_module
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from ticket.job.book_entry import Phrasebook
     from ticket.job.case import Settings
     from ticket.job.ticket import Person
-    from ticket.shop.kept_settings import Kept
+    from ticket.shop.kept_settings import KeptSettings
     from ticket.store.store import Store
 
 
@@ -39,7 +40,7 @@ class Shop:
     person: str
     now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
-    _kept: "Kept | None" = None
+    _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
     _book: "Phrasebook | None" = None
     _book_read: bool = False
@@ -50,13 +51,16 @@ class Shop:
     ) -> "Shop":
         """Open the shop in a database file. Raises :class:`ticket.job.errors.StoreError` with the reason."""
         from ticket.shop.indexer import index_rows
+        from ticket.shop.vehicle_rows import vehicle_rows
         from ticket.store.store import Store
 
-        return cls(Store.open(path, indexer=index_rows, now=now, create=create), environment.person_name(person), now)
+        store = Store.open(path, indexer=index_rows, of_vehicle=vehicle_rows, now=now, create=create)
+        return cls(store, environment.person_name(person), now)
 
     def close(self) -> None:
         """Close the database; words typed today become searchable."""
-        self.store.refresh_words()
+        with suppress(StoreError):  # a damaged word index, or a full disk: they wait there, and no work is undone by it
+            self.store.refresh_words()
         self.store.close()
 
     def __enter__(self) -> "Shop":
@@ -66,12 +70,12 @@ class Shop:
         self.close()
 
     @property
-    def kept(self) -> "Kept":
+    def kept(self) -> "KeptSettings":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept_settings import read_kept
+            from ticket.shop.kept_settings import read_kept_settings
 
-            self._kept = read_kept(self.store.settings())
+            self._kept = read_kept_settings(self.store.settings())
             self._people = self.store.people()
             environment.use_zone(self._kept.settings.zone)
         return self._kept
@@ -115,6 +119,7 @@ def load_ahead() -> None:
     """Load what opening a shop needs, so that it opens at once; nothing is opened."""
     import_module("ticket.store.store")
     import_module("ticket.shop.indexer")
+    import_module("ticket.shop.vehicle_rows")
 
 
 def document(shop: Shop, key: str) -> str | None:
@@ -145,6 +150,8 @@ def set_setting(shop: Shop, key: str, value: object) -> None:
 
         known(str(value))
     shop.store.set_shop(key, json.dumps(value), shop.person)
+    if key == "zone":
+        shop.store.rebuild_vehicles()  # other days count from now on
     shop.refresh()
 
 

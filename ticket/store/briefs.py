@@ -10,7 +10,7 @@ from sqlite_utils import Database
 
 from ticket.job.errors import DataError
 from ticket.store import state
-from ticket.store.search import vehicle_key
+from ticket.store.same_vehicle import vehicle_key
 
 
 @dataclass(frozen=True, slots=True)

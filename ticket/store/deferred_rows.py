@@ -1,100 +1,251 @@
-"""Deferred work: what still waits, and what became of it."""
+"""Deferred work that waits, read from what each action keeps of a vehicle; and the words recorded beside tickets."""
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import datetime
-from typing import Any
+from datetime import date
+from typing import NamedTuple
 
 from sqlite_utils import Database
 
-from ticket.store import state
-from ticket.store.index_rows import ANSWERED, SETTLED
+from ticket.job.follow import FollowUp
+from ticket.job.values import Ref
+from ticket.store import journal, state, vehicles
+from ticket.store.erasable import MASK
+from ticket.store.session import Session
 
 
-@dataclass(frozen=True, slots=True)
-class DueRow:
-    """Deferred work that waits.
-
-    Attributes:
-        number: its ticket.
-        no: its entry.
-        due_date: ISO date, or ``None``.
-        due_metres: reading of the odometer in metres, or ``None``.
-        entered: when it was typed, as stored.
-        reading: odometer of its ticket, as typed, with its unit; empty where there is none.
-    """
+class DueRow(NamedTuple):
+    """Deferred work that waits, with what a forecast needs; fields as in the tables ``thread`` and ``habit``."""
 
     number: int
     no: int
+    vehicle: str
     state: str
-    due_date: str | None
-    due_metres: int | None
-    entered: str = ""
-    reading: tuple[str, str] = ("", "")
+    by_date: str | None
+    start: str | None
+    left_over: float | None
+    risky: int
+    agreed: int
+    mean: float | None
+    var: float | None
+    uneven: float | None
+    word: str
+    unit: str
+    customer: int | None
+    prior: str
 
 
-@dataclass(frozen=True, slots=True)
-class FollowUp:
-    """The newest word on deferred work.
+class ShownRow(NamedTuple):
+    """What else is told of deferred work; ``looks`` as JSON, oldest first."""
+
+    due_reading: str
+    hours: str
+    looks: str
+    before: float | None
+    since: float | None
+    readings: int
+
+
+class Owner(NamedTuple):
+    """Whom to call about a vehicle: its name, its customer, the phone and its plate, from its newest ticket."""
+
+    vehicle: str
+    customer: str
+    phone: str
+    plate: str = ""
+
+
+class Check(NamedTuple):
+    """A forecast that a later reading checked: its vehicle, the day, how many widths off, whether sooner than told."""
+
+    vehicle: str
+    day: str
+    miss: float
+    sooner: int
+
+
+class News(NamedTuple):
+    """What may have changed of what waits.
 
     Attributes:
-        no: the entry.
-        what: ``call``, ``new date``, ``done`` or ``declined``.
-        at: when it was recorded; carries a zone.
+        seq: the newest row of the journal.
+        vehicles: those of which something was kept anew.
+        numbers: the tickets that were touched: what waited on them may be of another vehicle now.
+        rows: what waits on these vehicles, and from these tickets.
     """
 
-    no: int
-    what: str
-    person: str
-    at: datetime
-    date: str = ""
-    note: str = ""
+    seq: int
+    vehicles: set[str]
+    numbers: set[int]
+    rows: list[DueRow]
 
 
-def _marks(words: tuple[str, ...]) -> str:
-    return ", ".join(f"'{word}'" for word in words)
+_WAITING = """
+SELECT t.number, d.no, d.vehicle, d.state, d.by_date, d.start, d.left_over, d.risky, d.agreed,
+  h.mean, h.var, h.uneven, coalesce(h.word, ''), coalesce(h.unit, ''), h.customer, coalesce(h.prior, '')
+FROM thread AS d JOIN ticket AS t ON t.id = d.ticket_id LEFT JOIN habit AS h ON h.vehicle = d.vehicle
+WHERE d.waits = 1"""
 
 
-# An item is settled by its state, or by a living entry of another ticket that refers to it and answers it: for
-# good, or by letting it wait anew with a date or distance of its own, which then counts instead.
-_OPEN = f"""
-SELECT t.number, d.no, d.state, d.due_date, d.due_metres, own.at,
-  coalesce(json_extract(t.header, '$.odometer_out.number'), json_extract(t.header, '$.odometer_in.number'), ''),
-  coalesce(json_extract(t.header, '$.odometer_out.unit'), json_extract(t.header, '$.odometer_in.unit'), '')
-FROM entry_due AS d JOIN ticket AS t ON t.id = d.ticket_id
-JOIN entry AS own ON own.ticket_id = d.ticket_id AND own.no = d.no
-WHERE d.state NOT IN ({_marks(SETTLED)})
-  AND coalesce(json_extract(own.data, '$.answer'), '') NOT IN ({_marks(ANSWERED)})
-  AND NOT (json_extract(own.data, '$.answer') IS NOT NULL AND d.due_date IS NULL AND d.due_metres IS NULL)
-  AND NOT EXISTS (
-    SELECT 1 FROM entry_ref AS r JOIN entry AS e ON e.ticket_id = r.ticket_id AND e.no = r.no
-    WHERE r.to_ticket = t.number AND r.to_no = d.no AND r.ticket_id <> d.ticket_id AND e.kind = 'later'
-      AND (json_extract(e.data, '$.answer') IN ({_marks(ANSWERED)})
-        OR (json_extract(e.data, '$.answer') IS NOT NULL AND EXISTS (
-          SELECT 1 FROM entry_due AS x WHERE x.ticket_id = r.ticket_id AND x.no = r.no
-            AND (x.due_date IS NOT NULL OR x.due_metres IS NOT NULL)))))
-  AND (? IS NULL OR d.ticket_id IN (SELECT id FROM ticket WHERE number IN (SELECT value FROM json_each(?))))
-ORDER BY d.due_date IS NULL, d.due_date, d.due_metres IS NULL, d.due_metres, t.number, d.no
-"""  # noqa: S608 - constants of this package
+def waiting(db: Database, numbers: Iterable[int] | None = None) -> list[DueRow]:
+    """What waits, in no order; on some tickets only, where their numbers are given."""
+    if numbers is None:
+        return list(map(DueRow._make, db.execute(_WAITING).fetchall()))
+    some = " AND d.ticket_id IN (SELECT id FROM ticket WHERE number IN (SELECT value FROM json_each(?)))"
+    return list(map(DueRow._make, db.execute(_WAITING + some, [json.dumps(list(numbers))]).fetchall()))
 
 
-def open_items(db: Database, numbers: Iterable[int] | None = None) -> list[DueRow]:
-    """What waits, soonest date first; on some tickets only, where their numbers are given."""
-    some = None if numbers is None else json.dumps(list(numbers))
-    return [
-        DueRow(number, no, state, day, metres, entered, (reading, unit))
-        for number, no, state, day, metres, entered, reading, unit in db.execute(_OPEN, [some, some]).fetchall()
-    ]
+def shown(db: Database, refs: Iterable[Ref]) -> dict[Ref, ShownRow]:
+    """What else is told of some items, by the entry each began with."""
+    rows = db.execute(
+        "SELECT t.number, d.no, d.due_reading, d.hours, d.looks, h.before, h.since, coalesce(h.readings, 0)"
+        " FROM json_each(?) AS w CROSS JOIN ticket AS t ON t.number = json_extract(w.value, '$[0]')"
+        " CROSS JOIN thread AS d ON d.ticket_id = t.id AND d.no = json_extract(w.value, '$[1]')"
+        " LEFT JOIN habit AS h ON h.vehicle = d.vehicle",
+        [json.dumps([(ref.ticket, ref.no) for ref in refs])],
+    )
+    return {Ref(no, number): ShownRow(*rest) for number, no, *rest in rows.fetchall()}
 
 
-def follow_ups(db: Database, number: int) -> tuple[FollowUp, ...]:
-    """The newest word on each entry of a ticket that was followed up."""
-    names = state.people(db)
-    return tuple(_follow_up(no, data, names) for no, data in state.load(db, number).follows.items())
+def owners(db: Database, vehicles: Iterable[str]) -> dict[str, Owner]:
+    """Whom to call about some vehicles."""
+    rows = db.execute(
+        "SELECT h.vehicle, json_extract(t.header, '$.vehicle.label'), json_extract(t.header, '$.vehicle.plate'),"
+        " json_extract(t.header, '$.vehicle.vin'), n.id, n.value, p.id, p.value"
+        " FROM json_each(?) AS w CROSS JOIN habit AS h ON h.vehicle = w.value JOIN ticket AS t ON t.id = h.ticket_id"
+        " LEFT JOIN identity AS n ON n.id = json_extract(t.header, '$.customer.name.identity')"
+        " LEFT JOIN identity AS p ON p.id = json_extract(t.header, '$.customer.phone.identity')",
+        [json.dumps(list(vehicles))],
+    )
+    return {
+        key: Owner(label or plate or vin or "", _plain(name_id, name), _plain(phone_id, phone), plate or "")
+        for key, label, plate, vin, name_id, name, phone_id, phone in rows.fetchall()
+    }
 
 
-def _follow_up(no: int, data: dict[str, Any], names: dict[int, str]) -> FollowUp:
-    return FollowUp(
-        no, data["what"], names[data["person"]], state.moment(data["at"]), data.get("date", ""), data.get("note", "")
-    )  # fmt: skip
+def _plain(found: int | None, value: str | None) -> str:
+    return value if value is not None else MASK if found else ""
+
+
+def fleets(db: Database, customers: Iterable[int]) -> dict[int, list[tuple[str, float]]]:
+    """For each of some customers' rows the vehicles of all that bear the same name, with their logarithms a day.
+
+    Only vehicles whose own readings tell how they are driven, by distance.
+    """
+    rows = db.execute(
+        "WITH asked AS (SELECT i.id AS asked, i.value FROM json_each(?) AS w CROSS JOIN identity AS i ON i.id = w.value"
+        " WHERE i.value <> ''),"
+        " known AS (SELECT h.vehicle, h.mean, i.value FROM habit AS h JOIN identity AS i ON i.id = h.customer"
+        " WHERE h.word <> 'average' AND h.mean IS NOT NULL AND h.unit = 'mi'"
+        " AND i.value IN (SELECT value FROM asked))"
+        " SELECT a.asked, k.vehicle, k.mean FROM asked AS a JOIN known AS k ON k.value = a.value",
+        [json.dumps(list(customers))],
+    )
+    found: dict[int, list[tuple[str, float]]] = {}
+    for asked, vehicle, mean in rows.fetchall():
+        found.setdefault(asked, []).append((vehicle, mean))
+    return found
+
+
+def settled(db: Database, since: str) -> list[tuple[int, int, date]]:
+    """Ticket, entry and newest day of work that no longer waits and was seen since a day."""
+    rows = db.execute(
+        "SELECT t.number, d.no, json_extract(d.looks, '$[#-1].date') AS day FROM thread AS d"
+        " JOIN ticket AS t ON t.id = d.ticket_id WHERE d.waits = 0 AND day >= ? ORDER BY t.number, d.no",
+        [since],
+    )
+    return [(number, no, date.fromisoformat(day)) for number, no, day in rows.fetchall()]
+
+
+def checks(db: Database) -> list[Check]:
+    """The latest checked forecast of each vehicle, oldest first."""
+    rows = db.execute(
+        "SELECT vehicle, checked, miss, sooner FROM habit WHERE miss IS NOT NULL ORDER BY checked, vehicle"
+    )
+    return list(map(Check._make, rows.fetchall()))
+
+
+def seen(db: Database, since: str) -> tuple[int, int]:
+    """How many vehicles have a reading, and of how many the latest is older than a day."""
+    row = db.execute("SELECT count(*), coalesce(sum(day < ?), 0) FROM habit WHERE day IS NOT NULL", [since]).fetchone()
+    return row[0], row[1]
+
+
+def checked(db: Database) -> int:
+    """How many vehicles have a forecast that was checked."""
+    return int(db.execute("SELECT count(*) FROM habit WHERE miss IS NOT NULL").fetchone()[0])
+
+
+def follow_ups(db: Database, numbers: Iterable[int]) -> dict[Ref, FollowUp]:
+    """The newest word on each entry of some tickets that was followed up, by the entry with its ticket."""
+    rows = db.execute(
+        "SELECT t.number, f.no, f.data FROM follow AS f JOIN ticket AS t ON t.id = f.ticket_id"
+        " WHERE t.number IN (SELECT value FROM json_each(?)) ORDER BY t.number, f.no",
+        [json.dumps(list(numbers))],
+    )
+    return vehicles.follow_ups(rows.fetchall(), state.people(db))
+
+
+def news(db: Database, seq: int) -> News:
+    """What actions behind a row of the journal may have changed of what waits."""
+    touched = db.execute(
+        "SELECT DISTINCT t.number FROM journal AS j JOIN ticket AS t ON t.id = j.ticket_id WHERE j.seq > ?", [seq]
+    )
+    kept = {name for (name,) in db.execute("SELECT vehicle FROM habit WHERE kept > ?", [seq]).fetchall()}
+    numbers = {number for (number,) in touched.fetchall()}
+    rows = waiting(db, numbers) if numbers else []
+    some = " AND d.vehicle IN (SELECT value FROM json_each(?))"
+    rows += map(DueRow._make, db.execute(_WAITING + some, [json.dumps(sorted(kept))]).fetchall() if kept else ())
+    return News(journal.head(db)[0], kept, numbers, list(dict.fromkeys(rows)))
+
+
+class Waiting:
+    """The questions about deferred work that waits, and about how the vehicles are driven that it waits on."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+
+    def rows(self, numbers: Iterable[int] | None = None) -> list[DueRow]:
+        """Deferred work that still waits, in no order; on some tickets only, where numbers are given."""
+        with self._session.reading() as db:
+            return waiting(db, numbers)
+
+    def news(self, seq: int) -> News:
+        """What actions behind a row of the journal may have changed of what waits."""
+        with self._session.reading() as db:
+            return news(db, seq)
+
+    def shown(self, refs: Iterable[Ref]) -> dict[Ref, ShownRow]:
+        """What else is told of some deferred work, by the entry each began with."""
+        with self._session.reading() as db:
+            return shown(db, refs)
+
+    def owners(self, names: Iterable[str]) -> dict[str, Owner]:
+        """Whom to call about some vehicles, by the names they have in :class:`DueRow`."""
+        with self._session.reading() as db:
+            return owners(db, names)
+
+    def fleets(self, customers: Iterable[int]) -> dict[int, list[tuple[str, float]]]:
+        """For each of some customers' rows the vehicles of all that bear the same name, with their logarithms a day."""
+        with self._session.reading() as db:
+            return fleets(db, customers)
+
+    def settled(self, since: date) -> list[tuple[int, int, date]]:
+        """Ticket, entry and newest day of work that no longer waits and was seen since a day."""
+        with self._session.reading() as db:
+            return settled(db, since.isoformat())
+
+    def checks(self) -> list[Check]:
+        """The latest forecast of each vehicle that a later reading checked, oldest first."""
+        with self._session.reading() as db:
+            return checks(db)
+
+    def checked(self) -> int:
+        """How many vehicles have a forecast that a later reading checked."""
+        with self._session.reading() as db:
+            return checked(db)
+
+    def seen(self, since: date) -> tuple[int, int]:
+        """How many vehicles have a reading, and of how many the latest is older than a day."""
+        with self._session.reading() as db:
+            return seen(db, since.isoformat())

@@ -5,18 +5,16 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from sqlite_utils import Database
 
-from ticket.job.codec import Json
 from ticket.job.entry import Entry, refs_of
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
-from ticket.store.index_rows import SETTLED, WORD_COLUMNS, Indexer
+from ticket.store.index_rows import WORD_COLUMNS, Indexer
 from ticket.store.state import TicketState, Touched
 
 SIDE_TABLES = {
     "entry_code": ("i", "code", "sub"),
     "entry_part": ("i", "part"),
     "entry_reading": ("i", "what", "label", "dim", "value"),
-    "entry_due": ("i", "state", "due_date", "due_metres"),
     "entry_phrase": ("i", "kind", "folded", "text", "amount", "ahead", "behind", "open"),
     "entry_piece": ("i", "piece"),
     "entry_ref": ("role", "to_ticket", "to_no"),
@@ -27,7 +25,7 @@ _BIG = 2**63
 Cells = tuple[str | int | float | None, ...]
 
 
-def side_rows(ticket: Ticket, entry: Entry, follow: Json | None, indexer: Indexer) -> dict[str, list[Cells]]:
+def side_rows(ticket: Ticket, entry: Entry, indexer: Indexer) -> dict[str, list[Cells]]:
     """The rows of each side table for a living entry, without ticket and number."""
     rows = indexer(ticket, entry)
     refs = {(role, ref.ticket or ticket.number, ref.no) for role, ref in refs_of(entry.fact)}
@@ -35,7 +33,6 @@ def side_rows(ticket: Ticket, entry: Entry, follow: Json | None, indexer: Indexe
         "entry_code": [(i, code, sub) for i, (code, sub) in enumerate(rows.codes)],
         "entry_part": [(i, part) for i, part in enumerate(rows.parts)],
         "entry_reading": [(i, *reading) for i, reading in enumerate(rows.readings)],
-        "entry_due": [(i, *_followed(due, follow)) for i, due in enumerate(rows.due)],
         "entry_phrase": [
             (i, item.kind, fold(item.text), item.text, item.amount, item.ahead, item.behind, int(item.open))
             for i, item in enumerate(rows.phrases)
@@ -44,16 +41,6 @@ def side_rows(ticket: Ticket, entry: Entry, follow: Json | None, indexer: Indexe
         # A number that fits no column points at nothing here.
         "entry_ref": sorted(ref for ref in refs if 0 < ref[1] < _BIG and 0 < ref[2] < _BIG),
     }
-
-
-def _followed(due: tuple[str, str | None, int | None], follow: Json | None) -> Cells:
-    state, date, metres = due
-    metres = metres if metres is not None and abs(metres) < _BIG else None
-    if follow and follow["what"] in SETTLED:
-        return follow["what"], date, metres
-    if follow and follow.get("date"):
-        return state, follow["date"], None
-    return state, date, metres
 
 
 def affected(state: TicketState, touched: Touched) -> set[int]:
@@ -76,7 +63,7 @@ def write_side_rows(
         db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ? AND no = ?", keys)  # noqa: S608
     for entry in ticket.living:
         if entry.no in wanted:
-            _insert(db, state, entry.no, side_rows(ticket, entry, state.follows.get(entry.no), indexer))
+            _insert(db, state, entry.no, side_rows(ticket, entry, indexer))
     db.execute("INSERT OR IGNORE INTO dirty VALUES(?)", [state.id])
 
 
@@ -90,10 +77,10 @@ def _insert(db: Database, state: TicketState, no: int, rows: dict[str, list[Cell
         )
 
 
-def expected_rows(ticket: Ticket, state: TicketState, indexer: Indexer) -> Iterator[tuple[str, Cells]]:
+def expected_rows(ticket: Ticket, indexer: Indexer) -> Iterator[tuple[str, Cells]]:
     """Every row the side tables should hold for a ticket, as (table, cells from the number on)."""
     for entry in ticket.living:
-        for table, rows in side_rows(ticket, entry, state.follows.get(entry.no), indexer).items():
+        for table, rows in side_rows(ticket, entry, indexer).items():
             for cells in rows:
                 yield table, (entry.no, *cells)
 

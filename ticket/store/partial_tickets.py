@@ -14,10 +14,12 @@ from ticket.job.ticket import Ticket
 from ticket.store import driver, state, stored_values
 
 _AT_ONCE = 500  # tickets of one question, so that memory stays small
-_HEADER = ("vehicle", "odometer_in", "odometer_out", "warranty", "contract")
+_HEADER = ("vehicle", "odometer_in", "odometer_out", "odometer_reason", "warranty", "contract")
 
 Fields = Mapping[str, Collection[str]]
 """The fields to read of each kind of entry; kinds not named are left out."""
+ALL: Collection[str] = ("*",)
+"""Every field of a kind."""
 
 
 def of_code(db: Database, code: str, sub: str = "") -> tuple[int, ...]:
@@ -100,4 +102,4 @@ def _read(db: Database, numbers: list[int], wanted: Fields, names: Mapping[int, 
 def _only(data: Json, names: Iterable[str]) -> Json:
     if not isinstance(data, dict):
         raise TypeError("its facts are no object")
-    return {name: data[name] for name in names if name in data}
+    return data if names is ALL else {name: data[name] for name in names if name in data}

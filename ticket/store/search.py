@@ -10,6 +10,7 @@ from ticket.job.codec import instant
 from ticket.job.regex import Regex
 from ticket.store.additions import DAY_BITS, day_id
 from ticket.store.index import SHIFT, code_token
+from ticket.store.same_vehicle import vehicle_key
 
 _DAY = timedelta(days=1)
 CAP = 1001  # an exact count of a common word costs more than anybody learns from it
@@ -178,11 +179,6 @@ def _code(parts: _Parts, code: str, sub: str) -> None:
     )
 
 
-def vehicle_key(part: str) -> str:
-    """A plate or an identification number as indexed (see the schema): upper case, no spaces, no dashes."""
-    return f"upper(replace(replace(json_extract(t.header,'$.vehicle.{part}'),' ',''),'-',''))"
-
-
 _KEY_OF_VALUE = "upper(replace(replace(?,' ',''),'-',''))"
 
 
@@ -199,23 +195,3 @@ def _vin(parts: _Parts, vin: str) -> None:
 def _bound(text: str) -> str:
     """Text the driver can bind."""
     return text.encode("utf-8", "replace").decode()
-
-
-def same_vehicle(db: Database, ticket: int) -> tuple[int, ...]:
-    """Numbers of the other tickets of a ticket's vehicle, newest first.
-
-    The same identification number, or the same plate where one of the two has no identification number.
-    """
-    vin, plate = vehicle_key("vin"), vehicle_key("plate")
-    row = db.execute(f"SELECT {vin}, {plate} FROM ticket AS t WHERE t.id = ?", [ticket]).fetchone()  # noqa: S608
-    found: set[tuple[int, int]] = set()
-    if row[0]:
-        found |= _matching(db, f"{vin} = ?", row[0])
-    if row[1]:
-        unnamed = f" AND coalesce({vin}, '') = ''" if row[0] else ""
-        found |= _matching(db, f"{plate} = ?{unnamed}", row[1])
-    return tuple(number for found_id, number in sorted(found, reverse=True) if found_id != ticket)
-
-
-def _matching(db: Database, where: str, value: str) -> set[tuple[int, int]]:
-    return set(db.execute(f"SELECT t.id, t.number FROM ticket AS t WHERE {where}", [value]).fetchall())  # noqa: S608

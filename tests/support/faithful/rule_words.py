@@ -98,7 +98,7 @@ def _conditions(text: Text, grounds: Grounds) -> Iterator[Finding]:
             and not any(hit.phrase[0] in _keys(grounds, used[i]) for i in best)
         ):
             start, end = spanned(text, hit)
-            if text.raw[:start].split()[-1:] == ["We"]:
+            if " ".join(text.raw[:start].split()[-2:]).endswith(("We", "We also")):
                 continue  # "We used one new fan motor": what we did, not how old the part was
             yield Finding("F13", f"“{' '.join(hit.phrase)}” is not the condition of that part.", start, end)
     if grounds.kinds == {"used"} and grounds.reader == "customer":

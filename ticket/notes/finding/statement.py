@@ -17,14 +17,15 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
-from ticket.notes.finding.grammar import CONDITIONS, parse
-from ticket.notes.finding.grounds import ungrounded
+from ticket.notes.finding.further_figures import ungrounded
+from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
+from ticket.notes.finding.under_conditions import CONDITIONS
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
 TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
@@ -246,7 +247,9 @@ def _strays(done: Walked) -> None:
         host = _host(done, reading, limited)
         if host is None:
             continue
-        for one in _under_the_same(done, host):
+        aside = host.part != reading.part and _of_a_fluid(reading)  # "22 psi at idle, 62 at 1800 rpm, oil 185 F"
+        alike = [one for one in done.readings if one.clause == host.clause and one.name == host.name]
+        for one in alike if aside else _under_the_same(done, host):
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
         if host.part == reading.part and not host.places and not placed_here(done, host):

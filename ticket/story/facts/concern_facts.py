@@ -13,6 +13,7 @@ from ticket.job.values import Ref
 from ticket.language.subjects import OPEN, clauses, sense_of
 from ticket.language.trials import begins_with_trial
 from ticket.readings.measured_groups import measures, prose, seen
+from ticket.readings.measured_groups import words_of as prose_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
 from ticket.story.facts.answered import agreed, refused, unheard
@@ -187,8 +188,8 @@ class ConcernFacts:
     @cached_property
     def wants_test(self) -> bool:
         """A repair that only a test shows to have helped: something was wrong, and it is no service."""
-        wrong = self.causes or self.fault_seen or self.mine(Code) or self.suspicions
-        return bool(self.carrying and wrong) and not self.maintenance
+        wrong = bool(self.causes or self.fault_seen or self.suspicions) or bool(self.mine(Code))
+        return bool(self.carrying) and wrong and not self.maintenance
 
     @cached_property
     def on_order(self) -> list[Entry]:
@@ -238,8 +239,16 @@ class ConcernFacts:
 
     @cached_property
     def rest(self) -> list[Entry]:
-        """What is still to do about the cause itself; to look at it again is no part of the repair."""
-        return [item.entry for item in self.open if not item.recheck and self._about_cause(item.fact)]
+        """What is still to do of the repair: about the cause itself, agreed to, or typed as not done; no look again."""
+        agreed_to = {ref for ref in self.job.answered if agreed(self.job, Ref(ref))}
+        waiting = [
+            item.entry
+            for item in self.open
+            if not item.recheck
+            and (self._about_cause(item.fact) or item.answer == "yes" or agreed_to & {ref.no for ref in item.offers})
+        ]
+        texts = ((entry, fact) for kind in (Found, Did) for entry, fact in self.mine(kind))
+        return waiting + [entry for entry, fact in texts if _NOT_DONE.match(fold(prose_of(fact)))]
 
     @cached_property
     def held(self) -> list[Entry]:
@@ -332,6 +341,7 @@ class ConcernFacts:
         return [entry for entry, fact in self.mine(Found) if not measures(fact) and begins_with_trial(seen(fact))]
 
 
+_NOT_DONE = Regex(r"\s*not (?:yet )?(?:done|fitted|finished|completed?)\b")
 _PLANNED = Regex(r"\b(?:re-?check|re-?test|re-?measure|follow[- ]?up|(?:check|look|measure|test)(?:ed)?\b.*\bagain)\b")
 """Words of a complaint that ask for a look planned before."""
 

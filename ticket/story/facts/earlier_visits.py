@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 
-from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Code, Did, Later, Says
+from ticket.job.entry import Entry
+from ticket.job.kinds import Code, Later, Says
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.story.context import Job
-from ticket.story.facts.open_work import STILL_WAITS, waits
+from ticket.story.facts.open_work import waits
+from ticket.story.facts.threads_seen import seen_threads
 
 
 def comebacks(job: Job) -> list[tuple[Ticket, Ref | None]]:
@@ -56,26 +57,8 @@ def shown(ticket: Ticket) -> list[Entry]:
 
 def put_off(job: Job) -> Iterator[tuple[Ref, Later, Ticket, Entry | None]]:
     """Deferred items of earlier tickets that no visit settled, each with the entry of this ticket that answers it."""
-    settled = _settled_before(job)
-    answers = {ref: entry for entry in job.entries for name, ref in refs_of(entry.fact) if ref.ticket}
-    for ticket in signed(job):
-        for entry in shown(ticket):
-            fact = entry.fact
-            ref = Ref(entry.no, ticket.number)
-            if isinstance(fact, Later) and not fact.answer and ref not in settled:
-                yield ref, fact, ticket, answers.get(ref)
-
-
-def _settled_before(job: Job) -> set[Ref]:
-    """Items that an earlier visit settled already."""
-    out: set[Ref] = set()
-    for ticket in job.case.earlier:
-        for entry in ticket.living:
-            fact = entry.fact
-            done = isinstance(fact, Did) or (isinstance(fact, Later) and fact.answer not in ("", STILL_WAITS))
-            if done:
-                out |= {ref for _, ref in refs_of(fact) if ref.ticket}
-    return out
+    for seen in seen_threads(job):
+        yield seen.thread.ref, seen.begun, seen.ticket, seen.answer
 
 
 def comebacks_untold(job: Job) -> list[tuple[Entry, Says]]:

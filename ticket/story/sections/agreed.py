@@ -182,7 +182,7 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
             writer.add(sources(entry), stop(talk.say(f"told.{kind}", way=way)))
             break
     else:
-        if not words:
+        if not words - {"yes"}:
             writer.add(sources(entry), stop(_by(talk, entry, fact, "told.spoke", way=way)))
     if fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))

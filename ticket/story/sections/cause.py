@@ -4,12 +4,13 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Maybe, Proof, Ruled
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
+from ticket.readings.measured_groups import measures
 from ticket.readings.reservoir_balance_line import balance_of
 from ticket.story.context import Job, sources
 from ticket.story.facts.certainty import computed, confirmed, shows, without_hedge
 from ticket.story.facts.concern_facts import settled
 from ticket.story.sections.found import read_line, whole_text
-from ticket.story.sections.measured import name_phrase, verdict
+from ticket.story.sections.measured import name_phrase, taken, verdict
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, SENTENCE, Phrase, text_of, words_in
@@ -93,7 +94,12 @@ def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -
 def _shows(talk: Talk, ref: Ref) -> bool:
     """Whether an entry shows that something is wrong, in whatever form it is told."""
     entry = talk.job.entry(ref)
-    return entry is not None and shows(talk.job, entry)
+    if entry is None or not isinstance(entry.fact, Found | Proof):
+        return False
+    balanced = isinstance(entry.fact, Found) and balance_of(entry.fact) is not None
+    if measures(entry.fact) and not balanced:
+        return not all(reading.good for reading in taken(talk, entry))
+    return shows(talk.job, entry)
 
 
 def _said_of(talk: Talk, ref: Ref, cause: Cause) -> int:

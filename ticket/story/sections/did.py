@@ -1,8 +1,11 @@
 """What was done, what it took and who pays."""
 
+from dataclasses import replace
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Used
 from ticket.job.numbers import whole
+from ticket.job.regex import Regex
 from ticket.readings.units import find
 from ticket.story.context import sources, told
 from ticket.story.facts.labour_kinds import looks_only, names_part, read_as, undecided
@@ -12,6 +15,8 @@ from ticket.story.sentence import NOTE, Phrase, words_in
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
 _SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
+_OUTSIDE = Regex(r"(?i)(?:outside work|sublet|sent out)\b[\s,:]*")
+_COUNTED = {"pr": "pair", "pair": "pair", "set": "set"}
 _LONG_LIST = 28  # words of one sentence of parts
 
 
@@ -65,7 +70,7 @@ def parts_used(talk: Talk) -> tuple[str, ...]:
 def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer, name: str) -> None:
     held: list[tuple[Entry, Phrase]] = []
     for entry, fact in parts:
-        if fact.condition == "sublet":
+        if bought_work(fact):
             continue
         item = part_phrase(talk, entry, fact)
         if not item:
@@ -79,12 +84,26 @@ def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer, name: str
         held.append((entry, item))
     _took(talk, held, writer, name)
     for entry, fact in parts:
-        if fact.condition == "sublet":
-            note = talk.note(entry, "text", fact.text, "used")
+        if bought_work(fact):
+            note = talk.note(entry, "text", _OUTSIDE.sub("", fact.text), "used")
             own = talk.as_typed
             label = own.title("used.sublet.label")
             said = own.say("labelled", label=own.say("used.sublet.label"), text=note)
             writer.add(sources(entry), said, form=NOTE, label=label)
+
+
+def bought_work(fact: Used) -> bool:
+    """Work done elsewhere, by its condition or its first words."""
+    return fact.condition == "sublet" or bool(_OUTSIDE.match(fact.text))
+
+
+def _with_unit(fact: Used) -> Used:
+    """A part whose description begins with the word it is counted by: "1 x pr front discs"."""
+    first, _, rest = fact.text.partition(" ")
+    named = _COUNTED.get(first.lower().removesuffix("s"))
+    if named is None or not rest or fact.unit.lower() not in _PIECES:
+        return fact
+    return replace(fact, unit=named, text=rest.removeprefix("of "))
 
 
 def _took(talk: Talk, held: list[tuple[Entry, Phrase]], writer: Writer, name: str) -> None:
@@ -96,6 +115,7 @@ def _took(talk: Talk, held: list[tuple[Entry, Phrase]], writer: Writer, name: st
 
 def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
     """A part with its count or measure and its condition, never its number or price; nothing where uncertain."""
+    fact = _with_unit(fact)
     unit = fact.unit.lower()
     one = unit.removesuffix("s")
     count = whole(fact.amount)

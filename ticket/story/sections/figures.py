@@ -53,6 +53,20 @@ def day(when: date, locale: str) -> str:
     return str(format_date(when, "long", locale=locale))
 
 
+def day_of_year(when: date, locale: str) -> str:
+    """The same without its year: "2 de marzo"."""
+    from babel.dates import format_skeleton
+
+    return str(format_skeleton("MMMMd", when, locale=locale))
+
+
+def month(when: date, locale: str) -> str:
+    """The name of a month: "marzo"."""
+    from babel.dates import format_date
+
+    return str(format_date(when, "LLLL", locale=locale))
+
+
 def listed(items: list[Phrase], locale: str, swaps: "list[tuple[str, str, str]]") -> Phrase:
     """Phrases as a list of the locale, its link changed where the next word asks for it."""
     _, _, patterns = _locale(locale)

@@ -191,6 +191,16 @@ def tell_seen(talk: Talk, entry: Entry, writer: Writer, where: str) -> None:
             writer.add(sources(entry), line, form=talk.form(seen(fact), where))
 
 
+def tell_beside(talk: Talk, entry: Entry, writer: Writer) -> None:
+    """What was seen beside listed readings: in sentences where it is certain, else as typed."""
+    fact = entry.fact
+    text = seen(fact) if isinstance(fact, Found | Proof) else ""
+    if text.strip():
+        lines = talk.lines(entry, "what", text, "proof")
+        for line in lines or (talk.note(entry, "what", text),):
+            writer.add(sources(entry), line, form=talk.form(text, "proof") if lines else NOTE)
+
+
 def _good(talk: Talk, good: list[tuple[Reading, Named]], writer: Writer) -> None:
     if len(good) == 1:
         reading, named = good[0]

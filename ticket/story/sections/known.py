@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from ticket.job.entry import Entry
 from ticket.job.kinds import Proof
 from ticket.job.values import Ref
+from ticket.readings.units import same
 from ticket.story.context import sources
 from ticket.story.facts.concern_facts import ConcernFacts
-from ticket.story.readings import Reading
+from ticket.story.readings import Reading, readings
 from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sections.codes import later_codes, tell_codes
-from ticket.story.sections.found import read_line, tell_rows, tell_seen, tell_uncertain
+from ticket.story.sections.found import read_line, tell_beside, tell_rows, tell_seen, tell_uncertain
 from ticket.story.sections.measured import (
     held_in,
     judged,
@@ -95,31 +96,37 @@ def _good(talk: Talk, reading: Reading, said: Phrase) -> Phrase:
 
 
 def _listed_pairs(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> bool:
-    """Each reading with what it was before, its name as typed; false where something was typed beside them."""
-    fact = entry.fact
+    """Each reading with what it was before, its name as typed, then what was seen; false where one has none."""
     held = taken(talk, entry)
-    if not isinstance(fact, Proof) or fact.seen.strip() or not held or len(first.olds) != len(held):
+    fact = entry.fact
+    olds = _judged_before(talk, first, held) if not any(first.olds) else first.olds
+    pairs = [(reading, repeated(reading, old)) for reading, old in zip(held, olds, strict=True)]
+    told = [(reading, old) for reading, old in pairs if old is not None and None not in (reading.value, old.value)]
+    if not isinstance(fact, Proof) or not pairs or len(told) < len(pairs):
         return False
     if not talk.english:
         own = Writer()
-        done = _listed_pairs(talk.as_typed, entry, first, own)
-        for reading in held if done else ():
+        _listed_pairs(talk.as_typed, entry, first, own)
+        for reading in held:
             if reading.limits is not None:
                 writer.add(sources(entry), stop(unnamed(talk, reading)))
         writer.note(own)
-        return done
-    pairs = [(reading, repeated(reading, old)) for reading, old in zip(held, first.olds, strict=True)]
-    if any(old is None or reading.value is None or old.value is None for reading, old in pairs):
-        return False
-    for reading, old in pairs:
-        if old is None:
-            continue
-        typed = talk.typed(entry, "what", with_label(reading.label, reading.name or old.name))
+        return True
+    for reading, old in told:
+        typed = talk.typed(entry, "what", with_label(reading.label or old.label, reading.name or old.name))
         both = talk.say("pair.was", old=value(talk, old), v=value(talk, reading))
-        behind = limit(talk, reading)
+        behind = limit(talk, reading if reading.limits is not None else old)
         cell = (*both, Lit(" ("), *behind, Lit(")")) if behind else both
         end = verdict(talk, reading)
-        line = joined([typed, cell], ": ")
-        line = joined([line, end], ", ")
+        line = joined([joined([typed, cell], ": "), end], ", ")
         writer.add((Ref(entry.no), *first.refs(old)), stop(line), form=LISTED, cells=(typed, cell, end))
+    tell_beside(talk, entry, writer)
     return True
+
+
+def _judged_before(talk: Talk, first: Repeated, held: Sequence[Reading]) -> tuple[Reading | None, ...]:
+    """For one reading without a name: the one of the finding it goes back to that was judged, in the same unit."""
+    start = talk.job.entry(first.start) if first.start is not None else None
+    rows = readings(talk.job, start) if start is not None and len(held) == 1 and not held[0].name else ()
+    judged_rows = [row for row in rows if row.limits is not None and same(row.unit, held[0].unit)]
+    return (judged_rows[0],) if len(judged_rows) == 1 else (None,) * len(held)

@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from ticket.job.text import one_line
 from ticket.language.book import Book
 from ticket.language.certain import read, read_group
-from ticket.language.figures import GROUPED_UNITS, bare, day, figure
+from ticket.language.figures import GROUPED_UNITS, bare, day, day_of_year, figure, month
 from ticket.language.forms import number_word, plural
 from ticket.language.groups import is_plural
 from ticket.language.lexicon import TYPED, works
@@ -259,6 +259,14 @@ class Leaves:
     def day(self, when: datetime.date, style: str) -> str:
         """A date; ``style`` is the shop's own for English."""
         return day(when, style) if self.typed else figures.day(when, self.locale)
+
+    def day_of_year(self, when: datetime.date, style: str) -> str:
+        """The same without its year: "March 2", "2 de marzo"."""
+        return day_of_year(when, style) if self.typed else figures.day_of_year(when, self.locale)
+
+    def month(self, when: datetime.date) -> str:
+        """The name of a month."""
+        return month(when) if self.typed else figures.month(when, self.locale)
 
     def listed(self, items: list[Phrase]) -> Phrase:
         """Phrases as a list; with semicolons where an item holds a comma."""

@@ -311,6 +311,7 @@ def _cells(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
 
 def with_label(label: str, name: str) -> str:
     """A name behind its position; a word that both hold there, as in "left front" and "front rotor", once."""
+    label = label.replace("near side", "nearside").replace("off side", "offside")
     words = name.split()
     if words and words[0].casefold() in label.casefold().split()[-1:]:
         words = words[1:]

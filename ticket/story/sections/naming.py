@@ -163,7 +163,8 @@ class Namer:
         if self.words.behind:
             return ("was",) if noun.uncounted else ("plain",)
         shape = found.quantity
-        if shape == "drop" and not (found.thing is not None and found.thing.places):
+        ends = found.thing.places if found.thing is not None else ()
+        if shape == "drop" and not (ends and ends[0].word in ("to", "and")):
             shape = "drop_along"
         return (shape, "was")
 

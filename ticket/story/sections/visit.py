@@ -1,5 +1,6 @@
 """Earlier tickets of the vehicle: what was done for the same trouble, and what was put off then."""
 
+from ticket.followups.threads import STILL_WAITS
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Code, Did, Later, Used
 from ticket.job.ticket import Ticket
@@ -8,7 +9,6 @@ from ticket.job.wall import local_day
 from ticket.story.context import sources, told
 from ticket.story.facts.earlier_visits import answers_untold, codes_of, comebacks, comebacks_untold, put_off, shown
 from ticket.story.facts.labour_kinds import undecided
-from ticket.story.facts.open_work import STILL_WAITS
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, TICKET, Phrase, Source

@@ -5,12 +5,13 @@ from dataclasses import replace
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later
+from ticket.job.values import Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
 from ticket.story.facts.answered import unheard
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
-from ticket.story.forecast import forecast_span
+from ticket.story.sections.ahead import ahead
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
@@ -145,7 +146,7 @@ class _Item:
         date = talk.date(self.entry, "date", fact.date) if fact.date else ()
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
-            return self._ahead(fact, talk.say("later.recheck.due", due=both, work=self.work))
+            return ahead(talk, self.entry, fact, talk.say("later.recheck.due", due=both, work=self.work))
         if date:
             return talk.say("later.recheck.date", date=date, work=self.work)
         due_at = self._at_event(fact)
@@ -154,17 +155,6 @@ class _Item:
             if due_at
             else talk.say("later.recheck", work=self.work)
         )
-
-    def _ahead(self, fact: Later, said: Phrase) -> Phrase:
-        """The same with when that will be, the way the vehicle is driven."""
-        span = forecast_span(self.talk.job.case, self.entry, fact)
-        if span is None:
-            return said
-        count, unit = span
-        name, cls = self.talk.leaves.unit_of_time(unit, count)
-        about = self.talk.leaves.count(count, cls)
-        whole: Phrase = (told(self.entry, "due", f"{about} {name}", "forecast"),)
-        return self.talk.say("later.forecast", said=said, forecast=whole)
 
     def _when(self, fact: Later) -> None:
         talk = self.talk
@@ -175,7 +165,7 @@ class _Item:
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
             said = talk.say("when.within" if within else "when.after", due=both)
-            pieces.append(said if within else self._ahead(fact, said))
+            pieces.append(said if within else ahead(talk, self.entry, fact, said))
         elif date:
             pieces.append(talk.say("when.by", date=date))
         at = self._at_event(fact)
@@ -208,7 +198,7 @@ class _Item:
         self._value("cost", self.talk.say("cost.about", money=money))
 
 
-def due_phrase(talk: Talk, entry: Entry, fact: Later) -> Phrase:
+def due_phrase(talk: Talk, entry: Entry | Ref, fact: Later) -> Phrase:
     """ "8,000 km or 6 months, whichever comes first"; empty where none was typed."""
     held = (fact.due.distance, fact.due.time, fact.due.hours) if fact.due is not None else ()
     spans: Sequence[Phrase] = [talk.measure(entry, "due", span.number, span.unit) for span in held if span is not None]

@@ -1,0 +1,173 @@
+"""How often the true day lies within the forecast's interval, by kind of driver and number of readings.
+
+    PYTHONPATH=. python benchmarks/forecast.py [--drivers 300] [--seed 5]
+
+Nominal is 90. Beside each figure stands, in brackets, the method before (``forecast_before.py``). The drivers are
+invented (``drivers.py``); nothing here was used to choose the constants of the method.
+"""
+
+import argparse
+import sys
+from collections.abc import Callable, Iterator
+from math import ceil, floor
+from pathlib import Path
+from random import Random
+from statistics import median
+from typing import NamedTuple
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+import drivers
+from drivers import CALM, GRADES, LIVELY, ORDINARY, Kind, Life, of_rates
+from forecast_before import interval
+
+from ticket.followups.habit import STANDS, Reading, habit
+from ticket.followups.priors import AVERAGE_DRIVER, MACHINE, Prior, of_fleet
+from ticket.followups.reach import reach
+
+READINGS = (1, 2, 3, 4, 6, 9, 12)
+FAR, NEAR, HOURS = (500, 1000, 3000, 5000, 10000), (300, 500, 1000, 1500), (50, 100, 250, 500)
+
+
+class One(NamedTuple):
+    """One forecast against what came."""
+
+    held: bool
+    before: bool
+    width: float | None
+    late_call: bool
+    late_risky: bool
+    miss: float
+
+
+def steady(chance: Random, _: int) -> Life:
+    """A third each calm, ordinary and lively."""
+    return drivers.live(chance.choice(GRADES), chance)
+
+
+def of(kind: Kind) -> Callable[[Random, int], Life]:
+    """Drivers of one kind."""
+    return lambda chance, _: drivers.live(kind, chance)
+
+
+def mixed(low: float, high: float) -> Callable[[Random, int], Life]:
+    """The steady mixture with other distances a day."""
+    return lambda chance, _: drivers.live(of_rates(chance.choice(GRADES), low, high), chance)
+
+
+def turned(since: int) -> Callable[[Random, int], Life]:
+    """Drivers whose rate changed so many readings ago."""
+    return lambda chance, many: drivers.changed(chance, many, since)
+
+
+SEASONAL = Kind(0.6, 0.10, 0.15, 0.10, 2, 800, season=(0.3, 0.6))
+DRIFTING = Kind(0.6, 0.10, 0.15, 0.10, 2, 800, drift=0.5)
+MACHINERY = of_rates(Kind(0.6, 0.25, 0.15, 0.10, 0, 0), 0.5, 6)
+
+# name, how its drivers are made, distances, fewest readings it can be told of, what was known before
+KINDS = (
+    ("steady, mixed", steady, FAR, 1, AVERAGE_DRIVER),
+    ("calm only", of(CALM), FAR, 1, AVERAGE_DRIVER),
+    ("lively only", of(LIVELY), FAR, 1, AVERAGE_DRIVER),
+    ("seasonal", of(SEASONAL), FAR, 1, AVERAGE_DRIVER),
+    ("changed, 1 since", turned(1), FAR, 3, AVERAGE_DRIVER),
+    ("changed, 2 since", turned(2), FAR, 4, AVERAGE_DRIVER),
+    ("changed, 3 since", turned(3), FAR, 6, AVERAGE_DRIVER),
+    ("changes afterwards", turned(0), FAR, 1, AVERAGE_DRIVER),
+    ("drifting", of(DRIFTING), FAR, 1, AVERAGE_DRIVER),
+    ("fleet, 60 to 200", mixed(60, 200), FAR, 1, AVERAGE_DRIVER),
+    ("fleet with five mates", mixed(60, 200), FAR, 1, None),
+    ("rare, 1 to 6", mixed(1, 6), NEAR, 1, AVERAGE_DRIVER),
+    ("hours", of(MACHINERY), HOURS, 2, MACHINE),
+    ("one mistyped", steady, FAR, 3, AVERAGE_DRIVER),
+    ("stood still, 2 since", lambda chance, many: drivers.stood(chance, many, 2), FAR, 4, AVERAGE_DRIVER),
+)
+
+
+def measured(
+    make: Callable[[Random, int], Life], many: int, chance: Random, lefts: tuple[int, ...], prior: Prior | None,
+    *, slip: bool = False,
+) -> One | None:  # fmt: skip
+    """One driver's forecast against what came; ``None`` where the life holds too few visits or is too short."""
+    life = make(chance, many)
+    if len(life.visits) < many:
+        return None
+    left = float(chance.choice(lefts))
+    truth = life.days_until(life.visits[many - 1], left)
+    if truth is None:
+        return None
+    readings = drivers.mistyped(life, chance, many) if slip else life.readings(many)
+    if prior is None:
+        prior = _mates(chance)
+    return _held(readings, prior, left, truth)
+
+
+def _mates(chance: Random) -> Prior:
+    mates = [drivers.live(of_rates(ORDINARY, 60, 200), chance) for _ in range(5)]
+    found = [habit(mate.readings(5), AVERAGE_DRIVER) for mate in mates]
+    return of_fleet([one.mean for one in found if one]) or AVERAGE_DRIVER
+
+
+def _held(readings: list[Reading], prior: Prior, left: float, truth: int) -> One | None:
+    known = habit(readings, prior)
+    run = reach(known, left) if known else None
+    if known is None or run is None:
+        return None
+    early, late = interval(readings, left)
+    return One(
+        held=run.early <= truth and (run.late is None or truth <= run.late),
+        before=floor(early) <= truth <= ceil(late),
+        width=None if run.late is None or known.word == STANDS else run.late / max(run.middle, 1) - 1,
+        late_call=truth < max(1, run.call),
+        late_risky=truth < max(1, run.early - 7),
+        miss=abs(run.middle - truth) / max(truth, 1),
+    )
+
+
+def rows(many_drivers: int, seed: int) -> Iterator[str]:
+    """The table, a line a kind."""
+    yield (
+        "| driver | " + " | ".join(map(str, READINGS)) + " | half width at 6 | missed by at 6 | late: called / risky |"
+    )
+    yield "|---|" + "--:|" * (len(READINGS) + 3)
+    for name, make, lefts, fewest, prior in KINDS:
+        cells, six, every = [], [], []
+        for many in READINGS:
+            chance = Random(f"{seed} {name} {many}")  # noqa: S311 - drivers, no secrets
+            slip = name == "one mistyped"
+            tried = (measured(make, many, chance, lefts, prior, slip=slip) for _ in range(many_drivers))
+            found = [one for one in tried if one is not None] if many >= fewest else []
+            cells.append(_cell(found))
+            six = found if many == 6 else six
+            every += found
+        width = [one.width for one in six if one.width is not None]
+        wide = f"{median(width):.0%}" if width else "open"
+        yield (
+            f"| {name} | {' | '.join(cells)} | {wide} | {median([one.miss for one in six]):.0%} | "
+            f"{_share([one.late_call for one in every])} / {_share([one.late_risky for one in every])} |"
+        )
+
+
+def _cell(found: list[One]) -> str:
+    if not found:
+        return "-"
+    return f"{_share([one.held for one in found])} ({_share([one.before for one in found])})"
+
+
+def _share(answers: list[bool]) -> str:
+    return f"{100 * sum(answers) / max(len(answers), 1):.0f}"
+
+
+def main() -> None:
+    """Print the table."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--drivers", type=int, default=300)
+    parser.add_argument("--seed", type=int, default=5)
+    options = parser.parse_args()
+    print(f"seed {options.seed}, {options.drivers} drivers a cell; coverage in % of nominal 90 (method before)")
+    for line in rows(options.drivers, options.seed):
+        print(line, flush=True)
+
+
+if __name__ == "__main__":
+    main()

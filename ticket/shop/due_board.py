@@ -1,0 +1,156 @@
+"""Everything that waits in a shop by the day it falls due, kept up to date: a row is a few plain figures.
+
+The board is read once and then follows the journal: what another terminal did since is read for its vehicles alone.
+"""
+
+from bisect import bisect_left, insort
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from math import log
+from typing import NamedTuple
+from weakref import WeakKeyDictionary
+
+from ticket.followups.calibration import AGAIN, NEEDED, Calibration, calibrate
+from ticket.followups.forecast import DISTANCE, RUNNING, Forecast, falls
+from ticket.followups.habit import AVERAGE, Habit, habit
+from ticket.followups.priors import CENTRE, HOURS, Prior, of_fleet
+from ticket.followups.reach import AHEAD, days_until
+from ticket.shop.opening import Shop
+from ticket.store.deferred_rows import DueRow, ShownRow
+from ticket.store.store import Store
+
+NEVER = date.max.toordinal()
+_AHEAD_OF_ALL = 2**62  # no row of a journal is behind this one
+
+
+class Line(NamedTuple):
+    """One row of the board, in the order the list has: day, ticket, entry; days are ordinals."""
+
+    day: int
+    number: int
+    no: int
+    call: int
+    row: DueRow
+    fleet: Prior | None = None
+
+
+@dataclass(slots=True)
+class Board:
+    """What waits, soonest first.
+
+    Attributes:
+        lines: all of it.
+        widen: the shop's own factor.
+    """
+
+    lines: list[Line] = field(default_factory=list)
+    widen: float = 1.0
+    seq: int = 0
+    checks: int = 0
+
+
+_BOARDS: "WeakKeyDictionary[Store, Board]" = WeakKeyDictionary()
+
+
+def board_of(shop: Shop) -> Board:
+    """The board as things stand now."""
+    store = shop.store
+    known = _BOARDS.get(store)
+    checks = store.waiting.checked()
+    if known is None or _stage(known.checks) != _stage(checks):
+        seq = store.waiting.news(_AHEAD_OF_ALL).seq
+        known = Board(widen=calibration(shop).factor if checks >= NEEDED else 1.0, seq=seq)
+        known.lines = sorted(_lines(store, store.waiting.rows(), known.widen))
+        _BOARDS[store] = known
+    else:
+        news = store.waiting.news(known.seq)
+        gone, moved = news.vehicles, news.numbers
+        if gone or moved:
+            known.lines = [one for one in known.lines if one.row.vehicle not in gone and one.number not in moved]
+            for line in _lines(store, news.rows, known.widen):
+                insort(known.lines, line)
+        known.seq = news.seq
+    known.checks = checks
+    return known
+
+
+def calibration(shop: Shop) -> Calibration:
+    """What the shop's own checked forecasts say."""
+    return calibrate([(check.miss, bool(check.sooner)) for check in shop.store.waiting.checks()])
+
+
+def _stage(checks: int) -> int:
+    """The factor is made anew with each so many checks, and not at all below the number that is needed."""
+    return checks // AGAIN if checks >= NEEDED else 0
+
+
+def _lines(store: Store, rows: Sequence[DueRow], widen: float) -> Iterable[Line]:
+    fleets = _fleets(store, rows)
+    for row in rows:
+        fleet = fleets.get(row.vehicle) if row.word == AVERAGE else None
+        day, call = _days(row, widen, fleet)
+        yield Line(day, row.number, row.no, call, row, fleet)
+
+
+def _fleets(store: Store, rows: Iterable[DueRow]) -> dict[str, Prior]:
+    """What the other vehicles of the same owner tell of those whose own driving is not known."""
+    asked = {row.vehicle: row.customer for row in rows if row.word == AVERAGE and row.customer is not None}
+    mates = store.waiting.fleets(asked.values()) if asked else {}
+    found = {
+        vehicle: of_fleet([mean for other, mean in mates.get(customer, ()) if other != vehicle])
+        for vehicle, customer in asked.items()
+        if customer in mates
+    }
+    return {vehicle: prior for vehicle, prior in found.items() if prior is not None}
+
+
+def _days(row: DueRow, widen: float, fleet: Prior | None) -> tuple[int, int]:
+    """The day it falls due and the day to call, as :func:`~ticket.followups.forecast.falls` tells them."""
+    _, _, _, _, by_date, start, left, risky, agreed, mean, var, uneven, word, unit, _, _ = row
+    limit = date.fromisoformat(by_date).toordinal() if by_date else NEVER
+    call = limit - AHEAD if risky and by_date and not agreed else limit
+    if agreed or left is None or start is None or mean is None or var is None or uneven is None:
+        return limit, call
+    if fleet is not None and fleet.centre is not None:
+        mean, var, uneven = log(fleet.centre), fleet.spread, 1.0
+    run = days_until(left, mean, var, uneven, None if unit == HOURS else CENTRE, word, widen)
+    if run is None:
+        return limit, call
+    begin = date.fromisoformat(start).toordinal()
+    return min(limit, begin + run.middle), min(call, begin + run.call_days(risky=bool(risky)))
+
+
+def habit_of(row: DueRow, fleet: Prior | None, more: ShownRow | None = None) -> Habit | None:
+    """The habit behind a row; ``None`` where nothing is known."""
+    if row.mean is None or row.var is None or row.uneven is None:
+        return None
+    if fleet is not None:
+        return habit((), fleet)
+    usual = None if row.unit == HOURS else CENTRE
+    found = Habit(row.mean, row.var, row.uneven, row.word, usual)
+    return replace(found, before=more.before, since=more.since, readings=more.readings) if more else found
+
+
+def forecast_of(row: DueRow, widen: float, fleet: Prior | None) -> Forecast:
+    """The whole forecast of a row."""
+    return falls(
+        date.fromisoformat(row.by_date) if row.by_date else None,
+        row.left_over,
+        date.fromisoformat(row.start) if row.start else None,
+        habit_of(row, fleet),
+        unit=RUNNING if row.unit == HOURS else DISTANCE,
+        risky=bool(row.risky),
+        agreed=bool(row.agreed),
+        widen=widen,
+    )
+
+
+def within(board: Board, until: date | None, *, to_call: bool = False) -> list[Line]:
+    """What falls due by a day, or with ``to_call`` is to be called about by then; all of it where no day is named."""
+    if until is None:
+        return board.lines
+    last = until.toordinal()
+    if to_call:
+        return [line for line in board.lines if min(line.day, line.call) <= last]
+    return board.lines[: bisect_left(board.lines, (last + 1,))]
