@@ -122,7 +122,7 @@ def _pressing(job: Job) -> list[tuple[Entry, str, tuple[Entry | Ref, ...]]]:
         if offer.judgement in PRESSING and not carried_out(job, entry, offer)
     ]
     put_off = {ref.no for _, _, cited in found for ref in cited if isinstance(ref, Ref)}
-    rows = {entry.no: (entry, *rest) for entry, *rest in (*agreed_to, *found) if entry.no not in put_off}
+    rows = {row[0].no: row for row in (*agreed_to, *found) if row[0].no not in put_off}
     return sorted(rows.values(), key=lambda row: (PRESSING.index(row[1]), row[0].no))
 
 

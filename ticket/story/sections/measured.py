@@ -278,6 +278,8 @@ def _plainly_one(talk: Talk, entry: Entry, held: Sequence[Reading]) -> bool:
     spans = {(span.start, span.end) for one in fact.measurements for span in one.of}
     if len(spans) != 1 or any(one.when for one in fact.measurements):
         return False
+    if fact.what[max(end for _, end in spans) :].lstrip().startswith(","):
+        return False  # "cranks fast, 160 A": nobody says what of
     rest = _BRACKET.sub("", fact.what[max(end for _, end in spans) :])
     typed = text_of(talk.typed(entry, "what", rest)) if rest.strip() else ""  # positions are spelled out in both
     words = set(_LETTERS.findall(typed.lower())) - set(_LETTERS.findall(" ".join(_own_words(held)).lower()))
