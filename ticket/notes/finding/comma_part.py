@@ -265,7 +265,7 @@ class Part:
                 break
         self.at = at
         if self._of_another_thing(run):
-            self.walk.stack = self.base = {}
+            self.walk.stack, self.base = {}, {} if self.made else None
         elif self.postfix and self.made and self.base is not None:
             self.walk.stack = dict(self.base)  # "68.06 top 68.03 mid": each value has a place of its own
         places = stacked(self.walk, run)
