@@ -115,7 +115,8 @@ def test_a_lawful_reason_is_not_questioned_and_starts_anew(reason: str) -> None:
         return  # the stretch before it then went at 240 a day: whatever comes next fits better
     doubt = visit_doubt(visit(TODAY + timedelta(days=100), "39,000"), after)
     assert doubt is not None
-    assert (doubt.kind, doubt.before) == ("too much", 1200)
+    assert doubt.kind == "too much"
+    assert doubt.before == 1200
 
 
 def test_running_hours_are_another_instrument() -> None:
