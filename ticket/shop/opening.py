@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from importlib import import_module
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from ticket.job.book_entry import Phrasebook
     from ticket.job.case import Settings
     from ticket.job.ticket import Person
-    from ticket.shop.kept_settings import Kept
+    from ticket.shop.kept_settings import KeptSettings
     from ticket.store.store import Store
 
 
@@ -39,7 +40,7 @@ class Shop:
     person: str
     now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
-    _kept: "Kept | None" = None
+    _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
     _book: "Phrasebook | None" = None
     _book_read: bool = False
@@ -58,7 +59,8 @@ class Shop:
 
     def close(self) -> None:
         """Close the database; words typed today become searchable."""
-        self.store.refresh_words()
+        with suppress(StoreError):  # a damaged word index, or a full disk: they wait there, and no work is undone by it
+            self.store.refresh_words()
         self.store.close()
 
     def __enter__(self) -> "Shop":
@@ -68,12 +70,12 @@ class Shop:
         self.close()
 
     @property
-    def kept(self) -> "Kept":
+    def kept(self) -> "KeptSettings":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept_settings import read_kept
+            from ticket.shop.kept_settings import read_kept_settings
 
-            self._kept = read_kept(self.store.settings())
+            self._kept = read_kept_settings(self.store.settings())
             self._people = self.store.people()
             environment.use_zone(self._kept.settings.zone)
         return self._kept

@@ -47,11 +47,12 @@ class ShownRow(NamedTuple):
 
 
 class Owner(NamedTuple):
-    """Whom to call about a vehicle: its name, its customer and the phone, from its newest ticket."""
+    """Whom to call about a vehicle: its name, its customer, the phone and its plate, from its newest ticket."""
 
     vehicle: str
     customer: str
     phone: str
+    plate: str = ""
 
 
 class Check(NamedTuple):
@@ -117,7 +118,7 @@ def owners(db: Database, vehicles: Iterable[str]) -> dict[str, Owner]:
         [json.dumps(list(vehicles))],
     )
     return {
-        key: Owner(label or plate or vin or "", _plain(name_id, name), _plain(phone_id, phone))
+        key: Owner(label or plate or vin or "", _plain(name_id, name), _plain(phone_id, phone), plate or "")
         for key, label, plate, vin, name_id, name, phone_id, phone in rows.fetchall()
     }
 
