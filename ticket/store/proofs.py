@@ -108,3 +108,11 @@ class Proofs:
         """Write down that a copy was put back; rows are numbered on from its end, tickets from what was lost."""
         with self._session.writing():
             self._session.append("shop.restore", body, person=self._session.person(by))
+
+    def clock(self) -> str:
+        """Whose times the file holds: ``real``, ``scratch`` for one made for practice, ``given`` by another program."""
+        with self._session.reading() as db:
+            row = db.execute(
+                "SELECT json_extract(body, '$.scratch'), json_extract(body, '$.clock') FROM journal WHERE seq = 1"
+            ).fetchone()
+        return "scratch" if row and row[0] else str(row[1]) if row and row[1] else "real"

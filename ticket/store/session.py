@@ -1,7 +1,7 @@
 """One connection with its lock: transactions, people, identities, and the one way an action is written."""
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -70,7 +70,7 @@ class Session:
     @classmethod
     def open(
         cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer, now: Callable[[], datetime],
-        token_bytes: TokenBytes, create: bool, version: str,
+        token_bytes: TokenBytes, create: bool, version: str, began: Mapping[str, object],
     ) -> Self:  # fmt: skip
         """Open a database; arguments as for :meth:`ticket.store.store.Store.open`."""
         driver.check_version()
@@ -98,7 +98,7 @@ class Session:
                         path, db, lock, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes,
                         notices=notices,
                     )  # fmt: skip
-                    session._begin(version)
+                    session._begin(version, began)
                 except BaseException:
                     connection.close()
                     if fresh:
@@ -109,14 +109,14 @@ class Session:
             lock.close()
             raise
 
-    def _begin(self, version: str) -> None:
+    def _begin(self, version: str, began: Mapping[str, object]) -> None:
         """What a new or migrated database still lacks. The caller holds the lock."""
         with self._transaction() as db:
             known = dict(db.execute("SELECT key, value FROM shop WHERE key = 'schema'").fetchall())
             schema = str(newest())
             if not known:
                 uid = self.token_bytes(16).hex()
-                body: Json = {"uid": uid, "canon": CANON, "version": version, "schema": schema}
+                body: Json = {**began, "uid": uid, "canon": CANON, "version": version, "schema": schema}
                 self.append("shop.start", body)
                 for key in ("uid", "canon", "schema"):
                     db.execute("INSERT INTO shop VALUES(?, ?)", [key, body[key]])
