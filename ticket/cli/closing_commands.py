@@ -13,6 +13,7 @@ from ticket.cli.output import STDIN, as_json, remark, say, say_json, write
 from ticket.cli.ticket_commands import given_lines, report
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.picture import Picture
+from ticket.job.progress import counted
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.job.ticket_document import PROOF, to_document
@@ -95,7 +96,8 @@ def _try_out(documents: Sequence[tuple[str, str | JsonFile]], folder: Path) -> N
 def dump(options: argparse.Namespace) -> None:
     """Tickets as documents: one object for one number, else a list."""
     with open_shop(options) as shop:
-        tickets = [ticket_of(shop, number) for number in options.numbers or shop.store.numbers()]
+        numbers = options.numbers or shop.store.numbers()
+        tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]
         lines = options.form == "lines"
         held = {ticket.number: [] if lines else _pictures(shop, ticket) for ticket in tickets}
         proofs = {

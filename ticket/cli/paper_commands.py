@@ -8,7 +8,7 @@ from ticket.cli.output import as_json, hand_out, say, say_bytes, say_json, to_fi
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.job.errors import InputError, NotFoundError
 from ticket.papers.paper_document import to_document
-from ticket.shop import papers as printing
+from ticket.shop import papers
 from ticket.shop.papers import held_by, view_picture
 from ticket.shop.reading import ticket_of
 
@@ -17,7 +17,7 @@ def paper(options: argparse.Namespace) -> None:
     """The copy of a ticket for one reader."""
     if options.json:
         with open_shop(options) as shop:
-            made = printing.sheet(
+            made = papers.sheet(
                 shop, options.number, options.reader,
                 language=options.language, sources=options.sources, today=options.today,
             )  # fmt: skip
@@ -26,7 +26,7 @@ def paper(options: argparse.Namespace) -> None:
         return
     _binary_has_a_place(options)
     with open_shop(options) as shop:
-        page = printing.paper(
+        page = papers.paper(
             shop, options.number, options.reader, options.form,
             language=options.language, sources=options.sources, width=options.width, today=options.today,
         )  # fmt: skip
@@ -55,7 +55,7 @@ def story_page(options: argparse.Namespace) -> None:
     """The story alone as HTML or PDF."""
     _binary_has_a_place(options)
     with open_shop(options) as shop:
-        made = printing.story(
+        made = papers.story(
             shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
         )
     put(options, made)

@@ -107,8 +107,11 @@ def _output(made: Parser) -> None:
 
 
 def _header(made: Parser) -> None:
-    for flag, (metavar, text) in HEADER_FIELDS.items():
-        made.add_argument(f"--{flag}", metavar=metavar, default=None, help=text.replace("%", "%%"))
+    for name, field in HEADER_FIELDS.items():
+        flags = dict.fromkeys((field.flag, f"--{name}"))  # the second is what the flag was called before
+        made.add_argument(
+            *flags, dest=name.replace("-", "_"), metavar=field.metavar, default=None, help=field.help.replace("%", "%%")
+        )
 
 
 Command = Callable[..., Parser]
@@ -123,16 +126,19 @@ def _jobs(command: Command) -> None:
     made = command(
         "new", "ticket_commands", "new", "open a ticket; what you leave out is asked later",
         "ticket new",
-        "ticket new --vehicle '2019 Corvane Alder' --plate FEN-204 --odometer '100214 mi' --customer 'Ada Fenn'",
+        "ticket new --vehicle '2019 Corvane Alder' --plate FEN-204 --odometer-in '100214 mi' --customer 'Ada Fenn'",
     )  # fmt: skip
     _header(made)
     made = command(
         "set", "ticket_commands", "change_header", "set vehicle, customer, odometer or status of an open ticket",
-        "ticket set 12 --odometer-out '100226 mi' --status ready",
+        "ticket set 12 --odometer-out '100226 mi' --waits-for ready",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     _header(made)
-    made.add_argument("--status", metavar="WORDS", help="open, 'waiting for approval', 'waiting for parts' or ready")
+    made.add_argument(
+        "--waits-for", "--status", dest="status", metavar="WORDS",
+        help="open, 'waiting for approval', 'waiting for parts' or ready",
+    )  # fmt: skip
     made = command(
         "add", "ticket_commands", "add", "add entries: one line each, or - for lines on standard input",
         "ticket add 12 'found: LF inner pad 1.9 mm (min 3.0 per maker)'",

@@ -132,30 +132,30 @@ def _glossary(options: argparse.Namespace) -> None:
 
 def _document(options: argparse.Namespace) -> None:
     """Print the price list or a pack of local rules, or take one in from a file."""
-    from ticket.shop import money as billing
+    from ticket.shop import money
 
     given = " ".join(options.value)
     with open_shop(options) as opened:
         if options.key == "prices":
             if not given:
-                say_json(billing.shown_prices(opened))
+                say_json(money.shown_prices(opened))
                 return
-            taken = billing.set_prices(opened, read_text(given, short=True), given)
+            taken = money.set_prices(opened, read_text(given, short=True), given)
             rates = ", ".join(rate.name for rate in taken.rates)
             say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
-            for doubt in billing.price_doubts(taken, billing.pack(opened)):
+            for doubt in money.price_doubts(taken, money.pack(opened)):
                 remark(doubt)
         elif not given:
-            named = [(identity, billing.find_pack(opened, identity).name) for identity in billing.packs(opened)]
+            named = [(identity, money.find_pack(opened, identity).name) for identity in money.packs(opened)]
             if options.json:
                 say_json([{"id": identity, "name": name} for identity, name in named])
             else:
                 for identity, name in named:
                     say(f"{identity:<10} {name}")
-        elif given in billing.packs(opened):
-            say_json(billing.shown_pack(billing.find_pack(opened, given)))
+        elif given in money.packs(opened):
+            say_json(money.shown_pack(money.find_pack(opened, given)))
         else:
-            own = billing.set_pack(opened, read_text(given, short=True), given)
+            own = money.set_pack(opened, read_text(given, short=True), given)
             say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
 
 

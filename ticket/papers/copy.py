@@ -3,6 +3,7 @@
 from ticket.papers.charges import charges
 from ticket.papers.consent import changes, contacts, deferred, hours
 from ticket.papers.copy_contents import CopyContents, joined
+from ticket.papers.entry_table import entry_table
 from ticket.papers.grounds import grounds
 from ticket.papers.head import covers, dated, facts, sender
 from ticket.papers.picture_blocks import story_and_pictures
@@ -16,7 +17,8 @@ def copy(contents: CopyContents) -> Sheet:
         *_unproved(contents), *_filled(facts(contents)), *_filled(covers(contents)), *_questions(contents),
         *story_and_pictures(contents),
         *charges(contents), *_doubts(contents), *(hours(contents) if contents.reader != "customer" else ()),
-        *contacts(contents), *deferred(contents), *changes(contents), *_statements(contents), *_record(contents),
+        *contacts(contents), *deferred(contents), *changes(contents), *entry_table(contents), *_statements(contents),
+        *_record(contents),
     )  # fmt: skip
     return _sheet(contents, blocks, "ticket", kind)
 

@@ -215,10 +215,11 @@ def clock(shop: Shop, number: int, no: int) -> str:
         new = replace(fact, by=by, clock=(*fact.clock, Clock(now, now)))
         said = f"{shop.person} is on the clock since {now}"
     else:
-        new = replace(fact, clock=tuple(Clock(item.start, now) if item == span else item for item in fact.clock))
+        # A span whose end is its start would still run: one of no minutes is taken away instead of ended.
+        spans = (item if item != span else Clock(item.start, now) for item in fact.clock)
+        new = replace(fact, clock=tuple(item for item in spans if item.start != item.end))
         said = f"{shop.person} was on the clock from {span.start} to {now}"
-    if new == fact:
-        return f"{said}; not a minute has passed"
+        said = f"{shop.person} is off the clock; not a minute had passed" if span.start == now else said
     edit_entry(shop, number, no, new, fact)
     return said
 
@@ -269,14 +270,7 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
     sources = [one for name, text in documents if (one := _json(name, text)) is not None]
     plain = [(name, text) for name, text in documents if isinstance(text, str) and not looks_like_json(text)]
     for name, text in plain:
-        if "\x00" in text:
-            raise InputError(f"{name}: this is no text; nothing was loaded.")
-        if not looks_like_ticket(text):
-            raise InputError(
-                f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
-                " vehicle: says: found: did:"
-            )
-        check_size(text, name)
+        _check_plain(name, text)
     if sources and plain:
         raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
     if sources:
@@ -287,6 +281,18 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
     numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
     shop.store.refresh_words()
     return numbers
+
+
+def _check_plain(name: str, text: str) -> None:
+    """Raise :class:`InputError` where a text cannot be a plain ticket file."""
+    if "\x00" in text:
+        raise InputError(f"{name}: this is no text; nothing was loaded.")
+    if not looks_like_ticket(text):
+        raise InputError(
+            f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
+            " vehicle: says: found: did:"
+        )
+    check_size(text, name)
 
 
 def looks_like_json(text: str) -> bool:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from ticket.job.book_entry import Phrasebook
     from ticket.job.case import Settings
     from ticket.job.ticket import Person
-    from ticket.shop.kept_settings import Kept
+    from ticket.shop.kept_settings import KeptSettings
     from ticket.store.store import Store
 
 
@@ -42,7 +42,7 @@ class Shop:
     now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
     scratch: bool = False
-    _kept: "Kept | None" = None
+    _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
     _book: "Phrasebook | None" = None
     _book_read: bool = False
@@ -94,12 +94,12 @@ class Shop:
         self.close()
 
     @property
-    def kept(self) -> "Kept":
+    def kept(self) -> "KeptSettings":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept_settings import read_kept
+            from ticket.shop.kept_settings import read_kept_settings
 
-            self._kept = read_kept(self.store.settings())
+            self._kept = read_kept_settings(self.store.settings())
             self._people = self.store.people()
             environment.use_zone(self._kept.settings.zone)
         return self._kept

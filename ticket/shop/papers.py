@@ -1,13 +1,21 @@
 """Papers of a ticket: the copy for a reader, or the story alone, in one of the forms."""
 
+from collections.abc import Sequence
+
+from ticket.followups.driving import driving, model_year, visits_of
+from ticket.followups.forecast import project
+from ticket.followups.thread import Thread
 from ticket.job.entry import Entry
-from ticket.job.errors import InputError
+from ticket.job.errors import ConflictError, InputError
 from ticket.job.picture import name_of
+from ticket.job.ticket import Ticket
 from ticket.machine.picture_viewer import show
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.copy_contents import CopyContents
 from ticket.papers.formats import written
+from ticket.papers.reminder import Reminder, letter, short_text, weeks_until
 from ticket.papers.sheet import Sheet
+from ticket.papers.typed_words import to_do, told_reason
 from ticket.shop.copy_making import contents_around, held_by
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
@@ -75,3 +83,41 @@ def view_picture(shop: Shop, number: int, entry: Entry) -> str:
     name = name_of(picture.digest)
     show(picture.content, f"{name}.jpg", f"ticket picture {number} {entry.no} -o FILE")
     return f"The picture {name} is shown beside the terminal."
+
+
+def reminder(shop: Shop, thread: Thread, tickets: Sequence[Ticket], form: str, language: str = "") -> str:
+    """A reminder of work that waits, as a short text or a letter; nothing is sent.
+
+    Args:
+        shop: the shop.
+        thread: the work.
+        tickets: all tickets of its vehicle.
+        form: one of :data:`ticket.papers.reminder.FORMS`.
+        language: empty for the shop's own.
+
+    Raises:
+        ConflictError: it no longer waits.
+    """
+    if not thread.waits:
+        raise ConflictError(f"{thread.ref.ticket}/{thread.ref.no} no longer waits: {thread.state}.")
+    newest = max(tickets, key=lambda ticket: (ticket.opened, ticket.number))
+    contents = contents_of(shop, thread.ref.ticket, "customer", language=language)
+    no, fact, header = thread.ref.no, thread.fact, newest.header
+    found = project(thread.terms, driving(visits_of(tickets), year=model_year(header.vehicle)))
+    weeks, due = weeks_until(found, shop.today)
+    made = Reminder(
+        shop=shop.settings.shop,
+        phone=contents.details.phone,
+        customer=header.customer.name,
+        vehicle=header.vehicle.label or header.vehicle.plate,
+        work=to_do(contents, no, fact.text),
+        why=told_reason(contents, no, "because", fact.because),
+        risk=told_reason(contents, no, "risk", fact.risk),
+        watch=told_reason(contents, no, "watch", fact.watch),
+        since=thread.looks[0].day,
+        weeks=weeks,
+        now=due,
+        stop=fact.judgement == "do not drive",
+    )
+    language = contents.language
+    return short_text(made, language) if form == "text" else letter(made, language, shop.today, shop.settings.dates)

@@ -6,7 +6,7 @@ from ticket.store.phrasebook_rows import KEEP, LOOK
 from ticket.store.transition import STRUCK, FieldChange, changes_of
 
 
-def told(record: Record) -> str:
+def in_words(record: Record) -> str:
     """One phrase, such as ``added 3 found, 4 cause``."""
     body = record.body
     if record.verb == "undo":

@@ -5,6 +5,7 @@ import contextlib
 from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError
+from ticket.job.progress import counted
 from ticket.store import derived, driver, index, state, vehicles
 from ticket.store.index_rows import Indexer, VehicleIndexer
 
@@ -16,7 +17,8 @@ def rebuild(db: Database, indexer: Indexer, of_vehicle: VehicleIndexer) -> None:
     for table in _DERIVED:
         _empty(db, table, f"DELETE FROM {table}")  # noqa: S608
     _empty(db, "ticket_fts", "INSERT INTO ticket_fts(ticket_fts) VALUES('delete-all')")
-    for (number,) in db.execute("SELECT number FROM ticket ORDER BY id DESC").fetchall():
+    numbers = db.execute("SELECT number FROM ticket ORDER BY id DESC").fetchall()
+    for (number,) in counted(numbers, "index", len(numbers)):
         with contextlib.suppress(DamagedError):
             loaded = state.load(db, number)
             index.write_side_rows(db, derived.assembled(db, loaded), loaded, loaded.entries, indexer)

@@ -6,10 +6,11 @@ from typing import Any
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, TicketError
+from ticket.job.progress import counted
 from ticket.store import phrasebook_rows, seal, state, stored_values
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
-from ticket.store.transition import step
+from ticket.store.transition import apply_row
 
 SILENT = ("forget", "look", "shop.key", "shop.key.end", "shop.restore", "shop.pin", "shop.trust")
 """Rows of the shop that change no setting, person or phrase."""
@@ -43,9 +44,9 @@ class Replay:
         elif record.verb == "shop.person":
             self.people[body["id"]] = (body["name"], body["role"])
         elif record.verb in (phrasebook_rows.KEEP, phrasebook_rows.LOOK):
-            phrasebook_rows.fed(self.phrasebook, record)
+            phrasebook_rows.apply_book_row(self.phrasebook, record)
         elif record.ticket is not None:
-            after, _ = step(self.tickets.get(record.ticket), record)
+            after, _ = apply_row(self.tickets.get(record.ticket), record)
             self.tickets[record.ticket] = after
             self.last[record.ticket] = record.seq
         elif record.verb not in SILENT:
@@ -55,7 +56,8 @@ class Replay:
 def broken_seals(db: Database) -> list[tuple[int, str]]:
     """Replay every row, and prove each seal at the row that set it; the row and a sentence where one does not hold."""
     replay, broken = Replay(), []
-    for record in read(db, proved=True):
+    total = db.execute("SELECT count(*) FROM journal").fetchone()[0]
+    for record in counted(read(db, proved=True), "replay", total):
         try:
             replay.feed(record)
             if "facts" in record.body and not _seal_holds(db, replay, record):

@@ -13,7 +13,7 @@ from ticket.store.journal import Record, TokenBytes
 from ticket.store.kept_rows import Keeper
 from ticket.store.signed_heads import Signer
 from ticket.store.state import TicketState
-from ticket.store.transition import step
+from ticket.store.transition import apply_row
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ def ticket_state(db: Database, ticket: int) -> TicketState:
     """
     found: TicketState | None = None
     for record in journal.read(db, "ticket_id = ?", [ticket], proved=True):
-        found, _ = step(found, record)
+        found, _ = apply_row(found, record)
     if found is None:
         raise StoreError(f"the journal holds no ticket with key {ticket}: run ticket audit")
     return found
@@ -73,7 +73,7 @@ def sealed(
         )
     seq = journal.head(db)[0] + 1
     record = Record(seq, at, person, sitting, proved.id, verb, None, body, seal=f"{seq}-")
-    after = step(copy.deepcopy(proved), record)[0]
+    after = apply_row(copy.deepcopy(proved), record)[0]
     ticket = assembled(db, after)
     body |= {"closed": after.closed, "rev": after.rev, "signer": ticket.signed_by} | seal.digests(ticket, after)
     return body if keeper is None else body | kept_rows.keep(db, keeper(ticket), after.id, seq, salts)

@@ -28,7 +28,7 @@ from ticket.store.sealing import PLAIN, Signing
 from ticket.store.signed_heads import Signer
 from ticket.store.state import TicketState, Touched
 from ticket.store.table_version import newest
-from ticket.store.transition import step
+from ticket.store.transition import apply_row
 from ticket.store.views import remake_views
 
 
@@ -219,7 +219,7 @@ class Session:
         moves = verb in _MOVING and now_state is not None
         if moves and now_state is not None:
             self._left |= vehicles.vehicles_of(self.db, [now_state.id])
-        after, touched = step(now_state, record)
+        after, touched = apply_row(now_state, record)
         if moves or verb in _ALWAYS or _concerns_vehicle(after, touched):
             self._stale.add(after.id)
         state.save(self.db, after, touched, fresh=now_state is None)

@@ -40,7 +40,7 @@ from ticket.store.additions import NewEntry
 from ticket.store.briefs import Brief
 from ticket.store.deferred_rows import Waiting
 from ticket.store.driver import damaged, plain_errors
-from ticket.store.event_words import told
+from ticket.store.event_words import in_words
 from ticket.store.index_rows import Indexer, IndexRows, Phrase, VehicleIndexer, VehicleRows, no_rows
 from ticket.store.journal import Event
 from ticket.store.overruled_gaps import Overruled, overruled
@@ -504,7 +504,7 @@ class Store:
             return [
                 Event(
                     record.seq, state.moment(record.at), names.get(record.person, ""), record.verb,
-                    numbers.get(record.ticket) if number is None else number, told(record),
+                    numbers.get(record.ticket) if number is None else number, in_words(record),
                 )
                 for record in journal.read(db, where, values)
             ]  # fmt: skip
@@ -558,8 +558,7 @@ class Store:
     def find(self, query: Query) -> FoundTickets:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
         try:
-            while self.refresh_words():
-                pass
+            upkeep.catch_up(self._session)
             with self._session.reading() as db:
                 return search.find(db, query)
         except StoreError as error:

@@ -5,6 +5,7 @@ from pathlib import Path
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, InputError, StoreError
+from ticket.job.progress import counted
 from ticket.store import derived, driver, reindexing, vehicles
 from ticket.store.audit import audit
 from ticket.store.driver import plain_errors
@@ -29,6 +30,16 @@ def refresh_words(session: Session, limit: int = BATCH) -> int:
             derived.refresh(db, number, session.indexer)
         db.conn.executemany("DELETE FROM dirty WHERE ticket_id = ?", [row[:1] for row in rows])
     return len(rows)
+
+
+def catch_up(session: Session) -> None:
+    """Bring the words of all changed tickets into the word index, a batch at a time."""
+    with plain_errors(session.path):
+        behind = session.db.execute("SELECT count(*) FROM dirty").fetchone()[0]
+    for _ in counted(range(-(-behind // BATCH)), "index", -(-behind // BATCH)):
+        refresh_words(session)
+    while refresh_words(session):  # what others changed meanwhile
+        pass
 
 
 def rebuild(session: Session) -> None:
