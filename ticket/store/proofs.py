@@ -9,6 +9,7 @@ from ticket.job.errors import InputError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
 from ticket.store import document_proof, journal, kept_rows, signed_heads, state
+from ticket.store.forgetting import Erasing
 from ticket.store.kept_rows import KeptPaper
 from ticket.store.session import Session
 from ticket.store.signed_heads import Head
@@ -17,10 +18,15 @@ _KEY_BYTES = 32
 
 
 class Proofs:
-    """The questions, put to one open database."""
+    """The questions, put to one open database.
+
+    Attributes:
+        erasing: what forgets a customer so that every proof still holds.
+    """
 
     def __init__(self, session: Session) -> None:
         self._session = session
+        self.erasing = Erasing(session)
 
     def uid(self) -> str:
         """The random name of the file."""

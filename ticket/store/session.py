@@ -243,6 +243,17 @@ class Session:
             sig = signer.sign(head.signed)
             self.db.execute("INSERT INTO signature(seq, key, sig) VALUES(?, ?, ?)", [seq, signer.id, sig])
 
+    def leave_vehicle(self, ticket: int) -> None:
+        """At the end of this action, keep anew what is kept of the vehicle a ticket is of, and of the one it was of."""
+        self._left |= vehicles.vehicles_of(self.db, [ticket])
+        self._stale.add(ticket)
+
+    def compact(self) -> None:
+        """Write the file anew without what was freed, and fold the log in."""
+        with plain_errors(self.path), self._lock:
+            self.db.execute("VACUUM")
+            self.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+
     def known(self, number: int, newest: int) -> tuple[int, Ticket]:
         """A ticket with its newest row of the journal, kept from before where that is still the newest."""
         known = self.kept.get(number)
