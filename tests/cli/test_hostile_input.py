@@ -67,6 +67,7 @@ COMMANDS = {
     "load": (["P"],),
     "dump": (["N"], ["--as", "lines"], []),
     "backup": (["W"], ["P", "--keep", "N"]),
+    "forget": (["N"], ["--customer", "T"], ["--plate", "T"], ["1", "--yes", "--why", "T"], ["1", "--also", "N"]),
     "rescue": (["P", "W"], ["shop.db", "W"]),
     "restore": (["P"], ["P", "--aside"], ["shop.db", "--to", "W"]),
     "bill": (["N"],),
