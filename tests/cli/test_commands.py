@@ -85,7 +85,7 @@ def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Command) -> Non
     assert "0.06" not in run("story", "1").stdout
     audit = facts(run("audit", "--deep", "--json"))
     assert audit["ok"]
-    assert audit["first_bad"] is None
+    assert audit["differences"] == []
 
 
 def test_entries_come_back_with_id_kind_and_remarks(ticket: Command) -> None:
@@ -225,4 +225,4 @@ def test_a_changed_byte_is_found(ticket: Command, tmp_path: Path) -> None:
     subprocess.run([sys.executable, "-c", script, str(database)], check=True)
     audit = ticket("audit", "--json")
     assert audit.returncode == 1
-    assert facts(audit)["first_bad"] == 3
+    assert [one["row"] for one in facts(audit)["differences"] if one["row"]] == [3]

@@ -33,23 +33,25 @@ READINGS = {
     "moment": (", now {n}{u}", ", {n}{u} after cleaning", ", after adjusting {n}{u}"),
     "thing": (", {noun} {n}{u}", ", {noun} reads {n}{u}"),
     "condition": (", {n}{u} hot", ", hot {n}{u}", ", {n}{u} with lights on"),
+    "behind": (" and {n}{u} {place}", ", {n}{u} {place}"),
 }
 _EDGES = ("edge", "rim", "shoulder", "bolt line", "weld", "flange face")
 _NOUNS = ("spindle", "hinge", "roller", "bracket", "shackle", "spacer", "pulley", "housing")
-_PLACES = ("right", "rear", "LH", "RR", "nearside")
+_PLACES = {"right": "right", "RH": "right", "RR": "right rear", "R": "right"}
 _ODD = ("gronk", "blorp", "trundle", "fettle", "scrobble", "plink")
 """Verbs nobody lists: two of them are real ones of one county."""
 
 
 @dataclass(frozen=True, slots=True)
 class Aside:
-    """A line, its two figures as typed, what the second is, and whether it was read as well."""
+    """A line, its two figures as typed, what the second is, whether it was read as well, and where each was."""
 
     text: str
     first: str
     second: str
     what: str
     read: bool
+    places: tuple[str, str] = ("", "")
 
 
 def asides(seed: int, count: int) -> Iterator[Aside]:
@@ -64,12 +66,15 @@ def asides(seed: int, count: int) -> Iterator[Aside]:
         first, second = (f"{random.uniform(least, most):.{decimals}f}" for _ in range(2))
         shape = random.choice(table[what])
         gap = random.choice(("", " ")) if unit in ("mm", "V", "A", "psi") else " "
-        place = random.choice(("left ", "front ", "")) if what != "place" or not read else "left "
+        sided = what in ("place", "behind")
+        there = random.choice(sorted(_PLACES))
+        lead, behind = ("", " left") if what == "behind" else ("left " if sided else random.choice(("left ", "")), "")
         tail = shape.format(
             n=second, u=gap + unit, edge=random.choice(_EDGES), noun=random.choice(_NOUNS), odd=random.choice(_ODD),
-            place=random.choice(_PLACES),
+            place=there,
         )  # fmt: skip
         if float(first) == float(second) or float(second) == 0:
             continue
         made += 1
-        yield Aside(f"{place}{thing} {first}{gap}{unit}{tail}", first, second, what, read)
+        places = ("left", _PLACES[there]) if read and sided else ("", "")
+        yield Aside(f"{lead}{thing} {first}{gap}{unit}{behind}{tail}", first, second, what, read, places)

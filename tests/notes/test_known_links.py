@@ -35,7 +35,6 @@ def is_asked(said: Json) -> bool:
         ("fuel pressure 2.8 bar, regulated to 3.5", ["2.8"]),
         ("tyre 1.9 bar, 2.4 on the door", ["1.9"]),
         ("rotor 21.8 mm, 22 mm is as thin as it goes", ["21.8"]),
-        ("axle stub 34.9 mm where the seal runs, new part measures 35.1", ["34.9"]),
         ("duals RR inner 85 outer 60 psi, both to be 100", ["85", "60"]),
         ("alternator only 61 A at 1500 rpm, 80 % of that is the pass", ["61"]),
         ("bucket pin 49.2 mm in 50.1 bush", []),

@@ -91,7 +91,6 @@ def test_limits(bracket: str, limits: Limits) -> None:
         ("no 12 V (min 11)", "Which reading do these limits judge?", "(min 11)"),
         ("pads fine (min 3)", "Which reading do these limits judge?", "(min 3)"),
         ("leak-down 3 62 % (max 20)", "was not read", "3 62 %"),
-        ("end play 1 1/2 mm", "more than one way", "1 1/2"),
         ("pads 4 mm (min 3, min 4)", "not understood", "4 mm (min 3, min 4)"),
         ("pads 4 mm (3 or so)", "not understood", "4 mm (3 or so)"),
         ("cyl 1-6 410 405 398 psi (min 350)", "6 positions and 3 values", "cyl 1-6 410 405 398 psi"),

@@ -53,3 +53,13 @@ def test_most_second_readings_are_stated() -> None:
     missed = [line for line in lines if not is_stated(meaning_of(read(line.text)), line.second)]
     share = 1 - len(missed) / len(lines)
     assert share >= WANTED, (share, Counter(line.what for line in missed), [line.text for line in missed[:12]])
+
+
+def test_each_of_two_values_stands_at_its_own_place() -> None:
+    bad = []
+    for line in (line for line in asides(17, COUNT) if line.places[0]):
+        for one in meaning_of(read(line.text))["measurements"]:
+            first = Fraction(one["value"]) == Fraction(line.first)
+            if " ".join(one["at"]) != line.places[0 if first else 1]:
+                bad.append((line.text, one["value"], one["at"]))
+    assert not bad, (len(bad), bad[:8])

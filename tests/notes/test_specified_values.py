@@ -22,6 +22,8 @@ def specified(line: str) -> Specified:
         ("expansion cap lifts at 0.7 bar, 1.1 stamped on it", [("0.7", "1.1", "none")]),
         ("shackle pin 24.1 mm new 25", [("24.1", "25", "none")]),
         ("lever travel 40 mm vs 55", [("40", "55", "none")]),
+        ("axle stub 34.9 mm where the seal runs, new part measures 35.1", [("34.9", "35.1", "none")]),
+        ("hinge bolt 40 Nm, found 22", [("22", "40", "none")]),
     ],
 )
 def test_another_state_of_the_thing_is_a_specified_value(line: str, wanted: Specified) -> None:

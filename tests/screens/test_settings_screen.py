@@ -202,7 +202,7 @@ async def test_what_is_typed_is_shown_literally(database: Path) -> None:
 
 async def test_the_rules_stand_side_by_side_with_their_standing(database: Path) -> None:
     async with opened(database, (120, 40)) as (app, pilot):
-        await pilot.press("c")
+        await pilot.press("alt+v")
         await pilot.pause()
         assert isinstance(app.screen, CompareScreen)
         text = " ".join(" ".join(row.text for row in app.screen.query_one("#page", Page).rows).split())

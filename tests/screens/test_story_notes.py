@@ -41,7 +41,7 @@ async def story(database: Path) -> AsyncIterator[tuple[TicketApp, Pilot[int]]]:
         await pilot.pause(0.3)
         app.open_ticket(number)
         await pilot.pause()
-        await pilot.press("alt+s")
+        await pilot.press("ctrl+t")
         await pilot.pause()
         assert isinstance(app.screen, StoryScreen)
         yield app, pilot
@@ -64,7 +64,7 @@ def entries(app: TicketApp) -> list[BookEntry]:
 
 
 def said(app: TicketApp) -> str:
-    return " ".join(notice.message for notice in app._notifications)
+    return app.told
 
 
 def box(app: TicketApp) -> str:
@@ -193,7 +193,7 @@ def test_the_rows_of_a_note_fit_and_show_the_word_in_doubt(tmp_path: Path, width
             assert len(rows) == ROWS
             assert all(cell_len(row.text) <= width for row in rows)
             start, end = doubt_of(note, ())
-            doubted = [span.text for row in rows for span in row.spans if span.style == "doubt"]
+            doubted = [span.text for row in rows for span in row.spans if span.style == "unread"]
             assert doubted == ([note.line[start:end]] if end else []) or len(note.line) > width
             choices = phrasebook.widths_of(shop, 1, note, note.sentence.text)
             assert all(cell_len(row.text) <= max(width, 20) for row in width_rows(choices, 0, max(width, 20)))

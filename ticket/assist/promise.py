@@ -1,4 +1,4 @@
-"""When a promise typed in free words falls due. Pure: words and days in, a day out."""
+"""When a promise typed in free words falls due. Pure: words and days in, a day and a time out."""
 
 from collections.abc import Sequence
 from datetime import date, timedelta
@@ -11,6 +11,7 @@ _MONTHS = (
 ).split()  # fmt: skip
 _ISO = Regex(r"\b(\d{4})-(\d\d)-(\d\d)\b")
 _WORD = Regex(r"[a-z]+|\d+")
+_NUMBER = Regex(r"\d+")
 _HOUR = Regex(r"\b(?:noon|midday|\d{1,2}(?::\d\d)?\s*(?:am|pm|o'clock)|\d{1,2}:\d\d)\b")
 
 
@@ -45,6 +46,20 @@ def promised_day(text: str, opened: date) -> date | None:
 def _begun(names: Sequence[str], word: str) -> int | None:
     """Which of some names a word of three letters or more begins."""
     return next((i for i, name in enumerate(names) if len(word) > 2 and name.startswith(word)), None)
+
+
+def promised_minute(text: str) -> int | None:
+    """The time of day a promise names, in minutes since midnight; ``None`` where it names none."""
+    match = _HOUR.search(text.casefold())
+    if match is None:
+        return None
+    if match[0] in ("noon", "midday"):
+        return 12 * 60
+    numbers = [int(number) for number in _NUMBER.findall(match[0])]
+    hour, minute = numbers[0], numbers[1] if len(numbers) > 1 else 0
+    if "m" in match[0]:  # am or pm: 12 am is midnight, 12 pm is noon
+        hour = hour % 12 + (12 if "pm" in match[0] else 0)
+    return hour * 60 + minute if hour < 24 and minute < 60 else None
 
 
 def _day(year: int, month: int, day: int) -> date | None:

@@ -72,7 +72,7 @@ def _entry(written: Written) -> str:
 
 
 def _import(options: argparse.Namespace) -> int:
-    text = read_text(options.table)
+    text = read_text(options.table, short=True)
     with open_shop(options) as shop:
         try:
             merged = import_codes(shop, text, options.accept)

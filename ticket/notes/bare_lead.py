@@ -21,7 +21,7 @@ from ticket.notes.tokens import Token, tokens_of
 _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
-_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|maybe|ruled +out))\s+(?=\S)", re.A)
+_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|ruled +out))\s+(?=\S)", re.A)
 _OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
 _NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
@@ -57,6 +57,8 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
         )
     if kind == "used":
         return _is_amount(tokens)
+    if kind == "proof":  # "proof test 12 bar" and "proof of purchase" are findings
+        return tokens[0].low not in ("test", "tested", "load", "pressure", "of", "that")
     if kind == "told":
         return tokens[0].low in _WHOM or _names_somebody(tokens[0])
     return tokens[0].kind == "word"

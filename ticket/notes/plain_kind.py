@@ -231,7 +231,7 @@ def _is_labour(tokens: Sequence[Token], text: str, *, named: bool) -> bool:
     worked = any(_is_operation(tokens, at) for at in range(len(tokens)))
     if not named and not worked and not out_and_in(tokens):
         return False
-    found = [amount for amount in amounts(tokens) if amount.whole and amount.hours <= LONGEST_JOB]
+    found = [one for one in amounts(tokens) if (one.whole or named) and one.hours <= LONGEST_JOB]
     return (
         len(found) == 1
         and standing(tokens, found[0]) in ("plain", "labour")

@@ -5,6 +5,7 @@ from itertools import chain
 from typing import assert_never
 
 from ticket.job.text import one_line
+from ticket.job.width import cells, padded, wrapped
 from ticket.papers.sheet import (
     Block,
     Facts,
@@ -23,7 +24,6 @@ from ticket.papers.sheet import (
     lines_of,
 )  # fmt: skip
 from ticket.papers.story_blocks import story_blocks
-from ticket.papers.width import cells, padded, wrapped
 from ticket.story.sentence import Story
 
 LEAST_WIDTH = 20

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from importlib import import_module
@@ -58,7 +59,8 @@ class Shop:
 
     def close(self) -> None:
         """Close the database; words typed today become searchable."""
-        self.store.refresh_words()
+        with suppress(StoreError):  # a damaged word index, or a full disk: they wait there, and no work is undone by it
+            self.store.refresh_words()
         self.store.close()
 
     def __enter__(self) -> "Shop":

@@ -99,7 +99,7 @@ def apply_row(state: TicketState | None, record: Record) -> tuple[TicketState, T
             raise _sealed(state)
         state.status, state.closed, state.signed_by, state.seal = "signed", record.at, record.person, record.seal
         rises = True
-    elif record.verb == "look":
+    elif record.verb in ("look", "keep"):
         return state, touched
     elif record.verb == "forget":  # one row per ticket; which words are blank shows in the rows that held them
         for no in body.get("masked", ()):
@@ -130,6 +130,7 @@ def _opened(record: Record) -> TicketState:
         state.closed, state.signed_by, state.seal = body["closed"], body["signed_by"], record.seal
         if "fits" in body:  # kept since the tables have a place for it
             state.was_seal, state.was_fits = body["was"], body["fits"]
+    state.was_proof = body.get("proof", "")
     return state
 
 

@@ -4,43 +4,25 @@ In doubt nobody is judged, and a question is asked.
 """
 
 import re
-from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import is_rest
-from ticket.notes.finding.grammar import CONDITIONS
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS, STATES
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
 from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+from ticket.notes.finding.under_conditions import CONDITIONS
+from ticket.notes.finding.wear_sides import needed_side, side_of_new, wear_side
 from ticket.readings.units import find
 
 _CLOSE = 4  # a value without a unit takes that of its limits only this near to them: 2.8 beside 25 psi may be bar
 _FAR = 10  # a bare limit this many times off every reading was meant in another unit
 _NEAR, _APART = 3, 6
 """A bare limit belongs to readings at most so many times off it, if those of other dimensions are this far off."""
-_WEARS_DOWN = (
-    "pad", "lining", "linings", "shoe", "rotor", "disc", "disk", "tread", "thick", "brush", "friction", "tyre", "tire",
-)  # fmt: skip
-_WEARS_UP = (
-    "drum", "play", "runout", "run-out", "gap", "clearance", "travel", "stroke", "stretch", "draw", "leak", "backlash",
-    "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation",
-        "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free", "pushrod", "loss", "lost",
-    "ripple", "delta", "smoke", "warp", "conductiv", "rock", "looseness", "endfloat", "end-float", "end float",
-    "endplay", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
-)  # fmt: skip
-_SIZES = frozenset({"length", "height"})
-_EMITTED = frozenset({"co", "hc", "nox", "opacity"})
-"""What is emitted has a largest value alone (UN Regulation No. 83 and the laws on roadworthiness tests)."""
-_NO_DISC = ("discharg", "discon", "discol", "discov")
-_TOOLS = frozenset({"tester", "gauge", "pump", "tool"})
-_MOST_IS_THE_LIMIT = frozenset({"time", "current", "temperature"})
-"""Of these one limit is the largest, whatever was measured: a time, a draw, a heat."""
-_FREEZING = frozenset({"coolant", "antifreeze", "freeze", "freezing", "washer", "fluid", "glycol", "mix"})
 WHICH = "Which reading do these limits judge? Put them right behind it."
 FOREIGN = "No reading here is in the unit of these limits. Which one do they judge?"
 TWO_THINGS = "Do these limits hold for all of these readings? Put them behind each one they judge."
@@ -274,15 +256,20 @@ _AT_ODDS = (
     {"static", "cranking"},
     {"wet", "dry"},
     {"open", "closed"},
+    {"up", "down"},
+    {"high", "low"},
+    {"high", "down"},
+    {"low", "up"},
 )
 
 
+_WAYS = frozenset({"up", "down", "high", "low"})
 _HELD_UNDER = STATES.union(*_AT_ODDS, {"crank", "rest", "resting", "rpm", "revs", "warm"})
 
 
 def _at_odds(reading: Reading, given: GivenLimits) -> bool:
     """Limits for the cold say nothing of a hot reading."""
-    words = {word for condition in reading.when for word in condition.text.casefold().split()}
+    words = _conditions(reading) | {token.text for token in reading.subject if token.text in _WAYS}
     own = set(given.when.casefold().split()) | set(given.own)
     return any(len(pair & words) == 1 and len(pair & own) == 1 and pair & words != pair & own for pair in _AT_ODDS)
 
@@ -501,7 +488,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         return SEVERAL_LIMITS
     given = _in_notation(members, given)
     if given.wear is not None:
-        side = _needed_side(nearest, given) if given.needed else _wear_side(nearest) or _side_of_new(nearest, given)
+        side = needed_side(nearest, given) if given.needed else wear_side(nearest) or side_of_new(nearest, given)
         if not side:
             return WEAR_SIDE
         given = with_bound(replace(given, wear=None), side, given.wear)
@@ -584,48 +571,6 @@ def _times(amount: Amount) -> Amount:
 def _kilo(amount: Amount) -> Amount:
     value = (amount.value or Fraction(0)) / 1000
     return replace(amount, value=value, text=mixed_text(value), shape="decimal")
-
-
-def _wear_side(reading: Reading) -> str:
-    """The side on which a thing passes its limit: what wears off falls below it, what wears out rises above it."""
-    words = [token.text for token in reading.subject]
-    if any(word in _TOOLS for word in words):
-        return ""
-    if not _SIZES.isdisjoint(words):
-        return ""  # "spring free length 312, limit 318": how long or high it is says nothing of its wear
-    worn = [side for word in reversed(words) for side in _sides_of(word)]
-    down, up = "low" in worn[:1], "high" in worn[:1]  # the last noun says what was measured: disc runout, drum lining
-    if reading.amount.dimension == "length":
-        up = up or any(word.removesuffix("s").endswith("joint") for word in words)  # what is measured of it is its play
-    if not (down or up):
-        up = reading.amount.dimension in _MOST_IS_THE_LIMIT and not _FREEZING.intersection(words)
-    return "" if down == up else "low" if down else "high"
-
-
-def _sides_of(word: str) -> Iterator[str]:
-    """On which sides what is called by this word passes its limit."""
-    if word.startswith(_WEARS_DOWN) and not word.startswith(_NO_DISC):
-        yield "low"
-    if word.startswith(_WEARS_UP) or word in _EMITTED:
-        yield "high"
-
-
-def _side_of_new(reading: Reading, given: GivenLimits) -> str:
-    """``49.3 mm, new 50.8, wear limit 49.0``: it wears from what it was new towards its limit."""
-    new = reading.limits.nominal if reading.limits else None
-    if new is None or given.wear is None or None in (new.value, given.wear.value) or new.value == given.wear.value:
-        return ""
-    return "low" if (given.wear.value or 0) < (new.value or 0) else "high"
-
-
-def _needed_side(reading: Reading, given: GivenLimits) -> str:
-    """What it needs is the least; of a point of freezing it is the warmest, and of wear nobody knows what is meant."""
-    words = {token.text for token in reading.subject}
-    if _FREEZING & words and reading.amount.dimension in ("temperature", ""):
-        return "high" if given.wear and given.wear.signed else ""
-    if reading.amount.dimension in ("time", "length", "temperature") or any(w.startswith(_WEARS_UP) for w in words):
-        return "low" if any(word.startswith(_WEARS_DOWN) for word in words) else ""
-    return "low"
 
 
 def _far_off(members: list[Reading], given: GivenLimits) -> bool:

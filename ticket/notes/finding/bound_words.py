@@ -5,7 +5,6 @@ and a person is asked. The tables are common practice, no source.
 """
 
 from dataclasses import replace
-from itertools import pairwise
 
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Line, Token
@@ -20,8 +19,6 @@ _BOUNDING = frozenset(
     " told said wrote written claimed quoted reported".split()
 )
 """Words beside a number that make it a bound, advice, a stamp, a rating, a wish, or what somebody else said."""
-_SWITCHING = frozenset({"cut-off", "cutoff", "threshold", "trip", "trips"})
-"""Where it switches is read as well: it bounds only behind a reading of the same dimension."""
 BOUND = "Is this a limit, and for which reading? Write min or max in front of it, right behind the reading."
 _SET = frozenset(
     "pumped pressurised pressurized inflated filled aired torqued tightened nipped tensioned adjusted set preset"
@@ -90,16 +87,12 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
         return False
     words = {token.text for token in _beside(part, at) if token.letter in "wvlhsdyk"}
     before = any(one.part < reading.part and _alike(one, reading) for one in done.readings)
-    if before and part[at - 1].text in ("says", "say") and words.isdisjoint(_INSTRUMENTS):
-        return True
     behind = part[at + 1 : at + 3]
     if (
         behind
         and behind[0].text.split(" ")[0] == "of"
         and (behind[0].text.split(" ")[1:] or [behind[-1].text])[0] in _THAT
     ):
-        return True
-    if before and (not words.isdisjoint(_SWITCHING) or _is_reference([token.text for token in part[:at]])):
         return True
     if before and reading.token.amount.bare and not reading.places and _is_for_all(done, reading):
         return True
@@ -117,10 +110,6 @@ def _beside(part: list[Token], at: int) -> list[Token]:
 
 _THAT = frozenset("that this it them those these which spec rated nominal".split())
 """``80 % of that is the pass``: a share of what was told before."""
-_INSTRUMENTS = frozenset(
-    "gauge guage meter tester tool scanner scan dash screen display scope multimeter infrared app it one".split()
-)
-"""What says a figure because it measures it; all else says what should be."""
 _EVERY = frozenset("both all each every either".split())
 
 
@@ -129,15 +118,6 @@ def _is_for_all(done: Walked, reading: Reading) -> bool:
     words = {word for token in done.parts[reading.part] for word in token.text.split(" ")}
     placed = [one for one in done.readings if one.part < reading.part and one.clause == reading.clause and one.places]
     return len({one.places for one in placed}) > 1 and not _EVERY.isdisjoint(words)
-
-
-def _is_reference(words: list[str]) -> bool:
-    """``full is 1.28``, ``new ones are 12``: another state of the thing, told beside what was read of it."""
-    return any(one in _REFERENCES and (other in _LIKENED) for one, other in pairwise(words))
-
-
-_REFERENCES = frozenset("full new normal healthy good correct original standard stock fresh unworn".split())
-_LIKENED = frozenset("is are was would one ones part parts".split())
 
 
 def _is_written(behind: list[Token]) -> bool:

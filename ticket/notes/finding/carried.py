@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import source_of, without_source
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
@@ -117,6 +118,8 @@ def units_of_things(done: Walked) -> None:
         amount = reading.amount
         if amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches") and _is_vacuum(words):
             reading.amount = replace(amount, unit="inHg", dimension="pressure")
+        elif amount.bare and amount.shape == "whole" and (amount.value or 0) >= SLOWEST and "revs" in words:
+            reading.amount = replace(amount, unit="rpm", dimension="rotation", bare=False)
         elif amount.bare and amount.shape == "decimal" and _is_voltage(amount, words):
             reading.amount = replace(amount, unit="V", dimension="voltage", bare=False)
         elif amount.bare and amount.shape == "k" and amount.value and _is_resistance(reading, words):
@@ -284,7 +287,10 @@ def _one_list(one: Reading, other: Reading) -> bool:
     if one.series and one.series == other.series:
         return True
     if one.name == other.name and one.name and (one.when or other.when or one.pair or other.pair):
-        return other.amount.bare and one.amount.dimension != "cranking current"
+        moments = {one.pair, other.pair} == {"before", "after"}
+        return (other.amount.bare or moments) and one.amount.dimension != "cranking current"
+    if one.name == other.name and one.name and other.part == one.part + 1 and _told_where(other):
+        return other.amount.bare and _in_reach(one.amount, other.amount)
     if other.pair == "after" and one.pair in ("before", "passing"):
         return True  # "12.4 V at rest, drags down to 8.9": one value on its way
     words, others = ({t.text for t in r.name if t.text not in _FOR_ALL} for r in (one, other))
@@ -298,6 +304,19 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in OPPOSITES)
+
+
+def _told_where(reading: Reading) -> bool:
+    """``60 at the slackest``: nothing but a place stands behind the figure."""
+    behind = [token for token in reading.subject if token not in reading.name]
+    return bool(behind) and behind[0].text in ("at", "on", "in") and behind[0].start > reading.token.start
+
+
+def _in_reach(one: Amount, other: Amount) -> bool:
+    """Neither is more than so many times the other."""
+    if not one.value or not other.value:
+        return False
+    return 1 / _NEAR_IN_SIZE <= abs(other.value / one.value) <= _NEAR_IN_SIZE
 
 
 _ALIKE = 8

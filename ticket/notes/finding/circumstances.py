@@ -28,6 +28,20 @@ def find_circumstances(line: Line) -> None:
     _read_idle(line)
 
 
+_FROM = Regex(r"(?<=C)Pq(?=[,;)]|\Z)")
+
+
+def find_starts(line: Line) -> None:
+    """``lost 7 psi in 15 s from 30``: where it fell from."""
+    for match in reversed(list(_FROM.finditer(line.letters))):
+        word, number = line.tokens[match.start() : match.end()]
+        before = [one.amount for one in line.tokens[: match.start()] if one.letter == "q"]
+        alike = before and (number.amount.bare or number.amount.dimension == before[-1].dimension)
+        if word.text == "from" and alike and (number.amount.value or 0) > (before[-1].value or 0):
+            text = line.text[word.start : number.end]
+            line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (number,))]
+
+
 def _replace(line: Line, pattern: Regex, holds: "object") -> None:
     for match in reversed(list(pattern.finditer(line.letters))):
         tokens = line.tokens[match.start() : match.end()]

@@ -5,6 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
+from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -20,17 +21,20 @@ from ticket.notes.finding.part_order import (
     name_behind,
     name_by_rating,
     names_next,
+    now_follows,
     place_kept,
     run_of_places,
     series_of,
     set_changed,
     set_older,
+    stacked,
     take_moments,
     told_how,
     with_thing,
     words_stand_behind,
 )
 from ticket.notes.finding.part_words import (
+    COARSE_FIRST,
     COLOURS,
     DOINGS,
     EDGES,
@@ -38,18 +42,14 @@ from ticket.notes.finding.part_words import (
     NOT_LIMITS,
     ONES,
     PRONOUNS,
-    SETTING,
+    SAYING_HOW,
     STATES,
     SYSTEMS,
     WHOLE_TOPICS,
-    before_clash,
     is_list,
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
-
-_SAYING_HOW = frozenset("at @ with w/ while during under in".split())
-"""Words that open a condition of all that stands before it; a bare state is of the last value alone."""
 
 
 class Part:
@@ -76,6 +76,7 @@ class Part:
         self.blocked = False  # a preposition stands right before the next number
         self.conditions_lead = conditions_lead(tokens)
         self.at = 0
+        self.base: dict[str, str] | None = None  # the positions in front of the first value
         self.postfix = is_postfix(tokens)
         self.words_behind = words_stand_behind(tokens)
         self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
@@ -108,15 +109,13 @@ class Part:
         elif token.letter in "xX":
             self.walk.done.left.append(replace(token, letter="x"))
             self._doubt(NOT_LIMITS if token.letter == "X" else "A number here can be read in more than one way.")
-        elif token.letter == "?":
-            self.walk.done.unsure.append(token)
-            self.words.append(token)
         elif token.letter == "H":
             self.walk.heading.append(token)
         elif token.letter == ":":
             self._heading()
-        elif token.letter in "lhsd":
-            self.announced = True
+        elif token.letter in "?lhsd":
+            self.announced = self.announced or token.letter != "?"
+            self.walk.done.unsure += [token] if token.letter == "?" else []
             self.words.append(token)
         elif token.letter == "P":
             self.blocked = True
@@ -178,6 +177,9 @@ class Part:
             self.when.append(token)
         elif self._amount_follows():
             self.lead.append(token)
+        elif self.words and self.walk.done.readings and self._is_of_fluid(token):
+            for reading in (one for one in self.walk.done.readings if one.part == self.walk.done.readings[-1].part):
+                reading.when.append(token)
         elif self.walk.done.readings and not self.words and "x" not in {one.letter for one in self.tokens}:
             for reading in self._said_behind():
                 reading.when.append(token)
@@ -186,11 +188,18 @@ class Part:
         else:
             self.when.append(token)
 
+    def _is_of_fluid(self, token: Token) -> bool:
+        """``outlet 96 F, engine at 185 F``: how warm a fluid was while all that was read."""
+        warm = any(one.amount.dimension == "temperature" for one in token.held or () if one.letter == "q")
+        alone = warm and all(word.text in FLUIDS for word in self.words)
+        self.words = [] if alone else self.words
+        return alone
+
     def _closed_by(self, token: Token, shared: list[Reading]) -> list[Reading]:
         """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
         own = self.made[-1]
         apart = own.pair or any(one.when for one in self.made)
-        led = token.held or token.text.split(" ")[0] in _SAYING_HOW
+        led = token.held or token.text.split(" ")[0] in SAYING_HOW
         ends = token.text.split(" ")[0] in ("after", "before", "since", "once") and not own.places
         if len(self.made) > 1 and not apart and not ends and (led or own.series or own.places):
             return list(
@@ -255,8 +264,10 @@ class Part:
                 break
         self.at = at
         if self._of_another_thing(run):
-            self.walk.stack = {}
-        places = self._stacked(run)
+            self.walk.stack = self.base = {}
+        elif self.postfix and self.made and self.base is not None:
+            self.walk.stack = dict(self.base)  # "68.06 top 68.03 mid": each value has a place of its own
+        places = stacked(self.walk, run)
         if self.postfix and self.waiting:
             self._place_behind(places, joined=joined)
             return
@@ -290,33 +301,6 @@ class Part:
                 reading.places = (*reading.places, *more)
             self.places = []
 
-    def _stacked(self, run: list[Token]) -> list[Places]:
-        """Positions of different directions make one; a direction said again begins the next."""
-        base = dict(self.walk.stack)
-        alternatives: list[dict[str, str]] = []
-        current: dict[str, str] | None = None
-        for token in run:
-            directions = [direction for direction, _ in token.held]
-            if current is None or any(d in self._said for d in directions):
-                start = current if current is not None else base
-                kept = before_clash(start, directions)
-                current = kept | dict(token.held)
-                if alternatives and self._said and not any(d in self._said for d in directions):
-                    alternatives[-1] = current
-                else:
-                    alternatives.append(current)
-                self._said = set(directions)
-            else:
-                current = current | dict(token.held)
-                alternatives[-1] = current
-                self._said |= set(directions)
-        self._said = set()
-        if alternatives:
-            self.walk.stack = alternatives[-1]
-        return [tuple(one.items()) for one in alternatives]
-
-    _said: set[str] = set()  # noqa: RUF012  directions of the position being read
-
     def _place_behind(self, places: list[Places], *, joined: bool) -> None:
         group, self.waiting = self.waiting, []
         if joined and len(group) == 1 and len(places) > 1:
@@ -332,6 +316,7 @@ class Part:
 
     # ------------------------------------------------------------------ values
     def _values(self) -> None:
+        self.base = dict(self.walk.stack) if self.base is None else self.base
         run, joins = self._run_of_values()
         if self.announced:
             self._doubt(NOT_LIMITS)
@@ -343,7 +328,7 @@ class Part:
             return
         if is_set_to(self.words, changed=self.change) and self._was_read(run):
             self.words, self.change, self.passing = [], True, False
-        if self.reference and (self._now_follows() or self._was_before(run)):
+        if self.reference and (now_follows(self.walk, self.tokens, self.at) or self._was_before(run)):
             self.reference = False
             self.reversed = bool(self.walk.done.readings) and not self.made
         if self.reference:
@@ -352,6 +337,9 @@ class Part:
             self.words = []
             return
         amounts = [token.amount for token in run]
+        if len(run) > 1 and not (joins or self.places or amounts[-2].bare) and amounts[-1].bare:
+            self.walk.done.left.append(replace(run.pop(), letter="x"))  # "ring 100 teeth 2 damaged"
+            amounts.pop()
         if len(run) > 1 and not joins and len(self.places) < 2 and not is_list(amounts):
             loose = [token for token in run[:-1] if token.amount.bare and token.amount.shape == "whole"]
             self.walk.done.left += [replace(token, letter="x") for token in loose]
@@ -360,15 +348,6 @@ class Part:
                     self._state([token])
             return
         self._state(run)
-
-    def _now_follows(self) -> bool:
-        """``was 4 psi, now 31 psi`` and ``14.2 V now, was 12.4``: both ends of a change stand on the line."""
-        was = any(token.letter == "v" and token.text in ("was", "were") for token in self.tokens[: self.at])
-        behind = self.tokens[self.at] if self.at < len(self.tokens) else None
-        before = behind is not None and behind.text.startswith("before")
-        now = any(token.text == "now" or token.letter == "r" for token in self.walk.line.tokens)
-        set_to = any(one.text in SETTING and other.text == "to" for one, other in pairwise(self.walk.line.tokens))
-        return was and (before or now or set_to)
 
     def _was_before(self, run: list[Token]) -> bool:
         """``158 psi after rings, was 92``: of the thing that was just read, in a part of its own, its older value."""
@@ -422,6 +401,9 @@ class Part:
         self.words, moments = take_moments(self.words, self.tokens[self.at :], self.walk)
         self.when += moments
         subject, own_words = self._named(run)
+        self.change = self.change and not (
+            own_words and not self.same_thing and not self.made and self._is_new(subject)
+        )
         if (not own_words or self.same_thing) and self.walk.topic_when:
             self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
@@ -471,6 +453,12 @@ class Part:
         self.change, self.reversed, self.moment = False, False, None
         self.words, self.when, self.places = [], [], []
 
+    def _is_new(self, subject: tuple[Token, ...]) -> bool:
+        """``hose crimped 40 %, temp climbs to 240``: no word of the name was said of what was read before."""
+        last = self.walk.done.readings[-1:]
+        known = {token.text for one in last for token in one.subject}
+        return bool(last) and known.isdisjoint(token.text for token in subject)
+
     def _newer(self, run: list[Token]) -> list[Reading]:
         """The readings of today that older values behind "was" belong to, one for each."""
         newer = self.walk.done.readings[-len(run) :] if self.reversed else []
@@ -506,7 +494,8 @@ class Part:
         texts = {token.text for token in self.walk.subject}
         # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
         carried = self.walk.subject is self.walk.carried
-        if self.walk.subject and not carried and all(token.text in texts for token in words):
+        other = run[-1].amount.dimension == "temperature" and in_another_unit(self.walk, run, anywhere=True)
+        if self.walk.subject and not carried and not other and all(token.text in texts for token in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
             return self._given_back(words)
@@ -555,7 +544,7 @@ class Part:
             return self.made[-1].places != () and not own_words and len(self.made) < 2
         behind = self.tokens[self.at :]
         led = any(a.text in WHERE and b.letter == "w" for a, b in pairwise(behind))
-        elsewhere = self.words_behind and led
+        elsewhere = self.words_behind and led and bool(self.walk.done.readings)
         return self.walk.topic and not elsewhere  # "0 V at pin 7, 24.8 at the fuse"
 
     # ------------------------------------------------------------------ the end of the part
@@ -598,7 +587,10 @@ class Part:
         elif self.made:
             listed = len({one.places for one in self.made if one.places}) > 1
             walk.topic = not listed and not self.postfix and any(one.places for one in self.made)
-            if listed:
+            if self.postfix:
+                coarse = {way: word for way, word in walk.stack.items() if way in COARSE_FIRST}
+                walk.stack = coarse | (self.base or {})  # "1.25 oz LF outer, 0.5 oz inner"
+            elif listed:
                 ends = {dict(one.places).get("end") for one in self.made}
                 both = ends.pop() if len(ends) == 1 else None
                 walk.stack = {"end": both} if both else {}  # "front pads LH 4 ..., RH 7": RH is at the front too

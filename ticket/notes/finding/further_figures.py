@@ -5,6 +5,8 @@ something, and no list of the words for that ends. So it is stated only where so
 position, a condition or a moment of its own, the name of a thing, or words for what the thing before did.
 """
 
+from functools import lru_cache
+
 from ticket.language.lexicon import look
 from ticket.language.shortforms import may_be
 from ticket.notes.finding.carried import OPPOSITES
@@ -19,7 +21,8 @@ _MEASURED = frozenset(
 )
 """Quantities, and words for one of several readings, that are no noun of a thing. Common practice, no source."""
 _MEASURED_AT = frozenset("read taken measured checked tested".split())
-_DENIED = frozenset({"no", "not", "never", "without"})
+_DENIED = frozenset({"no", "not", "never", "without", "cut-off", "cutoff", "threshold", "trip", "trips"})
+"""Words in front of a further figure that say it was not reached, or where something switches."""
 _WORDS = "wnPugkoe"
 _NAMING = 2  # words behind a figure among which its noun stands: "0.5 mm radial play"
 
@@ -113,17 +116,14 @@ def _names(token: Token) -> bool:
     """Whether a word is the noun of a thing or of what is measured, or a name."""
     if token.letter in "ne":
         return True
-    for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")):
-        found = look(word)
-        if (
-            word in _MEASURED
-            or word.endswith("est")
-            or any(one.cls in ("thing", "matter") and one.kind != "general" for one in found)
-        ):
-            return True
-        if not found and may_be(word, "thing"):
-            return True
-    return False
+    return any(_is_noun(word) for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")))
+
+
+@lru_cache(maxsize=4096)
+def _is_noun(word: str) -> bool:
+    found = look(word)
+    thing = any(one.cls in ("thing", "matter") and one.kind != "general" for one in found)
+    return thing or word in _MEASURED or word.endswith("est") or (not found and may_be(word, "thing"))
 
 
 def _span(part: list[Token], at: int) -> tuple[list[Token], list[Token]]:

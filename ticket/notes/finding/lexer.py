@@ -30,8 +30,9 @@ _PIECE = Regex(
   | (?P<date>(?<![\w.])[0-9]{4}-[0-9]{2}-[0-9]{2}(?![\w-])|(?<![\w.])[0-9]{1,2}:[0-9]{2}(?![\w:]))
   | (?P<grade>(?<![\w.])[0-9]{1,2}w-?[0-9]{2}(?!\w))
   | (?P<phone>(?<![\w.-])[0-9]{1,6}-0[0-9]{1,6}(?![\w.-]))
+  | (?P<tyre>(?<![\w./])[1-4][0-9]5/[2-9][05](?![0-9./]))
   | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
-  | (?P<hash>(?<![\w#])\#\ ?[0-9]{1,2}(?![\w.,/]?[0-9]))
+  | (?P<hash>(?<![\w#])(?:\#\ ?|no\.?)[0-9]{1,2}(?![\w.,/]?[0-9])(?![a-z]))
   | (?P<corner>(?<![\w.])[1-9][LR][IO]?(?!\w))
   | (?P<parts>(?<=\s)/\ ?32(?:nds)?(?![\w/.]))
   | (?P<pole>(?<!\w)B\+(?=[\s,;)]|\Z))
@@ -43,12 +44,14 @@ _PIECE = Regex(
   | (?P<mixed>(?<![\w.,/])[-+\u2212]?[1-9][0-9]{0,2}(?:-|\ {1,3})[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
   | (?P<number>(?:(?<![\w)\]"'°%.])[-+\u2212])?(?:[0-9][0-9.,/]*|\.[0-9][0-9.,/]*))
   | (?P<slashed>(?<!\w)a/c\ o(?:n|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
-        |(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/b(?!\w)|(?<!\w)plus/minus(?!\w))
+        |(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/be?(?!\w)|(?<!\w)plus/minus(?!\w))
   | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)?(?:-[^\W\d_]+)*)
   | (?P<other>\S)
     """,
     re.X | re.I,
 )
+_TYRES = Regex(r"\b(?:tyre|tire|wheel)|[0-9]\ ?R[12][0-9]", re.I)
+"""On such a line 315/80 is a size, else two values."""
 _SHORTENED = Regex(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
 _ISH = Regex(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
 _NEXT_WORD = Regex(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
@@ -112,7 +115,7 @@ class Lexer:
         kind, start, end, typed = str(match.lastgroup), match.start(), match.end(), match[0]
         if typed == "." and _SHORTENED.search(self.text, max(0, start - 8), start):
             return
-        if kind in ("number", "mixed"):
+        if kind in ("number", "mixed") or (kind == "tyre" and not _TYRES.search(self.text)):
             yield from self._number(start, end, typed, gap)
         elif kind == "feet":
             yield from self._feet(start, end, typed, gap)
@@ -134,7 +137,7 @@ class Lexer:
                 "p", start, end, typed, (("bank", f"bank {digits[0]}"), ("sensor", f"sensor {digits[1]}")), gap
             )
         if kind == "hash":
-            return Token("p", start, end, typed, (("cyl", f"# {typed.lstrip('# ')}"),), gap)
+            return Token("p", start, end, typed, (("cyl", f"# {typed.casefold().lstrip('#no. ')}"),), gap)
         if kind == "corner":
             side = "left" if typed[1] in "Ll" else "right"
             depth = {"I": (("depth", "inner"),), "O": (("depth", "outer"),)}.get(typed[2:].upper(), ())
@@ -150,6 +153,7 @@ class Lexer:
             "date": "n",
             "phone": "n",
             "grade": "n",
+            "tyre": "n",
             "about": "a",
             "arrow": "r",
         }
@@ -293,7 +297,9 @@ class Lexer:
         found = unit_at(self.text, end)
         if found is None or found.dimension in ("volume", "turns", "time", "mass", "angle"):
             return False
-        return found.dimension != "length" or found.typed.casefold() not in _IN_FRACTIONS
+        mixed = " " in digits or "-" in digits  # "1 1/2 mm" is one figure, "3/4 mm" are two
+        length = found.dimension == "length"
+        return not (length and mixed) and not (length and found.typed.casefold() in _IN_FRACTIONS)
 
     def _listed(self, start: int, sign: str, parts: list[str], separator: str, gap: bool) -> Iterator[Token]:
         """``6/5`` and ``105,105,98``: several numbers glued together."""

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.language.lexicon import look
 from ticket.notes.finding.bound_words import set_before
 from ticket.notes.finding.naming import is_small
 from ticket.notes.finding.tokens import Line, Token
@@ -12,7 +13,9 @@ _SUPPLIES = frozenset(
 """Nouns that a supply is called by together with its voltage: a 5 volt line, a 12 V feed."""
 _NOMINAL = frozenset({5, 6, 8, 10, 12, 24, 36, 42, 48})
 """Voltages that supplies of vehicles are named by. Common practice, no source."""
-_MOVING = frozenset("raising lifting lowering hoisting towing pulling carrying hauling holding pushing with".split())
+_MOVING = frozenset(
+    "loaded laden raising lifting lowering hoisting towing pulling carrying hauling holding pushing with".split()
+)
 _SET = frozenset({"setpoint", "set-point", "setpt"})
 _COMMANDED = frozenset({"command", "commanded", "cmd", "request", "requested", "demand", "demanded"})
 _ANSWERED = frozenset({"actual", "actually", "feedback", "measured", "got"})
@@ -31,6 +34,8 @@ def name_amounts(line: Line) -> None:
             continue
         if _names_a_supply(line, at):
             line.tokens[at] = replace(token, letter="n", held=None)
+        elif _sizes_a_part(line, at):
+            line.tokens[at] = replace(token, letter="x", held=None)
         elif _counts_things(line, at):
             line.tokens[at] = replace(token, letter="n" if _more_behind(line, at) else "x", held=None)
 
@@ -81,7 +86,7 @@ def _name_where_it_lies(line: Line) -> None:
         noun = (
             behind is not None and behind.letter == "w" and len(token.held) == 1 and token.held[0][0] in ("end", "side")
         )
-        if before.text in ("from", "than") or (noun and before.text in _LYING):
+        if before.text.split(" ")[-1] in ("from", "than") or (noun and before.text in _LYING):
             tokens[at] = replace(token, letter="w", held=None)
         counted = tokens[led - 1] if led and before.text == "from" else None
         if counted is not None and counted.letter == "q" and is_small(counted.amount):
@@ -115,6 +120,25 @@ def _names_a_supply(line: Line, at: int) -> bool:
     if noun.letter == "q" and before is not None and before.text in _SUPPLIES:
         return noun.amount.dimension == "voltage" and noun.amount.shape == "decimal"  # "ref 5 V 4.97 V"
     return noun.letter == "w" and noun.text.removesuffix("s") in _SUPPLIES and _more_behind(line, at)
+
+
+def _sizes_a_part(line: Line, at: int) -> bool:
+    """``tow bar 50 mm ball worn to 49.1``, ``1.05 bar cap tested, holds 0.7``: a size of the part told of next."""
+    tokens, amount = line.tokens, line.tokens[at].amount
+    behind = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter in "qLlhsd;(x"), 0)
+    between = [one for one in tokens[at + 1 : behind] if one.letter != ","]
+    if amount.bare or amount.to or amount.than or len(between) < len("wv") or tokens[behind].letter != "q":
+        return False
+    closing = _token(line, behind + 1)
+    if (at and tokens[at - 1].letter == "i") or (closing is not None and closing.letter in "lhdyz"):
+        return False  # "precharge < 300 psi needle hardly moves, 450 min"
+    if any(one.letter not in "wP@ut" for one in between) or tokens[at + 1].letter != "w":
+        return False
+    other = tokens[behind].amount
+    alike = other.bare or (other.dimension == amount.dimension and other.unit == amount.unit)
+    part = any(one.cls == "thing" and one.kind == "part" for one in look(tokens[at + 1].text))
+    told = any(one.form in ("past", "participle", "third") for token in between[1:] for one in look(token.text))
+    return alike and part and told
 
 
 def _counts_things(line: Line, at: int) -> bool:

@@ -60,6 +60,17 @@ def settle_sources(line: Line) -> None:
             tokens[at] = replace(token, letter="u" if token.text in FILLERS else "w", held=None)
 
 
+def settle_metal(line: Line) -> None:
+    """``pads LF metal``: a value only beside a position or a thing that wears down to its backing; else a word."""
+    for at, token in enumerate(line.tokens):
+        if token.letter != "q" or token.text != "metal":
+            continue
+        before, after = at_place(line, at - 1), at_place(line, at + 1)
+        worn = before is not None and before.text.startswith(("pad", "lining", "shoe", "brake", "friction"))
+        if not (is_any(before, "p") or worn or (is_any(after, "p") and not is_any(before, "w"))):
+            line.tokens[at] = replace(token, letter="w", held=None)
+
+
 def _ends_a_name(tokens: list[Token], at: int) -> bool:
     """``clutch plate 7.4 mm``: behind other words, with no amount before it, the word is part of what was measured."""
     if tokens[at].text not in _ALSO_THINGS or at == 0 or tokens[at - 1].letter != "w":

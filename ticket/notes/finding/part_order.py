@@ -2,12 +2,13 @@
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 from ticket.notes.finding.carried import is_twin
-from ticket.notes.finding.grammar import CONDITIONS
-from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES
+from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES, before_clash
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
+from ticket.notes.finding.under_conditions import CONDITIONS
 
 _MOST_WORDS = 4
 WHERE = frozenset("on at in by near under over behind from to of going".split())
@@ -242,10 +243,12 @@ def with_thing(walk: Progress, words: tuple[Token, ...]) -> tuple[Token, ...]:
     return (*(token for token in walk.subject if not set(re.split("[ -]", token.text)) <= done), *words)
 
 
-def in_another_unit(walk: Progress, run: list[Token]) -> bool:
+def in_another_unit(walk: Progress, run: list[Token], *, anywhere: bool = False) -> bool:
     """``pad 4 mm; charging: 26.7 V``: the thing measured last is none that has this unit."""
-    last, mine = walk.done.readings[-1:], run[-1].amount.dimension
-    return bool(last and mine and last[0].clause != walk.clause and last[0].amount.dimension not in ("", mine))
+    known = [one for one in walk.done.readings if one.amount.dimension or not anywhere]
+    last, mine = known[-1:], run[-1].amount.dimension
+    apart = bool(last) and (anywhere or last[0].clause != walk.clause)
+    return bool(apart and mine and last[0].amount.dimension not in ("", mine))
 
 
 def series_of(walk: Progress, made: list[Reading], subject: tuple[Token, ...], *, placed: bool) -> int:
@@ -259,3 +262,31 @@ def series_of(walk: Progress, made: list[Reading], subject: tuple[Token, ...], *
     if last and alike and last.places and placed:
         last.series = walk.series
     return walk.series
+
+
+def stacked(walk: Progress, run: list[Token]) -> list[Places]:
+    """Positions of different directions make one; a direction said again begins the next."""
+    said: set[str] = set()
+    made: list[dict[str, str]] = []
+    for token in run:
+        directions = {direction for direction, _ in token.held}
+        again = bool(directions & said)
+        if made and not again:
+            made[-1] = made[-1] | dict(token.held)
+            said |= directions
+            continue
+        made.append(before_clash(made[-1] if made else walk.stack, list(directions)) | dict(token.held))
+        said = directions
+    if made:
+        walk.stack = made[-1]
+    return [tuple(one.items()) for one in made]
+
+
+def now_follows(walk: Progress, tokens: list[Token], at: int) -> bool:
+    """``was 4 psi, now 31 psi`` and ``14.2 V now, was 12.4``: both ends of a change stand on the line."""
+    was = any(token.letter == "v" and token.text in ("was", "were") for token in tokens[:at])
+    behind = tokens[at] if at < len(tokens) else None
+    before = behind is not None and behind.text.startswith("before")
+    now = any(token.text == "now" or token.letter == "r" for token in walk.line.tokens)
+    set_to = any(one.text in SETTING and other.text == "to" for one, other in pairwise(walk.line.tokens))
+    return was and (before or now or set_to)

@@ -87,6 +87,10 @@ COLOURS = frozenset(
 """Words for one wire, phase or one of several like things of the thing named before."""
 
 
+SAYING_HOW = frozenset("at @ with w/ while during under in".split())
+"""Words that open a condition of all that stands before it; a bare state is of the last value alone."""
+
+
 def is_list(amounts: list[Amount]) -> bool:
     """``120 125 60 122 psi``: bare numbers closed by one unit, or all bare."""
     if len(amounts) < 2:

@@ -29,11 +29,27 @@ def find_references(line: Line) -> None:
             line.tokens[match.start() : match.end()] = made or tokens
 
 
+_NEW = frozenset("full new normal healthy good correct original standard stock fresh unworn".split())
+_TOLD = Regex(r"(?<=[,;])([wvycusg]{1,5})q(?=[,;)LC]|\Z)")
+_LIKENED = frozenset(
+    "is are was would one ones part parts gives give reads measures makes has had does takes holds be at".split()
+)
+
+
+def find_new_ones(line: Line) -> None:
+    """``new part measures 35.1``, ``full is 1.28``: another state of the thing, told beside what was read of it."""
+    for match in reversed(list(_TOLD.finditer(line.letters))):
+        words, number = line.tokens[match.start() : match.end() - 1], line.tokens[match.end() - 1]
+        texts = [word for token in words for word in token.text.split(" ")]
+        known = texts[0] in _NEW and len(texts) > 1 and not _LIKENED.isdisjoint(texts[1:])
+        if known and (made := _specified(line, match.start(), [replace(words[0], letter="v"), number])):
+            line.tokens[match.start() : match.end()] = made
+
+
 def find_found(line: Line) -> None:
     """``axle nut 108 Nm, found 60``: what was found is told, so the figure in front of it is what it should be."""
-    at = next(
-        (i for i, one in enumerate(line.tokens[:-1]) if i and one.text in _READ and line.tokens[i + 1].letter == "q"), 0
-    )
+    told = [i for i, one in enumerate(line.tokens[:-1]) if one.text in _READ and line.tokens[i + 1].letter == "q"]
+    at = told[0] if told else 0
     figures = [i for i, one in enumerate(line.tokens[:at]) if one.letter in "qxL"]
     if len(figures) != 1 or line.tokens[figures[0]].letter != "q":
         return
@@ -59,9 +75,9 @@ def _specified(line: Line, at: int, tokens: list[Token]) -> list[Token] | None:
     amount = number.amount
     read = [one.amount for one in line.tokens[:at] if one.letter == "q"]
     alike = [one for one in read if amount.bare or one.bare or one.dimension == amount.dimension]
-    if _of_another_thing(line.tokens[:at]):
+    if not alike or _of_another_thing(line.tokens[:at]):
         return None
-    if not alike or state.text.split(" ")[0] in _OTHER_STATES or amount.to or amount.than or amount.value is None:
+    if state.text.split(" ")[0] in _OTHER_STATES or amount.to or amount.than or amount.value is None:
         return None
     made = Token("L", tokens[0].start, tokens[-1].end, "", GivenLimits(nominal=replace(amount, than="")))
     return [made]

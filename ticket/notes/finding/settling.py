@@ -12,10 +12,11 @@ from ticket.notes.finding.naming import (
     is_small,
     join_amounts,
     name_things,
+    settle_metal,
     settle_sources,
 )
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
-from ticket.notes.finding.tokens import Amount, Line, Token
+from ticket.notes.finding.tokens import Amount, Line, Places, Token
 
 _LONG = ("length", "volume")
 _DEEP = frozenset({"", "length", "pressure", "time"})
@@ -54,7 +55,7 @@ def settle(line: Line) -> None:
     drop_fillers(line)
     name_things(line)
     join_amounts(line)
-    _worn_to_metal(line)
+    settle_metal(line)
 
 
 def _drop_currents(line: Line) -> None:
@@ -67,17 +68,6 @@ def _drop_currents(line: Line) -> None:
 
 def _is_electric(token: Token | None) -> bool:
     return token is not None and token.letter == "q" and token.amount.dimension in ("voltage", "current")
-
-
-def _worn_to_metal(line: Line) -> None:
-    """``pads LF metal``: a value only beside a position or a thing that wears down to its backing; else a word."""
-    for at, token in enumerate(line.tokens):
-        if token.letter != "q" or token.text != "metal":
-            continue
-        before, after = at_place(line, at - 1), at_place(line, at + 1)
-        worn = before is not None and before.text.startswith(("pad", "lining", "shoe", "brake", "friction"))
-        if not (is_any(before, "p") or worn or (is_any(after, "p") and not is_any(before, "w"))):
-            line.tokens[at] = replace(token, letter="w", held=None)
 
 
 def _cylinders_listed(line: Line) -> None:
@@ -151,18 +141,17 @@ def _settled(line: Line, at: int, alone: set[str]) -> Token:
         held = row.places if row.letter == "p" else row.means
         if row.letter == "p" and token.text == "r" and "f" in alone and "l" not in alone:
             held = (("end", "rear"),)
-        if row.letter == "p" and token.text == "rr" and _ends_only(line):
+        if row.letter == "p" and token.text == "rr" and _ends_only(line, at):
             held = (("end", "rear"),)
         return replace(token, letter=row.letter, held=held)
     return replace(token, letter="w", held=None)
 
 
-def _ends_only(line: Line) -> bool:
-    """``frt 24 rr 27``: beside a front without a side, rr is the rear."""
-    fronts = {"front", "frt", "frnt", "fr", "f"}
-    sides = {"lf", "rf", "lr", "left", "right", "l", "r", "lh", "rh", "fl", "rl"}
-    texts = {token.text for token in line.tokens}
-    return bool(texts & fronts) and not texts & sides
+def _ends_only(line: Line, at: int) -> bool:
+    """``rr 27 psi`` in small letters, with no side on the line: of a car the right rear, of a motorcycle the rear."""
+    sides = {"lf", "rf", "lr", "left", "right", "l", "r", "lh", "rh", "fl", "rl", "rr"}
+    others = {token.text for place, token in enumerate(line.tokens) if place != at}
+    return line.text[line.tokens[at].start : line.tokens[at].end].islower() and not others & sides
 
 
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
@@ -193,7 +182,7 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
                 return False  # "at the top" is a place
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
-            return row.words not in (("left",), ("right",)) or not _remaining(line, at)
+            return not _is_denied_until(line, at, row) and not _remaining(line, at)
 
 
 _ALLOWING = frozenset(
@@ -222,6 +211,12 @@ def _named_speed(line: Line, at: int) -> bool:
     return following is not None and following.text in ("speed", "rpm")
 
 
+def _is_denied_until(line: Line, at: int, row: Phrase) -> bool:
+    """``didn't come on till 48 psi`` leaves nobody in doubt."""
+    denied = row.letter == "?" and row.words[0] in ("didnt", "didn't")
+    return denied and any(token.text in ("till", "until", "til") for token in line.tokens[at:])
+
+
 def _remaining(line: Line, at: int) -> bool:
     """``1.5 mm left on it``, ``2 mm of pad left``: what remains, not a side."""
     behind = at_place(line, at + 1)
@@ -229,13 +224,16 @@ def _remaining(line: Line, at: int) -> bool:
     closes = behind is None or behind.letter in ",;("
     of_it = closes and is_any(at_place(line, begun), "q")
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
-        return not any(token.text in _RIGHTS for token in line.tokens)
+        return not any(token.text in _RIGHTS or ("side", "right") in _held(token) for token in line.tokens)
     before = at_place(line, at - 1)
-    if line.tokens[at].text == "left" and is_any(before, "w") and is_any(at_place(line, at - 2), "o"):
-        return True  # "120 g of gas left"
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
+
+
+def _held(token: Token) -> Places:
+    """The directions of a position, settled or not."""
+    return (token.held[0].places if _unsettled(token) else token.held or ()) if token.letter == "p" else ()
 
 
 _NOUNS = frozenset({"thickness", "value", "thing", "reading", "figure", "spec", "number"})
@@ -385,8 +383,9 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         texts = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
     if word in _ONE_LETTER:
-        if at == 0 and is_any(after, "=") and not {"l", "r"} <= alone:
-            return False  # "L = 10.2 m": the sign of a quantity
+        geared = word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"})
+        if geared or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
+            return False  # "60 D, 60 R"; "L = 10.2 m": the sign of a quantity
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)

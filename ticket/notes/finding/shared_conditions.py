@@ -4,7 +4,7 @@ import re
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import is_twin
-from ticket.notes.finding.stated import Reading, Walked
+from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.tokens import Token
 
 _HOW = Regex(
@@ -21,6 +21,10 @@ def share_conditions(done: Walked) -> None:
     for place, reading in enumerate(done.readings):
         behind = _list_from(done.readings[place:])
         ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
+        behind_it = [one for one in reading.when if one.held and _is_run(one)]
+        for mate in behind:
+            if behind_it and not mate.when and mate.places != reading.places:
+                mate.when = list(behind_it)  # "hub RR 212 F after 15 min, LR 128": one drive for both
         for mate in behind:
             if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
                 mate.when = [*ahead, *mate.when]
@@ -63,6 +67,11 @@ def _are_mates(one: Reading, other: Reading) -> bool:
 
 def _figures(reading: Reading) -> list[str]:
     return ["figure" for one in reading.when if one.held]
+
+
+def _is_run(condition: Token) -> bool:
+    """After so long or so far: of a drive or a run, which all the readings of a list were taken after."""
+    return condition.text.casefold().startswith("after ") and all(is_told(one.amount) for one in condition.held)
 
 
 def _is_moment(condition: Token) -> bool:

@@ -129,19 +129,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
             r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading
         )
     if amount.bare:
-        series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
-        mates = [r.amount for r in done.readings if reading.series and r.series == reading.series]
-        places = all(one.shape == "whole" and (one.value or 0) <= _MOST_OF_A_THING for one in mates)
-        listed = (series > 2 and not places) or (series == 2 and reading.places)
-        counted = any(word.startswith(_COUNT_WORDS) for word in words)
-        part = done.parts[reading.part]
-        placed = reading.places and any(token.letter == "p" for token in part)
-        placed = placed or any(token.letter == "e" for token in part) or any(is_rest({t.text}) for t in reading.name)
-        beside = done.readings.index(reading)
-        mates_beside = done.readings[max(0, beside - 1) : beside] + done.readings[beside + 1 : beside + 2]
-        listed = listed or any(is_twin(reading, one, bare=True) for one in mates_beside)
-        measured = amount.shape in ("decimal", "fraction") and reading.name and _closes(part, reading.token)
-        return bool(again or listed or counted or placed or measured)
+        return again or _is_bare_reading(done, reading, words)
     if amount.unit in DISTANCES or amount.dimension == "speed":
         return False
     if amount.dimension == "calendar" or amount.unit.casefold().rstrip("s") in _AGES:
@@ -153,6 +141,27 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         took = took or (at > 0 and part[at - 1].text in ("in", "within"))
         return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
     return not amount.dimension.startswith("pieces")
+
+
+def _is_bare_reading(done: Walked, reading: Reading, words: list[str]) -> bool:
+    """A figure without a unit was read where it stands in a list, at a place or beside its other end, or is counted."""
+    amount = reading.amount
+    series = sum(r.series == reading.series for r in done.readings) if reading.series else 0
+    mates = [r.amount for r in done.readings if reading.series and r.series == reading.series]
+    places = all(one.shape == "whole" and (one.value or 0) <= _MOST_OF_A_THING for one in mates)
+    listed = (series > 2 and not places) or (series == 2 and reading.places)
+    counted = any(word.startswith(_COUNT_WORDS) for word in words)
+    part = done.parts[reading.part]
+    placed = reading.places and any(token.letter == "p" for token in part)
+    placed = placed or any(token.letter == "e" for token in part) or any(is_rest({t.text}) for t in reading.name)
+    beside = done.readings.index(reading)
+    mates_beside = done.readings[max(0, beside - 1) : beside] + done.readings[beside + 1 : beside + 2]
+    listed = listed or any(is_twin(reading, one, bare=True) for one in mates_beside)
+    # "gasket set 23.80": a decimal without a unit on a line that measures nothing else is as well a price
+    sure = amount.shape == "fraction" or any(not one.amount.bare for one in done.readings)
+    sure = sure and amount.shape in ("decimal", "fraction")
+    measured = sure and reading.name and _closes(part, reading.token)
+    return bool(listed or counted or placed or measured)
 
 
 _HOURS = frozenset({"h", "hr", "hrs", "hour", "hours"})

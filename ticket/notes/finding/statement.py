@@ -18,13 +18,14 @@ from ticket.notes.finding.carried import (
 )
 from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.further_figures import ungrounded
-from ticket.notes.finding.grammar import CONDITIONS, parse
+from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
+from ticket.notes.finding.under_conditions import CONDITIONS
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
 TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
@@ -62,11 +63,13 @@ class Statement:
         readings: the readings that are stated, in order.
         seen: pieces of the text that hold no reading, as places.
         doubts: what is open, in order.
+        roles: where readings, limits, positions and conditions stand: first and last place, and the word for it.
     """
 
     readings: list[Reading] = field(default_factory=list)
     seen: list[tuple[int, int]] = field(default_factory=list)
     doubts: list[Doubt] = field(default_factory=list)
+    roles: list[tuple[int, int, str]] = field(default_factory=list)
 
 
 def read_statement(text: str, *, again: bool = False, tested: bool = False) -> Statement:
@@ -122,6 +125,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
         _ask_about(done, reading, statement.doubts, again=again)
     statement.doubts += _untold(done, statement.doubts, tested=tested)
     statement.seen = _seen(done)
+    statement.roles = _roles(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
 
@@ -243,7 +247,9 @@ def _strays(done: Walked) -> None:
         host = _host(done, reading, limited)
         if host is None:
             continue
-        for one in _under_the_same(done, host):
+        aside = host.part != reading.part and _of_a_fluid(reading)  # "22 psi at idle, 62 at 1800 rpm, oil 185 F"
+        alike = [one for one in done.readings if one.clause == host.clause and one.name == host.name]
+        for one in alike if aside else _under_the_same(done, host):
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
         if host.part == reading.part and not host.places and not placed_here(done, host):
@@ -457,6 +463,24 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
         open_ += [t for t in done.parts[part] if t.letter == "p" and not placed.issuperset(t.held)]
     tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxXL"]
     return (tokens[0].start, tokens[-1].end) if tokens else None
+
+
+_ROLE_OF = {"L": "limit", "p": "position", "C": "condition", "H": "condition", "c": "condition"}
+
+
+def _roles(done: Walked) -> list[tuple[int, int, str]]:
+    """Where the readings stand, and in the text around them limits, positions and conditions."""
+    if not done.readings:
+        return []
+    found = {(one.token.start, one.token.end): "reading" for one in done.readings}
+    tokens = [
+        *(token for part in done.parts for token in part),
+        *(token for one in done.readings for token in one.when),
+    ]
+    for token in tokens:
+        if token.letter in _ROLE_OF:
+            found.setdefault((token.start, token.end), _ROLE_OF[token.letter])
+    return sorted((start, end, word) for (start, end), word in found.items())
 
 
 def _seen(done: Walked) -> list[tuple[int, int]]:

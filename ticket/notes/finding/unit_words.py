@@ -115,6 +115,9 @@ def _ends_current(text: str, at: int) -> bool:
     return _CLOSED.match(text, at) is not None and _CURRENT.search(text) is not None
 
 
+_RATE = Regex(r"/(?:h|hr|hour|min|s|sec|day|km|mi|mile|100)\b", re.I)
+
+
 def _longest(text: str, start: int, piece: str) -> UnitWord | None:
     folded = piece.casefold().rstrip(".")
     if folded in ("mohm", "mohms") and piece[:4] not in ("Mohm", "mOhm", "MOhm"):
@@ -126,6 +129,8 @@ def _longest(text: str, start: int, piece: str) -> UnitWord | None:
         return several
     for end in _ends(piece):
         typed = piece[:end]
+        if _RATE.match(piece, end):
+            continue  # "0 ml/hr": a rate is no amount
         if typed in _MARKS:
             return UnitWord(_MARKS[typed], "length", start + end)
         if typed.casefold() in _MEG:
@@ -180,7 +185,7 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
 
 _COMPOUNDS = Regex(
     r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz"
-    r"|fluid ounces?)|in ?hg|in ?h2o|in ?w\.?c|mm ?hg"
+    r"|fluid ounces?)|in ?hg|(?:in|mm) ?h2o|in ?w\.?c|mm ?hg"
     r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )
@@ -201,11 +206,14 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
         return _OUT_BEFORE.search(text, max(0, at - 24), at) is None and _inch(text, behind, found)
     if typed.casefold() == "min" and text[start : found.end].casefold() == "min":
         return _minutes(text, at, behind, glued=glued)
+    if typed == "vac" and _SWITCHED.match(behind):
+        return False  # "52 vac off": the vacuum hose
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
         return _letter(text, typed, start, behind)
     return not (typed == "A" and behind[:2].upper() == "/C")
 
 
+_SWITCHED = Regex(r" (?:on|off|hose|line|advance|pump)\b", re.I)
 _POWER = Regex(r"(?:\^|\*\*)?-1\b|\^")
 
 
@@ -215,39 +223,46 @@ def glued_power(typed: str) -> bool:
 
 
 def _inch(text: str, behind: str, found: UnitWord) -> bool:
+    """Whether "in" behind a number is an inch: no preposition, no inlet, no intake valve, no toe."""
     if "toe" in text.casefold() and re.search(r"[0-9] ?mm\b", text):
         return False  # toe in, toe out
+    if _is_inside(behind) or _is_inlet(text, behind, found.end):
+        return False
     number = _NUMBER.match(behind)
-    if _is_inside(behind):
-        return False
     if number is None:
-        return (
-            not behind.lstrip()
-            .casefold()
-            .startswith(
-                (
-                    "the ",
-                    "a ",
-                    "park",
-                    "drive",
-                    "neutral",
-                    "gear",
-                    "reverse",
-                    "crank",
-                    "cab",
-                    "winter",
-                    "summer",
-                    "there",
-                    "it",
-                    "total",
-                    "all",
-                )
-            )
-        )
+        first = re.match(r"\W*([a-z]+)", behind.casefold())
+        return first is None or not first[1].startswith(_NO_INCHES) or first[1].startswith("allow")
     rest = behind[number.end() :].lstrip("0123456789./")
-    if _TIME.match(rest):
-        return False
-    return _OUT.search(behind) is None
+    return _TIME.match(rest) is None and _OUT.search(behind) is None
+
+
+_NO_INCHES = (
+    "the",
+    "park",
+    "drive",
+    "neutral",
+    "gear",
+    "reverse",
+    "crank",
+    "cab",
+    "winter",
+    "summer",
+    "it",
+    "total",
+    "all",
+)
+"""Words behind "in" that make it a preposition."""
+_VALVED = Regex(r"[ ,]+[0-9.]+(?: ?mm)? ?(?:ex|exh|exhaust|out)\b", re.I)
+_OUTLET = Regex(r"\b(?:outlet|out|return|discharge)\b", re.I)
+_ANOTHER = Regex(r"[0-9] ?(?:°? ?[CF]|deg ?[CF]?|V|psi|bar|kPa|ppm)\b")
+
+
+def _is_inlet(text: str, behind: str, end: int) -> bool:
+    """``0.35 in 0.60 ex``, ``95 C outlet, 80 in``: beside the other valve or the other end of a flow."""
+    if _VALVED.match(behind):
+        return True
+    before = text[: end - len("in")]
+    return _CLOSED.match(behind) is not None and bool(_OUTLET.search(before) and _ANOTHER.search(before))
 
 
 _INSIDE = Regex(r" (?:an? |the |its )?([a-z]+),? [0-9.]")
@@ -291,11 +306,16 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     return glued or _TIME.match(rest) is not None
 
 
+_FAHRENHEIT = Regex(r"[0-9] ?F\b")
+
+
 def _letter(text: str, typed: str, start: int, behind: str) -> bool:
     if behind[:1] == "/" and behind[1:2].isalpha():
         return False
     if typed in "Ff" and _TEMPERATURE.search(text):
         return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
+    if typed == "F" and len(_FAHRENHEIT.findall(text)) > 1:
+        return True  # two values cannot both stand at the front
     if typed in "LFl" and (_RIGHT.search(text) or _SIDED.match(behind)):
         return False
     if typed in "LFRl" and _NUMBER.match(behind):

@@ -1,0 +1,185 @@
+"""Conditions behind a mark: whether "at 700 rpm" or "after 45 min" says how something was read, or was read itself."""
+
+import re
+from dataclasses import replace
+
+from ticket.notes.finding.circumstances import SLOWEST
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+
+CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
+"""What is a condition where it stands beside a reading of another dimension."""
+
+
+def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
+    amounts = tuple(token for token in tokens if token.letter == "q")
+    if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
+        return _at_a_mark(line, tokens)
+    held = amounts and tokens[0].letter == "k" and _is_held(line, tokens, at)
+    if (
+        amounts
+        and len(tokens) > 2
+        and tokens[1].letter in "wnu"
+        and not held
+        and not _beside_another(line, at, amounts[0])
+    ):
+        without = condition_of(line, tokens[:-1], at) if tokens[0].letter == "k" else None
+        return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
+    opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
+    before = _same_part(line, at)
+    # "tested at 1.2 bar": what was put on it
+    applied = _is_measured_before(line, at) or (bool(before) and before[0].text.endswith("ed"))
+    if opens and not applied and _only(line, at + 1) and any(token.letter in "wp" for token in before):
+        return None  # "purges at 118 psi": nothing else in its part was read
+    of_limits = at > 0 and line.tokens[at - 1].letter == "L"  # "needs 11 V at 20 C"
+    marked = tokens[0].letter == "@" and amounts and not of_limits
+    if marked and (_is_reading(line, tokens, at) or _verb_before(line, at)):
+        how = [token for token in tokens if token.letter == "c"]  # "sits at 84 hot": its condition stays one
+        return [*tokens[: -len(how)], *(condition_of(line, how, at) or ())] if how and tokens[-1] in how else None
+    if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
+        if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
+            return None  # "tilts in 2.1 s": nothing else was read, so the time was
+    same = bool(amounts) and not amounts[0].amount.bare and _before_it(line, at) == amounts[0].amount.dimension
+    if (
+        tokens[0].text in ("after", "aft")
+        and len(tokens) == 2
+        and amounts
+        and (_is_state(amounts[0].amount) or same or _bare_state(line, at, amounts[0].amount))
+    ):
+        return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
+    letters = "".join(token.letter for token in tokens)
+    if letters in ("kcq", "@cq") and _is_state(amounts[0].amount) and _only(line, at + 2):
+        made = Token("C", tokens[0].start, tokens[1].end, line.text[tokens[0].start : tokens[1].end], ())
+        return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
+    start, end = tokens[0].start, tokens[-1].end
+    return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+_DETERMINERS = frozenset("a an the its own same that this only about around".split())
+
+
+def _is_held(line: Line, tokens: list[Token], at: int) -> bool:
+    """``with a 20 A load on``, ``after the same 5 mile run``: an article in front and a noun behind."""
+    behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
+    others = any(one.letter == "q" and one not in tokens for one in line.tokens)
+    led = all(one.text in _DETERMINERS for one in tokens[1:-1])
+    return others and led and behind is not None and behind.letter in "wcg"
+
+
+_MARKS = frozenset("mark point line setting stop position".split())
+
+
+def _at_a_mark(line: Line, tokens: list[Token]) -> list[Token] | None:
+    """``1030 kPa at the 150 psi mark``: what a gauge or a scale points at."""
+    if tokens[1].text != "the" or tokens[3].text not in _MARKS or any(token.letter == "L" for token in line.tokens):
+        return None
+    start, end = tokens[0].start, tokens[3].end
+    return [Token("C", start, end, line.text[start:end], (tokens[2],))]
+
+
+def _amount_behind(line: Line, at: int) -> bool:
+    """``pressure loss in 15 s 12 psi``: the reading stands right behind."""
+    return at < len(line.tokens) and line.tokens[at].letter == "q" and not line.tokens[at].amount.bare
+
+
+VERBS_AT = frozenset(
+    "stuck fixed pops popped opens opened opening closes closed kicks cuts reads read sits holds held "
+    "stays steady set starts started comes came pegged hangs levels settled boil boils stops trips "
+    "tripped blows blew releases still is was lets let locks locked goes went shuts engages triggers "
+    "unloads loads lifts cracks starts-to breaks broke flashes lights".split()
+)
+"""What happens at a value reads that value: a valve opens at it, a cap lets go at it."""
+
+
+def _beside_another(line: Line, at: int, token: Token) -> bool:
+    """``2.41 V at HI 210 psi``: a reading of another dimension stands before it in the part."""
+    for before in reversed(line.tokens[:at]):
+        if before.letter in ",;":
+            return False
+        if before.letter == "q":
+            return not before.amount.bare and before.amount.dimension != token.amount.dimension
+    return False
+
+
+def _same_part(line: Line, at: int) -> list[Token]:
+    """The tokens before a place up to the comma."""
+    part: list[Token] = []
+    for token in reversed(line.tokens[:at]):
+        if token.letter in ",;":
+            break
+        part.append(token)
+    return part
+
+
+def _verb_before(line: Line, at: int) -> bool:
+    """``stuck at 0.45 V``: what stands at a value reads that value."""
+    if at == 0 or line.tokens[at - 1].letter not in "wucp":
+        return False
+    if _is_measured_before(line, at):
+        return False
+    words = {
+        word
+        for token in line.tokens[max(0, at - 2) : at]
+        if token.letter in "wucp"
+        for word in re.split("[ -]", token.text)
+    }
+    return bool(words & VERBS_AT) and not any(token.letter == "q" for token in _same_part(line, at))
+
+
+_MEASURED_AT = frozenset({"read", "taken", "measured", "checked", "tested"})
+
+
+def _is_measured_before(line: Line, at: int) -> bool:
+    """``spread 0.04 V, read at 38 %``: the word opens its part, so what it is said of stands in front of the comma."""
+    opens = at > 1 and line.tokens[at - 1].text in _MEASURED_AT and line.tokens[at - 2].letter in ",;"
+    return opens and any(token.letter == "q" for token in line.tokens[: at - 2])
+
+
+def _before_it(line: Line, at: int) -> str:
+    """The dimension of an amount that "before" announced: ``before 74 F after 225 F`` are two readings."""
+    for place in range(at - 1, 0, -1):
+        if line.tokens[place].letter == "q":
+            return line.tokens[place].amount.dimension if line.tokens[place - 1].text in ("before", "bef") else ""
+        if line.tokens[place].letter == ";":
+            return ""
+    return ""
+
+
+def _only(line: Line, at: int) -> bool:
+    """No other amount stands in its part."""
+    for step in (-1, 1):
+        place = at + step
+        while 0 <= place < len(line.tokens) and line.tokens[place].letter not in ",;":
+            if line.tokens[place].letter in "qx":
+                return False
+            place += step
+    return True
+
+
+def _bare_state(line: Line, at: int, amount: Amount) -> bool:
+    """``before 5.6 bar, after 8.1``: a bare figure goes on with what was read before."""
+    said = any(token.text.startswith("before") for token in line.tokens[:at])
+    return amount.bare and said and any(token.letter == "q" and not token.amount.bare for token in line.tokens[:at])
+
+
+def _is_state(amount: Amount) -> bool:
+    """No time, distance, speed or temperature: a value that was measured after the work."""
+    return (
+        not amount.bare
+        and amount.dimension not in CONDITIONS
+        and amount.unit not in ("km", "mi", "miles", "kms", "mile")
+    )
+
+
+def _is_reading(line: Line, tokens: list[Token], at: int) -> bool:
+    """``level at 13 mm`` is a reading: nothing else on the line is one, and it is no speed, time or temperature."""
+    amount = next(token for token in tokens if token.letter == "q").amount
+    others = [t for i, t in enumerate(line.tokens) if t.letter == "q" and not at <= i < at + len(tokens)]
+    here = _same_part(line, at)
+    if amount.bare and amount.value is not None and amount.value < SLOWEST and not any(t.letter == "q" for t in here):
+        return True  # "tires at 24 placard 33": nothing else here could have been measured
+    if amount.bare or others:
+        return False
+    limits = [t.held for t in line.tokens if t.letter == "L" and isinstance(t.held, GivenLimits)]
+    fits = any(one.dimension == amount.dimension or one.bare for given in limits for one in given.amounts)
+    return fits or (amount.dimension not in CONDITIONS and not limits)
