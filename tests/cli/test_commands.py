@@ -182,7 +182,7 @@ BAD = [
 def test_bad_input_is_one_clear_line_and_nothing_changes(
     ticket: Command, tmp_path: Path, arguments: list[str], named: str
 ) -> None:
-    with Shop.open(tmp_path / "shop.db", "K. Orlo") as shop:
+    with Shop.open(tmp_path / "shop.db", "K. Orlo", scratch=True) as shop:
         document = to_document(ticket_of(shop, new_ticket(shop)))
         before = audit_journal(shop).head
     entry = {"no": 1, "kind": "found", "person": "K.", "at": "2026-03-02T14:10:00Z", "fact": {"colour": "red"}}

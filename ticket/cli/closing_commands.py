@@ -89,7 +89,7 @@ def _source(name: str, folder: Path) -> str | JsonFile:
 
 def _try_out(documents: Sequence[tuple[str, str | JsonFile]], folder: Path) -> None:
     """Load into a shop that vanishes: documents that cannot be loaded are no reason to make one."""
-    with Shop.open(folder / "trial" / "trial.db") as shop:
+    with Shop.open(folder / "trial" / "trial.db", scratch=True) as shop:
         load_documents(shop, documents)
 
 

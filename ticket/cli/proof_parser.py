@@ -51,3 +51,16 @@ def proof_commands(
     )  # fmt: skip
     made.add_argument("damaged", metavar="FILE", help="the damaged file, which is only read")
     made.add_argument("new", metavar="NEW", help="the new shop")
+    made = command(
+        "forget", "forget_command", "forget",
+        "forget a customer: names, and texts that hold them; lists what would go, does it with --yes",
+        "ticket forget --customer 'Ada Fenn'", "ticket forget --plate FEN-204 --yes --why 'asked for in writing'",
+    )  # fmt: skip
+    made.add_argument("number", nargs="?", type=number, metavar="N", help="a ticket of the customer, that one alone")
+    made.add_argument("--plate", default="", metavar="TEXT", help="all tickets of that vehicle")
+    made.add_argument("--customer", default="", metavar="NAME", help="all tickets of the customer of that name")
+    made.add_argument("--also", action="append", default=[], type=number, metavar="ROW",
+                      help="a row of another ticket that holds the name")  # fmt: skip
+    made.add_argument("--open", action="store_true", help="also where a ticket is not signed yet")
+    made.add_argument("--yes", action="store_true", help="do it")
+    made.add_argument("--why", default="", metavar="TEXT", help="the reason, kept in the journal; no name in it")

@@ -2,12 +2,12 @@
 
 import argparse
 import dataclasses
-import re
 from pathlib import Path
 
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.errors import ConflictError, InputError, StoreError
+from ticket.job.regex import Regex
 from ticket.machine.environment import database_path
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_shop, rescue_shop
@@ -16,7 +16,7 @@ from ticket.store.driver import is_shop
 from ticket.store.file_modes import make_folder
 from ticket.store.proof.finding import runs
 
-_ROLLING = re.compile(r"-\d{4}-\d\d-\d\d-r(\d+)-[0-9a-f]{6}\.db")
+_ROLLING = Regex(r"-\d{4}-\d\d-\d\d-r(\d+)-[0-9a-f]{6}\.db")
 
 
 def backup(options: argparse.Namespace) -> None:

@@ -49,11 +49,12 @@ def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: 
 
 
 def _unproved(contents: CopyContents) -> tuple[Block, ...]:
-    """What stands first on every paper of a ticket that nobody here can prove."""
+    """What stands first on every paper of a shop for practice, and of a ticket that nobody here can prove."""
     elsewhere = contents.case.ticket.elsewhere
+    scratch = (Notice(contents.label("scratch")),) if contents.scratch else ()
     if elsewhere is None or elsewhere.proof != "unverified":
-        return ()
-    return (Notice(contents.label("unverified", **_came(contents))),)
+        return scratch
+    return (*scratch, Notice(contents.label("unverified", **_came(contents))))
 
 
 def _came(contents: CopyContents) -> dict[str, str]:

@@ -165,7 +165,10 @@ class Form(Frame):
         left = _read(kept[0].left(kept[1])) if kept else {}
         for name, text in left.items():
             if name in self.first:
-                self.control(name).put(text)
+                control = self.control(name)
+                control.put(text)
+                if isinstance(control, Field):  # who comes back goes on typing; what only stood there is typed over
+                    control.select_on_focus = False
         if left:
             self.answer(f"What you typed here before is back; {key_for('afresh')} throws it away.")
 

@@ -85,7 +85,11 @@ class Frame(Screen[None]):
         above = wrap([Span(self.notice, "strong")], width, first=" ", rest="   ")[:_SAID] if self.notice else []
         if self.work is not None:
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
-        self.query_one("#hints", KeyRow).tell(self.subject, width, above)
+        self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
+
+    def hinted_as(self) -> str:
+        """The name under which the registry knows the keys that are shown."""
+        return self.subject
 
     def said(self, text: str) -> None:
         """One sentence above the keys, until the next key; nothing takes it away."""
@@ -121,6 +125,10 @@ class Frame(Screen[None]):
             if self.work is not None:
                 self.work = None
                 self.hints()
+
+    async def on_key_row_pressed(self, event: KeyRow.Pressed) -> None:
+        """A key of the last row was clicked."""
+        await self.do(event.action)
 
     async def do(self, name: str) -> None:
         """Do an action of the registry by its name, as its key would."""

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from textual import events
+from textual.message import Message
 
 from ticket.grid.rows import Row, Span
 from ticket.screens.actions import hinted
@@ -41,9 +42,16 @@ class KeyRow(Page):
         if self.styles.height is None or self.styles.height.value != len(self.rows):
             self.styles.height = len(self.rows)
 
+    class Pressed(Message):
+        """Keys of the row were clicked; the screen does what they do."""
+
+        def __init__(self, action: str) -> None:
+            super().__init__()
+            self.action = action
+
     async def on_click(self, event: events.Click) -> None:  # type: ignore[override]  # a click here points at no row
-        """Do what stands under the mouse."""
+        """Say what stands under the mouse."""
         event.prevent_default()  # the page's own answer to a click
-        do, name = getattr(self.screen, "do", None), action_at(self.subject, max(self.size.width - 2, 8), event.x)
-        if name and do is not None and event.y == len(self.rows) - 1:
-            await do(name)
+        name = action_at(self.subject, max(self.size.width - 2, 8), event.x)
+        if name and event.y == len(self.rows) - 1:
+            self.post_message(self.Pressed(name))

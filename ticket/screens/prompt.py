@@ -28,8 +28,7 @@ class Field(Input):
         self._turning = False  # the text comes from the history itself
         self.mover: Callable[[], bool] | None = None
         """Called when Right is pressed at the end: takes the value to the field where it belongs."""
-        # A selection would be lost with the first letter; whoever wants the field empty has Ctrl+U for it.
-        super().__init__(*args, select_on_focus=False, **named)
+        super().__init__(*args, **named)
         self.cursor_blink = False
 
     def watch_value(self, old_value: str, value: str) -> None:
@@ -122,7 +121,7 @@ class Prompt(Field):
         self.finds = False
         self.inks: tuple[tuple[int, int, str], ...] = ()
         self._wide = False
-        super().__init__(id=id, placeholder=placeholder)
+        super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
 
     def _watch_value(self, value: str) -> None:
         # As Textual's own, but while the line fits without a new layout of the whole screen at every key: a layout

@@ -54,20 +54,21 @@ class StartScreen(Form):
         """Start the shop and go to its jobs, or fill a scratch shop with invented ones."""
         if self.typed("jobs") == _DEMO:
             self._show_demo()
-        else:
-            self._start()
+        elif not self._busy:
+            self._busy = True
+            self.answer("Starting ...")  # on the screen before the work begins: it takes a moment
+            self.call_after_refresh(self._start)
 
     def _start(self) -> None:
         from ticket.shop.settings import ASKED, checked, start
 
-        if self._busy:
-            return
         try:
             answers = {name: self.typed(name) for name in ASKED}
             checked(self.typed("person"), answers)  # what cannot be is refused before there is a shop
             shop = self.desk.make_shop()
             start(shop, self.typed("person"), answers)
         except TicketError as error:
+            self._busy = False
             self.answer(str(error))
             return
         remember_person(shop.person)

@@ -23,6 +23,8 @@ NARROW = 72
 """Columns below which names give way to numbers."""
 _STEPS = ((26, True, 4), (16, True, 4), (16, True, 2), (16, False, 4), (12, False, 2), (0, False, 2))
 """Cells of a concern's name, whether each says where it stands, and the cells between: the first that fits is taken."""
+_SMALL = frozenset("a an and at for from in is of on or the to when with".split())
+"""Words that a name which is cut short does not end with."""
 _CLAUSE = Regex(r"[,;.]\s")
 WHOLE = ""
 """The tab that shows the entries of all concerns."""
@@ -156,6 +158,8 @@ def _few_words(text: str, width: int) -> str:
     """The first words of a text that fit, at least one."""
     words = one_line(text).split()
     count = next((n for n in range(len(words), 1, -1) if cells(" ".join(words[:n])) <= width), 1)
+    while 1 < count < len(words) and words[count - 1].casefold() in _SMALL:
+        count -= 1
     return cut(" ".join(words[:count]), width)
 
 
@@ -187,7 +191,10 @@ def _concerns(view: TicketView, open_one: str, width: int) -> tuple[tuple[Span, 
             break
     shown = letters.index(open_one) if open_one in letters else len(letters) if several else 0
     start = length(spaced(tabs[:shown], gap)) + (gap if shown and shown < len(tabs) else 0)
-    end = start + length(tabs[shown]) if shown < len(tabs) else start
+    if several and open_one == WHOLE:
+        start, end = 0, length(spaced(tabs[: len(letters)], gap))  # all of them are open
+    else:
+        end = start + length(tabs[shown]) if shown < len(tabs) else start
     return spaced(tabs, gap), 1 + start, 1 + end
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from ticket.job.errors import DataError, InputError
 from ticket.job.read_json import read_json
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.ticket_document import FORMAT, from_document
 from ticket.machine.input_files import read_plain
@@ -29,8 +30,8 @@ from ticket.store.kept_heads import (
 _MOST = 64 * 1024 * 1024
 _WIDTHS = (80, 72, 100, 120, 60)  # a text may have been written in
 _SHOWN = 8  # differing words that are named
-_BROKEN = re.compile(r"(?<![\w-])(\d{1,12}-) (?=[0-9a-f]{16})")
-_TAGS = re.compile(r"<(style|script|head)\b.*?</\1>|<[^>]*>", re.S | re.I)
+_BROKEN = Regex(r"(?<![\w-])(\d{1,12}-) (?=[0-9a-f]{16})")
+_TAGS = Regex(r"<(style|script|head)\b.*?</\1>|<[^>]*>", re.S | re.I)
 
 
 def verdicts(path: Path, kept: Sequence[str]) -> list[Verdict]:

@@ -283,6 +283,18 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
     return numbers
 
 
+def _check_plain(name: str, text: str) -> None:
+    """Raise :class:`InputError` where a text cannot be a plain ticket file."""
+    if "\x00" in text:
+        raise InputError(f"{name}: this is no text; nothing was loaded.")
+    if not looks_like_ticket(text):
+        raise InputError(
+            f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
+            " vehicle: says: found: did:"
+        )
+    check_size(text, name)
+
+
 def looks_like_json(text: str) -> bool:
     """Whether a text is meant as JSON and no plain ticket file."""
     return text.lstrip()[:1] in ("{", "[")

@@ -33,6 +33,7 @@ def contents_around(
         questions=asked,
         sources=sources,
         pictures=pictures_of(shop, case.ticket),
+        scratch=shop.scratch,
     )
 
 

@@ -1,6 +1,5 @@
 """A record, a head or a copy that was kept elsewhere, held against this journal."""
 
-import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
+from ticket.job.regex import Regex
 from ticket.store import signed_heads
 from ticket.store.driver import plain_errors
 from ticket.store.proof.read_only import opened_to_read
@@ -18,7 +18,7 @@ from ticket.store.signed_heads import Head
 Journal = Database
 """An open file that is only read."""
 
-RECORD = re.compile(r"(?<![\w-])(\d{1,12})-([0-9a-f]{64}|[0-9a-f]{32}|[0-9a-f]{16})(?!\w)")
+RECORD = Regex(r"(?<![\w-])(\d{1,12})-([0-9a-f]{64}|[0-9a-f]{32}|[0-9a-f]{16})(?!\w)")
 """A row in print: its sequence, and the first 16, 32 or all 64 digits of its hash."""
 
 _SHORT = 16

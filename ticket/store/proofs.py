@@ -9,6 +9,7 @@ from ticket.job.errors import InputError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
 from ticket.store import document_proof, journal, kept_rows, signed_heads, state
+from ticket.store.forgetting import Erasing
 from ticket.store.kept_rows import KeptPaper
 from ticket.store.session import Session
 from ticket.store.signed_heads import Head
@@ -17,10 +18,15 @@ _KEY_BYTES = 32
 
 
 class Proofs:
-    """The questions, put to one open database."""
+    """The questions, put to one open database.
+
+    Attributes:
+        erasing: what forgets a customer so that every proof still holds.
+    """
 
     def __init__(self, session: Session) -> None:
         self._session = session
+        self.erasing = Erasing(session)
 
     def uid(self) -> str:
         """The random name of the file."""
@@ -108,3 +114,11 @@ class Proofs:
         """Write down that a copy was put back; rows are numbered on from its end, tickets from what was lost."""
         with self._session.writing():
             self._session.append("shop.restore", body, person=self._session.person(by))
+
+    def clock(self) -> str:
+        """Whose times the file holds: ``real``, ``scratch`` for one made for practice, ``given`` by another program."""
+        with self._session.reading() as db:
+            row = db.execute(
+                "SELECT json_extract(body, '$.scratch'), json_extract(body, '$.clock') FROM journal WHERE seq = 1"
+            ).fetchone()
+        return "scratch" if row and row[0] else str(row[1]) if row and row[1] else "real"

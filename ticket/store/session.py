@@ -1,7 +1,7 @@
 """One connection with its lock: transactions, people, identities, and the one way an action is written."""
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -70,7 +70,7 @@ class Session:
     @classmethod
     def open(
         cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer, now: Callable[[], datetime],
-        token_bytes: TokenBytes, create: bool, version: str,
+        token_bytes: TokenBytes, create: bool, version: str, began: Mapping[str, object],
     ) -> Self:  # fmt: skip
         """Open a database; arguments as for :meth:`ticket.store.store.Store.open`."""
         driver.check_version()
@@ -98,7 +98,7 @@ class Session:
                         path, db, lock, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes,
                         notices=notices,
                     )  # fmt: skip
-                    session._begin(version)
+                    session._begin(version, began)
                 except BaseException:
                     connection.close()
                     if fresh:
@@ -109,14 +109,14 @@ class Session:
             lock.close()
             raise
 
-    def _begin(self, version: str) -> None:
+    def _begin(self, version: str, began: Mapping[str, object]) -> None:
         """What a new or migrated database still lacks. The caller holds the lock."""
         with self._transaction() as db:
             known = dict(db.execute("SELECT key, value FROM shop WHERE key = 'schema'").fetchall())
             schema = str(newest())
             if not known:
                 uid = self.token_bytes(16).hex()
-                body: Json = {"uid": uid, "canon": CANON, "version": version, "schema": schema}
+                body: Json = {**began, "uid": uid, "canon": CANON, "version": version, "schema": schema}
                 self.append("shop.start", body)
                 for key in ("uid", "canon", "schema"):
                     db.execute("INSERT INTO shop VALUES(?, ?)", [key, body[key]])
@@ -242,6 +242,17 @@ class Session:
         if head is not None:
             sig = signer.sign(head.signed)
             self.db.execute("INSERT INTO signature(seq, key, sig) VALUES(?, ?, ?)", [seq, signer.id, sig])
+
+    def leave_vehicle(self, ticket: int) -> None:
+        """At the end of this action, keep anew what is kept of the vehicle a ticket is of, and of the one it was of."""
+        self._left |= vehicles.vehicles_of(self.db, [ticket])
+        self._stale.add(ticket)
+
+    def compact(self) -> None:
+        """Write the file anew without what was freed, and fold the log in."""
+        with plain_errors(self.path), self._lock:
+            self.db.execute("VACUUM")
+            self.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
 
     def known(self, number: int, newest: int) -> tuple[int, Ticket]:
         """A ticket with its newest row of the journal, kept from before where that is still the newest."""

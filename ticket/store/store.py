@@ -4,7 +4,7 @@ import secrets
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from types import TracebackType
+from types import MappingProxyType, TracebackType
 from typing import Self
 
 from ticket import __version__
@@ -96,6 +96,7 @@ class Store:
     def open(
         cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, now: Callable[[], datetime],
         token_bytes: Callable[[int], bytes] = secrets.token_bytes, create: bool = True, version: str = __version__,
+        began: Mapping[str, object] = MappingProxyType({}),
     ) -> Self:  # fmt: skip
         """Open a database, make it where there is none, and bring it up to date where it is older.
 
@@ -107,10 +108,11 @@ class Store:
             token_bytes: where salts and the name of the sitting come from.
             create: whether a missing file is made.
             version: the program's version; the views are remade when it differs.
+            began: what the first row of a new file says beside its name, such as that its clock is no real one.
         """
         session = Session.open(
             path, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes, create=create,
-            version=version,
+            version=version, began=began,
         )  # fmt: skip
         store = cls(session)
         if session.migrated:

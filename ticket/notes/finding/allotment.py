@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.bounds_in_words import DIRECTIONS
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.lexer import mixed_text
@@ -89,6 +90,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         fitting = [r for r in readings if _fits(r, dimension) and _is_free(r)]
     if given.more:
         return _in_turn(fitting, given)
+    if before and fitting and before[-1].asked and before[-1] is not fitting[-1] and _fits(before[-1], dimension):
+        return WHICH  # "caster LF 2.9, cross 1.2, max .75": what stands right before them is open
     fitting, question = _meant(fitting, limits)
     if question:
         return question
@@ -257,19 +260,19 @@ _AT_ODDS = (
     {"wet", "dry"},
     {"open", "closed"},
     {"up", "down"},
+    {"in", "out"},
     {"high", "low"},
     {"high", "down"},
     {"low", "up"},
 )
 
 
-_WAYS = frozenset({"up", "down", "high", "low"})
 _HELD_UNDER = STATES.union(*_AT_ODDS, {"crank", "rest", "resting", "rpm", "revs", "warm"})
 
 
 def _at_odds(reading: Reading, given: GivenLimits) -> bool:
     """Limits for the cold say nothing of a hot reading."""
-    words = _conditions(reading) | {token.text for token in reading.subject if token.text in _WAYS}
+    words = _conditions(reading) | {token.text for token in reading.subject if token.text in DIRECTIONS}
     own = set(given.when.casefold().split()) | set(given.own)
     return any(len(pair & words) == 1 and len(pair & own) == 1 and pair & words != pair & own for pair in _AT_ODDS)
 

@@ -37,6 +37,8 @@ _AROUND = frozenset(
     " then there's theres limit number figure thing value pressure temp voltage mark book maker makers manual says"
     " say calls and which still only even ever out with when if once".split()
 )
+DIRECTIONS = frozenset({"up", "down", "high", "low", "in", "out"})
+"""Behind limits, the way a thing goes that they are for: "should be 120 to 130 out"."""
 _OUT_OF_SERVICE = Regex(r"\bout of service\b|\boos\b")
 """As roadside inspections say it of a vehicle that may not go on (49 CFR 396.9)."""
 _WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
@@ -52,6 +54,8 @@ def find_worded(line: Line) -> None:
             defines = measured > 1 and made and _defines(part)
             made += [replace(part[0], letter="x", held=None), *part[1:]] if defines else part
             continue
+        if part[-1].text in DIRECTIONS and not given.own:
+            given = replace(given, own=(part[-1].text,))
         made.append(Token("L", part[0].start, part[-1].end, "", given))
     line.tokens = made
 

@@ -116,7 +116,11 @@ def units_of_things(done: Walked) -> None:
     for reading in done.readings:
         words = [token.text for token in (*reading.subject, *reading.when)]
         amount = reading.amount
-        if amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches") and _is_vacuum(words):
+        inches = amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches")
+        behind = [token.text for token in reading.subject if token.start > reading.token.start][:2]
+        if inches and behind[-1:] == ["water"] and len(behind) in (1, 2) and behind[0] in ("of", "water"):
+            reading.amount = replace(amount, unit="inH2O", dimension="pressure")
+        elif inches and _is_vacuum(words):
             reading.amount = replace(amount, unit="inHg", dimension="pressure")
         elif amount.bare and amount.shape == "whole" and (amount.value or 0) >= SLOWEST and "revs" in words:
             reading.amount = replace(amount, unit="rpm", dimension="rotation", bare=False)
@@ -185,7 +189,7 @@ def limits_of_ranges(done: Walked) -> None:
         amount = reading.amount
         if not amount.to or before is None or before.amount.to or placed_here(done, reading):
             continue
-        if not amount.bare and amount.dimension != before.amount.dimension:
+        if not (amount.bare or before.amount.bare) and amount.dimension != before.amount.dimension:
             continue
         if _is_after_work(reading):
             continue  # "14 clicks, 3 to 5 after adjusting"

@@ -5,6 +5,7 @@ import re
 from dataclasses import replace
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.bounds_in_words import DIRECTIONS
 from ticket.notes.finding.in_turn import each_in_turn
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Source, Token
@@ -292,14 +293,11 @@ def _as_said_behind(line: Line, end: int, limits: GivenLimits, *, largest: bool)
     """The limits as the words right behind them make them: either way, apart, over ambient."""
     if _EITHER_WAY.match(line.text, line.tokens[end - 1].end) and not largest:
         limits = _around_zero(limits)
-    if line.letters[end : end + 2] in ("w", "w,", "w;") and line.tokens[end].text in _DIRECTIONS:
+    if line.letters[end : end + 2] in ("w", "w,", "w;") and line.tokens[end].text in DIRECTIONS:
         limits = replace(limits, own=(*limits.own, line.tokens[end].text))  # "spec 0.5 to 2.0 down"
     if limits.high is not None and _of_a_difference(line, end):
         limits = replace(limits, high=None, spread=limits.high)
     return replace(limits, doubt=True) if _beyond_another(line, end) else limits
-
-
-_DIRECTIONS = frozenset({"up", "down", "high", "low"})
 
 
 def _of_a_difference(line: Line, end: int) -> bool:

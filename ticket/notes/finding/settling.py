@@ -24,7 +24,7 @@ _DEEP = frozenset({"", "length", "pressure", "time"})
 _INLETS = frozenset(
     "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
     "heater core coolant "
-    "air water filter vent duct".split()
+    "air water filter vent duct governor gov compressor switch relay solenoid cuts-out cuts-in cut-out cut-in".split()
 )
 _ONE_LETTER = frozenset({"l", "r", "f"})
 _ENDS = frozenset(",;)")
@@ -496,7 +496,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
     here = line.tokens[begun:stop]
     following = at_place(line, at + 1)
-    if following is not None and following.text in ("the", "its", "a"):
+    if following is not None and following.text in ("the", "its", "a", "one", "some"):
         return False  # "in the centre" is a preposition
     if at and line.tokens[at - 1].text in _SWITCH_VERBS:
         return False  # "cuts out at 128"
@@ -542,7 +542,10 @@ def _numbered(line: Line) -> None:
                 at += 2
                 continue
         if token.letter == "p" and token.held[0][1].startswith("# "):
-            made.append(replace(token, held=((token.held[0][0], f"{_hash_word(line)} {token.held[0][1][2:]}"),)))
+            numbered = [one.held[-1] for one in made if one.letter == "p" and one.held[-1][1][-1:].isdigit()]
+            way, word = (numbered[-1][0], numbered[-1][1].rpartition(" ")[0]) if numbered else ("", "")
+            way, word = (way, word) if way == "pos" else (token.held[0][0], _hash_word(line))
+            made.append(replace(token, held=((way, f"{word} {token.held[0][1][2:]}"),)))
             at += 1
             continue
         made.append(token)
