@@ -109,7 +109,7 @@ def keys_for(shop: Shop, known: TypingContext, wanted: Way, detours: Iterable[st
         if line in best:
             _offer(best, target[: at + 1], [*best[line], target[at]])
             _complete(shop, known, target, best, line, best[line])
-    return [*best[target], *["f7"] * wanted.drop, "enter"]
+    return [*best[target], *["alt+j"] * wanted.drop, "enter"]
 
 
 def _complete(
@@ -118,7 +118,7 @@ def _complete(
     for steps, candidate in enumerate(complete(line, known, shop.store.phrases)):
         for key, taken in (("right", candidate.line), ("ctrl+right", next_word(line, candidate.line))):
             if target.startswith(taken) and taken != line:
-                _offer(best, taken, [*way, *["alt+n"] * steps, key])
+                _offer(best, taken, [*way, *["alt+down"] * steps, key])
 
 
 def _offer(best: dict[str, list[str]], line: str, way: list[str]) -> None:

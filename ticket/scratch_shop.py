@@ -34,6 +34,6 @@ def scratch() -> tuple[TemporaryDirectory[str], Callable[[], Shop]]:
     """A filled scratch shop in a folder that vanishes with the returned object, and what opens it."""
     folder: TemporaryDirectory[str] = TemporaryDirectory(prefix="ticket-demo-")
     path = Path(folder.name) / DATABASE
-    with Shop.open(path) as shop:
+    with Shop.open(path, scratch=True) as shop:
         fill(shop)
     return folder, partial(Shop.open, path, create=False)

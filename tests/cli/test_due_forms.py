@@ -64,7 +64,7 @@ def test_a_table_starts_no_formula(shop: Path, capsys: pytest.CaptureFixture[str
 def events(text: str) -> dict[str, tuple[date, str, int]]:
     calendar: Any = Calendar.from_ical(text)
     return {
-        str(event["uid"]): (event["dtstart"].dt, str(event.get("status", "")), int(event["sequence"]))
+        str(event["uid"]): (event.decoded("dtstart"), str(event.get("status", "")), event.decoded("sequence"))
         for event in calendar.walk("VEVENT")
     }
 

@@ -22,7 +22,6 @@ from ticket.cli.main import main
 from ticket.cli.parser import build_parser
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
-from ticket.store.store import Store
 
 NUMBERS = ("0", "-1", "9" * 19, "9" * 5000, "1e400", "NaN", "²", "٣", "", "a\0b")
 DATES = ("0001-01-01", "9999-12-31", "2026-02-30", "9" * 40, "20260302", "-1")
@@ -52,7 +51,8 @@ COMMANDS = {
     "gaps": (["N"],),
     "past": (["T"], ["x", "--limit", "N"], ["since:D"], ["until:D"]),
     "before": (["T"],),
-    "due": (["--until", "D"], ["1/3", "--date", "D"], ["T", "--call"], ["1/3", "--call", "--note", "T"]),
+    "due": (["--until", "D"], ["--within", "T"], ["--as", "ics"], ["--as", "csv"], ["1/3", "--remind", "letter"],
+         ["1/3", "--explain"], ["1/3", "--date", "D"], ["T", "--call"], ["1/3", "--call", "--note", "T"]),
     "forecast": (["--after", "T", "--from", "D"], ["--reading", "T", "--after", "5"],
          ["--reading", "2026-01-05=T", "--after", "5"], ["--reading", "D=5", "--after", "5"]),
     "code": (["T"], ["--import", "P"], ["-"]),
@@ -61,10 +61,15 @@ COMMANDS = {
     "vin": (["T"],),
     "sign": (["N"], ["1", "--rev", "N"], ["1", "--overrule", "T"]),
     "amend": (["N", "--reason", "T", "note: x"], ["1", "--replaces", "N", "--reason", "x", "note: y"]),
-    "audit": ([], ["--deep"]),
+    "audit": ([], ["--deep"], ["--against", "T"], ["--against", "P"]),
+    "index": (["--check"], ["--rebuild"]),
+    "head": ([], ["--keys"], ["-o", "W"]),
     "load": (["P"],),
     "dump": (["N"], ["--as", "lines"], []),
-    "backup": (["W"],),
+    "backup": (["W"], ["P", "--keep", "N"]),
+    "forget": (["N"], ["--customer", "T"], ["--plate", "T"], ["1", "--yes", "--why", "T"], ["1", "--also", "N"]),
+    "rescue": (["P", "W"], ["shop.db", "W"]),
+    "restore": (["P"], ["P", "--aside"], ["shop.db", "--to", "W"]),
     "bill": (["N"],),
     "estimate": (["N"],),
     "allowed": (["N"], ["400", "--rules", "T"]),
@@ -341,7 +346,7 @@ def test_a_fault_of_the_program_is_one_line_and_a_report_without_what_was_typed(
         raise RuntimeError(secret)
 
     monkeypatch.delenv("TICKET_TRACE")
-    monkeypatch.setattr(Store, "audit", broken)
+    monkeypatch.setattr("ticket.cli.auditing.audit_shop", broken)
     code, out, told = run(["--by", "Ada", "audit"], capsys)
     assert (code, out) == (3, "")
     assert told.count("\n") == 1

@@ -25,6 +25,7 @@ from ticket.notes.read import read
 from ticket.notes.shapes import Context
 from ticket.notes.write import write
 from ticket.screens.app import TicketApp
+from ticket.screens.choice import Choice
 from ticket.screens.entry_screen import EntryScreen
 from ticket.screens.help_screen import help_rows
 from ticket.screens.page import Page
@@ -109,7 +110,8 @@ async def screens(folder: Path) -> dict[str, Any]:
         rows = [row.text for row in app.screen.query_one("#page", Page).rows]
         app.push_screen(EntryScreen(app.shop, ticket_of(app.shop, 1), ticket_of(app.shop, 1).entries[1]))
         await pilot.pause(0.3)
-        form = {field.id: field.value for field in app.screen.query(Input)}
+        fields = [*app.screen.query(Input), *app.screen.query(Choice)]
+        form = {field.id: field.value for field in fields}
         app.close_shop()
     return {"rows": rows, "form": form, "help": [row.text for row in help_rows("ticket", 100)]}
 

@@ -104,12 +104,10 @@ def test_documents_carry_it_and_fit_their_schema(told: dict[str, Any]) -> None:
 
 
 def test_the_screens_show_it(told: dict[str, Any]) -> None:
-    rows = told["screens"]["rows"]
-    band = rows.index("what we keep for you")
-    assert [row.strip() for row in rows[band + 1 : band + 3]] == [
-        "2 four winter wheels; shelf 12; until 2027-04-01; for 1; sealed", "4 spare key; hook 3",
-    ]  # fmt: skip
-    assert "ways in" in rows
+    rows = " ".join(" ".join(told["screens"]["rows"]).split())
+    for words in ("2 kept four winter wheels; shelf 12; until 2027-04-01; for 1; sealed", "4 kept spare key; hook 3"):
+        assert words in rows
+    assert "gate" in rows
     assert told["screens"]["form"] == {
         "field-what": "four winter wheels", "field-place": "shelf 12", "field-until": "2027-04-01",
         "field-refs": "1", "field-seal": "sealed",

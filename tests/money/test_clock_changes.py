@@ -17,7 +17,7 @@ from ticket.money.labour_hours import clocked, doubt_of, minutes_of
 from ticket.money.period import hours, labour_of
 from ticket.money.prices import PriceList, Rate
 from ticket.money.terms_of import terms_of
-from ticket.rules.uncovered_work import astray
+from ticket.rules.uncovered_work import uncovered_work
 
 CHICAGO = ZoneInfo("America/Chicago")
 # 15 USC 260a(a): the clocks go forward on the second Sunday of March and back on the first Sunday of November, at 2:00.
@@ -98,6 +98,6 @@ def test_work_after_the_yes_is_not_told_to_have_begun_before_it_because_the_cloc
     lines = (
         "says: x\noffer: fit horn; est 80\ntold: Ada Fenn, yes 2; at 1:15\ndid: 1 h fit horn; for 2; clock 1:30-3:30"
     )
-    assert astray(ticket_of(lines, opened=FORWARD), None) == ()
+    assert uncovered_work(ticket_of(lines, opened=FORWARD), None) == ()
     early = ticket_of(lines.replace("at 1:15", "at 1:45"), opened=FORWARD)
-    assert [one.about for one in astray(early, None)] == ["early"]
+    assert [one.about for one in uncovered_work(early, None)] == ["early"]

@@ -43,7 +43,7 @@ COVERED = Terms(
 )
 
 
-def matter_of(
+def contents_for(
     ticket: Ticket,
     reader: str = "customer",
     *,
@@ -68,7 +68,7 @@ def matter_of(
 
 def sheet_of(ticket: Ticket, reader: str = "customer", **more: Any) -> Sheet:
     """The copy of a ticket."""
-    return copy(matter_of(ticket, reader, **more))
+    return copy(contents_for(ticket, reader, **more))
 
 
 def demo(number: int) -> Ticket:

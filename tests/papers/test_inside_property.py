@@ -8,7 +8,7 @@ from dataclasses import fields, replace
 from datetime import timedelta
 
 import pytest
-from papers_cases import matter_of
+from papers_cases import contents_for
 
 from support.tickets import MORNING
 from ticket.job.entry import Entry
@@ -76,7 +76,7 @@ def ticket_with(values: dict[tuple[str, str], dict[str, object]], *, amended: bo
 
 def forms(ticket: Ticket, reader: str, language: str) -> list[str]:
     """Every form a reader is handed, in small letters: story and copy as text, Markdown, HTML, JSON, with sources."""
-    matter = matter_of(ticket, reader, language=language, sources=True)
+    matter = contents_for(ticket, reader, language=language, sources=True)
     story = build(matter.case, reader, language)
     out = [json.dumps(to_document(story)), as_text(story, sources=True), as_markdown(story, sources=True)]
     sheets: list[Sheet] = [copy(matter), story_paper(matter)]

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
-from papers_cases import matter_of
+from papers_cases import contents_for
 
 from support.tickets import ticket_of
 from ticket.gaps.find import find_gaps
@@ -37,7 +37,7 @@ INSIDE = ("31.17", "77.43", "85.19", "our cost", "fleetdeal", "87.61", "argues")
 
 def copies(language: str, reader: str = "customer") -> list[str]:
     ticket = ticket_of(LINES, rates=("general", "fleetdeal"), customer="Ada Fenn")
-    matter = matter_of(ticket, reader, terms=TERMS, language=language)
+    matter = contents_for(ticket, reader, terms=TERMS, language=language)
     matter = replace(matter, bill=bill(ticket, RATES, TERMS))
     sheet = copy(matter)
     return [sheet_text(sheet), sheet_markdown(sheet), sheet_html(sheet)]

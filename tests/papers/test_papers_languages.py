@@ -2,7 +2,7 @@
 
 import re
 
-from papers_cases import matter_of
+from papers_cases import contents_for
 
 from support.tickets import ticket_of
 from ticket.papers.copy import copy
@@ -18,7 +18,7 @@ LINES = [
 
 def _page(language: str) -> str:
 
-    return sheet_html(copy(matter_of(ticket_of(LINES, customer="Ada Fenn"), "customer", language=language)))
+    return sheet_html(copy(contents_for(ticket_of(LINES, customer="Ada Fenn"), "customer", language=language)))
 
 
 def test_english_items_of_a_spanish_paper_are_marked_as_english() -> None:

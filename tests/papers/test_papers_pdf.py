@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pypdfium2
 import pytest
-from papers_cases import COVERED, demo, full_of, long_job, matter_of, sheet_of, texts_of
+from papers_cases import COVERED, contents_for, demo, full_of, long_job, sheet_of, texts_of
 
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
@@ -43,13 +43,13 @@ def body(sheet: Sheet, made: bytes) -> str:
 
 @pytest.mark.parametrize(("number", "reader"), [(1009, "customer"), (1016, "payer"), (1020, "shop")])
 def test_the_text_of_a_pdf_is_the_story_in_reading_order(number: int, reader: str) -> None:
-    sheet = story_paper(matter_of(demo(number), reader))
+    sheet = story_paper(contents_for(demo(number), reader))
     told = squeezed(sheet.title + "".join(texts_of(sheet.blocks)))
     assert body(sheet, sheet_pdf(sheet)).replace("•", "") == told
 
 
 def test_every_text_of_a_copy_is_in_its_pdf_in_order() -> None:
-    sheet = copy(matter_of(demo(1020), "payer", terms=COVERED, sources=True))
+    sheet = copy(contents_for(demo(1020), "payer", terms=COVERED, sources=True))
     read, at = body(sheet, sheet_pdf(sheet)), 0
     for text in texts_of(sheet.blocks):
         at = read.index(squeezed(text), at) + len(squeezed(text))

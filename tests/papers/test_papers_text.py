@@ -13,10 +13,10 @@ from rich.cells import cell_len  # an independent count of terminal cells
 from support.tickets import tickets
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
+from ticket.job.width import cells, wrapped
 from ticket.papers.labels import labels
 from ticket.papers.plain_text import sheet_text
 from ticket.papers.sheet import Measures, Table
-from ticket.papers.width import cells, wrapped
 from ticket.story.sentence import READERS
 
 _RULES = re.compile(r"[\s\u00a0=_!-]")  # what the layout adds: spaces, rules, lines to sign on, marks of a notice

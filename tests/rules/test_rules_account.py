@@ -1,4 +1,4 @@
-"""The account of a ticket: sides, rules that bear on it, what is missing; offers with versions; work that is astray."""
+"""The account of a ticket: sides, rules that bear on it, what is missing; offers with versions; uncovered work."""
 
 import dataclasses
 from datetime import UTC, datetime
@@ -17,7 +17,7 @@ from ticket.rules.account import Account, account
 from ticket.rules.account_document import bill_document, estimate_document
 from ticket.rules.estimate import estimate
 from ticket.rules.pack import load, packaged
-from ticket.rules.uncovered_work import astray
+from ticket.rules.uncovered_work import uncovered_work
 
 PRICES = PriceList(rates=(Rate(name="general", price="100"),), quotes="before tax")
 JOB = """
@@ -142,7 +142,7 @@ def test_a_change_after_the_yes_shows_what_the_rule_now_demands() -> None:
 )
 def test_work_that_is_astray(lines: str, about: list[str]) -> None:
     ticket = ticket_of(lines)
-    assert [one.about for one in astray(ticket, UTC)] == about
+    assert [one.about for one in uncovered_work(ticket, UTC)] == about
 
 
 @given(tickets(hostile=True))

@@ -15,16 +15,16 @@ OPENING: tuple[Step, ...] = (
     ("press", "ctrl+n"),
     ("see", "New ticket"),
     ("type", "SMC 033"),
-    ("press", "down", "down"),
+    ("press", "enter"),
     ("type", "Dunmarrow 28 coach, 7.0 diesel"),
-    ("press", "down"),
-    ("type", "Sandmere Coaches"),
-    ("press", "down"),
-    ("type", "555-0128"),
-    ("press", "down"),
+    ("press", "enter", "enter"),
     ("type", "160480 km"),
-    ("press", "f2"),
-    ("see", "Ticket 1024 open"),
+    ("press", "enter"),
+    ("type", "Sandmere Coaches"),
+    ("press", "enter"),
+    ("type", "555-0128"),
+    ("press", "ctrl+s"),
+    ("see", "1024 SMC 033"),
 )
 
 DIAGNOSIS: tuple[Step, ...] = (
@@ -45,13 +45,13 @@ DIAGNOSIS: tuple[Step, ...] = (
 )
 
 PHONE: tuple[Step, ...] = (
-    ("press", "alt+t"),
+    ("press", "alt+c"),
     ("see", "To read aloud"),
     ("see", "$235.39"),
     ("press", "y", "enter"),
     ("see", "Contact: 8 yes"),
-    ("press", "enter"),
-    ("see", "Ticket 1024 open"),
+    ("press", "ctrl+s"),
+    ("see", "1024 SMC 033"),
 )
 
 REPAIR: tuple[Step, ...] = (
@@ -60,7 +60,7 @@ REPAIR: tuple[Step, ...] = (
     ("line", "used: 0.9 L FD-46 fan-drive fluid @ 21.40/L"),
     ("line", "used: 1 x DW-022 drain washer, new @ 1.85"),
     ("line", "proof: 3 now -1 mm"),
-    ("see", "in limits"),
+    ("see", "proved"),
     ("line", "proof: 4 now -2 mm"),
     ("line", "proof: codes cleared, road test 14 km with one long hill, fan quiet, codes read again, none stored"),
     (
@@ -74,22 +74,21 @@ REPAIR: tuple[Step, ...] = (
 )
 
 ENDING: tuple[Step, ...] = (
-    ("press", "alt+s"),
+    ("press", "ctrl+t"),
     ("see", "Story of ticket 1024"),
     ("see", "P1A30"),
-    ("press", "w"),
+    ("press", "alt+w"),
     ("see", "Write out ticket 1024"),
-    ("press", "down", "ctrl+u"),
-    ("type", "pdf"),
+    ("press", "down", "p"),
     ("see", "ticket-1024-customer.pdf"),
-    ("press", "enter"),
+    ("press", "ctrl+s"),
     ("see", "Story of ticket 1024"),
     ("press", "escape"),
-    ("see", "Ticket 1024 open"),
+    ("see", "1024 SMC 033"),
     ("press", "f12"),
     ("see", "Sign ticket 1024"),
     ("press", "f12"),
-    ("see", "Ticket 1024 signed"),
+    ("see", "signed 235.39 agreed"),
 )
 
 WHOLE: tuple[Step, ...] = OPENING + DIAGNOSIS + PHONE + REPAIR + ENDING

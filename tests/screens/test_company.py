@@ -134,7 +134,7 @@ async def test_a_field_both_retyped_is_chosen_from(
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
-        await pilot.press("up", "ctrl+o")
+        await pilot.press("up", "f2")
         await pilot.pause()
         edit_entry(shop, number, 1, Offer(text="theirs wins", estimate="80.00", hours="0.5"))
         prompt = app.screen.query_one(Prompt)
@@ -163,7 +163,7 @@ async def test_the_typed_line_can_be_taken_back_from_a_conflict(database: Path, 
     async with demo_desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
-        await pilot.press("up", "ctrl+o")
+        await pilot.press("up", "f2")
         await pilot.pause()
         edit_entry(shop, number, 1, Offer(text="theirs"))
         app.screen.query_one(Prompt).value = "offer: mine"
@@ -194,7 +194,7 @@ async def test_two_forms_of_one_header_lose_nothing(database: Path, shop: Shop) 
         set_header(shop, number, replace(header, ready_by="Friday", vehicle=replace(header.vehicle, plate="GRN 04")))
         form.query_one("#field-vehicle", Input).value = "Corvane Alder"
         form.query_one("#field-ready-by", Input).value = "Monday"
-        await pilot.press("f2")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         screen_of(app, ConflictScreen)
         assert "nothing Monday Friday" in flat(page_text(app))

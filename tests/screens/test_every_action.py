@@ -2,7 +2,8 @@
 
 import pytest
 
-from ticket.screens.actions import ACTIONS, actions_of
+from ticket.screens.action_table import ACTIONS
+from ticket.screens.actions import actions_of
 from ticket.screens.app import TicketApp
 from ticket.screens.conflict_screen import ConflictScreen
 from ticket.screens.followups_screen import FollowForm, FollowupsScreen

@@ -3,6 +3,7 @@
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -14,10 +15,19 @@ from textual.widgets import Input
 from support.screens_desk import demo_desk, flat, page_text, screen_of, until
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
-from ticket.job.values import Ref
-from ticket.screens.followups_rows import followup_rows
+from ticket.job.values import Quantity, Ref
+from ticket.screens.followups_rows import (
+    SORTS,
+    columns_for,
+    due_words,
+    empty_rows,
+    in_order,
+    item_row,
+    narrowed,
+    preview_rows,
+)  # fmt: skip
 from ticket.screens.followups_screen import FollowForm, FollowupsScreen
-from ticket.screens.page import Page
+from ticket.screens.long_page import LongPage
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.deferred import DueItem, agreed_day
 from ticket.shop.reading import audit_journal, ticket_of
@@ -29,31 +39,54 @@ ITEM = DueItem(
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("width", [76, 116])
-def test_every_item_tells_day_reason_risk_and_last_word(width: int) -> None:
-    items = [
-        ITEM,
-        replace(ITEM, entry=16, day=TODAY, followed="called 2026-11-24 by K. Orlo: left word"),
-        replace(ITEM, entry=17, day=date(2026, 12, 20)),
-        replace(ITEM, entry=18, day=date(2027, 12, 20)),
-        replace(ITEM, entry=19, day=None),
-    ]
-    rows = followup_rows(items, TODAY, width)
-    shown = flat("\n".join(row.text for row in rows))
-    assert "2026-11-20, 5 days over: replace shaft seal (may wait) [1020/15]" in shown
-    assert "because it may have seeped slowly; risk: fan may stop; about $640.00" in shown
-    assert "2026-11-25, today: " in shown
-    assert "called 2026-11-24 by K. Orlo: left word" in shown
-    assert [row.text for row in rows if row.text in ("Due now", "Within a month", "Later", "Without a day")] == [
-        "Due now", "Within a month", "Later", "Without a day",
+ITEMS = [
+    ITEM,
+    replace(ITEM, entry=16, day=TODAY, followed="called 2026-11-24 by K. Orlo: left word"),
+    replace(ITEM, entry=17, day=date(2026, 12, 20), judgement="do not drive", plate="LMV 208"),
+    replace(ITEM, entry=18, day=date(2027, 12, 20)),
+    replace(ITEM, entry=19, day=None),
+    replace(ITEM, entry=20, day=None, odometer=Quantity("112,000", "km")),
+]
+
+
+def test_when_it_falls_due_is_told_in_words() -> None:
+    assert [due_words(item, TODAY) for item in ITEMS] == [
+        "5 days late", "today", "20 Dec", "20 Dec 2027", "no date", "at 112,000 km",
     ]  # fmt: skip
-    assert {row.key for row in rows if row.key} == {f"1020/{no}" for no in range(15, 20)}
 
 
-@given(st.text(), st.text(), st.sampled_from((20, 76, 116)))
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_every_item_tells_what_waits_and_when_under_its_heads(width: int) -> None:
+    columns = columns_for(width)
+    assert all(left.end < right.start for left, right in pairwise(columns))
+    rows = [item_row(item, TODAY, width) for item in ITEMS]
+    assert all("replace shaft seal" in row.text for row in rows)
+    assert "5 days late" in rows[0].text
+    assert [row.text[0] for row in rows] == ["!", " ", "!", " ", "?", " "], "late, unsafe and dateless ones have a sign"
+    assert [row.key for row in rows] == [f"1020/{no}" for no in range(15, 21)]
+
+
+def test_the_pointed_item_tells_reason_risk_and_last_word() -> None:
+    shown = flat("\n".join(row.text for row in preview_rows(ITEMS[1], 100)))
+    for told in ("because it may have seeped slowly; about $640.00", "risk fan may stop", "2026-11-25",
+                 "called 2026-11-24 by K. Orlo: left word", "Dunmarrow 28 · Sandmere Coaches · 555-0128"):  # fmt: skip
+        assert told in shown
+
+
+def test_the_list_is_narrowed_by_words_and_sorted_by_columns() -> None:
+    assert [item.entry for item in narrowed(ITEMS, "late", TODAY)] == [15]
+    assert [item.entry for item in narrowed(ITEMS, "unsafe seal", TODAY)] == [17]
+    assert [item.entry for item in narrowed(ITEMS, "no date", TODAY)] == [19]
+    assert in_order(ITEMS, "judged")[0].entry == 17
+    assert in_order(ITEMS, "plate")[0].entry == 17
+    assert all(sorted(item.entry for item in in_order(ITEMS, sort)) == list(range(15, 21)) for sort in SORTS)
+
+
+@given(st.text(), st.text(), st.sampled_from((40, 60, 76, 116)))
 def test_any_text_fits_literally(text: str, note: str, width: int) -> None:
-    for row in followup_rows([replace(ITEM, text=text, customer=note, followed=note)], TODAY, width, until=TODAY):
-        assert cell_len(row.text) <= width
+    item = replace(ITEM, text=text, customer=note, followed=note, plate=text)
+    for row in (item_row(item, TODAY, width), *preview_rows(item, width), *empty_rows(text, TODAY, width)):
+        assert cell_len(row.text) <= max(width, 60)
         assert row.text == one_line(row.text)
 
 
@@ -78,38 +111,38 @@ def test_any_other_text_is_no_day(text: str) -> None:
         assert agreed_day(text, TODAY) == "" or date.fromisoformat(agreed_day(text, TODAY))
 
 
-async def test_call_new_day_declined_and_a_ticket_by_one_letter_each(demo: Path) -> None:
+async def test_call_new_day_declined_and_a_ticket_by_one_key_each(demo: Path) -> None:
     async with demo_desk(demo) as (app, pilot):
         await pilot.press("alt+d")
         await pilot.pause()
         screen_of(app, FollowupsScreen)
-        page = app.screen.query_one("#page", Page)
+        page = app.screen.query_one("#page", LongPage)
         await until(pilot, lambda: bool(page.keys))
         first = page.keys[0]
         assert isinstance(first, str)
         number, no = (int(part) for part in first.split("/"))
-        await pilot.press("c")
+        await pilot.press("alt+c")
         await pilot.pause()
         screen_of(app, FollowForm)
         app.screen.query_one("#field-note", Input).value = "left [/x] word"
-        await pilot.press("enter")
-        await until(pilot, lambda: "left [/x] word" in flat(page_text(app)))
+        await pilot.press("ctrl+s")
+        await until(pilot, lambda: "left [/x] word" in flat(page_text(app, "#preview")))
         assert page.key == first
 
-        await pilot.press("n")
+        await pilot.press("alt+n")
         await pilot.pause()
         app.screen.query_one("#field-day", Input).value = "soon"
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         screen_of(app, FollowForm)  # no day: it is asked again and nothing is lost
         app.screen.query_one("#field-day", Input).value = "2027-01-15"
-        await pilot.press("enter")
-        await until(pilot, lambda: "new date 2027-01-15" in flat(page_text(app)))
+        await pilot.press("ctrl+s")
+        await until(pilot, lambda: "new date 2027-01-15" in flat(page_text(app, "#preview")))
         word = app.shop.store.followed(number)[Ref(no, number)]
         assert (word.what, word.date, word.person) == ("new date", "2027-01-15", "K. Orlo")
 
         page.choose(first)
-        await pilot.press("t")
+        await pilot.press("ctrl+n")
         await pilot.pause()
         ticket = ticket_of(app.shop, screen_of(app, TicketScreen).number)
         assert ticket.header.vehicle == ticket_of(app.shop, number).header.vehicle
@@ -119,9 +152,9 @@ async def test_call_new_day_declined_and_a_ticket_by_one_letter_each(demo: Path)
             await pilot.press("escape")
             await pilot.pause()
         screen_of(app, FollowupsScreen)
-        app.screen.query_one("#page", Page).choose(first)
-        await pilot.press("r")
+        app.screen.query_one("#page", LongPage).choose(first)
+        await pilot.press("alt+x")
         await pilot.pause()
-        await pilot.press("enter")
-        await until(pilot, lambda: first not in app.screen.query_one("#page", Page).keys)
+        await pilot.press("ctrl+s")
+        await until(pilot, lambda: first not in app.screen.query_one("#page", LongPage).keys)
         assert audit_journal(app.shop, deep=True).ok

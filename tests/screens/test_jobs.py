@@ -2,6 +2,7 @@
 
 import asyncio
 from datetime import date, datetime
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -12,10 +13,24 @@ from rich.cells import cell_len
 from textual.widgets import Input
 
 from support.screens_desk import demo_desk, flat, page_text, screen_of, until
-from ticket.assist.promise import promised_day
+from ticket.assist.promise import promised_day, promised_minute
+from ticket.grid.list_grid import column_at, head_rows
 from ticket.job.text import one_line
 from ticket.screens.jobs_new import NewScreen
-from ticket.screens.jobs_rows import DueLine, Surroundings, head_rows, job_row, promised_today, state_words
+from ticket.screens.jobs_rows import (
+    LATE,
+    LATER,
+    SORTS,
+    TODAY,
+    DueCount,
+    Surroundings,
+    columns_for,
+    due_row,
+    in_order,
+    job_row,
+    parted,
+    promise_of,
+)  # fmt: skip
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage
 from ticket.screens.page import Page
@@ -24,7 +39,7 @@ from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.reading import ticket_of
 from ticket.store.ticket_list import TicketRow
 
-TODAY = date(2026, 11, 25)
+NOW = datetime.fromisoformat("2026-11-25T10:00:00+00:00")
 
 
 def job(number: int = 7, **known: Any) -> TicketRow:
@@ -57,32 +72,75 @@ def test_a_promise_names_its_day(text: str, day: date | None) -> None:
 
 @given(st.text(max_size=40))
 def test_any_promise_is_read(text: str) -> None:
-    promised_day(text, TODAY)
+    promised_day(text, NOW.date())
 
 
-@given(st.text(), st.text(), st.text(), st.sampled_from((20, 78, 118)))
+# Common practice, no source: how a day is told in words. 12 am is midnight and 12 pm noon (NIST, Times of Day FAQ).
+@pytest.mark.parametrize(
+    ("text", "minute"),
+    [("16:00", 960), ("Friday noon", 720), ("wed. 4 pm", 960), ("12 am", 0), ("12 pm", 720), ("9:30", 570),
+     ("Friday", None), ("25:00", None), ("2026-12-01", None), ("9 o'clock", 540)],
+)  # fmt: skip
+def test_a_promise_names_its_time(text: str, minute: int | None) -> None:
+    assert promised_minute(text) == minute
+
+
+@given(st.text(), st.text(), st.text(), st.sampled_from((40, 60, 78, 80, 100, 120, 160, 200)))
 def test_a_line_of_the_list_fits_and_shows_text_literally(vehicle: str, name: str, promise: str, width: int) -> None:
-    row = job_row(job(vehicle=vehicle, customer=name, ready_by=promise), Surroundings(TODAY), width)
-    assert cell_len(row.text) <= max(width, 20)
-    assert row.text == one_line(row.text)
+    row = job_row(job(vehicle=vehicle, customer=name, ready_by=promise), Surroundings(NOW), width)
+    for spans in (row.spans, row.here):
+        text = "".join(span.text for span in spans)
+        assert cell_len(text) < max(width, 60), "the pointer's cell stands before it"
+        assert text == one_line(text)
+
+
+@pytest.mark.parametrize("width", [60, 80, 96, 120, 150, 200])
+def test_columns_stand_beside_each_other_and_under_their_heads(width: int) -> None:
+    columns = columns_for(width)
+    assert all(left.end < right.start for left, right in pairwise(columns))
+    assert columns[-1].end < width
+    heads = head_rows(columns, "promised", width)[0].text
+    for column in columns:
+        assert column.head.strip() in heads[column.start : column.end + 1]
+        assert column_at(columns, column.start) == column_at(columns, column.end) == column.name
+
+
+# A Wednesday, 10:00 on the wall in UTC.
+@pytest.mark.parametrize(
+    ("promise", "words", "group"),
+    [
+        ("2026-11-24", "late 1 day", LATE), ("2026-11-01", "late 24 d", LATE), ("2026-11-25 9:20", "late 40 min", LATE),
+        ("2026-11-25 6:00", "late 4 h", LATE), ("2026-11-25 16:00", "today 16:00", TODAY),
+        ("2026-11-25", "today", TODAY), ("2026-12-01 10:00", "Tue 10:00", LATER), ("2026-12-24", "24 Dec", LATER),
+        ("", "no promise", LATER),
+        ("when the condenser is here", "when the condenser is here", LATER),
+    ],
+)  # fmt: skip
+def test_a_promise_is_held_against_the_clock(promise: str, words: str, group: int) -> None:
+    found = promise_of(job(ready_by=promise), NOW)
+    assert (found.words, found.group) == (words, group)
+
+
+def test_late_ones_stand_first_with_their_sign_and_groups_are_parted() -> None:
+    jobs = [
+        job(1), job(2, ready_by="2026-12-24"), job(3, ready_by="2026-11-25 16:00"), job(4, ready_by="2026-11-24"),
+        job(5, ready_by="2026-11-20"), job(6, ready_by="2026-11-25 12:00"),
+    ]  # fmt: skip
+    shown = parted(in_order(jobs, "promised", NOW), groups=True)
+    assert [one.number if one else None for one in shown] == [5, 4, None, 6, 3, None, 2, 1]
+    assert "!" in job_row(jobs[3], Surroundings(NOW), 80).text[:2]
+    for sort in SORTS[1:]:
+        assert {one.job.number for one in in_order(jobs, sort, NOW)} == {1, 2, 3, 4, 5, 6}
 
 
 def test_a_line_says_what_it_waits_for_what_is_to_ask_and_how_old_it_is() -> None:
-    promised = job(ready_by="Wednesday 4 pm")
-    due = (DueLine(3, 9, "replace shaft seal", "Dunmarrow 28", "Ada Fenn"),)
-    about = Surroundings(TODAY, {7: 4}, due, (promised,))
-    assert promised_today(promised, TODAY)
-    assert not promised_today(job(ready_by="Friday"), TODAY)
-    words = state_words(job(status="waiting for approval", ready_by="Wednesday 4 pm"), about)
-    assert words == "waits for approval, 4 to ask, 3 days, promised today"
-    for width in (78, 118):
-        row = job_row(job(status="waiting for approval"), about, width)
-        assert "waits for approval, 4 to ask, 3 days" in row.text
-        assert "2019 Corvane Alder" in row.text
-        head = [row.text for row in head_rows(about, width)]
-        assert head[0] == "Due: replace shaft seal [3/9] Dunmarrow 28 · Ada Fenn"
-        assert head[1] == "Promised today: 7 2019 Corvane Alder, Wednesday 4 pm"
-    assert head_rows(Surroundings(TODAY), 78) == []
+    about = Surroundings(NOW, {7: 4}, DueCount(6, 1), "Halm Lane Garage", "Mo")
+    row = job_row(job(status="waiting for approval", codes="P0562-16 P1A30-7B"), about, 120)
+    assert " ".join(row.text.split()) == ("7 GRN 04 2019 Corvane Alder Ada Fenn P1A30-7B ○ approval ? 4 3 d no promise")
+    assert "…" in job_row(job(), Surroundings(NOW), 120).text, "not counted yet"
+    assert "6 to call today about work that waits, 1 of them unsafe" in due_row(about, 78).text
+    assert due_row(Surroundings(NOW), 78).text == ""
+    assert "cannot be read: run ticket audit" in job_row(job(damaged=True), about, 80).text
 
 
 async def test_counts_come_in_behind_without_moving_the_pointer(demo: Path) -> None:
@@ -90,12 +148,25 @@ async def test_counts_come_in_behind_without_moving_the_pointer(demo: Path) -> N
         page = app.screen.query_one("#page", LongPage)
         await pilot.press("down", "down")
         chosen = page.key
-        await until(pilot, lambda: "to ask" in page_text(app))
+        await until(pilot, lambda: "? 1" in page_text(app) and "to call today" in page_text(app, "#top"))
         assert page.key == chosen
-        shown = page_text(app)
-        assert "Promised today: 1023 Corvane Sorrel 1.5 petrol, Wednesday 4 pm" in flat(shown)
-        assert "waits for parts" in shown
-        assert "Due: " in shown
+        assert "○ parts" in page_text(app)
+        assert "? 1 to ask" in page_text(app, "#top")
+        await until(pilot, lambda: "agreed" in page_text(app, "#preview"))
+        assert str(chosen) in page_text(app, "#preview")
+        await pilot.press("alt+s")
+        await pilot.pause()
+        assert "↑age" in page_text(app, "#top")
+        await pilot.press("alt+f")
+        await pilot.pause()
+        assert app.screen.query_one(Prompt).value == "late"
+
+
+async def test_what_is_signed_is_found_by_the_word(demo: Path) -> None:
+    async with demo_desk(demo) as (app, pilot):
+        await pilot.press(*"signed")
+        await until(pilot, lambda: len(app.screen.query_one("#page", LongPage).keys) > 10)
+        assert "signed ones too" in page_text(app, "#top")
 
 
 async def test_a_job_is_found_by_plate_name_code_and_number(demo: Path) -> None:
@@ -134,7 +205,7 @@ async def test_a_known_plate_brings_history_odometer_and_waiting_work_along(demo
         await pilot.press("backspace", "enter")
         await pilot.pause()
         screen_of(app, NewScreen)  # Enter behind a scan goes on to the first thing that is not known
-        await pilot.press(*"161200", "f2")
+        await pilot.press(*"161200", "ctrl+s")
         await pilot.pause()
         screen_of(app, TicketScreen)
         header = ticket_of(app.shop, screen_of(app, TicketScreen).number).header
@@ -154,7 +225,7 @@ async def test_a_scanned_number_goes_into_its_own_field(demo: Path) -> None:
         assert app.screen.query_one("#field-plate", Input).value == "LTH 7730"
         assert "P2453-64" in page_text(app, "#known")
         await pilot.pause(0.2)
-        await pilot.press("f2")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         screen_of(app, TicketScreen)
         assert ticket_of(app.shop, screen_of(app, TicketScreen).number).header.vehicle.vin == "Z6XCA20D4NA001482"

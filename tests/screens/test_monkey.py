@@ -10,7 +10,7 @@ from test_whole_job import desk
 from textual.pilot import Pilot
 
 from support.screens_desk import copy_demo
-from ticket.screens.actions import ACTIONS
+from ticket.screens.action_table import ACTIONS
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.shop.opening import Shop
@@ -18,7 +18,7 @@ from ticket.shop.reading import audit_journal, ticket_of
 
 STEPS = 10_000 if os.environ.get("TICKET_FULL") else 500
 LOOK = 100  # steps between two looks at everything
-NEVER = {"leave", "actions", "printer"}  # they end the run, offer to end it, and wake the machine's printer
+NEVER = {"leave", "suspend", "actions", "printer"}  # they end the run, offer to end it, wake the machine's printer
 KEYS = sorted({key for action in ACTIONS if action.id not in NEVER for key in action.keys})
 EDITING = ("enter", "escape", "backspace", "left", "right", "ctrl+right", "home", "end", "delete", "ctrl+u", "ctrl+w")
 WORDS = (

@@ -1,6 +1,8 @@
 """Past jobs on the screen: found while typing, counted, read beside the ticket in hand, copied from."""
 
 from contextlib import suppress
+from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -18,7 +20,16 @@ from ticket.past.counts import count
 from ticket.screens.long_page import LongPage
 from ticket.screens.page import Page
 from ticket.screens.past_found import FoundScreen
-from ticket.screens.past_rows import count_rows, empty_rows, job_rows, stressed
+from ticket.screens.past_rows import (
+    SORTS,
+    columns_for,
+    count_rows,
+    empty_rows,
+    in_order,
+    job_row,
+    preview_rows,
+    stressed,
+)  # fmt: skip
 from ticket.screens.past_screen import PastScreen
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
@@ -29,16 +40,29 @@ from ticket.shop.reading import audit_journal, ticket_of
 from ticket.store.briefs import Brief
 
 
-@given(st.text(), st.text(), st.text(max_size=5), st.sampled_from((20, 76, 118)))
-def test_a_found_job_fits_in_two_literal_lines(vehicle: str, cause: str, word: str, width: int) -> None:
+@given(st.text(), st.text(), st.text(max_size=5), st.sampled_from((40, 60, 76, 80, 118)))
+def test_a_found_job_fits_in_one_literal_line(vehicle: str, cause: str, word: str, width: int) -> None:
     job = Brief(7, "open", DAY, vehicle, vehicle, "9 mi", (("P0562", "16"),), (cause,), (cause,), cause)
     results = Results(1, (job,), count([job], [DAY.date()]), {7: 9}, (word,))
-    rows = job_rows(job, results, width)
-    assert len(rows) == 2
-    assert all(cell_len(row.text) <= width or width < 40 for row in rows)
-    for row in (*rows, *count_rows(results, width), *empty_rows(vehicle, Results(), width)):
+    found = (job_row(job, results, width), *preview_rows(job, results, width))
+    for row in (*found, *count_rows(results, width), *empty_rows(vehicle, Results(), width)):
         assert row.text == one_line(row.text)
-        assert cell_len(row.text) <= max(width, 40)
+        assert cell_len(row.text) <= max(width, 60)
+
+
+@pytest.mark.parametrize("width", [60, 80, 110, 120, 200])
+def test_past_jobs_stand_in_columns(width: int) -> None:
+    columns = columns_for(width)
+    assert all(left.end < right.start for left, right in pairwise(columns))
+    assert columns[-1].end < width
+    first = Brief(7, "signed", DAY, "Corvane Alder", "", "9 mi", (), ("seal passes",), ("seal replaced",), "roars")
+    second = replace(first, number=8, causes=(), vehicle="Belter Finch")
+    results = Results(2, (first, second), came_back={7: 9})
+    assert "« 9" in job_row(first, results, width).text
+    assert "not found" in job_row(second, results, width).text
+    assert [one.number for one in in_order(results.jobs, "vehicle", {})] == [8, 7]
+    assert [one.number for one in in_order(results.jobs, "cause", {})] == [7, 8]
+    assert all(len(in_order(results.jobs, sort, {7: 9})) == 2 for sort in SORTS)
 
 
 @given(st.text(), st.lists(st.text(max_size=4), max_size=3))
@@ -68,7 +92,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         app.open_ticket(1023)
         await pilot.pause()
         ticket = screen_of(app, TicketScreen)
-        await until(pilot, lambda: "P0562-16 before: 3 finished jobs" in flat(page_text(app)))
+        await until(pilot, lambda: "P0562-16 before │ 3 finished jobs" in flat(page_text(app, "#story")))
         await pilot.press("ctrl+f")
         await pilot.pause()
         screen_of(app, PastScreen)
@@ -87,7 +111,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         finding = next(e for e in ticket_of(app.shop, 1019).living if e.kind == "found" and e.fact.run)  # type: ignore[attr-defined]
         shown.choose(offer)
         before = len(ticket_of(app.shop, 1023).entries)
-        await pilot.press("c")
+        await pilot.press("enter")
         await pilot.pause()
         *_, copy, remark = ticket_of(app.shop, 1023).entries
         assert len(ticket_of(app.shop, 1023).entries) == before + 2
@@ -97,7 +121,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         assert copy.concern
         assert f"copied from 1019/{offer}" in flat(page_text(app, "#own"))
         shown.choose(finding.no)
-        await pilot.press("c")
+        await pilot.press("enter")
         await pilot.pause()
         assert len(ticket_of(app.shop, 1023).entries) == before + 2, "a reading of another vehicle is never taken over"
         await pilot.press("escape", "escape")
@@ -123,7 +147,6 @@ async def test_on_a_small_screen_the_counts_are_one_key_away(demo: Path) -> None
         await pilot.press("tab", "enter")
         await pilot.pause()
         assert "Read only" in page_text(app, "#top")
-        await pilot.press("down", "c")
         await pilot.press("escape")
         await pilot.pause()
         app.screen.query_one(Prompt).value = "[/x] nothing like it"

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 from textual import events
 from textual._compositor import Compositor
-from textual.filter import Monochrome
+from textual.filter import NoColor
 from textual.pilot import Pilot
 from textual.widget import Widget
 
@@ -23,6 +23,7 @@ from support.screens_desk import copy_demo, flat
 from ticket.machine.environment import NOW
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
+from ticket.screens.look import look
 from ticket.screens.prompt import Prompt
 from ticket.screens.start_screen import StartScreen
 from ticket.shop.opening import Shop
@@ -56,33 +57,36 @@ class Picture:
 ALL = (
     Picture("first-run", 0, (), "There is no shop here yet", "none"),
     Picture("empty-shop", 0, (), "There is no ticket in this shop yet", "empty"),
-    Picture("jobs", 0, (), "1 to ask"),
-    Picture("jobs-narrowed", 0, (">coach",), "1 open ticket"),
-    Picture("jobs-signed", 0, ("ctrl+t",), "23 tickets"),
+    Picture("jobs", 0, ("~agreed",), "1 to ask"),
+    Picture("jobs-narrowed", 0, (">coach", "~agreed"), "1 open"),
+    Picture("jobs-signed", 0, ("alt+u", "~agreed"), "23 tickets"),
+    Picture("jobs-by-age", 0, ("~1 to ask", "alt+s", "~agreed"), "↑"),
     Picture("new-ticket", 0, ("ctrl+n", "~New ticket", ">SMC 022"), "It was here once"),
-    Picture("ticket", 1020, (), "Ticket 1020"),
-    Picture("ticket-gaps", 1023, ("ctrl+g",), "Ticket 1023"),
+    Picture("new-ticket-refused", 0, ("ctrl+n", *["down"] * 6, ">112,480"), "a distance, not"),
+    Picture("ticket", 1020, (), "SMC 022"),
+    Picture("ticket-gaps", 1023, ("ctrl+g",), "JXP 3905"),
     Picture("ticket-typing", 1023, (">found: battery rest voltage 11.9 V (min 12.4)",), "11.9 V"),
-    Picture("ticket-story", 1020, ("~two-day order", "ctrl+t"), "Ticket 1020"),
-    Picture("ticket-signed", 1019, (">found: belt dry",), "Ticket 1019"),
+    Picture("ticket-signed", 1019, (">found: belt dry",), "1019"),
+    Picture("amendment", 1019, ("alt+a",), "amendment"),
     Picture("header", 1020, ("ctrl+l",), "odometer out"),
-    Picture("entry", 1020, ("up", "up", "up", "alt+e"), "Enter keeps it"),
+    Picture("entry", 1020, ("up", "up", "up", "alt+e"), "kept as you type"),
     Picture("balance", 1020, ("f11",), "Where did the fluid go"),
     Picture("sign", 1020, ("f12",), "Sign ticket 1020"),
     Picture("sign-in-spite", 1023, ("f12", "f12"), "Sign ticket 1023"),
-    Picture("story", 1020, ("alt+s", "down", "down"), "Story of ticket 1020"),
-    Picture("story-payer", 1020, ("alt+s", "r"), "Story of ticket 1020"),
-    Picture("story-reword", 1020, ("alt+s", "down", "down", "down", "down", "enter"), "Enter keeps them"),
-    Picture("story-write", 1020, ("alt+s", "w"), "Write out ticket 1020"),
-    Picture("phone", 1022, ("alt+t",), "To read aloud"),
-    Picture("phone-contact", 1022, ("alt+t", "y", "enter"), "Contact: 9 yes"),
+    Picture("story", 1020, ("ctrl+t", "down", "down"), "Story of ticket 1020"),
+    Picture("story-payer", 1020, ("ctrl+t", "alt+r"), "Story of ticket 1020"),
+    Picture("story-reword", 1020, ("ctrl+t", "down", "down", "down", "down", "enter"), "Enter keeps them"),
+    Picture("story-write", 1020, ("ctrl+t", "alt+w"), "Write out ticket 1020"),
+    Picture("phone", 1022, ("alt+c",), "To read aloud"),
+    Picture("phone-contact", 1022, ("alt+c", "y", "enter"), "Contact: 9 yes"),
     Picture("past", 0, ("ctrl+f", ">P0562"), "4 jobs"),
     Picture("past-counts", 0, ("ctrl+f", ">P0562", "~4 jobs", "tab"), "Of these 4 jobs"),
     Picture("past-found", 1023, ("ctrl+f", "~jobs", "enter"), "Read only"),
-    Picture("follow-ups", 0, ("alt+d",), "Due now"),
-    Picture("follow-up-call", 0, ("alt+d", "~Due now", "c"), "Enter records it"),
+    Picture("follow-ups", 0, ("alt+d",), "days late"),
+    Picture("follow-up-call", 0, ("alt+d", "~days late", "alt+c"), "records it"),
     Picture("settings", 0, ("alt+o",), "name on papers"),
-    Picture("rules", 0, ("alt+o", "~name on papers", "c"), "Local rules side"),
+    Picture("rules", 0, ("alt+o", "~name on papers", "alt+v"), "Local rules side"),
+    Picture("actions", 1020, ("ctrl+p", ">concern"), "All actions"),
     Picture("help", 1020, ("f1",), "Esc back"),
 )
 
@@ -100,24 +104,26 @@ async def until_still(app: TicketApp, pilot: Pilot[int], words: str) -> None:
 
 
 def has_colours(app: TicketApp) -> bool:
-    """Whether any cell is drawn in something that is no grey."""
-    segments = (segment for strip in app.screen._compositor.render_strips() for segment in strip)
-    colours = (segment.style.color.triplet for segment in segments if segment.style and segment.style.color)
-    return any(len({*colour}) > 1 for colour in colours if colour)
+    """Whether any cell is drawn in a colour, a grey included; else the terminal's own ink and ground are left alone."""
+    styles = (segment.style for strip in app.screen._compositor.render_strips() for segment in strip if segment.style)
+    colours = (colour for style in styles for colour in (style.color, style.bgcolor) if colour)
+    return any(not colour.is_default for colour in colours)
 
 
 def both_ways(app: TicketApp) -> dict[str, str]:
     """The screen with colours and without."""
     shown = {}
     for way in ("colour", "no colour"):
-        app._filters[:] = [one for one in app._filters if not isinstance(one, Monochrome)]
+        app._filters[:] = [one for one in app._filters if not isinstance(one, NoColor)]
+        app.inks = look("none" if way == "no colour" else "dark")
         if way == "no colour":
-            app._filters.append(Monochrome())  # as Textual does where NO_COLOR is set
+            app._filters.append(NoColor())  # as Textual does where NO_COLOR is set and the app keeps to ansi colours
         for widget in app.screen.walk_children(Widget, with_self=True):
             widget._styles_cache.clear()
         lines = screen_lines(app)
         assert (way == "colour") is has_colours(app)
         shown[way] = "\n".join(line.translate(BAR).rstrip() for line in lines) + "\n"
+    app.inks = look("none" if app.no_color else "dark")
     if not app.no_color:
         app._filters.pop()
     return shown
@@ -172,6 +178,8 @@ async def test_screens_look_as_kept(
     kind: str, size: tuple[int, int], plain: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv(NOW, TODAY)
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")
     monkeypatch.setenv("TICKET_PERSON", "Nell Ivarsen")
     monkeypatch.chdir(tmp_path)
     if plain:

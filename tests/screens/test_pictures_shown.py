@@ -9,7 +9,7 @@ from textual.widgets import Input
 
 from support.clock import Clock
 from support.pictures import as_bytes, scene, write_photo
-from support.screens_desk import flat, page_text
+from support.screens_desk import flat, page_text, screen_of
 from ticket.job.kinds import Photo
 from ticket.machine import picture_viewer
 from ticket.screens.entry_screen import EntryScreen
@@ -42,10 +42,10 @@ async def test_the_newest_file_is_offered_taken_and_told_with_its_pair(database:
         prompt = app.screen.query_one(Prompt)
         await pilot.press(*"photo: ")
         assert "P1003.jpg" in page_text(app, "#understood")
-        await pilot.press("tab")
+        await pilot.press("right")
         assert prompt.value == "photo: P1003.jpg"
         await pilot.press(*"; wet; for 2; before", "enter")
-        await pilot.press(*"photo: p1001", "tab")
+        await pilot.press(*"photo: p1001", "right")
         assert prompt.value == 'photo: "P1001; left.jpg"'
         await pilot.press(*"; dry; for 2; after", "enter")
         await pilot.pause()
@@ -53,8 +53,11 @@ async def test_the_newest_file_is_offered_taken_and_told_with_its_pair(database:
         first, second = (entry.fact for entry in ticket_of(app.shop, 1).entries[2:])
         assert isinstance(first, Photo)
         assert isinstance(second, Photo)
-        assert f"pictures 3 {first.picture[:12]}; wet; for 2; before — after: [4]" in shown
-        assert f"4 {second.picture[:12]}; dry; for 2; after — before: [3]" in shown
+        assert "3 photo wet of 2 before ▣" in shown
+        assert "4 dry of 2 after ▣" in shown
+        assert f"before: [3]; picture {second.picture[:12]}" in page_text(app, "#understood")
+        await pilot.press("up")
+        assert f"after: [4]; picture {first.picture[:12]}" in page_text(app, "#understood")
 
 
 async def test_a_file_that_is_none_stays_on_the_line_with_one_sentence(database: Path, folder: Path) -> None:
@@ -82,8 +85,8 @@ async def test_the_form_shows_and_keeps_the_picture(database: Path, folder: Path
         fields = {field.id: field for field in app.screen.query(Input)}
         assert fields["field-picture"].value == before.picture[:12]
         fields["field-text"].value = "dripping"
-        fields["field-stage"].value = "before"
-        await pilot.press("enter")
+        screen_of(app, EntryScreen).control("stage").put("before")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         now = ticket_of(app.shop, 1).entries[2].fact
         assert now == Photo(picture=before.picture, text="dripping", refs=before.refs, stage="before")
@@ -133,7 +136,7 @@ async def test_the_form_of_a_finding_with_readings_is_kept_with_enter(database: 
         await pilot.pause()
         (field,) = [field for field in app.screen.query(Input) if field.id == "field-what"]
         field.value = field.value.replace("-14", "-12")
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         assert not isinstance(app.screen, EntryScreen)
-        assert "-12 mm" in flat(page_text(app))
+        assert "−12 mm" in flat(page_text(app))

@@ -22,7 +22,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.settings_rows import compare_rows, settings_rows
 from ticket.screens.settings_screen import CompareScreen, SettingsScreen
-from ticket.shop import money as billing
+from ticket.shop import money
 from ticket.shop import settings as setting_up
 from ticket.shop.changing import new_ticket
 from ticket.shop.opening import Shop
@@ -74,7 +74,7 @@ def test_every_setting_has_an_item_and_every_good_line_is_kept(shop: Shop) -> No
     assert (now["tax/sales tax"], now["list/part_table"]) == ("7.25 on part, fluid", "bought parts")
     assert now["table/bought parts"] == "markup: 0 = 60, 50 = 40"
     assert now["term/VGT"] == "turbo with moving vanes"
-    assert billing.pack(shop).id == "US-FL"
+    assert money.pack(shop).id == "US-FL"
     assert setting_up.changes(shop)["paper"].by == "K. Orlo"
     assert audit_journal(shop, deep=True).ok
     for key, item in now.items():
@@ -100,15 +100,15 @@ def test_an_emptied_line_takes_a_rate_a_tax_a_table_and_a_term_away(shop: Shop) 
     for key in ("rate/general", "tax/sales tax", "table/bought parts", "term/VGT"):
         put(shop, key, "")
     assert not {"rate/general", "tax/sales tax", "table/bought parts", "term/VGT"} & values(shop).keys()
-    assert billing.prices(shop).part_table == "", "a table that is gone prices nothing"
+    assert money.prices(shop).part_table == "", "a table that is gone prices nothing"
 
 
 def test_whole_files_are_taken_in_by_their_path(shop: Shop, tmp_path: Path) -> None:
     put(shop, "rate/+", "general 95.00")
-    document = prices_document(billing.prices(shop)) | {"currency": "USD"}
+    document = prices_document(money.prices(shop)) | {"currency": "USD"}
     (tmp_path / "prices.json").write_text(json.dumps(document))
     put(shop, "file/prices", str(tmp_path / "prices.json"))
-    assert billing.prices(shop).currency == "USD"
+    assert money.prices(shop).currency == "USD"
     (tmp_path / "codes.csv").write_text("code,plain,trade,area,source\nP1A30,fan fault,fan drive,powertrain,own\n")
     put(shop, "file/codes", str(tmp_path / "codes.csv"))
     assert "P1A30" in {row[0] for row in case_of(shop, new_ticket(shop)).codes}
@@ -130,7 +130,7 @@ def test_rows_fit_and_show_hostile_names_literally(shop: Shop, width: int) -> No
     rows = settings_rows(items(shop), setting_up.changes(shop), ["Keys: none changed."], width)
     assert all(cell_len(row.text) <= width for row in rows)
     assert "[/x]" in " ".join(row.text for row in rows)
-    packs = [billing.find_pack(shop, identity) for identity in ("US-FL", "US-NY", "US-OH")]
+    packs = [money.find_pack(shop, identity) for identity in ("US-FL", "US-NY", "US-OH")]
     shown = compare_rows(packs, "US-FL", "400.00", width)
     assert all(cell_len(row.text) <= width for row in shown)
     order = [row.key for row in shown if row.key]
@@ -202,7 +202,7 @@ async def test_what_is_typed_is_shown_literally(database: Path) -> None:
 
 async def test_the_rules_stand_side_by_side_with_their_standing(database: Path) -> None:
     async with opened(database, (120, 40)) as (app, pilot):
-        await pilot.press("c")
+        await pilot.press("alt+v")
         await pilot.pause()
         assert isinstance(app.screen, CompareScreen)
         text = " ".join(" ".join(row.text for row in app.screen.query_one("#page", Page).rows).split())

@@ -32,21 +32,22 @@ async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) 
         await pilot.pause()
         screen_of(app, StartScreen)
         assert not path.exists(), "looking writes nothing"
-        await pilot.press(*"Wrenfold", "down")
-        app.screen.query_one("#field-person", Input).value = " Mira [/x] Sund "
-        app.screen.query_one("#field-distance", Input).value = "furlong"
-        await pilot.press("enter")
+        await pilot.press(*"Wrenfold", "enter")
+        app.screen.query_one("#field-person", Input).value = " "
+        await pilot.press("ctrl+s")
         await pilot.pause()
-        screen_of(app, StartScreen)  # said what is wrong, kept what was typed
+        screen = screen_of(app, StartScreen)  # said what is wrong, kept what was typed
         assert not path.parent.exists(), "an answer that cannot be makes no shop"
-        app.screen.query_one("#field-distance", Input).value = "km"
-        await pilot.press("enter")
+        screen.control("person").put(" Mira [/x] Sund ")
+        await pilot.press("enter", "space")
+        assert screen.typed("distance") == "km", "what is chosen is never typed"
+        await pilot.press("ctrl+s")
         await pilot.pause(0.3)
         screen_of(app, JobsScreen)
         assert "Ctrl+N opens the first one" in flat(page_text(app))
         assert (app.shop.settings.shop, app.shop.settings.distance) == ("Wrenfold", "km")
         assert app.shop.person == "Mira [/x] Sund"
-        await pilot.press("ctrl+n", "f2")
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
         screen_of(app, TicketScreen)
         add_lines(app.shop, 1, "found: lamp dark")
@@ -64,18 +65,21 @@ async def test_an_empty_file_is_started_like_a_missing_one(tmp_path: Path) -> No
         await pilot.pause()
         screen_of(app, StartScreen)
         assert str(path) in " ".join(str(app.screen.query_one("#why").render()).split()).replace(" ", "")
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await pilot.pause(0.3)
         screen_of(app, JobsScreen)
         app.close_shop()
     assert path.stat().st_size
 
 
-async def test_a_shop_that_vanished_is_not_made_again_by_the_screens(tmp_path: Path) -> None:
+@pytest.mark.parametrize("opened", [False, True], ids=["before it is opened", "while it is open"])
+async def test_a_shop_that_vanished_is_not_made_again_by_the_screens(tmp_path: Path, *, opened: bool) -> None:
     path = tmp_path / "shop.db"
     app = app_in(path)
     Shop.open(path, "K. Orlo", now=Clock(DAY)).close()
     async with app.run_test(size=(80, 24)) as pilot:
+        if opened:
+            assert app.shop.store.numbers() == []
         path.unlink()
         await until(pilot, lambda: app.return_code is not None)
         app.close_shop()
@@ -88,9 +92,9 @@ async def test_the_demo_is_one_key_away_and_leaves_nothing(tmp_path: Path) -> No
     app = app_in(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press("escape", "f5")
+        await pilot.press("escape", "up", *["down"] * 4, "space", "ctrl+s")
         await until(pilot, lambda: isinstance(app.screen, JobsScreen))
-        await until(pilot, lambda: 1020 in app.screen.query_one("#page", LongPage).keys)
+        await until(pilot, lambda: any(1020 in page.keys for page in app.screen.query("#page").results(LongPage)))
         folder = app.database.parent
         await pilot.press(*"1020", "enter")
         await until(pilot, lambda: isinstance(app.screen, TicketScreen))
@@ -106,7 +110,7 @@ async def test_where_nothing_may_be_written_it_is_said(tmp_path: Path) -> None:
     app = app_in(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         screen_of(app, StartScreen)
         assert "cannot be" in str(app.screen.query_one("#why").render())

@@ -61,7 +61,7 @@ class Terminal:
 def test_a_signal_leaves_the_terminal_as_it_was(database: Path, name: str) -> None:
     number = getattr(signal, name)
     terminal = Terminal("-m", "ticket", "--db", str(database))
-    terminal.until(b"find:")
+    terminal.until(b"find ")
     time.sleep(0.5)
     os.kill(terminal.pid, number)
     assert terminal.end() == 128 + number
@@ -94,18 +94,22 @@ def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
     from ticket.shop.opening import Shop
 
     terminal = Terminal("-m", "ticket", "--db", str(database))
-    terminal.until(b"find:")
+    terminal.until(b"find ")
     os.write(terminal.file, b"\x0e")  # Ctrl+N
     terminal.until(b"New ticket")
-    os.write(terminal.file, b"KDE 4102\r\rCorvane Alder\x0f")  # typed ahead: two fields on, and Ctrl+O saves
-    terminal.until(b"Ticket 1")
+    os.write(terminal.file, b"KDE 4102\rCorvane Alder\x13")  # typed ahead: one field on, and Ctrl+S saves
+    terminal.until(b"nothing agreed yet")
     os.write(terminal.file, b"found: LF pad 1.9 mm (min 3.0)\r")
-    terminal.until(b" low ")
-    os.write(terminal.file, b"\x1b[21~")  # F10
+    terminal.until(b"low by")
+    os.write(terminal.file, b"\x1a")  # Ctrl+Z takes the entry back; it neither suspends nor stops the terminal
+    terminal.until(b"struck, folded")
+    os.write(terminal.file, b"\x19")  # Ctrl+Y
+    terminal.until(b"Done again")
+    os.write(terminal.file, b"\x11")  # Ctrl+Q
     assert terminal.end() == 0
     with Shop.open(database, "after") as shop:
         ticket = ticket_of(shop, 1)
-    assert [entry.kind for entry in ticket.entries] == ["found"]
+    assert [entry.kind for entry in ticket.entries if not entry.struck] == ["found"]
     vehicle = ticket.header.vehicle
     assert (vehicle.plate, vehicle.vin, vehicle.label) == ("KDE 4102", "", "Corvane Alder")
 
@@ -118,9 +122,9 @@ def test_a_terminal_that_vanishes_leaves_no_program_and_no_line_behind(database:
         new_ticket(shop)
     for _ in range(2):
         terminal = Terminal("-m", "ticket", "--db", str(database), "--by", "K. Orlo")
-        terminal.until(b"find:")
+        terminal.until(b"find ")
         os.write(terminal.file, b"\r")
-        terminal.until(b"Ticket 1")
+        terminal.until(b"nothing agreed yet")
         os.write(terminal.file, b"found: horn si")
         terminal.until(b"horn si")
         os.close(terminal.file)  # the kernel hangs up, and sends SIGCONT behind it
@@ -130,7 +134,7 @@ def test_a_terminal_that_vanishes_leaves_no_program_and_no_line_behind(database:
             assert time.monotonic() < end, "the program goes on without a terminal"
             time.sleep(0.05)
     terminal = Terminal("-m", "ticket", "--db", str(database), "--by", "K. Orlo")
-    terminal.until(b"find:")
+    terminal.until(b"find ")
     os.write(terminal.file, b"\r")
     terminal.until(b"horn si")
     os.write(terminal.file, b"\x1b[21~")  # F10

@@ -8,18 +8,20 @@ from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Input
 
-from support.clock import Clock
+from support.clock import BEGIN, Clock
 from support.facts import run_of
 from support.screen import screen_lines, screen_text
-from support.screens_desk import flat, page_text
+from support.screens_desk import flat, page_text, screen_of
+from ticket.assist.on_the_clock import on_the_clock
 from ticket.job.kinds import Did, Found
 from ticket.job.text import one_line
 from ticket.machine.draft_lines import DraftLines
+from ticket.screens.amend_screen import AmendScreen
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.changing import add_lines, clock, new_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_journal, ticket_of
 
@@ -59,13 +61,13 @@ async def test_a_line_completes_from_the_past_and_enter_takes_only_what_is_typed
         await pilot.press("right")
         assert prompt.value == "did: 0.4 h replace horn ground strap; rate electrical"
         await pilot.press("enter")
-        await pilot.press(*"u: grou", "tab", "enter")
+        await pilot.press(*"u: grou", "right", "enter")
         await pilot.press(*"horn gr", "ctrl+right", "ctrl+right", "ctrl+right", *"48")
         assert prompt.value == "horn ground strap resistance 48"
         await pilot.press("right", "enter")
         await pilot.press(*"did: replace horn")
         first = page_text(app, "#understood").rpartition("→ ")[2]
-        await pilot.press("alt+n")
+        await pilot.press("alt+down")
         assert page_text(app, "#understood").rpartition("→ ")[2] != first
         await pilot.press("enter")
         texts = [entry.fact for entry in ticket_of(app.shop, 2).entries]
@@ -79,11 +81,11 @@ async def test_a_line_longer_than_the_screen_scrolls_with_its_cursor(database: P
         await open_new(app, pilot)
         await pilot.press(*("abcdefghij" * 9), *"XYZ")
         await pilot.pause()
-        assert "XYZ" in screen_lines(app)[-2]
+        assert "XYZ" in screen_lines(app)[-3]
         await pilot.press("home")
         await pilot.pause()
-        assert "abcdefghij" in screen_lines(app)[-2]
-        assert "XYZ" not in screen_lines(app)[-2]
+        assert "abcdefghij" in screen_lines(app)[-3]
+        assert "XYZ" not in screen_lines(app)[-3]
 
 
 async def test_what_cannot_be_done_is_said_above_the_line_and_never_over_it(database: Path) -> None:
@@ -91,7 +93,7 @@ async def test_what_cannot_be_done_is_said_above_the_line_and_never_over_it(data
         await open_new(app, pilot)
         await pilot.press(*"half typed", "f6")
         lines = screen_lines(app)
-        assert "half typed" in lines[-2]
+        assert "half typed" in lines[-3]
         assert "Move the pointer to an entry first" in "\n".join(lines)
         await pilot.press("s")
         assert "Move the pointer" not in screen_text(app)
@@ -144,11 +146,11 @@ async def test_the_form_shows_every_field_and_reads_each_as_typed(database: Path
         app.screen.query_one("#field-price", Input).value = "cheap"
         await pilot.pause()
         assert "wanted is an amount" in screen_text(app)
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         assert not isinstance(app.screen, TicketScreen), "a field that is not understood keeps the form open"
         app.screen.query_one("#field-price", Input).value = "11.20"
         app.screen.query_one("#field-core", Input).value = "5"
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen)
         fact = ticket_of(app.shop, number).entries[0].fact
@@ -161,7 +163,7 @@ async def test_an_entry_moves_hides_is_struck_and_comes_back(database: Path) -> 
         app.open_ticket(number)
         await pilot.pause()
         await point_at(app, pilot, 3)
-        await pilot.press(*"half", "alt+c")
+        await pilot.press(*"half", "alt+g")
         assert "Which concern does entry 3 belong to" in flat(page_text(app, "#understood"))
         await pilot.press("i", "enter")
         assert "no concern" in page_text(app, "#understood")
@@ -197,6 +199,37 @@ async def test_labour_runs_on_the_clock_by_one_key(database: Path) -> None:
         assert "Only labour runs on the clock" in screen_text(app)
 
 
+async def test_the_strike_of_an_answered_offer_asks_first(database: Path) -> None:
+    number = before(
+        database, "says: no heat", "offer: replace heater hose; est 200.00",
+        "told: Ada Fenn by phone 555-0134, yes 2; total 200.00", "offer: flush cooler; est 40.00",
+    )  # fmt: skip
+    async with desk(database) as (app, pilot):
+        app.open_ticket(number)
+        await pilot.pause()
+        await point_at(app, pilot, 2)
+        await pilot.press("alt+x")
+        assert "answered yes to entry 2, as entry 3 says" in flat(page_text(app, "#understood"))
+        assert not ticket_of(app.shop, number).entries[1].struck
+        await pilot.press("alt+x")
+        assert ticket_of(app.shop, number).entries[1].struck
+        await pilot.press("alt+x")
+        assert not ticket_of(app.shop, number).entries[1].struck, "putting it back asks nothing"
+        await point_at(app, pilot, 4)
+        await pilot.press("alt+x")
+        assert ticket_of(app.shop, number).entries[3].struck, "nobody answered this one"
+
+
+async def test_a_clock_of_no_minute_does_not_run_on(database: Path) -> None:
+    number = before(database, "did: replace heater hose")
+    with Shop.open(database, "K. Orlo", now=lambda: BEGIN) as shop:
+        assert "is on the clock since" in clock(shop, number, 1)
+        assert "is off the clock" in clock(shop, number, 1)
+        assert ticket_of(shop, number).entries[0].fact.clock == ()  # type: ignore[attr-defined]
+        assert on_the_clock(ticket_of(shop, number)) == ()
+        assert "is on the clock since" in clock(shop, number, 1), "it can be begun again"
+
+
 async def test_a_signed_ticket_is_amended_with_its_reason(database: Path) -> None:
     number = before(database, "says: no heat", "found: LF pad 4 mm (min 3)")
     with Shop.open(database, "K. Orlo", now=Clock()) as shop:
@@ -204,21 +237,31 @@ async def test_a_signed_ticket_is_amended_with_its_reason(database: Path) -> Non
     async with desk(database) as (app, pilot):
         app.open_ticket(number)
         await pilot.pause()
-        await pilot.press("ctrl+r")
-        assert "the reason is asked for" in flat(page_text(app, "#understood"))
+        await pilot.press("ctrl+z")
+        assert "Alt+A writes what corrects the entry" in flat(page_text(app, "#understood"))
         await point_at(app, pilot, 2)
         await pilot.press("f6")
         assert not ticket_of(app.shop, number).entries[1].struck
-        await pilot.press("ctrl+o")
+        await pilot.press("f2")
         prompt = app.screen.query_one(Prompt)
         prompt.value = prompt.value.replace("4 mm", "5 mm")
         await pilot.press("enter")
-        assert "Why must this replace entry 2" in flat(page_text(app, "#understood"))
-        await pilot.press("enter")
+        await pilot.pause()
+        form = screen_of(app, AmendScreen)
+        assert (form.typed("entry"), "5 mm" in form.typed("what")) == ("2", True), "it names its entry and what changes"
+        form.control("entry").put("9")
+        await pilot.press("ctrl+s")
+        form.control("entry").put("2")
+        await pilot.press("ctrl+s")
         assert len(ticket_of(app.shop, number).entries) == 2, "no reason, no amendment"
-        await pilot.press("escape")
+        await pilot.press("enter", "enter", *"mis", "escape")
+        await pilot.pause()
         assert "5 mm" in prompt.value
-        await pilot.press("enter", *"misread", "enter")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert screen_of(app, AmendScreen).typed("why") == "mis", "half a form is kept"
+        await pilot.press("end", "down", "down", *"read", "ctrl+s")
+        await pilot.pause()
         ticket = ticket_of(app.shop, number)
         assert (ticket.entries[2].replaces, ticket.entries[2].reason) == (2, "misread")
         assert audit_journal(app.shop).ok
@@ -242,7 +285,7 @@ async def test_hostile_lines_show_literally_and_nothing_is_pushed_out_of_its_pla
         prompt = await open_new(app, pilot)
         for i, line in enumerate(HOSTILE, 1):
             prompt.put("")
-            prompt.insert_text_at_cursor(f"note: {line}")
+            prompt.insert_text_at_cursor(f"maybe: {line}")
             await pilot.pause()
             lines = screen_lines(app)
             assert all(cell_len(row) <= 80 for row in lines)
@@ -282,5 +325,5 @@ async def test_what_is_typed_ahead_never_joins_the_line_before(database: Path) -
         await pilot.pause()
         assert app.screen.query_one(Prompt).value == "adc", "editing keys act in the order they were pressed"
         await pilot.press("ctrl+u", "delete")
-        await pilot.press("alt+j", "x")
+        await pilot.press("alt+q", "x")
         assert app.screen.query_one(Prompt).value == "x"

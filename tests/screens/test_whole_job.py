@@ -9,7 +9,7 @@ import pytest
 from textual.pilot import Pilot
 
 from support.clock import Clock
-from support.screens_desk import flat, page_text
+from support.screens_desk import flat, page_text, screen_of, until
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen
 from ticket.screens.jobs_screen import JobsScreen
@@ -57,34 +57,35 @@ async def type_line(app: TicketApp, pilot: Pilot[int], line: str) -> None:
 
 async def test_from_new_ticket_to_signed(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        assert isinstance(app.screen, JobsScreen)
-        await pilot.press("ctrl+n", "f2")
+        screen_of(app, JobsScreen)
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
-        assert isinstance(app.screen, TicketScreen)
+        screen_of(app, TicketScreen)
         for line in LINES:
             await type_line(app, pilot, line)
         shown = flat(page_text(app))
-        assert "48 ohm (max 0.5)" in shown
-        assert "high" in shown
-        assert "must Which vehicle is it?" in shown
+        assert "48 ohm max 0.5 high by" in shown
 
         await pilot.press("f12")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen), "a blocking gap stands in the way of signing"
+        assert "? before signing: Which vehicle is it?" in flat(page_text(app)), "the questions are open"
+        await pilot.press("escape")
 
         await pilot.press("ctrl+l")
         await pilot.pause()
         app.screen.query_one("#field-vehicle").value = "Corvane Alder"  # type: ignore[attr-defined]
         app.screen.query_one("#field-odometer").value = "100214"  # type: ignore[attr-defined]
-        await pilot.press("f2")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen)
 
         await pilot.press("ctrl+t")
         await pilot.pause()
-        told = flat(page_text(app, "#story"))
+        told = flat(page_text(app))
         assert "48 ohms" in told or "48 Ω" in told or "48 ohm" in told
-        await pilot.press("ctrl+t")
+        await pilot.press("escape")
+        await pilot.pause()
 
         await pilot.press("f12")
         await pilot.pause()
@@ -98,24 +99,25 @@ async def test_from_new_ticket_to_signed(database: Path) -> None:
 
 async def test_undo_redo_retype_and_strike(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "f2")
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
         await type_line(app, pilot, "found: LF pad 1.9 mm (min 3.0)")
         await type_line(app, pilot, "found: RF pad 4.9 mm (min 3.0)")
-        await pilot.press("ctrl+r")
+        await pilot.press("ctrl+z")
         await pilot.pause()
-        assert "struck: RF pad" in page_text(app)
+        assert "RF pad" not in page_text(app)
+        assert "1 struck, folded" in page_text(app)
         await pilot.press("ctrl+y")
         await pilot.pause()
         assert "struck" not in page_text(app)
 
-        await pilot.press("escape", "up", "up", "ctrl+o")
+        await pilot.press("up", "up", "f2")
         await pilot.pause()
         prompt = app.screen.query_one(Prompt)
         chosen = app.screen.query_one("#page", Page).key
         assert isinstance(chosen, int)
         await type_line(app, pilot, prompt.value.replace("pad", "outer pad"))
-        assert "outer pad" in page_text(app)
+        assert "pad left front outer" in page_text(app)
         assert len(ticket_of(app.shop, 1).entries) == 2
 
         await pilot.press("f6")
@@ -125,17 +127,15 @@ async def test_undo_redo_retype_and_strike(database: Path) -> None:
 
 async def test_the_line_is_understood_while_it_is_typed(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "f2")
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
         prompt = app.screen.query_one(Prompt)
         prompt.value = "coolant level -14 mm (-10 to 0 per maker)"
         await pilot.pause()
         understood = page_text(app, "#understood")
-        assert understood.startswith("finding")
-        assert "low" in understood
+        assert "▼ -14 mm low by 4" in understood
         prompt.value = "code: P0562-16 engine computer, stored"
         await pilot.pause()
-        assert "fault" in page_text(app, "#understood")
         assert "voltage" in page_text(app, "#understood")
 
 
@@ -143,7 +143,7 @@ async def test_a_pasted_block_becomes_several_entries(database: Path) -> None:
     from textual import events
 
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "f2")
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
         app.screen.query_one(Prompt).post_message(events.Paste("says: no heat\r\nfound: hoses cold\n\n# ask for key\n"))
         await pilot.pause()
@@ -165,27 +165,27 @@ EVIL = [
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 12)], ids=str)
 async def test_hostile_text_prints_literally_everywhere(database: Path, size: tuple[int, int]) -> None:
     async with desk(database, size) as (app, pilot):
-        await pilot.press("ctrl+n", "f2")
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
         for text in EVIL:
             await type_line(app, pilot, f"found: {text}")
         await pilot.press("ctrl+t")
         await pilot.pause()
-        await pilot.press("ctrl+t", "f1")
+        await pilot.press("escape", "f1")
         await pilot.pause()
         assert isinstance(app.screen, HelpScreen)
         await pilot.press("escape")
         await pilot.pause()
         shown = page_text(app)
         assert "[/x]" in shown
-        assert "[done]" in shown
+        assert "red red done" in shown, "brackets around words that name a reading are told below the line"
         assert "\x1b" not in shown
         assert len(ticket_of(app.shop, 1).entries) == len(EVIL)
 
 
 async def test_another_terminal_shows_without_moving_what_is_typed(database: Path, shop: Shop) -> None:
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "f2")
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
         app.screen.query_one(Prompt).value = "found: half a li"
         add_lines(shop, 1, "says: typed at the other terminal")
@@ -197,21 +197,21 @@ async def test_another_terminal_shows_without_moving_what_is_typed(database: Pat
 
 async def test_it_survives_any_size(database: Path) -> None:
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "f2")
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
         for line in LINES:
             await type_line(app, pilot, line)
         for size in ((120, 40), (60, 18), (20, 5), (1, 1), (80, 24)):
             await pilot.resize_terminal(*size)
             await pilot.pause()
-        assert "48 ohm (max 0.5)" in flat(page_text(app))
+        await until(pilot, lambda: "48 ohm max 0.5" in flat(page_text(app)))
 
 
 async def test_the_small_form_writes_the_line_of_a_balance(database: Path) -> None:
     from textual.widgets import Input
 
     async with desk(database) as (app, pilot):
-        await pilot.press("ctrl+n", "f2")
+        await pilot.press("ctrl+n", "ctrl+s")
         await pilot.pause()
         await pilot.press("f11")
         await pilot.pause()
@@ -226,7 +226,7 @@ async def test_the_small_form_writes_the_line_of_a_balance(database: Path) -> No
         for name, text in values.items():
             app.screen.query_one(f"#field-{name}", Input).value = text
         await pilot.pause()
-        await pilot.press("enter")
+        await pilot.press("ctrl+s")
         await pilot.pause()
         line = app.screen.query_one(Prompt).value
         assert line.startswith("found: balance: fan drive drained 1.02 L of 1.40 at 60 degC; engine drained 1.58 L")

@@ -10,7 +10,7 @@ from ticket.money.period import hours, labour_of
 from ticket.money.prices import PriceList
 from ticket.money.terms import Terms
 from ticket.scratch_shop import fill
-from ticket.shop import money as billing
+from ticket.shop import money
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
 from ticket.shop.signed_under import PricesThen, listed
@@ -43,12 +43,12 @@ def test_only_tickets_with_labour_near_the_days_are_read_and_only_labour_of_the_
     monkeypatch.setattr(Store, "ticket", reading)
     monkeypatch.setattr("ticket.money.period.bill", billing_one)
     day = date(2026, 6, 22)  # of one demo job
-    made, _, _ = billing.hours(filled, day, day)
+    made, _, _ = money.hours(filled, day, day)
     assert made.billed > 0
     assert 0 < len(read) < 4 < len(filled.store.numbers())
     assert len(billed) == 1
     read.clear()
-    assert billing.hours(filled, date(2031, 1, 1), date.max)[0].billed == 0
+    assert money.hours(filled, date(2031, 1, 1), date.max)[0].billed == 0
     assert read == []
 
 
@@ -65,4 +65,4 @@ def test_choosing_first_changes_no_figure(filled: Shop) -> None:
         *zip(days, days[2:], strict=False),
     ]:
         wanted = [one for one in work if (since or date.min) <= one.day <= (until or date.max)]
-        assert billing.hours(filled, since, until)[0] == hours("all", wanted)
+        assert money.hours(filled, since, until)[0] == hours("all", wanted)

@@ -240,12 +240,12 @@ def test_an_exchanged_a_missing_and_a_redirected_picture_are_named_by_audit_and_
     db.conn.commit()
     told = audit_journal(shop)
     assert not told.ok
-    assert told.reason.startswith(f"the picture {digest[:12]} of entry 1 on ticket 1 was altered")
+    assert f"ticket 1 entry 1: its picture {digest[:12]} was altered" in str(told.differences[-1])
     with pytest.raises(NotFoundError, match=f"The picture {digest[:12]} was changed"):
         shop.store.picture(digest)
     db.execute("DELETE FROM picture")
     db.conn.commit()
-    assert "is missing" in audit_journal(shop).reason
+    assert f"its picture {digest[:12]} is missing" in str(audit_journal(shop).differences[-1])
     db.execute("INSERT INTO picture VALUES(?, ?)", [other.digest, other.content])
     db.execute("UPDATE entry SET data = replace(data, ?, ?)", [digest, other.digest])
     db.conn.commit()

@@ -5,7 +5,7 @@ import json
 from ticket.money.prices import prices_document
 from ticket.papers.plain_text import as_text
 from ticket.scratch_shop import fill
-from ticket.shop import money as billing
+from ticket.shop import money
 from ticket.shop.changing import add_lines, new_ticket, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.reading import story_of
@@ -16,13 +16,13 @@ NUMBER = 1020
 def test_a_signed_ticket_keeps_the_list_it_was_signed_under(shop: Shop) -> None:
     fill(shop)
     sign_ticket(shop, NUMBER)
-    later = json.loads(json.dumps(prices_document(billing.prices(shop))))
-    told, made = as_text(story_of(shop, NUMBER)), billing.bill(shop, NUMBER).bill
+    later = json.loads(json.dumps(prices_document(money.prices(shop))))
+    told, made = as_text(story_of(shop, NUMBER)), money.bill(shop, NUMBER).bill
     assert "before tax" in told
     later["quotes"] = "with tax"
     later["places"][0]["taxes"][0]["percent"] = "9.25"
-    billing.set_prices(shop, json.dumps(later))
-    assert billing.bill(shop, NUMBER).bill == made
+    money.set_prices(shop, json.dumps(later))
+    assert money.bill(shop, NUMBER).bill == made
     assert as_text(story_of(shop, NUMBER)) == told
     number = new_ticket(shop)
     add_lines(shop, number, "did: 1.0 h check horn\ntold: Ada Fenn by phone 555-0134, yes; total 120.00")

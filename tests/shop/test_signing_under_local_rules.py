@@ -8,7 +8,7 @@ from ticket.job.errors import ConflictError
 from ticket.money.prices import prices_document
 from ticket.rules.pack import packaged
 from ticket.scratch_shop import fill
-from ticket.shop import money as billing
+from ticket.shop import money
 from ticket.shop.changing import add_lines, new_ticket, sign_ticket
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.reading import open_gaps, ticket_of
@@ -26,9 +26,9 @@ proof: of 2 now 24 psi"""
 def ready(shop: Shop, rules: str, *, lines: str = LINES) -> int:
     """A ticket with all that MCL 257.1334 asks of the final statement, under the rules of a place."""
     fill(shop)
-    prices = json.loads(json.dumps(prices_document(billing.prices(shop))))
+    prices = json.loads(json.dumps(prices_document(money.prices(shop))))
     prices["details"] = {"statements": [{"field": "completion certificate", "words": "The work is complete."}]}
-    billing.set_prices(shop, json.dumps(prices))
+    money.set_prices(shop, json.dumps(prices))
     set_setting(shop, "rules", rules)
     number = new_ticket(shop)
     add_lines(shop, number, lines)

@@ -85,7 +85,7 @@ def main(path: Path, kills: int, seed: int) -> dict[str, int]:
     with open_store(path, 3000) as store:
         audit = store.audit(deep=True)
         assert audit.ok, audit
-    return {"kills": kills, "acknowledged": acknowledged, "lost": 0, "unsaid": unsaid, "events": audit.events}
+    return {"kills": kills, "acknowledged": acknowledged, "lost": 0, "unsaid": unsaid, "events": audit.rows}
 
 
 if __name__ == "__main__":

@@ -142,7 +142,7 @@ def test_the_list_shows_a_damaged_row_as_damaged(
     assert rows[2]["damaged"] is True
     assert rows[2]["opened"] is None
     assert "damaged" not in rows[1]
-    shown = {row.number: job_row(row, Surroundings(Clock()().date()), 80) for row in read_list(tmp_path / "shop.db")}
+    shown = {row.number: job_row(row, Surroundings(Clock()()), 80) for row in read_list(tmp_path / "shop.db")}
     assert "cannot be read" in "".join(span.text for span in shown[2].spans)
     assert "cannot be read" not in "".join(span.text for span in shown[1].spans)
     assert run("audit")[0] == 1

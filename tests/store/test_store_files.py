@@ -509,7 +509,7 @@ def test_a_forged_journal_is_not_backed_up_as_good(shop: Path, tmp_path: Path) -
     with plain(shop) as connection:
         connection.execute("DROP TRIGGER journal_fix")
         connection.execute("UPDATE journal SET at = '2026-01-01T00:00:00.000Z' WHERE seq = 4")
-    with open_store(shop) as store, pytest.raises(StoreError, match=r"does not prove itself .row 4 was altered"):
+    with open_store(shop) as store, pytest.raises(StoreError, match=r"does not prove itself .journal 4: its hash"):
         store.backup(tmp_path / "copy.db")
     assert not list(tmp_path.glob("copy*"))
 

@@ -42,7 +42,7 @@ def test_its_chain_seals_and_side_tables_still_verify(older: Shop) -> None:
     audit = audit_journal(older, deep=True)
     assert audit.ok
     assert ticket_of(older, 1).seal == SEAL
-    assert audit.events == int(SEAL.partition("-")[0]) + 1, "the update of the tables is the one row behind its own"
+    assert audit.rows == int(SEAL.partition("-")[0]) + 1, "the update of the tables is the one row behind its own"
 
 
 def test_the_table_of_entries_is_made_anew_around_the_same_rows(tmp_path: Path) -> None:

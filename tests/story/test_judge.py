@@ -7,6 +7,7 @@ import pytest
 from story_jobs import case_of, ticket_from
 
 from ticket.job.case import Case
+from ticket.job.kinds import KINDS
 from ticket.job.values import Ref
 from ticket.story.judge import NOT_PROVED, PROVED, REFUSED, judge
 from ticket.story.sentence import Lit, Sentence, Source, Val
@@ -114,3 +115,11 @@ def test_another_language_is_proved_where_it_tells_the_record_of_the_line(typed:
     case = case_from(typed)
     assert judge(case, "customer", resting_on(case), told, "es").word == PROVED
     assert judge(case, "customer", resting_on(case), turned, "es").word == NOT_PROVED
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_of_entry_may_be_what_a_wording_rests_on(kind: str) -> None:
+    case = case_from(KINDS[kind].example)
+    answer = judge(case, "shop", resting_on(case), "The fan housing was wet below the seal.")
+    assert answer.word in (REFUSED, NOT_PROVED)
+    assert answer.findings

@@ -1,8 +1,8 @@
-"""What the judge answers of rewordings by three practitioners, and of sister rows by class: it never gets worse.
+"""What the judge answers of rewordings by four practitioners, of twins and of sister rows by class: never worse.
 
 The sets were written by people who had seen neither the program nor its lists; they were scored once before anybody
-read them (``docs/fresh-hands.md``). The figures here are those of the judge as it stands, a floor and a ceiling, no
-aim.
+read them (``docs/fresh-hands.md``). The twins, of a fork lift yard, snow ploughs, trucks and farms, were written for
+this project beside the rules. The figures here are those of the judge as it stands, a floor and a ceiling, no aim.
 """
 
 import csv
@@ -19,8 +19,8 @@ from ticket.story.judge import NOT_PROVED, PROVED, REFUSED, judge
 from ticket.story.sentence import Lit, Sentence, Val
 
 TELLINGS = Path(__file__).parent / "tellings"
-FALSE_REFUSED = {"set-a": 33, "set-b": 35, "set-c": 36}
-HONEST_PROVED = {"set-a": 5, "set-b": 14, "set-c": 16}
+FALSE_REFUSED = {"set-a": 32, "set-b": 34, "set-c": 40, "set-e": 45, "twins": 85}
+HONEST_PROVED = {"set-a": 5, "set-b": 13, "set-c": 16, "set-e": 5, "twins": 10}
 
 
 def _rows(name: str) -> list[dict[str, str]]:

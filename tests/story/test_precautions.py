@@ -13,7 +13,8 @@ import pytest
 from support.tickets import ticket_of
 from ticket.cli.ticket_commands import before_lines
 from ticket.job.case import Case, Settings
-from ticket.screens.ticket_rows import TicketView, ticket_rows
+from ticket.screens.ticket_rows import ticket_rows
+from ticket.screens.ticket_view import TicketView
 from ticket.story.facts.concerns import states
 from ticket.story.precautions import STANDING, cautions_for, precautions
 
@@ -88,6 +89,7 @@ def test_they_are_shown_until_the_work_is_ready() -> None:
     shown = "\n".join(before_lines(case))
     assert "[3] Before you lift it: never under a jack alone" in " ".join(shown.split())
     page = "\n".join(row.text for row in ticket_rows(TicketView(case, states(case), ()), 80))
-    assert page.index("Concern A: ") < page.index("Before you lift it: ") < page.index("what the customer says")
+    assert page.startswith("!")
+    assert page.index("Before you lift it: ") < page.index("says  “grinding noise”")
     assert "(and 2 more: ticket show 17)" in " ".join(page.split())
     assert cautions_for(case_of(*lines, status="ready")) == ()

@@ -12,11 +12,14 @@ from story_jobs import MORNING, case_of, sentences, signed, ticket_from
 
 from support.faithful.whole import check_story
 from ticket.gaps.find import find_gaps
+from ticket.grid.columns import columns_for
+from ticket.grid.entries import cells_of
+from ticket.grid.entry_words import entry_words
+from ticket.grid.sight import Sight
 from ticket.job.case import Case
 from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity, Ref
 from ticket.readings.trend import trends
-from ticket.screens.ticket_rows import entry_spans
 from ticket.story.build import build
 from ticket.story.document import to_document
 from ticket.story.sentence import Val
@@ -145,11 +148,18 @@ def test_a_level_that_fell_again_is_not_told_as_filled_right() -> None:
     assert decides not in fell
 
 
+def told_of(case: Case, at: int) -> str:
+    """The row of an entry in the table, as one text."""
+    return "".join(
+        span.text for row in cells_of(Sight(case), case.ticket.entries[at]) for span in (*row.what, *row.result)
+    )
+
+
 def test_the_screen_shows_what_it_was_last_and_judges_it() -> None:
     case = case_of(recheck(), earlier_visit())
-    shown = "".join(span.text for span in entry_spans(case, case.ticket.entries[1]))
-    assert "was -1 mm" in shown
-    assert " low " in shown
+    shown = told_of(case, 1)
+    assert "was −1" in shown
+    assert "low by" in shown
     same = case_of(ticket_from(f"{FIRST}\nproof: 4 now -9 mm"))
-    assert "was -1 mm" in "".join(span.text for span in entry_spans(same, same.ticket.entries[4]))
-    assert "-9 mm after [5]" in "".join(span.text for span in entry_spans(same, same.ticket.entries[1]))
+    assert "was −1" in told_of(same, 4)
+    assert "after the work -9 mm [5]" in entry_words(Sight(same), same.ticket.entries[1], columns_for(80))

@@ -16,6 +16,9 @@ from support.several import AT, FINDING, several
 from ticket.cli.ticket_commands import verdict_words
 from ticket.data import data_folder
 from ticket.gaps.find import find_gaps
+from ticket.grid.entries import cells_of
+from ticket.grid.sight import Sight
+from ticket.grid.signs import HIGH, LOW
 from ticket.job.case import Case, Settings
 from ticket.job.codec import decode_fact, encode_fact
 from ticket.job.entry import Entry
@@ -24,7 +27,6 @@ from ticket.job.ticket import Ticket
 from ticket.job.ticket_document import from_document, to_document
 from ticket.notes.read import read
 from ticket.notes.write import write
-from ticket.screens.ticket_rows import judged_spans
 from ticket.shop.changing import load_documents
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_journal, ticket_of
@@ -104,9 +106,11 @@ def test_gaps_look_at_every_measurement() -> None:
 
 def test_screens_and_shell_name_the_measurements_that_are_not_in_limits() -> None:
     ticket = several()
-    shown = "".join(span.text for span in judged_spans(case(ticket), ticket.entries[1]))
-    for words in ("engine oil pressure low", "coolant temperature high", "tread right front low"):
-        assert words in shown
+    rows = cells_of(Sight(case(ticket)), ticket.entries[1])
+    shown = ["".join(span.text for span in (*row.what, *row.result)) for row in rows if row.sign in (LOW, HIGH)]
+    assert len(shown) == 3
+    for words, result in (("engine oil pressure", "low"), ("coolant temperature", "high"), ("right front", "low")):
+        assert any(words in text and result in text for text in shown)
     assert (
         verdict_words(ticket, ticket.entries[1])
         == "engine oil pressure low, coolant temperature high, tread right front low"

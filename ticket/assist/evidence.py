@@ -7,7 +7,7 @@ to the work beside them.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -68,11 +68,15 @@ def resting_on(draft: Draft, ticket: Ticket, bad: Bad) -> tuple[Ref, ...]:
         return _agreed(fact, ticket)
     if isinstance(fact, Later) and fact.answer:
         return ()  # it answers work of an earlier ticket
+    return _proposed(fact, draft.concern, ticket, bad)
+
+
+def _proposed(fact: Cause | Offer | Ruled | Later, concern: str, ticket: Ticket, bad: Bad) -> tuple[Ref, ...]:
     mended = _mended(ticket) if isinstance(fact, Later) else frozenset[int]()
-    passed_on = _passed_on(fact, draft.concern, ticket, bad) if isinstance(fact, Offer | Later) else None
+    passed_on = _passed_on(fact, concern, ticket, bad) if isinstance(fact, Offer | Later) else None
     if passed_on is not None:
         return () if mended & {ref.no for ref in passed_on} else passed_on
-    mine = [entry for entry in _sharing(ticket, draft.concern) if entry.no not in mended]
+    mine = [entry for entry in _sharing(ticket, concern) if entry.no not in mended]
     numbers = _fitting(fact, [one for entry in mine if (one := _finding(entry, ticket, bad))])
     return tuple(Ref(no) for no in numbers)
 
@@ -119,19 +123,24 @@ def _fitting(fact: Cause | Offer | Ruled | Later, findings: Sequence[ShownFindin
     findings = _latest(findings)
     named_by = Counter(term for one in findings for term in one.terms)
     typed = f"{fact.text}; {fact.reason}" if isinstance(fact, Ruled) else fact.text  # why work may wait is no subject
+    fitting = [one for one in findings if _may_show(fact, one) and not place_clash(typed, one.where)]
     chosen: set[int] = set()
     for part in clauses(typed):
-        fits: dict[int, tuple[ShownFinding, frozenset[str]]] = {}
-        for one in findings:
-            if not _may_show(fact, one) or place_clash(typed, one.where) or not _same_thing(part, one, fact):
-                continue
-            shared = part.terms & one.terms
-            score = sum(1 / named_by[term] for term in shared) * (_OUT_OF_LIMITS if one.out else 1)
-            if score >= _ENOUGH:
-                fits[one.no] = one, shared
+        alike = [one for one in fitting if _same_thing(part, one, fact)]
+        fits = {one.no: (one, part.terms & one.terms) for one in alike if _score(part, one, named_by) >= _ENOUGH}
         chosen |= _told_apart(fits)
-    in_doubt = len(chosen) > _MOST or not _one_place([one.where for one in findings if one.no in chosen])
-    return [] if in_doubt else sorted(chosen)
+    return sorted(chosen) if _beyond_doubt([one for one in findings if one.no in chosen]) else []
+
+
+def _beyond_doubt(chosen: Sequence[ShownFinding]) -> bool:
+    """Whether the findings are few enough for one line, and at no places that exclude each other."""
+    return len(chosen) <= _MOST and _one_place([one.where for one in chosen])
+
+
+def _score(part: Clause, one: ShownFinding, named_by: Mapping[str, int]) -> float:
+    """How much a finding says of a clause: a word that fewer findings hold counts more."""
+    shared = sum(1 / named_by[term] for term in part.terms & one.terms)
+    return shared * (_OUT_OF_LIMITS if one.out else 1)
 
 
 def _told_apart(fits: dict[int, tuple[ShownFinding, frozenset[str]]]) -> set[int]:

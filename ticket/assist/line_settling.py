@@ -56,25 +56,23 @@ def settle(
     """
     done: list[Settled] = []
     letters = [letter for entry in ticket.entries if isinstance(entry.fact, Says) for letter in entry.concerns]
-    current = sticky or (letters[-1] if letters else "")
+    current = sticky or next(reversed(letters), "")
     concerns = {entry.no: entry.concern for entry in ticket.entries}
+    known = {entry.no: (entry.fact, entry.struck) for entry in ticket.entries}
     next_no = max((entry.no for entry in ticket.entries), default=0) + 1
     for raw in drafts:
         draft = burst(raw, ticket, part_known)
-        if isinstance(draft.fact, Says) and not draft.concern:
-            current = next_letter(letters)
-            draft = replace(draft, concern=current)
-        elif not draft.concern and not draft.fact.unbound:
-            current = _concern_of(draft.fact, concerns) or current
-            draft = replace(draft, concern=current)
-        elif draft.concern:
+        if draft.concern:
             current = draft.concern.split("+")[0]
+        elif isinstance(draft.fact, Says) or not draft.fact.unbound:
+            opens = isinstance(draft.fact, Says)
+            current = next_letter(letters) if opens else _concern_of(draft.fact, concerns) or current
+            draft = replace(draft, concern=current)
         if isinstance(draft.fact, Says):
             letters.extend(draft.concern.split("+"))
-        known = {entry.no: (entry.fact, entry.struck) for entry in ticket.entries}
-        known |= {next_no + i: (item.draft.fact, False) for i, item in enumerate(done)}
         draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket.number, known, letters))
         concerns[next_no + len(done)] = draft.concern
+        known[next_no + len(done)] = draft.fact, False
         done.append(Settled(draft, propose(draft, ticket, bad)))
     return tuple(done)
 
@@ -111,6 +109,19 @@ def burst(draft: Draft, ticket: Ticket, part_known: PartLookup) -> Draft:
     return draft
 
 
+def _wrong(role: str, no: int, fact: Fact, target: Fact | None, struck: bool) -> str:
+    """Why a reference cannot be meant; empty where it can."""
+    if target is None:
+        return f"There is no entry {no} before this one."
+    if struck:
+        return f"Entry {no} was struck."
+    if role == "answers" and target.kind not in ("offer", "later"):
+        return f"Entry {no} is no offer and no deferred work; what was answered?"
+    if role == "refs" and target.kind in ("says", "maybe") and fact.kind in ("cause", "ruled"):
+        return f"Entry {no} proves nothing: it is a {target.title}."
+    return ""
+
+
 def _checks(
     draft: Draft, number: int, known: Mapping[int, tuple[Fact, bool]], letters: Sequence[str]
 ) -> tuple[Remark, ...]:
@@ -118,17 +129,8 @@ def _checks(
     remarks = []
     end = len(draft.line)
     for role, ref in refs_of(draft.fact):
-        if ref.ticket and ref.ticket != number:
-            continue
-        target, struck = known.get(ref.no, (None, False))
-        if target is None:
-            remarks.append(Remark(f"There is no entry {ref.no} before this one.", 0, end))
-        elif struck:
-            remarks.append(Remark(f"Entry {ref.no} was struck.", 0, end))
-        elif role == "answers" and target.kind not in ("offer", "later"):
-            remarks.append(Remark(f"Entry {ref.no} is no offer and no deferred work; what was answered?", 0, end))
-        elif role == "refs" and target.kind in ("says", "maybe") and draft.fact.kind in ("cause", "ruled"):
-            remarks.append(Remark(f"Entry {ref.no} proves nothing: it is a {target.title}.", 0, end))
+        if ref.ticket in (0, number) and (why := _wrong(role, ref.no, draft.fact, *known.get(ref.no, (None, False)))):
+            remarks.append(Remark(why, 0, end))
     remarks.extend(_meant(spoken, known) for spoken in draft.spoken)
     strangers = [letter for letter in draft.concern.split("+") if letter and letters and letter not in letters]
     remarks.extend(Remark(f"There is no complaint {letter} on this ticket.", 0, end) for letter in strangers)

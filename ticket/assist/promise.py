@@ -1,5 +1,6 @@
-"""When a promise typed in free words falls due. Pure: words and days in, a day out."""
+"""When a promise typed in free words falls due. Pure: words and days in, a day and a time out."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from ticket.job.regex import Regex
@@ -10,6 +11,7 @@ _MONTHS = (
 ).split()  # fmt: skip
 _ISO = Regex(r"\b(\d{4})-(\d\d)-(\d\d)\b")
 _WORD = Regex(r"[a-z]+|\d+")
+_NUMBER = Regex(r"\d+")
 _HOUR = Regex(r"\b(?:noon|midday|\d{1,2}(?::\d\d)?\s*(?:am|pm|o'clock)|\d{1,2}:\d\d)\b")
 
 
@@ -29,17 +31,35 @@ def promised_day(text: str, opened: date) -> date | None:
     if "tomorrow" in found:
         return opened + timedelta(days=1)
     for here, word in enumerate(found):
-        month = next((i for i, name in enumerate(_MONTHS, 1) if len(word) > 2 and name.startswith(word)), 0)
+        month = _begun(_MONTHS, word)
         number = next((int(n) for n in (*found[here - 1 : here], *found[here + 1 : here + 2]) if n.isdigit()), 0)
-        if month and number:
-            day = _day(opened.year, month, number)
-            return _day(opened.year + 1, month, number) if day and day < opened - timedelta(days=180) else day
-        weekday = next((i for i, name in enumerate(_DAYS) if len(word) > 2 and name.startswith(word)), None)
-        if weekday is not None:
+        if month is not None and number:
+            day = _day(opened.year, month + 1, number)
+            return _day(opened.year + 1, month + 1, number) if day and day < opened - timedelta(days=180) else day
+        if (weekday := _begun(_DAYS, word)) is not None:
             return opened + timedelta(days=(weekday - opened.weekday()) % 7)
     if "today" in found or "tonight" in found or _HOUR.search(words):
         return opened
     return None
+
+
+def _begun(names: Sequence[str], word: str) -> int | None:
+    """Which of some names a word of three letters or more begins."""
+    return next((i for i, name in enumerate(names) if len(word) > 2 and name.startswith(word)), None)
+
+
+def promised_minute(text: str) -> int | None:
+    """The time of day a promise names, in minutes since midnight; ``None`` where it names none."""
+    match = _HOUR.search(text.casefold())
+    if match is None:
+        return None
+    if match[0] in ("noon", "midday"):
+        return 12 * 60
+    numbers = [int(number) for number in _NUMBER.findall(match[0])]
+    hour, minute = numbers[0], numbers[1] if len(numbers) > 1 else 0
+    if "m" in match[0]:  # am or pm: 12 am is midnight, 12 pm is noon
+        hour = hour % 12 + (12 if "pm" in match[0] else 0)
+    return hour * 60 + minute if hour < 24 and minute < 60 else None
 
 
 def _day(year: int, month: int, day: int) -> date | None:

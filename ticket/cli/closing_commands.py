@@ -1,23 +1,31 @@
 """Commands that close, prove and move tickets."""
 
 import argparse
+import os
+import shutil
+import sys
 from collections.abc import Sequence
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import TemporaryDirectory, mkstemp
 
 from ticket.cli.open_shop import no_shop, open_or_make, open_shop
-from ticket.cli.output import as_json, read_text, remark, say, say_json, write
+from ticket.cli.output import STDIN, as_json, remark, say, say_json, write
 from ticket.cli.ticket_commands import given_lines, report
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.picture import Picture
+from ticket.job.progress import counted
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
-from ticket.job.ticket_document import to_document
+from ticket.job.ticket_document import PROOF, to_document
+from ticket.machine.input_files import decoded, open_plain, read_bytes, read_file
+from ticket.machine.json_file import JsonFile, begins_as_json
 from ticket.notes.file import write_file
 from ticket.shop.changing import amend_ticket, load_documents, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.papers import held_by
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
+
+_HEAD = 4096  # bytes that tell JSON from lines
 
 
 def sign(options: argparse.Namespace) -> None:
@@ -46,36 +54,15 @@ def amend(options: argparse.Namespace) -> None:
     report(added, options, ticket)
 
 
-def audit(options: argparse.Namespace) -> int:
-    """Recompute the chain."""
-    with open_shop(options) as shop:
-        result = audit_journal(shop, deep=options.deep)
-    if options.json:
-        say_json(
-            {
-                "ok": result.ok,
-                "events": result.events,
-                "head": result.head,
-                "first_bad": result.first_bad,
-                "reason": result.reason,
-            }
-        )
-    elif result.ok:
-        say(f"The journal is whole: {result.events} events, head {result.head}.")
-    else:
-        where = f"The journal was altered at event {result.first_bad}" if result.first_bad else "Something was altered"
-        say(f"{where}: {result.reason}")
-    return 0 if result.ok else 1
-
-
 def load(options: argparse.Namespace) -> None:
     """Take tickets in."""
-    documents = [(name, read_text(name)) for name in options.files]
-    if no_shop(options):
-        _try_out(documents)
-    with open_or_make(options) as (shop, made):
-        numbers = load_documents(shop, documents)
-        came = {number: elsewhere for number in numbers if (elsewhere := ticket_of(shop, number).elsewhere)}
+    with TemporaryDirectory(prefix="ticket-load-") as folder:
+        documents = [(name, _source(name, Path(folder))) for name in options.files]
+        if no_shop(options):
+            _try_out(documents, Path(folder))
+        with open_or_make(options) as (shop, made):
+            numbers = load_documents(shop, documents)
+            came = {number: elsewhere for number in numbers if (elsewhere := ticket_of(shop, number).elsewhere)}
     if options.json:
         say_json({"loaded": list(numbers)} | made)
     else:
@@ -84,22 +71,44 @@ def load(options: argparse.Namespace) -> None:
             remark(f"Ticket {number} was {one_line(elsewhere.words)}.")
 
 
-def _try_out(documents: Sequence[tuple[str, str]]) -> None:
+def _source(name: str, folder: Path) -> str | JsonFile:
+    """A file or standard input: the text of plain lines, or JSON to go through; what was sent is kept meanwhile."""
+    if name != "-":
+        with open_plain(Path(name)) as stream:
+            json = begins_as_json(stream.read(_HEAD))
+        return JsonFile(Path(name), name) if json else read_file(Path(name))
+    head = read_bytes(sys.stdin.buffer, STDIN, _HEAD, whole=False)
+    if not begins_as_json(head):
+        return decoded(head + read_bytes(sys.stdin.buffer, STDIN), STDIN)
+    handle, sent = mkstemp(dir=folder)
+    with os.fdopen(handle, "wb") as kept:
+        kept.write(head)
+        shutil.copyfileobj(sys.stdin.buffer, kept)
+    return JsonFile(Path(sent), STDIN)
+
+
+def _try_out(documents: Sequence[tuple[str, str | JsonFile]], folder: Path) -> None:
     """Load into a shop that vanishes: documents that cannot be loaded are no reason to make one."""
-    with TemporaryDirectory(prefix="ticket-load-") as folder, Shop.open(Path(folder) / "trial.db") as shop:
+    with Shop.open(folder / "trial" / "trial.db", scratch=True) as shop:
         load_documents(shop, documents)
 
 
 def dump(options: argparse.Namespace) -> None:
     """Tickets as documents: one object for one number, else a list."""
     with open_shop(options) as shop:
-        tickets = [ticket_of(shop, number) for number in options.numbers or shop.store.numbers()]
+        numbers = options.numbers or shop.store.numbers()
+        tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]
         lines = options.form == "lines"
         held = {ticket.number: [] if lines else _pictures(shop, ticket) for ticket in tickets}
+        proofs = {
+            ticket.number: {PROOF: proof}
+            for ticket in tickets
+            if ticket.seal and not lines and (proof := shop.store.proofs.document_proof(ticket))
+        }
     if lines:
         write(options, "\n".join(write_file(ticket) for ticket in tickets))
         return
-    documents = [to_document(ticket, held[ticket.number]) for ticket in tickets]
+    documents = [to_document(ticket, held[ticket.number]) | proofs.get(ticket.number, {}) for ticket in tickets]
     write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
 
 
@@ -112,14 +121,3 @@ def _pictures(shop: Shop, ticket: Ticket) -> list[Picture]:
         except NotFoundError as error:
             remark(f"Ticket {ticket.number}, entry {entry.no}: {error}")
     return found
-
-
-def backup(options: argparse.Namespace) -> None:
-    """A checked copy of the database."""
-    target = Path(options.file)
-    with open_shop(options) as shop:
-        shop.store.backup(target)
-    if options.json:
-        say_json({"backup": str(target)})
-    else:
-        say(f"The copy is in {target}.")

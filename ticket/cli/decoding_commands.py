@@ -2,6 +2,7 @@
 
 import argparse
 import textwrap
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
@@ -71,7 +72,7 @@ def _entry(written: Written) -> str:
 
 
 def _import(options: argparse.Namespace) -> int:
-    text = read_text(options.table)
+    text = read_text(options.table, short=True)
     with open_shop(options) as shop:
         try:
             merged = import_codes(shop, text, options.accept)
@@ -135,26 +136,30 @@ def _bytes(written: Written) -> str:
     return text if written.status_byte is None else f"{text}{written.status_byte:02X}"
 
 
+def _meaning_rows(fault: Reported, table: CodeTable) -> tuple[tuple[str, str], ...]:
+    """What a fault means, as titles and texts; some texts are empty."""
+    known = _known(fault, table)
+    byte = None if fault.written.status_byte is None else status(fault.written.status_byte)
+    return (
+        ("system", ", ".join(dict.fromkeys(part for part in (known.system, known.area) if part))),
+        ("number kept by", known.control),
+        ("means", f"{known.what} {known.failure}".strip() if known.failure else known.words),
+        ("in the trade", known.trade),
+        ("sub-code", "; ".join(part for part in (known.sub_category, known.sub_trade or known.sub_words) if part)),
+        ("status", byte.words if byte else ""),
+        ("proves", byte.proof if byte else ""),
+        ("mind", fault.remark),
+        *(("mind", note) for note in known.notes),
+        ("from", known.source),
+    )
+
+
 def _say(report: Report, table: CodeTable) -> None:
     for fault in report.faults:
-        known = _known(fault, table)
         written = fault.written
         head = [key(written.code or written.typed, written.sub), fault.unit, fault.status]
         say(" · ".join(one_line(part) for part in head if part))
-        byte = None if written.status_byte is None else status(written.status_byte)
-        rows = [
-            ("system", ", ".join(dict.fromkeys(part for part in (known.system, known.area) if part))),
-            ("number kept by", known.control),
-            ("means", f"{known.what} {known.failure}".strip() if known.failure else known.words),
-            ("in the trade", known.trade),
-            ("sub-code", "; ".join(part for part in (known.sub_category, known.sub_trade or known.sub_words) if part)),
-            ("status", byte.words if byte else ""),
-            ("proves", byte.proof if byte else ""),
-            ("mind", fault.remark),
-            *(("mind", note) for note in known.notes),
-            ("from", known.source),
-        ]
-        for title, text in rows:
+        for title, text in _meaning_rows(fault, table):
             if text:
                 indent = " " * 18
                 say(textwrap.fill(one_line(text), 80, initial_indent=f"  {title:<16}", subsequent_indent=indent))
@@ -185,19 +190,22 @@ def vin(options: argparse.Namespace) -> int:
     return 1 if report.ok is False else 0
 
 
+def _judged(draft: Draft, options: argparse.Namespace) -> Iterator[dict[str, Any]]:
+    """The readings of a line with their verdicts. Raises :class:`InputError` where it holds none."""
+    held = groups(draft.fact) if isinstance(draft.fact, Found | Proof) else ()
+    if not held:
+        why = draft.remarks[0].text if draft.remarks else "no reading with a unit was recognised"
+        raise InputError(f"{options.text!r} holds no reading: {why.rstrip('.')}. Write it as: 4.0 mm (min 3.0)")
+    for run in (group.run for group in held):
+        bracket = as_limits(run.limits, run.unit)
+        for value, verdict in zip(run.values, judge(run, resolution=_step(options.gauge)), strict=True):
+            why = verdict.reason or (_unjudged(draft) if verdict.word == "none" else "")
+            yield _verdict(value, run.unit, bracket, verdict) | {"reason": why}
+
+
 def check_reading(options: argparse.Namespace) -> int:
     """One reading held against its limits; 1 unless every value is within them."""
-    rows = []
-    for draft in read(clean(options.text)):
-        held = groups(draft.fact) if isinstance(draft.fact, Found | Proof) else ()
-        if not held:
-            why = draft.remarks[0].text if draft.remarks else "no reading with a unit was recognised"
-            raise InputError(f"{options.text!r} holds no reading: {why.rstrip('.')}. Write it as: 4.0 mm (min 3.0)")
-        for run in (group.run for group in held):
-            bracket = as_limits(run.limits, run.unit)
-            for value, verdict in zip(run.values, judge(run, resolution=_step(options.gauge)), strict=True):
-                why = verdict.reason or (_unjudged(draft) if verdict.word == "none" else "")
-                rows.append(_verdict(value, run.unit, bracket, verdict) | {"reason": why})
+    rows = [row for draft in read(clean(options.text)) for row in _judged(draft, options)]
     if not rows:
         raise InputError("Which reading? Write it as: 4.0 mm (min 3.0)")
     if options.json:

@@ -20,7 +20,7 @@ TOLD = 1020  # the ticket whose story the plain form prints
 def demo(options: argparse.Namespace) -> int:
     """Fill a scratch shop from the demo jobs; open it, or print its list and one story."""
     with tempfile.TemporaryDirectory(prefix="ticket-demo-") as folder:
-        shop = Shop.open(Path(folder) / "demo.db", options.by or "")
+        shop = Shop.open(Path(folder) / "demo.db", options.by or "", scratch=True)
         fill(shop)
         if not (options.no_screen or options.json):
             shop.close()

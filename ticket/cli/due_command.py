@@ -6,8 +6,10 @@ from datetime import timedelta
 
 from ticket.cli.due_text import calibration_text, due_text
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import hand_out, say, say_bytes, say_json, to_file, write
+from ticket.cli.output import hand_out, remark, say, say_bytes, say_json, to_file, write
+from ticket.followups.explained import thread_lines
 from ticket.job.errors import InputError
+from ticket.job.text import one_line
 from ticket.job.wall import asked_day
 from ticket.shop.deferred import (
     agreed_day,
@@ -19,8 +21,10 @@ from ticket.shop.deferred import (
     follow_up,
     named,
     open_from,
+    thread_of,
 )  # fmt: skip
 from ticket.shop.opening import Shop
+from ticket.shop.papers import reminder
 
 
 def due(options: argparse.Namespace) -> None:
@@ -35,9 +39,15 @@ def due(options: argparse.Namespace) -> None:
         if options.ticket:
             _open(options, shop, number, no)
             return
+        if options.remind:
+            _remind(options, shop, number, no)
+            return
         what = _words(options)
         if not what:
-            raise InputError(f"What became of {options.item}? Add --call, --date DATE, --done, --declined or --ticket.")
+            if options.note:
+                raise InputError(f"What became of {options.item}? Add --call, --date DATE, --done or --declined.")
+            _thread(options, shop, number, no)
+            return
         day = agreed_day(options.date or "", shop.today)
         follow_up(shop, number, no, what, note=options.note, day=day)
     if options.json:
@@ -60,6 +70,29 @@ def _open(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None
         say_json({"number": opened, "for": f"{number}/{no}"})
     else:
         say(f"Ticket {opened} is open; it proposes the work of {number}/{no}.")
+
+
+def _remind(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None:
+    """Write a reminder; with ``--sent`` it is recorded that the customer got it."""
+    thread, tickets = thread_of(shop, number, no)
+    write(options, reminder(shop, thread, tickets, options.remind, options.language))
+    if options.sent:
+        follow_up(shop, number, no, "call", note=f"reminder sent by {options.sent}")
+        remark(f"Recorded: reminder sent by {options.sent}.")
+
+
+def _thread(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None:
+    """One piece of work through all visits, and what its newest look says."""
+    thread, tickets = thread_of(shop, number, no)
+    lines = list(thread_lines(thread, tickets, explain=options.explain))
+    if options.json:
+        say_json({"ticket": thread.ref.ticket, "entry": thread.ref.no, "state": thread.state, "lines": lines})
+    else:
+        write(options, "\n".join(_kept_indent(line) for line in lines))
+
+
+def _kept_indent(line: str) -> str:
+    return " " * (len(line) - len(line.lstrip(" "))) + one_line(line)
 
 
 def _list(options: argparse.Namespace) -> None:

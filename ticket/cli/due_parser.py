@@ -3,6 +3,7 @@
 import argparse
 from collections.abc import Callable
 
+_WAYS = ("text message", "email", "letter", "in person")
 Command = Callable[..., argparse.ArgumentParser]
 
 
@@ -30,6 +31,10 @@ def due_commands(command: Command) -> None:
     what.add_argument("--done", action="store_true", help="it was done, by no ticket of this shop")
     what.add_argument("--declined", action="store_true", help="the customer does not want it")
     what.add_argument("--ticket", action="store_true", help="open a new ticket for it")
+    made.add_argument("--remind", choices=("text", "letter"), help="with N/ENTRY: a reminder for the customer")
+    made.add_argument("--language", default="", help="of the reminder; left out, the shop's")
+    made.add_argument("--sent", choices=_WAYS, help="with --remind: record that it was sent, and how")
+    made.add_argument("--explain", action="store_true", help="with N/ENTRY: how each figure of a second look was made")
     made.add_argument("--note", default="", metavar="TEXT", help="what was said")
     made = command(
         "forecast", "forecast_command", "forecast", "when a distance will have been driven, from typed readings",

@@ -19,7 +19,7 @@ def estimate_text(found: Estimate, title: str) -> Iterator[str]:
         yield from paragraph(f"On top where they fall: {'; '.join(found.fees)}.", 0, 2)
     yield ""
     yield from _sums(found)
-    for one in found.astray:
+    for one in found.uncovered:
         yield from paragraph(one.text, 0, 2)
     yield from missing_text("estimate", found.missing)
     yield from rules_text(found.rules, found.notice)

@@ -22,7 +22,7 @@ def limits(options: argparse.Namespace) -> None:
         raise InputError("Name one thing: a file to take in, --proposed, or --keep with a number.")
     with open_shop(options) as shop:
         if given:
-            book = settings.set_limits(shop, read_text(given), given)
+            book = settings.set_limits(shop, read_text(given, short=True), given)
             say(f"The limits book is taken in: {_rows(len(book.limits))}. It offers, and judges nothing by itself.")
         elif options.keep is not None:
             row = settings.keep_proposed(shop, options.keep)

@@ -64,7 +64,12 @@ def _command(given: Sequence[str]) -> int:
     options = build_parser().parse_args(given)
     for name, value in vars(options).items():
         _check_text(name, value)
-    return int(options.run(options) or DONE)
+    if not sys.stderr.isatty():
+        return int(options.run(options) or DONE)
+    from ticket.cli.progress_line import progress_line
+
+    with progress_line():
+        return int(options.run(options) or DONE)
 
 
 _PATHS = ("db", "output", "files", "file", "table")  # may hold any bytes, as names of files do

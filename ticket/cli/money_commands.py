@@ -26,7 +26,7 @@ from ticket.rules.account_document import (
 from ticket.rules.overrun import Allowed, Situation, compare
 from ticket.rules.pack import NOTICE, Pack, load, packaged
 from ticket.rules.pack_rows import STATUSES
-from ticket.shop import money as billing
+from ticket.shop import money
 from ticket.shop.reading import ticket_of
 
 _OPTIONS: dict[str, dict[str, Any]] = {
@@ -41,7 +41,7 @@ _OPTIONS: dict[str, dict[str, Any]] = {
 def bill(options: argparse.Namespace) -> int:
     """The bill of a ticket; 1 while it may not be given out."""
     with open_shop(options) as shop:
-        account = billing.bill(shop, options.number)
+        account = money.bill(shop, options.number)
         ticket = ticket_of(shop, options.number)
     if options.json:
         say_json(bill_document(account))
@@ -52,16 +52,16 @@ def bill(options: argparse.Namespace) -> int:
 
 
 def estimate(options: argparse.Namespace) -> int:
-    """Where the offers of a ticket stand; 1 while the customer must be asked or work is astray."""
+    """Where the offers of a ticket stand; 1 while the customer must be asked or work is uncovered."""
     with open_shop(options) as shop:
-        found = billing.estimate(shop, options.number)
+        found = money.estimate(shop, options.number)
         ticket = ticket_of(shop, options.number)
     if options.json:
         say_json(estimate_document(found))
     else:
         for line in estimate_text(found, f"Estimate. {head_line(ticket)}"):
             say(line)
-    return 1 if found.verdict != "within" or found.astray or any(field.blocks for field in found.missing) else 0
+    return 1 if found.verdict != "within" or found.uncovered or any(field.blocks for field in found.missing) else 0
 
 
 def allowed_above(options: argparse.Namespace) -> None:
@@ -96,8 +96,8 @@ def _packs(options: argparse.Namespace) -> tuple[Pack, ...]:
         return tuple(load(name) for name in dict.fromkeys(named))
     with open_shop(options) as shop:
         if not named:
-            return (billing.pack(shop),)
-        return tuple(billing.find_pack(shop, name) for name in dict.fromkeys(named))
+            return (money.pack(shop),)
+        return tuple(money.find_pack(shop, name) for name in dict.fromkeys(named))
 
 
 def _allowed_text(one: Allowed, asked: list[str]) -> list[str]:
@@ -120,7 +120,7 @@ def hours(options: argparse.Namespace) -> None:
     if options.attended and (attended is None or attended <= 0):
         raise InputError(f"{options.attended!r} is no number of hours.")
     with open_shop(options) as shop:
-        all_of_it, people, rates = billing.hours(shop, since, until, attended)
+        all_of_it, people, rates = money.hours(shop, since, until, attended)
     if options.json:
         say_json(
             {

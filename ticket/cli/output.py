@@ -90,11 +90,16 @@ def hand_out(options: argparse.Namespace, content: bytes) -> None:
         raise InputError(f"{error} Nothing was written: name another file, or add --force.") from None
 
 
-def read_text(name: str) -> str:
-    """A file's text, or standard input for ``-``. Raises :class:`InputError`, also for bytes that are no UTF-8."""
-    from ticket.machine.input_files import read_file, read_stream
+def read_text(name: str, *, short: bool = False) -> str:
+    """A file's text, or standard input for ``-``; ``short`` for what is a megabyte at most.
 
-    return read_stream(sys.stdin.buffer, STDIN) if name == "-" else read_file(Path(name))
+    Raises:
+        InputError: also for bytes that are no UTF-8.
+    """
+    from ticket.machine.input_files import MOST, SHORT, read_file, read_stream
+
+    most = SHORT if short else MOST
+    return read_stream(sys.stdin.buffer, STDIN, most) if name == "-" else read_file(Path(name), most)
 
 
 def read_report() -> str:

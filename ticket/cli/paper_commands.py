@@ -7,9 +7,8 @@ from ticket.cli.open_shop import open_shop
 from ticket.cli.output import as_json, hand_out, say, say_bytes, say_json, to_file, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.job.errors import InputError, NotFoundError
-from ticket.papers.copy import copy
 from ticket.papers.paper_document import to_document
-from ticket.shop import papers as printing
+from ticket.shop import papers
 from ticket.shop.papers import held_by, view_picture
 from ticket.shop.reading import ticket_of
 
@@ -18,17 +17,18 @@ def paper(options: argparse.Namespace) -> None:
     """The copy of a ticket for one reader."""
     if options.json:
         with open_shop(options) as shop:
-            made = printing.contents_of(
-                shop, options.number, options.reader, language=options.language, sources=options.sources
-            )
-        write(options, as_json(to_document(copy(made))))
+            made = papers.sheet(
+                shop, options.number, options.reader,
+                language=options.language, sources=options.sources, today=options.today,
+            )  # fmt: skip
+        write(options, as_json(to_document(made)))
         remark_inside(options)
         return
     _binary_has_a_place(options)
     with open_shop(options) as shop:
-        page = printing.paper(
+        page = papers.paper(
             shop, options.number, options.reader, options.form,
-            language=options.language, sources=options.sources, width=options.width,
+            language=options.language, sources=options.sources, width=options.width, today=options.today,
         )  # fmt: skip
     put(options, page)
     remark_inside(options)
@@ -55,7 +55,7 @@ def story_page(options: argparse.Namespace) -> None:
     """The story alone as HTML or PDF."""
     _binary_has_a_place(options)
     with open_shop(options) as shop:
-        made = printing.story(
+        made = papers.story(
             shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
         )
     put(options, made)

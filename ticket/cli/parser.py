@@ -10,6 +10,7 @@ from ticket import __version__
 from ticket.cli.due_parser import due_commands
 from ticket.cli.money_parser import money_commands
 from ticket.cli.phrase_parser import phrase_command
+from ticket.cli.proof_parser import proof_commands
 from ticket.job.header_fields import HEADER_FIELDS
 
 if TYPE_CHECKING:
@@ -88,6 +89,7 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
+    proof_commands(command, _number)
     money_commands(command, _number)
     _shop(command)
     return parser
@@ -105,8 +107,11 @@ def _output(made: Parser) -> None:
 
 
 def _header(made: Parser) -> None:
-    for flag, (metavar, text) in HEADER_FIELDS.items():
-        made.add_argument(f"--{flag}", metavar=metavar, default=None, help=text.replace("%", "%%"))
+    for name, field in HEADER_FIELDS.items():
+        flags = dict.fromkeys((field.flag, f"--{name}"))  # the second is what the flag was called before
+        made.add_argument(
+            *flags, dest=name.replace("-", "_"), metavar=field.metavar, default=None, help=field.help.replace("%", "%%")
+        )
 
 
 Command = Callable[..., Parser]
@@ -121,16 +126,19 @@ def _jobs(command: Command) -> None:
     made = command(
         "new", "ticket_commands", "new", "open a ticket; what you leave out is asked later",
         "ticket new",
-        "ticket new --vehicle '2019 Corvane Alder' --plate FEN-204 --odometer '100214 mi' --customer 'Ada Fenn'",
+        "ticket new --vehicle '2019 Corvane Alder' --plate FEN-204 --odometer-in '100214 mi' --customer 'Ada Fenn'",
     )  # fmt: skip
     _header(made)
     made = command(
         "set", "ticket_commands", "change_header", "set vehicle, customer, odometer or status of an open ticket",
-        "ticket set 12 --odometer-out '100226 mi' --status ready",
+        "ticket set 12 --odometer-out '100226 mi' --waits-for ready",
     )  # fmt: skip
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     _header(made)
-    made.add_argument("--status", metavar="WORDS", help="open, 'waiting for approval', 'waiting for parts' or ready")
+    made.add_argument(
+        "--waits-for", "--status", dest="status", metavar="WORDS",
+        help="open, 'waiting for approval', 'waiting for parts' or ready",
+    )  # fmt: skip
     made = command(
         "add", "ticket_commands", "add", "add entries: one line each, or - for lines on standard input",
         "ticket add 12 'found: LF inner pad 1.9 mm (min 3.0 per maker)'",
@@ -199,6 +207,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
+    made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
     _output(made)
     made = command(
         "reword", "reword_command", "reworded",
@@ -283,10 +292,6 @@ def _closing(command: Command) -> None:
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
     made.add_argument("--replaces", type=_number, metavar="ENTRY", help="the entry the line stands in for")
-    made = command("audit", "closing_commands", "audit",
-                   "recompute the chain of the journal; 1 if anything was altered",
-                   "ticket audit", "ticket audit --deep")  # fmt: skip
-    made.add_argument("--deep", action="store_true", help="also compare the present state with the journal")
     made = command("load", "closing_commands", "load", "take tickets in from JSON documents or plain ticket files",
                    "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
@@ -306,10 +311,6 @@ def _closing(command: Command) -> None:
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
     made.add_argument("no", type=_number, metavar="ENTRY", help="number of the entry")
     _output(made)
-    made = command("backup", "closing_commands", "backup",
-                   "a checked copy of the database while everyone keeps working",
-                   "ticket backup copy.db")  # fmt: skip
-    made.add_argument("file", metavar="FILE", help="the copy")
 
 
 def _shop(command: Command) -> None:
@@ -322,7 +323,10 @@ def _shop(command: Command) -> None:
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
     )  # fmt: skip
     made.add_argument(
-        "key", nargs="?", metavar="NAME", help="a setting, person, prices, pack, limits, glossary, group or keys"
+        "key",
+        nargs="?",
+        metavar="NAME",
+        help="a setting, person, prices, pack, limits, glossary, group, trust or keys",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")

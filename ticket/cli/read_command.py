@@ -9,6 +9,7 @@ from typing import Any
 from ticket.cli.output import STDIN, say
 from ticket.job.errors import InputError
 from ticket.job.text import clean, escaped, one_line
+from ticket.notes.bounds import LONGEST, check_size
 from ticket.notes.meaning import meaning_of
 from ticket.notes.read import read
 from ticket.notes.reply import describe
@@ -47,7 +48,8 @@ def _lines(given: Iterable[str]) -> Iterator[str]:
 def typed_lines() -> Iterator[str]:
     """The lines of standard input as they come. Raises :class:`InputError` for bytes that are no UTF-8 text."""
     try:
-        for line in sys.stdin:
+        while line := sys.stdin.readline(LONGEST + 1):
+            check_size(line.rstrip("\r\n"))
             yield line.rstrip("\r\n")
     except UnicodeDecodeError:
         raise InputError(f"What stands on {STDIN} is no UTF-8 text.") from None

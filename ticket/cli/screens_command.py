@@ -1,13 +1,16 @@
 """Opening the screens from the shell. Nothing of the shop is loaded here: the first paint comes first."""
 
 import argparse
+import os
 import sys
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
+from ticket.job.progress import told_to
 from ticket.machine.environment import database_path, person_name
+from ticket.machine.terminal_ground import GroundQuestion
 
 if TYPE_CHECKING:
     from ticket.shop.opening import Shop
@@ -22,9 +25,12 @@ def run_screens(database: Path, person: str) -> int:
     """The screens on a database, until they are left; the exit code."""
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise InputError("The screens need a terminal; try ticket list, or ticket --help.")
+    question = GroundQuestion(os.environ)
     from ticket.screens.app import run
 
-    return run(database, partial(_open, database, person, create=False), partial(_open, database, person, create=True))
+    door, first_door = (partial(_open, database, person, create=made) for made in (False, True))
+    with told_to(None):  # the screens have a row of their own for it
+        return run(database, door, first_door, question.answer())
 
 
 def _open(database: Path, person: str, *, create: bool) -> "Shop":

@@ -11,6 +11,7 @@ from ticket.job.ticket import ROLES, Person
 from ticket.machine.environment import database_path, person_name
 from ticket.shop.opening import Shop
 from ticket.store import sharing
+from ticket.store.signed_heads import shown as shown_key
 
 
 def shop(options: argparse.Namespace) -> int:
@@ -131,31 +132,50 @@ def _glossary(options: argparse.Namespace) -> None:
 
 def _document(options: argparse.Namespace) -> None:
     """Print the price list or a pack of local rules, or take one in from a file."""
-    from ticket.shop import money as billing
+    from ticket.shop import money
 
     given = " ".join(options.value)
     with open_shop(options) as opened:
         if options.key == "prices":
             if not given:
-                say_json(billing.shown_prices(opened))
+                say_json(money.shown_prices(opened))
                 return
-            taken = billing.set_prices(opened, read_text(given), given)
+            taken = money.set_prices(opened, read_text(given, short=True), given)
             rates = ", ".join(rate.name for rate in taken.rates)
             say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
-            for doubt in billing.price_doubts(taken, billing.pack(opened)):
+            for doubt in money.price_doubts(taken, money.pack(opened)):
                 remark(doubt)
         elif not given:
-            named = [(identity, billing.find_pack(opened, identity).name) for identity in billing.packs(opened)]
+            named = [(identity, money.find_pack(opened, identity).name) for identity in money.packs(opened)]
             if options.json:
                 say_json([{"id": identity, "name": name} for identity, name in named])
             else:
                 for identity, name in named:
                     say(f"{identity:<10} {name}")
-        elif given in billing.packs(opened):
-            say_json(billing.shown_pack(billing.find_pack(opened, given)))
+        elif given in money.packs(opened):
+            say_json(money.shown_pack(money.find_pack(opened, given)))
         else:
-            own = billing.set_pack(opened, read_text(given), given)
+            own = money.set_pack(opened, read_text(given, short=True), given)
             say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
 
 
-_APART = {"glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group}
+def _trust(options: argparse.Namespace) -> None:
+    """List the public keys of other shops, or take one in."""
+    with open_shop(options) as opened:
+        if len(options.value) > 1:
+            opened.store.proofs.trust(options.value[0], " ".join(options.value[1:]), opened.person)
+        elif options.value:
+            raise InputError("Name the shop behind its public key: ticket shop trust KEY NAME.")
+        known = opened.store.proofs.trusted()
+    if options.json:
+        say_json({"trusted": known})
+        return
+    for key, name in known.items():
+        say(f"{shown_key(key)}  {name}")
+    if not known:
+        say("No other shop's key was taken in: what comes from elsewhere is an unverified copy.")
+
+
+_APART = {
+    "trust": _trust, "glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group,
+}  # fmt: skip

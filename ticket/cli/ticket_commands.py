@@ -1,6 +1,8 @@
 """Commands that open, fill and show tickets."""
 
 import argparse
+import os
+import shutil
 import textwrap
 from collections.abc import Sequence
 from typing import Any
@@ -8,6 +10,9 @@ from typing import Any
 from ticket.assist.typed_header import changed_header
 from ticket.cli.open_shop import open_or_make, open_shop
 from ticket.cli.output import read_text, remark, say, say_json
+from ticket.followups.waiting_threads import from_earlier, waiting_words
+from ticket.grid.plain_table import table_lines
+from ticket.grid.sight import Sight
 from ticket.job.case import Case, Settings
 from ticket.job.codec import instant
 from ticket.job.entry import Entry, Remark
@@ -17,6 +22,7 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import STATUSES, Header, Ticket
 from ticket.job.ticket_document import READ, to_document
+from ticket.machine.terminal_signs import needs_letters
 from ticket.notes.meaning import meaning_of
 from ticket.notes.open_pieces import again
 from ticket.notes.segments import lead_to_refs
@@ -24,6 +30,7 @@ from ticket.notes.write import write, write_plainly
 from ticket.readings.measured_groups import labels
 from ticket.readings.pairing import judge_entry
 from ticket.shop.changing import Added, add_lines, edit_entry, new_ticket, set_header, set_status, strike_entry
+from ticket.shop.money import account_of
 from ticket.shop.reading import case_of, open_gaps, ticket_of, understand
 from ticket.story.facts.concerns import states
 from ticket.story.precautions import STANDING, cautions_for
@@ -41,11 +48,14 @@ def new(options: argparse.Namespace) -> None:
     changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
     with open_or_make(options) as (shop, made):
         number = new_ticket(shop, changed_header(Header(), fields, shop.settings.distance))
-        ticket = ticket_of(shop, number)
+        case = case_of(shop, number)
     if options.json:
-        say_json(summary(ticket) | made)
-    else:
-        say(f"Ticket {number} is open. Add to it: ticket add {number} 'says: ...'")
+        waits = [f"{thread.ref.ticket}/{thread.ref.no}" for thread in from_earlier(case)]
+        say_json(summary(case.ticket) | made | ({"waits": waits} if waits else {}))
+        return
+    say(f"Ticket {number} is open. Add to it: ticket add {number} 'says: ...'")
+    for text in waiting_words(case):
+        say(f"Waits from earlier: {one_line(text)}")
 
 
 def summary(ticket: Ticket) -> dict[str, Any]:
@@ -216,8 +226,9 @@ def show(options: argparse.Namespace) -> None:
         for state in states(case):
             say(f"  {state.letter or 'Job'}: {state.words}")
         say()
-        for entry in case.ticket.entries:
-            say(entry_line(entry, case.ticket, case.earlier))
+        sight = Sight(case, account_of(shop, case.ticket).bill)
+        for line in table_lines(sight, shutil.get_terminal_size().columns, letters=needs_letters(os.environ)):
+            say(line)
         for line in before_lines(case):
             say(line)
         found = open_gaps(shop, options.number)

@@ -294,6 +294,19 @@ def _hits(line: str) -> Iterator[tuple[int, int]]:
         yield match.start(), hit.end
 
 
+def _unit(before: str, inside: str) -> str:
+    """The control unit a line names before its first code, or which it says its codes are stored in."""
+    unit = report_words.unit_name(before) or inside or _named_before(before)
+    return "" if before.strip(_DECOR).endswith(("with", "from")) else unit
+
+
+def _written(line: str, start: int, end: int, following: int) -> Written:
+    """The fault at a place of a line, with the count that stands behind it."""
+    written = replace(parse(line[start:following].rstrip(" ,;/+&-|\t")), typed=line[start:end])
+    counted = report_words.COUNT.search(line, end, following) if written.count is None else None
+    return replace(written, count=int(counted[1] or counted[2])) if counted else written
+
+
 def _prose(reader: _Reader, line: str) -> bool:
     """Any line that holds codes."""
     spans = list(_hits(line))
@@ -301,19 +314,13 @@ def _prose(reader: _Reader, line: str) -> bool:
         return False
     before = line[: spans[0][0]]
     inside = report_words.STORED_IN.search(line)
-    unit = report_words.unit_name(before) or (inside[1] if inside else "") or _named_before(before)
-    if unit and not before.strip(_DECOR).endswith(("with", "from")):
-        reader.unit = unit if ":" in before else reader.unit
-    else:
-        unit = ""
+    unit = _unit(before, inside[1] if inside else "")
+    reader.unit = unit if unit and ":" in before else reader.unit
     obd, reader.obd = reader.obd, reader.obd or bool(_OBD.search(line))
     shared = report_words.state(line[spans[-1][1] :]) or report_words.state(before)
     for i, (start, end) in enumerate(spans):
         following = spans[i + 1][0] if i + 1 < len(spans) else len(line)
-        written = parse(line[start:following].rstrip(" ,;/+&-|\t"))
-        written = replace(written, typed=line[start:end])
-        if written.count is None and (counted := report_words.COUNT.search(line, end, following)):
-            written = replace(written, count=int(counted[1] or counted[2]))
+        written = _written(line, start, end, following)
         text = _EMPTY.sub(" ", report_words.without_states(line[end:following])).strip(" \t,;:|-–.*#~<>")
         reader.add(
             written,
@@ -345,10 +352,15 @@ def _nothing_stored(reader: _Reader, line: str) -> bool:
     return bool(unit)
 
 
+def _short(title: str) -> bool:
+    """Whether a line is short enough for a title, and has letters."""
+    return len(title) <= 60 and len(title.split()) <= 8 and sum(c.isalpha() for c in title) >= 3
+
+
 def _heading(reader: _Reader, line: str) -> bool:
     """A title: the control unit or the state of the faults that follow it."""
     title = line.strip(_DECOR)
-    if len(title) > 60 or line.rstrip().endswith(".") or len(title.split()) > 8 or sum(c.isalpha() for c in title) < 3:
+    if line.rstrip().endswith(".") or not _short(title):
         return False
     state = report_words.state(title)
     if state and report_words.CODES_TITLE.search(title):

@@ -88,19 +88,29 @@ def parse(text: str, *, truck: bool = False) -> Written:
     return _of_hit(text, body, hit) if hit else _of_rest(text, body)
 
 
+def _four_bytes(body: str, hit: Hit) -> str:
+    """The doubt about four bytes that a car and a truck read differently; empty where the text is none such."""
+    if not hit.status or " " not in body[: hit.end].strip():
+        return ""
+    truck = unpack(bytes.fromhex(re.sub("0[xX]|[ ,]", "", body[: hit.end])[-8:]))
+    return f"Four bytes: read as code, sub-code and status; on a truck they are SPN {truck.spn} FMI {truck.fmi}."
+
+
+def _tail_count(body: str, end: int) -> tuple[int | None, int]:
+    """How often a fault was counted, where that stands behind it, and where the count ends."""
+    count = n.TAIL_COUNT.match(body, end)
+    if count is None:
+        return None, end
+    return next((int(group) for group in count.groups() if group), None), count.end()
+
+
 def _of_hit(text: str, body: str, hit: Hit) -> Written:
     if hit.code == "P0000" and (hit.sub or hit.status):
         return _no_code(text, body[: hit.end], hit.sub)
-    status, end = hit.status, hit.end
-    doubt = hit.doubt
-    if status and " " in body[:end].strip() and not doubt:
-        truck = unpack(bytes.fromhex(re.sub("0[xX]|[ ,]", "", body[:end])[-8:]))
-        doubt = f"Four bytes: read as code, sub-code and status; on a truck they are SPN {truck.spn} FMI {truck.fmi}."
-    elif not status:
-        status, end = _tail_status(body, hit)
-    count = n.TAIL_COUNT.match(body, end)
-    counted = next((int(group) for group in count.groups() if group), None) if count else None
-    rest = body[count.end() if count else end :]
+    status, end = (hit.status, hit.end) if hit.status else _tail_status(body, hit)
+    doubt = hit.doubt or _four_bytes(body, hit)
+    counted, end = _tail_count(body, end)
+    rest = body[end:]
     written = Written(
         text, hit.code, hit.sub, int(status, 16) if status else None,
         "truck" if hit.code.startswith("SPN") else "obd",

@@ -6,7 +6,8 @@ from datetime import date
 from fractions import Fraction
 from math import log
 
-from ticket.followups.driving import Visit, driving
+from ticket.followups.driving import Driving, Visit, driving
+from ticket.followups.habit import noise
 from ticket.job.values import Quantity
 from ticket.readings.digits import number
 from ticket.readings.units import convert
@@ -56,8 +57,9 @@ class Doubt:
 
 
 def odometer_check(
-    typed: Fraction, on: date, readings: Sequence[tuple[date, Fraction]], usual: float, unit: str = "mi"
-) -> Doubt | None:
+    typed: Fraction, on: date, readings: Sequence[tuple[date, Fraction]], usual: float, unit: str = "mi",
+    extra: float = 0.0,
+) -> Doubt | None:  # fmt: skip
     """Doubt about a reading, or ``None`` when it fits the vehicle's history or there is none.
 
     Args:
@@ -66,17 +68,19 @@ def odometer_check(
         readings: earlier days and readings; those after ``on`` are left aside.
         usual: the vehicle's usual distance a day, made without this reading, in ``unit``.
         unit: unit of all of them.
+        extra: variance of the logarithm of the rate that this vehicle adds to the usual one: how little is known of its
+            driving, and how unevenly it is driven.
     """
     earlier = sorted(reading for reading in readings if reading[0] <= on)
     if not earlier or usual <= 0 or typed < 0:
         return None
     day, before = earlier[-1]
     days = (on - day).days
-    score = _score(typed - before, days, usual)
+    score = _score(typed - before, days, usual, extra)
     if score is not None and score >= _ASK_BELOW:
         return None
     kind = "lower" if score is None else "too much" if typed - before > usual * max(days, 1) else "too little"
-    return Doubt(kind, before, day, tuple(_offers(typed, before, days, usual, unit)))
+    return Doubt(kind, before, day, tuple(_offers(typed, before, days, usual, unit, extra)))
 
 
 def visit_doubt(visit: Visit, before: Sequence[Visit], year: int | None = None) -> Doubt | None:
@@ -102,9 +106,18 @@ def visit_doubt(visit: Visit, before: Sequence[Visit], year: int | None = None) 
         if one.reading.value is not None and (value := convert(one.reading.value, one.reading.unit, unit)) is not None
     ]
     if a_day is not None:
-        return odometer_check(typed, visit.day, readings, float(a_day), unit)
+        return odometer_check(typed, visit.day, readings, float(a_day), unit, _extra(known, visit.day))
     day, highest = max(readings, default=(visit.day, typed))
     return Doubt("lower", highest, day, ()) if typed < highest else None
+
+
+def _extra(known: Driving, day: date) -> float:
+    """What is not known of a vehicle's driving, and how unevenly it is driven over the time since its last reading."""
+    habit = known.habit
+    if habit is None:
+        return 0.0
+    days = max(1, (day - known.day).days) if known.day else 1
+    return habit.var + habit.uneven * noise(days, habit.per_day, habit.usual)
 
 
 def returned(came: Quantity | None, went: Quantity | None) -> Fraction | None:
@@ -116,7 +129,7 @@ def returned(came: Quantity | None, went: Quantity | None) -> Fraction | None:
     return None if moved is None else moved - start
 
 
-def _score(driven: Fraction, days: int, usual: float) -> float | None:
+def _score(driven: Fraction, days: int, usual: float, extra: float) -> float | None:
     """How well a distance fits the usual rate, 0 for a perfect fit; ``None`` for driving backwards.
 
     A normal curve over the logarithm of observed to usual rate. A short time is stretched, so that a single trip is
@@ -127,13 +140,13 @@ def _score(driven: Fraction, days: int, usual: float) -> float | None:
     expected = usual * max(days, _SHORT)
     if driven <= expected and days < _PARKED:
         return 0.0
-    return -(log(max(float(driven), 1.0) / expected) ** 2) / (2 * _USUAL_SPREAD**2)
+    return -(log(max(float(driven), 1.0) / expected) ** 2) / (2 * (_USUAL_SPREAD**2 + extra))
 
 
-def _offers(typed: Fraction, before: Fraction, days: int, usual: float, unit: str) -> list[Offer]:
+def _offers(typed: Fraction, before: Fraction, days: int, usual: float, unit: str, extra: float) -> list[Offer]:
     best: dict[int, tuple[float, Offer]] = {}
     for value, slip in _meant(int(typed), unit):
-        score = _score(value - before, days, usual)
+        score = _score(value - before, days, usual, extra)
         if score is None or value == typed:
             continue
         score -= _WRONG_DIGIT if slip == "wrong digit" else _SLIP

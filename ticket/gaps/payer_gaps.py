@@ -31,6 +31,14 @@ def tool_not_named(case: Case) -> Iterator[Gap]:
                 return
 
 
+def _lacking(case: Case, yes: Told) -> list[str]:
+    """What a payer's yes does not say."""
+    header = case.ticket.header
+    numbered = header.warranty.approval or header.contract.approval or _NUMBER.search(all_text(case))
+    parts = (("who", yes.who), ("when", yes.at), ("the sum", yes.total or yes.ceiling), ("its number", numbered))
+    return [name for name, there in parts if not there]
+
+
 def approval_incomplete(case: Case) -> Iterator[Gap]:
     """A payer's yes has its number, who gave it, when, and for what sum (auditor's list, row 15; 16 CCR 3353)."""
     if not claimed(case):
@@ -42,17 +50,12 @@ def approval_incomplete(case: Case) -> Iterator[Gap]:
         if any(answer.answer == "yes" for answer in fact.answers) and (fold(fact.who) != customer or _sole(case, fact))
     ]
     if not given:
-        entry = next(entry for entry, fact in each(case, Did)) if any(True for _ in each(case, Did)) else None
+        first = next((entry.no for entry, _ in each(case, Did)), None)
         question = "Who of the payer agreed, when, and to what sum? Add: told: NAME by phone, yes; total ...; at ..."
-        yield Gap("approval-incomplete", ADVICE, question, entry.no if entry else None)
+        yield Gap("approval-incomplete", ADVICE, question, first)
         return
     entry, fact = given[-1]
-    parts = (("who", fact.who), ("when", fact.at), ("the sum", fact.total or fact.ceiling))
-    lacking = [name for name, there in parts if not there]
-    header = case.ticket.header
-    if not (header.warranty.approval or header.contract.approval or _NUMBER.search(all_text(case))):
-        lacking.append("its number")
-    if lacking:
+    if lacking := _lacking(case, fact):
         question = f"The payer's approval lacks {', '.join(lacking)}. Add it, or: note: approval 0000"
         yield Gap("approval-incomplete", ADVICE, question, entry.no)
 

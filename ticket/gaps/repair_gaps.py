@@ -17,7 +17,7 @@ from ticket.story.facts.labour_kinds import mends
 from ticket.story.facts.proved import came_back, may_be_back, not_tested
 
 if TYPE_CHECKING:
-    from ticket.rules.uncovered_work import Astray
+    from ticket.rules.uncovered_work import UncoveredWork
 
 _RENEWED = ("replac", "repl ", "fit ", "fitted", "install")
 
@@ -184,22 +184,22 @@ def offer_unanswered(case: Case) -> Iterator[Gap]:
 
 def declined_yet_done(case: Case) -> Iterator[Gap]:
     """No work is done on an offer that was answered no."""
-    for one in _astray(case, "declined"):
+    for one in _uncovered(case, "declined"):
         question = f"The answer to offer {one.offer} was no (entry {one.told}). Why was it done?"
         yield Gap("declined-yet-done", BLOCKING, question, one.no)
 
 
 def work_before_yes(case: Case) -> Iterator[Gap]:
     """Work on an offer starts after its yes, by the shop's clock."""
-    for one in _astray(case, "early"):
+    for one in _uncovered(case, "early"):
         question = f"The clock starts before the yes to offer {one.offer} at {one.at:%H:%M}. Which is right?"
         yield Gap("work-before-yes", BLOCKING, question, one.no)
 
 
-def _astray(case: Case, about: str) -> "Iterator[Astray]":
-    from ticket.rules.uncovered_work import astray  # money is loaded only where it is asked about
+def _uncovered(case: Case, about: str) -> "Iterator[UncoveredWork]":
+    from ticket.rules.uncovered_work import uncovered_work  # money is loaded only where it is asked about
 
-    return (one for one in astray(case.ticket, None) if one.about == about)
+    return (one for one in uncovered_work(case.ticket, None) if one.about == about)
 
 
 RULES: tuple[Rule, ...] = (

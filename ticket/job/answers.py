@@ -6,7 +6,7 @@ made later and never a deferred item. Only a yes, a no and a wish to think decid
 that somebody tried, and takes no decision back. Who speaks for another payer decides for that payer alone.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ticket.job.entry import Entry
@@ -67,6 +67,30 @@ def speaks_for(who: str, names: Names) -> str:
     return CUSTOMER
 
 
+def _answered(now: Mapping[int, Answered], no: int, words: Collection[str]) -> bool:
+    return no in now and now[no].answer in words
+
+
+def _offers(ticket: Ticket) -> dict[int, Offer | Later]:
+    """Every wording of an offer or a deferred item by its number, rising; replaced ones too."""
+    return {
+        entry.no: entry.fact
+        for entry in sorted(ticket.entries, key=lambda entry: entry.no)
+        if isinstance(entry.fact, Offer | Later) and not entry.struck
+    }
+
+
+def _still_open(
+    before: int, offers: Mapping[int, Offer | Later], replaced: Mapping[int, int], now: Mapping[int, Answered]
+) -> list[int]:
+    """The offers that stood open when the entry of that number was written: those a bare answer reaches."""
+    return [
+        no
+        for no, offer in offers.items()
+        if isinstance(offer, Offer) and no < before <= replaced.get(no, before) and not _answered(now, no, _SETTLED)
+    ]
+
+
 def contacts(ticket: Ticket, names: Names = ()) -> tuple[Contact, ...]:
     """Every contact in the order it took place: an amended one stands where its first wording stood.
 
@@ -75,11 +99,7 @@ def contacts(ticket: Ticket, names: Names = ()) -> tuple[Contact, ...]:
     header = ticket.header
     names = (*names, ("warranty", header.warranty.name), ("contract", header.contract.name))
     first = _first_numbers(ticket)
-    offers = {
-        entry.no: entry.fact
-        for entry in sorted(ticket.entries, key=lambda entry: entry.no)
-        if isinstance(entry.fact, Offer | Later) and not entry.struck
-    }
+    offers = _offers(ticket)
     replaced = {entry.replaces: entry.no for entry in ticket.entries if entry.replaces and not entry.struck}
     standing: dict[str, dict[int, Answered]] = {}
     made = []
@@ -89,18 +109,13 @@ def contacts(ticket: Ticket, names: Names = ()) -> tuple[Contact, ...]:
             continue
         payer = speaks_for(fact.who, names)
         now = dict(standing.get(payer, {}))
-        still_open = [
-            no
-            for no, offer in offers.items()
-            if isinstance(offer, Offer) and no < first[entry.no] <= replaced.get(no, first[entry.no])
-            if no not in now or now[no].answer not in _SETTLED
-        ]
+        still_open = _still_open(first[entry.no], offers, replaced, now)
         given: dict[Ref, str] = {}
         for ref, answer in _given(fact, ticket.number, still_open):
             given[ref] = answer
             for no in _same_wordings(ref.no, offers, replaced) if not ref.ticket else ():
                 given[Ref(no)] = answer
-                if answer in DECIDED or no not in now or now[no].answer not in DECIDED:
+                if answer in DECIDED or not _answered(now, no, DECIDED):
                     now[no] = Answered(answer, entry.no)
         _replace(now, replaced)
         standing[payer] = now

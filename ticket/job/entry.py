@@ -109,12 +109,32 @@ class Spoken:
     end: int
 
 
+ROLES = ("reading", "limit", "position", "condition", "taken", "lead")
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """What a piece of a typed line was read as.
+
+    Attributes:
+        start: position of its first character in the line as given.
+        end: position behind its last character.
+        word: ``reading`` (with its unit), ``limit``, ``position``, ``condition``, ``taken`` (a code, a sum, hours, a
+            day, an answer: any other field) or ``lead`` (what says the kind).
+    """
+
+    start: int
+    end: int
+    word: str = field(metadata={"choices": ROLES})
+
+
 @dataclass(frozen=True, slots=True)
 class Draft:
     """What a line was understood as, before it becomes an entry.
 
     ``concern`` is empty where the line named none: the sticky concern then applies. ``spoken`` are answers of a contact
     that name no entry; they stand in its words, and are agreed to nothing until somebody says which entry they mean.
+    ``roles`` say where the readings of a finding stand with what belongs to them; they are no part of what it means.
     """
 
     fact: Fact
@@ -123,6 +143,7 @@ class Draft:
     remarks: tuple[Remark, ...] = ()
     line: str = ""
     spoken: tuple[Spoken, ...] = ()
+    roles: tuple[Role, ...] = field(default=(), compare=False)
 
 
 def next_letter(used: Iterable[str]) -> str:

@@ -1,20 +1,46 @@
-"""The fields above the entries, by the name that flags, forms and plain ticket files share; no imports, for speed."""
+"""The fields above the entries: one order and one name each for forms, flags and papers; no imports, for speed."""
 
-# name: (sort of value, words for flag help and form), in the order of the forms: first what a new ticket begins with
+from typing import NamedTuple
+
+
+class HeaderField(NamedTuple):
+    """One field of a header.
+
+    Attributes:
+        title: what people call it; a flag is the same with dashes.
+        metavar: sort of value, for the help of a flag.
+        help: what belongs in it, for the help of a flag and beside the empty field.
+        group: the heading it stands under on a form.
+        width: cells of the field, so that its width tells what belongs in it.
+    """
+
+    title: str
+    metavar: str
+    help: str
+    group: str
+    width: int = 30
+
+    @property
+    def flag(self) -> str:
+        """As an option of a command: ``vehicle number`` is ``--vehicle-number``."""
+        return f"--{self.title.replace(' ', '-')}"
+
+
 HEADER_FIELDS = {
-    "plate": ("TEXT", "registration plate"),
-    "vin": ("VIN", "vehicle identification number"),
-    "vehicle": ("TEXT", "what people call it, such as '2019 Corvane Alder 2.0 diesel'"),
-    "customer": ("NAME", "whose vehicle it is"),
-    "phone": ("NUMBER", "customer's phone"),
-    "odometer": ("READING", "reading at arrival with its unit, such as '100214 mi'"),
-    "ready-by": ("TEXT", "what was promised, such as 'Friday noon'"),
-    "odometer-out": ("READING", "reading at return with its unit"),
-    "odometer-reason": ("WORDS", "why a reading may be lower: 'replaced instrument', 'rolled over', 'not actual'"),
-    "email": ("ADDRESS", "customer's email"),
-    "address": ("TEXT", "customer's postal address"),
-    "discount": ("TEXT", "taken off: '10 % of labour; regular customer' or '20.00'"),
-    "tax-place": ("NAME", "where the tax is owed, by its name in the price list"),
-    "warranty": ("TEXT", "who pays: 'Oakline Cover; deductible 50; approval 7731'"),
-    "contract": ("TEXT", "who pays contract lines, written as for warranty"),
+    "plate": HeaderField("plate", "TEXT", "registration plate", "Vehicle", 10),
+    "vehicle": HeaderField("vehicle", "TEXT", "such as 2019 Corvane Alder", "Vehicle"),
+    "vin": HeaderField("vehicle number", "VIN", "17 signs, checks itself", "Vehicle", 17),
+    "odometer": HeaderField("odometer in", "READING", "at arrival, such as '100214 mi'", "Vehicle", 11),
+    "odometer-out": HeaderField("odometer out", "READING", "at return, such as '100226 mi'", "Vehicle", 11),
+    "odometer-reason": HeaderField("odometer reason", "WORDS", "replaced instrument, rolled over", "Vehicle"),
+    "customer": HeaderField("customer", "NAME", "whose vehicle it is", "Customer"),
+    "phone": HeaderField("phone", "NUMBER", "customer's phone", "Customer", 16),
+    "email": HeaderField("e-mail", "ADDRESS", "customer's e-mail", "Customer"),
+    "address": HeaderField("address", "TEXT", "customer's postal address", "Customer"),
+    "ready-by": HeaderField("ready by", "TEXT", "promised, such as 'Friday noon'", "Promise", 20),
+    "discount": HeaderField("discount", "TEXT", "20.00, or 10 % of labour; why", "Who pays"),
+    "tax-place": HeaderField("tax place", "NAME", "as the price list names it", "Who pays", 20),
+    "warranty": HeaderField("warranty", "TEXT", "Oakline Cover; deductible 50", "Who pays"),
+    "contract": HeaderField("contract", "TEXT", "written as for warranty", "Who pays"),
 }
+"""By the name that plain ticket files have always used; the order is that of the forms."""

@@ -6,6 +6,10 @@ from typing import Any
 
 from ticket.job.errors import DataError
 
+DEEPEST = 64
+"""Values inside values; a ticket document has nine."""
+
+_TOO_DEEP = DataError("", f"nested too deeply: {DEEPEST} values inside each other are the most")
 _DIGITS = 18  # every whole number of a ticket fits a column of the database
 
 
@@ -26,13 +30,31 @@ def read_json(
         DataError: it is no JSON, nests too deeply, or holds a longer whole number than any document of this program.
     """
     try:
-        return json.loads(
+        found = json.loads(
             text, object_pairs_hook=pairs, parse_int=_whole, parse_float=fraction, parse_constant=fraction or _no
         )
     except json.JSONDecodeError as error:
         raise DataError("", f"no JSON: {error.msg} in line {error.lineno}") from None
     except RecursionError:
-        raise DataError("", "nested too deeply") from None
+        raise _TOO_DEEP from None
+    return shallow(found)
+
+
+def decoder() -> json.JSONDecoder:
+    """The same reader for a text that holds more behind its value; what it reads goes through :func:`shallow`."""
+    return json.JSONDecoder(parse_int=_whole, parse_constant=_no)
+
+
+def shallow(value: Any) -> Any:
+    """The value, unless it nests deeper than any document of this program. Raises :class:`DataError`."""
+    level, depth = [value], 0
+    while level:
+        depth += 1
+        if depth > DEEPEST:
+            raise _TOO_DEEP
+        inner = [one.values() if isinstance(one, dict) else one for one in level if isinstance(one, dict | list)]
+        level = [item for items in inner for item in items if isinstance(item, dict | list)]
+    return value
 
 
 def _whole(digits: str) -> int:

@@ -1,14 +1,17 @@
 """One place for what text may hold: cleaning at the edge, visible marks for display, folding for search."""
 
+import json
 import re
 import unicodedata
 
 from ticket.job.regex import Regex
 
 # Characters a terminal or a reader would obey or lose instead of showing: C0 (without newline and tab),
-# DEL, C1, line and paragraph separators, direction overrides and isolates, zero-width marks, BOM.
+# DEL, C1, line and paragraph separators, direction overrides and isolates, zero-width marks, BOM; fillers that are
+# letters by name and blank on paper; tags, which spell out a whole text that nobody sees.
 _HIDDEN = Regex(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ufff9-\ufffb\ud800-\udfff]"
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u061c\u115f\u1160\u200b-\u200f\u2028-\u202e\u2060-\u2069\u3164\ufeff\uffa0"
+    "\ufff9-\ufffb\ud800-\udfff\U000e0000-\U000e007f]"
 )
 _SURROGATE = Regex("[\ud800-\udfff]")
 _SPACES = Regex(r"\s+")
@@ -42,7 +45,7 @@ def visible(text: str) -> str:
 
 def escaped(json_text: str) -> str:
     """JSON text in which every character a terminal would obey is written as its escape; it means the same."""
-    return _HIDDEN.sub(lambda match: f"\\u{ord(match.group()):04x}", json_text)
+    return _HIDDEN.sub(lambda match: json.dumps(match.group())[1:-1], json_text)
 
 
 def one_line(text: str) -> str:

@@ -13,6 +13,7 @@ from ticket.job.values import Quantity
 
 STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
 ROLES = ("technician", "writer", "auditor")
+PROOFS = ("", "verified", "unverified")
 FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")
 ODOMETER_UNITS = (*DISTANCE_UNITS, "h")  # machines count running hours
@@ -119,14 +120,22 @@ class Elsewhere:
         seal: the seal it came with; only the shop that gave it can prove it.
         fits: whether the document still held what it held when it was written out: ``yes``, ``no``, or ``unknown``
             where it carried no digest. Who changes a document on purpose can make a new digest too.
+        proof: ``verified`` where a signature of a shop known here proved it, ``unverified`` where nobody here can;
+            empty for tickets that were loaded before that was asked.
     """
 
     seal: str
     fits: str = field(default="unknown", metadata={"choices": FITS})
+    proof: str = field(default="", metadata={"choices": PROOFS})
 
     @property
     def words(self) -> str:
         """Both in one phrase."""
+        if self.proof == "verified":
+            return f"signed elsewhere, seal {self.seal}; its signature was proved"
+        if self.proof == "unverified":
+            seal = f", seal {self.seal}" if self.seal else ""
+            return f"signed elsewhere, as its document says{seal}; nobody here can prove that"
         told = {"yes": "its document was whole", "no": "its document was changed after it was written out"}
         unknown = "its document cannot tell whether it was changed"
         return f"signed elsewhere, seal {self.seal}; {told.get(self.fits, unknown)}"

@@ -22,6 +22,7 @@ FORMAT = "ticket-1"
 _TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "elsewhere")
 _ISO = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DIGEST = "digest"  # of everything else in the document of a signed ticket but the pictures
+PROOF = "proof"  # of the shop that signed it; it covers everything but the pictures, which prove themselves
 _PICTURES = "pictures"  # what the digests in the entries stand for: it proves itself
 READ = "read"
 """Key beside a fact in what ``show --json`` prints: what its line means (``schemas/read.json``). It follows from the
@@ -75,7 +76,7 @@ def pictures_of(data: Json) -> tuple[Picture, ...]:
 
 def digest_of(document: Json) -> str:
     """SHA-256 in hex of a document but its digest and pictures, whatever its spaces and the order of its fields."""
-    held = {name: value for name, value in document.items() if name not in (_DIGEST, _PICTURES)}
+    held = {name: value for name, value in document.items() if name not in (_DIGEST, _PICTURES, PROOF)}
     if isinstance(held.get("entries"), list):
         held["entries"] = [_without_read(entry) for entry in held["entries"]]
     return sha256(json.dumps(held, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
@@ -95,7 +96,7 @@ def from_document(data: Any) -> Ticket:
         raise DataError("", "a ticket document is an object")
     if data.get("format") != FORMAT:
         raise DataError("format", f"expected {FORMAT!r}")
-    unknown = set(data) - {"format", "header", "entries", _DIGEST, _PICTURES, *_TICKET}
+    unknown = set(data) - {"format", "header", "entries", _DIGEST, _PICTURES, PROOF, *_TICKET}
     if unknown:
         raise DataError(sorted(unknown)[0], "unknown field")
     raw = data.get("entries", [])

@@ -103,6 +103,7 @@ def ticket_schema() -> Json:
         "properties": {"format": {"const": FORMAT}}
         | ticket["properties"]
         | {"digest": {"type": "string"} | _HEX}
+        | {"proof": {"type": "object", "description": "from the facts to the row that sealed them, and its signature"}}
         | {"pictures": {"type": "object", "propertyNames": _HEX, "additionalProperties": _BASE64}}
         | {"header": header, "entries": {"type": "array", "items": {"$ref": "#/$defs/entry"}}},
         "required": ["format", *ticket["required"]],

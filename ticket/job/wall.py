@@ -48,6 +48,18 @@ def local_day(at: datetime) -> date:
     return min(max(at, _FIRST), _LAST).astimezone().date()
 
 
+def local_time(at: datetime) -> str:
+    """The time of day of a moment in the shop, such as ``9:05``."""
+    there = at.astimezone()
+    return f"{there.hour}:{there.minute:02}"
+
+
+def local_minute(at: datetime) -> int:
+    """The minute of the day on the shop's wall."""
+    there = at.astimezone()
+    return there.hour * 60 + there.minute
+
+
 def moments(day: date, minute: int, zone: tzinfo | None = None) -> tuple[datetime, ...]:
     """The moments at which the clock on the wall shows a time, in UTC, earliest first.
 

@@ -295,12 +295,18 @@ def _verb_head(named: Things | None, next_base: str) -> None:
     if not words:
         return
     marked = bool(last.determiner or last.count)
-    if not marked and last.head.base in _PAST_AS_BASE:
-        raise Doubt(f"{last.head.text}: thing or doing", last.head)  # "joint run dry", "no pipes split"
+    _no_past(named)
     alone = len(last.spans) == 1 and not last.side and not marked and len(named.groups) == 1
     noise = alone and any(word.kind.endswith("n") for word in words)
     goes = _goes(last.head) and not marked and (noise or next_base in _MANNERS)
     if goes or next_base in _LOOSE & _ONLY_WITH.get(words[0].base, _LOOSE):
+        raise Doubt(f"{last.head.text}: thing or doing", last.head)
+
+
+def _no_past(named: Things) -> None:
+    """A head whose past is its base form: "joint run dry", "no pipes split"."""
+    last = named.groups[-1]
+    if last.head.base in _PAST_AS_BASE and not (last.determiner or last.count):
         raise Doubt(f"{last.head.text}: thing or doing", last.head)
 
 
@@ -412,7 +418,7 @@ def _present(parts: _Parts) -> Clause:
 def _absent(parts: _Parts) -> Clause:
     named = parts.named("s")
     _no_price(named)
-    _verb_head(named, "")
+    _no_past(named)
     return Absent(Things(named.groups, "or"), parts.places("p"))
 
 

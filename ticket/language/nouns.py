@@ -101,7 +101,7 @@ def group_noun(group: Group, words: Voice, book: Phrases) -> Noun:
     """The noun of a group with its qualities and its side, without article."""
     last = max(i for i, span in enumerate(group.spans) if i == 0 or span.cls not in ("label", "count"))
     labels = list(group.spans[last + 1 :])
-    label = "".join(f" {label_text(span)}" for span in labels)
+    label = "".join(f" {label_text(span, words)}" for span in labels)
     held = list(group.spans[: last + 1])
     if words.behind:
         return _behind(group, held, words, book, label)
@@ -109,9 +109,9 @@ def group_noun(group: Group, words: Voice, book: Phrases) -> Noun:
     return replace(noun, text=noun.text + label)
 
 
-def label_text(span: Span) -> str:
+def label_text(span: Span, words: Voice) -> str:
     """A name or a number as it is told: ``#4`` is number 4."""
-    return f"number {span.text[1:].strip()}" if span.text.startswith("#") else span.text
+    return f"{words.word('number')} {span.text[1:].strip()}" if span.text.startswith("#") else span.text
 
 
 def _in_order(group: Group, held: list[Span], words: Voice, book: Phrases) -> Noun:
@@ -141,7 +141,7 @@ def _is_state(span: Span) -> bool:
 
 def _quality(span: Span, words: Voice, cls: str) -> str | None:
     if span.cls in ("label", "count"):
-        return label_text(span)
+        return label_text(span, words)
     if span.cls == "figure":
         return words.rated(span.value, span.unit)
     if span.cls == "unknown":

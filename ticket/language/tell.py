@@ -150,7 +150,7 @@ class Teller:
 
     def _place(self, place: Place) -> str:
         if place.figure is not None and place.figure.cls in ("label", "count"):
-            told = self._voice.place_of_figure(place.word, label_text(place.figure))
+            told = self._voice.place_of_figure(place.word, label_text(place.figure, self._voice))
         elif place.things is None:
             told = (
                 self._voice.condition(place.phrase)

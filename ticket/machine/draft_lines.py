@@ -27,8 +27,11 @@ class DraftLines:
         self._who = f"{database.absolute()}\n{person}\n"
         self._folder = folder or environment.state_folder() / "lines"
 
-    def keep(self, number: int, text: str) -> None:
-        """Keep the line of a ticket; an empty one is forgotten. A full disk is no reason to stop typing."""
+    def keep(self, number: int | str, text: str) -> None:
+        """Keep the line of a ticket, or a form by its name; an empty one is forgotten.
+
+        A full disk is no reason to stop typing.
+        """
         path = self._path(number, os.getpid())
         with contextlib.suppress(OSError):
             if not text.strip():
@@ -37,7 +40,7 @@ class DraftLines:
             make_own_folder(self._folder)
             write_private(path, json.dumps({"ticket": number, "text": text}).encode())
 
-    def left(self, number: int) -> str:
+    def left(self, number: int | str) -> str:
         """The line that a program no longer running left on a ticket, newest first; it is not offered a second time."""
         found = ""
         for path in sorted(self._folder.glob(f"{self._name(number)}-*.json"), key=_age, reverse=True):
@@ -48,10 +51,10 @@ class DraftLines:
                 path.unlink()
         return found
 
-    def _name(self, number: int) -> str:
+    def _name(self, number: int | str) -> str:
         return hashlib.sha256(f"{self._who}{number}".encode("utf-8", "surrogatepass")).hexdigest()[:24]
 
-    def _path(self, number: int, process: int) -> Path:
+    def _path(self, number: int | str, process: int) -> Path:
         return self._folder / f"{self._name(number)}-{process}.json"
 
 

@@ -78,6 +78,11 @@ def remember_person(name: str) -> None:
         write_private(state_folder() / _NAME, name.encode("utf-8", "replace"))
 
 
+def clock_stands() -> bool:
+    """Whether a fixed moment stands in for the clock."""
+    return bool(os.environ.get(NOW))
+
+
 def now() -> datetime:
     """The present moment in UTC; ``TICKET_NOW`` (a time with its zone) stands in for it in tests and demos."""
     fixed = os.environ.get(NOW)

@@ -39,6 +39,8 @@ class Presence:
             if said == self._said and self._file.exists():
                 os.utime(self._file)
                 return
+            if not self._folder.parent.is_dir():
+                return  # the shop has vanished: nobody makes its folder anew only to say that he looks at it
             make_folder(self._folder)
             write_private(self._file, said.encode("utf-8", "replace"))
             self._said = said

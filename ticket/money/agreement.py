@@ -4,6 +4,7 @@ Nothing but a ``yes`` agrees to anything: a total that was only asked about, a m
 think it over leave the sum as it was. Whether a bill may go above the sum is for the local rules to say.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, tzinfo
 from fractions import Fraction
@@ -112,15 +113,20 @@ def offer_price(fact: Offer | Later, prices: PriceList | None = None) -> int | N
     """The price named for an offer in cents: its estimate, else its hours at the first rate and its parts."""
     if fact.estimate or isinstance(fact, Later):
         return cents(fact.estimate)
+    if not (fact.hours or fact.parts):
+        return None
     rate = prices.rate("") if prices else None
     hourly = price(rate.price) if rate else None
-    hours = (exact(fact.hours) if len(fact.hours) <= 24 else None) if fact.hours else Fraction(0)
-    parts = price(fact.parts) if fact.parts else Fraction(0)
-    if not (fact.hours or fact.parts) or hours is None or parts is None or not 0 <= hours <= HIGHEST:
-        return None
-    if hours and hourly is None:
+    hours, parts = _hours(fact.hours), price(fact.parts) if fact.parts else Fraction(0)
+    if hours is None or parts is None or (hours and hourly is None):
         return None
     return half_up((hours * (hourly or 0) + parts) * 100)
+
+
+def _hours(typed: str) -> Fraction | None:
+    """Hours as typed, none for nothing; ``None`` where it is no number that hours can be."""
+    hours = (exact(typed) if len(typed) <= 24 else None) if typed else Fraction(0)
+    return hours if hours is not None and 0 <= hours <= HIGHEST else None
 
 
 def agreement(
@@ -182,6 +188,18 @@ class _Walk:
     version: int = 0
     doubts: tuple[Doubt, ...] = ()
 
+    def _approved(
+        self, offers: Mapping[int, Offered], total: int | None, ceiling: int | None, *, yes: bool
+    ) -> tuple[int | None, bool]:
+        """The sum that is approved now, and whether it is a ceiling: the one named with a yes, else the one moved."""
+        if yes and ceiling is not None:
+            return ceiling, True
+        if yes and total is not None:
+            return total, False
+        turned = [offers[no].price for no in offers if offers[no].answer == "yes" != self.offers[no].answer]
+        dropped = [offers[no].price for no in offers if offers[no].answer != "yes" == self.offers[no].answer]
+        return _moved(self.approved, turned, dropped), self.ceiling
+
     def after(self, said: answers.Contact, zone: tzinfo | None) -> "_Walk":
         """How things stand after one more contact."""
         entry, told = said.entry, said.fact
@@ -192,13 +210,7 @@ class _Walk:
             offers[no] = replace(offers[no], answer=one.answer, told=one.told)
         yes = any(answer.answer == "yes" for answer in told.answers)
         total, ceiling = self._named(entry, told, doubts)
-        turned = [no for no in offers if offers[no].answer == "yes" != self.offers[no].answer]
-        dropped = [no for no in offers if offers[no].answer != "yes" == self.offers[no].answer]
-        approved, limited = self.approved, self.ceiling
-        if yes and (total is not None or ceiling is not None):
-            approved, limited = (total, False) if ceiling is None else (ceiling, True)
-        else:
-            approved = _moved(approved, [offers[no].price for no in turned], [offers[no].price for no in dropped])
+        approved, limited = self._approved(offers, total, ceiling, yes=yes)
         at = told_at(told, entry, zone)
         if at is None:
             doubts.append(Doubt(entry.no, "time", f"{told.at!r} is no time; the entry's own time stands for it."))
@@ -211,8 +223,8 @@ class _Walk:
             at=at or entry.at.astimezone(zone),
             taken_by=told.by or entry.person,
             answers=tuple(answer.answer for answer in told.answers),
-            yes_to=tuple(no for no in offers if offers[no].told == entry.no and offers[no].answer == "yes"),
-            no_to=tuple(no for no in offers if offers[no].told == entry.no and offers[no].answer == "no"),
+            yes_to=_answered(offers, entry.no, "yes"),
+            no_to=_answered(offers, entry.no, "no"),
             total=total,
             ceiling=ceiling,
             approved=approved,
@@ -237,6 +249,11 @@ class _Walk:
             if typed and named[-1] is None:
                 doubts.append(Doubt(entry.no, "sum", f"{typed!r} is no sum of money."))
         return named[0], named[1]
+
+
+def _answered(offers: Mapping[int, Offered], told: int, answer: str) -> tuple[int, ...]:
+    """The offers that got an answer at a contact, by the number of its entry."""
+    return tuple(no for no, offer in offers.items() if offer.told == told and offer.answer == answer)
 
 
 def _moved(approved: int | None, added: list[int | None], taken: list[int | None]) -> int | None:

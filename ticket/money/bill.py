@@ -1,6 +1,6 @@
 """The bill of a ticket: its lines, what they come to, and who pays what. Never needs a clock or a local rule."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -81,7 +81,7 @@ def bill(ticket: Ticket, prices: PriceList, terms: Terms | None = None) -> Bill:
     marked = tax_lines(discounted, place)
     owed = taxes(marked, place)
     payers = _payers(marked, owed, terms)
-    doubts += _astray(marked, terms)
+    doubts += _uncovered(marked, terms)
     deposit = cents(terms.deposit) or 0
     customer = next((one.total for one in payers if one.payer == "customer"), 0)
 
@@ -135,25 +135,27 @@ def _items(ticket: Ticket, prices: PriceList, terms: Terms, doubts: list[Doubt])
     return items
 
 
+def _portions(line: Line, terms: Terms, charged: Mapping[int, tuple[Portion, ...]]) -> tuple[Portion, ...]:
+    """Who bears how much of a line; ``charged`` holds who bore the charge of a core, by the line of its part."""
+    split = next((one for one in terms.splits if line.no and one.no == line.no), None)
+    weights = [(line.pays, Fraction(1))]
+    if line.amount < 0 and line.of in charged:
+        weights = [(portion.payer, Fraction(portion.amount)) for portion in charged[line.of]]
+    elif split:
+        weights = [(share.payer, exact(share.percent) or Fraction(0)) for share in split.shares]
+    amounts = spread(line.amount, [weight for _, weight in weights])
+    return tuple(Portion(payer=name, amount=amount) for (name, _), amount in zip(weights, amounts, strict=True))
+
+
 def _share(items: Iterable[Line], terms: Terms) -> list[Line]:
     """Lines with the portions of their payers; a returned core goes back to whoever bore its charge."""
     shared: list[Line] = []
     charged: dict[int, tuple[Portion, ...]] = {}
     for line in items:
-        split = next((one for one in terms.splits if line.no and one.no == line.no), None)
-        names: tuple[str, ...] = (line.pays,)
-        weights = [Fraction(1)]
-        if line.amount < 0 and line.of in charged:
-            names = tuple(portion.payer for portion in charged[line.of])
-            weights = [Fraction(portion.amount) for portion in charged[line.of]]
-        elif split:
-            names = tuple(share.payer for share in split.shares)
-            weights = [exact(share.percent) or Fraction(0) for share in split.shares]
-        amounts = spread(line.amount, weights)
-        portions = tuple(Portion(payer=name, amount=amount) for name, amount in zip(names, amounts, strict=True))
+        portions = _portions(line, terms, charged)
         if line.kind == "core" and line.amount > 0:
             charged[line.of] = portions
-        shared.append(replace(line, shares=portions, pays=names[0] if len(names) == 1 else "several"))
+        shared.append(replace(line, shares=portions, pays=portions[0].payer if len(portions) == 1 else "several"))
     return shared
 
 
@@ -183,17 +185,19 @@ def _discount(shared: Sequence[Line], terms: Terms, doubts: list[Doubt]) -> list
     ]
 
 
+def _payer(name: str, mine: Sequence[Portion], tax: int) -> Payer:
+    """What a payer owes before any deductible."""
+    amount, discount = sum(share.amount for share in mine), sum(share.discount for share in mine)
+    return Payer(payer=name, lines=amount, discount=discount, tax=tax, deductible=0, total=amount - discount + tax)
+
+
 def _payers(lines: Sequence[Line], owed: Sequence[Tax], terms: Terms) -> tuple[Payer, ...]:
     """What each payer owes, in the order of the closed list; deductibles move from the covers to the customer."""
     portions = [share for line in lines for share in line.shares]
     payers: dict[str, Payer] = {}
     for name in PAYERS:
-        mine = [share for share in portions if share.payer == name]
-        amount, discount = sum(share.amount for share in mine), sum(share.discount for share in mine)
         tax = sum(one.amount for one in owed if one.payer == name)
-        payers[name] = Payer(
-            payer=name, lines=amount, discount=discount, tax=tax, deductible=0, total=amount - discount + tax
-        )
+        payers[name] = _payer(name, [share for share in portions if share.payer == name], tax)
     for cover in terms.covers:
         covered, customer = payers[cover.payer], payers["customer"]
         moved = max(0, min(cents(cover.deductible) or 0, covered.total))
@@ -205,7 +209,7 @@ def _payers(lines: Sequence[Line], owed: Sequence[Tax], terms: Terms) -> tuple[P
     return tuple(payer for name, payer in payers.items() if name in bearing or payer.total)
 
 
-def _astray(lines: Sequence[Line], terms: Terms) -> Iterable[Doubt]:
+def _uncovered(lines: Sequence[Line], terms: Terms) -> Iterable[Doubt]:
     """Terms that speak of an entry the bill has no line for, and billed lines the customer never sees."""
     there = {line.no for line in lines}
     for group, word in ((terms.overlaps, "An overlap"), (terms.cores, "A returned core"), (terms.splits, "A split")):

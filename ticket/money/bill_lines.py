@@ -12,7 +12,7 @@ from ticket.money.amount import HIGHEST, cents, half_up, plain, price, written
 from ticket.money.bill_line import Doubt, Line
 from ticket.money.labour_hours import clocked, doubt_of, net, readable, tenths
 from ticket.money.price_markup import table_price
-from ticket.money.prices import Fee, Part, PriceList
+from ticket.money.prices import Fee, Part, PriceList, Rate
 from ticket.money.sale_units import factor, measured
 from ticket.money.terms import Terms
 
@@ -35,36 +35,49 @@ def labour(entry: Entry, fact: Did, prices: PriceList, terms: Terms) -> Iterator
     Billed hours win over the clock; without them the clock's minutes together are billed in tenths.
     """
     minutes = clocked(fact.clock, entry.at)
-    if minutes is None and not (fact.hours and all(map(readable, fact.clock))):
-        yield Doubt(entry.no, "clock", doubt_of(fact.clock, entry.at))
     clock = tenths(minutes) if minutes is not None and fact.clock else None
     hours = _number(fact.hours) if fact.hours else clock
+    rate = prices.rate(fact.rate)
+    yield from _labour_doubts(entry, fact, minutes, hours, rate)
+    yield _labour_line(entry, fact, clock, hours, rate, terms)
+
+
+def _labour_doubts(
+    entry: Entry, fact: Did, minutes: int | None, hours: Fraction | None, rate: Rate | None
+) -> Iterator[Doubt]:
+    if minutes is None and not (fact.hours and all(map(readable, fact.clock))):
+        yield Doubt(entry.no, "clock", doubt_of(fact.clock, entry.at))
     if hours is None and fact.hours:
         yield Doubt(entry.no, "hours", f"{fact.hours!r} is no number of hours.")
-    rate = prices.rate(fact.rate)
     if rate is None and hours:
         named = f"The price list has no rate class {fact.rate!r}." if fact.rate else "The price list has no rate."
         yield Doubt(entry.no, "rate", named)
+
+
+def _labour_line(
+    entry: Entry, fact: Did, clock: Fraction | None, hours: Fraction | None, rate: Rate | None, terms: Terms
+) -> Line:
     overlap = next((one for one in terms.overlaps if one.no == entry.no), None)
-    worked = net(hours or Fraction(0), _number(overlap.cut) or Fraction(0) if overlap else Fraction(0), "")
+    worked = net(hours or Fraction(0), (overlap and _number(overlap.cut)) or Fraction(0), "")
     each = price(rate.price) if rate else None
-    yield Line(
+    known = rate or Rate(name=fact.rate, price="", kind="labour")
+    line = Line(
         no=entry.no,
-        kind=rate.kind if rate else "labour",
+        kind=known.kind,
         text=fact.text,
         amount=_product(worked.billed, each) if each is not None else 0,
         quantity="" if hours is None else written(worked.billed),
         unit="h",
-        price=rate.price if rate else "",
+        price=known.price,
         pays=fact.pays or "customer",
-        rate=rate.name if rate else fact.rate,
-        book=written(worked.book) if overlap else "",
-        cut=written(worked.cut) if overlap else "",
-        reason=overlap.reason if overlap else "",
+        rate=known.name,
         clock="" if clock is None else written(clock),
         unpriced=bool(hours) and each is None,
         shop_only=entry.shop_only,
     )
+    if overlap is None:
+        return line
+    return replace(line, book=written(worked.book), cut=written(worked.cut), reason=overlap.reason)
 
 
 def _listed(fact: Used, known: Part | None) -> tuple[Fraction | None, str]:
@@ -103,32 +116,41 @@ def used(entry: Entry, fact: Used, prices: PriceList, terms: Terms) -> Iterator[
     if quantity is None:
         yield Doubt(entry.no, "quantity", f"{fact.amount!r} is no quantity.")
         quantity = Fraction(0)
-    each, per = _unit_price(fact, prices)
-    scale = factor(fact.unit, per)
-    free = each is None and not fact.price and fact.condition == "customer's own"
-    if each is None and not free:
-        thing = fact.text or fact.part or "this part"
-        found = f"{fact.price!r} is no price." if fact.price else f"No price is known for {thing}."
-        yield Doubt(entry.no, "price", found)
-    elif each is not None and scale is None:
-        yield Doubt(entry.no, "unit", f"It is priced for one {per or 'piece'} but counted in {fact.unit or 'pieces'}.")
     known = prices.part(fact.part)
     line = Line(
         no=entry.no,
         kind="sublet" if fact.condition == "sublet" else "fluid" if measured(fact.unit) else "part",
         text=fact.text or (known.text if known else ""),
-        amount=_product(quantity * scale, each) if each is not None and scale is not None else 0,
+        amount=0,
         quantity=fact.amount or "1",
         unit=fact.unit,
-        price="" if each is None else _priced(each, per if per != fact.unit else ""),
+        price="",
         pays=fact.pays or "customer",
         part=fact.part,
         condition=fact.condition,
-        unpriced=(each is None and not free) or scale is None,
+        unpriced=False,
         shop_only=entry.shop_only,
     )
+    line, doubts = _priced_line(line, fact, quantity, prices)
+    yield from doubts
     yield line
     yield from _cores(line, fact.core or (known.core if known else ""), quantity, terms)
+
+
+def _priced_line(line: Line, fact: Used, quantity: Fraction, prices: PriceList) -> tuple[Line, list[Doubt]]:
+    """The line of a part with its price, and what is doubtful about that."""
+    each, per = _unit_price(fact, prices)
+    scale = factor(fact.unit, per)
+    if each is None:
+        free = not fact.price and fact.condition == "customer's own"
+        thing = fact.text or fact.part or "this part"
+        found = f"{fact.price!r} is no price." if fact.price else f"No price is known for {thing}."
+        return replace(line, unpriced=not free or scale is None), [] if free else [Doubt(line.no, "price", found)]
+    line = replace(line, price=_priced(each, per if per != fact.unit else ""))
+    if scale is None:
+        text = f"It is priced for one {per or 'piece'} but counted in {fact.unit or 'pieces'}."
+        return replace(line, unpriced=True), [Doubt(line.no, "unit", text)]
+    return replace(line, amount=_product(quantity * scale, each)), []
 
 
 def _priced(each: Fraction, per: str) -> str:
@@ -170,6 +192,13 @@ def fees(prices: PriceList, lines: Sequence[Line], borne: Sequence[dict[str, int
             )  # fmt: skip
 
 
+def _pieces(each: Iterable[str], lines: Iterable[Line]) -> Fraction:
+    """How many pieces the lines hold that are called by one of the words."""
+    words = {fold(word) for word in each}
+    counted = (_number(line.quantity) or Fraction(0) for line in lines if words & set(fold(line.text).split()))
+    return sum(counted, Fraction(0))
+
+
 def _fee(fee: Fee, lines: Iterable[tuple[Line, int]]) -> tuple[int, str]:
     """The sum of a fee and the pieces it was counted on; it falls on what its payer bears and nothing else."""
     falls_on = [(line, borne) for line, borne in lines if borne > 0 and (line.kind in fee.of or not fee.of)]
@@ -179,9 +208,5 @@ def _fee(fee: Fee, lines: Iterable[tuple[Line, int]]) -> tuple[int, str]:
         return due if cap is None else min(due, cap), ""
     if not fee.each:
         return (cents(fee.amount) or 0) if falls_on else 0, ""
-    words = {fold(word) for word in fee.each}
-    pieces = sum(
-        (_number(line.quantity) or Fraction(0) for line, _ in falls_on if words & set(fold(line.text).split())),
-        Fraction(0),
-    )
+    pieces = _pieces(fee.each, (line for line, _ in falls_on))
     return _product(pieces, price(fee.amount) or Fraction(0)), written(pieces)

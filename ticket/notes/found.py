@@ -3,7 +3,7 @@
 import re
 from dataclasses import replace
 
-from ticket.job.entry import Remark
+from ticket.job.entry import Remark, Role
 from ticket.job.kinds import Found, Proof
 from ticket.job.regex import Regex
 from ticket.job.values import Measurement, Ref
@@ -49,16 +49,16 @@ def read_text(body: Body, context: Context, *, again: bool, tested: bool = False
     if two and is_span(body.raw[slice(*two.span(1))]) and is_span(body.raw[slice(*two.span(2))]):
         return Head({"what": body.cut(*two.span(1)).text, "seen": body.cut(*two.span(2)).text})
     body = body.strip()
-    held, seen, remarks = measured(body, context, again=again, tested=tested)
+    held, seen, remarks, roles = measured(body, context, again=again, tested=tested)
     if not held:
         return Head({"what": body.text}, list(remarks))
-    return Head({"what": body.raw, "measurements": held, "seen": seen}, list(remarks))
+    return Head({"what": body.raw, "measurements": held, "seen": seen}, list(remarks), roles=roles)
 
 
 def measured(
     body: Body, context: Context, again: bool = False, tested: bool = False
-) -> tuple[tuple[Measurement, ...], str, tuple[Remark, ...]]:
-    """The measurements a text states, what of it belongs to none of them, and what is open.
+) -> tuple[tuple[Measurement, ...], str, tuple[Remark, ...], tuple[Role, ...]]:
+    """The measurements a text states, what of it belongs to none of them, what is open, and where each piece stands.
 
     Args:
         body: the text of a finding without outer spaces; positions of the measurements count from its start.
@@ -77,7 +77,8 @@ def measured(
     if not context.live:
         remarks.extend(_unclosed_bracket(body))
     seen = ", ".join(body.cut(*place).text for place in statement.seen) if statement.readings else ""
-    return tuple(measurement_of(reading, body) for reading in statement.readings), seen, tuple(remarks)
+    roles = tuple(Role(body.at + start, body.at + end, word) for start, end, word in statement.roles)
+    return tuple(measurement_of(reading, body) for reading in statement.readings), seen, tuple(remarks), roles
 
 
 def holds_limited_reading(body: Body) -> bool:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any
 
-from ticket.job.entry import Remark, Spoken
+from ticket.job.entry import Remark, Role, Spoken
 
 Fields = dict[str, Any]
 
@@ -16,11 +16,13 @@ class Head:
         fields: values by field name.
         remarks: what was not understood.
         spoken: answers in words that name no entry.
+        roles: where readings stand, with what belongs to them.
     """
 
     fields: Fields = field(default_factory=dict)
     remarks: list[Remark] = field(default_factory=list)
     spoken: tuple[Spoken, ...] = ()
+    roles: tuple[Role, ...] = ()
 
 
 def join(*parts: str, glue: str = " ") -> str:

@@ -251,7 +251,7 @@ def _mentioned(fact: Did | Ruled | Cause | Later, said: Json, *, unsure: bool) -
     text = Body.of(f"{fact.text}, {reason}" if reason else fact.text, 0)
     if unsure or not any(char.isdigit() for char in text.bare):
         return
-    held, seen, remarks = measured(text, Context(), tested=True)
+    held, seen, remarks, _ = measured(text, Context(), tested=True)
     doubtful = {remark.start for remark in remarks}
     sure = tuple(one for one in held if one.unit and _kind_of(one.unit) not in _NO_READINGS)
     if isinstance(fact, Did):  # what somebody set or tightened is no reading: only what changed or was judged is

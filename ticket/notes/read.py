@@ -133,6 +133,7 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
             tuple(sorted({*remarks, *done.remarks, *head.remarks}, key=lambda remark: (remark.start, remark.end))),
             line,
             head.spoken,
+            head.roles,
         )
         for head in heads
     )

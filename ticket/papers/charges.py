@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from ticket.money.bill import Bill
+from ticket.money.bill import Bill, Payer
 from ticket.money.bill_line import Line
 from ticket.papers.copy_contents import CopyContents, capital, joined
 from ticket.papers.sheet import Block, Column, Heading, Notice, Table, Total
@@ -164,30 +164,36 @@ def _taxes(contents: CopyContents, bill: Bill, lines: Sequence[Line]) -> Iterato
         yield _Sum(capital(shown), sum(tax.amount for tax in mine), yours)
 
 
+def _paying(bill: Bill, lines: Sequence[Line]) -> list[Payer]:
+    """The payers whose lines the reader sees, the customer always: a sum of lines that are not seen says nothing."""
+    unseen = {share.payer for line in bill.lines if line not in lines for share in line.shares} - {"customer"}
+    return [one for one in bill.payers if one.payer not in unseen]
+
+
 def _payers(contents: CopyContents, bill: Bill, lines: Sequence[Line]) -> list[Block]:
     """Who pays what: where others than the customer pay, or the customer has paid before."""
     label = contents.label
-    unseen = {share.payer for line in bill.lines if line not in lines for share in line.shares} - {"customer"}
-    paying = [
-        one for one in bill.payers if one.payer not in unseen
-    ]  # a sum of lines the reader cannot see says nothing
-    others = len(paying) > 1 or any(one.deductible for one in paying)
-    if not others and not bill.deposit:
+    paying = _paying(bill, lines)
+    if len(paying) < 2 and not any(one.deductible for one in paying) and not bill.deposit:
         return []
     names = ("lines", "discount", "tax", "deductible", "total")
     used = [name for name in names if name in ("lines", "total") or any(getattr(one, name) for one in paying)]
-    columns = [Column(label("payers.who")), *(Column(label(f"payers.{name}"), figures=True) for name in used)]
-    rows = []
-    for one in paying:
-        you = one.payer == "customer" and contents.reader == "customer"
-        who = label("payer.you") if you else capital(contents.payer(one.payer, one.name))
-        sums = (-one.discount if name == "discount" else getattr(one, name) for name in used)
-        rows.append((who, *map(contents.money, sums)))
-    totals: list[Total] = []
-    if bill.deposit:
-        due = label("due" if bill.due >= 0 else "due.back")
-        totals = [
-            Total(label("paid"), (contents.money(bill.deposit),)),
-            Total(due, (contents.money(abs(bill.due)),), grand=True),
-        ]
-    return [Heading(label("payers"), 2), Table(label("payers.caption"), tuple(columns), tuple(rows), tuple(totals))]
+    columns = (Column(label("payers.who")), *(Column(label(f"payers.{name}"), figures=True) for name in used))
+    rows = tuple(_payer_row(contents, one, used) for one in paying)
+    return [Heading(label("payers"), 2), Table(label("payers.caption"), columns, rows, _paid(contents, bill))]
+
+
+def _payer_row(contents: CopyContents, one: Payer, used: Sequence[str]) -> tuple[str, ...]:
+    you = one.payer == "customer" and contents.reader == "customer"
+    who = contents.label("payer.you") if you else capital(contents.payer(one.payer, one.name))
+    sums = (-one.discount if name == "discount" else getattr(one, name) for name in used)
+    return (who, *map(contents.money, sums))
+
+
+def _paid(contents: CopyContents, bill: Bill) -> tuple[Total, ...]:
+    """What was paid beforehand, and what is due then; nothing where nothing was paid."""
+    if not bill.deposit:
+        return ()
+    label, money = contents.label, contents.money
+    due = label("due" if bill.due >= 0 else "due.back")
+    return Total(label("paid"), (money(bill.deposit),)), Total(due, (money(abs(bill.due)),), grand=True)

@@ -14,6 +14,7 @@ from ticket.papers.sheet import Block, Column, Heading, Table
 from ticket.papers.typed_words import done, to_do
 from ticket.story.context import Job
 from ticket.story.facts.open_work import open_work
+from ticket.story.facts.threads_seen import still_waiting
 from ticket.story.inside import inside_fields, outward
 
 
@@ -64,8 +65,10 @@ def _texts(contents: CopyContents, numbers: tuple[int, ...]) -> list[str]:
 def deferred(contents: CopyContents) -> tuple[Block, ...]:
     """The work that waits: how pressing, when to come back, and about what it will cost."""
     label = contents.label
-    open_items = sorted(open_work(Job(contents.case, contents.reader)), key=lambda item: item.entry.no)
+    job = Job(contents.case, contents.reader)
+    open_items = sorted(open_work(job), key=lambda item: item.entry.no)
     waiting = [(item.entry.no, item.fact) for item in open_items if isinstance(item.fact, Later)]
+    waiting += [(seen.answer.no, seen.thread.fact) for seen in still_waiting(job) if seen.answer is not None]
     if not waiting:
         return ()
     names = ("what", "judgement", "when", "cost")

@@ -3,6 +3,7 @@
 from ticket.papers.charges import charges
 from ticket.papers.consent import changes, contacts, deferred, hours
 from ticket.papers.copy_contents import CopyContents, joined
+from ticket.papers.entry_table import entry_table
 from ticket.papers.grounds import grounds
 from ticket.papers.head import covers, dated, facts, sender
 from ticket.papers.picture_blocks import story_and_pictures
@@ -13,17 +14,18 @@ def copy(contents: CopyContents) -> Sheet:
     """The whole copy for the reader of the story: head, story, lines, approvals, what waits, changes, record."""
     kind = contents.label(f"copy.{contents.reader}")
     blocks: tuple[Block, ...] = (
-        *_filled(facts(contents)), *_filled(covers(contents)), *_questions(contents),
+        *_unproved(contents), *_filled(facts(contents)), *_filled(covers(contents)), *_questions(contents),
         *story_and_pictures(contents),
         *charges(contents), *_doubts(contents), *(hours(contents) if contents.reader != "customer" else ()),
-        *contacts(contents), *deferred(contents), *changes(contents), *_statements(contents), *_record(contents),
+        *contacts(contents), *deferred(contents), *changes(contents), *entry_table(contents), *_statements(contents),
+        *_record(contents),
     )  # fmt: skip
     return _sheet(contents, blocks, "ticket", kind)
 
 
 def story_paper(contents: CopyContents) -> Sheet:
     """The story alone."""
-    return _sheet(contents, story_and_pictures(contents), "story", "")
+    return _sheet(contents, (*_unproved(contents), *story_and_pictures(contents)), "story", "")
 
 
 def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: str) -> Sheet:
@@ -44,6 +46,23 @@ def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: 
         foot=joined((case.settings.shop, named, kind), " · "),
         numbered=contents.sources,
     )
+
+
+def _unproved(contents: CopyContents) -> tuple[Block, ...]:
+    """What stands first on every paper of a shop for practice, and of a ticket that nobody here can prove."""
+    elsewhere = contents.case.ticket.elsewhere
+    scratch = (Notice(contents.label("scratch")),) if contents.scratch else ()
+    if elsewhere is None or elsewhere.proof != "unverified":
+        return scratch
+    return (*scratch, Notice(contents.label("unverified", **_came(contents))))
+
+
+def _came(contents: CopyContents) -> dict[str, str]:
+    """Who is said to have signed a ticket that was loaded, under what, and when."""
+    ticket = contents.case.ticket
+    seal = ticket.elsewhere.seal if ticket.elsewhere else ""
+    day = contents.day(ticket.closed) if ticket.closed else ""
+    return {"name": ticket.signed_by, "seal": seal or "-", "day": day}
 
 
 def _filled(block: Facts) -> tuple[Block, ...]:
@@ -83,7 +102,9 @@ def _record(contents: CopyContents) -> tuple[Block, ...]:
     if ticket.seal and ticket.closed:
         day = contents.day(ticket.closed)
         text = label("record.signed", name=ticket.signed_by, day=day, seal=ticket.seal)
-        if ticket.elsewhere:
+        if ticket.elsewhere and ticket.elsewhere.proof:
+            text = label(f"record.{ticket.elsewhere.proof}", **_came(contents))
+        elif ticket.elsewhere:
             text += " " + label(f"record.elsewhere.{ticket.elsewhere.fits}", seal=ticket.elsewhere.seal)
         stand: Block = Paragraph((Said(text),))
     else:

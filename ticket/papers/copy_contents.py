@@ -33,6 +33,7 @@ class CopyContents:
         questions: what is still to be asked, with the entry each points at; for the shop's copy.
         sources: show what every sentence rests on.
         pictures: the pictures of the entries by their digest; one that is not here is told in a line.
+        scratch: the shop is one for practice.
     """
 
     case: Case
@@ -44,6 +45,7 @@ class CopyContents:
     questions: tuple[tuple[int | None, str], ...] = ()
     sources: bool = False
     pictures: Mapping[str, bytes] = field(default_factory=dict)
+    scratch: bool = False
 
     @property
     def reader(self) -> str:

@@ -104,22 +104,21 @@ class _Body:
             case Lead(text):
                 return element("p", text, class_="own-words")
             case Items(items):
-                return element("ul", *(element("li", self.item(item), lang=_language(item)) for item in items))
+                return element("ul", *map(self.list_item, items))
             case Measures(measured):
                 return element("table", element("tbody", *map(self.measured, measured)), class_="measured")
             case Facts(pairs):
-                return element("dl", *(element("div", element("dt", n), element("dd", v)) for n, v in pairs))
+                return element("dl", *map(_pair, pairs))
             case Table():
                 return _table(block)
             case Pictures(several):
-                pictures = (element("div", *map(self.picture, row)) for row in several)
-                return element("div", *pictures, class_="pictures")
+                return element("div", *map(self.row_of_pictures, several), class_="pictures")
             case Notice(text):
                 return element("p", text, class_="notice")
             case Signatures(names):
                 return element("div", *(element("p", name) for name in names), class_="sign")
             case Grounds(title, grounds):
-                rows = (self.ground(ground) for ground in grounds)
+                rows = map(self.ground, grounds)
                 return element("details", element("summary", title), element("ul", *rows), open="", class_="grounds")
             case _:
                 assert_never(block)
@@ -127,6 +126,14 @@ class _Body:
     def running(self, sentences: Sequence[Said]) -> Html:
         """Sentences one after the other."""
         return joined(*map(self.sentence, sentences), mark=" ")
+
+    def list_item(self, item: tuple[Said, ...]) -> Html:
+        """One item of a list, in its language where that is another than the page's."""
+        return element("li", self.item(item), lang=_language(item))
+
+    def row_of_pictures(self, row: tuple[Shown, ...]) -> Html:
+        """Pictures beside each other."""
+        return element("div", *map(self.picture, row))
 
     def item(self, item: tuple[Said, ...]) -> Html:
         """A paragraph of a list, or what it says of itself label by label."""
@@ -189,6 +196,10 @@ def _language(item: tuple[Said, ...]) -> str | None:
     """The language of a list item where all of it is in another one than the paper; a speaking browser reads it so."""
     held = {one.language for one in item}
     return held.pop() or None if len(held) == 1 else None
+
+
+def _pair(pair: tuple[str, str]) -> Html:
+    return element("div", element("dt", pair[0]), element("dd", pair[1]))
 
 
 def _table(table: Table) -> Html:

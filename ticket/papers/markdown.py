@@ -73,6 +73,15 @@ def _joined(blocks: Sequence[Block], *, numbered: bool) -> str:
     return "\n\n".join(_block(block, numbered=numbered) for block in blocks) + "\n"
 
 
+def _facts(pairs: Iterable[tuple[str, str]]) -> str:
+    return "\n".join(f"- **{escaped(name)}:** {escaped(value)}" for name, value in pairs)
+
+
+def _grounds(block: Grounds) -> str:
+    rows = (f"- \\[{escaped(one.id)}\\] {escaped(f'{one.about}: {one.text}'.strip(': '))}" for one in block.grounds)
+    return "\n\n".join([f"## {escaped(block.title)}", "\n".join(rows)])
+
+
 def _block(block: Block, *, numbered: bool) -> str:
     match block:
         case Heading(text, level):
@@ -86,7 +95,7 @@ def _block(block: Block, *, numbered: bool) -> str:
         case Measures():
             return _measures(block, numbered=numbered)
         case Facts(pairs):
-            return "\n".join(f"- **{escaped(name)}:** {escaped(value)}" for name, value in pairs)
+            return _facts(pairs)
         case Table():
             return _table(block)
         case Pictures():
@@ -95,10 +104,8 @@ def _block(block: Block, *, numbered: bool) -> str:
             return f"> **{escaped(text)}**"
         case Signatures(names):
             return "\n\n".join(f"{_RULE} {escaped(name)}" for name in names)
-        case Grounds(title, grounds):
-            head = f"## {escaped(title)}"
-            rows = (f"- \\[{escaped(one.id)}\\] {escaped(f'{one.about}: {one.text}'.strip(': '))}" for one in grounds)
-            return "\n\n".join([head, "\n".join(rows)])
+        case Grounds():
+            return _grounds(block)
         case _:
             assert_never(block)
 

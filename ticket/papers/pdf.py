@@ -15,8 +15,8 @@ from typing import Any
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
+from ticket.job.width import cells
 from ticket.papers.sheet import Pictures, Sheet, Shown, Table
-from ticket.papers.width import cells
 from ticket.store.file_modes import write_private
 
 _LONGEST_WORD = 24  # letters that fit a column of a table; longer words may break anywhere

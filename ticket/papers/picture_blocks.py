@@ -1,5 +1,7 @@
 """The pictures of a ticket on a paper, before and after beside each other."""
 
+from collections.abc import Iterator, Sequence
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Photo
 from ticket.job.picture import name_of
@@ -15,14 +17,21 @@ def story_and_pictures(contents: CopyContents) -> tuple[Block, ...]:
     if not entries:
         return story_blocks(contents.story, contents.language)
     rows = [tuple(_shown(contents, entry) for entry in row) for row in pairs(entries)]
-    held = tuple(row for row in (tuple(one for one in row if one.content) for row in rows) if row)
-    lost = tuple((one.line,) for row in rows for one in row if not one.content)
     return (
         *story_blocks(contents.story, contents.language, without=(Photo.kind,)),
         Heading(contents.label("pictures")),
-        *((Pictures(held),) if held else ()),
-        *((Items(lost),) if lost else ()),
+        *_held_and_lost(rows),
     )
+
+
+def _held_and_lost(rows: Sequence[tuple[Shown, ...]]) -> Iterator[Block]:
+    """The pictures that are at hand, and a line for each that is not."""
+    held = tuple(row for row in (tuple(one for one in row if one.content) for row in rows) if row)
+    lost = tuple((one.line,) for row in rows for one in row if not one.content)
+    if held:
+        yield Pictures(held)
+    if lost:
+        yield Items(lost)
 
 
 def _shown(contents: CopyContents, entry: Entry) -> Shown:

@@ -1,9 +1,11 @@
 """A paper as plain text, wrapped to a width, safe to send to a terminal."""
 
 from collections.abc import Sequence
+from itertools import chain
 from typing import assert_never
 
 from ticket.job.text import one_line
+from ticket.job.width import cells, padded, wrapped
 from ticket.papers.sheet import (
     Block,
     Facts,
@@ -22,7 +24,6 @@ from ticket.papers.sheet import (
     lines_of,
 )  # fmt: skip
 from ticket.papers.story_blocks import story_blocks
-from ticket.papers.width import cells, padded, wrapped
 from ticket.story.sentence import Story
 
 LEAST_WIDTH = 20
@@ -70,6 +71,23 @@ def _joined(blocks: Sequence[Block], width: int, *, numbered: bool) -> str:
     return "\n".join(lines).strip("\n") + "\n"
 
 
+def _one_lined(pair: tuple[str, str]) -> tuple[str, str]:
+    return one_line(pair[0]), one_line(pair[1])
+
+
+def _signature(name: str, width: int) -> list[str]:
+    return ["", "", "_" * min(width, 44), *wrapped(one_line(name), width)]
+
+
+def _grounds(block: Grounds, width: int) -> list[str]:
+    out = ["", *wrapped(one_line(block.title), width)]
+    for ground in block.grounds:
+        about = one_line(f"[{ground.id}] {ground.about}".strip())
+        out += wrapped(about, width, _INDENT, _INDENT * 2)
+        out += wrapped(one_line(ground.text), width, _INDENT * 2, _INDENT * 2) if ground.text else []
+    return out
+
+
 def _block(block: Block, width: int, *, numbered: bool) -> list[str]:
     match block:
         case Heading(text):
@@ -78,26 +96,22 @@ def _block(block: Block, width: int, *, numbered: bool) -> list[str]:
             return wrapped(_running(sentences, numbered=numbered), width, _INDENT, _INDENT)
         case Lead(text):
             return wrapped(one_line(text), width, _INDENT, _INDENT)
-        case Items() | Pictures():
-            items = block.lines.items if isinstance(block, Pictures) else block.items
-            return [line for item in items for line in _item(item, width, numbered=numbered)]
+        case Pictures():
+            return _block(block.lines, width, numbered=numbered)
+        case Items(items):
+            return list(chain.from_iterable(_item(item, width, numbered=numbered) for item in items))
         case Measures():
             return _measures(block, width, numbered=numbered)
         case Facts(pairs):
-            return _facts([(one_line(name), one_line(value)) for name, value in pairs], width)
+            return _facts(list(map(_one_lined, pairs)), width)
         case Table():
             return ["", *wrapped(one_line(block.caption), width), *_table(block, width)]
         case Notice(text):
             return ["", *wrapped(one_line(text), width, "! ", "  ")]
         case Signatures(names):
-            return [line for name in names for line in ("", "", "_" * min(width, 44), *wrapped(one_line(name), width))]
-        case Grounds(title, grounds):
-            out = ["", *wrapped(one_line(title), width)]
-            for ground in grounds:
-                about = one_line(f"[{ground.id}] {ground.about}".strip())
-                out += wrapped(about, width, _INDENT, _INDENT * 2)
-                out += wrapped(one_line(ground.text), width, _INDENT * 2, _INDENT * 2) if ground.text else []
-            return out
+            return list(chain.from_iterable(_signature(name, width) for name in names))
+        case Grounds():
+            return _grounds(block, width)
         case _:
             assert_never(block)
 
@@ -145,27 +159,35 @@ def _facts(pairs: Sequence[tuple[str, str]], width: int) -> list[str]:
     return [line for name, value in pairs for line in wrapped(value, width, padded(name, longest) + _GAP, hang)]
 
 
+def _sizes(heads: Sequence[str], rows: Sequence[Sequence[str]], sums: Sequence[Sequence[str]]) -> list[int]:
+    """The widest cell of each column; sums stand in the last ones."""
+    sizes = [max(cells(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
+    for amounts in sums:
+        for i, cell in enumerate(amounts, len(heads) - len(amounts)):
+            sizes[i] = max(sizes[i], cells(cell))
+    return sizes
+
+
+def _filled(heads: Sequence[str], row: Sequence[str]) -> list[tuple[str, str]]:
+    return [pair for pair in zip(heads, row, strict=True) if pair[1]]
+
+
 def _table(table: Table, width: int) -> list[str]:
     rows = [tuple(one_line(cell) for cell in row) for row in table.rows]
     heads = tuple(one_line(column.title) for column in table.columns)
     totals = [(one_line(total.name), tuple(map(one_line, total.cells)), total.grand) for total in table.totals]
-    sizes = [max(cells(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
-    for _, amounts, _ in totals:
-        for i, cell in enumerate(amounts, len(heads) - len(amounts)):
-            sizes[i] = max(sizes[i], cells(cell))
-    room = width - len(_GAP) * (len(sizes) - 1)
-    if not _shrunk(sizes, room):
-        listed = [*(zip(heads, row, strict=True) for row in rows)]
-        lines = [line for row in listed for line in ("", *_facts([pair for pair in row if pair[1]], width))]
+    sizes = _sizes(heads, rows, [amounts for _, amounts, _ in totals])
+    if not _shrunk(sizes, width - len(_GAP) * (len(sizes) - 1)):
+        lines = [line for row in rows for line in ("", *_facts(_filled(heads, row), width))]
         return [*lines, "", *_facts([(name, " · ".join(filter(None, amounts))) for name, amounts, _ in totals], width)]
     right = [column.figures for column in table.columns]
     rule = _GAP.join("-" * size for size in sizes)
     out = [*_row(heads, sizes, right), rule]
     for row in rows:
         out += _row(row, sizes, right)
-    out += [rule] if totals else []
-    for name, amounts, grand in totals:
-        out += [rule] if grand and (name, amounts, grand) != totals[0] else []
+    out += [rule] * bool(totals)
+    for i, (name, amounts, grand) in enumerate(totals):
+        out += [rule] * (grand and i > 0)
         out += _total(name, amounts, sizes)
     return out
 

@@ -4,6 +4,7 @@ What the words of a language do not hold for certain stands as typed, its short 
 """
 
 from ticket.job.kinds import Used
+from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.language.terse import past, terse
 from ticket.papers.copy_contents import CopyContents
@@ -33,6 +34,15 @@ def to_do(contents: CopyContents, no: int, text: str) -> str:
         return terse(text, "remedy")
     talk = _talk(contents)
     return text_of(talk.todo(Ref(no), "text", text) or talk.typed(Ref(no), "text", text, "remedy"))
+
+
+def told_reason(contents: CopyContents, no: int, field: str, text: str) -> str:
+    """A reason, a risk or a sign to watch for: in the language where every word is certain, else as typed."""
+    if not text.strip() or contents.language == "en":
+        return one_line(text).rstrip(". ")
+    talk = _talk(contents)
+    clauses = talk.clauses(Ref(no), field, text, field)
+    return text_of(talk.in_row(clauses) if clauses else talk.typed(Ref(no), field, text, field)).rstrip(". ")
 
 
 def thing(contents: CopyContents, no: int, text: str) -> str:

@@ -1,5 +1,7 @@
 """A typed search: codes, words and a few named fields, to a query of the store."""
 
+import re
+from collections.abc import Mapping
 from datetime import date, timedelta
 
 from ticket.faults.written import leading
@@ -11,6 +13,12 @@ from ticket.store.search import Query
 _TOKEN = Regex(r'([a-z]+):("[^"]*"|\S+)|"([^"]*)"|(\S+)')
 _REST_OF_NUMBER = Regex(r" +[0-9]+(?=\s|\Z)")
 FIELDS = ("part", "plate", "vin", "vehicle", "since", "until")
+
+
+def _word(match: re.Match[str]) -> str:
+    """A word that names no field: what stands between its quotes, else as it is."""
+    *_, quoted, plain = match.groups()
+    return next((text for text in (quoted, plain) if text is not None), match.group())
 
 
 def parse_query(text: str, *, limit: int = 50) -> Query:
@@ -37,21 +45,25 @@ def parse_query(text: str, *, limit: int = 50) -> Query:
         match = _TOKEN.match(rest)
         if match is None:
             break
-        field, value, quoted, plain = match.groups()
+        field, value, *_ = match.groups()
         end = match.end()
         if field in FIELDS:
             more = _REST_OF_NUMBER.match(rest, end) if field == "part" and '"' not in value else None
             named[field] = value.strip('"') + (more[0] if more else "")
             end = more.end() if more else end
         else:
-            words.append(quoted if quoted is not None else plain if plain is not None else match.group())
+            words.append(_word(match))
         rest = rest[end:].lstrip()
-    words = [word for word in words if word.strip()]
-    if not (codes or words or named):
+    asked = tuple(word for word in words if word.strip())
+    if not (codes or asked or named):
         raise InputError("Search for what? Give a code, a word, or part:NUMBER, plate:TEXT, since:2026-03.")
+    return _query(tuple(codes), asked, named, limit)
+
+
+def _query(codes: tuple[tuple[str, str], ...], words: tuple[str, ...], named: Mapping[str, str], limit: int) -> Query:
     return Query(
-        codes=tuple(codes),
-        words=tuple(words),
+        codes=codes,
+        words=words,
         parts=(named["part"],) if "part" in named else (),
         plate=named.get("plate", ""),
         vin=named.get("vin", ""),

@@ -105,28 +105,31 @@ def turned_out(
     every = sorted(tickets, key=lambda ticket: (ticket.opened, ticket.number), reverse=True)
     wanted = sub if exact else ""
     signed = [ticket for ticket in every if ticket.status == "signed"]
-    declined = {ticket.number for ticket in signed if _declined(ticket, _letters(ticket, code, wanted))}
-    ordered = [ticket for ticket in signed if ticket.number not in declined]
+    letters = {ticket.number: _letters(ticket, code, wanted) for ticket in signed}
+    declined, ordered = _parted(signed, letters)
     back = list(_come_backs(code, ordered, [*every, *others], comeback_days))
     returned = {item.job for item in back}
-    causes: dict[int, list[str]] = {}
-    fixes: dict[int, list[str]] = {}
-    for ticket in ordered:
-        letters = _letters(ticket, code, wanted)
-        causes[ticket.number] = [fact.text for fact in _beside(ticket, letters, Cause) if isinstance(fact, Cause)]
-        fixes[ticket.number] = [
-            fact.text for fact in _beside(ticket, letters, Did) if isinstance(fact, Did) and mends(fact)
-        ]
+    causes = {ticket.number: _causes(ticket, letters[ticket.number]) for ticket in ordered}
+    fixes = {ticket.number: _fixes(ticket, letters[ticket.number]) for ticket in ordered}
     return TurnedOut(
         code, sub, exact, _numbers(ordered), outcomes(causes, returned), outcomes(fixes, returned),
         tuple(number for number, stated in causes.items() if not stated), tuple(back),
-        _numbers(ticket for ticket in signed if ticket.number in declined),
+        _numbers(declined),
         _numbers(ticket for ticket in every if ticket.status != "signed"),
     )  # fmt: skip
 
 
 def _numbers(tickets: Iterable[Ticket]) -> tuple[int, ...]:
     return tuple(ticket.number for ticket in tickets)
+
+
+def _parted(signed: Iterable[Ticket], letters: Mapping[int, set[str]]) -> tuple[list[Ticket], list[Ticket]]:
+    """Jobs whose customer declined all work on the code, and the others."""
+    declined: list[Ticket] = []
+    ordered: list[Ticket] = []
+    for ticket in signed:
+        (declined if _declined(ticket, letters[ticket.number]) else ordered).append(ticket)
+    return declined, ordered
 
 
 def _declined(ticket: Ticket, letters: set[str]) -> bool:
@@ -146,6 +149,14 @@ def _letters(ticket: Ticket, code: str, sub: str) -> set[str]:
         if isinstance(entry.fact, Code) and entry.fact.code == code and (not sub or entry.fact.sub == sub)
         for letter in entry.concerns
     }
+
+
+def _causes(ticket: Ticket, letters: set[str]) -> list[str]:
+    return [fact.text for fact in _beside(ticket, letters, Cause) if isinstance(fact, Cause)]
+
+
+def _fixes(ticket: Ticket, letters: set[str]) -> list[str]:
+    return [fact.text for fact in _beside(ticket, letters, Did) if isinstance(fact, Did) and mends(fact)]
 
 
 def _beside(ticket: Ticket, letters: set[str], kind: type[Cause] | type[Did]) -> Iterator[Cause | Did]:

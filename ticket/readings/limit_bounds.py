@@ -93,6 +93,18 @@ def _around(nominal: str, tol: str) -> tuple[Side, Side] | None:
     return (low, written_like(low, nominal, tol)), (high, written_like(high, nominal, tol))
 
 
+def _converted_spread(limits: Limits, from_unit: str, to_unit: str) -> tuple[str, str] | None:
+    """The spread with its unit for a reading in another unit; ``None`` where it does not convert."""
+    if not limits.spread or same(limits.spread_unit, "%"):
+        return limits.spread, limits.spread_unit
+    gap, unit = number(limits.spread), limits.spread_unit or from_unit
+    moved = None if gap is None else convert_gap(gap, unit, to_unit)
+    if moved is None:
+        return None
+    # A spread names its own unit, so that one which no decimal holds exactly stays as typed.
+    return (text, to_unit) if (text := finite(moved)) else (limits.spread, unit)
+
+
 def convert_limits(limits: Limits, from_unit: str, to_unit: str) -> Limits | None:
     """The same limits for a reading in another unit; ``None`` when the units do not convert or they cannot be read.
 
@@ -105,14 +117,10 @@ def convert_limits(limits: Limits, from_unit: str, to_unit: str) -> Limits | Non
     bracket = as_limits(limits, to_unit) if limits.unit else as_limits(replace(limits, unit=from_unit), to_unit)
     if bracket.problem:
         return None
-    spread, spread_unit = limits.spread, limits.spread_unit
-    if spread and not same(spread_unit, "%"):
-        gap = number(spread)
-        moved = None if gap is None else convert_gap(gap, spread_unit or from_unit, to_unit)
-        if moved is None:
-            return None
-        # A spread names its own unit, so that one which no decimal holds exactly stays as typed.
-        spread, spread_unit = (text, to_unit) if (text := finite(moved)) else (spread, spread_unit or from_unit)
+    moved = _converted_spread(limits, from_unit, to_unit)
+    if moved is None:
+        return None
+    spread, spread_unit = moved
     low, high = (None if end is None else finite(end) for end in (bracket.low, bracket.high))
     if "" in (low, high):
         return replace(limits, unit=typed, spread=spread, spread_unit=spread_unit)

@@ -10,6 +10,7 @@ may be missing. Anything else is no balance.
 """
 
 import re
+from fractions import Fraction
 
 from ticket.job.kinds import Found
 from ticket.job.numbers import NUMBER, SIGNED
@@ -79,24 +80,38 @@ def _run_text(run: Run) -> str:
     return f"{text} (min {limits.low})" if limits.low else f"{text} (max {limits.high})" if limits.high else text
 
 
+def _measured_so(measure: str, dimension: str, value: Fraction | None) -> bool:
+    """Whether an amount may be told this way: a level is a length, all else a volume or mass that is not negative."""
+    if measure == LEVEL:
+        return dimension == "length" and value is not None
+    return dimension in ("volume", "mass") and value is not None and value >= 0
+
+
+def _dimension(unit: str) -> str:
+    known = find(unit)
+    return known.dimension if known else ""
+
+
+def _heat(typed: str | None, unit: str) -> Quantity | None:
+    """A temperature that a fluid can have; ``None`` where none is typed, or nobody would believe it."""
+    warm = Quantity(typed, unit) if typed else None
+    return warm if warm and _believable(warm) else None
+
+
 def _side(match: "re.Match[str]") -> Reservoir | None:
     name, measure, amount, amount_pm, unit, expected, expected_pm, expected_unit, heat, heat_unit, bracket = (
         match.groups()
     )
     measure = measure.lower()
-    known = find(unit)
-    dimension = known.dimension if known else ""
-    if dimension != "length" if measure == LEVEL else dimension not in ("volume", "mass"):
+    dimension = _dimension(unit)
+    if not _measured_so(measure, dimension, number(amount)) or (measure == DRAINED) != (expected is not None):
         return None
-    value = number(amount)
-    if value is None or (measure != LEVEL and value < 0) or (measure == DRAINED) != (expected is not None):
-        return None
-    limits = _limits(bracket) if bracket else None
-    if bracket and (limits is None or measure != LEVEL):
+    limits = _limits(bracket) if bracket and measure == LEVEL else None
+    if bracket and limits is None:
         return None
     full = _expected(expected, expected_unit or unit, dimension) if expected else None
-    warm = Quantity(heat, heat_unit) if heat else None
-    if (expected and full is None) or (warm and not _believable(warm)):
+    warm = _heat(heat, heat_unit)
+    if (expected and full is None) or (heat and warm is None):
         return None
     return Reservoir(
         name.strip(), measure, Quantity(amount, unit), amount_pm or "", full, expected_pm or "", warm, limits

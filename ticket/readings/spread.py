@@ -50,8 +50,8 @@ def spread_of(
     if limits is None or not limits.spread:
         return Spread("none")
     text = f"{limits.spread} {limits.spread_unit or unit}".strip()
-    figures = {i: span.figure for i, span in enumerate(spans) if isinstance(span, Span) and span.figure is not None}
-    known = {i: figure for i, figure in figures.items() if figure is not None}
+    figures = ((i, span.figure) for i, span in enumerate(spans) if isinstance(span, Span))
+    known = {i: figure for i, figure in figures if figure is not None}
     if len(known) < 2:
         return Spread("undecided", "A spread needs two readings with figures.", limit=text)
     allowed = _allowed(limits, unit, max(known.values()))

@@ -90,6 +90,17 @@ class Account:
         return self.worst.verdict.word == WITHIN and not self.blocking and not self.refused
 
 
+def _undecided(agreed: Agreement) -> bool:
+    return any(offer.kind == "offer" and offer.answer not in ("yes", "no") for offer in agreed.offers)
+
+
+def _offered(agreed: Agreement) -> int | None:
+    """The sum of the prices named for what was not refused; ``None`` where none was named."""
+    named = [offer.price for offer in agreed.offers if offer.kind == "offer" and offer.answer != "no"]
+    known = [price for price in named if price is not None]
+    return sum(known) if known else None
+
+
 def account(
     ticket: Ticket,
     prices: PriceList,
@@ -122,14 +133,11 @@ def account(
     charged = {line.text for line in made.lines if not line.no}
     on_paper = {"itemised on estimate", "told in the estimate"} if agreed.offers else set()
     charges = tuple(pair for pair in fee_charges(pack, prices, on_paper) if pair[0].name in charged)
-    named = [offer.price for offer in agreed.offers if offer.kind == "offer" and offer.answer != "no"]
-    known = [price for price in named if price is not None]
     consent = tuple(_consent(pack, agreed))
     limit = sides[0].verdict.allowed
     rules = [told.from_overrun(pack, limit)] if limit else []
     rules += [told.from_owed(estimate_owed(pack, made.of("customer").total))]
-    undecided = any(offer.kind == "offer" and offer.answer not in ("yes", "no") for offer in agreed.offers)
-    if sides[0].verdict.word == ASK_FIRST or (agreed.said_yes and undecided):
+    if sides[0].verdict.word == ASK_FIRST or (agreed.said_yes and _undecided(agreed)):
         rules += told.from_extra(pack)
     rules += told.from_consent(consent)
     rules += told.from_charges(charges)
@@ -142,7 +150,7 @@ def account(
         bill=made,
         terms=terms,
         sides=sides,
-        offered=sum(known) if known else None,
+        offered=_offered(agreed),
         missing_estimate=lacking["estimate"],
         missing_invoice=lacking["invoice"],
         charges=charges,

@@ -93,7 +93,7 @@ def estimate_document(found: Estimate) -> Json:
         "reason": found.reason,
         "astray": [
             {"entry": one.no, "offer": one.offer, "about": one.about, "told": one.told, "text": one.text}
-            for one in found.astray
+            for one in found.uncovered
         ],
         "missing": [_missing("estimate", field) for field in found.missing],
         "rules": [rule_document(rule) for rule in found.rules],

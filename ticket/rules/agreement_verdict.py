@@ -61,11 +61,11 @@ def verdict(
     """
     owed = bill.of(agreed.payer)
     billed = owed.total - (owed.tax if quotes == "before tax" else 0)
-    astray = _not_agreed(ticket, bill, agreed)
+    uncovered = _not_agreed(ticket, bill, agreed)
     limit = None
     if agreed.approved is not None:
         limit = allowed(agreed.approved, pack, _situation(agreed, options))
-    word, reason = _judge(billed, agreed, limit, astray)
+    word, reason = _judge(billed, agreed, limit, uncovered)
     return AgreementVerdict(
         word=word,
         billed=billed,
@@ -73,15 +73,15 @@ def verdict(
         allowed=limit,
         basis=quotes,
         reason=reason,
-        entries=astray,
+        entries=uncovered,
     )
 
 
-def _judge(billed: int, agreed: Agreement, limit: Allowed | None, astray: tuple[int, ...]) -> tuple[str, str]:
+def _judge(billed: int, agreed: Agreement, limit: Allowed | None, uncovered: tuple[int, ...]) -> tuple[str, str]:
     if billed <= 0:
         return WITHIN, "Nothing is left to pay."
-    if astray:
-        return NOT_APPROVED, f"Entry {', '.join(map(str, astray))} bills work that nobody said yes to."
+    if uncovered:
+        return NOT_APPROVED, f"Entry {', '.join(map(str, uncovered))} bills work that nobody said yes to."
     if not agreed.said_yes:
         return NOT_APPROVED, "Nobody has said yes to the work."
     if limit is None:

@@ -11,7 +11,7 @@ from ticket.money.prices import Fee, PriceList
 from ticket.rules.account import Account
 from ticket.rules.applied import Applied
 from ticket.rules.paper_duties import Missing
-from ticket.rules.uncovered_work import Astray, astray
+from ticket.rules.uncovered_work import UncoveredWork, uncovered_work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +59,7 @@ class Estimate:
         billed: what the customer is billed as things stand, on the basis of the offers.
         room: what may still be added before the customer must be asked; ``None`` where no sum is agreed.
         fees: the fees of the price list, in words: what comes on top.
-        astray: work done on a no, or begun before the yes.
+        uncovered: work done on a no, or begun before the yes.
     """
 
     number: int
@@ -74,7 +74,7 @@ class Estimate:
     verdict: str
     reason: str
     fees: tuple[str, ...]
-    astray: tuple[Astray, ...]
+    uncovered: tuple[UncoveredWork, ...]
     missing: tuple[Missing, ...]
     rules: tuple[Applied, ...]
     notice: str
@@ -98,7 +98,7 @@ def estimate(ticket: Ticket, account: Account, prices: PriceList, *, zone: tzinf
         verdict=side.verdict.word,
         reason=side.verdict.reason,
         fees=tuple(fee_words(fee) for fee in prices.fees),
-        astray=astray(ticket, zone),
+        uncovered=uncovered_work(ticket, zone),
         missing=account.missing_estimate,
         rules=tuple(rule for rule in account.rules if rule.paper != "invoice"),
         notice=account.notice,

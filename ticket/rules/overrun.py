@@ -101,6 +101,11 @@ def _fits(row: OverrunRow, estimate: int, situation: Situation) -> bool:
     return low * 100 <= estimate and (high is None or estimate < high * 100)
 
 
+def _start(row: OverrunRow) -> Fraction:
+    """The sum in cents from which a row holds; below any estimate where it names none."""
+    return (exact(row.start) or Fraction(0)) * 100 if row.start else Fraction(-1)
+
+
 def _beyond(pack: Pack, decided: Pack, estimate: int, situation: Situation) -> Iterator[str]:
     """Where the rules begin and end that stand before the one that decided, and do not reach the sum."""
     for one in chain(pack):
@@ -110,9 +115,8 @@ def _beyond(pack: Pack, decided: Pack, estimate: int, situation: Situation) -> I
         for scope in one.scope if mine else ():
             if words := _bounds(scope, estimate):
                 yield f"{one.id}/{scope.id} does not reach this sum: {words} ({source(one, scope).words})."
-        starts = [row for row in mine if row.start and (exact(row.start) or 0) * 100 > estimate]
-        if starts and len(starts) == len(mine):
-            row = min(starts, key=lambda row: exact(row.start) or 0)
+        if mine and all(_start(row) > estimate for row in mine):
+            row = min(mine, key=_start)
             begins = f"it begins at {grouped(cents(row.start) or 0)}"
             yield f"{one.id}/{row.id} does not reach this sum: {begins} ({source(one, row).words})."
 

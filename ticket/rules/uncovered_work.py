@@ -17,8 +17,8 @@ DECLINED, EARLY = "declined", "early"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Astray:
-    """One entry of work and the offer it is astray of.
+class UncoveredWork:
+    """One entry of work and the offer that does not cover it.
 
     Attributes:
         no: the entry of the work or part.
@@ -42,8 +42,8 @@ class Astray:
         return f"Entry {self.no} was begun before the yes to offer {self.offer} at {self.at:%H:%M} (entry {self.told})."
 
 
-def astray(ticket: Ticket, zone: tzinfo | None = UTC) -> tuple[Astray, ...]:
-    """Every entry of work that is astray, in the order of the ticket.
+def uncovered_work(ticket: Ticket, zone: tzinfo | None = UTC) -> tuple[UncoveredWork, ...]:
+    """Every entry of work that is uncovered, in the order of the ticket.
 
     The answer that counts is the one of whoever pays the work, or the customer's where that payer was never asked.
     Clock times are taken on the day the work was typed, on the wall clock of ``zone`` (``None``: the machine's).
@@ -58,23 +58,31 @@ def _payers(terms: Terms) -> tuple[str, ...]:
     return ("customer", *(cover.payer for cover in terms.covers))
 
 
-def _of(entry: Entry, ticket: Ticket, agreed: dict[str, Agreement], zone: tzinfo | None) -> Iterator[Astray]:
+def _side(fact: Did | Used, agreed: dict[str, Agreement]) -> Agreement:
+    """What was agreed with who pays for the work; with the customer where that payer was never asked."""
+    payer = fact.split[0].payer if fact.split else fact.pays or "customer"
+    side = agreed.get(payer, agreed["customer"])
+    return side if side.contacts else agreed["customer"]
+
+
+def _of(entry: Entry, ticket: Ticket, agreed: dict[str, Agreement], zone: tzinfo | None) -> Iterator[UncoveredWork]:
     fact = entry.fact
     if not isinstance(fact, Did | Used):
         return
-    payer = fact.split[0].payer if fact.split else fact.pays or "customer"
-    side = agreed.get(payer, agreed["customer"])
-    side = side if side.contacts else agreed["customer"]
+    side = _side(fact, agreed)
+    offers = {one.no: one for one in side.offers}
     for ref in fact.refs:
         offer = ref.no if ref.ticket in (0, ticket.number) else 0
-        answer = next((one for one in side.offers if one.no == offer), None)
-        if answer is not None and answer.answer == "no":
+        answer = offers.get(offer)
+        if answer is None:
+            continue
+        if answer.answer == "no":
             at = next(contact.at for contact in side.contacts if contact.no == answer.told)
-            yield Astray(no=entry.no, offer=offer, about=DECLINED, told=answer.told, at=at)
-        elif isinstance(fact, Did) and answer is not None and answer.answer == "yes":
+            yield UncoveredWork(no=entry.no, offer=offer, about=DECLINED, told=answer.told, at=at)
+        elif isinstance(fact, Did) and answer.answer == "yes":
             first = next(contact for contact in side.contacts if offer in contact.yes_to)
             if (began := _began(entry, fact, zone)) is not None and began < first.at:
-                yield Astray(no=entry.no, offer=offer, about=EARLY, told=first.no, at=first.at)
+                yield UncoveredWork(no=entry.no, offer=offer, about=EARLY, told=first.no, at=first.at)
 
 
 def _began(entry: Entry, fact: Did, zone: tzinfo | None) -> datetime | None:

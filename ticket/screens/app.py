@@ -16,12 +16,16 @@ from textual import events
 from textual.app import App
 from textual.binding import Binding
 from textual.content import Content
-from textual.theme import Theme
 
-from ticket.job.errors import DamagedError, TicketError
-from ticket.screens.actions import ACTIONS, change_keys
+from ticket.job.errors import DamagedError, StoreError, TicketError
+from ticket.machine.terminal_ground import Ground
+from ticket.screens.action_table import ACTIONS
+from ticket.screens.actions import change_keys
 from ticket.screens.frame import Frame
+from ticket.screens.look import theme_of
 from ticket.screens.routes import route_to
+from ticket.screens.small_window import CSS as SMALL
+from ticket.screens.terminal import colours_of, environment, look_of
 from ticket.shop.opening import load_ahead
 from ticket.store.driver import is_shop
 
@@ -30,24 +34,11 @@ if TYPE_CHECKING:
 
     from ticket.machine.presence import Presence
     from ticket.screens.behind import Behind
-    from ticket.screens.palette import ActionList
     from ticket.shop.opening import Shop
 
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
 _GRACE = 2.0  # seconds to leave the terminal clean after a signal
 _POLL = 0.25  # seconds between two looks at what other terminals did
-_BENCH = Theme(
-    name="bench", primary="#8fb6c9", secondary="#98a2a6", accent="#d9b36c", foreground="#dcd8cc",
-    background="#14181b", surface="#14181b",
-    panel="#2b3338", dark=True,
-)  # fmt: skip
-
-
-def _action_list() -> "type[ActionList]":
-    """The searchable list, imported when it is first asked for: it would cost a tenth of the start."""
-    from ticket.screens.palette import ActionList
-
-    return ActionList
 
 
 class TicketApp(App[int]):
@@ -57,44 +48,56 @@ class TicketApp(App[int]):
         database: the shop's file, read for the first list before anything heavy is loaded.
         open_shop: opens the shop; called once, after the first paint.
         make_shop: makes and opens it, where the very first screen is left with Enter; ``open_shop`` where not given.
+        ground: how light the terminal's background is, and what was typed while it was asked.
+
+    Attributes:
+        inks: the inks and signs of this terminal.
+        told: what was said since the last key; a screen that comes up shows it too.
     """
 
     TITLE = "ticket"
-    ENABLE_COMMAND_PALETTE = True
-    COMMANDS: ClassVar = {_action_list}
-    COMMAND_PALETTE_BINDING = "ctrl+p"
+    ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar = [
         *(
             Binding(",".join(action.keys), action.id, action.label, show=False, priority=True, id=action.id)
             for action in ACTIONS
-            if action.screens == ("all",) and action.id in ("help", "leave")
+            if action.id in ("help", "leave", "actions", "suspend")
         ),
-        Binding("ctrl+p", "command_palette", "all actions", show=False, priority=True, id="actions"),
     ]
-    CSS = """
-    Screen { layout: vertical; }
+    CSS = (
+        SMALL
+        + """
+    Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
+    Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
+    Input > .input--suggestion { color: $tone-quiet; text-style: none; }
     .line { height: 1; }
     .gap { height: 1; }
-    ToastRack { dock: top; align: right top; margin: 1 1 0 0; }
     """
+    )
 
     def __init__(
-        self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None
-    ) -> None:
-        super().__init__()
+        self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
+        ground: Ground | None = None,
+    ) -> None:  # fmt: skip
+        around = environment()
+        self.inks = look_of(around, colours_of(around), ground.light if ground else None)
+        super().__init__(ansi_color=True if self.inks.ansi else None)
         self.database = database
+        self._ahead = ground.ahead if ground else ""
         self._open_shop = open_shop
         self._make_shop = make_shop or open_shop
         self._behind: Behind | None = None
         self._shop: Shop | None = None
         self._presence: Presence | None = None
         self._scratch: TemporaryDirectory[str] | None = None
+        self.told = ""
         self._seen = -1
+        self._file: tuple[int, int] | None = None  # which file was opened
         self._gave_up = False
         self.fault: Exception | None = None
-        self.register_theme(_BENCH)
-        if "TEXTUAL_THEME" not in os.environ:
-            self.theme = _BENCH.name
+        theme = theme_of(self.inks)
+        self.register_theme(theme)
+        self.theme = theme.name
 
     @property
     def shop(self) -> "Shop":
@@ -108,6 +111,7 @@ class TicketApp(App[int]):
     def _open(self, door: "Callable[[], Shop]") -> "Shop":
         self._shop = shop = door()
         self._seen = shop.store.data_version()
+        self._file = _identity(self.database)
         for notice in shop.store.notices:
             self.say(notice)
         return shop
@@ -145,6 +149,13 @@ class TicketApp(App[int]):
             self.work_in(self.database)
         else:
             self.push_screen(route_to("start", self.database))
+
+    def on_ready(self) -> None:
+        """Type again what was typed while the terminal was asked for its ground."""
+        for char in self._ahead:
+            enter = char in "\r\n"
+            self.post_message(events.Key("enter" if enter else char, None if enter else char))
+        self._ahead = ""
 
     def work_in(self, database: Path, shop: "Shop | None" = None) -> None:
         """Show the jobs of a shop, and load the rest behind.
@@ -230,8 +241,14 @@ class TicketApp(App[int]):
             self.exit(2, return_code=2, message=Content(f"ticket: {error}"))
 
     def look(self) -> None:
-        """Tell the screen on top when another terminal has changed something."""
+        """Tell the screen on top when another terminal has changed something; leave where the shop's file is gone.
+
+        A deleted file goes on taking what is written by those who have it open, and none of it would be found again.
+        """
         if self._shop is None:
+            return
+        if self._file is not None and _identity(self.database) != self._file:
+            self.give_up(StoreError(f"{self.database} was moved or deleted while the screens were open; put it back."))
             return
         version = self._shop.store.data_version()
         if version != self._seen:
@@ -242,18 +259,19 @@ class TicketApp(App[int]):
                 changed()
 
     async def on_event(self, event: events.Event) -> None:
-        """A key takes away what was said before it: nobody has to wait for a message to leave the text it covers."""
-        if isinstance(event, events.Key) and self._notifications:
-            self.clear_notifications()
+        """A key takes away what was said before it."""
+        if isinstance(event, events.Key) and self.told:
+            self.told = ""
+            if isinstance(self.screen, Frame):
+                self.screen.said("")
         await super().on_event(event)
 
     def say(self, text: str) -> None:
         """One sentence for the person at the screen, never read as markup; it does not cover the line to type in."""
-        said = getattr(self.screen, "said", None)
-        if said is not None:
-            said(text)
-        else:
-            self.notify(text, markup=False, timeout=6)
+        if text not in self.told:
+            self.told = f"{self.told} {text}".strip()
+        if isinstance(self.screen, Frame):
+            self.screen.said(self.told)
 
     def open_ticket(self, number: int) -> None:
         """Show a ticket."""
@@ -271,10 +289,14 @@ class TicketApp(App[int]):
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen(getattr(self.screen, "subject", "jobs")))
 
-    def action_command_palette(self) -> None:
-        """The searchable list, once: help may lie over it already, and Textual would open a second one."""
-        if not any(screen.id == "--command-palette" for screen in self.screen_stack):
-            super().action_command_palette()
+    def action_actions(self) -> None:
+        """The searchable list of what can be done on the screen on top; of itself there is none."""
+        if isinstance(self.screen, Frame) and self.screen.subject != "actions":
+            self.push_screen(route_to("actions", self.screen))
+
+    def action_suspend(self) -> None:
+        """Put the program aside as the terminal's own key would, were it not the one that takes back."""
+        self.action_suspend_process()
 
     def action_leave(self) -> None:
         """Leave the program."""
@@ -308,9 +330,23 @@ class TicketApp(App[int]):
         self._close_messages_no_wait()
 
 
-def run(database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None) -> int:
+def _identity(path: Path) -> tuple[int, int] | None:
+    """Which file stands at a path; only looked at, never opened: closing it again would drop SQLite's locks."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
+
+
+def run(
+    database: Path,
+    open_shop: "Callable[[], Shop]",
+    make_shop: "Callable[[], Shop] | None" = None,
+    ground: Ground | None = None,
+) -> int:
     """Run the screens until they are left; the exit code. Arguments as for :class:`TicketApp`."""
-    app = TicketApp(database, open_shop, make_shop)
+    app = TicketApp(database, open_shop, make_shop, ground)
     try:
         code = app.run()
     finally:

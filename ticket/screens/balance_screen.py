@@ -5,22 +5,28 @@ from collections.abc import Callable, Iterable
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.computed import balance_words
+from ticket.grid.rows import Span
 from ticket.readings.reservoir_balance_line import parse_balance
-from ticket.screens.computed import balance_words
-from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
+from ticket.screens.actions import key_for
+from ticket.screens.form import Form, FormField
+from ticket.screens.frame import bindings
 
 _FIELDS = (
-    ("name1", "first reservoir", "its name, such as fan drive"),
+    ("name1", "name", "its name, such as fan drive"),
     ("amount1", "measured", "drained 1.02 L, or took 0.38 L, or level -14 mm"),
     ("expected1", "should hold", "the amount it is filled with, such as 1.40"),
     ("heat1", "at", "temperature of what was drained, such as 60 degC"),
-    ("name2", "second reservoir", "its name, such as engine"),
+    ("name2", "name", "its name, such as engine"),
     ("amount2", "measured", "drained 1.58 L, or took, let out, level"),
     ("expected2", "should hold", "the amount it is filled with, such as 1.20"),
     ("heat2", "at", "temperature of what was drained"),
     ("outside", "outside", "dry or wet, where it was looked at"),
 )
+
+
+def _group(name: str) -> str:
+    return "First reservoir" if name.endswith("1") else "Second reservoir" if name.endswith("2") else "Outside"
 
 
 def balance_line(values: dict[str, str]) -> str:
@@ -47,7 +53,7 @@ def balance_line(values: dict[str, str]) -> str:
 
 
 class BalanceScreen(Form):
-    """Nine fields; what they say is shown while they are filled; Enter writes the line."""
+    """Nine fields; what they say is shown while they are filled; one key takes their line to the ticket."""
 
     BINDINGS = bindings("form")
 
@@ -55,13 +61,18 @@ class BalanceScreen(Form):
         super().__init__()
         self.write = write
 
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
+    def rows(self) -> Iterable[FormField]:
         """The fields, all empty."""
-        return ((name, title, "", hint) for name, title, hint in _FIELDS)
+        return (FormField(name, title, "", hint, _group(name), 26) for name, title, hint in _FIELDS)
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.top([Span("Where did the fluid go?", "title"), Span("  Enter writes the line, Esc goes back", "quiet")])
+        self.top(
+            [
+                Span("Where did the fluid go?", "strong"),
+                Span(f"  {key_for('save')} takes the line to the ticket", "quiet"),
+            ]
+        )
         self.hints()
 
     def _line(self) -> str:
@@ -72,7 +83,7 @@ class BalanceScreen(Form):
         balance = parse_balance(self._line().removeprefix("found: "))
         self.answer(balance_words(balance) if balance else "Fill in both reservoirs: name and what was measured.")
 
-    @on(Input.Submitted)
-    def _done(self) -> None:
+    def action_save(self) -> None:
+        """Take the line to the ticket."""
         self.write(self._line())
         self.dismiss()

@@ -4,6 +4,7 @@ import asyncio
 import sys
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from contextvars import copy_context
 from typing import TYPE_CHECKING, TypeVar
 
 if TYPE_CHECKING:
@@ -30,7 +31,8 @@ class Behind:
         """The answer, when the thread has it. Raises what the question raises; once closed, nothing is asked."""
         if self._closed:
             raise asyncio.CancelledError
-        return await asyncio.get_running_loop().run_in_executor(self._thread, self._answer, question)
+        answer = copy_context().run  # whoever listens here hears how far the work on the thread is
+        return await asyncio.get_running_loop().run_in_executor(self._thread, answer, self._answer, question)
 
     def _answer(self, question: "Callable[[Shop], Answer]") -> Answer:
         if self._closed:

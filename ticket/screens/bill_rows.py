@@ -1,10 +1,10 @@
 """The running bill against what was agreed, as the first sentence of a ticket. Pure."""
 
+from ticket.grid.rows import Row, Span, wrap
 from ticket.job.case import Case
 from ticket.money.amount import grouped
 from ticket.rules.account import Account, Side
 from ticket.rules.agreement_verdict import WITHIN
-from ticket.screens.rows import Row, Span, wrap
 
 
 def bill_rows(account: Account | None, case: Case, width: int) -> list[Row]:
@@ -15,7 +15,7 @@ def bill_rows(account: Account | None, case: Case, width: int) -> list[Row]:
     rows: list[Row] = []
     for side in account.sides if account else ():
         if side.verdict.billed or side.verdict.approved is not None:
-            style = "plain" if side.verdict.word == WITHIN or side.verdict.approved is None else "flag"
+            style = "ink" if side.verdict.word == WITHIN or side.verdict.approved is None else "bad"
             spans = [Span("Bill: ", "strong"), *_sentence(side, case.settings.currency, style)]
             if account and not account.priced and any(entry.kind == "did" for entry in case.ticket.living):
                 spans.append(Span(" Labour is not in it: the shop has no price list.", "quiet"))
@@ -35,7 +35,7 @@ def _sentence(side: Side, sign: str, style: str) -> list[Span]:
     words.append(
         Span(
             f"{sign}{grouped(left)} left" if left >= 0 else f" {sign}{grouped(-left)} over ",
-            "strong" if left >= 0 else "flag",
+            "strong" if left >= 0 else "bad",
         )
     )
     limit = verdict.allowed

@@ -6,7 +6,7 @@ from itertools import zip_longest
 from rich.cells import cell_len
 
 from ticket.assist.merging import Clash
-from ticket.screens.rows import Row, Span, row, wrap
+from ticket.grid.rows import Row, Span, row, wrap
 
 MINE, THEIRS, LINE = "mine", "theirs", "line"
 _STACKED = 48  # below so many columns the three stand under each other
@@ -24,7 +24,7 @@ def conflict_rows(why: str, clashes: Sequence[Clash], width: int, *, retype: boo
     width = max(width, 20)
     rows = [*wrap([Span(why)], width), Row()]
     for clash in clashes:
-        rows.append(row(clash.name, "title"))
+        rows.append(row(clash.name, "strong"))
         sides = (("before", clash.before), ("yours", clash.mine), ("theirs", clash.theirs))
         rows += _stacked(sides, width) if width < _STACKED else _abreast(sides, width)
         rows.append(Row())
@@ -50,7 +50,7 @@ def _abreast(sides: Sequence[tuple[str, str]], width: int) -> list[Row]:
             (
                 Span(
                     "  ".join(text + " " * (third - cell_len(text)) for text in line).rstrip(),
-                    "plain" if i else "quiet",
+                    "ink" if i else "quiet",
                 ),
             )
         )

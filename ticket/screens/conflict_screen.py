@@ -8,11 +8,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 
 from ticket.assist.merging import Clash
+from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
 from ticket.screens.conflict_rows import LINE, MINE, THEIRS, conflict_rows
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
-from ticket.screens.rows import Span
 
 
 class ConflictScreen(Frame):
@@ -57,7 +57,7 @@ class ConflictScreen(Frame):
         page.show(conflict_rows(self.why, self.clashes, max(self.size.width - 3, 20), retype=LINE in self.deeds))
         if page.key is None:
             page.choose(THEIRS)
-        self.top([Span("Two of you changed the same field", "title")])
+        self.top([Span("Two of you changed the same field", "strong")])
         self.hints()
 
     def action_choose(self) -> None:

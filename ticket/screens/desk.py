@@ -15,6 +15,10 @@ class Desk(Protocol):
     """One shop at one terminal."""
 
     @property
+    def told(self) -> str:
+        """What was said since the last key."""
+
+    @property
     def shop(self) -> "Shop":
         """The open shop; opened now if nothing needed it before."""
 

@@ -5,22 +5,24 @@ from collections.abc import Iterable
 from textual import on
 from textual.widgets import Input
 
+from ticket.grid.rows import Span
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.job.field_specs import specs
 from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
+from ticket.machine.draft_lines import DraftLines
 from ticket.notes.filled import filled, on_form, value_of, wanted
 from ticket.notes.shapes import Context
-from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
+from ticket.screens.form import Form, FormField, same
+from ticket.screens.frame import bindings
 from ticket.screens.ticket_doors import TicketDoors
 from ticket.shop.changing import edit_entry
 from ticket.shop.opening import Shop
 
 
 class EntryScreen(Form):
-    """The fields of one entry; Enter keeps them, Escape leaves it as it was.
+    """The fields of one entry; one key saves them, Escape leaves it as it was.
 
     Args:
         shop: the open shop.
@@ -37,15 +39,20 @@ class EntryScreen(Form):
         self.entry = entry
         self.fields = {spec.name: spec for spec in specs(type(entry.fact)) if not spec.read}
 
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
-        """Every field of the kind."""
+    def rows(self) -> Iterable[FormField]:
+        """Every field of the kind; what its declaration lists is chosen."""
         for spec, text in on_form(self.entry.fact):
-            yield spec.name, spec.title, text, wanted(spec)
+            listed = (("", "none"), *same(*spec.choices)) if spec.choices and text in ("", *spec.choices) else ()
+            yield FormField(spec.name, spec.title, text, wanted(spec), width=0, choices=listed)
+
+    def kept_as(self) -> tuple[DraftLines, str] | None:
+        """Half a form is kept for its entry."""
+        return DraftLines(self.shop.store.path, self.shop.person), f"entry {self.ticket.number}/{self.entry.no}"
 
     def on_resize(self) -> None:
         """Draw for the new width."""
         title = f"Entry {self.entry.no} of ticket {self.ticket.number}: {self.entry.fact.title}"
-        self.top([Span(title, "title"), Span("  Enter keeps it, Esc leaves it as it was", "quiet")])
+        self.top([Span(title, "strong"), Span("  kept as you type", "quiet")])
         self.hints()
 
     @on(Input.Changed)
@@ -59,8 +66,8 @@ class EntryScreen(Form):
         else:
             self.answer("")
 
-    @on(Input.Submitted)
-    def _keep(self) -> None:
+    def action_save(self) -> None:
+        """Write what stands in the fields."""
         try:
             fact = filled(self.entry.fact, {name: self.typed(name) for name in self.fields}, self._read_against())
             if fact != self.entry.fact:
@@ -71,7 +78,7 @@ class EntryScreen(Form):
         except TicketError as error:
             self.answer(str(error))
             return
-        self.dismiss()
+        self._leave()
 
     def _conflicting(self, mine: Fact, error: ConflictError) -> None:
         """Somebody changed the same field meanwhile: both versions are shown, or what happened is said."""
@@ -83,6 +90,8 @@ class EntryScreen(Form):
         self.answer(str(error))
 
     def _leave(self) -> None:
+        self.saved()
+        self.keep_line()
         self.dismiss()
 
     def _read_against(self) -> Context:

@@ -1,22 +1,31 @@
 """What every screen of the program has in common: a top line, a page, a hint line, and keys from the registry."""
 
-from collections.abc import Coroutine, Iterable, Sequence
+import time
+from collections.abc import Coroutine, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Grid
 from textual.css.query import NoMatches
 from textual.screen import Screen
-from textual.widgets import Input, Static
+from textual.widgets import Static
 
-from ticket.screens.actions import actions_of, hint_line
+from ticket.grid.progress_bar import Progress, progress_words
+from ticket.grid.rows import Row, Span, cut, wrap
+from ticket.job.progress import told_to
+from ticket.screens.actions import actions_of
 from ticket.screens.desk import Desk
+from ticket.screens.key_row import KeyRow
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
-from ticket.screens.rows import Row, Span, wrap
+from ticket.screens.small_window import fit_window
 
-_FIELDS = ("form", "header", "sign", "start")  # screens of several fields
+_A_MOMENT = 0.4
+"""Seconds of work before it is told how far it is: what is quick needs no bar."""
+_SAID = 3
+"""Rows that a sentence above the keys may take."""
+_FIELDS = ("form", "sign", "start")  # screens of several fields
 
 
 def bindings(subject: str) -> list[BindingType]:
@@ -26,7 +35,7 @@ def bindings(subject: str) -> list[BindingType]:
     a form, and the Enter that goes on to the next field, go first too: on their way through the screen, letters typed
     ahead would still reach the field before.
     """
-    first = {"take", "back", "next", *(("up", "down") if subject in _FIELDS else ())}
+    first = {"back", "next", *(("up", "down") if subject in _FIELDS else ())}
     return [
         Binding(
             ",".join(action.keys),
@@ -37,7 +46,7 @@ def bindings(subject: str) -> list[BindingType]:
             id=action.id,
         )
         for action in actions_of(subject)
-        if action.id not in ("help", "leave", "actions", "open")
+        if action.id not in ("help", "leave", "actions", "suspend", "open")
     ]
 
 
@@ -46,10 +55,18 @@ class Frame(Screen[None]):
 
     Attributes:
         subject: the name under which the registry knows this screen.
+        notice: what is said above the keys.
+        work: how far the long work is that is done behind the screen; ``None`` where there is none.
     """
 
     subject: ClassVar[str] = "jobs"
     AUTO_FOCUS: ClassVar[str | None] = "Prompt"
+    work: Progress | None = None
+    notice: str = ""
+
+    def on_resize(self) -> None:
+        """Where the window is too small, say so instead; Textual calls this beside the handler of each screen."""
+        fit_window(self)
 
     @property
     def desk(self) -> Desk:
@@ -58,14 +75,64 @@ class Frame(Screen[None]):
 
     def top(self, spans: Sequence[Span]) -> None:
         """Draw the top line, on as many rows as it needs, three at most."""
-        rows = wrap(spans, max(self.size.width - 2, 8), rest="  ")[:3]
+        rows = wrap(spans, max(self.size.width - 1, 8), first=" ", rest="   ")[:3]
         self.query_one("#top", Page).show(rows)
         self.query_one("#top").styles.height = len(rows)
 
     def hints(self) -> None:
-        """Draw the hint line."""
-        line = hint_line(self.subject, max(self.size.width - 2, 8))
-        self.query_one("#hints", Page).show([Row((Span(line, "quiet"),))])
+        """Draw the keys of this screen: names on a faint band, help at the right edge."""
+        width = max(self.size.width - 2, 8)
+        above = wrap([Span(self.notice, "strong")], width, first=" ", rest="   ")[:_SAID] if self.notice else []
+        if self.work is not None:
+            above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
+        self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
+
+    def hinted_as(self) -> str:
+        """The name under which the registry knows the keys that are shown."""
+        return self.subject
+
+    def said(self, text: str) -> None:
+        """One sentence above the keys, until the next key; nothing takes it away."""
+        if text != self.notice:
+            self.notice = text
+            self.hints()
+
+    def on_screen_resume(self) -> None:
+        """Whatever was said while another screen went down is still to be read."""
+        if self.desk.told:
+            self.said(self.desk.told)
+
+    @contextmanager
+    def telling(self) -> Iterator[None]:
+        """Show how far long work inside is, in a row above the keys, once it has taken a moment."""
+        heard: list[tuple[str, int, int]] = []
+        begun = time.monotonic()
+
+        def draw() -> None:
+            if heard and time.monotonic() - begun > _A_MOMENT:
+                self.work = Progress(*heard[0], time.monotonic() - begun)
+                self.hints()
+
+        def hear(what: str, done: int, total: int) -> None:  # on the thread of the work: only noted there
+            heard[:] = [(what, done, total)]
+
+        timer = self.set_interval(_A_MOMENT / 2, draw)
+        try:
+            with told_to(hear):
+                yield
+        finally:
+            timer.stop()
+            if self.work is not None:
+                self.work = None
+                self.hints()
+
+    async def on_key_row_pressed(self, event: KeyRow.Pressed) -> None:
+        """A key of the last row was clicked."""
+        await self.do(event.action)
+
+    async def do(self, name: str) -> None:
+        """Do an action of the registry by its name, as its key would."""
+        await (self if hasattr(self, f"action_{name}") else self.app).run_action(name)
 
     def work_behind(self, work: Coroutine[Any, Any, None], group: str, *, exclusive: bool = True) -> None:
         """Do what takes longer behind the screen; with ``exclusive``, in place of what the group still does.
@@ -94,19 +161,43 @@ class Frame(Screen[None]):
         self.page().move(1)
 
     def action_page_up(self) -> None:
-        """Scroll up."""
-        self.page().scroll_page_up(animate=False)
+        """A screenful up."""
+        self.page().turn(-1)
 
     def action_page_down(self) -> None:
-        """Scroll down."""
-        self.page().scroll_page_down(animate=False)
+        """A screenful down."""
+        self.page().turn(1)
+
+    def action_first(self) -> None:
+        """The pointer on the first row."""
+        self.page().to_end(last=False)
+
+    def action_last(self) -> None:
+        """The pointer on the last row."""
+        self.page().to_end(last=True)
+
+    def action_undo(self) -> None:
+        """Take back typing in the field that has the focus."""
+        if not (isinstance(self.focused, Field) and self.focused.take_back()):
+            self.desk.say("Nothing to take back here.")
+
+    def action_redo(self) -> None:
+        """Type again what was taken back."""
+        if not (isinstance(self.focused, Field) and self.focused.again()):
+            self.desk.say("Nothing to do again here.")
+
+    def action_kept(self) -> None:
+        """Say what whoever presses Ctrl+S wants to know."""
+        self.desk.say("All is kept already: every entry is on the disk once it is written, a half line too.")
 
 
-def strip(name: str) -> Page:
-    """A one-line page for the top or the hints."""
-    page = Page(id=name, pointer=False)
-    page.styles.height = 1
+def strip(name: str, height: int = 1) -> Page:
+    """A page of few lines that never scrolls: the top, the hints."""
+    page = (KeyRow if name == "hints" else Page)(id=name, pointer=False)
+    page.styles.height = height
     page.styles.scrollbar_size_vertical = 0
+    if name == "top":
+        page.first_ground = "top"
     return page
 
 
@@ -137,52 +228,3 @@ class Reading(Frame):
     def action_down(self) -> None:
         """Scroll down a line."""
         self.page().scroll_down(animate=False)
-
-
-class Form(Frame):
-    """A screen of fields, one row each; the arrows move between them, Escape leaves without a change."""
-
-    subject: ClassVar[str] = "form"
-    AUTO_FOCUS: ClassVar[str | None] = "Input"
-    DEFAULT_CSS = """
-    Form Grid { grid-size: 2; grid-columns: 18 1fr; grid-rows: 1; height: auto; padding: 1; }
-    Form Input, Form Input:focus { border: none; height: 1; padding: 0; background: $panel; }
-    Form Input:focus { text-style: bold; }
-    Form #why { padding: 0 1; height: auto; }
-    """
-
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
-        """The fields as (name, title, text, hint)."""
-        raise NotImplementedError
-
-    def compose(self) -> ComposeResult:
-        """One row a field, and a place for what is wrong or follows."""
-        yield strip("top")
-        with Grid():
-            for name, title, text, hint in self.rows():
-                yield Static(title, markup=False)
-                field = Field(text, id=f"field-{name}", placeholder=hint)
-                field.cursor_blink = False
-                yield field
-        yield Static("", id="why", markup=False)
-        yield strip("hints")
-
-    def typed(self, name: str) -> str:
-        """What stands in a field."""
-        return self.query_one(f"#field-{name}", Input).value
-
-    def answer(self, text: str) -> None:
-        """One sentence under the fields."""
-        self.query_one("#why", Static).update(text)
-
-    def action_back(self) -> None:
-        """Leave it as it was."""
-        self.dismiss()
-
-    def action_up(self) -> None:
-        """The field before."""
-        self.focus_previous()
-
-    def action_down(self) -> None:
-        """The field behind."""
-        self.focus_next()

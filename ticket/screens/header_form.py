@@ -1,45 +1,147 @@
-"""What the two forms of a ticket's header share: one order, the same names, Enter goes on, one key saves."""
+"""What the two forms of a ticket's header share: one order, the same names, and what a typed value reads as."""
 
-from typing import ClassVar
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import date
+from functools import partial
 
+from textual import on
 from textual.widgets import Input
 
-from ticket.screens.actions import key_for
-from ticket.screens.frame import Form, bindings
+from ticket.assist.field_fit import Misfit, misfit
+from ticket.assist.promise import promised_day
+from ticket.assist.typed_header import odometer
+from ticket.assist.waits_for import WAITS_FOR
+from ticket.job.errors import InputError
+from ticket.job.header_fields import HEADER_FIELDS
+from ticket.job.vin import LENGTH, check, tidy
+from ticket.screens.actions import shown_key
+from ticket.screens.form import FieldRow, Form, FormField
+from ticket.screens.frame import bindings
+from ticket.screens.prompt import Field
+from ticket.shop.opening import Shop
+
+STATUS = "status"
+_CHOICES = tuple(WAITS_FOR.items())
+
+
+def header_rows(texts: Mapping[str, str], names: Iterable[str], status: str) -> Iterator[FormField]:
+    """The named fields of a header, and what the ticket waits for behind the promise."""
+    for name in names:
+        field = HEADER_FIELDS[name]
+        yield FormField(name, field.title, texts.get(name, ""), field.help, field.group, field.width)
+        if name == "ready-by":
+            yield FormField(STATUS, "waits for", status, group=field.group, choices=_CHOICES)
+
+
+def read_as(name: str, text: str, today: date, unit: str) -> tuple[str, bool]:
+    """What a typed value reads as, for the place beside its field, and whether it is doubtful."""
+    typed = text.strip()
+    if not typed:
+        return HEADER_FIELDS[name].help if name in HEADER_FIELDS else "", False
+    if name.startswith("odometer"):
+        return _reading(typed, unit)
+    if name == "vin":
+        return _number(typed)
+    if name == "ready-by":
+        day = promised_day(typed, today)
+        return (f"{day:%a} {day.day} {day:%b}", False) if day else ("as you say it; no day is read in it", False)
+    return "", False
+
+
+def _reading(typed: str, unit: str) -> tuple[str, bool]:
+    try:
+        read = odometer(typed, unit)
+    except InputError:
+        return "no reading: 100214 mi", True
+    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdigit() else str(read or "")
+    return told if told != typed else "", False
+
+
+def _number(typed: str) -> tuple[str, bool]:
+    number = tidy(typed)
+    if len(number) != LENGTH:
+        return f"{len(number)} of {LENGTH} signs", True
+    report = check(typed)
+    if report.problems:
+        return report.problems[0], True
+    return "17 signs, checked" if report.ok else "17 signs", False
 
 
 class HeaderForm(Form):
     """Fields of a ticket's header in the order of :data:`ticket.job.header_fields.HEADER_FIELDS`.
 
-    Enter never writes: whoever types on behind it types into the next field, not into a ticket.
+    A value that reads as what another field holds is refused, and one key moves it there.
     """
 
-    subject: ClassVar[str] = "header"
-    BINDINGS = bindings("header")
+    BINDINGS = bindings("form")
+    shop: Shop
 
-    @property
-    def fields(self) -> list[Input]:
-        """The fields one can type into, from the top."""
-        return [field for field in self.query(Input) if not field.disabled]
+    def begun(self) -> date:
+        """The day a promise counts from: that on which the ticket was opened."""
+        return self.shop.today
 
-    def action_next(self) -> None:
-        """Go to the next field; behind the last one say which key saves."""
-        fields = self.fields
-        at = next((i for i, field in enumerate(fields) if field is self.focused), -1)
-        if at + 1 < len(fields):
-            self.set_focus(fields[at + 1])
-        else:
-            self.answer(f"That was the last field. {self.keys_told()}")
+    def flaws(self) -> dict[str, Misfit]:
+        """The values that stand in the wrong field, from the top."""
+        there = ((name, self.typed(name)) for name in self.names())
+        found = ((name, misfit(name, text)) for name, text in there if self.must_fit(name, text))
+        return {name: flaw for name, flaw in found if flaw is not None}
+
+    def names(self) -> list[str]:
+        """The fields that take text."""
+        return [row.field.name for row in self.query(FieldRow) if row.field.name in HEADER_FIELDS]
+
+    def must_fit(self, name: str, text: str) -> bool:
+        """Whether a value is looked at: what stood there before may stay."""
+        return bool(text.strip()) and text != self.first.get(name, "")
+
+    @on(Input.Changed)
+    def look_at(self, event: Input.Changed) -> None:
+        """Say at once what a field reads, or that the value belongs elsewhere."""
+        name = (event.input.id or "").removeprefix("field-")
+        if hasattr(self, "first") and name in HEADER_FIELDS:
+            self.tell_beside(name, event.value)
+
+    def tell_beside(self, name: str, text: str) -> None:
+        """Tell what a value reads as beside its field, and below what can be done about it."""
+        flaw = misfit(name, text) if self.must_fit(name, text) else None
+        control = self.control(name)
+        if isinstance(control, Field):
+            control.mover = partial(self._move_on, name) if flaw else None
+        words, doubtful = read_as(name, text, self.begun(), self.shop.settings.distance)
+        self.row_of(name).tell(flaw.why if flaw else words, flawed=bool(flaw) or doubtful)
+        if control is self.focused:
+            self.answer(self._told(text, flaw) if flaw else "")
+
+    def _told(self, text: str, flaw: Misfit) -> str:
+        target = self._target(flaw)
+        if not flaw.sort:
+            return f"? {text.strip()} is {flaw.why}."
+        moves = f" {shown_key('right')} moves it to {HEADER_FIELDS[target].title}." if target else ""
+        return f"? {text.strip()} reads as {flaw.sort}.{moves}"
+
+    def _target(self, flaw: Misfit) -> str:
+        """The field that a value is moved to: an empty one, else none."""
+        return next((name for name in flaw.belongs if name in self.names() and not self.typed(name).strip()), "")
+
+    def _move_on(self, name: str) -> bool:
+        text = self.typed(name)
+        flaw = misfit(name, text)
+        target = self._target(flaw) if flaw else ""
+        if not target:
+            return False
+        self.control(name).put("")
+        self.control(target).put(text.strip())
+        self.answer(f"{text.strip()} stands in {HEADER_FIELDS[target].title} now.")
+        return True
+
+    def fits(self) -> bool:
+        """Whether every value stands where it belongs; else the first that does not is gone to."""
+        for name, flaw in self.flaws().items():
+            self.set_focus(self.control(name))
+            self.answer(f"{self._told(self.typed(name), flaw)} Nothing was written.")
+            return False
+        return True
 
     def action_save(self) -> None:
         """Write what stands in the fields; each form knows how."""
         raise NotImplementedError
-
-    def keys_told(self) -> str:
-        """Which key saves and which leaves, as a sentence."""
-        return f"{key_for('save')} saves it, {key_for('back')} leaves it as it was."
-
-
-def titled(name: str) -> str:
-    """A header field as forms call it: by the name that flags and plain ticket files use too."""
-    return name.replace("-", " ")

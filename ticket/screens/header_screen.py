@@ -1,19 +1,21 @@
-"""The form for what stands above the entries: vehicle, customer, odometer, promise, and what the ticket waits for."""
+"""The form for what stands above the entries: vehicle, customer, promise, what the ticket waits for, and who pays."""
 
 from collections.abc import Iterable, Sequence
+from datetime import date
 from functools import partial
-
-from textual.widgets import Input
 
 from ticket.assist.merging import Clash, merge
 from ticket.assist.typed_header import changed_header, typed_header
+from ticket.grid.rows import Span
 from ticket.job.errors import InputError, TicketError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Ticket
-from ticket.screens.header_form import HeaderForm, titled
+from ticket.job.wall import local_day
+from ticket.machine.draft_lines import DraftLines
+from ticket.screens.form import FormField
+from ticket.screens.header_form import STATUS, HeaderForm, header_rows
 from ticket.screens.routes import route_to
-from ticket.screens.rows import Span
 from ticket.shop.changing import set_header, set_status
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
@@ -22,37 +24,47 @@ _WAITS = STATUSES[:-1]
 
 
 class HeaderScreen(HeaderForm):
-    """The header of a ticket: one key keeps it, Escape leaves it as it was."""
+    """The header of a ticket: one key saves it, Escape keeps what is half typed and writes nothing."""
 
     def __init__(self, shop: Shop, ticket: Ticket) -> None:
         super().__init__()
         self.shop = shop
         self.ticket = ticket
+        self.signed = ticket.status == STATUSES[-1]
 
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
-        """The header fields as they stand, and the status."""
-        for name, text in typed_header(self.ticket.header).items():
-            yield name, titled(name), text, HEADER_FIELDS[name][1]
-        yield "status", "status", self.ticket.status, ", ".join(_WAITS)
+    def rows(self) -> Iterable[FormField]:
+        """The header fields as they stand, and what the ticket waits for."""
+        return header_rows(typed_header(self.ticket.header), HEADER_FIELDS, self.ticket.status)
+
+    def begun(self) -> date:
+        """The day the ticket was opened on."""
+        return local_day(self.ticket.opened)
+
+    def kept_as(self) -> tuple[DraftLines, str] | None:
+        """Half a header is kept for its ticket."""
+        if self.signed:
+            return None
+        return DraftLines(self.shop.store.path, self.shop.person), f"header {self.ticket.number}"
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        signed = self.ticket.status == "signed"
-        text = "  signed: to be read only" if signed else f"  {self.keys_told()}"
-        self.top([Span(f"Ticket {self.ticket.number}", "title"), Span(text, "quiet")])
-        for field in self.query(Input):
-            field.disabled = signed
-        said = "A signed ticket keeps its header; what is wrong in it is corrected by a line of its own, with a reason."
-        self.answer(said if signed else f"status is one of: {', '.join(_WAITS)}")
+        text = "  signed: to be read only" if self.signed else "  kept as you type"
+        self.top([Span(f"{self.ticket.number}  vehicle and customer", "strong"), Span(text, "quiet")])
+        for control in self.controls():
+            control.disabled = self.signed
+        if self.signed:
+            self.answer("A signed ticket keeps its header; what is wrong in it is corrected by an amendment.")
         self.hints()
 
     def action_save(self) -> None:
         """Keep what was typed; where somebody changed the same field meanwhile, both versions are shown."""
-        before = {**typed_header(self.ticket.header), "status": self.ticket.status}
+        if self.signed or not self.fits():
+            return
+        before = {**typed_header(self.ticket.header), STATUS: self.ticket.status}
         mine = {name: clean(self.typed(name)).strip() for name in before}
         try:
             current = ticket_of(self.shop, self.ticket.number)
-            theirs = {**typed_header(current.header), "status": current.status}
+            theirs = {**typed_header(current.header), STATUS: current.status}
             merged, clashes = merge(before, mine, theirs)
             if not clashes:
                 self._write(current, merged)
@@ -62,7 +74,7 @@ class HeaderScreen(HeaderForm):
         if clashes:
             self._ask(current, merged, {clash.name: clash.theirs for clash in clashes}, clashes)
         else:
-            self.dismiss()
+            self._leave()
 
     def _ask(
         self, current: Ticket, merged: dict[str, str], theirs: dict[str, str], clashes: Sequence[Clash]
@@ -79,12 +91,14 @@ class HeaderScreen(HeaderForm):
         self.app.push_screen(screen, lambda _: self._leave() if screen.decided else None)
 
     def _leave(self) -> None:
+        self.saved()
+        self.keep_line()
         self.dismiss()
 
     def _write(self, current: Ticket, values: dict[str, str]) -> None:
-        status = values["status"]
+        status = values[STATUS]
         if status not in _WAITS:
-            raise InputError(f"{status!r} is no status: {', '.join(_WAITS)}.")
+            raise InputError(f"{status!r} is no state: {', '.join(_WAITS)}.")
         typed = {name: values[name] for name in HEADER_FIELDS}
         header = changed_header(current.header, typed, self.shop.settings.distance)
         if header != current.header:

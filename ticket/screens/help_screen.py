@@ -1,34 +1,68 @@
-"""Help for the screen it was asked on: its actions, and the words of the notation with an example each."""
+"""Help for the screen it was asked on: its keys, the words of the notation, and every key of the program in order."""
 
+from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
+from ticket.grid.rows import Row, Span, row, wrap
+from ticket.grid.signs import WORDS
 from ticket.job.kinds import KINDS
+from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import actions_of, keys_of, shown_key
 from ticket.screens.frame import Reading, bindings
-from ticket.screens.rows import Row, Span, row, wrap
 
-_KEYS = 18  # columns of the keys
+_KEYS = 18
+"""Cells of the keys of an action."""
+_TITLE = 22
+"""Cells of what a kind of line is."""
+_KEY = 10
+"""Cells of one key."""
 
 
 def help_rows(subject: str, width: int) -> list[Row]:
     """The help of a screen at a width in cells."""
-    rows = [row("Keys", "title")]
+    keys = [row("Keys here", "strong")]
     for action in actions_of(subject):
-        keys = " or ".join(shown_key(key) for key in keys_of(action))
-        rows += wrap([Span(f"{keys:<{_KEYS}}  ", "strong"), Span(action.help)], width, rest=" " * (_KEYS + 2))
-    if subject == "ticket":
-        rows += [Row(), row("The words of a line", "title")]
-        rows += wrap(
-            [Span("One fact a line. The word with its colon decides; without one the line is a finding.")], width
-        )
-        for word, kind in KINDS.items():
-            rows += wrap([Span(f"{word:<7}", "strong"), Span(kind.title)], width, rest=" " * 7)
-            rows += wrap([Span(kind.example, "quiet")], width, first=" " * 7, rest=" " * 9)
-        rows += wrap(
-            [Span("A capital before the word names the concern, as in B found: ...; # and a space hides a line.")],
-            width,
-        )
+        keys += _pair(" or ".join(shown_key(key) for key in keys_of(action)), action.help, _KEYS, width)
+    rows = keys
+    if subject == "ticket":  # what to type comes first: without it no key helps
+        rows = [row("The words of a line", "strong"), *_words(width), Row(), *keys, Row(), row("Signs", "strong")]
+        rows += [line for sign, word in WORDS.items() for line in _pair(sign, word, 2, width)]
+    return [*rows, Row(), *key_sheet(width)]
+
+
+def _words(width: int) -> Iterator[Row]:
+    """Every kind of line with an example."""
+    yield from wrap([Span("One fact a line. The word and a colon decide; without one a line is a finding.")], width)
+    for kind in KINDS.values():
+        word, _, rest = kind.example.partition(" ")
+        spans = [Span(f"{kind.title:<{_TITLE}}", "quiet"), Span(word, "strong"), Span(f" {rest}")]
+        yield from wrap(spans, width, rest=" " * (_TITLE + 2))
+    yield from wrap([Span("A capital in front names the concern: B found: ...; # and a blank hides a line.")], width)
+
+
+def key_sheet(width: int) -> list[Row]:
+    """Every key of the program with what it does: a key means one thing, wherever it is pressed."""
+    meant: dict[str, list[str]] = {}
+    for action in ACTIONS:
+        for key in keys_of(action):
+            words = meant.setdefault(key, [])
+            words += [action.label] if action.label not in words else []
+    rows = [row("All keys of the program", "strong")]
+    for key in sorted(meant, key=_order):
+        rows += _pair(shown_key(key), ", ".join(meant[key]), _KEY, width)
     return rows
+
+
+def _order(key: str) -> tuple[int, int, str]:
+    """Names first, then letters alone, with Ctrl, with Alt, then function keys by their number."""
+    last = key.rpartition("+")[2]
+    function = int(last[1:]) if last[:1] == "f" and last[1:].isdigit() else 0
+    held = 1 if key.startswith("ctrl+") else 2 if key.startswith("alt+") else 3 if function else 0
+    return held, function, key
+
+
+def _pair(head: str, text: str, cells: int, width: int) -> Sequence[Row]:
+    return wrap([Span(f"{head:<{cells}}  ", "strong"), Span(text)], width, rest=" " * (cells + 2))
 
 
 class HelpScreen(Reading):
@@ -44,5 +78,5 @@ class HelpScreen(Reading):
     def on_resize(self) -> None:
         """Draw for the new width."""
         self.page().show(help_rows(self.about, max(self.size.width - 3, 20)))
-        self.top([Span("Help", "title"), Span("  Esc goes back", "quiet")])
+        self.top([Span("Help", "strong"), Span("  PgDn shows more, the signs and all keys; Esc goes back", "quiet")])
         self.hints()

@@ -4,63 +4,74 @@ import re
 from collections.abc import Iterable
 
 from textual import on
+from textual.app import ComposeResult
 from textual.widgets import Input
 
 from ticket.assist.typed_header import changed_header
+from ticket.grid.rows import Row, Span, wrap
 from ticket.job.errors import TicketError
-from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.regex import Regex
-from ticket.job.ticket import Header
+from ticket.job.ticket import STATUSES, Header
+from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
-from ticket.screens.header_form import HeaderForm, titled
+from ticket.screens.form import FormField
+from ticket.screens.header_form import STATUS, HeaderForm, header_rows
 from ticket.screens.page import Page
-from ticket.screens.rows import Row, Span, wrap
-from ticket.shop.changing import new_ticket
+from ticket.shop.changing import new_ticket, set_status
 from ticket.shop.opening import Shop
 from ticket.shop.past import Known, known_vehicle
 
-_FIELDS = tuple(HEADER_FIELDS)[:7]  # what a ticket begins with, in the order of the whole form
-_HINTS = {
-    "plate": "plate, or scan the vehicle number here",
-    "vin": "17 characters, or the last 8 or 6 of a known one",
-    "odometer": "reading now, with its unit where it is not the shop's own",
-}
+_FIELDS = ("plate", "vehicle", "vin", "odometer", "customer", "phone", "email", "ready-by")
+"""What a ticket begins with, in the order of the whole form."""
 _SCANNED = Regex(r"I?([A-HJ-NPR-Z0-9]{17})\Z", re.I)  # some labels carry an I in front
 _PAUSE = 0.12  # seconds after the last key before the vehicle is looked for
 
 
 class NewScreen(HeaderForm):
-    """Seven fields, none needed; one key opens the ticket, Escape opens none.
+    """The fields a ticket begins with, none needed; one key opens the ticket, Escape opens none.
 
     Args:
         shop: the open shop.
         typed: what was typed to find the vehicle, taken for its plate or its number.
     """
 
-    DEFAULT_CSS = "NewScreen #known { height: 1fr; padding: 0 1; }"
+    DEFAULT_CSS = """
+    NewScreen #fields { height: auto; max-height: 70%; }
+    NewScreen #known { height: 1fr; padding: 0 1; }
+    """
 
     def __init__(self, shop: Shop, typed: str = "") -> None:
         super().__init__()
         self.shop = shop
-        self.first = typed if any(char.isdigit() for char in typed) else ""
+        self.scanned = typed if any(char.isdigit() for char in typed) else ""
         self.known: Known | None = None
         self._asked = ("", "")
         self._filled: dict[str, str] = {}
 
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
-        """The fields; what was typed on the list stands in the first."""
-        for name in _FIELDS:
-            hint = _HINTS.get(name, HEADER_FIELDS[name][1])
-            yield name, titled(name), self.first if name == "plate" else "", hint
+    def rows(self) -> Iterable[FormField]:
+        """The fields; all empty."""
+        return header_rows({}, _FIELDS, STATUSES[0])
 
-    async def on_mount(self) -> None:
-        """Make room for what is known of the vehicle, and look for what was typed on the list."""
-        await self.mount(Page(id="known", pointer=False), before="#hints")
+    def kept_as(self) -> tuple[DraftLines, str] | None:
+        """Half a new ticket is kept; one for each vehicle that was typed to find it."""
+        return DraftLines(self.shop.store.path, self.shop.person), f"new ticket {self.scanned}".rstrip()
+
+    def compose(self) -> ComposeResult:
+        """The fields, with room below for what is known of the vehicle."""
+        for widget in super().compose():
+            if widget.id == "rule":
+                yield Page(id="known", pointer=False)
+            yield widget
+
+    def on_mount(self) -> None:
+        """Look for what was typed on the list."""
+        if self.scanned:
+            self.control("plate").put(self.scanned)
         self.look_up()
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.top([Span("New ticket", "title"), Span(f"  {self.keys_told()}", "quiet")])
+        self.top([Span("New ticket", "strong"), Span("  kept as you type", "quiet")])
         self._show()
         self.hints()
 
@@ -108,10 +119,8 @@ class NewScreen(HeaderForm):
             self._put(name, values[name])
 
     def _put(self, name: str, value: str) -> None:
-        field = self.query_one(f"#field-{name}", Input)
-        if field.value != value:
-            field.value = value
-            field.cursor_position = len(value)
+        if self.typed(name) != value:
+            self.control(name).put(value)
 
     def _show(self) -> None:
         for page in self.query("#known").results(Page):  # none yet while the form is first drawn
@@ -119,29 +128,35 @@ class NewScreen(HeaderForm):
 
     def keys_told(self) -> str:
         """Which key opens the ticket and which opens none."""
-        return f"{key_for('save')} opens it, {key_for('back')} opens none."
+        return f"{key_for('save')} opens it, {key_for('back')} opens none and keeps what is typed."
 
     def action_next(self) -> None:
         """Go to the next field; from the plate or number of a known vehicle to the first thing that is not known."""
         self.look_up()
         naming = getattr(self.focused, "id", "") in ("field-plate", "field-vin")
         if naming and self.known is not None:
-            self.set_focus(self.query_one("#field-odometer", Input))
+            self.set_focus(self.control("odometer"))
         else:
             super().action_next()
 
     def action_save(self) -> None:
         """Open the ticket."""
         self.look_up()
+        if not self.fits():
+            return
         typed = {name: self.typed(name) for name in _FIELDS}
         whole = self.known.vehicle.vin if self.known else ""
         if typed["vin"].strip() and whole.upper().endswith(typed["vin"].strip().upper()):
             typed["vin"] = whole
         try:
             number = new_ticket(self.shop, changed_header(Header(), typed, self.shop.settings.distance))
+            if self.typed(STATUS) != STATUSES[0]:
+                set_status(self.shop, number, self.typed(STATUS))
         except TicketError as error:
             self.answer(str(error))
             return
+        self.saved()
+        self.keep_line()
         self.dismiss()
         self.desk.open_ticket(number)
 

@@ -3,83 +3,118 @@
 import asyncio
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
+from ticket.grid.list_grid import column_at, head_rows
+from ticket.grid.rows import Row, Span
+from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
-from ticket.job.wall import local_day
-from ticket.machine.environment import now
+from ticket.machine.environment import now, person_name
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Frame, bindings, mark, strip
-from ticket.screens.jobs_rows import SHOWN_DUE, DueLine, Surroundings, empty_rows, head_rows, job_row, promised_today
+from ticket.screens.jobs_preview import ROWS, Preview, preview_of, preview_rows
+from ticket.screens.jobs_rows import (
+    LATE,
+    SORTS,
+    DueCount,
+    Placed,
+    Surroundings,
+    columns_for,
+    due_row,
+    empty_rows,
+    in_order,
+    job_row,
+    parted,
+    top_row,
+)  # fmt: skip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.screens.rows import Row, Span
-from ticket.shop.opening import haystack, read_list
-from ticket.shop.reading import open_gaps, ticket_of
-from ticket.store.ticket_list import TicketRow, any_ticket
+from ticket.shop.opening import read_list
+from ticket.shop.reading import open_gaps
+from ticket.store.ticket_list import TicketRow, any_ticket, setting
 
 if TYPE_CHECKING:
     from ticket.shop.opening import Shop
 
 _SETTLED = 0.3  # seconds the list stands still before what takes longer is asked
+_HEADS = 3  # the row of the heads
 _AT_ONCE = 2  # tickets whose questions are counted in one go
+_DUE_LOOKED_AT = 100  # pieces of deferred work that are counted; beyond, the count says so
+_TALL, _BROAD = 18, 72  # rows and columns from which the pointed job is told below the list
+FILTERS = ("late", "today", "approval", "parts", "pick-up", "no promise")
+"""What one key narrows the list to, one behind the other."""
 
 
 class JobsScreen(Frame):
-    """Open tickets, newest first; typing narrows the list.
+    """Open tickets in columns, late ones first; typing narrows the list, a key sorts it by another column.
 
     The list itself is read and painted before the shop is opened. What takes longer, the questions that block each
-    ticket and the deferred work that is due, is asked behind the screen and filled in without moving the pointer.
+    ticket, the deferred work that is due and the pointed job, is asked behind the screen and filled in without moving
+    the pointer.
     """
 
     subject: ClassVar[str] = "jobs"
     BINDINGS = bindings("jobs")
     DEFAULT_CSS = """
-    JobsScreen #mark { width: 6; color: $accent; }
+    JobsScreen #mark { width: 8; padding-left: 1; text-style: bold; }
+    JobsScreen #page { scrollbar-size-vertical: 0; }
     """
 
     def __init__(self, database: Path) -> None:
         super().__init__()
         self.database = database
         self.every = False
+        self.sort = SORTS[0]
         self.jobs: list[TicketRow] = []
-        self.shown: list[TicketRow] = []
-        self.about = Surroundings(local_day(now()))
-        self._texts: list[str] = []  # what each job is found by; empty until it is made
+        self.shown: list[TicketRow | None] = []
+        self.about = Surroundings(now(), person=person_name())
+        self.preview: Preview | None = None
+        self._told: tuple[int, datetime] | None = None  # the job that the preview tells, and when it was changed last
+        self._placed: list[Placed] = []  # all jobs in the order of the list
+        self._late = 0
         self._counted: dict[int, tuple[object, int]] = {}
         self._pause: Timer | None = None  # runs from the last key until what takes longer is asked
 
     def compose(self) -> ComposeResult:
-        """Top line, list, line to type in, hints."""
-        yield strip("top")
+        """Counts, due work, heads; the list; the pointed job; the line to find with; keys."""
+        yield strip("top", 5)
         yield LongPage(id="page")
+        yield strip("preview", ROWS)
+        yield strip("rule")
         with Horizontal(classes="line"):
-            yield mark("find:")
-            yield Prompt(id="prompt", placeholder="number, plate, vehicle, name or code")
+            yield mark("find ›")
+            yield Prompt(id="prompt", placeholder="number, plate, vehicle, name or code; late, approval, parts, signed")
         yield strip("hints")
 
     def on_mount(self) -> None:
         """Read the list."""
-        self.query_one(Prompt).listener = self.draw
+        prompt = self.query_one(Prompt)
+        prompt.listener, prompt.finds = self.draw, True
+        self.page().on_pointed = self._pointed
         try:
-            self._take(read_list(self.database, every=self.every))
+            self.about = replace(self.about, shop=setting(self.database, "shop"))
+            jobs, at = read_list(self.database, every=self.every), now()
+            self._take(jobs, in_order(jobs, self.sort, at), at)
         except TicketError as error:
             self.desk.give_up(error)
 
     def on_resize(self) -> None:
-        """Draw for the new width."""
+        """Draw for the new size."""
+        shown = self.size.height >= _TALL and self.size.width >= _BROAD
+        self.query_one("#preview", Page).styles.height = ROWS if shown else 0
+        self.query_one("#rule", Page).show([Row((Span(RULE * self.size.width, "rule"),))])
         self.draw()
 
     def on_screen_resume(self) -> None:
@@ -95,15 +130,16 @@ class JobsScreen(Frame):
     async def _reread(self) -> None:
         try:
             jobs = await asyncio.to_thread(read_list, self.database, every=self.every)
+            at = now()
+            placed = await asyncio.to_thread(in_order, jobs, self.sort, at)
         except TicketError as error:
             self.desk.give_up(error)
             return
-        self._take(jobs)
+        self._take(jobs, placed, at)
 
-    def _take(self, jobs: list[TicketRow]) -> None:
-        self.jobs = jobs
-        self._texts = []
-        self.about = replace(self.about, today=local_day(now()))
+    def _take(self, jobs: list[TicketRow], placed: list[Placed], at: datetime) -> None:
+        self.jobs, self._placed = jobs, placed
+        self.about = replace(self.about, now=at)
         self.draw()
 
     # -- drawing -----------------------------------------------------------------------------------------------
@@ -112,32 +148,66 @@ class JobsScreen(Frame):
         """The list."""
         return self.query_one("#page", LongPage)
 
-    def _narrowed(self) -> list[TicketRow]:
+    def _narrowed(self) -> list[Placed]:
         words = fold(self.query_one(Prompt).value).split()
-        if not words:
-            return self.jobs
-        if not self._texts:
-            self._texts = _texts(self.jobs)
-        return [job for job, text in zip(self.jobs, self._texts, strict=True) if all(word in text for word in words)]
+        return [one for one in self._placed if all(word in one.text for word in words)] if words else self._placed
 
     def draw(self) -> None:
-        """Draw the list as filtered."""
-        self.shown = self._narrowed()
-        width = max(self.size.width - 2, 20)
+        """Draw the list as filtered and sorted."""
         narrowed = bool(self.query_one(Prompt).value.strip())
-        head = [] if narrowed else head_rows(self.about, width)
-        if not self.shown:
-            head += empty_rows(width, narrowed=narrowed, new_shop=not self.jobs and not any_ticket(self.database))
+        if "signed" in self.query_one(Prompt).value.casefold().split() and not self.every:
+            self.action_all()
+        jobs = self._narrowed()
+        self.shown = parted(jobs, groups=self.sort == SORTS[0])
+        self._late = sum(one.group == LATE for one in jobs)
+        width = max(self.size.width, 20)
+        head = []
+        if not jobs:
+            head = empty_rows(width - 2, narrowed=narrowed, new_shop=not self.jobs and not any_ticket(self.database))
         shown = self.shown
-        self.page().show_lines(Lines(head, [job.number for job in shown], lambda i: [self._row(shown, i)]))
-        tickets = "ticket" if len(shown) == 1 else "tickets"
-        kind = f"{tickets}, signed ones too" if self.every else f"open {tickets}"
-        self.top([Span("Jobs", "title"), Span(f"  {len(shown)} {kind}", "quiet")])
+        keys = [job.number if job is not None else None for job in shown]
+        self.page().show_lines(Lines(head, keys, lambda i: [self._row(shown, i)]))
+        self._draw_top()
+        self._draw_preview()
         self.hints()
         self._fill_soon()
 
-    def _row(self, shown: Sequence[TicketRow], place: int) -> Row:
-        return job_row(shown[place], self.about, max(self.size.width - 2, 20))
+    def _draw_top(self) -> None:
+        width = max(self.size.width, 20)
+        jobs = [job for job in self.shown if job is not None]
+        gaps = [self.about.gaps.get(job.number) for job in jobs if job.status != "signed" and not job.damaged]
+        counted = None if None in gaps else sum(gap or 0 for gap in gaps)
+        kind = "tickets, signed ones too" if self.every else "open"
+        top = top_row(len(jobs), self._late, counted, self.about, width, kind=kind)
+        heads = head_rows(columns_for(width), self.sort, width)
+        self.query_one("#top", Page).show([top, due_row(self.about, width), Row(), *heads])
+
+    def _row(self, shown: Sequence[TicketRow | None], place: int) -> Row:
+        job = shown[place]
+        return job_row(job, self.about, max(self.size.width, 20)) if job is not None else Row()
+
+    def _draw_preview(self) -> None:
+        self.query_one("#preview", Page).show(preview_rows(self._pointed_job(), self.preview, self.size.width))
+
+    def _pointed_job(self) -> TicketRow | None:
+        key = self.page().key
+        return next((job for job in self.jobs if job.number == key), None)
+
+    def _pointed(self) -> None:
+        self._draw_preview()
+        self._fill_soon()
+
+    def on_click(self, event: events.Click) -> None:
+        """A click on a head sorts by it."""
+        if event.widget is self.query_one("#top") and event.y == _HEADS:
+            name = column_at(columns_for(max(self.size.width, 20)), event.x)
+            if name in SORTS:
+                self._sort_by(name)
+
+    def _sort_by(self, name: str) -> None:
+        self.sort = name
+        self._placed = in_order(self.jobs, name, self.about.now)
+        self.draw()
 
     # -- what takes longer ---------------------------------------------------------------------------------------
 
@@ -152,17 +222,17 @@ class JobsScreen(Frame):
         self.work_behind(self._fill_in(), "fill")
 
     async def _fill_in(self) -> None:
-        """Ask what is promised and due, then what blocks the tickets that are seen, a few at a time."""
+        """Ask for the pointed job and what is due, then what blocks the tickets that are seen, a few at a time."""
         try:
-            jobs = self.jobs
-            if not self._texts:
-                texts = await asyncio.to_thread(_texts, jobs)
-                self._texts = texts if jobs is self.jobs else self._texts
-            promised = await asyncio.to_thread(_promised, jobs, self.about.today)
+            job = self._pointed_job()
+            if job is not None and self._told != (job.number, job.updated):
+                self.preview = await self.desk.behind.ask(partial(preview_of, job.number))
+                self._told = (job.number, job.updated)
+                self._draw_preview()
             due = await self.desk.behind.ask(_due)
-            if (due, promised) != (self.about.due, self.about.promised):
-                self.about = replace(self.about, due=due, promised=promised)
-                self.draw()
+            if due != self.about.due:
+                self.about = replace(self.about, due=due)
+                self._draw_top()
             while self._pause is None and (wanted := self._uncounted()[:_AT_ONCE]):
                 counts = await self.desk.behind.ask(partial(_count, tuple(wanted)))
                 stamps = {job.number: job.updated for job in self.jobs}
@@ -170,12 +240,13 @@ class JobsScreen(Frame):
                 gaps = {number: count for number, (_, count) in self._counted.items()}
                 self.about = replace(self.about, gaps=gaps)
                 self.page().fresh()
+                self._draw_top()
         except TicketError:
             return  # the list itself says what is wrong with the database
 
     def _uncounted(self) -> list[int]:
         """The tickets on the screen whose questions were not counted since they changed."""
-        stamps = {job.number: job.updated for job in self.shown if job.status != "signed"}
+        stamps = {job.number: job.updated for job in self.shown if job is not None and job.status != "signed"}
         seen = (key for key in self.page().seen() if isinstance(key, int) and key in stamps)
         return [number for number in seen if self._counted.get(number, (None, 0))[0] != stamps[number]]
 
@@ -201,6 +272,8 @@ class JobsScreen(Frame):
         if any(job.number == int(typed) for job in self.jobs):
             return True
         try:
+            from ticket.shop.reading import ticket_of  # it needs what the first paint does without
+
             ticket_of(self.desk.shop, int(typed))
         except TicketError:
             return False
@@ -233,6 +306,16 @@ class JobsScreen(Frame):
         """The shop's settings."""
         self.app.push_screen(route_to("settings", self.desk.shop))
 
+    def action_sort(self) -> None:
+        """Sort by the next column."""
+        self._sort_by(SORTS[(SORTS.index(self.sort) + 1) % len(SORTS)])
+
+    def action_filter(self) -> None:
+        """Narrow the list to the next kind of job, behind the last one to none."""
+        prompt = self.query_one(Prompt)
+        at = FILTERS.index(prompt.value.strip()) + 1 if prompt.value.strip() in FILTERS else 0
+        prompt.put(FILTERS[at] if at < len(FILTERS) else "")
+
     def action_all(self) -> None:
         """Signed tickets too, or only the open ones."""
         self.every = not self.every
@@ -242,40 +325,14 @@ class JobsScreen(Frame):
         """Clear what was typed."""
         self.query_one(Prompt).value = ""
 
-    def action_up(self) -> None:
-        """Move the pointer up."""
-        super().action_up()
-        self._fill_soon()
 
-    def action_down(self) -> None:
-        """Move the pointer down."""
-        super().action_down()
-        self._fill_soon()
-
-    def action_page_up(self) -> None:
-        """A screenful up."""
-        self.page().turn(-1)
-        self._fill_soon()
-
-    def action_page_down(self) -> None:
-        """A screenful down."""
-        self.page().turn(1)
-        self._fill_soon()
-
-
-def _texts(jobs: Sequence[TicketRow]) -> list[str]:
-    return [fold(haystack(job)) for job in jobs]
-
-
-def _promised(jobs: Sequence[TicketRow], today: date) -> list[TicketRow]:
-    return [job for job in jobs if promised_today(job, today)]
-
-
-def _due(shop: "Shop") -> list[DueLine]:
+def _due(shop: "Shop") -> DueCount:
+    from ticket.job.kinds import JUDGEMENTS
     from ticket.shop.deferred import due_now
 
-    items = due_now(shop, SHOWN_DUE + 1)
-    return [DueLine(item.ticket, item.entry, item.text, item.vehicle, item.customer) for item in items]
+    items = due_now(shop, _DUE_LOOKED_AT + 1)
+    unsafe = sum(item.judgement == JUDGEMENTS[-1] for item in items)
+    return DueCount(min(len(items), _DUE_LOOKED_AT), unsafe, len(items) > _DUE_LOOKED_AT)
 
 
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:

@@ -13,26 +13,19 @@ from ticket.job.errors import InputError
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.machine.input_files import read_file, reason
-from ticket.screens.actions import ACTIONS, Action, shown_key
+from ticket.screens.action_table import ACTIONS, FORMER, Action
+from ticket.screens.actions import shown_key
 
 SCREENS = tuple(dict.fromkeys(screen for action in ACTIONS for screen in action.screens if screen != "all"))
-_TYPED_ON = (
-    "jobs",
-    "ticket",
-    "form",
-    "header",
-    "sign",
-    "past",
-    "start",
-    "all",
-)  # where a line or a field takes letters
+_TYPED_ON = ("jobs", "ticket", "form", "sign", "past", "followups", "start", "actions", "all")
+"""Screens where a line or a field takes letters."""
 
 # Common practice of terminals and multiplexers, measured where the program was tried; no standard says it.
 _KEPT = {
-    "ctrl+c": "it interrupts", "ctrl+s": "flow control", "ctrl+q": "flow control", "ctrl+z": "it suspends",
-    "ctrl+b": "a multiplexer's own key", "ctrl+a": "a multiplexer's own key", "ctrl+h": "it arrives as Backspace",
-    "ctrl+i": "it arrives as Tab", "ctrl+m": "it arrives as Enter", "ctrl+j": "it arrives as a new line",
-    "ctrl+[": "it arrives as Escape", "ctrl+@": "it arrives as nothing", "ctrl+space": "it arrives as nothing",
+    "ctrl+c": "it interrupts", "ctrl+b": "a multiplexer's own key", "ctrl+a": "a multiplexer's own key",
+    "ctrl+h": "it arrives as Backspace", "ctrl+i": "it arrives as Tab", "ctrl+m": "it arrives as Enter",
+    "ctrl+j": "it arrives as a new line", "ctrl+[": "it arrives as Escape", "ctrl+@": "it arrives as nothing",
+    "ctrl+space": "it arrives as nothing",
 }  # fmt: skip
 _EDITING = frozenset(
     "left right home end backspace delete ctrl+d ctrl+e ctrl+f ctrl+k ctrl+u ctrl+v ctrl+w ctrl+x ctrl+left"
@@ -42,7 +35,10 @@ _NAMES = frozenset(
     "enter escape tab up down left right home end pageup pagedown insert delete backspace space".split()
 ) | {f"f{i}" for i in range(1, 13)}
 _KEY = Regex(r"((?:(?:ctrl|alt|shift)\+)*)(.+)\Z")
-_FIXED = {"open": "Enter in the line to type in opens"}
+_FIXED = {
+    "open": "Enter in the line to type in opens", "put": "Enter in the line to type in writes",
+    "take": "the line itself takes what stands behind its end",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +148,12 @@ def _clashes(wanted: Mapping[str, tuple[str, ...]]) -> Iterator[tuple[str, str]]
                     changed = action.id if action.id in wanted else taken[key]
                     if changed in wanted:
                         yield changed, f"{shown_key(key)} is {taken[key]} on the screen {screen!r} already"
+
+
+def former_block() -> str:
+    """The keys of earlier versions as lines of the file, switched off: take the # away from those that you want."""
+    told = [f"# {name} = [{', '.join(repr(key) for key in keys)}]" for name, keys in FORMER.items()]
+    return "\n".join(told).replace("'", '"')
 
 
 def lines(keys: Mapping[str, tuple[str, ...]]) -> Iterable[tuple[str, tuple[str, ...], bool, str]]:

@@ -5,8 +5,8 @@ from typing import overload
 
 from textual.geometry import Size
 
+from ticket.grid.rows import Row
 from ticket.screens.page import Page
-from ticket.screens.rows import Row
 
 Key = int | str
 
@@ -16,20 +16,23 @@ class Lines(Sequence[Row]):
 
     Args:
         head: rows that stand on top.
-        keys: the key of each thing, in order.
+        keys: the key of each thing, in order; ``None`` for a blank between two groups of them.
         make: the rows of the thing at a place; always ``each`` of them.
         each: how many rows a thing has.
     """
 
     def __init__(
-        self, head: Sequence[Row], keys: Sequence[Key] = (), make: Callable[[int], Sequence[Row]] | None = None,
+        self, head: Sequence[Row], keys: Sequence[Key | None] = (), make: Callable[[int], Sequence[Row]] | None = None,
         each: int = 1,
     ) -> None:  # fmt: skip
         self.head = tuple(head)
-        self.keys = [*dict.fromkeys(row.key for row in self.head if row.key is not None), *keys]
+        things = [key for key in keys if key is not None]
+        self.keys = [*dict.fromkeys(row.key for row in self.head if row.key is not None), *things]
         self.each = each
         self._make = make
         self._many = len(keys)
+        self._thing = {key: i for i, key in enumerate(keys) if key is not None}
+        self._blank = frozenset(i for i, key in enumerate(keys) if key is None)
         self._made: dict[int, Sequence[Row]] = {}
         self._place = {key: i for i, key in enumerate(self.keys)}
 
@@ -50,6 +53,8 @@ class Lines(Sequence[Row]):
         if index < len(self.head) or self._make is None:
             return self.head[index]
         thing, line = divmod(index - len(self.head), self.each)
+        if thing in self._blank:
+            return Row()
         if thing not in self._made:
             self._made[thing] = self._make(thing)
         return self._made[thing][line]
@@ -60,10 +65,9 @@ class Lines(Sequence[Row]):
 
     def lines(self, key: Key) -> range:
         """The rows of a key."""
-        place = self._place[key]
-        first = place - (len(self.keys) - self._many)
-        if first >= 0:
-            start = len(self.head) + first * self.each
+        thing = self._thing.get(key)
+        if thing is not None:
+            start = len(self.head) + thing * self.each
             return range(start, start + self.each)
         mine = [i for i, row in enumerate(self.head) if row.key == key]
         return range(mine[0], mine[-1] + 1)
@@ -113,9 +117,7 @@ class LongPage(Page, inherit_css=True):
         if not keys:
             return
         here = self.many.place(self.key)
-        self.key = keys[0 if here is None else max(0, min(len(keys) - 1, here + step))]
-        self.refresh()
-        self.reveal()
+        self.choose(keys[0 if here is None else max(0, min(len(keys) - 1, here + step))])
 
     def turn(self, step: int) -> None:
         """Move the cursor by a screenful, up or down."""
@@ -127,6 +129,7 @@ class LongPage(Page, inherit_css=True):
         self.refresh()
         if self.key is not None:
             self.reveal()
+        self._tell(self.on_pointed)
 
     def reveal(self) -> None:
         """Scroll so that the rows of the cursor are seen; above the first thing the head is seen too."""

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from ticket.assist.suggestions import Offered
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.book_entry import BookEntry
-from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.story.noted import Noted
 
 ROWS = 4  # under the story
@@ -29,7 +29,7 @@ def doubt_of(note: Noted, offers: Sequence[Offered]) -> tuple[int, int]:
 def note_rows(note: Noted, offers: Sequence[Offered], failed: Sequence[str], width: int) -> list[Row]:
     """The line as typed with the word in doubt underlined, and the wordings offered; as many rows as there is room."""
     start, end = doubt_of(note, offers)
-    spans = [Span(note.line[:start]), Span(note.line[start:end], "doubt"), Span(note.line[end:])]
+    spans = [Span(note.line[:start]), Span(note.line[start:end], "unread"), Span(note.line[end:])]
     rows = wrap([one for one in spans if one.text], width, first="typed ", rest="      ")[:2]
     if note.unlisted:
         word = note.line[start:end] if end else note.unlisted[0]
@@ -47,7 +47,7 @@ def width_rows(choices: Sequence[BookEntry], chosen: int, width: int) -> list[Ro
     """Every width a wording may be kept in: the phrase with its places, and how it is told."""
     rows: list[Row] = []
     for i, one in enumerate(choices):
-        style = "strong" if i == chosen else "plain"
+        style = "strong" if i == chosen else "ink"
         rows += wrap([Span(one.typed, style)], width, first=f"{one.size:<8}", rest=" " * 8, key=i)
         rows += wrap([Span(one.told, style)], width, first="  told  ", rest=" " * 8, key=i)
         rows.append(Row())

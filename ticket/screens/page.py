@@ -1,7 +1,6 @@
 """A page of rows drawn line by line: it never mounts a widget per line, so length does not matter."""
 
-from collections.abc import Sequence
-from typing import ClassVar
+from collections.abc import Callable, Sequence
 
 from rich.segment import Segment
 from rich.style import Style
@@ -10,9 +9,12 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from ticket.screens.rows import STYLES, Row
+from ticket.grid.rows import Row, Span
+from ticket.grid.signs import HERE
+from ticket.screens.look import look_on
 
-_POINTER = "›"
+_HEAD = 11
+"""Cells of a pointed row that are reversed where no band can be drawn: pointer, sign, number and kind."""
 
 
 class Page(ScrollView, can_focus=False):
@@ -21,15 +23,8 @@ class Page(ScrollView, can_focus=False):
     The first column is the cursor's: a pointer stands there, so that it shows without colour.
     """
 
-    COMPONENT_CLASSES: ClassVar[set[str]] = {f"page--{name}" for name in (*STYLES, "here")}
     DEFAULT_CSS = """
     Page { height: 1fr; overflow-x: hidden; scrollbar-size-vertical: 1; scrollbar-gutter: stable; }
-    Page .page--quiet { color: $secondary; }
-    Page .page--strong { text-style: bold; }
-    Page .page--flag { text-style: bold reverse; }
-    Page .page--doubt { text-style: underline; }
-    Page .page--title { color: $accent; text-style: bold; }
-    Page .page--here { background: $panel; text-style: bold; }
     """
 
     class Chosen(Message):
@@ -40,11 +35,21 @@ class Page(ScrollView, can_focus=False):
             self.page = page
             self.key = key
 
-    def __init__(self, *, id: str | None = None, pointer: bool = True) -> None:  # noqa: A002 - Textual's name
+    def __init__(
+        self,
+        *,
+        id: str | None = None,  # noqa: A002 - Textual's name
+        pointer: bool = True,
+        ground: str = "bg",
+    ) -> None:
         super().__init__(id=id)
         self.pointer = pointer
+        self.ground = ground
+        self.first_ground = ground  # of the first row, where it differs from the others
         self.rows: tuple[Row, ...] = ()
         self.key: int | str | None = None
+        self.on_scrolled: Callable[[], None] | None = None
+        self.on_pointed: Callable[[], None] | None = None
 
     def show(self, rows: Sequence[Row], *, key: int | str | None = None, bottom: bool = False) -> None:
         """Draw other rows; keep the cursor where its key still exists.
@@ -86,6 +91,29 @@ class Page(ScrollView, can_focus=False):
             self.key = keys[max(0, min(len(keys) - 1, keys.index(self.key) + step))]
         self.refresh()
         self.reveal()
+        self._tell(self.on_pointed)
+
+    def turn(self, step: int) -> None:
+        """A screenful up or down: the cursor goes along where there is one, so that it is never out of sight."""
+        height = max(self.size.height - 1, 1)
+        at = next((y for y, row in enumerate(self.rows) if row.key is not None and row.key == self.key), None)
+        if at is None:
+            self.scroll_relative(y=step * height, animate=False, force=True)
+            return
+        wanted = max(0, min(len(self.rows) - 1, at + step * height))
+        rows = self.rows[: wanted + 1] if step > 0 else self.rows[wanted:]
+        keys = [row.key for row in rows if row.key is not None]
+        if keys and keys[-1 if step > 0 else 0] != self.key:
+            self.choose(keys[-1 if step > 0 else 0])
+        else:  # one thing taller than the screen
+            self.scroll_relative(y=step * height, animate=False, force=True)
+
+    def to_end(self, *, last: bool) -> None:
+        """The cursor on the first or the last key; without keys only the page moves."""
+        keys = self.keys
+        if keys:
+            self.choose(keys[-1 if last else 0])
+        self.scroll_to(y=len(self.rows) if last else 0, animate=False, force=True)
 
     def choose(self, key: int | str | None) -> None:
         """Put the cursor on a key, or nowhere."""
@@ -93,6 +121,32 @@ class Page(ScrollView, can_focus=False):
         self.refresh()
         if self.key is not None:
             self.reveal()
+        self._tell(self.on_pointed)
+
+    @staticmethod
+    def _tell(listener: Callable[[], None] | None) -> None:
+        if listener is not None:
+            listener()
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Tell whoever says what is out of sight."""
+        super().watch_scroll_y(old_value, new_value)
+        self._tell(self.on_scrolled)
+
+    def out_of_sight(self) -> tuple[int, int]:
+        """How many entries stand wholly above what is seen, and how many below."""
+        top, end = self.scroll_offset.y, self.scroll_offset.y + self.size.height
+        seen = {row.key for row in self.rows[top:end]}
+        parts = (self.rows[:top], self.rows[end:])
+        above, below = ({row.key for row in rows if isinstance(row.key, int)} for rows in parts)
+        return len(above - seen), len(below - seen)
+
+    def settle(self) -> None:
+        """Scroll so that the pointer stands in the middle, with as much behind it as there is."""
+        at = next((y for y, row in enumerate(self.rows) if row.key is not None and row.key == self.key), 0)
+        top = max(min(at - self.size.height // 2, len(self.rows) - self.size.height), 0)
+        self.scroll_to(y=top, animate=False, force=True)
+        self._tell(self.on_scrolled)
 
     def reveal(self) -> None:
         """Scroll so that the rows of the cursor are seen."""
@@ -107,20 +161,23 @@ class Page(ScrollView, can_focus=False):
 
     def render_line(self, y: int) -> Strip:
         """One line of the visible part."""
-        width = self.size.width
+        shown, width = look_on(self.app), self.size.width
         index = y + self.scroll_offset.y
         if index >= len(self.rows):
-            return Strip.blank(width, self.rich_style)
+            return Strip.blank(width, shown.styles[self.ground])
         row = self.rows[index]
         here = row.key is not None and row.key == self.key
-        base = self.rich_style
-        over = self.get_component_rich_style("page--here", partial=True) if here else Style()
         first = index == 0 or self.rows[index - 1].key != row.key
-        segments = [Segment(_POINTER if here and first else " ", base + over)] if self.pointer else []
-        for span in row.spans:
-            style = self.get_component_rich_style(f"page--{span.style}", partial=True)
-            segments.append(Segment(span.text, base + style + over))
-        return Strip(segments).adjust_cell_length(width, base + over)
+        ground = "here" if here else self.ground if index else self.first_ground
+        spans = row.here if here and row.here else row.spans
+        pointer = Span(HERE if here and first else " ", "strong")
+        segments = [
+            Segment(shown.drawn(span.text), shown.style(span.style, ground))
+            for span in ((pointer, *spans) if self.pointer else spans)
+        ]
+        if here and first and not shown.banded:
+            segments = _head_reversed(segments)
+        return Strip(segments).adjust_cell_length(width, shown.styles[ground])
 
     def on_click(self, event: "object") -> None:
         """Put the cursor on the row under the mouse."""
@@ -128,3 +185,15 @@ class Page(ScrollView, can_focus=False):
         if 0 <= line < len(self.rows) and (key := self.rows[line].key) is not None:
             self.choose(key)
             self.post_message(self.Chosen(self, key))
+
+
+def _head_reversed(segments: list[Segment]) -> list[Segment]:
+    """The first cells of a row reversed, the rest as it was: a row wholly reversed would hide bold and underlines."""
+    made: list[Segment] = []
+    left = _HEAD
+    for segment in segments:
+        head, tail = segment.split_cells(min(left, segment.cell_length)) if left else (Segment(""), segment)
+        left -= head.cell_length
+        made += [Segment(head.text, (head.style or Style()) + Style(reverse=True))] if head.text else []
+        made += [tail] if tail.text else []
+    return made

@@ -5,12 +5,14 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
+from ticket.grid.rows import Row, Span, row
 from ticket.job.errors import TicketError
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
-from ticket.screens.rows import Row, Span, row
 from ticket.screens.ticket_doors import TicketDoors
-from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
+from ticket.screens.ticket_head import job_spans
+from ticket.screens.ticket_rows import ticket_rows
+from ticket.screens.ticket_view import TicketView
 from ticket.shop.changing import copy_entry
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
@@ -69,9 +71,9 @@ class FoundScreen(Frame):
         self.page().show(ticket_rows(self.view, max(room - 4, 20)))
         if beside:
             own = self._read(self.into)
-            rows: list[Row] = [row(f"Your ticket {self.into}", "title"), *ticket_rows(own, max(room - 4, 20))]
+            rows: list[Row] = [row(f"Your ticket {self.into}", "strong"), *ticket_rows(own, max(room - 4, 20))]
             self.query_one("#own", Page).show(rows, bottom=True)
-        self.top([Span("Read only · ", "quiet"), *head_spans(self.view)])
+        self.top([Span("Read only  ", "quiet"), *job_spans(self.view, max(self.size.width - 13, 20))])
         self.hints()
 
     def changed_elsewhere(self) -> None:
@@ -80,10 +82,10 @@ class FoundScreen(Frame):
         self.draw()
 
     def action_copy(self) -> None:
-        """Copy the entry under the pointer into the ticket in hand."""
+        """Copy the entry under the pointer into the ticket in hand; where there is none, open this job."""
         no = self.page().key
         if not self.into:
-            self.desk.say("There is no ticket in hand: open one, then look for past jobs from there.")
+            self.action_own()
         elif not isinstance(no, int):
             self.desk.say("Move the pointer to an entry first, with ↑ and ↓.")
         else:

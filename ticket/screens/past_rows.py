@@ -1,42 +1,92 @@
-"""Past jobs as rows: two lines a job, and how all of them spread. Pure."""
+"""Past jobs as rows in columns, the pointed one whole, and how all of them spread. Pure."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import lru_cache
+from typing import Any
 
+from ticket.grid.list_grid import ListColumn, laid
+from ticket.grid.rows import Row, Span, cut, row, wrap
+from ticket.grid.signs import BACK, RULE
 from ticket.job.wall import local_day
+from ticket.job.width import cells
 from ticket.past.counts import Count
-from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.past import Results
 from ticket.store.briefs import Brief
 from ticket.store.search import CAP
 
+ROWS = 4
+"""Rows that the pointed job takes below the list, its rule included."""
 _NAMED = 6  # of each sort; the rest is only counted
 
 
-def job_rows(job: Brief, results: Results, width: int) -> list[Row]:
-    """Number, day, vehicle, codes and odometer; below it the cause or the work, and whether the job came back."""
-    width = max(width, 20)
-    codes = ", ".join(f"{code}-{sub}" if sub else code for code, sub in job.codes)
-    head = f"{job.number:>5}  {local_day(job.opened):%Y-%m-%d}  "
-    told = " · ".join(part for part in (job.vehicle or "vehicle not named", codes, job.odometer) if part)
-    first = Row((Span(head, "strong"), *stressed(cut(told, width - len(head)), results.words)), job.number)
-    lead = "       "
+@lru_cache(maxsize=64)
+def columns_for(width: int) -> tuple[ListColumn, ...]:
+    """The columns at a width; what is left over goes to the cause and to what was done."""
+    if width < 72:
+        return (
+            ListColumn("date", "date", 2, 10), ListColumn("cause", "cause", 12, max(width - 13, 20)),
+            ListColumn("back", "came back", max(width - 11, 22), max(width - 3, 30)),
+        )  # fmt: skip
+    more = width - 78 if width < 100 else 20
+    rest = max(width - 98, 0)
+    columns = [
+        ListColumn("no", "no  ", 2, 6, right=True), ListColumn("date", "date", 8, 16),
+        ListColumn("vehicle", "vehicle", 18, 33), ListColumn("odometer", "odometer", 35, 45, right=True),
+        ListColumn("cause", "cause", 47, 66 + more),
+    ]  # fmt: skip
+    if rest > 16:
+        columns.append(ListColumn("done", "what was done", 68 + more, 66 + more + rest))
+    at = columns[-1].end + 2
+    return (*columns, ListColumn("back", "came back", at, at + 9))
+
+
+def job_row(job: Brief, results: Results, width: int) -> Row:
+    """One line a job: when, which vehicle, what it was, what was done, whether it came back."""
     back = results.came_back.get(job.number)
-    tail = f"; came back as {back}" if back else ""
-    if job.status != "signed":
-        tail += f"; {job.status}"
-    text = cut(_outcome(job), max(width - len(lead) - len(tail), 1))
-    spans = (Span(lead), *stressed(text, results.words), Span(tail, "strong" if back else "quiet"))
-    return [first, Row(spans, job.number)]
+    state = f"{BACK} {back}" if back else "no" if job.status == "signed" else job.status
+    cause = "; ".join(job.causes) or ("not found" if job.status == "signed" else "open")
+    told: dict[str, Sequence[Span]] = {
+        "no": (Span(str(job.number)),),
+        "date": (Span(f"{local_day(job.opened):%d %b %y}", "quiet"),),
+        "vehicle": stressed(job.vehicle or "not named", results.words),
+        "odometer": (Span(job.odometer, "quiet"),),
+        "cause": stressed(cause, results.words),
+        "done": stressed("; ".join(job.work), results.words),
+        "back": (Span(state, "strong" if back else "quiet"),),
+    }
+    columns = columns_for(width)
+    return Row(laid(columns, told), job.number, laid(columns, {**told, "no": (Span(str(job.number), "strong"),)}))
 
 
-def _outcome(job: Brief) -> str:
-    if job.causes:
-        fixed = f"; put right: {job.work[0]}" if job.work else ""
-        return f"{'; '.join(job.causes)}{fixed}"
-    if job.work:
-        return f"no cause stated; done: {'; '.join(job.work)}"
-    return f"no cause stated; said: {job.said}" if job.said else "nothing recorded"
+def preview_rows(job: Brief | None, results: Results, width: int) -> list[Row]:
+    """The job under the pointer whole: what the list had no room for. Always the same number of rows."""
+    if job is None:
+        return [Row((Span(RULE * width, "rule"),)), *[Row()] * (ROWS - 1)]
+    codes = ", ".join(f"{code}-{sub}" if sub else code for code, sub in job.codes)
+    named = " · ".join(part for part in (job.vehicle, codes) if part)
+    tail = f" {cut(named, max(width - 20, 8))} "
+    head = (Span(RULE * 2, "rule"), Span(f" {job.number} ", "strong"), Span(RULE, "rule"), Span(tail, "quiet"))
+    rows = [Row((*head, Span(RULE * max(width - sum(cells(span.text) for span in head), 0), "rule")))]
+    for word, text in (("said", job.said), ("cause", "; ".join(job.causes)), ("done", "; ".join(job.work))):
+        spans = stressed(cut(text, max(width - 12, 8)), results.words)
+        rows.append(Row((Span(f"  {word:<6}  ", "quiet"), *spans)))
+    return rows
+
+
+SORTS = ("date", "vehicle", "cause", "back")
+"""The columns past jobs are sorted by, one behind the other."""
+
+
+def in_order(jobs: Sequence[Brief], sort: str, came_back: Mapping[int, int]) -> list[Brief]:
+    """The jobs found, newest first unless another column was chosen; what has none of it comes last."""
+    keys: dict[str, Callable[[Brief], Any]] = {
+        "date": lambda job: 0,
+        "vehicle": lambda job: (not job.vehicle, job.vehicle.casefold()),
+        "cause": lambda job: (not job.causes, "; ".join(job.causes).casefold()),
+        "back": lambda job: job.number not in came_back,
+    }
+    return sorted(jobs, key=keys[sort])
 
 
 def stressed(text: str, words: Sequence[str]) -> list[Span]:
@@ -45,7 +95,7 @@ def stressed(text: str, words: Sequence[str]) -> list[Span]:
     if not wanted:
         return [Span(text)]
     parts = re.split(f"({'|'.join(sorted(wanted, key=len, reverse=True))})", text, flags=re.I)
-    return [Span(part, "strong" if i % 2 else "plain") for i, part in enumerate(parts) if part]
+    return [Span(part, "strong" if i % 2 else "ink") for i, part in enumerate(parts) if part]
 
 
 def empty_rows(typed: str, results: Results, width: int) -> list[Row]:

@@ -3,23 +3,37 @@
 from functools import partial
 from typing import ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
+from ticket.grid.list_grid import column_at, head_rows
+from ticket.grid.rows import Row, Span
+from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
-from ticket.screens.past_rows import count_rows, empty_rows, job_rows, total_words
+from ticket.screens.past_rows import (
+    ROWS,
+    SORTS,
+    columns_for,
+    count_rows,
+    empty_rows,
+    in_order,
+    job_row,
+    preview_rows,
+    total_words,
+)  # fmt: skip
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.screens.rows import Span
 from ticket.shop.past import Results, search
+from ticket.store.briefs import Brief
 
 _PAUSE = 0.06  # seconds after the last key before the shop is asked
+_TALL, _BROAD = 18, 72  # rows and columns from which the pointed job is told below the list
 _WIDE = 110  # columns from which the counts stand beside the jobs
 
 
@@ -34,7 +48,8 @@ class PastScreen(Frame):
     subject: ClassVar[str] = "past"
     BINDINGS = bindings("past")
     DEFAULT_CSS = """
-    PastScreen #mark { width: 6; color: $accent; }
+    PastScreen #mark { width: 8; padding-left: 1; text-style: bold; }
+    PastScreen #page { scrollbar-size-vertical: 0; }
     PastScreen #body { height: 1fr; }
     PastScreen #counts { display: none; padding-left: 1; border-left: solid $panel; width: 38%; }
     PastScreen.beside #counts { display: block; }
@@ -48,17 +63,22 @@ class PastScreen(Frame):
         self.into = into
         self.results = Results()
         self.counting = False
+        self.sort = SORTS[0]
+        self.found: list[Brief] = []  # in the order of the list
         self._answered: str | None = None
         self._pause: Timer | None = None
 
     def compose(self) -> ComposeResult:
         """Top line, jobs with the counts beside, query line, hints."""
         yield strip("top")
+        yield strip("heads", 2)
         with Horizontal(id="body"):
             yield LongPage(id="page")
             yield Page(id="counts", pointer=False)
+        yield strip("preview", ROWS)
+        yield strip("rule")
         with Horizontal(classes="line"):
-            yield mark("find:")
+            yield mark("find ›")
             yield Prompt(id="prompt", placeholder="code, words, part:NUMBER, plate:TEXT, vehicle:TEXT, since:2026-03")
         yield strip("hints")
 
@@ -67,11 +87,15 @@ class PastScreen(Frame):
         prompt = self.query_one(Prompt)
         prompt.value = self.first
         prompt.cursor_position = len(self.first)
-        prompt.listener = self._typed
+        prompt.listener, prompt.finds = self._typed, True
+        self.page().on_pointed = self._draw_preview
         self._ask()
 
     def on_resize(self) -> None:
-        """Draw for the new width."""
+        """Draw for the new size."""
+        shown = self.size.height >= _TALL and self.size.width >= _BROAD
+        self.query_one("#preview", Page).styles.height = ROWS if shown else 0
+        self.query_one("#rule", Page).show([Row((Span(RULE * self.size.width, "rule"),))])
         self.draw()
 
     def page(self) -> LongPage:
@@ -90,7 +114,8 @@ class PastScreen(Frame):
 
     async def _search(self, text: str) -> None:
         try:
-            self.results = await self.desk.behind.ask(partial(search, text, but=self.into))
+            with self.telling():
+                self.results = await self.desk.behind.ask(partial(search, text, but=self.into))
         except TicketError as error:
             self.results = Results(problem=str(error))
         self._answered = text
@@ -109,17 +134,37 @@ class PastScreen(Frame):
         self.set_class(beside, "beside")
         self.set_class(self.counting and not beside, "instead")
         side = width * 38 // 100 if beside else 0
-        room = max(width - side - 3, 20)
+        room = max(width - side, 20)
         results = self.results
+        found = self.found = in_order(results.jobs, self.sort, results.came_back)
         head = []
         if not results.jobs and self._answered is not None:
             head = empty_rows(self._answered, results, room)
-        lines = Lines(head, [job.number for job in results.jobs], lambda i: job_rows(results.jobs[i], results, room), 2)
+        lines = Lines(head, [job.number for job in found], lambda i: [job_row(found[i], results, room)])
         self.page().show_lines(lines)
+        self.query_one("#heads", Page).show(head_rows(columns_for(room), self.sort, width))
         self.query_one("#counts", Page).show(count_rows(results, max((side or width) - 4, 20)))
-        found = f"  {total_words(results)}" if self._answered is not None and not results.problem else ""
-        self.top([Span("Past jobs", "title"), Span(found, "quiet")])
+        total = f"  {total_words(results)}" if self._answered is not None and not results.problem else ""
+        self.top([Span("Past jobs", "strong"), Span(total, "quiet")])
+        self._draw_preview()
         self.hints()
+
+    def _draw_preview(self) -> None:
+        key = self.page().key
+        job = next((job for job in self.found if job.number == key), None)
+        self.query_one("#preview", Page).show(preview_rows(job, self.results, self.size.width))
+
+    def on_click(self, event: events.Click) -> None:
+        """A click on a head sorts by it."""
+        if event.widget is self.query_one("#heads"):
+            name = column_at(columns_for(max(self.page().size.width, 20)), event.x)
+            self.sort = name if name in SORTS else self.sort
+            self.draw()
+
+    def action_sort(self) -> None:
+        """Sort by the next column."""
+        self.sort = SORTS[(SORTS.index(self.sort) + 1) % len(SORTS)]
+        self.draw()
 
     # -- actions -------------------------------------------------------------------------------------------------
 
@@ -156,11 +201,3 @@ class PastScreen(Frame):
             self.query_one(Prompt).value = ""
         else:
             self.dismiss()
-
-    def action_page_up(self) -> None:
-        """A screenful up."""
-        self.page().turn(-1)
-
-    def action_page_down(self) -> None:
-        """A screenful down."""
-        self.page().turn(1)

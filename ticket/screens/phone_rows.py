@@ -4,12 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from ticket.assist.phone_call import YES, Call, Item, added_tax
+from ticket.followups.waiting_threads import waiting_words
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.text import fold
 from ticket.money.agreement import Agreement, Contact
 from ticket.money.amount import grouped
 from ticket.rules.consent_rules import Fault
 from ticket.rules.pack_rows import STATUSES
-from ticket.screens.rows import Row, Span, cut, row, wrap
 
 
 def call_rows(call: Call, answers: Mapping[int, str], would: Agreement | None, width: int) -> list[Row]:
@@ -21,25 +22,27 @@ def call_rows(call: Call, answers: Mapping[int, str], would: Agreement | None, w
         would: what would be agreed with these answers; ``None`` while there are none.
         width: in cells.
     """
-    rows = [row(cut("To read aloud", width), "title")]
+    rows = [row(cut("To read aloud", width), "strong")]
     for item in call.items:
         rows += _item(call, item, answers.get(item.no, ""), width)
     if not call.items:
         rows += wrap([Span("Nothing is open: no offer waits for an answer, nothing was put off.", "quiet")], width)
-    rows += [Row(), row(cut("The money", width), "title")]
+    for text in waiting_words(call.case):
+        rows += wrap([Span("Waits from earlier: ", "strong"), Span(text)], width, first="     ", rest="     ")
+    rows += [Row(), row(cut("The money", width), "strong")]
     for spans in _money(call, answers, would):
         rows += wrap(spans, width, rest="  ")
-    rows += [Row(), row(cut("Who may say yes", width), "title")]
+    rows += [Row(), row(cut("Who may say yes", width), "strong")]
     for spans in _who(call):
         rows += wrap(spans, width, rest="  ")
-    rows += [Row(), row(cut("Earlier contacts", width), "title")]
+    rows += [Row(), row(cut("Earlier contacts", width), "strong")]
     for contact in call.contacts:
         rows += wrap([Span(contact_words(contact, call))], width, first=f"{contact.no:>4} ", rest="     ")
     return rows if call.contacts else [*rows, *wrap([Span("None yet.", "quiet")], width)]
 
 
 def _item(call: Call, item: Item, answer: str, width: int) -> list[Row]:
-    mark = [Span(f" {answer} ", "flag"), Span(" ")] if answer else []
+    mark = [Span(f" {answer} ", "value"), Span(" ")] if answer else []
     rows = wrap([*mark, Span(" ".join(item.lines))], width, first=f"{item.no:>4} ", rest="     ", key=item.no)
     facts = [f"price {money(call, item.price)} {call.basis}" if item.price is not None else "no price named"]
     facts += [f"tax {money(call, item.tax)}"] if item.tax else []
@@ -58,7 +61,7 @@ def _money(call: Call, answers: Mapping[int, str], would: Agreement | None) -> I
         left = call.room >= 0
         said = f"{money(call, abs(call.room))} {'may still be added before' if left else 'is above the sum at which'}"
         words = "the customer must be asked." if left else "the customer had to be asked."
-        yield [Span(said, "strong" if left else "flag"), Span(f" {words}")]
+        yield [Span(said, "strong" if left else "bad"), Span(f" {words}")]
         yield [Span(f"Rule: {call.limit.source}. {call.notice}", "quiet")]
     else:
         yield [Span("The customer must be asked before anything is added.", "strong"), Span(f" {call.notice}", "quiet")]

@@ -9,14 +9,17 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from ticket.assist.phone_call import LEFT_MESSAGE, NO, NO_ANSWER, THINKS, UNREACHED, YES, Call, Reply, after, lacks
+from ticket.grid.rows import Span
 from ticket.job.errors import InputError, TicketError
 from ticket.job.kinds import WAYS
 from ticket.money.agreement import Agreement
 from ticket.money.amount import cents, plain
-from ticket.screens.frame import Form, Frame, bindings, strip
+from ticket.screens.actions import key_for
+from ticket.screens.choice import Choice
+from ticket.screens.form import Form, FormField, same
+from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.phone_rows import call_rows, if_yes, lacks_words, money, stranger_words
-from ticket.screens.rows import Span
 from ticket.shop import money as billing
 from ticket.shop.changing import record_reply
 from ticket.shop.opening import Shop
@@ -91,7 +94,7 @@ class PhoneScreen(Frame):
         parts += [f"so far {money(self.call, self.call.billed)}"]
         parts += [f"if yes {money(self.call, would.approved)}" if would and would.approved is not None else ""]
         told = " · ".join(part for part in parts if part)
-        self.top([Span(f"On the phone, ticket {self.number}", "title"), Span(f"  {told}")])
+        self.top([Span(f"On the phone, ticket {self.number}", "strong"), Span(f"  {told}")])
         self.hints()
 
     # -- the answers -------------------------------------------------------------------------------------------
@@ -153,7 +156,7 @@ class PhoneScreen(Frame):
     def action_record(self) -> None:
         """Write it down: the form asks for what is still needed."""
         if not self.answers:
-            self.desk.say("Mark an answer first: y yes, n no, t thinks, a no answer, m left a message.")
+            self.desk.say("Mark an answer first: y yes, n no, t thinks, v left a message, a nobody.")
             return
         form = ContactForm(self.shop, self.call, self.reply(""))
         self.app.push_screen(form, lambda _: self._left(form))
@@ -187,33 +190,33 @@ class ContactForm(Form):
         self.warned = ""
         self.prices, self.pack = billing.prices(shop), billing.pack(shop)
 
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
+    def rows(self) -> Iterable[FormField]:
         """The fields with what is known already."""
         customer = self.call.ticket.header.customer
         yes = YES in self.reply.answers.values()
-        yield "who", "who", self.call.names[0] if self.call.names else "", "who was spoken to"
-        yield "way", "how", WAYS[0], ", ".join(WAYS)
+        yield FormField("who", "who", self.call.names[0] if self.call.names else "", "who was spoken to")
+        yield FormField("way", "how", WAYS[0], choices=same(*WAYS))
         if not yes or "number or address" in self.call.asked:
-            yield "address", "number or address", customer.phone, "the one used"
+            yield FormField("address", "number or address", customer.phone, "the one used")
         if yes:
             agreed = after(self.call, self.reply, self.prices)
             bare = any(item.price is None for item in self.call.items if self.reply.answers.get(item.no) == YES)
             total = "" if bare or agreed.approved is None else plain(agreed.approved)
-            yield "total", "new total", total, f"as told to the customer, {self.call.basis}"
+            yield FormField("total", "new total", total, f"as told to the customer, {self.call.basis}", width=12)
             if "who recorded" in self.call.asked:
-                yield "by", "taken by", self.shop.person, "who took it"
-        yield "words", "what was said", "", "only where it matters"
+                yield FormField("by", "taken by", self.shop.person, "who took it")
+        yield FormField("words", "what was said", "", "only where it matters", width=0)
 
     def on_resize(self) -> None:
         """Draw for the new width."""
         marked = ", ".join(f"{no} {answer}" for no, answer in self.reply.answers.items())
-        lead = Span(f"Contact: {marked}", "title")
-        self.top([lead, Span("  Enter writes it, Esc goes back", "quiet")])
+        lead = Span(f"Contact: {marked}", "strong")
+        self.top([lead, Span(f"  {key_for('save')} writes it", "quiet")])
         self._typed()
         self.hints()
 
     def _reply(self) -> Reply:
-        there = {field.id.removeprefix("field-"): field.value.strip() for field in self.query(Input) if field.id}
+        there = {name: text.strip() for name, text in self.values().items()}
         by = there.get("by", "")
         return Reply(
             answers=self.reply.answers,
@@ -228,13 +231,12 @@ class ContactForm(Form):
 
     def _flaw(self, reply: Reply) -> str:
         """What is wrong with a field, in one sentence; empty where nothing is."""
-        if reply.way not in WAYS:
-            return f"how is one of: {', '.join(WAYS)}."
         if reply.total and cents(reply.total) is None:
             return f"{reply.total!r} is no sum of money: write it as 228.40."
         return "" if reply.who else "Say who was spoken to, or whose number was tried."
 
     @on(Input.Changed)
+    @on(Choice.Changed)
     def _typed(self) -> None:
         reply = self._reply()
         flaw = self._flaw(reply)
@@ -242,10 +244,10 @@ class ContactForm(Form):
             flaw = lacks_words(lacks(self.call, reply, self.prices, self.pack)) or stranger_words(self.call, reply.who)
             if not flaw and not reply.total:
                 flaw = f"If yes: {if_yes(self.call, reply.answers, after(self.call, reply, self.prices))}"
-        self.answer(flaw or "Enter writes it, with the time of the first answer.")
+        self.answer(flaw or f"{key_for('save')} writes it, with the time of the first answer.")
 
-    @on(Input.Submitted)
-    def _write(self) -> None:
+    def action_save(self) -> None:
+        """Write the contact; where the local rules want more, only when asked twice."""
         reply = self._reply()
         try:
             if flaw := self._flaw(reply):
@@ -253,7 +255,7 @@ class ContactForm(Form):
             missing = lacks_words(lacks(self.call, reply, self.prices, self.pack))
             if missing and self.warned != missing:
                 self.warned = missing
-                self.answer(f"{missing} Enter once more writes it all the same.")
+                self.answer(f"{missing} {key_for('save')} once more writes it all the same.")
                 return
             added = record_reply(self.shop, self.call.ticket.number, reply)
         except TicketError as error:

@@ -1,7 +1,7 @@
 """The line to type in: one row, no border, and a paste of several lines stays several lines."""
 
 from collections.abc import Callable
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from rich.text import Text
 from textual import events
@@ -11,19 +11,69 @@ from textual.message import Message
 from textual.widgets import Input
 
 from ticket.job.text import one_line
+from ticket.screens.look import look_on
+from ticket.screens.typing_history import TypingHistory
 
 _EDITING = frozenset("backspace delete left right home end ctrl+u ctrl+w ctrl+left ctrl+right".split())
 
 
 class Field(Input):
-    """An input whose editing keys act in the order they were pressed.
+    """An input whose editing keys act in the order they were pressed, and whose typing can be taken back.
 
     Textual finds a binding when the key has gone up to the app; letters typed ahead would be there first.
     """
 
+    def __init__(self, *args: Any, **named: Any) -> None:
+        self._history = TypingHistory()
+        self._turning = False  # the text comes from the history itself
+        self.mover: Callable[[], bool] | None = None
+        """Called when Right is pressed at the end: takes the value to the field where it belongs."""
+        super().__init__(*args, **named)
+        self.cursor_blink = False
+
+    def watch_value(self, old_value: str, value: str) -> None:
+        """Note what stood there before."""
+        if not self._turning:
+            self._history.changed(old_value, value)
+
+    def take_back(self) -> bool:
+        """Put back what stood there before the last typing; whether there was something."""
+        return self._turn(self._history.back(self.value))
+
+    def again(self) -> bool:
+        """Type again what was taken back last; whether there was something."""
+        return self._turn(self._history.again(self.value))
+
+    def _turn(self, text: str | None) -> bool:
+        if text is None:
+            return False
+        self._turning = True
+        self.put(text)
+        self._turning = False
+        return True
+
+    def put(self, line: str) -> None:
+        """Set the text, the cursor behind it."""
+        self.value = line
+        self.cursor_position = len(line)
+
+    def action_cursor_right(self, select: bool = False) -> None:
+        """Take a value that belongs elsewhere there; else move."""
+        if select or not (self.cursor_at_end and self.mover is not None and self.mover()):
+            super().action_cursor_right(select)
+
+    def begin_anew(self) -> None:
+        """An empty field whose typing cannot be taken back: what stood there has become something else."""
+        self.value = ""
+        self._history.forget()
+
     async def on_key(self, event: events.Key) -> None:
-        """Edit at once; type nothing for an unbound Alt letter."""
-        if event.key in _EDITING:
+        """Edit at once; type nothing for an unbound Alt letter; the ends of an empty line are those of the page."""
+        if event.key in ("home", "end") and not self.value:
+            event.stop()
+            event.prevent_default()
+            await self.screen.run_action("first" if event.key == "home" else "last")
+        elif event.key in _EDITING:
             event.stop()
             event.prevent_default()
             for binding in self._bindings.get_bindings_for_key(event.key):
@@ -41,7 +91,9 @@ class Prompt(Field):
             ahead would join the line before it is taken.
         taker: called when the completion shown is taken: with ``True`` for one word of it, else for all.
         answerer: called when the answer shown is taken, where a question has one.
-        unread: pieces of the line that nothing took, drawn underlined.
+        proposer: called when what is proposed for the line is taken into it, where something is.
+        finds: the line only finds: a slash in front of it is how other programs begin to find, and is no part of it.
+        inks: pieces of the line with the ink of what each was read as; the one that nobody read is underlined.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = []
@@ -65,10 +117,11 @@ class Prompt(Field):
         self.enter: Callable[[], None] | None = None
         self.taker: Callable[[bool], None] | None = None
         self.answerer: Callable[[], None] | None = None
-        self.unread: tuple[tuple[int, int], ...] = ()
+        self.proposer: Callable[[], None] | None = None
+        self.finds = False
+        self.inks: tuple[tuple[int, int, str], ...] = ()
         self._wide = False
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
-        self.cursor_blink = False
 
     def _watch_value(self, value: str) -> None:
         # As Textual's own, but while the line fits without a new layout of the whole screen at every key: a layout
@@ -84,15 +137,11 @@ class Prompt(Field):
         self._initial_value = False  # from now on Textual keeps the cursor of a long line in sight
         self.post_message(self.Changed(self, value))
 
-    def watch_value(self) -> None:
+    def watch_value(self, old_value: str, value: str) -> None:
         """Tell the screen at once."""
+        super().watch_value(old_value, value)
         if self.listener is not None:
             self.listener()
-
-    def put(self, line: str) -> None:
-        """Set the line, the cursor behind it."""
-        self.value = line
-        self.cursor_position = len(line)
 
     def ghost(self, line: str) -> None:
         """Show how the line may go on: the rest of it, or all of it where taking it would rewrite what is typed."""
@@ -104,18 +153,24 @@ class Prompt(Field):
     def _value(self) -> Text:
         """The line as it is drawn: a control character that was pasted shows as a mark and takes one cell."""
         shown = Text(one_line(self.value), no_wrap=True, overflow="ignore", end="")
-        for start, end in self.unread:
-            shown.stylize("underline", start, end)
+        styles = look_on(self.app).styles
+        for start, end, ink in self.inks:
+            shown.stylize(styles[ink], start, end)
         return shown
 
     def _taken(self, *, word: bool) -> bool:
         if self.answerer is not None and self.cursor_at_end and self.selection.is_empty and not word:
             self.answerer()
             return True
-        if not (self._suggestion and self.cursor_at_end and self.selection.is_empty and self.taker is not None):
+        if not (self.cursor_at_end and self.selection.is_empty):
             return False
-        self.taker(word)
-        return True
+        if self._suggestion and self.taker is not None:
+            self.taker(word)
+            return True
+        if self.proposer is not None and not word:
+            self.proposer()
+            return True
+        return False
 
     def action_cursor_right(self, select: bool = False) -> None:
         """Take the answer or the completion shown where the cursor stands at the end; else move."""
@@ -147,3 +202,6 @@ class Prompt(Field):
             event.stop()
             event.prevent_default()
             self.post_message(self.Asked())
+        elif event.character == "/" and not self.value and self.finds:
+            event.stop()
+            event.prevent_default()

@@ -4,6 +4,8 @@ from importlib import import_module
 from typing import Any
 
 ROUTES = {
+    "actions": ("actions_screen", "ActionsScreen"),
+    "amend": ("amend_screen", "AmendScreen"),
     "balance": ("balance_screen", "BalanceScreen"),
     "conflict": ("conflict_screen", "ConflictScreen"),
     "entry": ("entry_screen", "EntryScreen"),

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.case import Settings
 from ticket.money.amount import cents, grouped
 from ticket.rules.overrun import allowed
 from ticket.rules.pack import Pack, chain, first
 from ticket.rules.pack_rows import STATUSES
-from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.shop.settings import Changed, Item
 
 _TITLE = 26  # columns of a name
@@ -27,7 +27,7 @@ def settings_rows(items: Sequence[Item], changed: Mapping[str, Changed], extra: 
     for item in items:
         if item.group != group:
             rows += [Row()] if rows else []
-            rows.append(row(cut(item.group, width), "title"))
+            rows.append(row(cut(item.group, width), "strong"))
             group = item.group
         last = changed.get(item.journal)
         title = f"{item.title}: "

@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.widgets import Input, Static
 
+from ticket.grid.rows import Row, Span, cut
 from ticket.job.errors import TicketError
 from ticket.job.text import one_line
 from ticket.machine.environment import keys_file
@@ -14,7 +15,6 @@ from ticket.screens.frame import Frame, Reading, bindings, mark, strip
 from ticket.screens.keys import load_keys
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.screens.rows import Row, Span, cut
 from ticket.screens.settings_rows import compare_rows, default_note, settings_rows
 from ticket.shop import money as billing
 from ticket.shop import settings as setting_up
@@ -82,7 +82,7 @@ class SettingsScreen(Frame):
         rows = settings_rows(self.items, setting_up.changes(self.shop), extra, max(self.size.width - 4, 20))
         self.page().show(rows)
         name = self.shop.settings.shop or "the shop"
-        self.top([Span("Settings", "title"), Span(f"  {name}"), Span("  Enter changes what is pointed at", "quiet")])
+        self.top([Span("Settings", "strong"), Span(f"  {name}"), Span("  Enter changes what is pointed at", "quiet")])
         self.hints()
 
     # -- typing ------------------------------------------------------------------------------------------------
@@ -172,5 +172,5 @@ class CompareScreen(Reading):
         packs = [billing.find_pack(self.shop, identity) for identity in billing.packs(self.shop)]
         rows: list[Row] = compare_rows(packs, self.shop.settings.rules, self.estimate, max(self.size.width - 3, 20))
         self.page().show(rows)
-        self.top([Span("Local rules side by side", "title"), Span("  the strictest first", "quiet")])
+        self.top([Span("Local rules side by side", "strong"), Span("  the strictest first", "quiet")])
         self.hints()

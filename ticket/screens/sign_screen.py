@@ -9,6 +9,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from ticket.gaps.gap import Gap
+from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
@@ -16,7 +17,6 @@ from ticket.screens.actions import key_for
 from ticket.screens.frame import Reading, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
-from ticket.screens.rows import Span
 from ticket.screens.story_rows import story_rows
 from ticket.shop.changing import sign_ticket
 from ticket.shop.opening import Shop
@@ -69,7 +69,7 @@ class SignScreen(Reading):
         text = f"  Read it once more. {key} signs it for good, {key_for('back')} goes back."
         if self.standing:
             text = f"  {len(self.standing)} left open: type why each may stay so, then {key} signs it for good."
-        self.top([Span(f"Sign ticket {self.ticket.number}", "title"), Span(text)])
+        self.top([Span(f"Sign ticket {self.ticket.number}", "strong"), Span(text)])
         self.hints()
 
     def reasons(self) -> dict[str, str]:

@@ -1,22 +1,24 @@
-"""The very first screen: start a shop with four short answers, or look at the demo."""
+"""The very first screen: start a shop with a few short answers, or look round in one full of invented jobs."""
 
 from collections.abc import Iterable
 from pathlib import Path
 from typing import ClassVar
 
-from textual import on
-from textual.widgets import Input
-
+from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
+from ticket.job.ticket import DISTANCE_UNITS
 from ticket.machine.environment import person_name, remember_person
 from ticket.screens.actions import key_for
-from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
+from ticket.screens.form import Form, FormField, same
+from ticket.screens.frame import bindings
 from ticket.story.sections.files import ENGLISH, languages
+
+_DEMO = "invented"
+_JOBS = (("none", "none yet"), (_DEMO, "invented ones, to look round"))
 
 
 class StartScreen(Form):
-    """Four fields, all but the name already filled; Enter starts the shop, F5 opens the demo.
+    """All fields but the name of the shop are filled already; one key starts.
 
     Args:
         database: where the shop's file will stand.
@@ -30,55 +32,64 @@ class StartScreen(Form):
         self.database = database
         self._busy = False
 
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
+    def rows(self) -> Iterable[FormField]:
         """What a shop must know before its first ticket."""
-        yield "shop", "your shop", "", "its name, as it stands on papers; may stay empty"
-        yield "person", "your name", person_name(), "stands beside everything you write"
-        yield "distance", "distance", "mi", "mi or km: the unit of most odometers here"
-        yield "language", "language", ENGLISH, f"{' or '.join(languages())}: of stories and papers"
+        yield FormField("shop", "shop", "", "its name, as it stands on papers; may stay empty", "Start your shop")
+        yield FormField("person", "your name", person_name(), "stands beside all you write", "Start your shop")
+        yield FormField("distance", "distance", DISTANCE_UNITS[0], "", "Start your shop", choices=same(*DISTANCE_UNITS))
+        yield FormField("language", "language", ENGLISH, "", "Start your shop", choices=same(*languages()))
+        yield FormField("jobs", "jobs", "none", "", "Start with", choices=_JOBS)
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.top(
-            [Span("There is no shop here yet.", "title"), Span(f"  Enter starts yours, {key_for('demo')} shows a demo")]
-        )
-        self.answer(f"It will be kept in {self.database}. Everything can be changed later; {key_for('leave')} leaves.")
+        self.top([Span("Job tickets", "strong"), Span("  There is no shop here yet.", "quiet")])
+        self.answer(f"It will be kept in {self.database}. All of this can be changed later. {self.keys_told()}")
         self.hints()
 
-    @on(Input.Submitted)
-    def action_start(self) -> None:
-        """Start the shop and go to its jobs."""
+    def keys_told(self) -> str:
+        """Which key starts and which leaves."""
+        return f"{key_for('save')} starts, {key_for('leave')} leaves."
+
+    async def action_save(self) -> None:
+        """Start the shop and go to its jobs, or fill a scratch shop with invented ones."""
+        if self.typed("jobs") == _DEMO:
+            self._show_demo()
+        elif not self._busy:
+            self._busy = True
+            self.answer("Starting ...")  # on the screen before the work begins: it takes a moment
+            self.call_after_refresh(self._start)
+
+    def _start(self) -> None:
         from ticket.shop.settings import ASKED, checked, start
 
-        if self._busy:
-            return
         try:
             answers = {name: self.typed(name) for name in ASKED}
             checked(self.typed("person"), answers)  # what cannot be is refused before there is a shop
             shop = self.desk.make_shop()
             start(shop, self.typed("person"), answers)
         except TicketError as error:
+            self._busy = False
             self.answer(str(error))
             return
         remember_person(shop.person)
         self.dismiss()
         self.desk.work_in(self.database, shop)
 
-    async def action_demo(self) -> None:
-        """Fill a scratch shop with the demo jobs and open it."""
+    def _show_demo(self) -> None:
         if self._busy:
             return
         self._busy = True
-        self.answer("Filling a shop with invented jobs ...")
+        self.answer("Filling a shop with invented jobs; nothing of it is kept.")
         self.work_behind(self._demo(), "demo", exclusive=False)
 
     async def _demo(self) -> None:
         try:
-            await self.desk.show_demo()
+            with self.telling():
+                await self.desk.show_demo()
         except TicketError as error:
             self._busy = False
             self.answer(str(error))
 
     def action_back(self) -> None:
         """There is nothing to go back to."""
-        self.answer(f"Enter starts your shop, {key_for('demo')} shows a demo, {key_for('leave')} leaves.")
+        self.answer(f"Nothing was made yet. {self.keys_told()}")

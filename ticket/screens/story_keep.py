@@ -4,12 +4,12 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 
+from ticket.grid.rows import Span
 from ticket.job.book_entry import BookEntry
 from ticket.job.errors import TicketError
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import width_rows
 from ticket.screens.page import Page
-from ticket.screens.rows import Span
 from ticket.shop.opening import Shop
 from ticket.shop.phrasebook import keep
 
@@ -52,7 +52,7 @@ class KeepScreen(Frame):
         self.query_one("#page", Page).show(rows, key=self.at)
         self.top(
             [
-                Span("Keep in the phrasebook", "title"),
+                Span("Keep in the phrasebook", "strong"),
                 Span("  told on every later ticket; {thing}, {n}, {side} stand for what is typed there", "quiet"),
             ]
         )

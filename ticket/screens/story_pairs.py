@@ -3,12 +3,12 @@
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.rewording import Rewording
 from ticket.job.values import Ref
 from ticket.notes.write import write_plainly
-from ticket.screens.rows import Row, Span, cut, row, wrap
 from ticket.screens.story_rows import is_item, under_row
 from ticket.story.sentence import CAUTION, TICKET, Sentence, Source, Story
 
@@ -94,7 +94,7 @@ def sentence_rows(
     for section in pairs.story.sections:
         if rows:
             rows.append(Row())
-        rows.append(row(cut(section.title, width), "title"))
+        rows.append(row(cut(section.title, width), "strong"))
         before = ""
         for sentence in section.sentences:
             if sentence.under and sentence.under != before:
@@ -104,7 +104,7 @@ def sentence_rows(
             spans = [
                 Span(
                     f"{'- ' if is_item(sentence, pairs.story.reader) else ''}{sentence.text}",
-                    "strong" if place in lit else "plain",
+                    "strong" if place in lit else "ink",
                 )
             ]
             if sentence.reworded:
@@ -137,7 +137,7 @@ def _own(source: Source) -> bool:
 def _stale(story: Story, width: int) -> list[Row]:
     """Rewordings that nobody is shown any more, because what they rest on has changed."""
     rows: list[Row] = (
-        [Row(), row(cut("Words that no longer stand for anything", width), "title")] if story.stale else []
+        [Row(), row(cut("Words that no longer stand for anything", width), "strong")] if story.stale else []
     )
     for i, rewording in enumerate(story.stale):
         spans = [
@@ -153,10 +153,10 @@ def entry_rows(
     along: Collection[int] = (),
 ) -> list[Row]:  # fmt: skip
     """The entries that count, newest last; the same arguments as :func:`sentence_rows`, the other way round."""
-    rows = [row(cut("The entries", width), "title")]
+    rows = [row(cut("The entries", width), "strong")]
     for entry in pairs.case.ticket.living:
         here = Ref(entry.no) in lit
-        spans = [Span(line_of(entry), "strong" if here else "plain")]
+        spans = [Span(line_of(entry), "strong" if here else "ink")]
         number = f"{entry.no:>3} "
         sign = ALONG if entry.no in along else LIT if here else _DARK
         rows += wrap(spans, width, first=sign + number, rest=" " * 6, key=entry.no)

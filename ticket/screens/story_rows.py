@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from ticket.screens.rows import Row, Span, cut, row, wrap
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.story.sentence import NOTE, Section, Sentence, Story
 
 _BULLET = "- "
@@ -15,7 +15,7 @@ def story_rows(story: Story, width: int, *, sources: bool = True) -> list[Row]:
     for section in story.sections:
         if rows:
             rows.append(Row())
-        rows.append(row(cut(section.title, width), "title"))
+        rows.append(row(cut(section.title, width), "strong"))
         rows += _section(section, width, story.reader, sources=sources)
     return rows or wrap([Span("Nothing is told yet: the story grows with the entries.", "quiet")], width)
 

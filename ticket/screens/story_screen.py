@@ -8,6 +8,8 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal
 
 from ticket.assist.rewording_ground import UnprovedError, Wording, ground_of
+from ticket.grid.rows import Row, Span
+from ticket.grid.signs import UNREAD
 from ticket.job.case import UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
@@ -16,7 +18,6 @@ from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page
 from ticket.screens.routes import route_to
-from ticket.screens.rows import Row, Span
 from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
@@ -137,10 +138,10 @@ class StoryScreen(Frame):
             self._follow(told, entries, tells, {source.no for source in rests if isinstance(source, Ref)})
         self.top(
             [
-                Span(f"Story of ticket {self.number}", "title"),
+                Span(f"Story of ticket {self.number}", "strong"),
                 Span(f"  for the {self.wanted.reader}", "strong"),
                 Span(f"  language {self.wanted.language}, measures {self.wanted.units}", "quiet"),
-                *([Span(f"  {waits}", "strong")] if (waits := waiting_words(len(self.notes.waiting))) else []),
+                *([Span(f"  {UNREAD} {waits}", "ask")] if (waits := waiting_words(len(self.notes.waiting))) else []),
             ]
         )
         self._draw_note()

@@ -4,7 +4,7 @@ from textual import events
 from textual.message import Message
 from textual.widgets import TextArea
 
-from ticket.screens.rows import Row, Span, cut, row, wrap
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.story.judge import NOT_PROVED, REFUSED, Answer, Finding
 
 FLAWS = 4  # rows under the box

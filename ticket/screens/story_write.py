@@ -5,23 +5,25 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from textual import on
-from textual.widgets import Input
 
+from ticket.grid.rows import Span
 from ticket.job.case import Case
 from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.machine.printer import write_out
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.formats import FORMS, written
 from ticket.papers.sheet import Sheet
-from ticket.screens.frame import Form, bindings
-from ticket.screens.rows import Span
+from ticket.screens.actions import key_for
+from ticket.screens.choice import Choice
+from ticket.screens.form import Form, FormField, same
+from ticket.screens.frame import bindings
 from ticket.shop.opening import Shop
 from ticket.shop.papers import contents_of
 from ticket.shop.reading import case_of
 from ticket.story.build import build
 
 WHATS = ("copy", "story")
-_YES_NO = ("yes", "no")
+_SOURCES = (("no", "left out"), ("yes", "told"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +82,7 @@ def for_printer(paper: Sheet) -> bytes:
 
 
 class WriteScreen(Form):
-    """Four fields; Enter writes, and asks once more where a file is there already."""
+    """Four fields; one key writes, and asks once more where a file is there already."""
 
     BINDINGS = bindings("form")
 
@@ -91,57 +93,45 @@ class WriteScreen(Form):
         self.offered = offered_name(wanted, "text")
         self.warned: Path | None = None  # the file whose overwriting was asked about
 
-    def rows(self) -> Iterable[tuple[str, str, str, str]]:
+    def rows(self) -> Iterable[FormField]:
         """What, how, where to, and whether the entries are named."""
-        yield "what", "what", WHATS[0], "copy (story, bill, agreements) or story"
-        yield "form", "as", "text", ", ".join(FORMS)
-        yield "file", "file", self.offered, "where to"
-        yield "sources", "entry numbers", "no", "yes or no"
+        yield FormField("what", "what", WHATS[0], choices=(("copy", "copy with bill"), ("story", "story alone")))
+        yield FormField("form", "as", "text", choices=same(*FORMS))
+        yield FormField("file", "file", self.offered, "where to", width=0)
+        yield FormField("sources", "entry numbers", "no", choices=_SOURCES)
 
     def on_resize(self) -> None:
         """Draw for the new width."""
         self.top(
             [
-                Span(f"Write out ticket {self.wanted.number} for the {self.wanted.reader}", "title"),
-                Span("  Enter writes, Esc goes back", "quiet"),
+                Span(f"Write out ticket {self.wanted.number} for the {self.wanted.reader}", "strong"),
+                Span(f"  {key_for('save')} writes it", "quiet"),
             ]
         )
-        self.answer(f"what: {', '.join(WHATS)}; as: {', '.join(FORMS)}")
         self.hints()
 
-    @on(Input.Changed, "#field-form")
+    @on(Choice.Changed, "#field-form")
     def _form_changed(self) -> None:
         """Another form, another ending, while the offered name stands."""
         if self.typed("file") == self.offered:
-            self.offered = offered_name(self.wanted, self.typed("form").strip())
-            self.query_one("#field-file", Input).value = self.offered
+            self.offered = offered_name(self.wanted, self.typed("form"))
+            self.control("file").put(self.offered)
 
-    @on(Input.Submitted)
-    def _write(self) -> None:
+    def action_save(self) -> None:
+        """Write the file."""
         target = Path(self.typed("file").strip()).expanduser()
         try:
             if not self.typed("file").strip():
                 raise InputError("Name the file.")
-            what = _one_of("what", self.typed("what"), WHATS)
-            form = _one_of("as", self.typed("form"), tuple(FORMS))
-            sources = _one_of("entry numbers", self.typed("sources"), _YES_NO) == "yes"
-            paper = sheet(self.shop, self.wanted, what=what, sources=sources)
-            content = as_bytes(paper, form)
+            paper = sheet(self.shop, self.wanted, what=self.typed("what"), sources=self.typed("sources") == "yes")
+            content = as_bytes(paper, self.typed("form"))
             write_out(target, content, database=self.shop.store.path, replace=self.warned == target)
         except ConflictError as error:
             self.warned = target
-            self.answer(f"{error} Enter once more overwrites it; or name another file.")
+            self.answer(f"{error} {key_for('save')} once more overwrites it; or name another file.")
             return
         except TicketError as error:
             self.answer(str(error))
             return
         self.desk.say(f"Written to {target.resolve()}.")
         self.dismiss()
-
-
-def _one_of(title: str, typed: str, choices: tuple[str, ...]) -> str:
-    """The choice that was typed or begun. Raises :class:`InputError` naming the choices."""
-    begun = [choice for choice in choices if typed.strip() and choice.startswith(typed.strip().lower())]
-    if len(begun) != 1:
-        raise InputError(f"{title} is one of: {', '.join(choices)}.")
-    return begun[0]

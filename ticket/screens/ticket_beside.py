@@ -9,8 +9,7 @@ from ticket.job.kinds import Code
 from ticket.job.ticket import Ticket
 from ticket.machine.presence import company_words
 from ticket.screens.frame import Frame
-from ticket.screens.rows import Span
-from ticket.screens.ticket_rows import TicketView
+from ticket.screens.ticket_view import TicketView
 
 if TYPE_CHECKING:
     from ticket.shop.opening import Shop
@@ -30,7 +29,6 @@ class TicketBeside(Frame):
     number: int
     view: TicketView
     _others_here: tuple[str, ...] = ()
-    _top_spans: Sequence[Span] = ()
     _before: dict[tuple[str, str], str] | None = None  # what is told by code; empty text while it is asked
 
     def reread(self) -> None:
@@ -55,14 +53,15 @@ class TicketBeside(Frame):
         company = presence.others(self.number)
         if company != self._others_here:
             self._others_here = company
-            self.top(self._top_spans)
+            self.draw_head()
 
-    def top(self, spans: Sequence[Span]) -> None:
-        """Draw the top line with who else is here; every drawing also asks about codes that are new."""
-        self._top_spans = spans
-        words = company_words(self._others_here, self.desk.presence.person)
-        super().top([*spans, Span(" · "), Span(words, "strong")] if words else spans)
-        self._ask_before()
+    def company(self) -> str:
+        """Who else is on this ticket, in words."""
+        return company_words(self._others_here, self.desk.presence.person)
+
+    def draw_head(self) -> None:
+        """Draw what stands above the entries; the ticket screen knows how."""
+        raise NotImplementedError
 
     # -- what earlier jobs turned out to be ------------------------------------------------------------------------
 
@@ -71,7 +70,8 @@ class TicketBeside(Frame):
         known = self._before or {}
         return tuple(text for code in told_codes(ticket) if (text := known.get(code)))
 
-    def _ask_before(self) -> None:
+    def ask_before(self) -> None:
+        """Ask behind the screen what earlier jobs with codes that are new here turned out to be."""
         known = self._before if self._before is not None else {}
         self._before = known
         new = [code for code in told_codes(self.view.case.ticket) if code not in known]

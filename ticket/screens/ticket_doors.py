@@ -9,7 +9,7 @@ from ticket.job.ticket import STATUSES, Ticket
 from ticket.screens.actions import key_for
 from ticket.screens.routes import route_to
 from ticket.screens.ticket_beside import TicketBeside, told_codes
-from ticket.screens.ticket_rows import TicketView
+from ticket.screens.ticket_view import TicketView
 from ticket.shop.changing import edit_entry
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
@@ -42,7 +42,7 @@ class TicketDoors(TicketBeside):
         """The form for vehicle, customer, odometer and status."""
         self.app.push_screen(route_to("header", self.shop, self.view.case.ticket))
 
-    def action_tell(self) -> None:
+    def action_story(self) -> None:
         """The story with what it rests on, to reword, write out and print."""
         self.app.push_screen(route_to("story", self.shop, self.number))
 
@@ -91,13 +91,17 @@ class TicketDoors(TicketBeside):
         """Past jobs; the newest code of this ticket is looked for first."""
         self.app.push_screen(route_to("past", code_in_hand(self.view.case.ticket), self.number))
 
+    def action_followups(self) -> None:
+        """Deferred work by date."""
+        self.app.push_screen(route_to("followups", self.shop))
+
     def action_sign(self) -> None:
         """Sign; while something blocks it only when asked twice, and then with a typed reason."""
         from ticket.shop.reading import unanswered
 
         ticket = self.view.case.ticket
         if ticket.status == STATUSES[-1]:
-            self.desk.say("It is signed already. The line that corrects it, typed here, becomes an amendment.")
+            self.desk.say(f"It is signed already; {key_for('amend')} corrects it with an amendment.")
             return
         left = unanswered(self.shop, self.number)
         if left and self.refused_rev != ticket.rev:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from ticket.job.answers import standing
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
 from ticket.screens.actions import key_for
@@ -11,14 +12,20 @@ from ticket.shop.changing import clock, mark_shop_only, move_entry, put_back, re
 
 
 class TicketEntries(TicketLine):
-    """Retype, form, strike, move, hide, clock; undo and redo."""
+    """Retype, form, strike, move, hide, clock; undo and redo.
+
+    Attributes:
+        warned: the offer whose strike was asked about, and the contact that answered it.
+    """
+
+    warned: tuple[int, int] | None = None
 
     def _chosen(self) -> Entry | None:
         """The entry under the pointer; where there is none, the typist is told how to get there."""
         key = self.page().key
         entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
         if entry is None:
-            self.said("Move the pointer to an entry first, with ↑ and ↓.")
+            self.said("Move the pointer to an entry first, with ↑ and ↓.", asks=True)
         return entry
 
     def _unsigned(self) -> bool:
@@ -26,8 +33,8 @@ class TicketEntries(TicketLine):
         if self.view.case.ticket.status != "signed":
             return True
         self.said(
-            f"This ticket is signed: nothing on it is changed. Type the line that corrects it, or {key_for('edit')} "
-            "on the entry it replaces; the reason is asked for."
+            f"This ticket is signed: nothing on it is changed. {key_for('amend')} writes what corrects the entry under "
+            "the pointer beside it, with its reason."
         )
         return False
 
@@ -36,19 +43,19 @@ class TicketEntries(TicketLine):
         try:
             said = verb()
         except TicketError as error:
-            self.said(str(error))
+            self.failed(error)
             return
         self.reread(key=key)
         self.said(said)
 
     def action_undo(self) -> None:
-        """Take back what was done last at this terminal."""
-        if self._unsigned():
+        """Take back typing, else what was done last at this terminal."""
+        if not self.prompt().take_back() and self._unsigned():
             self._do(lambda: f"Taken back: {undo(self.shop, self.number)}.")
 
     def action_redo(self) -> None:
-        """Do again what was taken back last."""
-        if self._unsigned():
+        """Do again what was taken back last, typing first."""
+        if not self.prompt().again() and self._unsigned():
             self._do(lambda: f"Done again: {redo(self.shop, self.number)}.")
 
     def action_edit(self) -> None:
@@ -65,6 +72,13 @@ class TicketEntries(TicketLine):
         if not self._unsigned() or (entry := self._chosen()) is None:
             return
         no = entry.no
+        given = None if entry.struck else standing(self.view.case.ticket).get(no)
+        if given is not None and self.warned != (no, given.told):
+            self.warned = (no, given.told)
+            said = f"The customer answered {given.answer} to entry {no}, as entry {given.told} says."
+            self.said(f"{said} {key_for('strike')} once more strikes it all the same.")
+            return
+        self.warned = None
 
         def strike() -> str:
             if entry.struck:
@@ -117,7 +131,7 @@ class TicketEntries(TicketLine):
         try:
             self.said(view_picture(self.shop, self.number, entry))
         except TicketError as error:
-            self.said(str(error))
+            self.failed(error)
 
     def action_form(self) -> None:
         """The form with every field of the entry under the pointer."""

@@ -6,25 +6,28 @@ from functools import partial
 
 from textual import on
 from textual.timer import Timer
-from textual.widgets import Static
 
 from ticket.assist.completing import Candidate, complete, next_word
 from ticket.assist.line_settling import Settled
 from ticket.assist.typing_context import TypingContext
+from ticket.grid.rows import Row, Span
+from ticket.grid.signs import HERE
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
 from ticket.job.kinds import KINDS
 from ticket.machine.draft_lines import DraftLines
-from ticket.notes.lead import lead_of
 from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.segments import lead_to_refs
 from ticket.notes.write import write
+from ticket.screens.actions import key_for
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.screens.rows import Row
+from ticket.screens.routes import route_to
+from ticket.screens.sides import length, spaced
 from ticket.screens.ticket_doors import TicketDoors
-from ticket.screens.understanding import Reply, height_for, open_question, understanding_rows, unread_places
-from ticket.shop.changing import add_settled, amend_ticket, edit_entry
+from ticket.screens.ticket_head import letters_of
+from ticket.screens.understanding import Reply, inks_of, open_question, understanding_rows
+from ticket.shop.changing import add_settled, edit_entry
 from ticket.shop.reading import ticket_of, understand
 
 _KIND_WIDTH = max(map(len, KINDS))
@@ -69,11 +72,13 @@ class TicketLine(TicketDoors):
     choice: int = 0
     answer: int = 0
     message: str = ""
+    asks: bool = False
     _keeping: Timer | None = None
-    _sign: str = ""  # what stands before the line
+    _sign: tuple[Span, ...] = ()  # what stands before the line
+    _tall: int = 1  # rows below the line, while it holds text
     _line: str = ""  # as it stood at the last key: when the screen ends, its input has gone already
 
-    def reread(self, *, key: int | str | None = None, bottom: bool = False) -> None:
+    def reread(self, *, key: int | str | None = None) -> None:
         """Read the ticket again and draw it."""
         raise NotImplementedError
 
@@ -100,29 +105,47 @@ class TicketLine(TicketDoors):
 
     # -- drawing -----------------------------------------------------------------------------------------------
 
-    def said(self, text: str) -> None:
-        """One sentence above the line, until the next key: it never covers what is typed."""
-        self.message = text
+    def said(self, text: str, *, asks: bool = False) -> None:
+        """One sentence below the line, until the next key: it never covers what is typed.
+
+        Args:
+            text: the sentence.
+            asks: the person has to do something about it; it is marked so.
+        """
+        self.message, self.asks = text, asks
         self.draw_understanding()
 
+    def failed(self, error: TicketError) -> None:
+        """Say what went wrong; the line is kept."""
+        self.said(str(error), asks=True)
+
     def draw_prompt(self) -> None:
-        """The sign before the line: what is asked, the entry being retyped, or the sticky concern."""
-        asked = self.question.sign if self.question else f"{self.editing.no} again" if self.editing else self.sticky
-        sign = " ".join(word for word in (asked, self._kind_word(), "›") if word)
-        if sign != self._sign:  # a new width is a new layout of the screen: never at every key
-            self._sign = sign
-            self.query_one("#mark", Static).update(sign)
+        """What stands before the line: the concern, then what is asked, the entry being retyped, or the kind."""
+        asked = self.question.sign if self.question else f"{self.editing.no} again" if self.editing else ""
+        concern = "" if self.question else self._concern()
+        parts = ((concern, "quiet"), (asked, "ask"), (self._kind_word(), "strong"), (HERE, "strong"))
+        shown = tuple(Span(text, ink) for text, ink in parts if text)
+        if shown != self._sign:  # a new width is a new layout of the screen: never at every key
+            self._sign = shown
+            spans = spaced([(span,) for span in shown], 1)
+            width = length(spans) + 2
+            mark = self.query_one("#mark", Page)
+            if mark.styles.width is None or mark.styles.width.value != width:
+                mark.styles.width = width
+            mark.show([Row((Span(" "), *spans))])
+
+    def _concern(self) -> str:
+        """The letter that Enter would give the line; a blank for what belongs to the whole ticket."""
+        letters = letters_of(self.view.case)
+        if not letters:
+            return ""
+        return (self.settled[-1].draft.concern if self.settled else self.sticky or letters[-1]) or " "
 
     def _kind_word(self) -> str:
-        """The kind that Enter would take, where the line does not spell it out itself.
-
-        As wide for every kind and for none, so that the line stays where it is.
-        """
+        """The kind that Enter would take; as wide for every kind and for none, so that the line stays where it is."""
         if self.question is not None or not self.settled:
             return ""
-        draft = self.settled[-1].draft
-        spelled = lead_of(draft.line).word.lower() == draft.fact.kind
-        return f"{'' if spelled else draft.fact.kind:>{_KIND_WIDTH}}"
+        return f"{self.settled[-1].draft.fact.kind:>{_KIND_WIDTH}}"
 
     def draw_understanding(self) -> None:
         """What the typed line would become, and how it may go on."""
@@ -135,19 +158,31 @@ class TicketLine(TicketDoors):
         self.choice = self.answer = 0
         asked = open_question(self.settled)
         prompt.answerer = self._take_answer if asked and asked.answers else None
-        prompt.unread = unread_places(self.settled)
+        prompt.proposer = self.action_take if self.settled and self.settled[-1].proposed else None
+        prompt.inks = inks_of(self.settled)
         prompt.ghost(self.candidates[0].line if self.candidates and prompt.answerer is None else "")
         prompt.refresh()
         self._show_understood()
 
     def _show_understood(self) -> None:
         asked = self.question.text if self.question else ""
-        reply = Reply(self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer)
-        height = height_for(self.size.height)
-        rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20), height)
-        # Always the same number of rows: then only the lines that changed are drawn again.
-        self.query_one("#understood", Page).show([*rows, *[Row()] * (height - len(rows))])
+        reply = Reply(
+            self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer, self.silent(),
+            asks=self.asks if self.message else bool(asked),
+        )  # fmt: skip
+        rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20))
+        # Never lower while the same line is typed: then only the rows that changed are drawn again.
+        typed = bool(self.prompt().value.strip())
+        self._tall = max(len(rows), self._tall if typed else 1)
+        below = self.query_one("#understood", Page)
+        if below.styles.height is None or below.styles.height.value != self._tall:
+            below.styles.height = self._tall
+        below.show([*(Row((Span(" "), *row.spans)) for row in rows), *[Row()] * (self._tall - len(rows))])
         self.draw_prompt()
+
+    def silent(self) -> tuple[Span, ...]:
+        """What is told below the empty line; the ticket screen knows."""
+        raise NotImplementedError
 
     # -- typing ------------------------------------------------------------------------------------------------
 
@@ -173,6 +208,12 @@ class TicketLine(TicketDoors):
             self._answered(self.question, text)
         elif text.strip():
             self._put(text)
+        else:
+            self.entered_nothing()
+
+    def entered_nothing(self) -> None:
+        """Enter on an empty line; the ticket screen knows what is pointed at."""
+        raise NotImplementedError
 
     @on(Prompt.Pasted)
     def _pasted(self, event: Prompt.Pasted) -> None:
@@ -203,7 +244,7 @@ class TicketLine(TicketDoors):
         try:
             question.answer(text)
         except TicketError as error:
-            self.said(str(error))
+            self.failed(error)
             return
         if self.question is question:
             self.leave_question()
@@ -221,7 +262,7 @@ class TicketLine(TicketDoors):
             self._conflicting(text, error)
             return
         except TicketError as error:
-            self.said(str(error))
+            self.failed(error)
             return
         self._done(number)
 
@@ -232,7 +273,7 @@ class TicketLine(TicketDoors):
         if entry is None or not self.settle_conflict(
             entry.no, entry.fact, mine, error, done=self._done, line=partial(self._retype_over, entry.no)
         ):
-            self.said(str(error))
+            self.failed(error)
 
     def _retype_over(self, no: int) -> None:
         """Go on with the typed line, from now on over what the other person wrote."""
@@ -250,7 +291,7 @@ class TicketLine(TicketDoors):
     def _done(self, number: int) -> None:
         self.editing = None
         self.refused = False
-        self.prompt().value = ""
+        self.prompt().begin_anew()
         self.draft_lines.keep(self.number, "")
         self.reread(key=number)
 
@@ -268,17 +309,19 @@ class TicketLine(TicketDoors):
         self.draw_prompt()
         return True
 
-    def _amend(self, text: str) -> None:
-        """Add to a signed ticket: the reason is asked for, then the line is written beside what it replaces."""
-        replaced = self.editing
+    def _amend(self, text: str = "") -> None:
+        """Correct a signed ticket: a form asks which entry, what and why; the line is taken along."""
+        key = self.page().key
+        no = self.editing.no if self.editing else key if isinstance(key, int) and not text else 0
+        screen = route_to("amend", self.shop, self.view.case.ticket, no, text)
+        self.app.push_screen(screen, lambda _: self._done(screen.written) if screen.written else None)
 
-        def write_it(reason: str) -> None:
-            added = amend_ticket(self.shop, self.number, text, reason, replaces=replaced.no if replaced else None)
-            self.question = None
-            self._done(added[-1].entry.no)
-
-        what = f"replace entry {replaced.no}" if replaced else "be added"
-        self.ask("why", f"Why must this {what} after signing? Enter writes it, Esc goes back to the line.", write_it)
+    def action_amend(self) -> None:
+        """Correct a signed ticket; one that is not signed is simply retyped."""
+        if self.view.case.ticket.status == "signed":
+            self._amend(self.prompt().value.strip())
+        else:
+            self.said(f"This ticket is not signed yet: {key_for('edit')} retypes the entry under the pointer.")
 
     # -- actions -----------------------------------------------------------------------------------------------
 

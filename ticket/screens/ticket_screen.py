@@ -1,27 +1,37 @@
-"""One ticket: what is agreed, what waits, the entries, what is still to ask, and the line to type in."""
+"""One ticket: its head, the entries with what helps beside them, and the line to type in."""
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
 from ticket.assist.typing_context import TypingContext, codes_of, gather
+from ticket.grid.columns import Columns, columns_for, pane_of
+from ticket.grid.entries import STRUCK_KEY
+from ticket.grid.entry_words import entry_words
+from ticket.grid.rows import Row, Span
+from ticket.grid.signs import BAR
+from ticket.job.entry import Entry
 from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
-from ticket.screens.frame import bindings, mark, strip
+from ticket.screens.actions import key_for
+from ticket.screens.ask_row import ask_row
+from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
-from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_entries import TicketEntries
-from ticket.screens.ticket_rows import TicketView, head_spans, ticket_rows
-from ticket.screens.understanding import LOW, height_for
+from ticket.screens.ticket_head import WHOLE, Standing, head_rows, letters_of
+from ticket.screens.ticket_pane import WIDEST, pane_rows
+from ticket.screens.ticket_rows import Shown, entries_of, first_to_see, ticket_rows
+from ticket.screens.ticket_view import TicketView
 from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
-from ticket.story.build import build
 from ticket.story.facts.concerns import states
 
-_WIDE = 110  # columns from which the story stands beside the ticket
+_WIDE = 110
+"""Columns from which a second pane stands beside the entries."""
 
 
 class TicketScreen(TicketEntries):
@@ -35,22 +45,22 @@ class TicketScreen(TicketEntries):
     subject: ClassVar[str] = "ticket"
     BINDINGS = bindings("ticket")
     DEFAULT_CSS = """
-    TicketScreen #mark { width: auto; color: $accent; padding-right: 1; }
+    TicketScreen #mark { width: 3; height: 1; }
     TicketScreen #body { height: 1fr; }
-    TicketScreen #story { width: 45%; padding-left: 1; border-left: solid $panel; display: none; }
+    TicketScreen #page, TicketScreen #story { scrollbar-size-vertical: 0; }
+    TicketScreen #story { display: none; width: 1fr; }
     TicketScreen.beside #story { display: block; }
-    TicketScreen.instead #story { display: block; width: 1fr; border-left: none; padding-left: 0; }
-    TicketScreen.instead #page { display: none; }
     """
 
     def __init__(self, shop: Shop, number: int) -> None:
         super().__init__()
         self.shop = shop
         self.number = number
+        self.shown = Shown()
         self.view = self._read()
         self.around = self._look_around()
         self.draft_lines = DraftLines(shop.store.path, shop.person)
-        self.told: bool | None = None  # whether the story was asked for or sent away; None follows the width
+        self.home: int | str | None = None  # where the pointer stands while nobody moves it
 
     def _look_around(self) -> TypingContext:
         store = self.shop.store
@@ -69,54 +79,123 @@ class TicketScreen(TicketEntries):
         return TicketView(case, states(case), gaps, told, account, signed)
 
     def compose(self) -> ComposeResult:
-        """Top line, ticket with the story beside, understanding, line to type in, hints."""
-        yield strip("top")
+        """Head, entries with the pane beside, the count of questions, the line, what is said to it, keys."""
+        yield strip("top", 4)
         with Horizontal(id="body"):
             yield Page(id="page")
             yield Page(id="story", pointer=False)
-        yield strip("understood")
+        yield strip("ask")
         with Horizontal(classes="line"):
-            yield mark("›")
+            yield strip("mark")
             yield Prompt(id="prompt")
+        yield strip("understood")
         yield strip("hints")
 
     def on_mount(self) -> None:
-        """Draw the ticket with its newest entries in reach."""
-        self.draw(bottom=True)
+        """Draw the ticket from the first entry that nobody read, else its newest."""
+        page = self.page()
+        page.on_scrolled = self.draw_head
+        page.on_pointed = self._pointed
         self.listen()
 
     def on_resize(self) -> None:
-        """Draw for the new size; a low terminal keeps its lines for the entries."""
-        lines, low = self.size.height, self.size.height < LOW
-        understood = self.query_one("#understood")
-        understood.styles.border_top = ("none", "gray") if low else ("solid", "gray")
-        understood.styles.height = height_for(lines) + (not low)
-        self.draw(bottom=True)
+        """Draw for the new size."""
+        first = self.home is None
+        self.draw(key=self._go_home() if first else None)
+        if first:
+            self.call_after_refresh(self.page().settle)
+
+    def hinted_as(self) -> str:
+        """A signed ticket takes amendments, and shows their key."""
+        return "signed" if self.view.case.ticket.status == "signed" else self.subject
+
+    def _go_home(self) -> int | None:
+        home = first_to_see(self.view, self.shown)
+        self.home = home
+        return home
 
     # -- drawing -----------------------------------------------------------------------------------------------
 
-    def draw(self, *, key: int | str | None = None, bottom: bool = False) -> None:
+    @property
+    def _pane(self) -> bool:
+        return self.size.width >= _WIDE
+
+    def grid(self) -> Columns:
+        """The columns of the entries as they stand now."""
+        return columns_for(self._entries_width())
+
+    def _entries_width(self) -> int:
+        return pane_of(self.size.width) if self._pane else self.size.width
+
+    def draw(self, *, key: int | str | None = None) -> None:
         """Draw everything from what was read last."""
-        width = self.size.width
-        beside = (width >= _WIDE) if self.told is None else self.told
-        self.set_class(beside and width >= _WIDE, "beside")
-        self.set_class(beside and width < _WIDE, "instead")
-        page_width = width * 55 // 100 if beside and width >= _WIDE else width
-        self.page().show(ticket_rows(self.view, page_width - 4), key=key, bottom=bottom)
-        if beside:
-            story_width = width - page_width - 4 if width >= _WIDE else width - 3
-            story = build(self.view.case, language=self.view.case.settings.language)
-            self.query_one("#story", Page).show(story_rows(story, max(story_width, 20)))
-        self.top(head_spans(self.view))
+        width, page = self.size.width, self.page()
+        story = self._beside()
+        self.set_class(bool(story) and self._pane, "beside")
+        page.styles.width = self._entries_width() if story and self._pane else "1fr"
+        page.show(ticket_rows(self.view, self._entries_width(), self.shown), key=key)
+        self.query_one("#story", Page).show(story)
+        signed = self.view.case.ticket.status == "signed"
+        self.query_one("#ask", Page).show([ask_row(self.view.gaps, width, signed=signed)])
+        self.draw_head()
+        self.ask_before()
         self.hints()
         self.draw_prompt()
         self.draw_understanding()
 
-    def reread(self, *, key: int | str | None = None, bottom: bool = False) -> None:
+    def _beside(self) -> list[Row]:
+        """The rows of the second pane; none where there is no room or need."""
+        if not self._pane:
+            return []
+        width = min(self.size.width - (self._entries_width() + 2), WIDEST)
+        rows = pane_rows(self.view, width, max(self.size.height - 9, 8), asks=self.shown.asks)
+        blank = [Row()] * max(self.size.height - 8 - len(rows), 0) if rows else []
+        return [Row((Span(BAR, "rule"), Span(" "), *row.spans)) for row in (*rows, *blank)]
+
+    def draw_head(self) -> None:
+        """Draw the four rows above the entries."""
+        standing = Standing(self.shown.concern, self.company(), self._away())
+        rows = head_rows(self.view, standing, self.size.width)
+        self.query_one("#top", Page).show(rows)
+
+    def _away(self) -> str:
+        """What of the entries is out of sight, in words."""
+        page = self.page()
+        if self.shown.asks:
+            seen = {row.key for row in page.rows if isinstance(row.key, int)}
+            return f"{len(seen)} of {len(self.view.case.ticket.entries)} entries"
+        above, below = page.out_of_sight()
+        words = [f"{above} earlier" if above else "", f"{below} below" if below else ""]
+        return ", ".join(word for word in words if word)
+
+    def silent(self) -> tuple[Span, ...]:
+        """What is told below the empty line: of the pointed entry or question, all that its row has no room for."""
+        key = self.page().key
+        entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
+        if entry is not None:
+            return Span(f"{entry.no} ", "quiet"), Span(entry_words(self.view.sight, entry, self.grid()))
+        if isinstance(key, str) and key.startswith("gap"):
+            asked = self.asked_entry()
+            return (Span(f"Enter brings entry {asked.no} back to the line.", "quiet"),) if asked else ()
+        if not self.view.case.ticket.entries:
+            return (Span("What does the customer say? F1 lists all kinds of line.", "quiet"),)
+        return ()
+
+    def _pointed(self) -> None:
+        if not self.prompt().value and not self.message and self.question is None:
+            self.draw_understanding()
+
+    def reread(self, *, key: int | str | None = None) -> None:
         """Read the ticket again and draw it; the line being typed stays."""
         self.view = self._read()
         self.around = self._look_around()
-        self.draw(key=key, bottom=bottom)
+        entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
+        if entry is not None and entry not in entries_of(self.view, self.shown):
+            self.shown = Shown(entry.concerns[0] if entry.concerns else WHOLE, struck=self.shown.struck)
+        self.shown = replace(self.shown, kept=entry.no if entry is not None and entry.struck else 0)
+        self.draw(key=key)
+        if key is not None:
+            self.home = key
 
     def changed_elsewhere(self) -> None:
         """Another terminal changed something; the pointer and the line stay where they are."""
@@ -129,58 +208,88 @@ class TicketScreen(TicketEntries):
     # -- moving ------------------------------------------------------------------------------------------------
 
     def action_back(self) -> None:
-        """Clear the line, stop retyping, send the story away, or leave the ticket: whichever comes first."""
+        """Clear the line, close the questions, put the pointer back, or leave: whichever comes first."""
         if self.clear_line():
             return
-        if self.told and self.size.width < _WIDE:
-            self.told = False
-            self.draw()
-        elif self.page().key is not None:
-            self.page().choose(None)
-            self.page().scroll_end(animate=False)
+        if self.shown.asks:
+            self._show(Shown(self.shown.concern, struck=self.shown.struck))
+        elif self.page().key != self.home and self.home is not None:
+            self.page().choose(self._go_home())
         else:
             self.dismiss()
 
-    def _reading(self) -> Page:
-        """The page the arrows move on: the story where it stands instead of the ticket."""
-        return self.query_one("#story" if self.has_class("instead") else "#page", Page)
-
-    def action_up(self) -> None:
-        """Move the pointer up, or the story."""
-        if self.has_class("instead"):
-            self._reading().scroll_up(animate=False)
-        else:
-            super().action_up()
+    def _show(self, shown: Shown, key: int | str | None = None) -> None:
+        self.shown = shown
+        self.page().key = None
+        self.draw(key=key if key is not None else self._go_home())
 
     def action_down(self) -> None:
-        """Show the next answer of the open question, move the pointer down, or the story."""
-        if self.next_answer():
-            return
-        if self.has_class("instead"):
-            self._reading().scroll_down(animate=False)
-        else:
+        """Show the next answer of the open question, or move the pointer down."""
+        if not self.next_answer():
             super().action_down()
 
-    def action_page_up(self) -> None:
-        """Scroll up."""
-        self._reading().scroll_page_up(animate=False)
+    def action_put(self) -> None:
+        """What Enter in the line does."""
+        self._entered()
 
-    def action_page_down(self) -> None:
-        """Scroll down."""
-        self._reading().scroll_page_down(animate=False)
+    def action_places(self) -> None:
+        """From the line to the questions, to the entries and back; letters go to the line wherever one is."""
+        if self.shown.asks:
+            self._show(Shown(self.shown.concern, struck=self.shown.struck))
+            self.page().to_end(last=False)
+        elif self.page().key == self.home and self.view.gaps:
+            self.action_gaps()
+        elif self.page().key == self.home:
+            self.page().to_end(last=False)
+        else:
+            self.page().choose(self._go_home())
 
-    def action_story(self) -> None:
-        """Show the story, or send it away."""
-        shown = (self.size.width >= _WIDE) if self.told is None else self.told
-        self.told = not shown
-        self.draw()
+    def action_concern_before(self) -> None:
+        """Show the concern before."""
+        self._turn(-1)
+
+    def action_concern_after(self) -> None:
+        """Show the next concern, behind the last one all of them."""
+        self._turn(1)
+
+    def _turn(self, step: int) -> None:
+        letters = letters_of(self.view.case)
+        if len(letters) > 1:
+            tabs = [*letters, WHOLE]
+            self._show(Shown(tabs[(tabs.index(self.shown.concern) + step) % len(tabs)], struck=self.shown.struck))
+
+    def action_struck(self) -> None:
+        """Show what was struck, or fold it."""
+        self._show(Shown(self.shown.concern, struck=not self.shown.struck), self.page().key)
+
+    def asked_entry(self) -> Entry | None:
+        """The entry that the pointed question is about."""
+        key = self.page().key
+        at = key.removeprefix("gap") if isinstance(key, str) else ""
+        gap = self.view.gaps[int(at)] if at.isdigit() and int(at) < len(self.view.gaps) else None
+        return self.view.case.ticket.entry(gap.entry) if gap is not None and gap.entry else None
 
     def action_gaps(self) -> None:
-        """Go to the next gap."""
-        page = self.page()
-        keys = [key for key in page.keys if isinstance(key, str)]
-        if not keys:
+        """Open the questions beside their entries, then go from one to the next."""
+        if not self.view.gaps:
             self.said("Nothing is missing.")
             return
-        here = keys.index(page.key) + 1 if page.key in keys else 0
-        page.choose(keys[here % len(keys)])
+        if not self.shown.asks:
+            self._show(Shown(self.shown.concern, asks=True))
+            self.page().choose(next((key for key in self.page().keys if isinstance(key, str)), None))
+            return
+        keys = [key for key in self.page().keys if isinstance(key, str)]
+        here = keys.index(str(self.page().key)) + 1 if self.page().key in keys else 0
+        self.page().choose(keys[here % len(keys)])
+
+    def entered_nothing(self) -> None:
+        """Enter on an empty line: bring the pointed entry back to it, or show what was struck."""
+        key = self.page().key
+        if key == STRUCK_KEY:
+            self.action_struck()
+            return
+        entry = self.asked_entry() or (self.view.case.ticket.entry(key) if isinstance(key, int) else None)
+        if entry is not None and not entry.struck and (key != self.home or self.shown.asks):
+            self.retype(entry)
+        elif self.view.gaps and not self.shown.asks:
+            self.said(f"{key_for('gaps')} shows what is still to ask; an arrow moves the pointer to an entry.")

@@ -1,27 +1,41 @@
-"""What a typed line will become and how it may go on, as rows over the prompt. Pure: values in, rows out."""
+"""What the program has to say to the typed line, on the one row below it. Pure: values in, rows out."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from rich.cells import cell_len
-
 from ticket.assist.completing import Candidate
 from ticket.assist.line_settling import Settled
+from ticket.grid.computed import balance_words
+from ticket.grid.entry_words import meaning_words
+from ticket.grid.measured_rows import measured_cells
+from ticket.grid.rows import Row, Span, cut, wrap
+from ticket.grid.sight import Sight
+from ticket.grid.signs import INK_OF, UNREAD
 from ticket.job.case import Case
 from ticket.job.entry import Entry, Remark
-from ticket.job.kinds import KINDS, Code, Found, Proof
+from ticket.job.kinds import Code, Found, Proof
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
+from ticket.job.width import cells
+from ticket.notes.line_roles import roles_of
 from ticket.notes.reply import describe
 from ticket.readings.measured_groups import text_in
 from ticket.readings.reservoir_balance_line import balance_of
 from ticket.screens.actions import key_for
-from ticket.screens.computed import balance_words
-from ticket.screens.rows import Row, Span, cut, row, wrap
-from ticket.screens.ticket_rows import judged_spans, meaning_words
+from ticket.screens.sides import clipped, length
 
-HEIGHT = 4  # rows at most
-LOW = 16  # lines of a terminal below which the entries need the rows more
+HEIGHT = 3
+"""Rows at most: one, and more only where a sentence needs them."""
+_INK = {
+    "reading": "value",
+    "limit": "quiet",
+    "position": "where",
+    "condition": "where",
+    "taken": "value",
+    "lead": "quiet",
+}
+"""The ink of a piece of the line by what it was read as: the same as in the table."""
+_TOLD_BY_THE_LINE = ("the customer's words", "what was looked at", "readings", "remark")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +49,8 @@ class Reply:
         candidates: how the line may go on.
         choice: the one that is taken next.
         answer: which answer of the open question is taken next.
+        silent: what is told while nothing is typed and nothing is asked.
+        asks: the message waits for the person.
     """
 
     settled: Sequence[Settled] = ()
@@ -43,6 +59,8 @@ class Reply:
     candidates: Sequence[Candidate] = ()
     choice: int = 0
     answer: int = 0
+    silent: tuple[Span, ...] = ()
+    asks: bool = False
 
 
 def open_question(settled: Sequence[Settled]) -> Remark | None:
@@ -51,92 +69,98 @@ def open_question(settled: Sequence[Settled]) -> Remark | None:
     return next((remark for remark in remarks if remark.state != "remark"), None)
 
 
-def unread_places(settled: Sequence[Settled]) -> tuple[tuple[int, int], ...]:
-    """Where in the line stand pieces that nothing took."""
-    remarks = settled[-1].draft.remarks if len(settled) == 1 else ()
-    return tuple((remark.start, remark.end) for remark in remarks if remark.state == "unread")
-
-
-def height_for(lines: int) -> int:
-    """How many rows there are for it on a terminal of so many lines."""
-    return 2 if lines < LOW else HEIGHT
+def inks_of(settled: Sequence[Settled]) -> tuple[tuple[int, int, str], ...]:
+    """Where in the line which ink stands: what each piece was read as, and what nobody took."""
+    if len({one.draft.line for one in settled}) != 1:
+        return ()
+    draft = settled[-1].draft
+    inks = [(role.start, role.end, _INK[role.word]) for role in roles_of(draft)]
+    inks += [(remark.start, remark.end, "unread") for remark in draft.remarks if remark.state == "unread"]
+    return tuple(inks)
 
 
 def understanding_rows(reply: Reply, case: Case, width: int, height: int = HEIGHT) -> list[Row]:
-    """So many rows at most that say how the line was understood, and how it may go on.
+    """The one row, and more only for a sentence that does not fit on it.
 
     Args:
         reply: what there is to say.
         case: the ticket as it stands.
         width: cells.
-        height: rows.
+        height: rows at most.
     """
-    rows = wrap([Span(reply.message, "strong")], width)[:height] if reply.message else []
-    question = open_question(reply.settled)
-    if question and question.answers:
-        last = [_answers(question, reply.answer, width)]
-    else:
-        last = [_ways_on(reply, width)] if reply.candidates else []
-    if reply.settled:
-        rows += _understood(reply, case, width, height - len(rows) - len(last))
-    elif not rows:
-        words = " ".join(f"{word}:" for word in KINDS)
-        rows = wrap([Span(f"One fact a line: {words} Without a word it is a finding.", "quiet")], width)
-    return [*rows[: height - len(last)], *last]
-
-
-def _understood(reply: Reply, case: Case, width: int, height: int) -> list[Row]:
-    rows: list[Row] = []
-    if len(reply.settled) > 1:
-        kinds = ", ".join(item.draft.fact.title for item in reply.settled)
-        rows.append(row(cut(f"{len(reply.settled)} entries: {kinds}", width), "strong"))
+    asked = open_question(reply.settled)
+    if reply.message:
+        sign = (Span(f"{UNREAD} ", "ask"),) if reply.asks else ()
+        return _sentence((*sign, Span(reply.message)), width, height)
+    if asked is not None:
+        return _sentence(_question(asked, reply), width, height)
+    if not reply.settled:
+        return [Row(clipped(reply.silent, width))] if reply.silent else [Row()]
     item = reply.settled[-1]
-    fact = item.draft.fact
-    spans = [Span(fact.title, "strong")]
-    if item.draft.concern:
-        spans.append(Span(f" {item.draft.concern}", "strong"))
-    if item.draft.shop_only:
-        spans.append(Span(" (shop only)", "quiet"))
-    for title, text in describe(item.draft):
-        spans += [Span(f"  {title}: ", "quiet"), Span(text)]
-    spans += _known(item, case)
-    rows += wrap(spans, width, rest="  ")
     if item.proposed and not reply.refused:
         names = "; ".join(f"{ref} {_short(case.ticket, ref.no)}" for ref in item.proposed)
-        rows.append(row(cut(f"Enter takes, {key_for('rest')} drops: rests on {names}", width), "quiet"))
-    question = open_question(reply.settled)
-    asked = [question] if question else item.draft.remarks
-    rows += [_remark(note, item.draft.line, width) for note in asked]
-    return rows[:height] if len(rows) <= height else [*rows[: max(height - 1, 0)], *rows[-1:]][:height]
+        lead = Span(f"Enter takes, {key_for('rest')} drops: ", "quiet")
+        return [Row(clipped((lead, Span("rests on "), Span(names)), width))]
+    return [Row(_told(reply, case, width))]
 
 
-def _remark(note: Remark, line: str, width: int) -> Row:
-    """A question about the line, and the place it is about where that is not all of it."""
-    place = line[note.start : note.end].strip()
-    where = f" «{place}»" if place and len(place) < len(line.strip()) and len(place) < 30 else ""
-    return Row((Span("? ", "strong"), Span(cut(note.text + where, width - 2))))
+def _sentence(spans: Sequence[Span], width: int, height: int) -> list[Row]:
+    rows = wrap(spans, width, rest="  ")
+    if len(rows) <= height:
+        return rows
+    text = "".join(row.text for row in rows[height - 1 :])
+    return [*rows[: height - 1], Row((Span(cut(text, width)),))]
 
 
-def _answers(question: Remark, choice: int, width: int) -> Row:
-    """The answers on one line: the one that → takes, then the one that ↓ shows next."""
-    ahead, *others = (*question.answers[choice:], *question.answers[:choice])
-    text = f"  or {others[0]}" if others else ""
-    return Row((Span("→ ", "strong"), Span(cut(f"{one_line(ahead)}{one_line(text)}", max(width - 2, 1)))))
+def _question(asked: Remark, reply: Reply) -> list[Span]:
+    """The question with the place it is about, and the answers: the one Right takes, then the one Down shows next."""
+    line = reply.settled[-1].draft.line
+    place = one_line(line[asked.start : asked.end].strip())
+    about = bool(place) and len(place) < len(line.strip()) and cells(place) < 30 and place not in asked.text
+    spans = [Span(f"{UNREAD} ", "ask"), *([Span(place, "unread"), Span(": ")] if about else []), Span(asked.text)]
+    if asked.answers:
+        ahead, *others = (*asked.answers[reply.answer :], *asked.answers[: reply.answer])
+        spans += [Span(" → ", "strong"), Span(one_line(ahead))]
+        spans += [Span(f" or {one_line(others[0])}", "quiet")] if others else []
+    return spans
 
 
-def _ways_on(reply: Reply, width: int) -> Row:
-    """The completions on one line: the one that → takes, then the others."""
+def _told(reply: Reply, case: Case, width: int) -> tuple[Span, ...]:
+    """The verdict on the line, and behind it how the line may go on."""
+    item = reply.settled[-1]
+    spans: list[Span] = []
+    if len(reply.settled) > 1:
+        kinds = ", ".join(one.draft.fact.title for one in reply.settled)
+        spans += [Span(f"{len(reply.settled)} entries: ", "strong"), Span(kinds)]
+    else:
+        spans += _known(item, case)
+        remark = next(iter(item.draft.remarks), None)
+        spans += [Span(f"{'; ' if spans else ''}{remark.text}", "quiet")] if remark else []
+    if reply.candidates:
+        room = width - length(spans) - (3 if spans else 0)
+        if room > 24:
+            spans += [*([Span("   ")] if spans else []), *_ways_on(reply, room)]
+    return clipped(spans or _fields(item), width)
+
+
+def _ways_on(reply: Reply, width: int) -> tuple[Span, ...]:
+    """The completions: the one that Right takes, then the others."""
     ahead = reply.candidates[reply.choice]
-    others = [item for i, item in enumerate(reply.candidates) if i != reply.choice]
-    room = (
-        width - 2 if not others else max(width - 2 - sum(min(cell_len(one_line(o.shown)), 24) + 4 for o in others), 24)
-    )
-    spans = [Span("→ ", "strong"), Span(cut(f"{ahead.shown.strip()} ({ahead.why})", min(room, width - 2)))]
-    text = "".join(f"  or {cut(item.shown.strip(), 24)}" for item in others)
-    left = width - sum(cell_len(span.text) for span in spans)
-    if left > 12:
-        spans.append(Span(cut(text, left), "quiet"))
-    return Row(tuple(spans))
+    spans = [Span("→ ", "strong"), Span(f"{one_line(ahead.shown.strip())} ({ahead.why})", "quiet")]
+    for at, other in enumerate(reply.candidates):
+        text = f"  or {cut(other.shown.strip(), 24)}"
+        if at != reply.choice and length(spans) + cells(text) <= width:
+            spans.append(Span(text, "quiet"))
+    return clipped(spans, width)
+
+
+def _fields(item: Settled) -> list[Span]:
+    """What kind of entry it becomes, and what of its fields the line does not say in the same words."""
+    spans = [Span(item.draft.fact.title, "quiet")]
+    for title, text in describe(item.draft):
+        if text not in item.draft.line and title not in _TOLD_BY_THE_LINE:
+            spans += [Span(f"  {title} ", "quiet"), Span(one_line(text))]
+    return spans
 
 
 def _short(ticket: Ticket, no: int) -> str:
@@ -152,11 +176,24 @@ def _known(item: Settled, case: Case) -> list[Span]:
     fact = item.draft.fact
     if isinstance(fact, Code) and fact.code != "none":
         words = meaning_words(fact, case)
-        return [Span("  means ", "quiet"), Span(words or "not in the tables", "strong" if words else "quiet")]
+        return [Span("means ", "quiet"), Span(words or "not in the tables", "ink" if words else "quiet")]
     balance = balance_of(fact) if isinstance(fact, Found) else None
     if balance is not None:
-        return [Span("  "), Span(balance_words(balance), "strong")]
+        return [Span(balance_words(balance))]
     if isinstance(fact, Found | Proof):
-        no = max((entry.no for entry in case.ticket.entries), default=0) + 1
-        return [Span(" "), *judged_spans(case, Entry(no, fact, "", case.ticket.opened, item.draft.concern))]
+        return _judged(item, fact, case)
     return []
+
+
+def _judged(item: Settled, fact: Found | Proof, case: Case) -> list[Span]:
+    """Every reading that was judged: its sign, its value and place, and the verdict."""
+    no = max((entry.no for entry in case.ticket.entries), default=0) + 1
+    entry = Entry(no, fact, "", case.ticket.opened, item.draft.concern)
+    spans: list[Span] = []
+    for row in measured_cells(Sight(case), entry, fact):
+        if row.sign and row.result and row.value:
+            place = "".join(span.text for span in row.what if span.style == "where")
+            words = " ".join(part for part in (place, row.value, row.unit) if part)
+            spans += [Span("   ")] if spans else []
+            spans += [Span(f"{row.sign} ", INK_OF.get(row.sign, "quiet")), Span(f"{words} "), row.result[0]]
+    return spans

@@ -1,8 +1,9 @@
 """Changing one shop's tickets: every verb is one action of a person, journaled whole or not at all."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TYPE_CHECKING, Any
 
 from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
 from ticket.assist.line_settling import Settled
@@ -13,15 +14,19 @@ from ticket.job.errors import ConflictError, DataError, InputError, NotFoundErro
 from ticket.job.kinds import Did, Fact
 from ticket.job.picture import Picture
 from ticket.job.read_json import read_json
-from ticket.job.ticket import Header, Ticket
+from ticket.job.ticket import Elsewhere, Header, Ticket
 from ticket.job.ticket_document import from_document, pictures_of
 from ticket.job.values import Clock, Ref
+from ticket.notes.bounds import check_size
 from ticket.notes.file import looks_like_ticket
 from ticket.notes.write import write
 from ticket.shop.opening import Shop
 from ticket.shop.picture_taking import no_file, raw, take
 from ticket.shop.reading import settled_on, ticket_of, unanswered, understand
 from ticket.store.store import NewEntry
+
+if TYPE_CHECKING:
+    from ticket.machine.json_file import JsonFile
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +151,10 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
         first = f"{left[0].question} [{left[0].id}]"
         more = f" and {len(left) - 1} more" if len(left) > 1 else ""
         raise ConflictError(f"Ticket {number} cannot be signed yet: {first}{more}; see ticket gaps {number}.")
-    seal = shop.store.sign(number, ticket.rev if rev is None else rev, shop.person, reasons)
+    from ticket.shop.signed_papers import signing_for
+
+    rev = ticket.rev if rev is None else rev
+    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons))
     shop.store.refresh_words()
     return seal
 
@@ -169,7 +177,9 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
     if replaces is not None:
         _replaceable(shop, ticket, replaces, settled)
     new, held = _new_entries(shop, settled, replaces=replaces)
-    entries = shop.store.amend(number, new, reason.strip(), shop.person, held)
+    from ticket.shop.signed_papers import signing_for
+
+    entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing_for(shop))
     shop.store.refresh_words()
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 
@@ -205,10 +215,11 @@ def clock(shop: Shop, number: int, no: int) -> str:
         new = replace(fact, by=by, clock=(*fact.clock, Clock(now, now)))
         said = f"{shop.person} is on the clock since {now}"
     else:
-        new = replace(fact, clock=tuple(Clock(item.start, now) if item == span else item for item in fact.clock))
+        # A span whose end is its start would still run: one of no minutes is taken away instead of ended.
+        spans = (item if item != span else Clock(item.start, now) for item in fact.clock)
+        new = replace(fact, clock=tuple(item for item in spans if item.start != item.end))
         said = f"{shop.person} was on the clock from {span.start} to {now}"
-    if new == fact:
-        return f"{said}; not a minute has passed"
+        said = f"{shop.person} is off the clock; not a minute had passed" if span.start == now else said
     edit_entry(shop, number, no, new, fact)
     return said
 
@@ -245,42 +256,101 @@ def copy_entry(shop: Shop, source: int, no: int, into: int) -> Copied:
     return Copied(number=first.no)
 
 
-def load_documents(shop: Shop, documents: Sequence[tuple[str, str]]) -> tuple[int, ...]:
-    """Take tickets in from texts: all of them, or none.
+def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]) -> tuple[int, ...]:
+    """Take tickets in: all of them, or none.
 
     Args:
         shop: the open shop.
-        documents: (file name, text); a text that begins with ``{`` or ``[`` is a JSON document, else a plain
-            ticket file.
+        documents: (file name, its text or JSON); a text that begins with ``{`` or ``[`` is a JSON document, else a
+            plain ticket file.
 
     Raises:
         InputError: naming file, place and reason.
     """
-    tickets: list[Ticket] = []
-    held: list[Picture] = []
-    plain: list[tuple[str, str]] = []
-    for name, text in documents:
-        if text.lstrip()[:1] in ("{", "["):
-            for ticket, pictures in _tickets(name, text):
-                tickets.append(ticket)
-                held += pictures
-        else:
-            if "\x00" in text:
-                raise InputError(f"{name}: this is no text; nothing was loaded.")
-            if not looks_like_ticket(text):
-                raise InputError(
-                    f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
-                    " vehicle: says: found: did:"
-                )
-            plain.append((name, text))
-    if tickets and plain:
+    sources = [one for name, text in documents if (one := _json(name, text)) is not None]
+    plain = [(name, text) for name, text in documents if isinstance(text, str) and not looks_like_json(text)]
+    for name, text in plain:
+        _check_plain(name, text)
+    if sources and plain:
         raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
-    if tickets:
+    if sources:
         names = ", ".join(name for name, _ in documents)
-        return shop.store.load(tickets, shop.person, names, held)
+        trusted = shop.store.proofs.trusted()
+        arrived = (_arrived(shop, trusted, *one) for source in sources for one in source)
+        return shop.store.take_in(arrived, shop.person, names)
     numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
     shop.store.refresh_words()
     return numbers
+
+
+def _check_plain(name: str, text: str) -> None:
+    """Raise :class:`InputError` where a text cannot be a plain ticket file."""
+    if "\x00" in text:
+        raise InputError(f"{name}: this is no text; nothing was loaded.")
+    if not looks_like_ticket(text):
+        raise InputError(
+            f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
+            " vehicle: says: found: did:"
+        )
+    check_size(text, name)
+
+
+def looks_like_json(text: str) -> bool:
+    """Whether a text is meant as JSON and no plain ticket file."""
+    return text.lstrip()[:1] in ("{", "[")
+
+
+def _json(name: str, source: "str | JsonFile") -> "Iterable[tuple[str, Any]] | None":
+    """The documents of a source, each behind what to call it; ``None`` for plain lines."""
+    if not isinstance(source, str):
+        return source
+    if not looks_like_json(source):
+        return None
+    try:
+        data = read_json(source)
+    except DataError as error:
+        raise InputError(f"{name}: {error}; nothing was loaded.") from None
+    if not isinstance(data, list):
+        return [(name, data)]
+    return [(f"{name} (document {i})", document) for i, document in enumerate(data, 1)]
+
+
+def _arrived(
+    shop: Shop, trusted: Mapping[str, str], name: str, document: Any
+) -> tuple[Ticket, tuple[Picture, ...]]:  # fmt: skip
+    """A ticket of a document, with its pictures; a signed one with what can be proved of it."""
+    from ticket.machine.picture_file import checked
+
+    try:
+        ticket = from_document(document)
+        if ticket.status == "signed":
+            ticket = _proved(shop, trusted, name, ticket, document)
+        return ticket, tuple(checked(one) for one in pictures_of(document))
+    except DataError as error:
+        raise InputError(f"{name}: {error}; nothing was loaded.") from None
+
+
+def _proved(shop: Shop, trusted: Mapping[str, str], name: str, ticket: Ticket, document: Any) -> Ticket:
+    """A ticket that was signed elsewhere: proved by a key of a shop known here, or a copy that nobody can prove.
+
+    Raises:
+        DataError: its signature does not fit.
+        ConflictError: it was signed in this very shop, which has it.
+    """
+    from ticket.store.document_proof import check
+
+    head = check(ticket, document)
+    own = shop.store.proofs.same_row(head) if head else None
+    if own is not None:
+        here = f"{name}: ticket {ticket.number} was signed in this shop"
+        raise ConflictError(
+            f"{here} and is here already; nothing was loaded."
+            if own
+            else f"{here}, but its row {head.seq if head else 0} is another here: run ticket audit; nothing was loaded."
+        )
+    proof = "verified" if head and head.key in trusted else "unverified"
+    came = ticket.elsewhere or Elsewhere("")
+    return replace(ticket, elsewhere=replace(came, proof=proof))
 
 
 def _load_plain(shop: Shop, name: str, text: str) -> int:
@@ -304,24 +374,6 @@ def _open_ticket(shop: Shop, number: int) -> Ticket:
     if ticket.status == "signed":
         raise SealedError(f"Ticket {number} is signed: correct it with ticket amend {number}.")
     return ticket
-
-
-def _tickets(name: str, text: str) -> list[tuple[Ticket, tuple[Picture, ...]]]:
-    from ticket.machine.picture_file import checked
-
-    try:
-        data = read_json(text)
-    except DataError as error:
-        raise InputError(f"{name}: {error}; nothing was loaded.") from None
-    tickets = []
-    for i, document in enumerate(data if isinstance(data, list) else [data]):
-        try:
-            ticket = from_document(document)
-            tickets.append((ticket, tuple(checked(one) for one in pictures_of(document))))
-        except DataError as error:
-            place_of = f"{name} (document {i + 1})" if isinstance(data, list) else name
-            raise InputError(f"{place_of}: {error}; nothing was loaded.") from None
-    return tickets
 
 
 def record_reply(shop: Shop, number: int, reply: Reply) -> Added:

@@ -4,11 +4,13 @@ from dataclasses import replace
 from datetime import date
 
 from ticket.followups.calendar import add_time
+from ticket.followups.thread import Thread
+from ticket.followups.threads import threads
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.job.kinds import Later, Offer
 from ticket.job.regex import Regex
 from ticket.job.text import clean
-from ticket.job.ticket import Header
+from ticket.job.ticket import Header, Ticket
 from ticket.job.values import Quantity, Ref
 from ticket.job.wall import calendar_day
 from ticket.notes.write import write
@@ -17,12 +19,13 @@ from ticket.shop.due_board import calibration
 from ticket.shop.due_items import DueItem, due_items, due_now
 from ticket.shop.due_written import calendar_of, due_table
 from ticket.shop.opening import Shop
+from ticket.shop.readable import readable
 from ticket.shop.reading import ticket_of
 from ticket.store.store import NewEntry
 
 __all__ = [
     "DueItem", "agreed_day", "calendar_of", "calibration", "days_ahead", "due_items", "due_now", "due_table",
-    "follow_up", "named", "open_from",
+    "follow_up", "named", "open_from", "thread_of",
 ]  # fmt: skip
 
 _AHEAD = Regex(r"(\d{1,4}) ?([a-z]+)\Z")
@@ -36,6 +39,21 @@ def named(text: str) -> tuple[int, int]:
     if match is None:
         raise InputError(f"{text!r} names no deferred work: write ticket and entry, such as 2107/12.")
     return int(match[1]), int(match[2])
+
+
+def thread_of(shop: Shop, number: int, no: int) -> tuple[Thread, tuple[Ticket, ...]]:
+    """The thread an entry of deferred work belongs to, and the tickets of its vehicle.
+
+    Raises:
+        NotFoundError: no such ticket.
+        ConflictError: the entry is no deferred work that stands.
+    """
+    tickets = (ticket_of(shop, number), *readable(shop, shop.store.of_vehicle(number)))
+    follows = shop.store.followed(*(ticket.number for ticket in tickets))
+    for thread in threads(tickets, follows):
+        if Ref(no, number) in (thread.ref, *thread.entries):
+            return thread, tickets
+    raise ConflictError(f"Entry {no} of ticket {number} is no deferred work.")
 
 
 def follow_up(shop: Shop, number: int, no: int, what: str, *, note: str = "", day: str = "") -> None:

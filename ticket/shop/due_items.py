@@ -43,6 +43,7 @@ class DueItem:
         looks: the visits it was seen at, as they are printed.
         no_news: the late end has passed and nobody has seen the vehicle: ask whether it is still driven.
         widen: the shop's own factor that the interval was made with.
+        plate: of the vehicle, as typed; empty where nobody said.
     """
 
     ticket: int
@@ -70,6 +71,7 @@ class DueItem:
     no_news: bool = False
     widen: float = 1.0
     watch: str = ""
+    plate: str = ""
 
     @property
     def cost(self) -> str:
@@ -225,6 +227,7 @@ def _item(
         looks=looks,
         no_news=found.news_due(shop.today),
         widen=widen,
+        plate=owner.plate,
     )
 
 

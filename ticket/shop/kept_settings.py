@@ -30,7 +30,7 @@ _BAD = object()
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptSettings:
     """Settings and what else stands beside them.
 
     Attributes:
@@ -47,7 +47,7 @@ class Kept:
     doubts: tuple[str, ...] = ()
 
 
-def read_kept(stored: Mapping[str, str]) -> Kept:
+def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:
     """Everything kept beside the tickets; what cannot be read stands at its default and in the doubts.
 
     Args:
@@ -66,7 +66,18 @@ def read_kept(stored: Mapping[str, str]) -> Kept:
     if not _is_rows(terms) or any(len(row) != 2 for row in terms):
         doubts.append("the shop's own words cannot be read and are left out: ticket shop glossary 'TERM = WORDS'")
         terms = []
+    settings, broken = _settings(raw)
+    doubts += broken
+    return KeptSettings(
+        settings, tuple(map(tuple, codes)), tuple((term, plain) for term, plain in terms), texts,
+        tuple(doubts),
+    )  # fmt: skip
+
+
+def _settings(raw: Mapping[str, Any]) -> tuple[Settings, list[str]]:
+    """The settings, and a sentence for each that could not be read and stands at its default."""
     good: dict[str, Any] = {}
+    doubts = []
     for key, value in raw.items():
         try:
             decode(Settings, {key: None if value is _BAD else value})
@@ -76,10 +87,7 @@ def read_kept(stored: Mapping[str, str]) -> Kept:
             doubts.append(f"the setting {_shown(key)} cannot be read and {stands}")
         else:
             good[key] = value
-    return Kept(
-        decode(Settings, good), tuple(map(tuple, codes)), tuple((term, plain) for term, plain in terms), texts,
-        tuple(doubts),
-    )  # fmt: skip
+    return decode(Settings, good), doubts
 
 
 def _value(text: str) -> Any:

@@ -2,13 +2,14 @@
 
 import json
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from ticket.job.errors import StoreError
+from ticket.job.errors import InputError, StoreError
 from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.store.ticket_list import TicketRow, open_tickets, setting
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from ticket.job.book_entry import Phrasebook
     from ticket.job.case import Settings
     from ticket.job.ticket import Person
-    from ticket.shop.kept_settings import Kept
+    from ticket.shop.kept_settings import KeptSettings
     from ticket.store.store import Store
 
 
@@ -33,32 +34,57 @@ class Shop:
         person: name under which everything is journaled.
         now: the clock.
         damaged: tickets that a question had to leave out because their rows cannot be read, and what is wrong.
+        scratch: it is for practice: its papers say so.
     """
 
     store: "Store"
     person: str
     now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
-    _kept: "Kept | None" = None
+    scratch: bool = False
+    _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
     _book: "Phrasebook | None" = None
     _book_read: bool = False
 
     @classmethod
     def open(
-        cls, path: Path, person: str = "", *, now: Callable[[], datetime] = environment.now, create: bool = True
-    ) -> "Shop":
-        """Open the shop in a database file. Raises :class:`ticket.job.errors.StoreError` with the reason."""
+        cls, path: Path, person: str = "", *, now: Callable[[], datetime] = environment.now, create: bool = True,
+        scratch: bool = False,
+    ) -> "Shop":  # fmt: skip
+        """Open the shop in a database file.
+
+        Args:
+            path: the file.
+            person: who works.
+            now: the clock.
+            create: whether a missing file is made.
+            scratch: a file that is made is one for practice for good, as it is where the clock stands still.
+
+        Raises:
+            StoreError: it cannot be opened, with the reason.
+            InputError: the clock stands still, and the shop is a real one.
+        """
         from ticket.shop.indexer import index_rows
         from ticket.shop.vehicle_rows import vehicle_rows
         from ticket.store.store import Store
 
-        store = Store.open(path, indexer=index_rows, of_vehicle=vehicle_rows, now=now, create=create)
-        return cls(store, environment.person_name(person), now)
+        ours = now is environment.now
+        stands = ours and environment.clock_stands()
+        began: dict[str, object] = {"scratch": True} if scratch or stands else {} if ours else {"clock": "given"}
+        store = Store.open(path, indexer=index_rows, of_vehicle=vehicle_rows, now=now, create=create, began=began)
+        clock = store.proofs.clock()
+        if stands and clock == "real":
+            store.close()
+            raise InputError(
+                f"{environment.NOW} is set, and {path} is no scratch shop: its times come from the clock. Unset it."
+            )
+        return cls(store, environment.person_name(person), now, scratch=clock == "scratch")
 
     def close(self) -> None:
         """Close the database; words typed today become searchable."""
-        self.store.refresh_words()
+        with suppress(StoreError):  # a damaged word index, or a full disk: they wait there, and no work is undone by it
+            self.store.refresh_words()
         self.store.close()
 
     def __enter__(self) -> "Shop":
@@ -68,12 +94,12 @@ class Shop:
         self.close()
 
     @property
-    def kept(self) -> "Kept":
+    def kept(self) -> "KeptSettings":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept_settings import read_kept
+            from ticket.shop.kept_settings import read_kept_settings
 
-            self._kept = read_kept(self.store.settings())
+            self._kept = read_kept_settings(self.store.settings())
             self._people = self.store.people()
             environment.use_zone(self._kept.settings.zone)
         return self._kept

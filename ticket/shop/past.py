@@ -188,6 +188,14 @@ def _first(texts: Iterable[str]) -> str:
     return next((text for text in texts if text), "")
 
 
+def _told(ticket: Ticket) -> list[str]:
+    """What a visit was about: its causes, else what was done first, else the first complaint."""
+    for kind, most in ((Cause, None), (Did, 2), (Says, 1)):
+        if told := [getattr(entry.fact, "text", "") for entry in ticket.of_kind(kind)][:most]:
+            return told
+    return []
+
+
 def _visit(ticket: Ticket) -> Visit:
     facts = [entry.fact for entry in ticket.living]
     codes = dict.fromkeys(
@@ -195,9 +203,6 @@ def _visit(ticket: Ticket) -> Visit:
         for fact in facts
         if isinstance(fact, Code) and fact.code != "none"
     )
-    told = [fact.text for fact in facts if isinstance(fact, Cause)]
-    told = told or [fact.text for fact in facts if isinstance(fact, Did)][:2]
-    told = told or [fact.text for fact in facts if isinstance(fact, Says)][:1]
     header = ticket.header
-    words = "; ".join((*codes, *told)) or "nothing recorded"
+    words = "; ".join((*codes, *_told(ticket))) or "nothing recorded"
     return Visit(ticket.number, local_day(ticket.opened), header.odometer_out or header.odometer_in, words)

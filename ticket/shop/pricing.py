@@ -9,7 +9,7 @@ from typing import Any
 from ticket.job.errors import DataError, InputError
 from ticket.job.regex import Regex
 from ticket.money.prices import LINES, Band, Place, PriceList, PriceTable, Rate, TaxRate, prices_document, read_prices
-from ticket.shop import money as billing
+from ticket.shop import money
 from ticket.shop.opening import Shop
 
 _TAX = Regex(r"(?:(?P<name>.*?)\s+)?(?P<percent>[0-9.]+)\s*%?\s+on\s+(?P<on>.+)\Z", re.S)
@@ -84,7 +84,7 @@ def changed(prices: PriceList, group: str, name: str, typed: str) -> PriceList:
 
 def keep(shop: Shop, prices: PriceList) -> None:
     """Make it the shop's price list."""
-    billing.set_prices(shop, document(prices))
+    money.set_prices(shop, document(prices))
 
 
 def document(prices: PriceList) -> str:

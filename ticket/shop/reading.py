@@ -1,7 +1,9 @@
 """Reading a shop's tickets: a ticket, all around it, its story, its open questions, what a line would become."""
 
+from base64 import b64encode
 from collections.abc import Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.assist.line_settling import Settled, settle
@@ -10,6 +12,7 @@ from ticket.job.entry import Draft
 from ticket.job.errors import DamagedError
 from ticket.job.kinds import Used
 from ticket.job.ticket import Ticket
+from ticket.notes.bounds import check_size
 from ticket.notes.read import read
 from ticket.store.search import Query
 from ticket.store.store import Audit
@@ -19,6 +22,9 @@ if TYPE_CHECKING:
     from ticket.faults.table import CodeTable
     from ticket.gaps.gap import Gap
     from ticket.rules.account import Account
+    from ticket.store.kept_heads import Verdict
+    from ticket.store.rescuing import Rescued
+    from ticket.store.signed_heads import Head
     from ticket.story.sentence import Story
 from ticket.shop.kept_settings import LIMITS
 from ticket.shop.opening import Shop, document
@@ -34,8 +40,6 @@ def ticket_of(shop: Shop, number: int) -> Ticket:
 
 def case_of(shop: Shop, number: int) -> Case:
     """A ticket with what surrounds it: settings, staff, the day, earlier visits of the vehicle."""
-    from ticket.shop.signed_under import book_for, list_for
-
     damaged: list[DamagedError] = []
     found = shop.store.tickets([number, *shop.store.of_vehicle(number)[:_EARLIER]], damaged)
     for error in damaged:
@@ -43,12 +47,24 @@ def case_of(shop: Shop, number: int) -> Case:
             raise error
         shop.damaged[error.number] = str(error)
     ticket, *others = found
-    earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != number)
+    return case_around(shop, ticket, others)
+
+
+def earlier_visits(shop: Shop, number: int, damaged: list[DamagedError]) -> tuple[Ticket, ...]:
+    """Other tickets of the same vehicle, newest first, as far back as a story or a gap looks."""
+    return shop.store.tickets(shop.store.of_vehicle(number)[:_EARLIER], damaged)
+
+
+def case_around(shop: Shop, ticket: Ticket, others: Sequence[Ticket]) -> Case:
+    """The case of a ticket that is at hand, with other visits of the vehicle."""
+    from ticket.shop.signed_under import book_for, list_for
+
+    earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != ticket.number)
     before_tax = list_for(shop, ticket).quotes == "before tax"
     return Case(
         ticket, shop.settings, shop.today, earlier, shop.people, shop.kept.codes, shop.kept.terms,
         before_tax=before_tax, book=book_for(shop, ticket),
-        follows=tuple(shop.store.followed(number, *(visit.number for visit in earlier)).items()),
+        follows=tuple(shop.store.followed(ticket.number, *(visit.number for visit in earlier)).items()),
     )  # fmt: skip
 
 
@@ -103,6 +119,46 @@ def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
     return shop.store.audit(deep=deep)
 
 
+def audit_shop(path: Path, *, deep: bool = False) -> Audit:
+    """Prove a shop's file without opening it for writing. Raises :class:`~ticket.job.errors.StoreError`."""
+    from ticket.shop.indexer import index_rows
+    from ticket.shop.vehicle_rows import vehicle_rows
+    from ticket.store.audit import audit_file
+
+    return audit_file(path, index_rows, vehicle_rows, deep=deep)
+
+
+def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
+    """What a shop's file says to what was kept elsewhere. Raises :class:`~ticket.job.errors.TicketError`."""
+    if not kept:
+        return []
+    from ticket.shop.against import verdicts
+
+    return verdicts(path, kept)
+
+
+def rescue_shop(damaged: Path, new: Path, person: str) -> "Rescued":
+    """A new shop from what can be read of a damaged one. Raises :class:`~ticket.job.errors.TicketError`."""
+    from ticket.machine import environment
+    from ticket.shop.indexer import index_rows
+    from ticket.shop.vehicle_rows import vehicle_rows
+    from ticket.store.rescuing import rescue
+
+    by = environment.person_name(person)
+    return rescue(damaged, new, by, indexer=index_rows, of_vehicle=vehicle_rows, now=environment.now)
+
+
+def signed_head(shop: Shop) -> "Head | None":
+    """The newest row of the journal, signed where the key of this login is one of the shop's."""
+    from ticket.machine.signing_key import signer
+
+    head = shop.store.proofs.head()
+    own = signer(shop.store.proofs.uid(), make=False)
+    if head is None or own is None or own.id not in shop.store.proofs.public_keys():
+        return head
+    return replace(head, key=own.id, sig=b64encode(own.sign(head.signed)).decode())
+
+
 def code_table(shop: Shop) -> "CodeTable":
     """The code table: what ships with the program, and the shop's own rows."""
     from ticket.faults.table import with_own
@@ -123,6 +179,8 @@ def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live:
     from ticket.assist.limits_offered import with_limits_offered
     from ticket.assist.limits_shelf import law_of, shelf
 
+    if not live:
+        check_size(text)
     names = tuple(person.name for person in shop.people)
     drafts = read(text, people=names, rates=shop.settings.rates, live=live)
     book, vehicle, law = shelf(document(shop, LIMITS)), ticket.header.vehicle.label, law_of(shop.settings.rules)

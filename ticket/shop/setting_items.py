@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from ticket.job.case import Settings
 from ticket.job.ticket import ROLES
-from ticket.shop import money as billing
-from ticket.shop import pricing
+from ticket.shop import money, pricing
 from ticket.shop.kept_settings import TERMS
 from ticket.shop.opening import Shop
 from ticket.story.sections.files import languages
@@ -52,7 +51,7 @@ def items(shop: Shop) -> tuple[Item, ...]:
 def _settings(shop: Shop) -> Iterator[Item]:
     """One item a field of the settings, so that a new field needs no line here."""
     for item in dataclasses.fields(Settings):
-        if item.name == "rules" or (item.name == "rates" and billing.prices(shop).rates):
+        if item.name == "rules" or (item.name == "rates" and money.prices(shop).rates):
             continue  # the rules stand under a heading of their own; the price list has the classes
         value = getattr(shop.settings, item.name)
         choices = item.metadata.get("choices", ())
@@ -72,15 +71,15 @@ def _people(shop: Shop) -> Iterator[Item]:
 
 def pricing_items(shop: Shop) -> Iterator[Item]:
     """The simple things of the price list, and the file that takes in all of it."""
-    for key, title, value, hint in pricing.lines(billing.prices(shop)):
+    for key, title, value, hint in pricing.lines(money.prices(shop)):
         yield Item(key, "Prices and tax", title, value, hint, "prices")
-    parts = len(billing.prices(shop).parts)
+    parts = len(money.prices(shop).parts)
     yield Item("file/prices", "Prices and tax", f"take in a price list ({parts} parts now)", "", "path of a file",
                "prices")  # fmt: skip
 
 
 def _rules(shop: Shop) -> Iterator[Item]:
-    packs = ", ".join(billing.packs(shop))
+    packs = ", ".join(money.packs(shop))
     yield Item("setting/rules", "Local rules", _TITLES["rules"], shop.settings.rules, f"one of: {packs}", "rules")
     yield Item("file/pack", "Local rules", "take in rules of the shop's own", "", "path of a file")
 

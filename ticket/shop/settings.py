@@ -24,8 +24,7 @@ from ticket.machine.input_files import read_file
 from ticket.readings.limits_book import LimitRow, LimitsBook
 from ticket.readings.limits_typed import Proposal, Typed, proposals
 from ticket.readings.measured_groups import groups
-from ticket.shop import money as billing
-from ticket.shop import pricing
+from ticket.shop import money, pricing
 from ticket.shop.glossary import explain_term
 from ticket.shop.kept_settings import CODES, LIMITS
 from ticket.shop.opening import Shop, add_person, document, set_setting
@@ -90,7 +89,7 @@ def understood(shop: Shop, key: str, typed: str) -> Write:
         return _term(shop, name, typed)
     if group == "file":
         return _file(shop, name, typed)
-    made = pricing.changed(billing.prices(shop), group, name, typed)
+    made = pricing.changed(money.prices(shop), group, name, typed)
     return lambda: pricing.keep(shop, made)
 
 
@@ -125,7 +124,7 @@ def setting_value(key: str, text: str) -> object:
 
 def _setting(shop: Shop, name: str, typed: str) -> Write:
     if name == "rules":
-        chosen = billing.find_pack(shop, typed)
+        chosen = money.find_pack(shop, typed)
         return lambda: set_setting(shop, "rules", chosen.id)
     value = setting_value(name, typed)
     if name == "language":
@@ -161,10 +160,10 @@ def _file(shop: Shop, name: str, typed: str) -> Write:
     text = read_file(environment.named(typed))
     if name == "prices":
         pricing.checked(text, typed)
-        return lambda: _done(billing.set_prices(shop, text, typed))
+        return lambda: _done(money.set_prices(shop, text, typed))
     if name == "pack":
-        billing.checked_pack(text, typed)
-        return lambda: _done(billing.set_pack(shop, text, typed))
+        money.checked_pack(text, typed)
+        return lambda: _done(money.set_pack(shop, text, typed))
     load_csv(text)
     return lambda: _done(import_codes(shop, text))
 

@@ -27,7 +27,7 @@ class PricesThen:
 
     def __init__(self, shop: "Shop", number: int | None = None) -> None:
         self._now = document(shop, PRICES)
-        self._signed = shop.store.signing_rows(number)
+        self._signed = shop.store.proofs.signing_rows(number)
         self._lists = shop.store.values_of(PRICES) if self._signed else []
 
     def text(self, number: int) -> str | None:
@@ -54,8 +54,10 @@ def book_for(shop: "Shop", ticket: "Ticket") -> Phrasebook:
     """The book that a ticket is told from: the shop's own; for a signed one as it stood when it was signed."""
     if ticket.status != "signed" or not shop.book.entries:
         return shop.book
-    row = shop.store.signing_rows(ticket.number).get(ticket.number, 0)
-    return _then(shop.book, row) if row else NO_ENTRIES
+    row = shop.store.proofs.signing_rows(ticket.number).get(ticket.number, 0)
+    if not row:  # about to be signed, under the book of now
+        return shop.book if ticket.seal else NO_ENTRIES
+    return _then(shop.book, row)
 
 
 @lru_cache(maxsize=256)

@@ -1,6 +1,6 @@
 """Tickets opened, entries born, tickets signed, amended and loaded."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -14,6 +14,7 @@ from ticket.job.ticket import Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
 from ticket.store import index, picture_rows, state, stored_values
 from ticket.store.erasable import Words
+from ticket.store.sealing import PLAIN, Signing
 from ticket.store.session import Session
 from ticket.store.state import TicketState
 
@@ -63,7 +64,13 @@ def open_ticket(
 
 def _free_number(session: Session, number: int | None) -> int:
     if number is None:
-        number = int(session.db.execute("SELECT coalesce(max(number), 0) + 1 FROM ticket").fetchone()[0])
+        # A number that was lost when a copy was put back may stand on a paper: it is never given again.
+        number = int(
+            session.db.execute(
+                "SELECT max((SELECT coalesce(max(number), 0) + 1 FROM ticket), (SELECT coalesce(max(json_extract(body,"
+                " '$.next')), 1) FROM journal WHERE ticket_id IS NULL AND verb = 'shop.restore'))"
+            ).fetchone()[0]
+        )
     if not 0 < number < _LARGEST:
         raise InputError(f"{number} cannot be a ticket's number")
     if session.db.execute("SELECT 1 FROM ticket WHERE number = ?", [number]).fetchone():
@@ -91,17 +98,30 @@ def add_entries(
 
 
 def amend_ticket(
-    session: Session, number: int, births: Sequence[NewEntry], reason: str, by: str, held: Sequence[Picture] = ()
+    session: Session,
+    number: int,
+    births: Sequence[NewEntry],
+    reason: str,
+    by: str,
+    held: Sequence[Picture] = (),
+    signing: Signing = PLAIN,
 ) -> tuple[Entry, ...]:
     """Add entries to a signed ticket, openly: they say what they replace and why, and are sealed at once."""
     reason = clean(reason).strip()
     if not reason:
         raise InputError("an amendment needs a reason")
-    return _bear(session, number, births, by, "amend", {"reason": Words(reason)}, held)
+    return _bear(session, number, births, by, "amend", {"reason": Words(reason)}, held, signing)
 
 
 def _bear(
-    session: Session, number: int, births: Sequence[NewEntry], by: str, verb: str, body: Json, held: Sequence[Picture]
+    session: Session,
+    number: int,
+    births: Sequence[NewEntry],
+    by: str,
+    verb: str,
+    body: Json,
+    held: Sequence[Picture],
+    signing: Signing = PLAIN,
 ) -> tuple[Entry, ...]:
     facts = [stored_values.tidy(birth.fact) for birth in births]
     if not facts:
@@ -118,7 +138,7 @@ def _bear(
         picture_rows.keep(db, held)
         picture_rows.check(db, facts)
         body["births"] = _births(session, before, births, facts)
-        after, _ = session.act(before, verb, body, by, sealed=verb == "amend")
+        after, _ = session.act(before, verb, body, by, sealed=verb == "amend", signing=signing)
         born = {birth["no"]: after.entries[birth["no"]] for birth in body["births"]}
         return session.assembled(replace(after, entries=born)).entries
 
@@ -150,7 +170,14 @@ def _birth(session: Session, birth: NewEntry, fact: Fact, no: int, concern: str)
     return document | ({"raw": Words(clean(birth.raw))} if birth.raw else {})
 
 
-def sign_ticket(session: Session, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None) -> str:
+def sign_ticket(
+    session: Session,
+    number: int,
+    rev: int,
+    by: str,
+    overruled: Mapping[str, str] | None = None,
+    signing: Signing = PLAIN,
+) -> str:
     """Close a ticket for good."""
     with session.writing() as db:
         before = state.load(db, number)
@@ -159,25 +186,27 @@ def sign_ticket(session: Session, number: int, rev: int, by: str, overruled: Map
         if before.rev != rev:
             raise ConflictError(f"ticket {number} changed while you read it: read it again, then sign")
         gaps = [{"gap": clean(gap), "reason": Words(clean(why))} for gap, why in sorted((overruled or {}).items())]
-        after, _ = session.act(before, "sign", {"rev": rev, "overruled": gaps}, by, sealed=True)
+        after, _ = session.act(before, "sign", {"rev": rev, "overruled": gaps}, by, sealed=True, signing=signing)
         return after.seal
 
 
-def load_tickets(
-    session: Session, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
+def take_in(
+    session: Session, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
 ) -> tuple[int, ...]:
     """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop."""
     words: dict[int, tuple[str, ...]] = {}
+    numbers = []
     with session.writing() as db:
-        picture_rows.keep(db, held)
-        picture_rows.check(db, [entry.fact for ticket in tickets for entry in ticket.entries])
-        for ticket in tickets:
+        for ticket, held in arrived:
+            picture_rows.keep(db, held)
+            picture_rows.check(db, [entry.fact for entry in ticket.entries])
             _free_number(session, ticket.number)
             new = _new_id(session, ticket.opened)
             after, _ = session.act(None, "shop.load", _loaded(session, ticket, by, source), by, ticket=new)
             words[new] = index.word_row(session.assembled(after), session.indexer)
+            numbers.append(ticket.number)
         index.write_new_words(db, words)
-    return tuple(ticket.number for ticket in tickets)
+    return tuple(numbers)
 
 
 def _loaded(session: Session, ticket: Ticket, by: str, source: str) -> Json:
@@ -199,6 +228,7 @@ def _loaded(session: Session, ticket: Ticket, by: str, source: str) -> Json:
         }
         if ticket.elsewhere:
             body |= {"was": clean(ticket.elsewhere.seal), "fits": ticket.elsewhere.fits}
+            body |= {"proof": ticket.elsewhere.proof} if ticket.elsewhere.proof else {}
     return body
 
 

@@ -1,116 +1,107 @@
-"""Recomputes the chain of the journal and names the first row that was altered."""
+"""The audit as the program asks for it: the small one, and behind it what only the job model can judge."""
 
-import json
-from dataclasses import dataclass, field
-from typing import Any
+import dataclasses
+from pathlib import Path
 
 from sqlite_utils import Database
 
-from ticket.store.canonical import GENESIS, promise, row_hash, seal_text
-from ticket.store.picture_rows import wrong_pictures
-from ticket.store.replay import first_difference
-from ticket.store.stored_values import identities
+from ticket.job.errors import StoreError
+from ticket.job.kinds import KINDS
+from ticket.job.picture import picture_fields
+from ticket.store import derived, driver, table_version
+from ticket.store.index_rows import Indexer, VehicleIndexer, no_rows
+from ticket.store.proof.audit_file import audit_connection
+from ticket.store.proof.finding import Audit, Difference
+from ticket.store.proof.read_only import opened_to_read
+from ticket.store.replay import broken_seals
+from ticket.store.signed_heads import wrong_signatures
+from ticket.store.views import views_sql
+
+NEWEST = 1000  # tickets whose indexes a plain audit looks at
+
+_FAULTS = (driver.Error, ValueError, TypeError, KeyError, AttributeError)
 
 
-@dataclass(frozen=True, slots=True)
-class Audit:
-    """What an audit found.
+def audit(
+    db: Database, indexer: Indexer | None = None, of_vehicle: VehicleIndexer = no_rows, *, deep: bool = False
+) -> Audit:  # fmt: skip
+    """Prove or disprove that nothing was altered.
 
-    Attributes:
-        ok: nothing was altered, as far as the file itself can tell.
-        events: rows of the journal.
-        head: the last row in print; compare it with one on paper, since a cut-off end shows nowhere else.
-        first_bad: sequence of the first row that is wrong, where one row can be named.
-        reason: one sentence, empty when all is well.
+    Args:
+        db: the database; nothing is written to it.
+        indexer: computes what makes an entry quick to find; without it no index is looked at.
+        of_vehicle: computes what is kept of a vehicle over all its tickets.
+        deep: replay every row, prove every seal anew, and look at all indexes.
     """
-
-    ok: bool
-    events: int
-    head: str
-    first_bad: int | None = None
-    reason: str = ""
-
-
-# Texts as bytes: an invalid UTF-8 byte would otherwise raise instead of being named.
-_ROWS = (
-    "SELECT seq, CAST(at AS BLOB), person_id, CAST(sitting AS BLOB), ticket_id, CAST(verb AS BLOB), of, "
-    "CAST(body AS BLOB), CAST(words AS BLOB), salt, promise, hash FROM journal WHERE seq > 0 ORDER BY seq"
-)
-
-
-@dataclass(slots=True)
-class _Pending:
-    """What only the end of the journal can settle."""
-
-    blanked: list[int] = field(default_factory=list)
-    identities: list[tuple[int, int, str]] = field(default_factory=list)
-    forgotten_rows: set[int] = field(default_factory=set)
-    forgotten_identities: set[int] = field(default_factory=set)
-
-    def note(self, seq: int, verb: bytes, body: bytes, *, blank: bool) -> None:
-        if blank:
-            self.blanked.append(seq)
-        if verb == b"forget":
-            told = json.loads(body)
-            self.forgotten_rows.update(told.get("seqs", ()))
-            self.forgotten_identities.update(told.get("identities", ()))
-        if b'"identity":' in body:
-            self.identities += [(seq, i["identity"], i["promise"]) for i in identities(json.loads(body))]
+    found, _ = audit_connection(
+        db.conn,
+        scripts=table_version.migrations(table_version.migrations_folder()),
+        views=tuple(views_sql().values()),
+        pictures=_picture_fields(),
+    )
+    version = int(db.execute("PRAGMA user_version").fetchone()[0])
+    if version != table_version.newest():
+        return found  # what is derived is made anew when it is opened
+    differences = list(found.differences)
+    remarks = list(found.remarks)
+    differences += _signatures(db)
+    if deep:
+        differences += _seals(db)
+    if indexer is not None:
+        differences += _indexes(db, indexer, of_vehicle, None if deep else NEWEST)
+        tickets = 0 if deep else _tickets(db)
+        if tickets > NEWEST:
+            remarks.append(
+                f"indexes: newest {NEWEST:,} of {tickets:,} tickets checked; all of them: ticket audit --deep"
+            )
+    return dataclasses.replace(found, differences=tuple(differences), remarks=tuple(remarks))
 
 
-def audit(db: Database, *, deep: bool = False) -> Audit:
-    """Check the chain, the promises of words and identities, and pictures; ``deep`` also replays and compares."""
-    previous, last, pending = GENESIS, 0, _Pending()
-    bad: list[tuple[int, str]] = []
-    for row in db.execute(_ROWS):
-        if reason := _wrong(row, previous, last + 1):
-            bad.append((min(row[0], last + 1), reason))
-            break
-        last, previous = row[0], row[-1]
-        pending.note(last, row[5], row[7], blank=row[10] is not None and row[8] is None)
-    bad += [
-        (seq, f"the words of row {seq} are gone, and no later row says why")
-        for seq in pending.blanked
-        if seq not in pending.forgotten_rows
-    ]
-    bad += _broken_identities(db, pending)
-    if not bad and (stray := db.execute("SELECT min(seq) FROM journal WHERE seq < 1").fetchone()[0]) is not None:
-        bad.append((last + 1, f"row {last + 1} is missing, and a row {stray} stands before the first"))
-    head = seal_text(last, previous) if last else ""
-    if bad:
-        return Audit(False, last, head, *min(bad))
-    at, reason = first_difference(db) if deep else (None, "")
-    reason = reason or next(wrong_pictures(db), "")
-    return Audit(not reason, last, head, at, reason)
+def audit_file(
+    path: Path, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, *, deep: bool = False
+) -> Audit:  # fmt: skip
+    """The same of a file, which is opened so that nothing of it changes.
+
+    Raises:
+        StoreError: it is no database of this program, or cannot be read.
+    """
+    driver.check_version()
+    with driver.plain_errors(path), opened_to_read(path) as connection:
+        return audit(Database(connection, execute_plugins=False), indexer, of_vehicle, deep=deep)
 
 
-def _wrong(row: tuple[Any, ...], previous: bytes, expected: int) -> str:
-    seq, at, person, sitting, ticket, verb, of, body, words, salt, kept, digest = row
-    if seq != expected:
-        return f"row {expected} is missing"
-    if row_hash(previous, seq, at, person, sitting, ticket, verb, of, body, kept) != digest:
-        return f"row {seq} was altered: its hash does not fit"
-    if (words is None) != (salt is None) or (kept is None and words is not None):
-        return f"row {seq} was altered: its words and their promise do not belong together"
-    if kept is not None and words is not None and promise(salt, words) != kept:
-        return f"row {seq} was altered: its words are not those that were promised"
-    return ""
+def _signatures(db: Database) -> list[Difference]:
+    try:
+        return [Difference(f"journal {row}", says, row) for row, says in wrong_signatures(db)]
+    except _FAULTS as error:
+        return [Difference("signatures", f"they cannot be read: {error}")]
 
 
-def _broken_identities(db: Database, pending: _Pending) -> list[tuple[int, str]]:
-    rows = db.execute("SELECT id, salt, CAST(value AS BLOB), promise FROM identity").fetchall()
-    held = {number: (salt, value, kept) for number, salt, value, kept in rows}
-    return [
-        (seq, f"the customer's data behind row {seq} were altered")
-        for seq, number, kept in pending.identities
-        if not _identity_holds(held.get(number), kept, forgotten=number in pending.forgotten_identities)
-    ]
+def _seals(db: Database) -> list[Difference]:
+    try:
+        return [Difference(f"journal {row}", says, row) for row, says in broken_seals(db)]
+    except (StoreError, *_FAULTS) as error:
+        return [Difference("journal", f"it cannot be replayed to its end: {error}")]
 
 
-def _identity_holds(row: tuple[bytes | None, bytes | None, str] | None, kept: str, *, forgotten: bool) -> bool:
-    if row is None or row[2] != kept:
-        return False
-    salt, value, _ = row
-    if salt is None or value is None:
-        return forgotten
-    return promise(salt, value).hex() == kept
+def _indexes(db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, most: int | None) -> list[Difference]:
+    db.execute("PRAGMA query_only=OFF")  # a second word index is made aside, in memory; the file is open for reading
+    try:
+        db.execute("BEGIN")
+        try:
+            return [Difference("index", says) for says in derived.differences(db, indexer, of_vehicle, most)]
+        finally:
+            db.rollback()
+    except _FAULTS as error:
+        return [Difference("index", f"it cannot be read ({error}); make it anew: ticket index --rebuild")]
+
+
+def _tickets(db: Database) -> int:
+    try:
+        return int(db.execute("SELECT count(*) FROM ticket").fetchone()[0])
+    except driver.Error:
+        return 0
+
+
+def _picture_fields() -> dict[str, tuple[str, ...]]:
+    return {word: names for word, kind in KINDS.items() if (names := tuple(picture_fields(kind)))}

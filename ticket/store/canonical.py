@@ -1,6 +1,7 @@
 """Bytes that mean one thing only: canonical JSON, salted promises, and the chain of the journal."""
 
 import json
+from collections.abc import Mapping
 from hashlib import sha256
 from typing import Any
 
@@ -18,6 +19,21 @@ def canonical(value: Any) -> bytes:
 def promise(salt: bytes, content: bytes) -> bytes:
     """SHA-256 of salt and content: proves the content while it is there, and tells nothing once both are gone."""
     return sha256(salt + content).digest()
+
+
+def commitment(salt: str, text: str) -> str:
+    """What stays of one text of a row of format 2 when it is blanked: SHA-256, in hex, of its own salt and the text."""
+    return sha256(b"ticket-text-2" + salt.encode() + b"\0" + text.encode()).hexdigest()
+
+
+def committed(words: Mapping[str, Any]) -> bytes:
+    """The promise of a row of format 2, over the commitment of each of its texts.
+
+    One text may go and all others stay proved. ``words`` holds by path each text behind its salt, or the commitment of
+    one that was blanked.
+    """
+    kept = {path: one if isinstance(one, str) else commitment(*one) for path, one in words.items()}
+    return sha256(canonical(kept)).digest()
 
 
 def packed(*parts: Part) -> bytes:

@@ -15,7 +15,7 @@ from ticket.job.text import clean
 from ticket.job.ticket import ROLES, STATUSES, Header, Person
 from ticket.store import journal, picture_rows, state, stored_values, undo
 from ticket.store.additions import as_concern
-from ticket.store.event_words import told
+from ticket.store.event_words import in_words
 from ticket.store.session import Session
 from ticket.store.state import EntryState, TicketState
 from ticket.store.transition import STRUCK, FieldChange
@@ -165,7 +165,7 @@ def back_and_forth(session: Session, number: int, by: str, verb: str) -> str:
         if verb == "undo" and (resting := undo.rests_on(db, before, changes)):
             raise ConflictError(f"ticket {number}: {resting}: nothing was undone")
         _make(session, before, verb, list(changes), by, of=action.seq)
-        return told(undo.original(db, action))
+        return in_words(undo.original(db, action))
 
 
 def set_shop(session: Session, key: str, value: str, by: str) -> None:

@@ -47,11 +47,12 @@ class ShownRow(NamedTuple):
 
 
 class Owner(NamedTuple):
-    """Whom to call about a vehicle: its name, its customer and the phone, from its newest ticket."""
+    """Whom to call about a vehicle: its name, its customer, the phone and its plate, from its newest ticket."""
 
     vehicle: str
     customer: str
     phone: str
+    plate: str = ""
 
 
 class Check(NamedTuple):
@@ -90,7 +91,7 @@ def waiting(db: Database, numbers: Iterable[int] | None = None) -> list[DueRow]:
     """What waits, in no order; on some tickets only, where their numbers are given."""
     if numbers is None:
         return list(map(DueRow._make, db.execute(_WAITING).fetchall()))
-    some = " AND t.number IN (SELECT value FROM json_each(?))"
+    some = " AND d.ticket_id IN (SELECT id FROM ticket WHERE number IN (SELECT value FROM json_each(?)))"
     return list(map(DueRow._make, db.execute(_WAITING + some, [json.dumps(list(numbers))]).fetchall()))
 
 
@@ -98,8 +99,8 @@ def shown(db: Database, refs: Iterable[Ref]) -> dict[Ref, ShownRow]:
     """What else is told of some items, by the entry each began with."""
     rows = db.execute(
         "SELECT t.number, d.no, d.due_reading, d.hours, d.looks, h.before, h.since, coalesce(h.readings, 0)"
-        " FROM json_each(?) AS w JOIN ticket AS t ON t.number = json_extract(w.value, '$[0]')"
-        " JOIN thread AS d ON d.ticket_id = t.id AND d.no = json_extract(w.value, '$[1]')"
+        " FROM json_each(?) AS w CROSS JOIN ticket AS t ON t.number = json_extract(w.value, '$[0]')"
+        " CROSS JOIN thread AS d ON d.ticket_id = t.id AND d.no = json_extract(w.value, '$[1]')"
         " LEFT JOIN habit AS h ON h.vehicle = d.vehicle",
         [json.dumps([(ref.ticket, ref.no) for ref in refs])],
     )
@@ -111,13 +112,13 @@ def owners(db: Database, vehicles: Iterable[str]) -> dict[str, Owner]:
     rows = db.execute(
         "SELECT h.vehicle, json_extract(t.header, '$.vehicle.label'), json_extract(t.header, '$.vehicle.plate'),"
         " json_extract(t.header, '$.vehicle.vin'), n.id, n.value, p.id, p.value"
-        " FROM json_each(?) AS w JOIN habit AS h ON h.vehicle = w.value JOIN ticket AS t ON t.id = h.ticket_id"
+        " FROM json_each(?) AS w CROSS JOIN habit AS h ON h.vehicle = w.value JOIN ticket AS t ON t.id = h.ticket_id"
         " LEFT JOIN identity AS n ON n.id = json_extract(t.header, '$.customer.name.identity')"
         " LEFT JOIN identity AS p ON p.id = json_extract(t.header, '$.customer.phone.identity')",
         [json.dumps(list(vehicles))],
     )
     return {
-        key: Owner(label or plate or vin or "", _plain(name_id, name), _plain(phone_id, phone))
+        key: Owner(label or plate or vin or "", _plain(name_id, name), _plain(phone_id, phone), plate or "")
         for key, label, plate, vin, name_id, name, phone_id, phone in rows.fetchall()
     }
 
@@ -132,7 +133,7 @@ def fleets(db: Database, customers: Iterable[int]) -> dict[int, list[tuple[str, 
     Only vehicles whose own readings tell how they are driven, by distance.
     """
     rows = db.execute(
-        "WITH asked AS (SELECT i.id AS asked, i.value FROM json_each(?) AS w JOIN identity AS i ON i.id = w.value"
+        "WITH asked AS (SELECT i.id AS asked, i.value FROM json_each(?) AS w CROSS JOIN identity AS i ON i.id = w.value"
         " WHERE i.value <> ''),"
         " known AS (SELECT h.vehicle, h.mean, i.value FROM habit AS h JOIN identity AS i ON i.id = h.customer"
         " WHERE h.word <> 'average' AND h.mean IS NOT NULL AND h.unit = 'mi'"
@@ -192,10 +193,10 @@ def news(db: Database, seq: int) -> News:
     )
     kept = {name for (name,) in db.execute("SELECT vehicle FROM habit WHERE kept > ?", [seq]).fetchall()}
     numbers = {number for (number,) in touched.fetchall()}
-    some = " AND (d.vehicle IN (SELECT value FROM json_each(?)) OR t.number IN (SELECT value FROM json_each(?)))"
-    asked = [json.dumps(sorted(kept)), json.dumps(sorted(numbers))]
-    rows = db.execute(_WAITING + some, asked).fetchall() if kept or numbers else []
-    return News(journal.head(db)[0], kept, numbers, list(map(DueRow._make, rows)))
+    rows = waiting(db, numbers) if numbers else []
+    some = " AND d.vehicle IN (SELECT value FROM json_each(?))"
+    rows += map(DueRow._make, db.execute(_WAITING + some, [json.dumps(sorted(kept))]).fetchall() if kept else ())
+    return News(journal.head(db)[0], kept, numbers, list(dict.fromkeys(rows)))
 
 
 class Waiting:

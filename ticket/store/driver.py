@@ -25,8 +25,8 @@ else:
         import sqlite3  # noqa: TID251
 
 __all__ = [
-    "BUSY_MS", "FLOOR", "Connection", "Error", "check_version", "connect", "is_shop", "is_there", "plain_errors",
-    "sentence", "sqlite3",
+    "BUSY_MS", "FLOOR", "Connection", "Error", "check_version", "connect", "damaged", "is_shop", "is_there",
+    "plain_errors", "sentence", "sqlite3",
 ]  # fmt: skip
 
 Connection = sqlite3.Connection
@@ -35,7 +35,9 @@ Error = sqlite3.Error
 FLOOR = (3, 43, 0)  # the first with contentless_delete, which the word index needs
 BUSY_MS = 5000
 _FULL = "there is no room left on the disk of {path}: nothing was written; free some space and try again"
-_DAMAGED = "{path} is damaged ({error}): put back the newest backup"
+_DAMAGED = (
+    "{path} is damaged ({error}): ticket audit names what is, and what can still be read; put back the newest backup"
+)
 _CLOSED = "SQLITE_CANTOPEN"
 _SENTENCES = {
     "SQLITE_NOTADB": "{path} is not a ticket database",
@@ -132,10 +134,17 @@ def plain_errors(path: Path) -> Iterator[None]:
     """
     try:
         yield
+    except UnicodeDecodeError as error:  # the library quotes a damaged page in its complaint
+        raise StoreError(_DAMAGED.format(path=path, error="its schema is no text")) from error
     except sqlite3.Error as error:
         if "signed: amend instead" in str(error):
             raise SealedError("the ticket is signed: amend it instead") from error
         raise StoreError(sentence(error, path)) from error
+
+
+def damaged(error: BaseException) -> bool:
+    """Whether a sentence of :func:`plain_errors` stands for pages that are broken."""
+    return getattr(error.__cause__, "sqlite_errorname", "").startswith("SQLITE_CORRUPT")
 
 
 def sentence(error: Exception, path: Path) -> str:

@@ -1,22 +1,61 @@
 """Free text is taken out of what is chained, so that it can be blanked one day without breaking the chain."""
 
-from collections.abc import Mapping
-from typing import Any
+from base64 import urlsafe_b64encode
+from collections.abc import Callable, Mapping
+from typing import Any, Self
 
+from ticket.store.canonical import commitment
+
+_SALT = 16  # bytes
 MASK = "\u25ae\u25ae\u25ae"  # stands where words were blanked
 
 
 class Words(str):
-    """Marks a text as free; :func:`split` takes it out."""
+    """Marks a text as free; :func:`split` takes it out.
 
-    __slots__ = ()
+    Attributes:
+        salt: of its own, once it has one; it dies with the text.
+        commitment: what stays of a text that was blanked, where that is known.
+    """
+
+    __slots__ = ("commitment", "salt")
+    salt: str
+    commitment: str
+
+    def __new__(cls, text: str, salt: str = "", commitment: str = "") -> Self:
+        """Mark a text."""
+        made = super().__new__(cls, text)
+        made.salt, made.commitment = salt, commitment
+        return made
+
+    @property
+    def committed(self) -> str:
+        """What is promised of it; empty where that is not known any more."""
+        return self.commitment or (commitment(self.salt, self) if self.salt else "")
 
 
-def split(value: Any, path: str = "") -> tuple[Any, dict[str, str]]:
+def salted(value: Any, salts: Callable[[int], bytes]) -> Any:
+    """The value with a salt for each marked text that has none yet."""
+    if isinstance(value, Words):
+        return value if value.salt else Words(value, urlsafe_b64encode(salts(_SALT)).decode().rstrip("="))
+    if isinstance(value, dict):
+        return {name: salted(item, salts) for name, item in value.items()}
+    return [salted(item, salts) for item in value] if isinstance(value, list | tuple) else value
+
+
+def held_texts(words: Mapping[str, Any]) -> dict[str, Words]:
+    """The texts of a row of format 2 as marked ones; the mask where one was blanked."""
+    return {
+        path: Words(MASK, commitment=one) if isinstance(one, str) else Words(one[1], one[0])
+        for path, one in words.items()
+    }
+
+
+def split(value: Any, path: str = "") -> tuple[Any, dict[str, Words]]:
     """A JSON value with ``null`` for each marked text, and those texts by their path (``births/0/fact/seen``)."""
     if isinstance(value, Words):
-        return None, {path: str(value)}
-    words: dict[str, str] = {}
+        return None, {path: value}
+    words: dict[str, Words] = {}
 
     def inner(item: Any, name: object) -> Any:
         facts, found = split(item, f"{path}/{name}" if path else str(name))

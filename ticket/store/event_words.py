@@ -6,7 +6,7 @@ from ticket.store.phrasebook_rows import KEEP, LOOK
 from ticket.store.transition import STRUCK, FieldChange, changes_of
 
 
-def told(record: Record) -> str:
+def in_words(record: Record) -> str:
     """One phrase, such as ``added 3 found, 4 cause``."""
     body = record.body
     if record.verb == "undo":
@@ -25,7 +25,9 @@ def told(record: Record) -> str:
 def _other(verb: str, body: Json) -> str:
     simple = {
         "ticket.open": "opened", "sign": "signed", "shop.start": "database made", "look": "looked at customer data",
-        "forget": "blanked words and customer data",
+        "forget": "blanked words and customer data", "shop.key": "a key was made that signs for this shop",
+        "shop.key.end": "a key was ended", "shop.restore": "a copy was put back", "shop.pin": "a PIN was set",
+        "shop.trust": "another shop's key was taken in",
     }  # fmt: skip
     if verb in simple:
         return simple[verb]

@@ -1,19 +1,21 @@
 """The journal: one row per user action, each chained to the one before."""
 
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from hashlib import sha256
 from typing import Any
 
 from sqlite_utils import Database
 
 from ticket.job.codec import Json
 from ticket.job.errors import StoreError
-from ticket.store.canonical import GENESIS, canonical, promise, row_hash, seal_text
-from ticket.store.erasable import join, split
+from ticket.store.canonical import GENESIS, canonical, committed, row_hash, seal_text
+from ticket.store.erasable import Words, held_texts, join, salted, split
 
 TokenBytes = Callable[[int], bytes]
+FORMAT = 2  # of new rows: each text is promised by itself
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,7 @@ class Record:
         sitting: one run of the program on one terminal.
         ticket: internal id of the ticket, or ``None``.
         of: the row an undo or redo answers.
-        forgotten: its words were blanked; the body shows the mask where they stood.
+        forgotten: words of it were blanked; the body shows the mask where they stood.
         seal: the row in print.
     """
 
@@ -80,47 +82,60 @@ def newest(db: Database, numbers: Sequence[int]) -> dict[int, int]:
 
 def append(
     db: Database, *, at: str, person: int, sitting: str, ticket: int | None, verb: str, body: Json,
-    of: int | None = None, token_bytes: TokenBytes, salt: bytes | None = None,
+    of: int | None = None, token_bytes: TokenBytes,
 ) -> Record:  # fmt: skip
-    """Write the next row. Texts marked as words go into their own column behind a salted promise.
-
-    ``salt`` is given where the body already rests on it (seals); then words are always kept, if only an empty
-    list, so that the salt stays with them.
-    """
+    """Write the next row. Texts marked as words go into their own column, each behind a salt of its own."""
     last, previous = head(db)
     seq = last + 1
-    facts, words = split({"v": 1} | body)
+    facts, words = split(salted({"v": FORMAT} | body, token_bytes))
     raw = canonical(facts).decode()
-    kept = text = None
-    if words or salt:
-        salt = salt or token_bytes(16)
-        text = canonical(words).decode()
-        kept = promise(salt, text.encode())
+    held = {path: [one.salt, str(one)] for path, one in words.items()}
+    kept, text = (committed(held), canonical(held).decode()) if held else (None, None)
     digest = row_hash(
         previous, seq, at.encode(), person, sitting.encode(), ticket, verb.encode(), of, raw.encode(), kept
     )
     db.execute(
         "INSERT INTO journal(seq, at, person_id, sitting, ticket_id, verb, of, body, words, salt, promise, hash) "
-        "VALUES(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        [seq, at, person, sitting, ticket, verb, of, raw, text, salt if text is not None else None, kept, digest],
+        "VALUES(?, ?, ?, ?, ?, ?, ?, ?, ?, NULL, ?, ?)",
+        [seq, at, person, sitting, ticket, verb, of, raw, text, kept, digest],
     )
-    return Record(seq, at, person, sitting, ticket, verb, of, join(facts, words), seal=seal_text(seq, digest))
+    whole = join(facts, {path: str(one) for path, one in words.items()})
+    return Record(seq, at, person, sitting, ticket, verb, of, whole, seal=seal_text(seq, digest))
 
 
-def read(db: Database, where: str = "1", parameters: list[Any] | None = None) -> Iterator[Record]:
-    """Rows in their order. ``where`` is SQL of this package, never of a user."""
+def read(
+    db: Database, where: str = "1", parameters: list[Any] | None = None, *, proved: bool = False
+) -> Iterator[Record]:  # fmt: skip
+    """Rows in their order.
+
+    Args:
+        db: the database.
+        where: SQL of this package, never of a user.
+        parameters: for it.
+        proved: texts come marked, each with what is promised of it.
+    """
     rows = db.execute(
-        "SELECT seq, at, person_id, sitting, ticket_id, verb, of, body, words, promise IS NOT NULL, hash "  # noqa: S608
+        "SELECT seq, at, person_id, sitting, ticket_id, verb, of, body, words, salt, promise IS NOT NULL, hash "  # noqa: S608
         f"FROM journal WHERE {where} ORDER BY seq",
         parameters or [],
     )
-    for seq, at, person, sitting, ticket, verb, of, body, words, promised, digest in rows:
+    for seq, at, person, sitting, ticket, verb, of, body, words, salt, promised, digest in rows:
         try:
-            texts = json.loads(words) if words is not None else None if promised else {}
-            whole = join(json.loads(body), texts)
-        except ValueError as error:
+            facts = json.loads(body)
+            texts = _texts(facts, json.loads(words), salt) if words is not None else None if promised else {}
+        except (ValueError, TypeError, AttributeError) as error:
             raise StoreError(f"row {seq} of the journal cannot be read: run the audit, put back a backup") from error
+        forgotten = texts is None or any(one.commitment for one in texts.values())
+        held: Mapping[str, str] | None = texts
+        if texts is not None and not proved:
+            held = {path: str(one) for path, one in texts.items()}
         yield Record(
-            seq, at, person, sitting, ticket, verb, of, whole,
-            forgotten=bool(promised) and words is None, seal=seal_text(seq, digest),
+            seq, at, person, sitting, ticket, verb, of, join(facts, held), forgotten, seal_text(seq, digest)
         )  # fmt: skip
+
+
+def _texts(facts: Any, words: Any, salt: bytes | None) -> dict[str, Words]:
+    """The texts of a row by their path. Those of format 1 share one salt: each gets one of its own made from it."""
+    if facts.get("v") == FORMAT:
+        return held_texts(words)
+    return {path: Words(text, sha256((salt or b"") + path.encode()).hexdigest()) for path, text in words.items()}

@@ -21,7 +21,7 @@ _GIVEN = ("no", "by", "at", "back_by", "back_at", "since", "until")  # by the ac
 _LARGEST = 2**53
 
 
-def fed(entries: dict[int, Json], record: Record) -> list[int]:
+def apply_book_row(entries: dict[int, Json], record: Record) -> list[int]:
     """Do to the stored entries what a row did; the numbers that it touched. The same for an action and for a replay.
 
     Raises:
@@ -73,16 +73,10 @@ def keep_phrases(session: Session, entries: Sequence[BookEntry], by: str, *, ins
     with session.writing() as db:
         held = stored_entries(db)
         before = _entries(held, state.people(db))
-        living = {one.key: one for one in before if one.state == "kept" and one.no != instead_of}
-        known = {(one.key, one.says) for one in before if one.state != "back" and one.no != instead_of}
+        others = [one for one in before if one.no != instead_of]
+        known = {(one.key, one.says) for one in others if one.state != "back"}
         new = list({(one.key, one.says): one for one in entries if (one.key, one.says) not in known}.values())
-        for one in new:
-            other = living.get(one.key)
-            if other is not None and one.state == "kept":
-                raise ConflictError(
-                    f"entry {other.no} of the phrasebook, by {other.by}, tells “{other.typed}” as “{other.told}”, "
-                    f"yours was “{one.told}”: nothing was kept; take entry {other.no} back first"
-                )
+        _refuse_rivals(new, others)
         if not new:
             return ()
         if instead_of:
@@ -120,7 +114,7 @@ def _look(session: Session, db: Database, held: dict[int, Json], no: int, new: s
 
 def _feed(session: Session, db: Database, held: dict[int, Json], verb: str, body: Json, by: str) -> list[int]:
     record = session.append(verb, body, person=session.person(by))
-    touched = fed(held, record)
+    touched = apply_book_row(held, record)
     for no in touched:
         data = canonical(held[no]).decode()
         if verb == KEEP:
@@ -128,6 +122,17 @@ def _feed(session: Session, db: Database, held: dict[int, Json], verb: str, body
         else:
             db.execute("UPDATE phrasebook SET data = ? WHERE no = ?", [data, no])
     return touched
+
+
+def _refuse_rivals(new: Sequence[BookEntry], others: Sequence[BookEntry]) -> None:
+    living = {one.key: one for one in others if one.state == "kept"}
+    for one in new:
+        other = living.get(one.key)
+        if other is not None and one.state == "kept":
+            raise ConflictError(
+                f"entry {other.no} of the phrasebook, by {other.by}, tells “{other.typed}” as “{other.told}”, "
+                f"yours was “{one.told}”: nothing was kept; take entry {other.no} back first"
+            )
 
 
 def _rival(one: BookEntry, before: Mapping[int, BookEntry]) -> BookEntry | None:

@@ -1,12 +1,11 @@
 """Pictures in the database: kept with the entry that holds their digest, found by its first digits, proved by it."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from hashlib import sha256
+from collections.abc import Iterable, Sequence
 
 from sqlite_utils import Database
 
 from ticket.job.errors import InputError, NotFoundError
-from ticket.job.kinds import KINDS, Fact
+from ticket.job.kinds import Fact
 from ticket.job.picture import MOST, Picture, is_digest, is_name, name_of, picture_fields
 from ticket.store.session import Session
 
@@ -55,21 +54,3 @@ def check(db: Database, facts: Sequence[Fact]) -> None:
                 raise InputError(
                     f"The picture {name_of(digest)} is neither in this shop nor beside its entry; nothing was written."
                 )
-
-
-def wrong_pictures(db: Database) -> Iterator[str]:
-    """One sentence for each entry whose picture is gone or is another one."""
-    for word, kind in KINDS.items():
-        for name in picture_fields(kind):
-            rows = db.execute(
-                "SELECT t.number, e.no, json_extract(e.data, ?), p.content FROM entry AS e "
-                "JOIN ticket AS t ON t.id = e.ticket_id LEFT JOIN picture AS p ON p.digest = json_extract(e.data, ?) "
-                "WHERE e.kind = ? ORDER BY e.ticket_id, e.no",
-                [f"$.{name}", f"$.{name}", word],
-            )
-            for number, no, digest, content in rows:
-                where = f"the picture {name_of(str(digest))} of entry {no} on ticket {number}"
-                if content is None:
-                    yield f"{where} is missing"
-                elif sha256(bytes(content)).hexdigest() != digest:
-                    yield f"{where} was altered: it is not the one the entry was written with"

@@ -1,4 +1,4 @@
-"""Replays the journal from its first row, and says where the tables differ from what it leads to."""
+"""Replays the journal from its first row, as the program itself reads it, and proves its seals."""
 
 from dataclasses import dataclass, field
 from typing import Any
@@ -6,11 +6,14 @@ from typing import Any
 from sqlite_utils import Database
 
 from ticket.job.errors import ConflictError, TicketError
+from ticket.job.progress import counted
 from ticket.store import phrasebook_rows, seal, state, stored_values
-from ticket.store.erasable import alike
 from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
-from ticket.store.transition import step
+from ticket.store.transition import apply_row
+
+SILENT = ("forget", "look", "shop.key", "shop.key.end", "shop.restore", "shop.pin", "shop.trust")
+"""Rows of the shop that change no setting, person or phrase."""
 
 
 @dataclass(slots=True)
@@ -41,66 +44,34 @@ class Replay:
         elif record.verb == "shop.person":
             self.people[body["id"]] = (body["name"], body["role"])
         elif record.verb in (phrasebook_rows.KEEP, phrasebook_rows.LOOK):
-            phrasebook_rows.fed(self.phrasebook, record)
+            phrasebook_rows.apply_book_row(self.phrasebook, record)
         elif record.ticket is not None:
-            after, _ = step(self.tickets.get(record.ticket), record)
+            after, _ = apply_row(self.tickets.get(record.ticket), record)
             self.tickets[record.ticket] = after
             self.last[record.ticket] = record.seq
-        elif record.verb not in ("forget", "look"):
+        elif record.verb not in SILENT:
             raise ConflictError(f"a verb this program does not know: {record.verb}")
 
 
-def first_difference(db: Database) -> tuple[int | None, str]:
-    """Replay and compare; (row, sentence) of the first difference, or ``(None, "")``.
-
-    Seals are compared at the row that set them, tables at the end.
-    """
-    replay = Replay()
-    for record in read(db):
+def broken_seals(db: Database) -> list[tuple[int, str]]:
+    """Replay every row, and prove each seal at the row that set it; the row and a sentence where one does not hold."""
+    replay, broken = Replay(), []
+    total = db.execute("SELECT count(*) FROM journal").fetchone()[0]
+    for record in counted(read(db, proved=True), "replay", total):
         try:
             replay.feed(record)
             if "facts" in record.body and not _seal_holds(db, replay, record):
-                return record.seq, f"the seal of row {record.seq} does not fit the ticket it sealed"
+                broken.append((record.seq, "its seal does not fit the ticket it sealed"))
         except (TicketError, KeyError, TypeError, ValueError, AttributeError) as error:
-            return record.seq, f"row {record.seq} cannot be replayed: {error}"
-    return _compared(db, replay)
+            broken.append((record.seq, f"it cannot be replayed: {error}"))
+            break
+    return broken
 
 
 def _seal_holds(db: Database, replay: Replay, record: Record) -> bool:
     after = replay.tickets[record.ticket or 0]
     salt = db.execute("SELECT salt FROM journal WHERE seq = ?", [record.seq]).fetchone()[0]
+    names = {number: name for number, (name, _) in replay.people.items()}
     values: list[Any] = [after.header, *(entry.data for entry in after.entries.values())]
     ids = (found["identity"] for item in values for found in stored_values.identities(item))
-    names = {number: name for number, (name, _) in replay.people.items()}
-    return seal.holds(state.assemble(after, names, state.revealer(db, ids)), record.body, salt)
-
-
-def _compared(db: Database, replay: Replay) -> tuple[int | None, str]:
-    people = {number: (name, role) for number, name, role in db.execute("SELECT id, name, role FROM person").fetchall()}
-    if people != replay.people:
-        return None, "the list of people differs from the journal"
-    if dict(db.execute("SELECT key, value FROM shop").fetchall()) != replay.settings:
-        return None, "the settings differ from the journal"
-    if not alike(phrasebook_rows.stored_entries(db), replay.phrasebook):
-        return None, "the phrasebook differs from the journal"
-    numbers = dict(db.execute("SELECT id, number FROM ticket").fetchall())
-    for number in sorted(numbers.keys() | replay.tickets.keys()):
-        if number not in numbers:
-            return replay.last[number], f"ticket {replay.tickets[number].number} is missing"
-        if number not in replay.tickets:
-            return None, f"ticket {numbers[number]} is not in the journal"
-        if what := _differs(state.load(db, numbers[number]), replay.tickets[number]):
-            return replay.last[number], f"ticket {numbers[number]}: {what} differs from the journal"
-    stray = db.execute("SELECT ticket_id FROM entry WHERE ticket_id NOT IN (SELECT id FROM ticket)").fetchone()
-    return (None, "there are entries of no ticket") if stray else (None, "")
-
-
-def _differs(table: TicketState, folded: TicketState) -> str:
-    if table == folded:
-        return ""
-    for no in sorted(table.entries.keys() | folded.entries.keys()):
-        if table.entries.get(no) != folded.entries.get(no):
-            return f"entry {no}"
-    if table.wordings != folded.wordings:
-        return "a rewording"
-    return "its follow-ups" if table.follows != folded.follows else "its header"
+    return seal.holds(state.assemble(after, names, state.revealer(db, ids)), after, record.body, salt)

@@ -1,8 +1,7 @@
 """One connection with its lock: transactions, people, identities, and the one way an action is written."""
 
-import copy
 import os
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -15,17 +14,21 @@ from ticket.job.codec import Json, instant
 from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, seal, state, stored_values, vehicles
+from ticket.store import driver, index, journal, sealing, signed_heads, state, vehicles
 from ticket.store.canonical import CANON, promise
+from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
+from ticket.store.erasable import salted
 from ticket.store.file_modes import file_id, make_file, make_folder, set_right
 from ticket.store.index_rows import Indexer, VehicleIndexer
 from ticket.store.journal import Record, TokenBytes
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
+from ticket.store.sealing import PLAIN, Signing
+from ticket.store.signed_heads import Signer
 from ticket.store.state import TicketState, Touched
 from ticket.store.table_version import newest
-from ticket.store.transition import step
+from ticket.store.transition import apply_row
 from ticket.store.views import remake_views
 
 
@@ -37,6 +40,7 @@ class Session:
         sitting: random name of this run; undo is per sitting.
         migrated: the tables were brought to a newer version at this opening.
         db: the connection.
+        token_bytes: where salts come from.
         now: the clock.
         indexer: computes what makes an entry quick to find.
         kept: tickets that were asked for together, each with its newest journal row.
@@ -57,7 +61,7 @@ class Session:
         self._stale: set[int] = set()  # tickets of this action whose vehicles are kept anew at its end
         self._left: set[str] = set()  # vehicles one of them was of before
         self.now = now
-        self._token_bytes = token_bytes
+        self.token_bytes = token_bytes
         self._closed = False
         self._file = file_id(path)
         self.kept: dict[int, tuple[int, Ticket]] = {}
@@ -66,7 +70,7 @@ class Session:
     @classmethod
     def open(
         cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer, now: Callable[[], datetime],
-        token_bytes: TokenBytes, create: bool, version: str,
+        token_bytes: TokenBytes, create: bool, version: str, began: Mapping[str, object],
     ) -> Self:  # fmt: skip
         """Open a database; arguments as for :meth:`ticket.store.store.Store.open`."""
         driver.check_version()
@@ -94,7 +98,7 @@ class Session:
                         path, db, lock, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes,
                         notices=notices,
                     )  # fmt: skip
-                    session._begin(version)
+                    session._begin(version, began)
                 except BaseException:
                     connection.close()
                     if fresh:
@@ -105,14 +109,14 @@ class Session:
             lock.close()
             raise
 
-    def _begin(self, version: str) -> None:
+    def _begin(self, version: str, began: Mapping[str, object]) -> None:
         """What a new or migrated database still lacks. The caller holds the lock."""
         with self._transaction() as db:
             known = dict(db.execute("SELECT key, value FROM shop WHERE key = 'schema'").fetchall())
             schema = str(newest())
             if not known:
-                uid = self._token_bytes(16).hex()
-                body: Json = {"uid": uid, "canon": CANON, "version": version, "schema": schema}
+                uid = self.token_bytes(16).hex()
+                body: Json = {**began, "uid": uid, "canon": CANON, "version": version, "schema": schema}
                 self.append("shop.start", body)
                 for key in ("uid", "canon", "schema"):
                     db.execute("INSERT INTO shop VALUES(?, ?)", [key, body[key]])
@@ -145,8 +149,11 @@ class Session:
 
     @contextmanager
     def reading(self) -> Iterator[Database]:
-        """Several reads that see one moment."""
+        """Several reads that see one moment: their own, or that of the action they are part of."""
         with plain_errors(self.path):
+            if self.db.conn.in_transaction:
+                yield self.db
+                return
             self.db.execute("BEGIN")
             try:
                 yield self.db
@@ -183,30 +190,36 @@ class Session:
         return instant(self.now())
 
     def append(
-        self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None, of: int | None = None,
-        salt: bytes | None = None,
+        self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None, of: int | None = None, at: str = "",
     ) -> Record:  # fmt: skip
         """Write a row of the journal."""
         return journal.append(
-            self.db, at=self.moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
-            of=of, token_bytes=self._token_bytes, salt=salt,
+            self.db, at=at or self.moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
+            of=of, token_bytes=self.token_bytes,
         )  # fmt: skip
 
     def act(
         self, now_state: TicketState | None, verb: str, body: Json, by: str, *, ticket: int | None = None,
-        of: int | None = None, sealed: bool = False,
+        of: int | None = None, sealed: bool = False, signing: Signing = PLAIN,
     ) -> tuple[TicketState, Record]:  # fmt: skip
         """Write one action: its journal row, what it changes, and what makes that quick to find."""
         ticket = now_state.id if now_state else ticket
-        person = self.person(by)
-        salt = self._token_bytes(16) if sealed else None
-        if salt is not None:
-            body |= seal.digests(self._preview(now_state, verb, body, person, ticket), salt)
-        record = self.append(verb, body, person=person, ticket=ticket, of=of, salt=salt)
+        person, at = self.person(by), self.moment()
+        if (signer := signing.signer) is not None:
+            self._know_key(signer, person, by)
+            body = body | {"key": signer.id}
+        if sealed and now_state is not None:
+            body = sealing.sealed(
+                self.db, now_state, verb, salted(body | {"by": by}, self.token_bytes),
+                person=person, at=at, sitting=self.sitting, keeper=signing.keeper, salts=self.token_bytes,
+            )  # fmt: skip
+        record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
+        if signer is not None:
+            self._sign(record.seq, signer)
         moves = verb in _MOVING and now_state is not None
         if moves and now_state is not None:
             self._left |= vehicles.vehicles_of(self.db, [now_state.id])
-        after, touched = step(now_state, record)
+        after, touched = apply_row(now_state, record)
         if moves or verb in _ALWAYS or _concerns_vehicle(after, touched):
             self._stale.add(after.id)
         state.save(self.db, after, touched, fresh=now_state is None)
@@ -215,13 +228,31 @@ class Session:
             index.write_side_rows(self.db, self.assembled(after), after, numbers, self.indexer)
         return after, record
 
-    def _preview(
-        self, now_state: TicketState | None, verb: str, body: Json, person: int, ticket: int | None
-    ) -> Ticket:  # fmt: skip
-        """The ticket as it will stand, which is what a seal covers."""
-        seq = journal.head(self.db)[0] + 1
-        record = Record(seq, self.moment(), person, self.sitting, ticket, verb, None, body, seal=f"{seq}-")
-        return self.assembled(step(copy.deepcopy(now_state), record)[0])
+    def _know_key(self, signer: Signer, person: int, by: str) -> None:
+        """Journal the public half of a key before its first signature."""
+        known = signed_heads.public_keys(self.db)
+        if signer.id not in known:
+            body = {"id": signer.id, "public": signer.public, "login": signer.login, "for": by}
+            how = {"how": "added" if known else "first", "vouched": None}
+            self.append(signed_heads.KEY, body | how, person=person)
+
+    def _sign(self, seq: int, signer: Signer) -> None:
+        """Sign a row that was just written; it cannot hold its own signature."""
+        head = signed_heads.head_of(self.db, seq)
+        if head is not None:
+            sig = signer.sign(head.signed)
+            self.db.execute("INSERT INTO signature(seq, key, sig) VALUES(?, ?, ?)", [seq, signer.id, sig])
+
+    def leave_vehicle(self, ticket: int) -> None:
+        """At the end of this action, keep anew what is kept of the vehicle a ticket is of, and of the one it was of."""
+        self._left |= vehicles.vehicles_of(self.db, [ticket])
+        self._stale.add(ticket)
+
+    def compact(self) -> None:
+        """Write the file anew without what was freed, and fold the log in."""
+        with plain_errors(self.path), self._lock:
+            self.db.execute("VACUUM")
+            self.db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
 
     def known(self, number: int, newest: int) -> tuple[int, Ticket]:
         """A ticket with its newest row of the journal, kept from before where that is still the newest."""
@@ -232,13 +263,11 @@ class Session:
 
     def assembled(self, of: TicketState) -> Ticket:
         """The ticket of the job model that some rows stand for."""
-        values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]
-        ids: Iterable[int] = (found["identity"] for item in values for found in stored_values.identities(item))
-        return state.assemble(of, state.people(self.db), state.revealer(self.db, ids))
+        return assembled(self.db, of)
 
     def identify(self, part: str, value: str) -> Json:
         """Put a customer's value into its own row."""
-        salt = self._token_bytes(16)
+        salt = self.token_bytes(16)
         kept = promise(salt, value.encode()).hex()
         cursor = self.db.execute(
             "INSERT INTO identity(part, salt, value, promise) VALUES(?, ?, ?, ?)", [part, salt, value, kept]

@@ -55,6 +55,7 @@ class TicketState:
     masked: int = 0
     was_seal: str = ""
     was_fits: str = ""
+    was_proof: str = ""
     entries: dict[int, EntryState] = field(default_factory=dict)
     follows: dict[int, Json] = field(default_factory=dict)
     wordings: dict[int, Json] = field(default_factory=dict)
@@ -208,11 +209,17 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
             signed_by=names[state.signed_by] if state.signed_by else "",
             seal=state.seal,
             rev=state.rev,
-            elsewhere=Elsewhere(state.was_seal, state.was_fits) if state.was_seal else None,
+            elsewhere=_elsewhere(state),
             rewordings=tuple(reworded(state.wordings[slot], names) for slot in sorted(state.wordings)),
         )
     except (DataError, ValueError, KeyError, AttributeError, TypeError) as error:
         raise DamagedError(state.number, str(error)) from error
+
+
+def _elsewhere(state: TicketState) -> Elsewhere | None:
+    if not (state.was_seal or state.was_proof):
+        return None
+    return Elsewhere(state.was_seal, state.was_fits or "unknown", state.was_proof)
 
 
 def _assembled(entry: EntryState, names: Mapping[int, str], reveal: Reveal) -> Entry:

@@ -4,13 +4,13 @@ import secrets
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from types import TracebackType
+from types import MappingProxyType, TracebackType
 from typing import Self
 
 from ticket import __version__
 from ticket.job.book_entry import BookEntry
 from ticket.job.entry import Entry
-from ticket.job.errors import DamagedError
+from ticket.job.errors import DamagedError, StoreError
 from ticket.job.follow import FollowUp
 from ticket.job.kinds import Fact
 from ticket.job.picture import Picture
@@ -37,15 +37,17 @@ from ticket.store import (
     upkeep,
 )
 from ticket.store.additions import NewEntry
-from ticket.store.audit import Audit
 from ticket.store.briefs import Brief
 from ticket.store.deferred_rows import Waiting
-from ticket.store.driver import plain_errors
-from ticket.store.event_words import told
+from ticket.store.driver import damaged, plain_errors
+from ticket.store.event_words import in_words
 from ticket.store.index_rows import Indexer, IndexRows, Phrase, VehicleIndexer, VehicleRows, no_rows
 from ticket.store.journal import Event
 from ticket.store.overruled_gaps import Overruled, overruled
+from ticket.store.proof.finding import Audit
+from ticket.store.proofs import Proofs
 from ticket.store.same_vehicle import same_vehicle
+from ticket.store.sealing import PLAIN, Signing
 from ticket.store.search import FoundTickets, Query
 from ticket.store.session import Session
 from ticket.store.ticket_list import TicketRow
@@ -85,6 +87,7 @@ class Store:
     def __init__(self, session: Session) -> None:
         self._session = session
         self.waiting = Waiting(session)
+        self.proofs = Proofs(session)
         self.path = session.path
         self.sitting = session.sitting
         self.notices = session.notices
@@ -93,6 +96,7 @@ class Store:
     def open(
         cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, now: Callable[[], datetime],
         token_bytes: Callable[[int], bytes] = secrets.token_bytes, create: bool = True, version: str = __version__,
+        began: Mapping[str, object] = MappingProxyType({}),
     ) -> Self:  # fmt: skip
         """Open a database, make it where there is none, and bring it up to date where it is older.
 
@@ -104,10 +108,11 @@ class Store:
             token_bytes: where salts and the name of the sitting come from.
             create: whether a missing file is made.
             version: the program's version; the views are remade when it differs.
+            began: what the first row of a new file says beside its name, such as that its clock is no real one.
         """
         session = Session.open(
             path, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes, create=create,
-            version=version,
+            version=version, began=began,
         )  # fmt: skip
         store = cls(session)
         if session.migrated:
@@ -155,16 +160,21 @@ class Store:
         return additions.add_entries(self._session, number, births, by, held)
 
     def amend(
-        self, number: int, births: Sequence[NewEntry], reason: str, by: str, held: Sequence[Picture] = ()
+        self, number: int, births: Sequence[NewEntry], reason: str, by: str, held: Sequence[Picture] = (),
+        signing: Signing = PLAIN,
     ) -> tuple[Entry, ...]:  # fmt: skip
         """Add entries to a signed ticket, openly: they say what they replace and why, and are sealed at once.
+
+        ``signing`` is what is kept with it.
 
         Raises:
             ConflictError: the ticket is not signed, or an entry to replace is not there.
         """
-        return additions.amend_ticket(self._session, number, births, reason, by, held)
+        return additions.amend_ticket(self._session, number, births, reason, by, held, signing)
 
-    def sign(self, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None) -> str:
+    def sign(
+        self, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None, signing: Signing = PLAIN
+    ) -> str:  # fmt: skip
         """Close a ticket for good.
 
         Args:
@@ -172,6 +182,7 @@ class Store:
             rev: the revision the signer has read.
             by: who signs.
             overruled: reasons by the id of each blocking gap that is overruled.
+            signing: what is kept with the signature, and the key that signs its row.
 
         Returns:
             The seal, ``sequence-hex16``, to print.
@@ -180,24 +191,30 @@ class Store:
             ConflictError: it changed since it was read.
             SealedError: it is signed already.
         """
-        return additions.sign_ticket(self._session, number, rev, by, overruled)
+        return additions.sign_ticket(self._session, number, rev, by, overruled, signing)
 
     def load(
         self, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
     ) -> tuple[int, ...]:  # fmt: skip
+        """Take whole tickets in; ``held`` are the pictures their entries name, else as :meth:`take_in`."""
+        return self.take_in(((ticket, () if i else held) for i, ticket in enumerate(tickets)), by, source)
+
+    def take_in(
+        self, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
+    ) -> tuple[int, ...]:  # fmt: skip
         """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
 
         Args:
-            tickets: as read from their documents.
+            arrived: each as read from its document, with the pictures its entries name, as far as they are not here;
+                they are asked for one by one, so that any number of them needs little memory.
             by: who loads them.
             source: where they come from, such as a file name.
-            held: the pictures their entries name, as far as they are not here already.
 
         Raises:
             ConflictError: a number is taken, here or twice among the given.
             InputError: a number or a time cannot be stored.
         """
-        return additions.load_tickets(self._session, tickets, by, source, held)
+        return additions.take_in(self._session, arrived, by, source)
 
     def set_header(self, number: int, new: Header, by: str, *, expected_rev: int | None = None) -> None:
         """Change the header; the journal holds each changed field with what it was.
@@ -487,7 +504,7 @@ class Store:
             return [
                 Event(
                     record.seq, state.moment(record.at), names.get(record.person, ""), record.verb,
-                    numbers.get(record.ticket) if number is None else number, told(record),
+                    numbers.get(record.ticket) if number is None else number, in_words(record),
                 )
                 for record in journal.read(db, where, values)
             ]  # fmt: skip
@@ -510,17 +527,6 @@ class Store:
                 [key],
             )
             return [(row[0], row[1]) for row in rows.fetchall()]
-
-    def signing_rows(self, number: int | None = None) -> dict[int, int]:
-        """For each signed ticket, or one of them, the journal row that signed it or took it in signed."""
-        where, values = ("", []) if number is None else (" AND t.number = ?", [number])
-        with self._session.reading() as db:
-            rows = db.execute(
-                "SELECT t.number, min(j.seq) FROM ticket AS t JOIN journal AS j ON j.ticket_id = t.id"  # noqa: S608
-                f" WHERE t.status = 'signed' AND j.verb IN ('sign', 'shop.load'){where} GROUP BY t.number",
-                values,
-            )
-            return {row[0]: row[1] for row in rows.fetchall()}
 
     def overruled(self, number: int) -> tuple[Overruled, ...]:
         """What a ticket was signed in spite of, with the reasons."""
@@ -551,10 +557,17 @@ class Store:
 
     def find(self, query: Query) -> FoundTickets:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""
-        while self.refresh_words():
-            pass
-        with self._session.reading() as db:
-            return search.find(db, query)
+        try:
+            upkeep.catch_up(self._session)
+            with self._session.reading() as db:
+                return search.find(db, query)
+        except StoreError as error:
+            if not damaged(error):
+                raise
+            raise StoreError(
+                f"what makes the tickets of {self.path} quick to find is damaged; the tickets themselves may be whole:"
+                " run ticket audit, then ticket index --rebuild"
+            ) from error
 
     def phrases(self, kind: str, beginning: str) -> list[Phrase]:
         """What was typed before in such a place and begins so, folded; most used first, a dozen at most."""
@@ -581,15 +594,7 @@ class Store:
         with self._session.reading() as db:
             return phrase_history.beside_code(db, code, sub)
 
-    def audit(self, *, deep: bool = False) -> audit.Audit:
-        """Prove or disprove that nothing was altered.
-
-        ``deep`` also replays the journal and compares it with every table that is kept quick to find.
-        """
-        with self._session.reading() as db:
-            found = audit.audit(db, deep=deep)
-        if found.ok and (damaged := [row.number for row in self.rows() if row.damaged]):
-            return audit.Audit(False, found.events, found.head, None, f"ticket {damaged[0]} cannot be read")
-        if deep and found.ok and (stale := self.check_index()):
-            return audit.Audit(False, found.events, found.head, None, f"{stale[0]}: rebuild the index")
-        return found
+    def audit(self, *, deep: bool = False) -> Audit:
+        """Prove or disprove that nothing was altered; ``deep`` also proves every seal and looks at all indexes."""
+        with plain_errors(self.path):
+            return audit.audit(self._session.db, self._session.indexer, self._session.of_vehicle, deep=deep)

@@ -71,7 +71,7 @@ def changes_of(body: Json) -> tuple[FieldChange, ...]:
     )
 
 
-def step(state: TicketState | None, record: Record) -> tuple[TicketState, Touched]:
+def apply_row(state: TicketState | None, record: Record) -> tuple[TicketState, Touched]:
     """The ticket after a row of its journal; ``state`` is changed in place.
 
     Raises:
@@ -92,30 +92,32 @@ def step(state: TicketState | None, record: Record) -> tuple[TicketState, Touche
         _change(state, changes_of(body), touched)
         rises = touched.followed == set() or bool(touched.changed)
     elif record.verb in ("add", "amend"):
-        if state.signed != (record.verb == "amend"):
-            raise _sealed(state) if state.signed else ConflictError(f"ticket {state.number} is not signed: add to it")
-        _bear(state, record, touched)
-        state.seal = record.seal if record.verb == "amend" else state.seal
+        _grow(state, record, touched)
         rises = True
     elif record.verb == "sign":
         if state.signed:
             raise _sealed(state)
         state.status, state.closed, state.signed_by, state.seal = "signed", record.at, record.person, record.seal
         rises = True
-    elif record.verb == "look":
+    elif record.verb in ("look", "keep"):
         return state, touched
     elif record.verb == "forget":  # one row per ticket; which words are blank shows in the rows that held them
         for no in body.get("masked", ()):
-            if no:
-                state.entries[no].masked += 1
-            else:
-                state.masked += 1
+            (state.entries[no] if no else state).masked += 1
         return state, touched
     else:
         raise ConflictError(f"row {record.seq} holds a verb this program does not know: {record.verb}")
     state.rev += 1 if rises else 0
     state.updated = record.at
     return state, touched
+
+
+def _grow(state: TicketState, record: Record, touched: Touched) -> None:
+    """Add entries: to an open ticket, or by an amendment, with its seal, to a signed one."""
+    if state.signed != (record.verb == "amend"):
+        raise _sealed(state) if state.signed else ConflictError(f"ticket {state.number} is not signed: add to it")
+    _bear(state, record, touched)
+    state.seal = record.seal if record.verb == "amend" else state.seal
 
 
 def _opened(record: Record) -> TicketState:
@@ -128,6 +130,7 @@ def _opened(record: Record) -> TicketState:
         state.closed, state.signed_by, state.seal = body["closed"], body["signed_by"], record.seal
         if "fits" in body:  # kept since the tables have a place for it
             state.was_seal, state.was_fits = body["was"], body["fits"]
+    state.was_proof = body.get("proof", "")
     return state
 
 

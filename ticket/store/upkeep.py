@@ -1,15 +1,14 @@
 """Upkeep: the word index, rebuilding and checking what is derived, copies."""
 
-import contextlib
-from collections import Counter
 from pathlib import Path
 
 from sqlite_utils import Database
 
-from ticket.job.errors import ConflictError, DamagedError, InputError, StoreError
-from ticket.store import audit, driver, index, phrase_history, state, vehicles
+from ticket.job.errors import ConflictError, InputError, StoreError
+from ticket.job.progress import counted
+from ticket.store import derived, driver, reindexing, vehicles
+from ticket.store.audit import audit
 from ticket.store.driver import plain_errors
-from ticket.store.index_rows import WORD_COLUMNS
 from ticket.store.outfile import new_file
 from ticket.store.session import Session
 
@@ -28,32 +27,25 @@ def refresh_words(session: Session, limit: int = BATCH) -> int:
             [limit],
         ).fetchall()
         for _, number in rows:
-            _refresh(session, db, number)
+            derived.refresh(db, number, session.indexer)
         db.conn.executemany("DELETE FROM dirty WHERE ticket_id = ?", [row[:1] for row in rows])
     return len(rows)
 
 
-def _refresh(session: Session, db: Database, number: int, table: str = "ticket_fts") -> None:
-    with contextlib.suppress(DamagedError):  # its old words stay; whoever asks for the ticket is told
-        loaded = state.load(db, number)
-        index.write_words(db, loaded, index.word_row(session.assembled(loaded), session.indexer), table)
+def catch_up(session: Session) -> None:
+    """Bring the words of all changed tickets into the word index, a batch at a time."""
+    with plain_errors(session.path):
+        behind = session.db.execute("SELECT count(*) FROM dirty").fetchone()[0]
+    for _ in counted(range(-(-behind // BATCH)), "index", -(-behind // BATCH)):
+        refresh_words(session)
+    while refresh_words(session):  # what others changed meanwhile
+        pass
 
 
 def rebuild(session: Session) -> None:
     """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
     with session.writing() as db:
-        for table in index.SIDE_TABLES:
-            db.execute(f"DELETE FROM {table}")  # noqa: S608
-        db.execute("INSERT INTO ticket_fts(ticket_fts) VALUES('delete-all')")
-        for (number,) in db.execute("SELECT number FROM ticket ORDER BY id DESC").fetchall():
-            with contextlib.suppress(DamagedError):
-                loaded = state.load(db, number)
-                index.write_side_rows(db, session.assembled(loaded), loaded, loaded.entries, session.indexer)
-            _refresh(session, db, number)
-        vehicles.keep_all(db, session.of_vehicle)
-        db.execute("DELETE FROM dirty")
-        db.table("ticket_fts").optimize()
-        db.execute("ANALYZE")
+        reindexing.rebuild(db, session.indexer, session.of_vehicle)
 
 
 def rebuild_vehicles(session: Session) -> None:
@@ -65,54 +57,7 @@ def rebuild_vehicles(session: Session) -> None:
 def check_index(session: Session) -> list[str]:
     """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
     with session.reading() as db:
-        rows = db.execute("SELECT id, number FROM ticket ORDER BY id DESC").fetchall()
-        found = [line for _, number in rows if (line := _side_difference(session, db, number))]
-        known = {found_id for found_id, _ in rows}
-        for table in index.SIDE_TABLES:
-            held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
-            found += [f"{table} holds rows of no ticket"] * bool(held - known)
-        found += [f"what is kept of {name[1:]} differs" for name in vehicles.differing(db, session.of_vehicle)]
-        found += ["the phrases are not what the entries add up to"] * phrase_history.differs(db)
-        return found + _word_differences(session, db, dict(rows))
-
-
-def _side_difference(session: Session, db: Database, number: int) -> str:
-    try:
-        loaded = state.load(db, number)
-        wanted = Counter(index.expected_rows(session.assembled(loaded), session.indexer))
-    except DamagedError:
-        return f"ticket {number} cannot be read"
-    held: Counter[tuple[str, index.Cells]] = Counter()
-    for table, columns in index.SIDE_TABLES.items():
-        rows = db.execute(f"SELECT no, {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [loaded.id])  # noqa: S608
-        held.update((table, tuple(row)) for row in rows.fetchall())
-    wrong = sorted({table for table, _ in (wanted - held) + (held - wanted)})
-    return f"ticket {number}: {', '.join(wrong)} differ from its entries" if wrong else ""
-
-
-def _word_differences(session: Session, db: Database, numbers: dict[int, int]) -> list[str]:
-    """The word index keeps no texts, so a second one is made beside it and both are read word by word."""
-    columns = ", ".join(WORD_COLUMNS)
-    db.execute(f"CREATE VIRTUAL TABLE temp.wanted USING fts5({columns}, content='', contentless_delete=1)")
-    db.execute("CREATE VIRTUAL TABLE temp.wanted_words USING fts5vocab(temp, wanted, instance)")
-    db.execute("CREATE VIRTUAL TABLE temp.held_words USING fts5vocab(main, ticket_fts, instance)")
-    behind = {row[0] for row in db.execute("SELECT ticket_id FROM dirty").fetchall()}
-    for found_id, number in numbers.items():
-        if found_id not in behind:
-            _refresh(session, db, number, "temp.wanted")
-    differing: set[int] = set()
-    for one, other in (("wanted_words", "held_words"), ("held_words", "wanted_words")):
-        rows = db.execute(
-            f"SELECT doc FROM (SELECT term, doc, col, offset FROM {one} "  # noqa: S608
-            f"EXCEPT SELECT term, doc, col, offset FROM {other})"
-        )
-        differing |= {index.SHIFT - row[0] for row in rows.fetchall()}
-    return [
-        f"ticket {numbers[found_id]}: the word index differs from its entries"
-        if found_id in numbers
-        else "the word index holds words of no ticket"
-        for found_id in sorted(differing - behind)
-    ]
+        return derived.differences(db, session.indexer, session.of_vehicle)
 
 
 def backup(session: Session, target: Path) -> None:
@@ -137,7 +82,7 @@ def _copy_to(session: Session, part: Path) -> None:
         copy.execute("PRAGMA journal_mode=DELETE").fetchone()
         if (found := copy.execute("PRAGMA integrity_check(1)").fetchone()[0]) != "ok":
             raise StoreError(f"the database does not copy whole ({found}): put back the newest good backup")
-        checked = audit.audit(Database(copy, execute_plugins=False))
+        checked = audit(Database(copy, execute_plugins=False))
         if not checked.ok:
             raise StoreError(f"the journal does not prove itself ({checked.reason}): keep older backups")
     finally:

@@ -63,11 +63,13 @@ class Statement:
         readings: the readings that are stated, in order.
         seen: pieces of the text that hold no reading, as places.
         doubts: what is open, in order.
+        roles: where readings, limits, positions and conditions stand: first and last place, and the word for it.
     """
 
     readings: list[Reading] = field(default_factory=list)
     seen: list[tuple[int, int]] = field(default_factory=list)
     doubts: list[Doubt] = field(default_factory=list)
+    roles: list[tuple[int, int, str]] = field(default_factory=list)
 
 
 def read_statement(text: str, *, again: bool = False, tested: bool = False) -> Statement:
@@ -123,6 +125,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
         _ask_about(done, reading, statement.doubts, again=again)
     statement.doubts += _untold(done, statement.doubts, tested=tested)
     statement.seen = _seen(done)
+    statement.roles = _roles(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
 
@@ -460,6 +463,24 @@ def _numbers(done: Walked, part: int) -> tuple[int, int] | None:
         open_ += [t for t in done.parts[part] if t.letter == "p" and not placed.issuperset(t.held)]
     tokens = sorted(open_, key=lambda t: t.start) or [t for t in done.parts[part] if t.letter in "qxXL"]
     return (tokens[0].start, tokens[-1].end) if tokens else None
+
+
+_ROLE_OF = {"L": "limit", "p": "position", "C": "condition", "H": "condition", "c": "condition"}
+
+
+def _roles(done: Walked) -> list[tuple[int, int, str]]:
+    """Where the readings stand, and in the text around them limits, positions and conditions."""
+    if not done.readings:
+        return []
+    found = {(one.token.start, one.token.end): "reading" for one in done.readings}
+    tokens = [
+        *(token for part in done.parts for token in part),
+        *(token for one in done.readings for token in one.when),
+    ]
+    for token in tokens:
+        if token.letter in _ROLE_OF:
+            found.setdefault((token.start, token.end), _ROLE_OF[token.letter])
+    return sorted((start, end, word) for (start, end), word in found.items())
 
 
 def _seen(done: Walked) -> list[tuple[int, int]]:

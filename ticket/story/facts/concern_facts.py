@@ -189,7 +189,7 @@ class ConcernFacts:
     def wants_test(self) -> bool:
         """A repair that only a test shows to have helped: something was wrong, and it is no service."""
         wrong = bool(self.causes or self.fault_seen or self.suspicions) or bool(self.mine(Code))
-        return bool(self.carrying and wrong) and not self.maintenance
+        return bool(self.carrying) and wrong and not self.maintenance
 
     @cached_property
     def on_order(self) -> list[Entry]:

@@ -29,12 +29,14 @@ class Danger:
         findings: those that name it; none where only the words of its item do.
         item: the work that is not done, or the finding itself where no work was put down for it.
         sentence: the shop's judgement, by its id in the catalogue; empty where the shop gave none.
+        cited: the item and the offers it stands for.
         fields: the fields of the item whose words name the danger.
     """
 
     findings: tuple[Entry, ...]
     item: Entry
     sentence: str
+    cited: tuple[Entry | Ref, ...]
     fields: tuple[str, ...] = ()
 
 
@@ -65,19 +67,21 @@ def dangers(job: Job) -> list[Danger]:
     """What is told first, what forbids driving in front."""
     told: set[int] = set()
     out: list[Danger] = []
-    for entry, judgement in _pressing(job):
-        named = [one for one in _behind(job, entry) if _named(one)]
-        new = [one for one in named if one.no not in told and not _replaced(job, entry, one)]
+    for entry, judgement, cited in _pressing(job):
+        named = [one for one in _behind(job, entry) if _names_one(words_of(one))]
+        if _done(job, entry, named):
+            continue
+        new = [one for one in named if one.no not in told]
         whole = tuple(one for one in new if not _touched(job, one))
-        sentence = "danger.stop" if judgement == "do not drive" else "danger.now"
         told.update(one.no for one in new)
-        if whole:
-            out.append(Danger(whole, entry, sentence))
-        elif (new or (not named and _worded(entry, _WARNING))) and not _same_done(job, entry):
-            out.append(Danger((), entry, sentence, _worded(entry, _WARNING)))
+        fields = () if whole else _worded(entry, _WARNING)
+        if whole or fields or new:  # a finding of which a part was replaced is not told: the item stands for it
+            out.append(
+                Danger(whole, entry, "danger.stop" if judgement == "do not drive" else "danger.now", cited, fields)
+            )
     held = {danger.item.no for danger in out}
     out += [
-        Danger((), item.entry, "", _worded(item.entry, _STOP))
+        Danger((), item.entry, "", item.cited, _worded(item.entry, _STOP))
         for item in open_work(job)
         if item.entry.no not in held and not item.pressing and _worded(item.entry, _STOP)
     ]
@@ -95,7 +99,7 @@ def _in_findings(job: Job, told: set[int]) -> Iterator[Danger]:
     """Findings that forbid driving in so many words, where nothing was put right since."""
     for entry, fact in job.each(Found):
         if entry.no not in told and _said(_STOP).search(prose(fact)) and not _touched(job, entry):
-            yield Danger((entry,), entry, "")
+            yield Danger((entry,), entry, "", (entry,))
 
 
 def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
@@ -105,20 +109,21 @@ def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
         name
         for name, text in held
         if _said(_RISK if name == "risk" and rows == _WARNING else rows).search(text)
-        or (rows == _WARNING and any(calls(needs, text.lower()) for needs in _dangers()))
+        or (rows == _WARNING and _names_one(text.lower()))
     )
 
 
-def _pressing(job: Job) -> list[tuple[Entry, str]]:
-    """Work that should not wait and is not done, what forbids driving first."""
-    found = [(item.entry, item.judgement) for item in open_work(job) if item.pressing]
-    agreed_to = [
-        (entry, offer.judgement)
+def _pressing(job: Job) -> list[tuple[Entry, str, tuple[Entry | Ref, ...]]]:
+    """Work that should not wait and is not done, what forbids driving first, with what it is cited by."""
+    found = [(item.entry, item.judgement, item.cited) for item in open_work(job) if item.pressing]
+    agreed_to: list[tuple[Entry, str, tuple[Entry | Ref, ...]]] = [
+        (entry, offer.judgement, (entry,))
         for entry, offer in job.each(Offer)
         if offer.judgement in PRESSING and not carried_out(job, entry, offer)
     ]
-    pairs = {entry.no: (entry, judgement) for entry, judgement in (*agreed_to, *found)}
-    return sorted(pairs.values(), key=lambda pair: (PRESSING.index(pair[1]), pair[0].no))
+    put_off = {ref.no for _, _, cited in found for ref in cited if isinstance(ref, Ref)}
+    rows = {row[0].no: row for row in (*agreed_to, *found) if row[0].no not in put_off}
+    return sorted(rows.values(), key=lambda row: (PRESSING.index(row[1]), row[0].no))
 
 
 def _righted(job: Job, since: int) -> Iterator[Did]:
@@ -127,27 +132,19 @@ def _righted(job: Job, since: int) -> Iterator[Did]:
     return (fact for entry, fact in job.each(Did) if entry.no > since and done_kinds(fact.text, parts) & RIGHTS)
 
 
-def _same_done(job: Job, entry: Entry) -> bool:
-    """Whether labour worked on all that an item names, though the item was left on the ticket."""
-    wanted = [step.text for step in steps(getattr(entry.fact, "text", ""))]
-    return any(all(names_part(did.text, piece) for piece in wanted) for did in _righted(job, 0))
-
-
 def _touched(job: Job, finding: Entry) -> bool:
     """Whether labour put something right that a finding names: the rest of it is no longer as it was found."""
     text = prose(finding.fact) if isinstance(finding.fact, Found) else ""
     return any(shared(did.text, text) > 0 for did in _righted(job, finding.no))
 
 
-def _replaced(job: Job, entry: Entry, finding: Entry) -> bool:
-    """Whether labour put right what a finding names: it names the finding, or speaks of it as much as the item does."""
-    text = prose(finding.fact) if isinstance(finding.fact, Found) else ""
-    wanted = shared(getattr(entry.fact, "text", ""), text)
-    named = Ref(finding.no) in getattr(entry.fact, "refs", ())
-    for did in _righted(job, finding.no):
-        if Ref(finding.no) in did.refs or any(Ref(finding.no) in offer.refs for offer in _carried(job, did)):
-            return True
-        if not named and 0 < wanted <= shared(did.text, text):
+def _done(job: Job, entry: Entry, findings: list[Entry]) -> bool:
+    """Whether labour did an item that was left on the ticket: all it names, or what it and the findings refer to."""
+    wanted = [step.text for step in steps(getattr(entry.fact, "text", ""))]
+    refs = {Ref(one.no) for one in (entry, *findings)}
+    for did in _righted(job, 0):
+        carried = {ref for offer in _carried(job, did) for ref in offer.refs}
+        if refs & {*did.refs, *carried} or (wanted and all(names_part(did.text, piece) for piece in wanted)):
             return True
     return False
 
@@ -168,6 +165,5 @@ def _behind(job: Job, entry: Entry) -> list[Entry]:
     return [one for one in dict.fromkeys(named) if isinstance(one.fact, Found)]
 
 
-def _named(entry: Entry) -> bool:
-    text = words_of(entry)
+def _names_one(text: str) -> bool:
     return any(calls(needs, text) for needs in _dangers())

@@ -27,7 +27,7 @@ class OpenWork:
         offers: the offers of the same thing, which it stands for.
         answer: ``no``, ``thinks``, ``yes`` or empty: the customer's last word on it.
         contact: where it was said.
-        judgement: how pressing it is: the more pressing word of the item and of the offers it stands for.
+        judgement: how pressing it is; of an offer where the item has no word for it.
         estimate: its price, of an offer where the item has none.
         priced: the entry that names the price.
     """
@@ -93,11 +93,11 @@ def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
     """A deferred item with what the offers of the same thing say beyond it."""
     alike = [(one, offer) for one, offer in job.each(Offer) if same_item(one.no, offer, later)]
     facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *alike]
-    judged = min((fact.judgement for _, fact in facts), key=lambda word: _URGENCY.get(word, 9 - bool(word)))
+    offered = min((offer.judgement for _, offer in alike), key=lambda word: _URGENCY.get(word, 9), default="")
     priced = next((one for one, fact in facts if fact.estimate), entry)
     price = next((fact.estimate for _, fact in facts if fact.estimate), "")
     refs = tuple(Ref(one.no) for one, _ in alike)
-    return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), judged, price, priced)
+    return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), later.judgement or offered, price, priced)
 
 
 def waits(later: Later) -> bool:

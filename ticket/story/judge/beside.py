@@ -29,19 +29,6 @@ def _whole_labour(told: Statement, piece: Piece, ground: Ground) -> bool:
     return all(said & (one.things or set(one.roots)) for one in line)
 
 
-def of_its_entry(
-    matched: Sequence[tuple[Token, int]], piece: Piece, told: Statement, ground: Ground, before: Piece | None
-) -> bool:  # fmt: skip
-    """A field that names no thing belongs to the line of the clause before; hours to all the work of theirs."""
-    fact = piece.entry.fact if piece.entry else None
-    if isinstance(fact, Did):
-        alone = before is None and len(ground.of_kind("did")) == 1
-        same = before is not None and before.entry is piece.entry
-        return (alone or same) and _whole_labour(told, piece, ground)
-    named = any(token.is_a("thing", "matter") or any(map(str.isdigit, token.text)) for token, _ in matched)
-    return named or before is None or before.entry is piece.entry
-
-
 def answer_of(given: Sequence[Token], told: Statement) -> str:
     """The answer that words hold, yes or no; empty where they hold none."""
     if "go ahead" in " ".join(token.text for token in given):

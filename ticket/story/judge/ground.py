@@ -222,12 +222,6 @@ class Ground:
         return frozenset(typed | {token.root for piece in self.pieces for token in piece.tokens})
 
     @cached_property
-    def everywhere(self) -> frozenset[str]:
-        """Roots of all words of the ticket that a reader may know of."""
-        lines = [write(entry.fact) for entry in self.ticket.living if not entry.shop_only and entry.kind != "note"]
-        return self.words | {token.root for line in lines for token in tokens(line)}
-
-    @cached_property
     def figures(self) -> tuple[Token, ...]:
         """Every figure of the cited lines and of what the program computed, limits included."""
         found = [

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from ticket.readings.units import find
 from ticket.story.judge.answer import Finding
-from ticket.story.judge.beside import VERBAL, answer_of, lent, of_its_entry, told_answer
+from ticket.story.judge.beside import VERBAL, answer_of, lent, told_answer
 from ticket.story.judge.ground import PERFORMED, Ground, Piece, denied
 from ticket.story.judge.rule_figures import as_limit, same_figure
 from ticket.story.judge.rule_inside import remark
@@ -26,9 +26,8 @@ _MODAL = frozenset({"can", "could", "may", "might"})
 _ABOUT = frozenset({"about", "around", "roughly", "nearly", "almost", "approximately", "some"})
 _REASONS = frozenset({"because", "since", "due", "caused", "therefore", "why", "so"})
 _KERB = frozenset({"nearside", "offside"})  # which is left depends on the side of the road a country drives on
+_WHEN = frozenset({"when", "while", "if", "once"})
 _RULED = frozenset({"rule", "ruled", "rules"})
-_AT_LEAST = ("at least", "minimum", "needs", "needed", "no less than", "not less than", "lowest", "below", "under")
-_AT_MOST = ("at most", "maximum", "no more than", "not more than", "allowed", "up to", "highest", "above", "over")
 
 
 _Matched = Sequence[tuple[Token, int]]
@@ -68,17 +67,23 @@ def unproved(told: Statement, ground: Ground) -> Iterator[Finding]:
             if isinstance(found, Finding):
                 yield found
                 return
+            if clause[0].text in _WHEN and drawn is not None and not _goes_on(found.piece, drawn.piece):
+                yield _finding("The condition was typed with something else.", clause)
             drawn = found
             pieces.append(found.piece)
             homes.append(found.piece)
         yield from _doubted(told, start, end, pieces)
-        yield from _ruled(sentence, pieces, told)
-        yield from _around(sentence, told, ground)
     if any(token.text in _RULED for token in told.tokens) and any(one.where == "ruled" for one in homes):
         if len({one.entry and one.entry.no for one in homes}) > 1:
             yield Finding("proof", "What was ruled out is told with its own reasons only.", 0, len(told.text))
     if not said_something:
         yield Finding("proof", "It says nothing that the entries say.", 0, len(told.text))
+
+
+def _goes_on(piece: Piece, before: Piece) -> bool:
+    """The same piece, or the one behind it where that names no state of its own: "rattles, when cold"."""
+    own = any(token.is_a("state") and token.text in ("ok", "fine", "good") for token in piece.tokens)
+    return piece is before or (not own and piece.entry is before.entry)
 
 
 def _doubted(told: Statement, start: int, end: int, pieces: Sequence[Piece]) -> Iterator[Finding]:
@@ -90,19 +95,6 @@ def _doubted(told: Statement, start: int, end: int, pieces: Sequence[Piece]) -> 
     typed = [" ".join(token.text for token in piece.tokens) for piece in pieces]
     if not any(piece.hedged or told.lists.said("hedge", text) for piece, text in zip(pieces, typed, strict=True)):
         yield Finding("proof", "Nobody typed a doubt.", start + hit.start(), start + hit.end())
-
-
-def _ruled(sentence: Sequence[Sequence[Token]], pieces: Sequence[Piece], told: Statement) -> Iterator[Finding]:
-    """What was ruled out is told as such, and with its own reasons."""
-    ruled = [piece for piece in pieces if piece.where == "ruled"]
-    if not ruled:
-        return
-    words = {word for piece in ruled for word in piece.roots}
-    bare = [one for one in sentence if {token.root for token in one} & words and not any(t.kind == NO for t in one)]
-    if any(token.text in _RULED for clause in sentence for token in clause):
-        bare = []
-    if bare or any(piece.entry is not ruled[0].entry for piece in pieces):
-        yield Finding("proof", "It was ruled out.", sentence[0][0].start, sentence[-1][-1].end)
 
 
 def _plain(text: str) -> str:
@@ -201,44 +193,21 @@ def _counts(token: Token) -> bool:
 
 
 def _in_order(given: Sequence[Token], places: dict[int, int], clause: Sequence[Token], piece: Piece) -> bool:
-    """In typed order, but for a phrase of place that was typed behind a place word too: "at idle"."""
-    apart = _in_places(clause)
-    moved = [token for token in given if id(token) in apart and _behind_place(piece, places[id(token)])]
+    """In typed order, but for a size behind its figure, "21 mm thick", and a state behind its thing."""
     sizes = {id(size) for figure, size in pairwise(clause) if figure.kind == FIGURE and size.text in SIZES}
     sizes |= _turned_states(clause, places)
     rank = {id(token): i for i, token in enumerate(_turned(piece.tokens))}
-    at = {key: rank.get(id(piece.tokens[place]), place) for key, place in places.items()}
-    order = [at[id(token)] for token in given if token not in moved and id(token) not in sizes]
-    own = [at[id(token)] for token in moved]
-    return order == sorted(order) and own == sorted(own) and not _turned_over_place(given, places, clause, piece)
-
-
-def _turned_over_place(
-    given: Sequence[Token], places: dict[int, int], clause: Sequence[Token], piece: Piece
-) -> bool:  # fmt: skip
-    """Told with an "of" where another place word was typed: "the pump of the seal" of a seal in a pump."""
-    told_at = {id(token): i for i, token in enumerate(clause)}
-    for first, second in pairwise(given):
-        a, b = sorted((places[id(first)], places[id(second)]))
-        if told_at[id(first)] > told_at[id(second)] and any(
-            one.is_a("place") and one.text != "of" for one in piece.tokens[a + 1 : b]
-        ):
-            return True
-    return False
+    order = [rank[id(piece.tokens[places[id(token)]])] for token in given if id(token) not in sizes]
+    return order == sorted(order)
 
 
 def _turned_states(clause: Sequence[Token], places: dict[int, int]) -> set[int]:
     """States told behind a *be* that were typed right in front of their thing: "a leaking core", "the core leaked"."""
     held = [token for token in clause if id(token) in places and not token.is_a("state", "quality")]
-    things = {places[id(token)] for token in held if token.is_a("thing", "matter")}
-    found: set[int] = set()
-    told = False
-    for token in clause:
-        told = told or token.is_a("be")
-        state = token.is_a("state", "quality", "doing") and id(token) in places
-        if told and state and things and places[id(token)] == min(things) - 1:
-            found.add(id(token))
-    return found
+    first = min((places[id(token)] for token in held if token.is_a("thing", "matter")), default=-1)
+    be = next((i for i, token in enumerate(clause) if token.is_a("be")), len(clause))
+    states = [one for one in clause[be:] if one.is_a("state", "quality", "doing") and id(one) in places]
+    return {id(token) for token in states if places[id(token)] == first - 1}
 
 
 def _turned(clause: Sequence[Token]) -> list[Token]:
@@ -260,30 +229,6 @@ def _stops_group(token: Token) -> bool:
         return True
     noun = token.is_a("thing", "quality", "state")
     return token.kind == WORD and (token.is_a("place") or (token.is_a(*VERBAL) and not noun))
-
-
-def _in_places(clause: Sequence[Token]) -> set[int]:
-    """Words that stand behind a place word, up to the next verb."""
-    found: set[int] = set()
-    inside = False
-    for token in clause:
-        if token.kind == WORD and token.is_a("place") and token.text != "of":
-            inside = True
-        elif token.kind == WORD and token.is_a("be", "has", "modal"):
-            inside = False
-        elif inside:
-            found.add(id(token))
-    return found
-
-
-def _behind_place(piece: Piece, at: int) -> bool:
-    """Whether a typed word stands behind a place word with nothing but its own group between."""
-    for token in reversed(piece.tokens[:at]):
-        if token.is_a("place") and token.text != "of":
-            return True
-        if token.kind not in (WORD, SIDE) or (token.is_a("be", "has", "doing") and not token.is_a("thing")):
-            return False
-    return False
 
 
 def _place(token: Token, piece: Piece, taken: set[int]) -> int | None:
@@ -333,8 +278,6 @@ def _against(
 ) -> Finding | None:  # fmt: skip
     """What keeps a clause from being proved by the piece that holds its words."""
     matched = [(token, places[id(token)]) for token in content if id(token) in places]
-    if piece.where == "field" and not of_its_entry(matched, piece, told, ground, before.piece if before else None):
-        return _finding("It was typed of something else.", clause)
     if piece.where == "told" and remark(piece, [one for one in ground.pieces if one.entry is piece.entry], told):
         return _finding("It may be a remark for the shop.", clause)
     if not any(token.kind == WORD for token, _ in matched) and not piece.computed and piece.where != "field":
@@ -350,7 +293,7 @@ def _against(
     said = {token.text for token in clause}
     if piece.where == "says" and clause[0].text in ("we", "technician") and not said & {"told", "you", "heard"}:
         return _finding("The customer said it.", clause)
-    for check in (_polarity, speech, _side, _asserted, _limits, _labour):
+    for check in (_polarity, speech, _side, _asserted, _labour):
         found = check(clause, matched, piece, told)
         if found is not None:
             return found
@@ -427,33 +370,6 @@ def _asserted(clause: Sequence[Token], matched: _Matched, piece: Piece, told: St
     return None
 
 
-def _limits(clause: Sequence[Token], matched: _Matched, piece: Piece, told: Statement) -> Finding | None:
-    """A least is not told as a most."""
-    start, end = span_of(clause)
-    text = told.low[start:end]
-    words = {token.text for token in piece.limits}
-    held = [
-        token
-        for token in clause
-        if token.kind == FIGURE and any(same_figure(token, one) for one in piece.limits if one.kind == FIGURE)
-    ]
-    firm = any(one in text for one in (*_AT_LEAST[:5], *_AT_MOST[:6], "normal"))
-    as_read = [token for token in clause if token.kind == FIGURE and firm and token not in held]
-    if piece.limits and as_read and any(at for token, at in matched if token in as_read):
-        return _finding("It was read, and is told as a limit.", as_read)
-    over = re.search(r"(?<!no )(?<!not )\b(?:more|less|fewer|higher|lower) than\b", text)
-    if over and held:
-        return _finding("The limit was typed the other way.", held)
-    if not held or len([one for one in piece.limits if one.kind == FIGURE]) != 1 or held[0].top is not None:
-        return None
-    least, most = any(one in text for one in _AT_LEAST), any(one in text for one in _AT_MOST)
-    if (least and not words & {"min", "minimum", "least"}) or (
-        most and not least and not words & {"max", "maximum", "most"}
-    ):
-        return _finding("The limit was typed the other way.", held)
-    return None
-
-
 def _labour(clause: Sequence[Token], matched: _Matched, piece: Piece, told: Statement) -> Finding | None:
     """Work is the kind that was typed in this piece, or in front of it where it names parts alone; new parts go in."""
     if piece.where != "did":
@@ -521,18 +437,3 @@ def _subject(clause: Sequence[Token], matched: _Matched, piece: Piece, before: _
     if before.piece is piece or before.things & about or (piece.before is before.piece and not piece.things):
         return None
     return _finding("It was typed of something else.", clause)
-
-
-def _around(sentence: Sequence[Sequence[Token]], told: Statement, ground: Ground) -> Iterator[Finding]:
-    """What no clause sees: a verdict of a reading that has none."""
-    start, end = sentence[0][0].start, sentence[-1][-1].end
-    for name, word in (("low", "low"), ("high", "high"), ("good", "in")):
-        hit = told.lists.said(name, told.low[start:end])
-        known = {reading.verdict for reading in ground.readings}
-        if hit and ground.says_itself(hit[0]):
-            continue
-        typed = ground.typed(*told.lists.data["good_typed" if word == "in" else f"{word}_typed"])
-        if hit and word not in known and not typed:
-            yield Finding(
-                "proof", f"“{hit[0]}” was neither typed nor computed.", start + hit.start(), start + hit.end()
-            )

@@ -14,11 +14,13 @@ from ticket.story.judge.answer import MISSING, NOT_PROVED, PROVED, REFUSED, Answ
 from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
 from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
-from ticket.story.judge.rule_figures import exchanged, figures, owners, same_figure, verdicts
+from ticket.story.judge.rule_company import exchanged, owners
+from ticket.story.judge.rule_figures import figures, same_figure
 from ticket.story.judge.rule_inside import inside
 from ticket.story.judge.rule_labour import labour
 from ticket.story.judge.rule_structure import denial, sides, states
 from ticket.story.judge.rule_turned import turned
+from ticket.story.judge.rule_verdicts import verdicts
 from ticket.story.judge.statement import FIGURE, Statement, statement, tokens
 from ticket.story.sentence import CAUTION, DERIVED, Lit, Sentence, Val, text_of
 

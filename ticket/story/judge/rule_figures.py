@@ -1,16 +1,14 @@
-"""Rules 4, 5 and 11: figures, what they belong to, and what was said of them."""
+"""Figures, codes and labels that are in no source, and bounds told as what was read."""
 
 import re
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from ticket.job.kinds import Did
-from ticket.job.numbers import exact
 from ticket.job.regex import Regex
 from ticket.readings.units import convert, find
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates, tokens
+from ticket.story.judge.statement import FIGURE, MARK, SIDE, WORD, Statement, Token, abbreviates
 from ticket.story.judge.tables import phrase
 
 # A duration, a distance, a volume or a count is often told without the thing it was typed beside.
@@ -33,14 +31,16 @@ def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
     for hit in _TURNED.finditer(told.low):
         yield Finding("figure", "The limit is told the other way.", *hit.span())
     for clause in told.clauses:
-        if swapped := _swapped(clause, told, ground) or _as_bound(clause, told, ground):
+        if swapped := (
+            _swapped(clause, told, ground) or _as_bound(clause, told, ground) or _other_bound(clause, told, ground)
+        ):
             yield swapped
         for i, token in enumerate(clause):
             if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
                 yield Finding("figure", f"“{_shown(token, told)}” is not typed.", token.start, token.end)
             if token.kind == FIGURE and _one_of_several(token, clause, i, ground):
                 yield Finding("figure", "It was typed of more than one.", token.start, token.end)
-            if token.kind == FIGURE and not _is_pronoun(token) and not _in_a_fraction(token, told):
+            if token.kind == FIGURE and not is_pronoun(token) and not _in_a_fraction(token, told):
                 yield from _figure(token, clause, i, told, ground)
 
 
@@ -59,7 +59,7 @@ def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, grou
         yield Finding("figure", why, *place) if sign == "turned" else missing(why, *place)
     elif _other_label(clause, i, ground):
         yield Finding("figure", f"“{clause[i - 1].text}” was typed with another number.", *place)
-    elif _only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
+    elif only_limit(token, ground) and not (as_limit(token, told) or _labelled(token, told, ground)):
         alone = sum(one.kind == FIGURE and bool(one.unit or one.value not in _SMALL) for one in told.tokens) == 1
         why = "It is a limit, told as a reading."
         yield Finding("figure", why, *place) if alone else missing(why, *place)
@@ -147,7 +147,7 @@ def _swapped(clause: Sequence[Token], told: Statement, ground: Ground) -> Findin
         return None
     near = min(figures, key=lambda one: _gap(one, start + word.start(), start + word.end()))
     other = figures[near is figures[0]]
-    if _only_limit(other, ground) and not _only_limit(near, ground):
+    if only_limit(other, ground) and not only_limit(near, ground):
         return Finding("figure", "It was read, and is told as the limit.", near.start, near.end)
     return None
 
@@ -161,14 +161,35 @@ _BOUND_BEHIND = Regex(r"(?:[^\s,;.:]+ )?(?:it needs|it wants|is needed|is allowe
 
 def _as_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
     """What was read, told as what is called for, and beside it the bound as what was read."""
-    read = [token for token in clause if token.kind == FIGURE and not _is_pronoun(token)]
-    others = [token for token in told.tokens if token.kind == FIGURE and _only_limit(token, ground)]
+    read = [token for token in clause if token.kind == FIGURE and not is_pronoun(token)]
+    others = [token for token in told.tokens if token.kind == FIGURE and only_limit(token, ground)]
     for token in read if others else ():
         held = any(same_figure(token, one) for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE)
         limit = any(same_figure(token, one) for piece in ground.pieces for one in piece.limits if one.kind == FIGURE)
         near = _BOUND_BEFORE.search(told.low[: token.start]) or _BOUND_BEHIND.match(told.low[token.end :].lstrip())
         if held and not limit and near:
             return Finding("figure", "It was read, and is told as the limit.", token.start, token.end)
+    return None
+
+
+_AT_LEAST = phrase("at least|minimum|no less than|not less than|lowest|or more|or better")
+_AT_MOST = phrase("at most|maximum|no more than|not more than|up to|highest|or less")
+
+
+def _other_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
+    """A least told as a most: the clause of a bound holds no other figure, and its bracket no other bound."""
+    figures = [token for token in clause if token.kind == FIGURE and not is_pronoun(token)]
+    if len(figures) != 1 or not only_limit(figures[0], ground):
+        return None
+    text = told.low[clause[0].start : clause[-1].end]
+    least, most = bool(_AT_LEAST.search(text)), bool(_AT_MOST.search(text))
+    for piece in ground.pieces:
+        words = {token.text for token in piece.limits}
+        bounds = [token for token in piece.limits if token.kind == FIGURE]
+        if len(bounds) == 1 and bounds[0].top is None and same_figure(figures[0], bounds[0]):
+            typed_least, typed_most = words & {"min", "minimum", "least"}, words & {"max", "maximum", "most"}
+            if (most and not least and typed_least) or (least and not most and typed_most):
+                return Finding("figure", "The limit was typed the other way.", figures[0].start, figures[0].end)
     return None
 
 
@@ -218,7 +239,8 @@ def _difference(token: Token, told: Statement, ground: Ground) -> bool:
     return any(abs(a - b) == token.value for a in typed for b in typed)
 
 
-def _is_pronoun(token: Token) -> bool:
+def is_pronoun(token: Token) -> bool:
+    """A number in words that may stand for a thing."""
     return token.text in ("one", "half", "double", "couple", "zero")
 
 
@@ -256,7 +278,8 @@ def _kin(one: str, other: str) -> bool:
     )
 
 
-def _only_limit(token: Token, ground: Ground) -> bool:
+def only_limit(token: Token, ground: Ground) -> bool:
+    """Whether a figure was typed as a bound and nowhere as what was read."""
     as_limit = any(same_figure(token, one) for piece in ground.pieces for one in piece.limits if one.kind == FIGURE)
     read = any(same_figure(token, one) for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE)
     return as_limit and not read
@@ -286,303 +309,7 @@ _AS_READ = frozenset("found find measured read reads showed had has held holds d
 def _label_of(said: Token, clause: Sequence[Token], piece: Piece) -> Token | None:
     if not any(said.root == one.root or abbreviates(one.text, said.text) for one in piece.limits if one.kind == WORD):
         return None
-    figures = [one for one in clause if one.kind == FIGURE and not _is_pronoun(one)]
+    figures = [one for one in clause if one.kind == FIGURE and not is_pronoun(one)]
     if len(figures) == 1 and any(one.text in _AS_READ for one in clause):
         return None
     return min(figures, key=lambda one: abs(clause.index(one) - clause.index(said)), default=None)
-
-
-def owners(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """A figure stands with the thing and the side it was typed with."""
-    for clause in told.clauses:
-        for i, token in enumerate(clause):
-            if token.kind != FIGURE or _is_pronoun(token) or as_limit(token, told):
-                continue
-            homes = [
-                (piece, at)
-                for piece in ground.pieces
-                for at, one in enumerate(piece.tokens)
-                if one.kind == FIGURE and same_figure(token, one)
-            ]  # fmt: skip
-            if homes:
-                yield from _other_side(token, clause, i, homes)
-                yield from _other_way(token, clause, homes)
-
-
-def _other_side(
-    token: Token, clause: Sequence[Token], at: int, homes: Sequence[tuple[Piece, int]]
-) -> Iterator[Finding]:  # fmt: skip
-    said = _nearest_sides(clause, at)
-    if not said:
-        return
-    typed: set[str] = set()
-    for piece, place in homes:
-        own = _nearest_sides(piece.tokens, place)
-        if not own:
-            return
-        typed |= own
-    if any(opposite(side) in typed and side not in typed for side in said):
-        yield Finding("figure", "The figure was typed of another side.", token.start, token.end)
-
-
-def opposite(side: str) -> str:
-    """The other end of an axis."""
-    pairs = {"left": "right", "front": "rear", "inner": "outer", "upper": "lower"}
-    return {**pairs, **{b: a for a, b in pairs.items()}}.get(side, "")
-
-
-def _nearest_sides(given: Sequence[Token], at: int) -> set[str]:
-    """Sides next to a figure: those between it and the next figure on either side; the nearer ones first."""
-    behind: list[str] = []
-    for token in given[at + 1 : at + 6]:
-        if token.kind == FIGURE or token.text == "and":
-            break
-        if token.kind == SIDE:
-            behind.append(token.root)
-    before: list[str] = []
-    for token in reversed(given[:at]):
-        if token.kind == FIGURE:
-            break
-        if token.kind == SIDE:
-            before.append(token.root)
-    first = next((i for i, token in enumerate(given) if token.kind in (SIDE, FIGURE)), at)
-    return set(before) if before and (given[first].kind == SIDE or not behind) else set(behind)
-
-
-_WAYS = dict.fromkeys(("recover", "drain", "remov", "los"), "out") | dict.fromkeys(
-    ("recharg", "fill", "refill", "refil", "add", "charg", "pour", "top"), "in"
-)
-
-
-def _other_way(token: Token, clause: Sequence[Token], homes: Sequence[tuple[Piece, int]]) -> Iterator[Finding]:
-    """What came out is not told as what went in."""
-    said = {_WAYS[one.root] for one in clause if one.root in _WAYS}
-    typed = {_WAYS[one.root] for piece, _ in homes for one in piece.tokens if one.root in _WAYS}
-    if len(said) == 1 and len(typed) == 1 and said != typed:
-        yield Finding("figure", "The figure was typed of what went the other way.", token.start, token.end)
-
-
-_BOUND = Regex(r" \d[\d./]*(?= (?:minimum|maximum|limit))")  # "under the 4 minimum"
-_OTHERS = frozenset("other others rest remaining".split())
-
-
-def exchanged(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """Two figures have not changed places, nor has one another number, nor work the hours of other work."""
-    for sentence in told.sentences:
-        mine = _contexts(sentence)
-        whole = {token.root for clause in sentence for token in clause}
-        for typed, labelled in _typed_contexts(ground):
-            for value, words in mine.items():
-                own, said = _labels(typed.get(value, set())), _labels(words)
-                if own and said and not own & said and words & typed[value] - own:
-                    yield Finding("figure", "The figure was typed of another number.", *_span(sentence))
-                    return
-                for other in typed.keys() - {value} if value in typed else ():
-                    a, b = typed[value] - typed[other], typed[other] - typed[value]
-                    both = (
-                        mine[other] & a and not mine[other] & b
-                        if other in mine
-                        else not labelled and a and not whole & a and len(words & b) > 1
-                    )
-                    if words & b and not words & a and both:
-                        yield Finding("figure", "The figures have changed places.", *_span(sentence))
-                        return
-        yield from _other_hours(sentence, ground)
-
-
-_Contexts = dict[Fraction, set[str]]
-
-
-def _contexts(groups: Sequence[Sequence[Token]]) -> _Contexts:
-    """The words that stand with each figure in its clause or piece; a number behind a thing is one of them."""
-    found: _Contexts = {}
-    for given in groups:
-        places = [i for i, token in enumerate(given) if _is_reading(given, i)]
-        leads = any(_is_context(token) for token in given[: places[0]]) if places else False
-        for at, i in enumerate(places):
-            before, after = places[at - 1] if at else -1, places[at + 1] if at + 1 < len(places) else len(given)
-            start, end = (-1, len(given)) if len(places) == 1 else (before, i) if leads else (i, after)
-            words = {
-                _context(token) for token in given[start + 1 : end] if _is_context(token) and token is not given[i]
-            }
-            value = given[i].value
-            if value is not None:
-                found[value] = found.get(value, set()) | words
-    return found
-
-
-def _is_reading(given: Sequence[Token], i: int) -> bool:
-    token, before = given[i], given[i - 1] if i else None
-    if token.kind != FIGURE or token.text.isalpha() or token.value is None:
-        return False
-    return not (token.text.isdigit() and not token.unit and before is not None and before.is_a("thing"))
-
-
-def _is_context(token: Token) -> bool:
-    small = token.is_a("be", "has", "det", "modal", "pronoun") or token.text in ("at", "of", "and", "with", "to", "the")
-    return token.kind in (WORD, SIDE, FIGURE) and not small and not (token.kind == FIGURE and not token.text.isdigit())
-
-
-def _context(token: Token) -> str:
-    return f"#{token.text}" if token.kind == FIGURE else token.root
-
-
-def _labels(words: set[str]) -> set[str]:
-    return {word for word in words if word.startswith("#")}
-
-
-def _typed_contexts(ground: Ground) -> Iterator[tuple[_Contexts, bool]]:
-    """Of each entry the words that stand with its figures; whether they are the positions it was read at."""
-    for entry in ground.entries:
-        labelled: _Contexts = {}
-        for value, label in ground.labelled(entry):
-            labelled[value] = labelled.get(value, set()) | set(map(_context, tokens(label)))
-        pieces = [piece.tokens for piece in ground.pieces if piece.entry is entry and piece.where != "field"]
-        yield (labelled, True) if any(labelled.values()) else (_contexts(pieces), False)
-
-
-def _span(sentence: Sequence[Sequence[Token]]) -> tuple[int, int]:
-    return sentence[0][0].start, sentence[-1][-1].end
-
-
-def _other_hours(sentence: Sequence[Sequence[Token]], ground: Ground) -> Iterator[Finding]:
-    """The hours of one piece of work, told of another."""
-    hours = {entry.no: exact(entry.fact.hours) for entry in ground.entries if isinstance(entry.fact, Did)}
-    words: dict[int, set[str]] = {no: set() for no in hours}
-    for piece in ground.pieces:
-        if piece.entry is not None and piece.where == "did":
-            words[piece.entry.no] |= {token.root for token in piece.tokens if token.kind == WORD and token.words}
-    said = {token.root for clause in sentence for token in clause}
-    for token in (token for clause in sentence for token in clause if token.kind == FIGURE and token.unit == "h"):
-        own = [no for no in hours if hours[no] == token.value]
-        others = set().union(*(words[no] for no in hours if no not in own))
-        mine = set().union(*(words[no] for no in own))
-        if own and said & (others - mine) and not said & (mine - others):
-            yield Finding("figure", "The hours were typed of other work.", token.start, token.end)
-
-
-def verdicts(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """What is said of a reading is what was computed of it; of several, of the one beside it."""
-    for sentence in told.sentences:
-        whole = [token for clause in sentence for token in clause]
-        for clause in sentence:
-            values = _read_values(clause, ground)
-            if not values and any(token.text in _OTHERS for token in clause):
-                continue
-            said = clause if values or any(token.is_a("thing", "matter") for token in clause) else whole
-            yield from _verdict(clause, values or _read_values(whole, ground), said, told, ground)
-
-
-def _read_values(given: Sequence[Token], ground: Ground) -> set[Fraction | None]:
-    counts = {token.value for token in given if token.kind == FIGURE and token.text.isalpha()}
-    found = {token.value for token in given if token.kind == FIGURE and not _only_limit(token, ground)} - counts
-    typed = {value for token in ground.figures for value in (token.value, -token.value if token.value else None)}
-    read = {value for value in found & typed if value is None or not _is_condition(value, ground)}
-    return read or found & typed
-
-
-def _verdict(
-    clause: Sequence[Token], values: set[Fraction | None], said: Sequence[Token], told: Statement, ground: Ground
-) -> Iterator[Finding]:  # fmt: skip
-    start, end = clause[0].start, clause[-1].end
-    text = _BOUND.sub("", told.low[max(0, start - 2) : end])
-    for word in ("low", "high", "in", "bad"):
-        hit = told.lists.said("good" if word == "in" else word, text)
-        if hit is None or any(token.kind == NO for token in clause):
-            continue
-        if word == "in" and hit[0] == ": within" and text[hit.end() :].lstrip()[:1].isdigit():
-            continue  # "When: within 3 months" is a time
-        place = (start, end)
-        about = _computed(values, said, ground)
-        if word == "bad":
-            if about == {"in"}:
-                yield Finding("verdict", "The limits say something else of it.", *place)
-            continue
-        typed_words = told.lists.data["good_typed" if word == "in" else f"{word}_typed"]
-        typed = ground.typed(*typed_words)
-        if not any(token.kind == FIGURE for token in clause) and _said_apart(clause, typed_words, ground):
-            continue
-        if values and all(value is not None and _is_condition(value, ground) for value in values):
-            yield missing("The figure was typed as a condition, not as what was read.", *place)
-        elif about and word not in about and len(about) >= len(values):
-            yield Finding("verdict", "The limits say something else of it.", *place)
-        elif values and not about and not typed and not _unjudged(values, ground) and not ground.says_itself(hit[0]):
-            yield missing(f"“{hit[0]}” is a verdict that nobody typed or computed.", *place)
-
-
-def _said_apart(clause: Sequence[Token], words: Sequence[str], ground: Ground) -> bool:
-    """Typed of something without a figure that the clause names: "inner joint 2 mm (max 1), outer ok"."""
-    said = {one.root for one in clause if one.kind in (WORD, SIDE)}
-    for piece in ground.pieces:
-        judged = {one.root for one in piece.tokens if one.text in words}
-        own = {one.root for one in piece.tokens if one.kind == SIDE or one.root in piece.things} - judged
-        if judged and own & said and not any(one.kind == FIGURE for one in piece.tokens):
-            return True
-    return False
-
-
-def _computed(values: set[Fraction | None], said: Sequence[Token], ground: Ground) -> set[str]:
-    """Verdicts of the readings a sentence speaks of: those with its figures, else those of its things."""
-    readings = [one for one in ground.readings if not _is_condition(one.value, ground)]
-    sizes = {abs(value) for value in values if value is not None}
-    found = {reading.verdict for reading in readings if abs(reading.value) in sizes} - {""}
-    if found:
-        return found
-    if values:
-        return {_against_any(value, ground) for value in values if value is not None} - {""}
-    for piece in ground.best(said):
-        read = [one.value for one in piece.tokens if one.kind == FIGURE and one.value and not one.text.isalpha()]
-        read = [value for value in read if not _is_condition(value, ground)]
-        if piece.limits and read:
-            found |= {one.verdict for one in ground.readings if one.value in read} | {_plainly(read[0], piece)}
-    return found - {""}
-
-
-def _against_any(value: Fraction, ground: Ground) -> str:
-    """A value against the one bracket of its line; of all lines, where only one has any."""
-    for piece in ground.pieces:
-        if not any(token.kind == FIGURE and token.value == value for token in piece.tokens):
-            continue
-        with_limits = [one for one in ground.pieces if one.entry is piece.entry and one.limits]
-        with_limits = with_limits or [one for one in ground.pieces if one.limits and _units(one) & _units(piece)]
-        if len(with_limits) == 1 and not _is_condition(value, ground):
-            return _plainly(value, with_limits[0])
-    return ""
-
-
-def _unjudged(values: set[Fraction | None], ground: Ground) -> bool:
-    """A limit stands in the line that the program did not hold against the value: nobody knows."""
-    with_value = [one.entry for one in ground.pieces if any(token.value in values for token in one.tokens)]
-    return any(one.limits and one.entry in with_value for one in ground.pieces)
-
-
-def _units(piece: Piece) -> set[str]:
-    return {token.unit for token in piece.tokens if token.kind == FIGURE and token.unit}
-
-
-def _is_condition(value: Fraction, ground: Ground) -> bool:
-    """A figure behind *at* in a piece with another in front is no reading of its own."""
-    for piece in ground.pieces:
-        seen = False
-        for i, token in enumerate(piece.tokens):
-            if token.kind == FIGURE:
-                if token.value == value and seen and piece.tokens[i - 1].text in ("at", "@"):
-                    return True
-                seen = True
-    return False
-
-
-def _plainly(value: Fraction | None, piece: Piece) -> str:
-    """One value against one bracket with a *min* or a *max*; empty where that is not so plain."""
-    words = {token.text for token in piece.limits if token.kind == WORD}
-    bounds = [token.value for token in piece.limits if token.kind == FIGURE and token.value is not None]
-    if value is None or len(bounds) != 1:
-        return ""
-    top = next(token.top for token in piece.limits if token.kind == FIGURE)
-    if top is not None:
-        return "low" if value < min(bounds[0], top) else "high" if value > max(bounds[0], top) else "in"
-    if words & {"min", "minimum", "least"}:
-        return "low" if value < bounds[0] else "in"
-    if words & {"max", "maximum", "most"}:
-        return "high" if value > bounds[0] else "in"
-    return ""

@@ -7,7 +7,7 @@ from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.beside import VERBAL, answer_of
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.rule_figures import opposite
+from ticket.story.judge.rule_company import opposite
 from ticket.story.judge.rule_structure import sides_at
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token, tokens
 from ticket.story.judge.tables import phrase, stem
@@ -92,7 +92,8 @@ def _bans(piece: Piece, at: int) -> bool:
 
 def wish(piece: Piece, told: Statement) -> bool:
     """What somebody asks for or means to do is theirs to read; what somebody thought of them is not."""
-    return any(token.text in told.lists.data["wishes"].split() for token in piece.tokens[:2])
+    timed = any(token.text in told.lists.data["schedule"] for token in piece.tokens)
+    return timed or any(token.text in told.lists.data["wishes"].split() for token in piece.tokens[:2])
 
 
 def warns(piece: Piece) -> bool:
@@ -170,23 +171,8 @@ def _of_one(told: Statement, start: int, end: int, ground: Ground) -> bool:
     words = {token.text for piece, _ in homes for token in piece.tokens if token.kind != FIGURE}
     if told.low[start:end] not in ("both", "all", "every") or words & set(told.lists.data["every_typed"]):
         return False
-    return (
-        bool(across) and all(len(one) == 1 for one in across) and not any(opposite(one) in whole for one in across[0])
-    )
-
-
-def _other_one_apart(clause: Sequence[Token], ground: Ground) -> bool:
-    """Told of both what was typed of one side, while the other side was typed with something else."""
-    for token in clause:
-        homes = [piece for piece in ground.pieces if token.root in piece.roots]
-        sides = [{one.root for one in piece.tokens if one.kind == SIDE} for piece in homes]
-        if not homes or not token.is_a("state", "doing") or token.is_a("thing", "be", "place"):
-            continue
-        for side in set.intersection(*sides):
-            others = [piece for piece in ground.pieces if any(one.root == opposite(side) for one in piece.tokens)]
-            if others and not any(piece in homes or piece.shares for piece in others):
-                return True
-    return False
+    single = bool(across) and all(len(one) == 1 for one in across)
+    return single and not any(opposite(one) in whole for one in across[0])
 
 
 def _counted(told: Statement, start: int, end: int, ground: Ground) -> bool:
@@ -259,5 +245,5 @@ def _answered(ground: Ground, told: Statement) -> Iterator[tuple[str, frozenset[
             text = " ".join(getattr(offer.fact, "text", "") for offer in offers if offer is not None)
             yield given.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
     for piece in ground.pieces:
-        if piece.where == "told" and (answer := answer_of(piece.tokens, told)):
-            yield answer, piece.things
+        if piece.where == "told" and (in_words := answer_of(piece.tokens, told)):
+            yield in_words, piece.things

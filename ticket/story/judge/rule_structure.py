@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import ONE_LETTER, Ground, Piece, denied
-from ticket.story.judge.rule_figures import opposite
+from ticket.story.judge.rule_company import opposite
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
 from ticket.story.judge.tables import tables
 
@@ -17,14 +17,10 @@ def sides(told: Statement, ground: Ground) -> Iterator[Finding]:
     for clause in told.clauses:
         yield from _of_other_side(clause, told, ground)
         for i, token in enumerate(clause):
-            if token.kind != SIDE:
-                continue
-            if token.root not in ground.sides:
+            if token.kind == SIDE and token.root not in ground.sides:
+                place, why = (token.start, token.end), f"“{token.text}” is not typed."
                 typed = _opposite_typed(token, clause, i, ground)
-                why = f"“{token.text}” is not typed."
-                yield (Finding("side", why, token.start, token.end) if typed else missing(why, token.start, token.end))
-            elif (noun := noun_of(clause, i)) is not None:
-                yield from _other_noun(token, noun, clause, ground)
+                yield Finding("side", why, *place) if typed else missing(why, *place)
 
 
 def _opposite_typed(side: Token, clause: Sequence[Token], i: int, ground: Ground) -> bool:
@@ -57,26 +53,6 @@ def noun_of(clause: Sequence[Token], i: int) -> Token | None:
     return in_front[-1] if in_front else None
 
 
-def _other_noun(
-    side: Token, noun: Token, clause: Sequence[Token], ground: Ground
-) -> Iterator[Finding]:  # fmt: skip
-    other = opposite(side.root)
-    given = {token.root for token in clause if token.kind == SIDE}
-    if other in given:
-        return
-    homes = [piece for piece in ground.pieces if noun.root in piece.roots]
-    if not homes:
-        return
-    held = [sides_at(piece, at) for piece in homes for at in piece.roots[noun.root]]
-    if any(side.root in one or not one for one in held):
-        return
-    held += [_sides_at_all(piece) for piece in ground.pieces if _takes_over(piece, noun)]
-    if any(side.root in one for one in held):
-        return
-    if all(other in one for one in held):
-        yield Finding("side", f"“{noun.text}” was typed with another side.", side.start, side.end)
-
-
 def _of_other_side(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterator[Finding]:
     """What was typed of one side alone, told of the other: the clause's state or doing stands only in such pieces."""
     for token in clause:
@@ -98,11 +74,6 @@ def _of_other_side(clause: Sequence[Token], told: Statement, ground: Ground) -> 
                 if opposite(side.root) not in {one.root for one in clause if one.kind == SIDE}:
                     yield Finding("side", f"“{token.text}” was typed of another side.", side.start, side.end)
                     return
-
-
-def _takes_over(piece: Piece, noun: Token) -> bool:
-    """A piece with a side that leaves out the thing named in front of it: "rr plugged"."""
-    return noun.root not in piece.roots and noun.root in piece.subject() and bool(_sides_at_all(piece))
 
 
 def sides_at(piece: Piece, at: int) -> set[str]:
@@ -193,7 +164,8 @@ def _of_another(
     subject: Sequence[Token], said: Sequence[Token], told: Statement, ground: Ground
 ) -> Iterator[Finding]:  # fmt: skip
     named = {token.root for token in subject} - set(told.lists.data["speech"]["frame_noun"])
-    typed_named = {root for root in named if any(root in piece.roots for piece in ground.pieces)}
+    seen = [piece for piece in ground.pieces if piece.where not in _WORKED]
+    typed_named = {root for root in named if any(root in piece.roots for piece in seen)}
     if not typed_named or any(piece.shares and typed_named & set(piece.roots) for piece in ground.pieces):
         return
     for token in said:
@@ -207,17 +179,16 @@ def _of_another(
             or token.form_of("work") == "past"
         ):
             return
-        homes = [piece for piece in ground.pieces if token.root in piece.roots and piece.where != "field"]
-        head = subject[-1] if not any(one.text == "of" for one in told.tokens) else subject[0]
-        if homes and all(_only_where(piece, head, token) for piece in homes):
-            yield Finding("state", f"“{token.text}” was typed of something else.", token.start, token.end)
-            return
+        homes = [piece for piece in seen if token.root in piece.roots]
         allowed = {root for piece in homes for root in (*piece.subject(), *_whole_of(piece, ground))}
         if homes and allowed and not typed_named & allowed:
             yield Finding("state", f"“{token.text}” was typed of something else.", token.start, token.end)
             return
         if any(token.is_a(*_THING) for token in said):
             return
+
+
+_WORKED = ("did", "used", "remedy", "field")  # where a thing is named by what is done to it, not by how it is
 
 
 def _whole_of(piece: Piece, ground: Ground) -> Iterator[str]:
@@ -228,15 +199,7 @@ def _whole_of(piece: Piece, ground: Ground) -> Iterator[str]:
                 yield from other.things
 
 
-def _only_where(piece: Piece, head: Token, state: Token) -> bool:
-    """A thing typed behind a place word is where it was, not what it was said of: "bag chafed on bracket"."""
-    at = piece.roots.get(head.root, ())
-    places = piece.roots[state.root]
-    if len(at) != 1 or not places or at[0] < places[0]:
-        return False
-    between = piece.tokens[places[-1] + 1 : at[0]]
-    before = any(token.is_a(*_THING) for token in piece.tokens[: places[0]])
-    return before and any(token.text in ("on", "against", "onto", "by", "from", "off") for token in between)
+_SINCE = frozenset("now again longer since afterwards after then anymore".split())
 
 
 def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
@@ -255,6 +218,8 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
             if token.kind != WORD or plain or not homes:
                 continue
             kinds = {piece.entry.kind for piece, _ in homes if piece.entry}
+            if words & _SINCE and ground.of_kind("did", "proof") and not kinds & {"did", "proof"}:
+                continue  # the work may have changed what was found
             if i in right and not fine and not brought & kinds and not ground.says_itself("none"):
                 if not any(_has_no(piece, ground) for piece, _ in homes):
                     yield Finding("denial", f"Nobody typed a “no” with “{token.text}”.", token.start, token.end)

@@ -8,7 +8,7 @@ from ticket.job.kinds import Cause, Code, Photo, Told
 from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece, denied
-from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token
+from ticket.story.judge.statement import FIGURE, MARK, NO, SIDE, WORD, Statement, Token, abbreviates
 from ticket.story.judge.tables import phrase, stem
 
 _THING = ("thing", "matter")
@@ -69,9 +69,12 @@ def _opposites(clause: Sequence[Token], said: Sequence[Token], told: Statement, 
         if token.is_a("state") and _bad(token):
             others |= well
         known = token.root in ground.words or token.text == "used" or ground.says_itself(token.text)
+        known = known or any(abbreviates(one.text, token.text) for piece in ground.pieces for one in piece.tokens)
         if not others or known or i in behind or any(one.text in undoes for one in clause[max(0, i - 2) : i]):
             continue
         for piece in _about(clause, i, said, ground):
+            if piece.where in _BEFORE_WORK and ground.of_kind("did", "proof", "used"):
+                continue  # the work may have changed it
             if others & well and any(map(_bad, piece.tokens)):
                 continue
             for at, typed in enumerate(piece.tokens):
@@ -82,6 +85,7 @@ def _opposites(clause: Sequence[Token], said: Sequence[Token], told: Statement, 
                     return
 
 
+_BEFORE_WORK = ("found", "says", "cause", "maybe")
 _GOOD_FOR = frozenset("to for until till at down up".split())  # "good to -8 C" is no verdict
 
 
@@ -242,10 +246,11 @@ def _changes(given: Sequence[Token]) -> frozenset[_Change]:
 def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
     """Who did what to whom: subject and object of a typed verb, cause and consequence, do not change places."""
     for i, token in enumerate(said):
-        passive = any(one.is_a("be") for one in said[max(0, i - 3) : i])
+        led = next((one for one in reversed(said[max(0, i - 3) : i]) if one.is_a("be", *_THING)), None)
+        passive = led is not None and led.is_a("be")
         by = any(one.text == "by" for one in said[i + 1 :])
         caused = token.text in _CAUSES
-        if not (_acts(token, passive) or caused):
+        if not (_acts(said, i, passive) or caused):
             continue
         before, after = _things(said[:i]), _things(said[i + 1 :])
         if passive or token.text in _REASONS:
@@ -253,26 +258,32 @@ def _roles(said: Sequence[Token], ground: Ground) -> Iterator[Finding]:
         for entry, line in _typed_lines(ground):
             for at, typed in enumerate(line):
                 link = isinstance(entry.fact, Cause) and _links(line, at)
-                same = typed.root == token.root and _acts(typed, False)
+                same = typed.root == token.root and _acts(line, at, False)
                 if not same and not (caused and link):
                     continue
                 first, last = _things(line[:at]), _things(line[at + 1 :])
                 if typed.text in _REASONS or typed.text == "by":
                     first, last = last, first
+                if not (after - before) & (first - last):
+                    continue
                 bare = passive and not by and same and typed.form_of("doing") == "third" and _has_object(line, at)
-                turned = (after - before) & (first - last) and not after & last
-                crossed = bool((before - after) & (last - first)) and not before & first
-                if turned and (bare or (crossed and (by or not passive))):
+                crossed = (before - after) & (last - first) and not before & first
+                if (bare and not after & last) or (crossed and (by or not passive)):
                     yield Finding("turned", "It was typed the other way round.", said[0].start, said[-1].end)
                     return
 
 
-def _acts(token: Token, passive: bool) -> bool:
+def _acts(given: Sequence[Token], at: int, passive: bool) -> bool:
+    """A verb that is no thing and no state there; as a third person with its object right behind, whatever else."""
+    token = given[at]
+    if token.form_of("doing") == "third" and _has_object(given, at):
+        return True
     return token.is_a("doing", "work") and not token.is_a(*_THING) and (passive or not token.is_a("state", "quality"))
 
 
 def _has_object(line: Sequence[Token], at: int) -> bool:
-    return at + 1 < len(line) and (line[at + 1].is_a(*_THING) or line[at + 1].kind == SIDE)
+    behind = next((one for one in line[at + 1 :] if not one.is_a("det", "quality")), None)
+    return behind is not None and (behind.kind == SIDE or (behind.is_a(*_THING) and not behind.is_a("place")))
 
 
 _REASONS = frozenset({"because", "due", "from"})
@@ -287,7 +298,8 @@ def _links(line: Sequence[Token], at: int) -> bool:
 
 
 def _things(given: Sequence[Token]) -> set[str]:
-    return {token.root for token in given if token.kind == WORD and token.is_a(*_THING) and not token.is_a("place")}
+    things = (token for token in given if token.kind == WORD and token.is_a(*_THING))
+    return {token.root for token in things if not token.is_a("place", "state")}
 
 
 def _typed_lines(ground: Ground) -> Iterator[tuple[Entry, list[Token]]]:

@@ -17,7 +17,7 @@ def tell_dangers(talk: Talk, writer: Writer) -> None:
         else:
             _worded(talk, danger, writer)
         if danger.sentence:
-            writer.add(sources(danger.item), talk.say(danger.sentence))
+            writer.add(sources(*danger.cited), talk.say(danger.sentence))
     for entry, fact in warned(talk.job):
         tell_warnings(talk, entry, fact, writer)
 

@@ -16,14 +16,31 @@ _ASKS = {
 
 def balance_words(balance: Balance) -> str:
     """Which explanations the amounts fit and which they do not, and what would decide more."""
+    fits, misfits, asks = _parts(balance)
+    return "; ".join(part for part in (fits, misfits, asks) if part)
+
+
+def fit_words(balance: Balance) -> str:
+    """The same without those that do not fit."""
+    fits, _, asks = _parts(balance)
+    return "; ".join(part for part in (fits, asks) if part)
+
+
+def misfit_words(balance: Balance) -> str:
+    """Which explanations do not fit; empty where all may be."""
+    return _parts(balance)[1]
+
+
+def _parts(balance: Balance) -> tuple[str, str, str]:
     outcome = weigh(balance)
     fits = [_way(item, balance, outcome.unit) for item in outcome.explanations if item.fits]
     excluded = [_way(item, balance, "") for item in outcome.explanations if item.fits is False]
     asks = [_ASKS.get(item, item) for item in outcome.ask]
-    parts = [f"fits: {'; '.join(fits)}" if fits else "no single explanation fits"]
-    parts += [f"does not fit: {'; '.join(excluded)}"] if excluded else []
-    parts += [f"ask: {' '.join(asks)}"] if asks else []
-    return "; ".join(parts)
+    return (
+        f"fits: {'; '.join(fits)}" if fits else "no single explanation fits",
+        f"does not fit: {'; '.join(excluded)}" if excluded else "",
+        f"ask: {' '.join(asks)}" if asks else "",
+    )
 
 
 def _way(item: Explanation, balance: Balance, unit: str) -> str:

@@ -4,19 +4,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from rich.cells import cell_len, chop_cells
-
 from ticket.job.text import one_line
-
-STYLES = ("plain", "quiet", "strong", "flag", "doubt", "title")
+from ticket.job.width import cells, parts
 
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A piece of text in one of the named styles; the style only stresses, it never says anything alone."""
+    """A piece of text in the ink of a named token; an ink only stresses, it never says anything alone."""
 
     text: str
-    style: str = "plain"
+    style: str = "ink"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +22,12 @@ class Row:
 
     Attributes:
         key: what the cursor selects here, such as an entry number; rows of one thing share it.
+        here: the same while the cursor is on it, where that differs.
     """
 
     spans: tuple[Span, ...] = ()
     key: int | str | None = None
+    here: tuple[Span, ...] = ()
 
     @property
     def text(self) -> str:
@@ -36,7 +35,7 @@ class Row:
         return "".join(span.text for span in self.spans)
 
 
-def row(text: str, style: str = "plain", key: int | str | None = None) -> Row:
+def row(text: str, style: str = "ink", key: int | str | None = None) -> Row:
     """A line in one style."""
     return Row((Span(one_line(text), style),), key)
 
@@ -59,30 +58,24 @@ def wrap(
 @lru_cache(maxsize=2048)  # a ticket is drawn again at each Enter, and nearly all of its lines are as they were
 def _wrapped(spans: tuple[Span, ...], width: int, first: str, rest: str, key: int | str | None) -> tuple[Row, ...]:
     rows: list[Row] = []
-    line: list[Span] = []
-    indent = first
-    room = width - cell_len(first)
-
-    def flush() -> None:
-        nonlocal line, indent, room
-        rows.append(Row(tuple(_joined([Span(indent), *line])), key))
-        line, indent, room = [], rest, width - cell_len(rest)
-
-    for word, style in _words(spans, width - max(cell_len(first), cell_len(rest))):
-        size = cell_len(word)
-        if word == " ":
-            if line and room > 0:
-                line.append(Span(" ", style))
-                room -= 1
+    line = [Span(first)]
+    room = width - cells(first)
+    empty = True
+    blanks: list[Span] = []  # before the next word
+    for word in _words(spans, width - max(cells(first), cells(rest))):
+        size = sum(cells(span.text) for span in word)
+        if not size:
+            blanks.append(Span(" ", word[0].style))
             continue
-        if size > room and line:
-            while line and line[-1].text == " ":
-                line.pop()
-            flush()
-        line.append(Span(word, style))
-        room -= size
-    if line or not rows:
-        flush()
+        if not empty and size + len(blanks) > room:
+            rows.append(Row(tuple(_joined(line)), key))
+            line, room, empty = [Span(rest)], width - cells(rest), True
+        if not empty:
+            line += blanks
+            room -= len(blanks)
+        line += word
+        room, empty, blanks = room - size, False, []
+    rows.append(Row(tuple(_joined(line)), key))
     return tuple(rows)
 
 
@@ -102,30 +95,44 @@ def _joined(spans: Iterable[Span]) -> Iterable[Span]:
         yield last
 
 
-def _words(spans: Iterable[Span], longest: int) -> Iterable[tuple[str, str]]:
-    """Words and single spaces in order; a word longer than a row comes in pieces."""
+def _words(spans: Iterable[Span], longest: int) -> Iterable[list[Span]]:
+    """Words in order, each with its inks, and an empty one for every space; a word longer than a row comes in pieces.
+
+    What touches stays together, also where the ink changes.
+    """
+    word: list[Span] = []
     for span in spans:
-        for i, word in enumerate(one_line(span.text).split(" ")):
+        for i, text in enumerate(one_line(span.text).split(" ")):
             if i:
-                yield " ", span.style
-            if cell_len(word) > longest:
-                yield from ((piece, span.style) for piece in chop_cells(word, max(longest, 1)))
-            elif word:
-                yield word, span.style
+                yield from _in_rows(word, longest)
+                word = []
+                yield [Span("", span.style)]
+            if text:
+                word.append(Span(text, span.style))
+    yield from _in_rows(word, longest)
+
+
+def _in_rows(word: list[Span], longest: int) -> Iterable[list[Span]]:
+    if sum(cells(span.text) for span in word) <= longest:
+        if word:
+            yield word
+        return
+    for span in word:
+        yield from ([Span(piece, span.style)] for piece in parts(span.text, max(longest, 1)))
 
 
 def cut(text: str, width: int) -> str:
     """Text on one line of at most ``width`` cells, with ``…`` where it was cut."""
     text = one_line(text)
-    if cell_len(text) <= width:
+    if cells(text) <= width:
         return text
-    return (chop_cells(text, max(width - 1, 1)) or [""])[0] + "…"
+    return next(parts(text, max(width - 1, 1)), "") + "…"
 
 
-def columns(cells: Sequence[str], widths: Sequence[int]) -> str:
+def columns(texts: Sequence[str], widths: Sequence[int]) -> str:
     """Cells side by side, each cut and padded to its width, two spaces between."""
     padded = []
-    for text, width in zip(cells, widths, strict=True):
+    for text, width in zip(texts, widths, strict=True):
         shown = cut(text, width)
-        padded.append(shown + " " * (width - cell_len(shown)))
+        padded.append(shown + " " * (width - cells(shown)))
     return "  ".join(padded).rstrip()

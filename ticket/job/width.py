@@ -1,6 +1,7 @@
 """How many cells of a terminal a text takes, and lines that fit.
 
-Wide and full-width characters of Unicode Standard Annex 11 take two cells, combining marks none.
+Wide and full-width characters of Unicode Standard Annex 11 take two cells, combining marks none; letters that are
+joined to one picture take two together.
 """
 
 import unicodedata
@@ -9,11 +10,28 @@ from collections.abc import Iterator
 
 def cells(text: str) -> int:
     """The cells a text takes."""
-    return len(text) if text.isascii() else sum(map(_cell, text))
+    if text.isascii():
+        return len(text)
+    width = last = 0
+    joins = False
+    for char in text:
+        if char == _JOINER:
+            joins = last == 2
+        elif char == _AS_PICTURE:
+            width, last = width + (last == 1), 2
+        elif joins or (last == 2 and char in _SKIN):  # goes on with the picture before it
+            joins = False
+        elif size := _cell(char):
+            width, last = width + size, size
+    return width
+
+
+_JOINER, _AS_PICTURE = "\u200d", "\ufe0f"
+_SKIN = "\U0001f3fb\U0001f3fc\U0001f3fd\U0001f3fe\U0001f3ff"
 
 
 def _cell(char: str) -> int:
-    if unicodedata.category(char) in ("Mn", "Me"):
+    if unicodedata.category(char) in ("Mn", "Me", "Mc") or char == "\u200b":
         return 0
     return 2 if unicodedata.east_asian_width(char) in "WF" else 1
 
@@ -38,7 +56,7 @@ def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]
     lines: list[str] = []
     line, room, empty = first, width - cells(first), True
     for word in (piece for piece in text.split(" ") if piece):
-        for part in _parts(word, width - max(cells(first), cells(rest))):
+        for part in parts(word, width - max(cells(first), cells(rest))):
             size = cells(part)
             if not empty and size + 1 > room:
                 lines.append(line)
@@ -49,7 +67,7 @@ def wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str]
     return [one.replace("\u00a0", " ") for one in ([*lines, line] if not empty or not lines else lines)]
 
 
-def _parts(word: str, width: int) -> Iterator[str]:
+def parts(word: str, width: int) -> Iterator[str]:
     """A word, in pieces no wider than ``width`` where it is too long; a mark stays with its letter."""
     if cells(word) <= width:
         yield word

@@ -1,0 +1,156 @@
+"""Forgetting: no byte of a name is left in any file of the shop, and the chain, the seals and all other words hold."""
+
+from pathlib import Path
+
+import pytest
+
+from support.clock import Clock
+from ticket.cli.main import main
+from ticket.job.errors import ConflictError, NotFoundError
+from ticket.job.ticket import Customer, Header, Vehicle
+from ticket.shop.changing import add_lines, amend_ticket, new_ticket, set_header, sign_ticket, strike_entry
+from ticket.shop.opening import Shop
+from ticket.shop.papers import paper
+from ticket.shop.reading import unanswered
+
+NAME, OLDER, PHONE, MAIL, ROAD, PLATE = (
+    "Tamsin Quorlby", "Quorlby Wrenna", "555-019-4477", "quorl@example.org", "77 Vintner Row", "ZQX 4471",
+)  # fmt: skip
+TRACES = ("Tamsin", "Quorlby", "quorlby", "Wrenna", "0194477", "555-019-4477", "quorl@", "Vintner", "ZQX", "ZQX4471")
+LINES = f"""says: {NAME} says the fan roars
+code: P1A30-7B fan control, stored
+found: LF pad 4.1 mm (min 3.0)
+found: loose heat shield
+told: {NAME} by phone {PHONE}, yes; total 12.00
+later: front pads; in 500 mi or 3 weeks
+did: 1 h fixed the heat shield"""
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """A shop with two tickets of the customer, and a stranger's that names her."""
+    made = tmp_path / "shop" / "shop.db"
+    with Shop.open(made, "K. Orlo", now=Clock()) as shop:
+        header = Header(vehicle=Vehicle("Corvane Alder", plate=PLATE), customer=Customer(OLDER, PHONE, MAIL, ROAD))
+        for _ in range(2):
+            number = new_ticket(shop, header)
+            add_lines(shop, number, LINES)
+            from dataclasses import replace
+
+            set_header(shop, number, replace(header, customer=replace(header.customer, name=NAME)))
+        strike_entry(shop, 1, 4)
+        shop.store.follow(1, 6, "call", "K. Orlo", note=f"{NAME} rang back")
+        for number in (1, 2):
+            sign_ticket(shop, number, overruled={gap.id: f"{NAME} waits" for gap in unanswered(shop, number)})
+        amend_ticket(shop, 1, "note: the old belt is in the boot", f"{NAME} asked")
+        other = new_ticket(
+            shop, Header(vehicle=Vehicle("Tessaly Wick", plate="OTH 1"), customer=Customer("Ivo Lanner"))
+        )
+        add_lines(shop, other, f"says: horn is silent\nnote: neighbour of {NAME}")
+        paper(shop, 1, "customer", "text")
+    return made
+
+
+def held(path: Path) -> bytes:
+    """Everything in the shop's folder."""
+    return b"".join(file.read_bytes() for file in sorted(path.parent.rglob("*")) if file.is_file())
+
+
+def test_nothing_of_the_name_is_left_and_everything_else_is_proved(path: Path) -> None:
+    before = held(path)
+    assert all(trace.encode() in before for trace in ("Tamsin", "Wrenna", "555-019-4477", "Vintner", "ZQX"))
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        plan = shop.store.proofs.erasing.plan(customer=NAME)
+        assert plan.tickets == (1, 2)
+        assert [one.ticket for one in plan.others] == [3, 3], "the note, and its line as it was typed"
+        shop.store.proofs.erasing.carry_out(plan, "asked for", "K. Orlo", {one.row for one in plan.others})
+        audit = shop.store.audit(deep=True)
+        assert audit.ok, audit.differences
+        ticket = shop.store.ticket(1)
+        assert ticket.header.customer.name == "▮▮▮"
+        assert ticket.entries[1].fact.code == "P1A30"  # type: ignore[attr-defined]
+        texts = [getattr(entry.fact, "what", "") for entry in ticket.entries]
+        assert any("heat shield" in text for text in texts), "a text of the same row that names nobody stays"
+        made = " ".join(str(paper(shop, 1, "customer", "text")).split())
+        assert "Names were erased since; the signed copy is gone." in made
+        assert shop.store.ticket(3).header.customer.name == "Ivo Lanner"
+        shop.store.rebuild()
+        assert shop.store.audit(deep=True).ok
+    after = held(path)
+    assert [trace for trace in TRACES if trace.encode() in after] == []
+
+
+def test_rows_of_others_stay_unless_they_are_named(path: Path) -> None:
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        erasing = shop.store.proofs.erasing
+        erasing.carry_out(erasing.plan(plate=PLATE), "asked for", "K. Orlo")
+        assert shop.store.audit(deep=True).ok
+        assert f"neighbour of {NAME}" in str(shop.store.ticket(3).entries)
+        with pytest.raises(NotFoundError):
+            erasing.plan(customer=NAME)
+
+
+def test_what_is_left_of_a_forgotten_row_still_proves_itself(path: Path) -> None:
+    from ticket.store import driver
+
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        erasing = shop.store.proofs.erasing
+        erasing.carry_out(erasing.plan(customer=NAME), "asked for", "K. Orlo")
+    connection = driver.sqlite3.connect(str(path), isolation_level=None)
+    connection.execute("DROP TRIGGER journal_fix")
+    changed = connection.execute(
+        "UPDATE journal SET words = replace(words, 'loose heat shield', 'tight heat shield')"
+        " WHERE words LIKE '%loose heat shield%'"
+    ).rowcount
+    connection.close()
+    assert changed > 0
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        said = [str(one) for one in shop.store.audit().differences]
+    assert any("its words are not those that were promised" in one for one in said)
+
+
+def test_open_tickets_are_refused(path: Path) -> None:
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        erasing = shop.store.proofs.erasing
+        plan = erasing.plan(number=3)
+        with pytest.raises(ConflictError, match="is still open"):
+            erasing.carry_out(plan, "asked for", "K. Orlo")
+        erasing.carry_out(plan, "asked for", "K. Orlo", open_too=True)
+        assert shop.store.ticket(3).header.customer.name == "▮▮▮"
+        assert shop.store.audit(deep=True).ok
+        add_lines(shop, 3, "note: goes on")
+        assert shop.store.audit(deep=True).ok
+
+
+def test_the_command_lists_first_and_changes_nothing(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = path.read_bytes()
+    assert main(["forget", "--customer", NAME, "--db", str(path)]) == 0
+    told = capsys.readouterr().out
+    assert "Would be forgotten: tickets 1, 2." in told
+    assert "Other tickets hold the name" in told
+    assert "Nothing was changed" in told
+    assert path.read_bytes() == before
+    assert main(["forget", "--db", str(path)]) == 2
+    assert main(["forget", "--customer", NAME, "--yes", "--db", str(path)]) == 2
+    assert main(["forget", "--customer", NAME, "--yes", "--why", "asked for", "--db", str(path)]) == 0
+    assert main(["audit", "--deep", "--db", str(path)]) == 0
+    assert main(["forget", "--customer", NAME, "--db", str(path)]) == 2
+
+
+def test_a_shop_of_the_older_form_forgets_whole_rows(tmp_path: Path) -> None:
+    import gzip
+
+    made = tmp_path / "older.db"
+    made.write_bytes(gzip.decompress((Path(__file__).parent / "older_shop.db.gz").read_bytes()))
+    with Shop.open(made, "K. Orlo", now=Clock()) as shop:
+        numbers = [number for number in shop.store.numbers() if shop.store.ticket(number).header.customer.name]
+        name = shop.store.ticket(numbers[0]).header.customer.name
+        erasing = shop.store.proofs.erasing
+        plan = erasing.plan(customer=name)
+        assert plan.whole
+        erasing.carry_out(plan, "asked for", "K. Orlo", open_too=True)
+        assert shop.store.audit(deep=True).ok
+        assert shop.store.ticket(numbers[0]).header.customer.name == "▮▮▮"
+    for file in tmp_path.glob("older.db.before-*"):
+        file.unlink()  # the copy from before the update, which the command tells of
+    assert name.encode() not in made.read_bytes()

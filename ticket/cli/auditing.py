@@ -1,0 +1,111 @@
+"""The command that proves a shop: it opens nothing for writing, adds no row, and needs nothing of what it proves."""
+
+import argparse
+import dataclasses
+import json
+import shlex
+
+from ticket.cli.open_shop import open_shop
+from ticket.cli.output import as_json as as_lines
+from ticket.cli.output import remark, say, say_json, to_file, write
+from ticket.job.codec import Json
+from ticket.job.errors import NoShopError, NotFoundError
+from ticket.job.text import one_line
+from ticket.machine.environment import database_path
+from ticket.shop.reading import audit_shop, kept_verdicts, signed_head
+from ticket.store.driver import is_shop
+from ticket.store.proof.finding import Audit
+from ticket.store.signed_heads import shown
+
+
+def audit(options: argparse.Namespace) -> int:
+    """Name every difference between what was written and what is there."""
+    path = database_path(options.db)
+    if not is_shop(path):
+        raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "")
+    found = audit_shop(path, deep=options.deep)
+    held = kept_verdicts(path, options.against)
+    if options.json:
+        say_json(as_json(found) | ({"against": [dataclasses.asdict(one) for one in held]} if held else {}))
+    else:
+        _tell(found)
+        for one in held:
+            say(one_line(one.says))
+    return 0 if found.ok and all(one.ok for one in held) else 1
+
+
+def as_json(found: Audit) -> dict[str, object]:
+    """What was found, as the command prints it."""
+    return {
+        "ok": found.ok,
+        "rows": found.rows,
+        "head": found.head,
+        "differences": [dataclasses.asdict(one) for one in found.differences],
+        "more": found.more,
+        "times": list(found.times),
+        "remarks": list(found.remarks),
+    }
+
+
+def _tell(found: Audit) -> None:
+    if found.ok:
+        say(f"The journal is whole and nothing differs from it: {found.rows} rows, head {found.head}.")
+    else:
+        count = len(found.differences) + found.more
+        say(f"{count} difference{'s' if count > 1 else ''} in {found.rows} rows, head {found.head or 'none'}:")
+        for one in found.differences:
+            say(f"  {one}")
+        if found.more:
+            say(f"  and {found.more:,} more")
+        say("Keep this file as it is; put back the newest backup that audits whole.")
+    for line in (*found.times, *found.remarks):
+        remark(f"{line[:1].upper()}{line[1:]}.")
+
+
+def index(options: argparse.Namespace) -> int:
+    """Look at what is derived from the entries, or make it anew."""
+    with open_shop(options) as shop:
+        if options.rebuild:
+            shop.store.rebuild()
+            differing: list[str] = []
+        else:
+            differing = shop.store.check_index()
+    if options.json:
+        say_json({"ok": not differing, "rebuilt": options.rebuild, "differences": differing})
+    elif options.rebuild:
+        say("What makes tickets quick to find was made anew from the entries.")
+    else:
+        for line in differing:
+            say(line)
+        say("Make it anew: ticket index --rebuild" if differing else "It is what the entries say.")
+    return 1 if differing else 0
+
+
+def head(options: argparse.Namespace) -> None:
+    """The newest row of the journal, signed where this login has a key; or the public keys an auditor keeps."""
+    with open_shop(options) as shop:
+        keys, found = shop.store.proofs.public_keys(), signed_head(shop)
+        uid = shop.store.proofs.uid()
+    if options.keys:
+        _tell_keys(options, uid, keys)
+        return
+    if found is None:
+        raise NotFoundError("There is no row yet to keep.")
+    if to_file(options) or options.json:
+        write(options, json.dumps(found.document(), ensure_ascii=False))
+        return
+    by = f"signed with key {shown(found.key)}" if found.key else "not signed: this login has no key yet"
+    say(f"Head {found.seq}-{found.hash[:32]} of {found.at}, {by}.")
+    say(json.dumps(found.document(), ensure_ascii=False))
+
+
+def _tell_keys(options: argparse.Namespace, uid: str, keys: dict[str, Json]) -> None:
+    if options.json or to_file(options):
+        write(options, as_lines({"shop": uid, "keys": list(keys.values())}))
+        return
+    say(f"Shop {uid}. Public keys that sign for it (Ed25519):")
+    for key, told in keys.items():
+        ended = f", ended at row {told['last']}" if "last" in told else ""
+        say(f"  {shown(key)}  {told['public']}  row {told['row']}, login {told['login']}{ended}")
+    if not keys:
+        say("  none yet: the first signing makes one.")

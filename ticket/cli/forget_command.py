@@ -1,0 +1,60 @@
+"""The command that forgets a customer: first the list of what would go, then, with --yes, the blanking."""
+
+import argparse
+import dataclasses
+
+from ticket.cli.open_shop import open_shop
+from ticket.cli.output import remark, say, say_json
+from ticket.job.errors import InputError
+from ticket.job.text import one_line
+from ticket.machine.draft_lines import DraftLines
+from ticket.store.forgetting import Plan
+
+_UNREACHED = (
+    "Papers, documents, mails, backups, copies beside the shop (.before-, .aside-), other shops and other logins'"
+    " half-typed lines are not reached from here: look for them yourself."
+)  # fmt: skip
+
+
+def forget(options: argparse.Namespace) -> None:
+    """List what belongs to a customer, or blank it."""
+    if (options.number is not None) + bool(options.plate) + bool(options.customer) != 1:
+        raise InputError("Say whom to forget: a ticket's number, --plate TEXT or --customer TEXT.")
+    if options.yes and not options.why.strip():
+        raise InputError("Say why: --why TEXT. It is kept in the journal, so it should hold no name.")
+    with open_shop(options) as shop:
+        erasing = shop.store.proofs.erasing
+        plan = erasing.plan(number=options.number or 0, plate=options.plate, customer=options.customer)
+        if options.yes:
+            erasing.carry_out(plan, options.why.strip(), shop.person, options.also, open_too=options.open)
+            lines = DraftLines(shop.store.path, shop.person)
+            for number in plan.tickets:
+                lines.keep(number, "")
+    if options.json:
+        told = {name: value for name, value in dataclasses.asdict(plan).items() if name not in ("keys", "ids")}
+        say_json(told | {"forgotten": options.yes})
+    elif options.yes:
+        say(f"Forgotten: {_tickets(plan)}. Codes, readings, parts, prices and dates stay, and so does every proof.")
+        remark(_UNREACHED)
+    else:
+        _tell(plan)
+
+
+def _tickets(plan: Plan) -> str:
+    return f"ticket{'s' if len(plan.tickets) > 1 else ''} {', '.join(map(str, plan.tickets))}"
+
+
+def _tell(plan: Plan) -> None:
+    say(f"Would be forgotten: {_tickets(plan)}.")
+    for part, value in plan.values:
+        say(f"  {part}: {one_line(value)}")
+    for one in plan.texts:
+        say(f"  row {one.row}, ticket {one.ticket}, {one.path}: {one_line(one.text)[:100]}")
+    if plan.whole:
+        say(f"  Rows {', '.join(map(str, plan.whole))} are of the older form: all their texts go.")
+    if plan.others:
+        say("Other tickets hold the name or a number; a row goes only where you name it (--also ROW):")
+        for one in plan.others:
+            say(f"  row {one.row}, ticket {one.ticket or 'none'}, {one.path}: {one_line(one.text)[:100]}")
+    say(_UNREACHED)
+    say("Nothing was changed. To do it: add --yes --why TEXT.")

@@ -1,0 +1,127 @@
+"""Commands that copy, put back and rescue a shop's file."""
+
+import argparse
+import dataclasses
+from pathlib import Path
+
+from ticket.cli.open_shop import open_shop
+from ticket.cli.output import say, say_json
+from ticket.job.errors import ConflictError, InputError, StoreError
+from ticket.job.regex import Regex
+from ticket.machine.environment import database_path
+from ticket.shop.opening import Shop
+from ticket.shop.reading import audit_shop, rescue_shop
+from ticket.store import restoring
+from ticket.store.driver import is_shop
+from ticket.store.file_modes import make_folder
+from ticket.store.proof.finding import runs
+
+_ROLLING = Regex(r"-\d{4}-\d\d-\d\d-r(\d+)-[0-9a-f]{6}\.db")
+
+
+def backup(options: argparse.Namespace) -> None:
+    """A checked copy of the database; in a folder, one of the newest so many."""
+    target, gone = Path(options.file), []
+    if options.keep is not None and not target.is_dir():
+        raise InputError(f"{target} is no folder: --keep keeps the newest copies in a folder.")
+    with open_shop(options) as shop:
+        if options.keep is not None:
+            target = target / _rolling_name(shop)
+            if target.exists():
+                _say_copy(options, target, [], made=False)
+                return
+        shop.store.backup(target)
+        if options.keep is not None:
+            gone = _drop_older(target, options.keep)
+    _say_copy(options, target, gone)
+
+
+def _rolling_name(shop: Shop) -> str:
+    """The day, the last row and six digits of its hash: the name of a copy is a head too."""
+    head = shop.store.proofs.head()
+    if head is None:
+        raise StoreError("there is no row yet to copy")
+    return f"{shop.store.path.stem}-{shop.today.isoformat()}-r{head.seq}-{head.hash[:6]}.db"
+
+
+def _drop_older(newest: Path, keep: int) -> list[Path]:
+    """Take older copies of this shop and this login away; the one that was just made and checked always stays."""
+    lead = newest.name[: newest.name.index(_ROLLING.search(newest.name)[0])]  # type: ignore[index]
+    mine = newest.stat().st_uid
+    others = [
+        path
+        for path in newest.parent.iterdir()
+        if path != newest
+        and path.name.startswith(lead)
+        and _ROLLING.fullmatch(path.name.removeprefix(lead))
+        and path.lstat().st_uid == mine
+        and path.is_file()
+    ]
+    gone = sorted(others, key=_age, reverse=True)[max(keep - 1, 0) :]
+    for path in gone:
+        path.unlink()
+    return gone
+
+
+def _age(path: Path) -> tuple[str, int]:
+    """The day of a copy and its last row, which its name says."""
+    name = _ROLLING.search(path.name)
+    return (name[0][1:11], int(name[1])) if name else ("", 0)
+
+
+def _say_copy(options: argparse.Namespace, target: Path, gone: list[Path], *, made: bool = True) -> None:
+    if options.json:
+        say_json({"backup": str(target), "made": made, "removed": [str(path) for path in gone]})
+        return
+    say(f"The copy is in {target}." if made else f"Nothing was done since the copy {target}.")
+    if gone:
+        say(f"{len(gone)} older {'copies were' if len(gone) > 1 else 'copy was'} taken away.")
+
+
+def restore(options: argparse.Namespace) -> int:
+    """Put a checked copy back, never over the present file."""
+    copy = Path(options.copy)
+    target = Path(options.to) if options.to else database_path(options.db)
+    if not is_shop(copy):
+        raise InputError(f"{copy} is no copy of a shop.")
+    if copy.exists() and target.exists() and copy.samefile(target):
+        raise InputError(f"{copy} is the shop itself.")
+    found = audit_shop(copy)
+    if not found.ok:
+        raise StoreError(f"The copy {copy} does not prove itself ({found.reason}): take an older one.")
+    loss = restoring.loss(copy, target)
+    if loss.present is not None and not options.aside:
+        raise ConflictError(
+            f"{loss.words} Nothing was changed. To put it back all the same, and keep the present file beside it:"
+            " add --aside."
+        )
+    try:
+        make_folder(target.parent)
+        aside = restoring.put_back(copy, target)
+    except OSError as error:
+        raise InputError(f"{target} cannot be put there: {(error.strerror or str(error)).lower()}.") from None
+    with Shop.open(target, options.by or "", create=False) as shop:
+        shop.store.proofs.note_restore(restoring.body_of(loss), shop.person)
+    if options.json:
+        say_json({"restored": str(target), "aside": str(aside) if aside else None})
+        return 0
+    say(f"{loss.words} The copy is in its place now: {target}.")
+    if aside:
+        say(f"What stood there is kept as {aside}.")
+    return 0
+
+
+def rescue(options: argparse.Namespace) -> int:
+    """A new shop from the readable part of a damaged file."""
+    found = rescue_shop(Path(options.damaged), Path(options.new), options.by or "")
+    if options.json:
+        say_json(dataclasses.asdict(found))
+        return 0 if not (found.doubtful or found.lost) else 1
+    say(f"{len(found.tickets)} tickets were rescued into {options.new}; {found.rows} rows of the journal are proved.")
+    for lead, numbers in (("May lack something", found.doubtful), ("Could not be made", found.lost)):
+        if numbers:
+            say(f"{lead}: ticket {runs(sorted(numbers))}.")
+    if found.missing:
+        say(f"Rows not found: {found.missing}.")
+    say("Signed ones say that they came from elsewhere: compare them with their papers.")
+    return 0 if not (found.doubtful or found.lost) else 1

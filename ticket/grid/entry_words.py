@@ -1,0 +1,97 @@
+"""What is known of one entry beside its row: told where the row is pointed at, and below it in a plain text."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from ticket.faults.code_meaning import meaning
+from ticket.faults.table import with_own
+from ticket.grid.cells import Cells
+from ticket.grid.columns import Columns
+from ticket.grid.computed import misfit_words
+from ticket.grid.entries import flags_of
+from ticket.grid.measured_rows import against_words
+from ticket.grid.sight import Sight
+from ticket.grid.signs import WAITS, WORDS
+from ticket.grid.worded import numbers, worded_cells
+from ticket.job.case import Case
+from ticket.job.entry import Entry
+from ticket.job.kinds import Code, Did, Found, Offer, Photo, Proof, Told
+from ticket.job.picture import name_of
+from ticket.job.wall import local_time
+from ticket.notes.pen import Pen
+from ticket.notes.runs import write_run
+from ticket.readings.measured_groups import groups
+from ticket.readings.pairing import judge_entry, side_by_side, taken_last
+from ticket.readings.reservoir_balance_line import balance_of
+from ticket.story.facts.pictures import pairs
+
+
+def entry_words(sight: Sight, entry: Entry, grid: Columns) -> str:
+    """Everything about an entry that its row has no room for, the most telling first."""
+    return "; ".join((*beside_words(sight, entry, grid), f"{entry.person} {local_time(entry.at)}"))
+
+
+def beside_words(sight: Sight, entry: Entry, grid: Columns) -> tuple[str, ...]:
+    """The same without who wrote it and when."""
+    return tuple(text for text in _words(sight, entry, grid) if text)
+
+
+def _words(sight: Sight, entry: Entry, grid: Columns) -> Iterator[str]:
+    fact, case = entry.fact, sight.case
+    if isinstance(fact, Code):
+        yield meaning_words(fact, case)
+    if isinstance(fact, Found | Proof):
+        yield from _held_against(sight, entry, fact, grid)
+        yield from _taken_again(sight, entry)
+    if isinstance(fact, Found) and (balance := balance_of(fact)) is not None:
+        yield misfit_words(balance)
+    if grid.against is None and not isinstance(fact, Found | Proof):
+        for row in worded_cells(sight, entry):
+            yield " ".join(row.against)
+    if isinstance(fact, Photo):
+        pair = next((row for row in pairs(case.ticket.living) if entry in row), ())
+        yield from (f"{getattr(one.fact, 'stage', '')}: [{one.no}]" for one in pair if one is not entry)
+        yield f"picture {name_of(fact.picture)}"
+    if isinstance(fact, Offer):
+        yield f"{fact.hours} h" if fact.hours else ""
+        yield f"parts {fact.parts}" if fact.parts else ""
+        yield numbers("for", fact.refs)
+    if isinstance(fact, Did):
+        yield f"by {fact.by}" if fact.by else ""
+        yield f"rate {fact.rate}" if fact.rate else ""
+        yield "; ".join(f"{span.start} to {span.end}" for span in fact.clock if span.start != span.end)
+    first = worded_cells(sight, entry)[0] if isinstance(fact, Offer) else Cells()
+    for sign in flags_of(sight, entry, first):
+        if not fact.inside:
+            yield "waits for an answer" if sign == WAITS else WORDS[sign]
+    yield f"replaces {entry.replaces}" if entry.replaces else ""
+    yield f"added after signing: {entry.reason}" if entry.reason else ""
+    yield f"concern {entry.concern}" if len({letter for e in case.ticket.living for letter in e.concerns}) > 1 else ""
+    if isinstance(fact, Told) and fact.by:
+        yield f"taken by {fact.by}"
+
+
+def _held_against(sight: Sight, entry: Entry, fact: Found | Proof, grid: Columns) -> Iterator[str]:
+    for held in groups(fact):
+        limits = held.run.limits
+        if limits is not None and (grid.against is None or limits.source):
+            words = ["limits " + ", ".join(against_words(limits))] if grid.against is None else []
+            yield ", ".join([*words, f"per {limits.source}"] if limits.source else words)
+    for verdict in judge_entry(sight.case.ticket, entry, sight.case.earlier):
+        if verdict.word == "undecided":
+            yield verdict.reason
+
+
+def _taken_again(sight: Sight, entry: Entry) -> Iterator[str]:
+    """The same readings as they were taken last."""
+    for ref, run in side_by_side(taken_last(sight.case.ticket, entry)):
+        yield f"after the work {write_run(replace(run, limits=None), Pen())} [{ref.no}]"
+
+
+def meaning_words(fact: Code, case: Case) -> str:
+    """What a code and its sub-code stand for, in a technician's words; empty where the tables do not know."""
+    known = meaning(fact.code, fact.sub, with_own(case.codes))
+    words = known.trade or known.words
+    if known.what and known.failure:
+        words = f"{known.what} {known.failure}"
+    return "; ".join(part for part in (words, known.sub_trade or known.sub_words) if part)

@@ -1,0 +1,86 @@
+"""Lists in columns: which cells a column has, heads over them, and what gives way where a text is too long. Pure."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from ticket.grid.rows import Row, Span, cut
+from ticket.grid.signs import RULE
+from ticket.job.width import cells
+
+UP = "↑"
+
+
+@dataclass(frozen=True, slots=True)
+class ListColumn:
+    """One column of a list; column 0 is the pointer's and column 1 the sign's.
+
+    Attributes:
+        name: under which the list knows it; the sort is named so too.
+        head: what stands over it.
+        start: its first cell.
+        end: its last cell.
+        right: its texts stand at its right edge.
+    """
+
+    name: str
+    head: str
+    start: int
+    end: int
+    right: bool = False
+
+    @property
+    def width(self) -> int:
+        """Its cells."""
+        return self.end - self.start + 1
+
+
+Cells = Mapping[str, Sequence[Span]]
+"""The spans of each column by its name; a column without any stays blank."""
+
+
+def laid(columns: Sequence[ListColumn], told: Cells, sign: Span | None = None) -> tuple[Span, ...]:
+    """A row from cell 1 on, each column in its cells; names are cut with ``…``, the pointer's cell is the page's."""
+    spans: list[Span] = [sign or Span(" ")]
+    at = 2
+    for column in columns:
+        shown = _fitted(told.get(column.name, ()), column.width)
+        size = sum(cells(span.text) for span in shown)
+        start = column.end + 1 - size if column.right else column.start
+        spans += [Span(" " * max(start - at, 0)), *shown]
+        at = max(start, at) + size
+    return tuple(span for span in spans if span.text)
+
+
+def _fitted(spans: Sequence[Span], width: int) -> list[Span]:
+    kept: list[Span] = []
+    room = width
+    for span in spans:
+        text = cut(span.text, room) if room > 0 else ""
+        room -= cells(text)
+        kept += [Span(text, span.style)] if text else []
+    return kept
+
+
+def head_rows(columns: Sequence[ListColumn], sorted_by: str, width: int) -> list[Row]:
+    """The heads, an arrow at the one the list is sorted by, and the rule under them."""
+    shown = [
+        _with_arrow(column) if column.name == sorted_by else (column, (Span(column.head, "strong"),))
+        for column in columns
+    ]
+    told = {column.name: spans for column, spans in shown}
+    return [Row((Span(" "), *laid([column for column, _ in shown], told))), Row((Span(RULE * width, "rule"),))]
+
+
+def _with_arrow(column: ListColumn) -> tuple[ListColumn, tuple[Span, ...]]:
+    """A head with its arrow; where the column is too narrow, the arrow takes the blank cell beside it."""
+    head, arrow = Span(column.head.strip(), "strong"), Span(UP, "quiet")
+    if len(head.text) + 2 <= column.width:
+        return column, (head, Span(" "), arrow)
+    if column.right:
+        return replace(column, start=column.start - 1), (arrow, Span(column.head, "strong"))
+    return replace(column, end=column.end + 1), (head, arrow)
+
+
+def column_at(columns: Sequence[ListColumn], cell: int) -> str:
+    """The name of the column over a cell; empty where none stands."""
+    return next((column.name for column in columns if column.start <= cell <= column.end), "")

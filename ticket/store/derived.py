@@ -1,0 +1,91 @@
+"""Whether what is derived from the entries, side tables and word index, is what the entries say."""
+
+import contextlib
+from collections import Counter
+from collections.abc import Iterable
+
+from sqlite_utils import Database
+
+from ticket.job.errors import DamagedError
+from ticket.job.ticket import Ticket
+from ticket.store import index, phrase_history, state, stored_values, vehicles
+from ticket.store.index_rows import WORD_COLUMNS, Indexer, VehicleIndexer
+from ticket.store.state import TicketState
+
+
+def assembled(db: Database, of: TicketState) -> Ticket:
+    """The ticket of the job model, with its customer's values. Raises :class:`DamagedError`."""
+    values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]
+    ids: Iterable[int] = (found["identity"] for item in values for found in stored_values.identities(item))
+    return state.assemble(of, state.people(db), state.revealer(db, ids))
+
+
+def refresh(db: Database, number: int, indexer: Indexer, table: str = "ticket_fts") -> None:
+    """Put a ticket's words into a word index."""
+    with contextlib.suppress(DamagedError):  # its old words stay; whoever asks for the ticket is told
+        loaded = state.load(db, number)
+        index.write_words(db, loaded, index.word_row(assembled(db, loaded), indexer), table)
+
+
+def differences(
+    db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, newest: int | None = None
+) -> list[str]:  # fmt: skip
+    """One sentence for each difference between the entries and what is derived from them.
+
+    Args:
+        db: the database.
+        indexer: computes what makes an entry quick to find.
+        of_vehicle: computes what is kept of a vehicle over all its tickets.
+        newest: look at so many of the newest tickets only, and at no words where there are more.
+    """
+    rows = db.execute("SELECT id, number FROM ticket ORDER BY id DESC").fetchall()
+    whole = newest is None or len(rows) <= newest
+    found = [line for _, number in rows[:newest] if (line := _side_difference(db, number, indexer))]
+    if not whole:
+        return found
+    known = {key for key, _ in rows}
+    for table in index.SIDE_TABLES:
+        held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
+        found += [f"{table} holds rows of no ticket"] * bool(held - known)
+    found += [f"what is kept of {name[1:]} differs" for name in vehicles.differing(db, of_vehicle)]
+    found += ["the phrases are not what the entries add up to"] * phrase_history.differs(db)
+    return found + _word_differences(db, dict(rows), indexer)
+
+
+def _side_difference(db: Database, number: int, indexer: Indexer) -> str:
+    try:
+        loaded = state.load(db, number)
+        wanted = Counter(index.expected_rows(assembled(db, loaded), indexer))
+    except DamagedError:
+        return f"ticket {number} cannot be read"
+    held: Counter[tuple[str, index.Cells]] = Counter()
+    for table, columns in index.SIDE_TABLES.items():
+        rows = db.execute(f"SELECT no, {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [loaded.id])  # noqa: S608
+        held.update((table, tuple(row)) for row in rows.fetchall())
+    wrong = sorted({table for table, _ in (wanted - held) + (held - wanted)})
+    return f"ticket {number}: {', '.join(wrong)} differ from its entries" if wrong else ""
+
+
+def _word_differences(db: Database, numbers: dict[int, int], indexer: Indexer) -> list[str]:
+    """The word index keeps no texts, so a second one is made beside it and both are read word by word."""
+    columns = ", ".join(WORD_COLUMNS)
+    db.execute(f"CREATE VIRTUAL TABLE temp.wanted USING fts5({columns}, content='', contentless_delete=1)")
+    db.execute("CREATE VIRTUAL TABLE temp.wanted_words USING fts5vocab(temp, wanted, instance)")
+    db.execute("CREATE VIRTUAL TABLE temp.held_words USING fts5vocab(main, ticket_fts, instance)")
+    behind = {row[0] for row in db.execute("SELECT ticket_id FROM dirty").fetchall()}
+    for key, number in numbers.items():
+        if key not in behind:
+            refresh(db, number, indexer, "temp.wanted")
+    differing: set[int] = set()
+    for one, other in (("wanted_words", "held_words"), ("held_words", "wanted_words")):
+        rows = db.execute(
+            f"SELECT doc FROM (SELECT term, doc, col, offset FROM {one} "  # noqa: S608
+            f"EXCEPT SELECT term, doc, col, offset FROM {other})"
+        )
+        differing |= {index.SHIFT - row[0] for row in rows.fetchall()}
+    return [
+        f"ticket {numbers[key]}: the word index differs from its entries"
+        if key in numbers
+        else "the word index holds words of no ticket"
+        for key in sorted(differing - behind)
+    ]

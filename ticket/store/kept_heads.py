@@ -1,0 +1,143 @@
+"""A record, a head or a copy that was kept elsewhere, held against this journal."""
+
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from sqlite_utils import Database
+
+from ticket.job.regex import Regex
+from ticket.store import signed_heads
+from ticket.store.driver import plain_errors
+from ticket.store.proof.read_only import opened_to_read
+from ticket.store.signed_heads import Head
+
+Journal = Database
+"""An open file that is only read."""
+
+RECORD = Regex(r"(?<![\w-])(\d{1,12})-([0-9a-f]{64}|[0-9a-f]{32}|[0-9a-f]{16})(?!\w)")
+"""A row in print: its sequence, and the first 16, 32 or all 64 digits of its hash."""
+
+_SHORT = 16
+
+
+@contextmanager
+def opened_journal(path: Path) -> Iterator[Journal]:
+    """A shop's file, so that nothing of it changes. Raises :class:`~ticket.job.errors.StoreError`."""
+    with plain_errors(path), opened_to_read(path) as connection:
+        yield Database(connection, execute_plugins=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What came of one thing that was kept elsewhere.
+
+    Attributes:
+        ok: this journal still says what it said then.
+        says: one sentence.
+        row: of the journal, where it is there and fits.
+    """
+
+    ok: bool
+    says: str
+    row: int | None = None
+
+
+def record_verdict(db: Database, seq: int, digits: str, at: str = "") -> Verdict:
+    """Whether a row is still the one a record was printed of.
+
+    Args:
+        db: the database.
+        seq: of the row.
+        digits: of its hash, as printed.
+        at: when it was written, where the record says so.
+    """
+    head, newest = signed_heads.head_of(db, seq), signed_heads.head_of(db)
+    day = f" of {_day(at)}" if at else ""
+    lost = _lost(db, seq)
+    if head is None:
+        end = newest.seq if newest else 0
+        gone = f"Row {seq}{day} is missing: the journal ends at row {end}."
+        return Verdict(False, lost or f"{gone} Its end was cut off, or an older copy was put back.")
+    if not head.hash.startswith(digits):
+        other = f"Row {seq}{day} is another than the one signed then: the journal was written anew from some row on."
+        return Verdict(False, lost or other)
+    short = ""
+    if len(digits) == _SHORT:
+        short = " It is a short record: it shows later changes, not a pair prepared beforehand."
+    return Verdict(True, f"Record {seq}-{digits[:32]} is row {seq}{_told(db, seq)}.{short}", seq)
+
+
+def head_verdict(db: Database, head: Head) -> Verdict:
+    """Whether a kept head is of this journal, and was signed by it where it is signed."""
+    own = signed_heads.uid(db)
+    if head.shop != own:
+        return Verdict(False, f"This head is of shop {head.shop[:8]}…, not of this one ({own[:8]}…).")
+    found = record_verdict(db, head.seq, head.hash, head.at)
+    if not found.ok or not head.key:
+        return found
+    public = signed_heads.public_keys(db).get(head.key)
+    if public is None or not signed_heads.fits(head, public["public"]):
+        return Verdict(False, f"Head {head.seq} was not signed by a key of this shop.")
+    return Verdict(True, f"{found.says} It was signed with key {signed_heads.shown(head.key)}.", found.row)
+
+
+def all_verdicts(db: Database, heads: Iterable[Head]) -> list[Verdict]:
+    """The verdicts on many heads; where some fit no more, the last that fits is named."""
+    found = [head_verdict(db, head) for head in sorted(heads, key=lambda one: one.seq)]
+    bad = [one for one in found if not one.ok]
+    good = [one.row for one in found if one.row is not None]
+    if not bad:
+        return [Verdict(True, f"{len(found)} heads fit, the last of row {good[-1]}.", good[-1])] if found else []
+    last = f" The last kept head that fits is of row {good[-1]}." if good else " No kept head fits."
+    return [Verdict(False, one.says + last) for one in bad]
+
+
+def copy_verdict(db: Database, copy: Database) -> Verdict:
+    """Whether a copy of the file is an earlier state of it: its last row must be a row here."""
+    head = signed_heads.head_of(copy)
+    if head is None:
+        return Verdict(False, "The copy holds no row.")
+    found = head_verdict(db, head)
+    return Verdict(found.ok, f"The copy ends at row {head.seq}. {found.says}", found.row)
+
+
+def _told(db: Database, seq: int) -> str:
+    """What a row did, by whom and when."""
+    row = db.execute(
+        "SELECT j.verb, t.number, j.at, p.name, json_extract(j.body, '$.by'), json_extract(j.body, '$.who'),"
+        " j.ticket_id FROM journal AS j LEFT JOIN ticket AS t ON t.id = j.ticket_id"
+        " LEFT JOIN person AS p ON p.id = j.person_id WHERE j.seq = ?",
+        [seq],
+    ).fetchone()
+    verb, number, at, name, by, who, ticket = row
+    did = {"sign": "signed", "amend": "amended", "shop.load": "loaded"}.get(verb, "written")
+    subject = f": ticket {number}, " if number is not None else ": "
+    checked = ", PIN asked" if who == "pin" else ""
+    later = db.execute(
+        "SELECT min(seq) FROM journal WHERE ticket_id = ? AND verb = 'amend' AND seq > ?", [ticket, seq]
+    ).fetchone()[0]  # fmt: skip
+    since = f". It was amended since, in row {later}; the paper is right for row {seq}" if later else ""
+    return f"{subject}{did} by {by or name or 'the program'} on {_day(at)}{checked}{since}"
+
+
+def _lost(db: Database, seq: int) -> str:
+    rows: list[tuple[Any, ...]] = db.execute(
+        "SELECT at, json_extract(body, '$.copy'), json_extract(body, '$.lost') FROM journal WHERE verb = 'shop.restore'"
+    ).fetchall()
+    for at, copy, lost in rows:
+        first, last = (int(str(one).partition("-")[0] or 0) for one in (copy, lost or ""))
+        if first < seq <= last:
+            return f"Row {seq} lies in what the restore of {_day(at)} lost (rows {first + 1}-{last})."
+    return ""
+
+
+def _day(at: str) -> str:
+    try:
+        moment = datetime.fromisoformat(at).astimezone()
+    except ValueError:
+        return at
+    return f"{moment:%B} {moment.day}, {moment.year}, {moment:%H:%M}"

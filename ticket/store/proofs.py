@@ -1,0 +1,124 @@
+"""What is asked about proofs: heads of the journal, keys, and the papers of signed tickets."""
+
+import base64
+import json
+from collections.abc import Sequence
+
+from ticket.job.codec import Json
+from ticket.job.errors import InputError
+from ticket.job.text import clean
+from ticket.job.ticket import Ticket
+from ticket.store import document_proof, journal, kept_rows, signed_heads, state
+from ticket.store.forgetting import Erasing
+from ticket.store.kept_rows import KeptPaper
+from ticket.store.session import Session
+from ticket.store.signed_heads import Head
+
+_KEY_BYTES = 32
+
+
+class Proofs:
+    """The questions, put to one open database.
+
+    Attributes:
+        erasing: what forgets a customer so that every proof still holds.
+    """
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self.erasing = Erasing(session)
+
+    def uid(self) -> str:
+        """The random name of the file."""
+        with self._session.reading() as db:
+            return signed_heads.uid(db)
+
+    def head(self) -> Head | None:
+        """The newest row of the journal, to be kept elsewhere; ``None`` where there is none."""
+        with self._session.reading() as db:
+            return signed_heads.head_of(db)
+
+    def public_keys(self) -> dict[str, Json]:
+        """The public keys of the shop, as they were journaled."""
+        with self._session.reading() as db:
+            return signed_heads.public_keys(db)
+
+    def kept_papers(self, number: int) -> tuple[KeptPaper, ...]:
+        """The papers of a signed ticket as they were signed; none where they were not kept yet in those days."""
+        with self._session.reading() as db:
+            return kept_rows.papers(db, state.id_of(db, number))
+
+    def kept_under(self, row: int) -> Json:
+        """What a row that signed a ticket says its papers rest on."""
+        with self._session.reading() as db:
+            return kept_rows.signed_under(db, row)
+
+    def newest_rows(self, numbers: Sequence[int]) -> dict[int, int]:
+        """The newest row of the journal for each of some tickets."""
+        with self._session.reading() as db:
+            return journal.newest(db, numbers)
+
+    def signing_rows(self, number: int | None = None) -> dict[int, int]:
+        """For each signed ticket, or one of them, the journal row that signed it or took it in signed."""
+        where, values = ("", []) if number is None else (" AND t.number = ?", [number])
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT t.number, min(j.seq) FROM ticket AS t JOIN journal AS j ON j.ticket_id = t.id"  # noqa: S608
+                f" WHERE t.status = 'signed' AND j.verb IN ('sign', 'shop.load'){where} GROUP BY t.number",
+                values,
+            )
+            return {row[0]: row[1] for row in rows.fetchall()}
+
+    def document_proof(self, ticket: Ticket) -> Json | None:
+        """What a signed ticket's document takes along; ``None`` where it cannot be proved to others."""
+        with self._session.reading() as db:
+            return document_proof.make(db, state.id_of(db, ticket.number), ticket)
+
+    def trusted(self) -> dict[str, str]:
+        """Public keys of other shops that were taken in, by the name of the key, each with the shop's name."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT body FROM journal WHERE ticket_id IS NULL AND verb = 'shop.trust' ORDER BY seq"
+            ).fetchall()
+        return {body["id"]: body["name"] for (text,) in rows if (body := json.loads(text))}
+
+    def trust(self, public: str, name: str, by: str) -> str:
+        """Take in the public key of another shop, in base64; its name as people read it.
+
+        Raises:
+            InputError: it is no such key.
+        """
+        try:
+            raw = base64.b64decode(public, validate=True)
+        except ValueError:
+            raw = b""
+        if len(raw) != _KEY_BYTES:
+            raise InputError(
+                f"{public[:60]!r} is no public key: it is 44 letters and signs, as ticket head --keys shows."
+            )
+        key = signed_heads.key_id(raw)
+        with self._session.writing():
+            person = self._session.person(by)
+            self._session.append("shop.trust", {"id": key, "public": public, "name": clean(name)}, person=person)
+        return key
+
+    def same_row(self, head: Head) -> bool | None:
+        """Whether a row that another document names is this shop's own; ``None`` where it is of another shop."""
+        with self._session.reading() as db:
+            if head.shop != signed_heads.uid(db):
+                return None
+            own = signed_heads.head_of(db, head.seq)
+            return own is not None and own.hash == head.hash
+
+    def note_restore(self, body: Json, by: str) -> None:
+        """Write down that a copy was put back; rows are numbered on from its end, tickets from what was lost."""
+        with self._session.writing():
+            self._session.append("shop.restore", body, person=self._session.person(by))
+
+    def clock(self) -> str:
+        """Whose times the file holds: ``real``, ``scratch`` for one made for practice, ``given`` by another program."""
+        with self._session.reading() as db:
+            row = db.execute(
+                "SELECT json_extract(body, '$.scratch'), json_extract(body, '$.clock') FROM journal WHERE seq = 1"
+            ).fetchone()
+        return "scratch" if row and row[0] else str(row[1]) if row and row[1] else "real"
