@@ -154,3 +154,18 @@ def test_a_shop_of_the_older_form_forgets_whole_rows(tmp_path: Path) -> None:
     for file in tmp_path.glob("older.db.before-*"):
         file.unlink()  # the copy from before the update, which the command tells of
     assert name.encode() not in made.read_bytes()
+
+
+def test_a_customer_is_given_all_that_is_kept_and_the_look_is_journaled(path: Path, tmp_path: Path) -> None:
+    import json
+
+    out = tmp_path / "all.json"
+    assert main(["dump", "--customer", NAME, "-o", str(out), "--db", str(path)]) == 0
+    told = json.loads(out.read_text())
+    assert [one["number"] for one in told["tickets"]] == [1, 2]
+    assert {one["value"] for one in told["values"]} >= {NAME, OLDER, PHONE, MAIL, ROAD}
+    assert told["named_in_other_tickets"][0]["text"].endswith(NAME)
+    assert NAME in told["papers"]["1"]["customer"]
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        assert shop.store.history()[-1].summary == "looked at customer data"
+        assert shop.store.audit(deep=True).ok

@@ -1,13 +1,16 @@
-"""The command that forgets a customer: first the list of what would go, then, with --yes, the blanking."""
+"""What a customer may ask for: all that is kept of them, and to be forgotten. First the list, then the blanking."""
 
 import argparse
 import dataclasses
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import remark, say, say_json
+from ticket.cli.output import as_json, remark, say, say_json, write
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
+from ticket.job.ticket_document import to_document
 from ticket.machine.draft_lines import DraftLines
+from ticket.shop.papers import paper
+from ticket.shop.reading import ticket_of
 from ticket.store.forgetting import Plan
 
 _UNREACHED = (
@@ -58,3 +61,27 @@ def _tell(plan: Plan) -> None:
             say(f"  row {one.row}, ticket {one.ticket or 'none'}, {one.path}: {one_line(one.text)[:100]}")
     say(_UNREACHED)
     say("Nothing was changed. To do it: add --yes --why TEXT.")
+
+
+def tell_customer(options: argparse.Namespace) -> None:
+    """All that is kept of a customer, as one JSON document: what the law of many places lets them ask for."""
+    with open_shop(options) as shop:
+        plan = shop.store.proofs.erasing.plan(customer=options.customer)
+        documents = [to_document(ticket_of(shop, number)) for number in plan.tickets]
+        papers = {
+            str(number): {
+                one.reader: paper(shop, number, one.reader, "text", language=one.language)
+                for one in shop.store.proofs.kept_papers(number)
+                if one.reader == "customer"
+            }
+            for number in plan.tickets
+        }
+        shop.store.proofs.note_look(plan.tickets, "dump", shop.person)
+    told = {
+        "customer": options.customer,
+        "values": [{"part": part, "value": value} for part, value in plan.values],
+        "tickets": documents,
+        "named_in_other_tickets": [{"row": one.row, "ticket": one.ticket, "text": one.text} for one in plan.others],
+        "papers": papers,
+    }
+    write(options, as_json(told))
