@@ -9,6 +9,8 @@ from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.ticket_document import to_document
 from ticket.machine.draft_lines import DraftLines
+from ticket.rules.kept_for import kept_for, may_go_before
+from ticket.shop.money import pack
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of
 from ticket.store.forgetting import Plan
@@ -20,7 +22,10 @@ _UNREACHED = (
 
 
 def forget(options: argparse.Namespace) -> None:
-    """List what belongs to a customer, or blank it."""
+    """List what belongs to a customer, or blank it; or list whose records no rule asks to keep any longer."""
+    if options.due:
+        _tell_due(options)
+        return
     if (options.number is not None) + bool(options.plate) + bool(options.customer) != 1:
         raise InputError("Say whom to forget: a ticket's number, --plate TEXT or --customer TEXT.")
     if options.yes and not options.why.strip():
@@ -85,3 +90,24 @@ def tell_customer(options: argparse.Namespace) -> None:
         "papers": papers,
     }
     write(options, as_json(told))
+
+
+def _tell_due(options: argparse.Namespace) -> None:
+    """Customers whose last job ended before every period of the local rules; nothing is blanked."""
+    with open_shop(options) as shop:
+        rules = pack(shop)
+        before = may_go_before(rules, shop.today)
+        visits = shop.store.proofs.erasing.last_visits() if before else []
+        due = [one for one in visits if one[2][:10] < str(before)]
+    periods = [one.words for one in kept_for(rules)]
+    if options.json:
+        customers = [{"customer": name, "tickets": list(numbers), "last": at} for name, numbers, at in due]
+        say_json({"before": str(before) if before else None, "periods": periods, "due": customers})
+        return
+    for name, numbers, at in due:
+        say(f"{one_line(name)}: last on {at[:10]}, ticket {', '.join(map(str, numbers))}")
+    if not due:
+        say("Nobody: " + (f"no customer's last job ended before {before}." if before else "these rules set no period."))
+    for period in periods:
+        remark(f"{rules.id}: {period}.")
+    remark(f"{rules.notice} Open complaints and warranties are not looked at here.")
