@@ -34,8 +34,8 @@ FAN: tuple[Step, ...] = (
     ("press", "y"), ("press", "enter"), ("see", "Contact"), ("press", "ctrl+s"), ("see", "228.40"),
     ("line", "did: 1.2 h replace shaft seal; for 5"), ("line", "used: 1 x SK-0412 shaft seal, new @ 31.80"),
     ("line", "proof: 3 now -1 mm"), ("line", "proof: codes read again, none stored"), ("press", "ctrl+g"),
-    ("press", "escape"), ("press", "ctrl+t"), ("see", "In short"), ("press", "escape"), ("press", "f12"),
-    ("press", "f12"), ("see", "Sign ticket"), ("press", "f12"), ("see", "seal"), ("press", "escape"), ("see", "find"),
+    ("press", "ctrl+t"), ("see", "In short"), ("press", "escape"), ("press", "f12"),
+    ("see", "Sign ticket"), ("press", "f12"), ("see", "is signed"), ("press", "escape"), ("see", "find"),
 )  # fmt: skip
 BRAKES: tuple[Step, ...] = (
     ("press", "ctrl+n"), ("see", "New ticket"), ("type", "LMV 208"), ("press", "enter"), ("type", "Belter Finch 1.4"),
@@ -52,7 +52,7 @@ AMENDED: tuple[Step, ...] = (
     ("press", "alt+s"), ("press", "alt+f"), ("press", "escape"), ("type", "signed"), ("see", "KDE 4471"),
     ("press", "enter"), ("see", "signed"), ("press", "alt+a"), ("see", "amendment"), ("type", "3"), ("press", "enter"),
     ("type", "reservoir level -13 mm (-3 to 0)"), ("press", "enter"), ("type", "misread"), ("press", "ctrl+s"),
-    ("see", "-13 mm"), ("press", "escape"), ("see", "find"), ("press", "ctrl+f"), ("see", "came back"),
+    ("see", "replaces 3"), ("press", "escape"), ("see", "find"), ("press", "ctrl+f"), ("see", "came back"),
     ("type", "P1A30"), ("press", "enter"), ("see", "Read only"), ("press", "escape"), ("press", "escape"),
     ("press", "escape"), ("press", "ctrl+p"), ("see", "All actions"), ("type", "sett"), ("press", "enter"),
     ("see", "Settings"), ("press", "escape"), ("press", "ctrl+s"), ("press", "ctrl+q"),

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ticket.followups.odometer import odometer_check, returned
+from ticket.followups.driving import Visit
+from ticket.followups.odometer import odometer_check, returned, visit_doubt
 from ticket.job.values import Quantity
 
 VISITS = [
@@ -93,3 +94,35 @@ def test_offers_always_fit_and_never_repeat_what_was_typed(typed: int, days: int
         for offer in doubt.offers:
             assert offer.value != typed
             assert odometer_check(Fraction(offer.value), on, VISITS, RATE) is None
+
+
+def visit(day: date, reading: str, unit: str = "mi", reason: str = "") -> Visit:
+    return Visit(day, Quantity(reading, unit), reason)
+
+
+HISTORY = [visit(day, str(int(value))) for day, value in VISITS]
+
+
+@pytest.mark.parametrize("reason", ["replaced instrument", "rolled over", "not actual"])
+def test_a_lawful_reason_is_not_questioned_and_starts_anew(reason: str) -> None:
+    """49 CFR 580 knows beside the actual reading: past what it can show, and not actual (from memory)."""
+    assert visit_doubt(visit(TODAY, "1,200"), HISTORY) is not None
+    low = visit(TODAY, "1,200", reason=reason)
+    assert visit_doubt(low, HISTORY) is None
+    after = [*HISTORY, low]
+    assert visit_doubt(visit(TODAY + timedelta(days=100), "3,900"), after) is None
+    if reason == "rolled over":
+        return  # the stretch before it then went at 240 a day: whatever comes next fits better
+    doubt = visit_doubt(visit(TODAY + timedelta(days=100), "39,000"), after)
+    assert doubt is not None
+    assert doubt.kind == "too much"
+    assert doubt.before == 1200
+
+
+def test_running_hours_are_another_instrument() -> None:
+    hours = visit(TODAY, "1210", "h")
+    assert visit_doubt(hours, HISTORY) is None
+    lower = visit_doubt(visit(TODAY + timedelta(days=60), "1150", "h"), [hours])
+    assert lower is not None
+    assert lower.kind == "lower"
+    assert visit_doubt(visit(TODAY + timedelta(days=60), "1250", "h"), [hours]) is None

@@ -25,7 +25,7 @@ from ticket.shop.opening import Shop
 
 LOOKS = ("dark", "light", "none")
 _PERSON = "Nell Ivarsen"
-_FONT = re.compile(r"\s*@font-face\s*\{[^}]*\}")
+_FETCHED = re.compile(r"\s*@font-face\s*\{[^}]*\}|\s*<!--.*?-->", re.S)
 
 
 def wanted(names: list[str]) -> Iterator[tuple[Picture, tuple[int, int], str, str]]:
@@ -65,7 +65,7 @@ async def draw(picture: Picture, size: tuple[int, int], look: str) -> str:
             await until_still(app, pilot, picture.sees)
             drawn = app.export_screenshot(title="ticket")
             app.close_shop()
-    return _FONT.sub("", drawn).replace("Fira Code, monospace", "monospace").replace("Fira Code", "monospace")
+    return _FETCHED.sub("", drawn).replace("Fira Code, monospace", "monospace").replace("Fira Code", "monospace")
 
 
 def main() -> None:

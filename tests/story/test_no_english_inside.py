@@ -135,7 +135,9 @@ def test_a_verdict_is_not_lost_with_a_name_that_spanish_lacks() -> None:
         for one in _told(build(case_of(ticket_from(_JOBS["readings"])), "customer", "es"))
     ]
     assert any("0.9 mm, lo cual es demasiado alto; lo máximo es 0.2 mm" in text for text in told)
-    assert any(text.startswith("Flywheel dowel wobble") for text in told)
+    numbers = [found[1] for text in told if (found := re.match(r"Reading (\d+)\. Flywheel dowel wobble", text))]
+    assert len(numbers) == 1
+    assert any(text.startswith(f"La medición {numbers[0]}, ") for text in told)
 
 
 def test_an_item_of_work_and_its_reasons_are_joined_by_their_number() -> None:

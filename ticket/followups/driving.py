@@ -19,6 +19,7 @@ from ticket.job.vin import check
 from ticket.job.wall import local_day
 from ticket.readings.units import convert
 
+_MOST = 10**9  # of miles, kilometres or hours: no instrument shows more
 _ROLLOVER = 100_000  # a five-digit odometer starts again here
 _YEAR = Regex(r"(?:19[5-9]|20\d)\d")
 
@@ -137,4 +138,4 @@ def in_unit(reading: Quantity, unit: str) -> float | None:
     """A reading as a number of another unit; ``None`` where it is none or cannot be converted."""
     value = reading.value
     found = None if value is None else convert(value, reading.unit, unit)
-    return None if found is None else float(found)
+    return None if found is None or abs(found) > _MOST else float(found)

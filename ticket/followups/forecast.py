@@ -19,6 +19,7 @@ from ticket.readings.wear import WEARS, Wear
 
 PRESSING = ("do soon", "do now", "do not drive")
 DATE, DISTANCE, RUNNING = "date", "distance", "hours"
+_FARTHEST = 10**9  # miles or hours; more is no limit
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,7 @@ def left_of(terms: Terms, driving: Driving) -> float | None:
         whole = None if typed is None or value is None else convert(value, typed.unit, HOURS)
     else:
         whole = convert(*terms.distance, driving.unit) if terms.distance else None
-    if whole is None or whole < 0:
+    if whole is None or not 0 <= whole <= _FARTHEST:
         return None
     run = driving.driven_since(terms.entered) if terms.entered else 0.0
     return max(0.0, float(whole) - run)

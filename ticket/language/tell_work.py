@@ -3,8 +3,9 @@
 from typing import Protocol
 
 from ticket.language.groups import is_plural
+from ticket.language.letters import words_of
 from ticket.language.nouns import Untold
-from ticket.language.records import Act, Place, Span, Things, Trial
+from ticket.language.records import Act, Group, Place, Span, Things, Trial
 from ticket.language.voice import Voice
 
 _FRESH = frozenset({"new", "used", "remanufactured"})
@@ -91,7 +92,9 @@ def _filled(teller: Teller, act: Act, pattern: str) -> str:
         parts = {"x": teller.fill("amount", n=teller.figure(act.figure), y=teller.things(act.things, "bare"))}
         parts["it"] = "it"
     else:
-        parts = {"x": teller.things(act.things, _article(act.things)), "it": "them" if is_plural(act.things) else "it"}
+        found = act.work.startswith("locate") and all(map(_strange, act.things.groups))
+        thing = teller.things(act.things, "a" if found else _article(act.things))
+        parts = {"x": thing, "it": "them" if is_plural(act.things) else "it"}
         if "{o}" in pattern:
             parts["o"] = teller.things(act.things, "of")
     for name, part in parts.items():
@@ -111,6 +114,11 @@ def _unlisted(teller: Teller, name: str) -> str:
 def _article(held: Things) -> str:
     fresh = any(span.base in _FRESH for group in held.groups for span in group.spans[:-1])
     return "a" if fresh else "the"
+
+
+def _strange(group: Group) -> bool:
+    """What is no part of the vehicle: it was found, and nobody knew of it before."""
+    return not {word.kind for word in words_of(group.head)} & {"part", "general", "quantity"}
 
 
 def _figure(teller: Teller, figure: Span, word: str) -> str:

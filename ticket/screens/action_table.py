@@ -39,6 +39,8 @@ _LEFT = ("ticket", "past", "found", "followups", "settings", "conflict", "keepin
 ACTIONS: tuple[Action, ...] = (
     # What Enter does now stands first on every screen.
     Action("open", ("enter",), "open", "Open the ticket under the pointer.", ("jobs",), ("jobs",)),
+    Action("amend", ("alt+a",), "amend", "Correct a signed ticket: which entry, what stands in its place, and why.",
+           ("ticket",), ("signed",)),
     Action("put", ("enter",), "write", "Write the line as an entry; on an empty line bring the pointed entry back.",
            ("ticket",), ("ticket",)),
     Action("read", ("enter",), "read", "Read the job under the pointer, beside your own.", ("past",), ("past",)),
@@ -70,12 +72,12 @@ ACTIONS: tuple[Action, ...] = (
     Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
     Action("undo", ("ctrl+z",), "undo", "Take back typing, then what you did last here.", ("all",), ("ticket",)),
     Action("story", ("ctrl+t", "f4"), "story", "Read, reword, write out or print the story.", ("ticket",),
-           ("ticket",)),
+           ("ticket", "signed")),
     Action("call", ("alt+c", "f8"), "call", "What to read to the customer, and their answers.",
            ("ticket", "followups"), ("ticket", "followups")),
     Action("actions", ("ctrl+p",), "all", "Search all actions by name and run one.", ("all",), ("ticket",)),
     Action("past", ("ctrl+f",), "past jobs", "Find past jobs; on a ticket, those with its newest code first.",
-           ("jobs", "ticket"), ("jobs", "ticket")),
+           ("jobs", "ticket"), ("jobs", "ticket", "signed")),
     Action("edit", ("f2",), "retype", "Bring the entry under the pointer back.", ("ticket",), ("ticket",)),
     Action("followups", ("alt+d", "f7"), "due", "Deferred work by date: call, set a new date, open a ticket.",
            ("jobs", "ticket"), ("jobs",)),
@@ -114,8 +116,6 @@ ACTIONS: tuple[Action, ...] = (
            ("ticket",)),
     Action("take", ("right",), "take", "At the end of the line take what is offered there.", ("ticket",)),
     Action("form", ("alt+e",), "form", "Show every field of the entry under the pointer in a form.", ("ticket",)),
-    Action("amend", ("alt+a",), "amend", "Correct a signed ticket: which entry, what stands in its place, and why.",
-           ("ticket",)),
     Action("strike", ("alt+x", "f6"), "strike", "Strike the entry under the pointer, or put a struck one back.",
            ("ticket",)),
     Action("move", ("alt+g",), "concern", "Give the entry under the pointer to another concern.", ("ticket",)),
@@ -133,7 +133,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("balance", ("f11",), "balance", "A small form: where did the fluid go?", ("ticket",)),
     Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
     Action("back", ("escape",), "back", "One step back; a half line or form is kept and offered again.", ("all",),
-           tuple(name for name in _LEFT if name != "ticket")),
+           (*(name for name in _LEFT if name != "ticket"), "signed")),
     Action("leave", ("ctrl+q", "f10"), "leave", "Leave the program. Nothing needs saving.", ("all",), ("start",)),
     Action("suspend", ("alt+z",), "aside", "Put the program aside; fg in the shell brings it back as it stands.",
            ("all",)),
@@ -144,7 +144,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("first", ("home",), "first", "To the first row; while a line holds text, to its begin.", _READ),
     Action("last", ("end",), "last", "To the last row; while a line holds text, to its end.", _READ),
     Action("help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
-           ("jobs", "start", *_LEFT)),
+           ("jobs", "start", "signed", *_LEFT)),
 )  # fmt: skip
 
 FORMER = {

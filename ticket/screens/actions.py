@@ -14,6 +14,9 @@ _SHOWN = {
 }  # fmt: skip
 
 
+_ACTS_AS = {"signed": "ticket"}
+
+
 def actions_of(screen: str) -> tuple[Action, ...]:
     """The actions that work on a screen."""
     return tuple(action for action in ACTIONS if screen in action.screens or "all" in action.screens)
@@ -61,9 +64,10 @@ class Hint:
 def hinted(screen: str, width: int) -> tuple[Hint, ...]:
     """The keys a screen shows with what they do, as many as fit; what does not is left out, Esc and help never.
 
-    Each takes its key, a blank and its words, parted by two blanks; help stands last, at the right edge.
+    Each takes its key, a blank and its words, parted by two blanks; help stands last, at the right edge. A signed
+    ticket (``signed``) has the actions of a ticket and shows others of them.
     """
-    shown = [action for action in actions_of(screen) if screen in action.hinted]
+    shown = [action for action in actions_of(_ACTS_AS.get(screen, screen)) if screen in action.hinted]
     hints = {action.id: Hint(action.id, shown_key(keys_of(action)[0]), action.label) for action in shown}
     last = [hints.pop(name) for name in ("back", "help") if name in hints]
     others = list(hints.values())

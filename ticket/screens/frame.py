@@ -85,7 +85,11 @@ class Frame(Screen[None]):
         above = wrap([Span(self.notice, "strong")], width, first=" ", rest="   ")[:_SAID] if self.notice else []
         if self.work is not None:
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
-        self.query_one("#hints", KeyRow).tell(self.subject, width, above)
+        self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
+
+    def hinted_as(self) -> str:
+        """The name under which the registry knows the keys that are shown."""
+        return self.subject
 
     def said(self, text: str) -> None:
         """One sentence above the keys, until the next key; nothing takes it away."""

@@ -1,6 +1,6 @@
 """Help for the screen it was asked on: its keys, the words of the notation, and every key of the program in order."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
 from ticket.grid.rows import Row, Span, row, wrap
@@ -12,31 +12,32 @@ from ticket.screens.frame import Reading, bindings
 
 _KEYS = 18
 """Cells of the keys of an action."""
+_TITLE = 22
+"""Cells of what a kind of line is."""
 _KEY = 10
 """Cells of one key."""
 
 
 def help_rows(subject: str, width: int) -> list[Row]:
     """The help of a screen at a width in cells."""
-    rows = [row("Keys here", "strong")]
+    keys = [row("Keys here", "strong")]
     for action in actions_of(subject):
-        keys = " or ".join(shown_key(key) for key in keys_of(action))
-        rows += _pair(keys, action.help, _KEYS, width)
-    if subject == "ticket":
-        rows += [Row(), row("The words of a line", "strong")]
-        rows += wrap(
-            [Span("One fact a line. The word with its colon decides; without one the line is a finding.")], width
-        )
-        for word, kind in KINDS.items():
-            rows += wrap([Span(f"{word:<7}", "strong"), Span(kind.title)], width, rest=" " * 7)
-            rows += wrap([Span(kind.example, "quiet")], width, first=" " * 7, rest=" " * 9)
-        rows += wrap(
-            [Span("A capital before the word names the concern, as in B found: ...; # and a space hides a line.")],
-            width,
-        )
-        rows += [Row(), row("Signs", "strong")]
+        keys += _pair(" or ".join(shown_key(key) for key in keys_of(action)), action.help, _KEYS, width)
+    rows = keys
+    if subject == "ticket":  # what to type comes first: without it no key helps
+        rows = [row("The words of a line", "strong"), *_words(width), Row(), *keys, Row(), row("Signs", "strong")]
         rows += [line for sign, word in WORDS.items() for line in _pair(sign, word, 2, width)]
     return [*rows, Row(), *key_sheet(width)]
+
+
+def _words(width: int) -> Iterator[Row]:
+    """Every kind of line with an example."""
+    yield from wrap([Span("One fact a line. The word and a colon decide; without one a line is a finding.")], width)
+    for kind in KINDS.values():
+        word, _, rest = kind.example.partition(" ")
+        spans = [Span(f"{kind.title:<{_TITLE}}", "quiet"), Span(word, "strong"), Span(f" {rest}")]
+        yield from wrap(spans, width, rest=" " * (_TITLE + 2))
+    yield from wrap([Span("A capital in front names the concern: B found: ...; # and a blank hides a line.")], width)
 
 
 def key_sheet(width: int) -> list[Row]:

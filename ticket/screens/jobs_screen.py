@@ -81,6 +81,7 @@ class JobsScreen(Frame):
         self.shown: list[TicketRow | None] = []
         self.about = Surroundings(now(), person=person_name())
         self.preview: Preview | None = None
+        self._told: tuple[int, datetime] | None = None  # the job that the preview tells, and when it was changed last
         self._placed: list[Placed] = []  # all jobs in the order of the list
         self._late = 0
         self._counted: dict[int, tuple[object, int]] = {}
@@ -186,9 +187,11 @@ class JobsScreen(Frame):
         return job_row(job, self.about, max(self.size.width, 20)) if job is not None else Row()
 
     def _draw_preview(self) -> None:
+        self.query_one("#preview", Page).show(preview_rows(self._pointed_job(), self.preview, self.size.width))
+
+    def _pointed_job(self) -> TicketRow | None:
         key = self.page().key
-        job = next((job for job in self.jobs if job.number == key), None) if isinstance(key, int) else None
-        self.query_one("#preview", Page).show(preview_rows(job, self.preview, self.size.width))
+        return next((job for job in self.jobs if job.number == key), None)
 
     def _pointed(self) -> None:
         self._draw_preview()
@@ -221,9 +224,10 @@ class JobsScreen(Frame):
     async def _fill_in(self) -> None:
         """Ask for the pointed job and what is due, then what blocks the tickets that are seen, a few at a time."""
         try:
-            key = self.page().key
-            if isinstance(key, int) and (self.preview is None or self.preview.number != key):
-                self.preview = await self.desk.behind.ask(partial(preview_of, key))
+            job = self._pointed_job()
+            if job is not None and self._told != (job.number, job.updated):
+                self.preview = await self.desk.behind.ask(partial(preview_of, job.number))
+                self._told = (job.number, job.updated)
                 self._draw_preview()
             due = await self.desk.behind.ask(_due)
             if due != self.about.due:

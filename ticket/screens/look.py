@@ -131,8 +131,17 @@ def theme_of(shown: Look) -> Theme:
         primary=hex_of("fact"), secondary=hex_of("quiet"), accent=hex_of("ask"), warning=hex_of("ask"),
         error=hex_of("bad"), success=hex_of("fact"), foreground=hex_of("ink"), background=hex_of("bg"),
         surface=hex_of("bg"), panel=hex_of("here"), dark=not shown.name.startswith("light"), ansi=shown.ansi,
-        variables={f"tone-{token}": hex_of(token) for token in _TABLE} | (_OWN_COLOURS if shown.ansi else {}),
+        variables={f"tone-{token}": hex_of(token) for token in _TABLE} | _bars(shown, hex_of("rule"), hex_of("bg")),
     )  # fmt: skip
+
+
+def _bars(shown: Look, bar: str, ground: str) -> dict[str, str]:
+    """The scroll bars: context, so a grey; where colours are the terminal's own, none at all."""
+    if shown.ansi:
+        return _OWN_COLOURS
+    bars = dict.fromkeys(("scrollbar", "scrollbar-hover", "scrollbar-active"), bar)
+    grounds = ("scrollbar-background", "scrollbar-background-hover", "scrollbar-background-active")
+    return bars | dict.fromkeys((*grounds, "scrollbar-corner-color"), ground)
 
 
 _OWN_COLOURS = {

@@ -9,6 +9,7 @@ from textual.containers import Horizontal
 
 from ticket.assist.rewording_ground import UnprovedError, Wording, ground_of
 from ticket.grid.rows import Row, Span
+from ticket.grid.signs import UNREAD
 from ticket.job.case import UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
@@ -140,7 +141,7 @@ class StoryScreen(Frame):
                 Span(f"Story of ticket {self.number}", "strong"),
                 Span(f"  for the {self.wanted.reader}", "strong"),
                 Span(f"  language {self.wanted.language}, measures {self.wanted.units}", "quiet"),
-                *([Span(f"  {waits}", "strong")] if (waits := waiting_words(len(self.notes.waiting))) else []),
+                *([Span(f"  {UNREAD} {waits}", "ask")] if (waits := waiting_words(len(self.notes.waiting))) else []),
             ]
         )
         self._draw_note()

@@ -105,6 +105,10 @@ class TicketScreen(TicketEntries):
         if first:
             self.call_after_refresh(self.page().settle)
 
+    def hinted_as(self) -> str:
+        """A signed ticket takes amendments, and shows their key."""
+        return "signed" if self.view.case.ticket.status == "signed" else self.subject
+
     def _go_home(self) -> int | None:
         home = first_to_see(self.view, self.shown)
         self.home = home

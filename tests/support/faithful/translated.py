@@ -91,8 +91,9 @@ class _Judged:
 
     def figures(self) -> Iterator[Finding]:
         """Every figure stands in the sources, with its unit, or is declared."""
-        dates = list(self._dates())
-        known_days = set(self._days())
+        dates = list(self._dates(self.open))
+        declared = {day for text in self.grounds.derived for _, _, day in self._dates(text)}
+        known_days = {*self._days(), *declared}
         for start, end, day in dates:
             if day not in known_days:
                 yield Finding("F5", "The sources hold no such date.", start, end)
@@ -152,12 +153,12 @@ class _Judged:
         most = max(len(self.grounds.entries), len(self.grounds.readings))
         return 0 < figure.value <= most or figure.digits in {limit.lstrip("+-\u2212") for limit in exactly}
 
-    def _dates(self) -> Iterator[tuple[int, int, tuple[int, int, int]]]:
+    def _dates(self, text: str) -> Iterator[tuple[int, int, tuple[int, int, int]]]:
         months: list[str] = self.lists.data["months"]
         shape = re.escape(self.lists.data["date"]).replace(r"\ ", "[ \u00a0]")
         for name, part in (("day", r"(?P<day>\d{1,2})"), ("month", r"(?P<month>\w+)"), ("year", r"(?P<year>\d{4})")):
             shape = shape.replace(r"\{" + name + r"\}", part)
-        for match in re.finditer(shape, self.open):
+        for match in re.finditer(shape, text):
             if fold(match["month"]) in months:
                 yield *match.span(), (int(match["year"]), months.index(fold(match["month"])) + 1, int(match["day"]))
 

@@ -90,6 +90,8 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         fitting = [r for r in readings if _fits(r, dimension) and _is_free(r)]
     if given.more:
         return _in_turn(fitting, given)
+    if before and fitting and before[-1].asked and before[-1] is not fitting[-1] and _fits(before[-1], dimension):
+        return WHICH  # "caster LF 2.9, cross 1.2, max .75": what stands right before them is open
     fitting, question = _meant(fitting, limits)
     if question:
         return question

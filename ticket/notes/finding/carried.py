@@ -189,7 +189,7 @@ def limits_of_ranges(done: Walked) -> None:
         amount = reading.amount
         if not amount.to or before is None or before.amount.to or placed_here(done, reading):
             continue
-        if not amount.bare and amount.dimension != before.amount.dimension:
+        if not (amount.bare or before.amount.bare) and amount.dimension != before.amount.dimension:
             continue
         if _is_after_work(reading):
             continue  # "14 clicks, 3 to 5 after adjusting"

@@ -17,7 +17,7 @@ _STEP = Regex(r"(?<=q)w[Pkw]q(?=[,;)]|\Z)")
 _MOST_STEPS = 9
 _IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
 _WARM_BEHIND = Regex(r"Cw(?=[,;)]|\Z)")
-_AROUND = Regex(r"(?<=,)qc(?=[,;)]|\Z)")
+_AROUND = Regex(r"(?<=,)(?:qc|[wpc]q)(?=[,;)]|\Z)")
 
 
 def find_circumstances(line: Line) -> None:
@@ -79,10 +79,11 @@ def _on_a_step(line: Line, at: int, tokens: list[Token]) -> bool:
 
 
 def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
-    """``vent 14 C, 34 outside``: a bare figure, where a temperature was read before it."""
-    number, word = tokens
+    """``vent 14 C, 34 outside``, ``vent 11 C, outside 22 C``: where a temperature was read before it."""
+    number, word = sorted(tokens, key=lambda token: token.letter != "q")
     warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
-    return word.text.startswith(("outside", "amb")) and number.amount.bare and warm
+    own = number.amount.bare or number.amount.dimension == "temperature"
+    return word.text.startswith(("outside", "amb")) and own and warm
 
 
 def _read_idle(line: Line) -> None:

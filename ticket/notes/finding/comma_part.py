@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.circumstances import FLUIDS
+from ticket.notes.finding.further_figures import is_state
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -264,7 +265,7 @@ class Part:
                 break
         self.at = at
         if self._of_another_thing(run):
-            self.walk.stack = self.base = {}
+            self.walk.stack, self.base = {}, {} if self.made else None
         elif self.postfix and self.made and self.base is not None:
             self.walk.stack = dict(self.base)  # "68.06 top 68.03 mid": each value has a place of its own
         places = stacked(self.walk, run)
@@ -581,7 +582,7 @@ class Part:
         """The positions that go on into the next part, or that close the line."""
         walk = self.walk
         if not self.made and self.places and len(self.places) == 1 and not self.postfix:
-            walk.topic = True
+            walk.topic = not (self.words and walk.done.readings and all(is_state(one.text) for one in self.words))
             if not self.words and self.index == len(walk.done.parts) - 1:
                 close_by_place(walk, self.places[0])
         elif self.made:

@@ -105,10 +105,11 @@ _AWAY = frozenset("from behind over under by near to".split())
 def _is_named_behind(tail: list[Token]) -> bool:
     """``0.5 mm radial play``, ``4.3 empty``: the words right behind a figure name it, or say how the thing was."""
     words = [token for token in tail if token.letter in _WORDS][:_NAMING]
-    return any(_names(token) for token in words) or (bool(words) and _is_state(words[0].text))
+    return any(_names(token) for token in words) or (bool(words) and is_state(words[0].text))
 
 
-def _is_state(word: str) -> bool:
+def is_state(word: str) -> bool:
+    """Whether a word tells how a thing was, where it was, or what it was doing."""
     return any(one.cls in ("state", "place") or one.form == "gerund" for one in look(word))
 
 

@@ -25,7 +25,7 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
-from ticket.notes.finding.references import find_found, find_new_ones, find_references
+from ticket.notes.finding.references import find_found, find_new_ones, find_references, part_compared
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
 
@@ -58,6 +58,7 @@ _NO_OFF = ("length", "volume")
 
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
+    part_compared(line)
     _part_at_and(line)
     name_amounts(line)
     _rewrite(line, _FROM, _from)

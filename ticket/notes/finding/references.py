@@ -36,6 +36,17 @@ _LIKENED = frozenset(
 )
 
 
+_COMPARED = Regex(r"(?<!,)v(?=q[cw]?p|pq)")
+
+
+def part_compared(line: Line) -> None:
+    """``rotor RF 410 F vs 190 LF``: with a place of its own the other value was read as well."""
+    for match in _COMPARED.finditer(line.letters):
+        token = line.tokens[match.start()]
+        if token.text in ("vs", "versus", "against", "compared to", "compared with"):
+            line.tokens[match.start()] = replace(token, letter=",")
+
+
 def find_new_ones(line: Line) -> None:
     """``new part measures 35.1``, ``full is 1.28``: another state of the thing, told beside what was read of it."""
     for match in reversed(list(_TOLD.finditer(line.letters))):

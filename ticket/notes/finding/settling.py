@@ -496,7 +496,7 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
     here = line.tokens[begun:stop]
     following = at_place(line, at + 1)
-    if following is not None and following.text in ("the", "its", "a"):
+    if following is not None and following.text in ("the", "its", "a", "one", "some"):
         return False  # "in the centre" is a preposition
     if at and line.tokens[at - 1].text in _SWITCH_VERBS:
         return False  # "cuts out at 128"

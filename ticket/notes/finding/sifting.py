@@ -171,6 +171,7 @@ _NOISY = frozenset(
     " starts start stinks smells creaks pops bangs clicks hums drones screams roars growls jumps hesitates".split()
 )
 """What a thing does that is complained about: common practice, no source."""
+_NOISES = ("whin", "hum", "rumbl", "vibrat", "shak", "shudder", "judder", "nois", "rattl", "clunk", "growl", "squeal")
 
 
 def _is_circumstance(done: Walked, reading: Reading) -> bool:
@@ -182,6 +183,8 @@ def _is_circumstance(done: Walked, reading: Reading) -> bool:
     if behind == "old" and (reading.amount.bare or is_told(reading.amount)):
         return True  # "belt 62k old"
     before = [token for token in part if token.start < reading.token.start and token.letter == "w"]
+    if reading.amount.bare and before and before[-1].text.startswith(_NOISES):
+        return True  # "rear diff whine 45 to 55": how fast it was driven
     bounded = reading.amount.than in ("<", ">", "<=", ">=") and reading.amount.dimension == "temperature"
     return bounded and bool(before) and before[-1].text in _NOISY
 

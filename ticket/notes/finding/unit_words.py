@@ -250,6 +250,8 @@ _NO_INCHES = (
     "it",
     "total",
     "all",
+    "one",
+    "some",
 )
 """Words behind "in" that make it a preposition."""
 _VALVED = Regex(r"[ ,]+[0-9.]+(?: ?mm)? ?(?:ex|exh|exhaust|out)\b", re.I)

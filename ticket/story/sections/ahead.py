@@ -11,8 +11,12 @@ from ticket.story.sentence import Phrase
 
 def ahead(talk: Talk, entry: Entry, fact: Later, said: Phrase) -> Phrase:
     """A sentence on when something is due, with when that will be if driving stays as it is."""
-    span = forecast_span(talk.job.case, entry, fact)
-    return said if span is None else talk.say("later.forecast", said=said, span=span_phrase(talk, entry, span))
+    found = forecast_span(talk.job.case, entry, fact)
+    if found is None:
+        return said
+    span, change = found
+    name = f"later.forecast.{change}" if change else "later.forecast"
+    return talk.say(name, said=said, span=span_phrase(talk, entry, span))
 
 
 def span_phrase(talk: Talk, entry: Entry, span: Told) -> Phrase:

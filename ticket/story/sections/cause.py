@@ -41,8 +41,8 @@ def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> b
         writer.add(sources(entry), stop(talk.say(f"cause.{how}", many, text=thing)), form=SENTENCE)
         return True
     clauses = talk.clauses(entry, "text", text, "cause")
-    if clauses:
-        name = f"cause.{how}" if all(one.named for _, one in clauses) else f"cause.{how}.clause"
+    if clauses and (clauses[0][1].named or not any(one.named for _, one in clauses)):
+        name = f"cause.{how}" if clauses[0][1].named else f"cause.{how}.clause"  # "it was X, and Y was so"
         said = stop(talk.say(name, text=talk.in_row(clauses)))
         writer.add(sources(entry), said, form=talk.form(text, "cause"))
         return True
@@ -71,7 +71,7 @@ def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -
     lead = "cause.know" if how == "sure" else "cause.think"
     untold = [ref for ref, phrases in shown if not phrases and _shows(talk, ref)]
     said = max((_said_of(talk, ref, fact) for ref, phrases in shown if phrases), default=-1)
-    if any(_said_of(talk, ref, fact) > said for ref in untold):
+    if any(_said_of(talk, ref, fact) >= said for ref in untold):
         writer.add((Ref(entry.no), *(ref for ref, _ in shown)), talk.say(f"{lead}.above"), form=SENTENCE)
         return
     held: list[tuple[list[Ref], list[Phrase]]] = []

@@ -17,6 +17,7 @@ from ticket.story.sections.measured import (
     judged,
     level,
     limit,
+    note_named,
     noun,
     run,
     taken,
@@ -110,7 +111,7 @@ def _listed_pairs(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> 
         for reading in held:
             if reading.limits is not None:
                 writer.add(sources(entry), stop(unnamed(talk, reading)))
-        writer.note(own)
+        note_named(talk, entry, own, writer)
         return True
     for reading, old in told:
         typed = talk.typed(entry, "what", with_label(reading.label or old.label, reading.name or old.name))

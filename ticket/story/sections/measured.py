@@ -227,7 +227,19 @@ def _row(talk: Talk, reading: Reading, named: Named | None, at: int) -> Phrase:
 
 def unnamed(talk: Talk, reading: Reading) -> Phrase:
     """A reading with its verdict, where the language has no words for what it was taken of: that is told in a note."""
-    return judged(talk, reading, _UNNAMED, talk.say("unnamed", v=value(talk, reading)))
+    return judged(talk, reading, _UNNAMED, talk.say("unnamed", no=_numbered(reading.entry), v=value(talk, reading)))
+
+
+def note_named(talk: Talk, entry: Entry, typed: Writer, writer: Writer) -> None:
+    """What was told in the language of the typed lines as notes, under the number its readings are told by."""
+    own = talk.as_typed
+    for one in typed.sentences:
+        named = own.say("noted.reading", no=_numbered(entry), text=one.parts) if one.form == LISTED else one.parts
+        writer.add(one.sources, named, form=NOTE)
+
+
+def _numbered(entry: Entry) -> Phrase:
+    return (told(entry, "no", str(entry.no), "item"),)
 
 
 # --- listed --------------------------------------------------------------------------------------------------------
@@ -245,7 +257,7 @@ def tell_listed(talk: Talk, entry: Entry, held: Sequence[Reading], writer: Write
                 writer.add(sources(entry), stop(unnamed(talk, reading)))
         typed = Writer()
         tell_listed(talk.as_typed, entry, held, typed)
-        writer.note(typed)
+        note_named(talk, entry, typed, writer)
         return
     fact = as_today(entry.fact) if isinstance(entry.fact, Found | Proof) else None
     text = fact.what if fact is not None else ""
@@ -278,6 +290,8 @@ def _plainly_one(talk: Talk, entry: Entry, held: Sequence[Reading]) -> bool:
     spans = {(span.start, span.end) for one in fact.measurements for span in one.of}
     if len(spans) != 1 or any(one.when for one in fact.measurements):
         return False
+    if fact.what[max(end for _, end in spans) :].lstrip().startswith(","):
+        return False  # "cranks fast, 160 A": nobody says what of
     rest = _BRACKET.sub("", fact.what[max(end for _, end in spans) :])
     typed = text_of(talk.typed(entry, "what", rest)) if rest.strip() else ""  # positions are spelled out in both
     words = set(_LETTERS.findall(typed.lower())) - set(_LETTERS.findall(" ".join(_own_words(held)).lower()))
