@@ -255,6 +255,9 @@ def is_pronoun(token: Token) -> bool:
 
 def _as_digits(token: Token, ground: Ground) -> bool:
     """A number inside a label, a date, a code, a count such as 20/20; small ones may count what is cited."""
+    typed = [one for one in ground.figures if one.value == token.value]
+    if token.unit and typed and all(one.unit for one in typed):
+        return False  # with another unit, wherever it was typed
     timed = [one for one in ground.figures if one.value == token.value and one.unit in ("h", "min", "s")]
     if token.unit and (token.unit not in ("times", "h", "min") or timed):
         return token.value in ground.digits and not any(one.unit for one in ground.figures if one.value == token.value)
