@@ -280,10 +280,10 @@ def same_figure(token: Token, typed: Token) -> bool:
         return False
     if not mine <= ends and not {abs(one) for one in mine if one} <= {abs(one) for one in ends if one}:
         return False
-    return not token.unit or not typed.unit or token.unit == typed.unit or _kin(token.unit, typed.unit)
+    return not token.unit or not typed.unit or token.unit == typed.unit or kin(token.unit, typed.unit)
 
 
-def _kin(one: str, other: str) -> bool:
+def kin(one: str, other: str) -> bool:
     """Units that the workshop writes for each other: a bare degree, an ounce of volume or weight."""
     a, b = find(one), find(other)
     if "times" in (one, other):
