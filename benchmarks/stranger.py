@@ -49,12 +49,12 @@ BRAKES: tuple[Step, ...] = (
     ("press", "ctrl+s"), ("see", "what waits"), ("press", "escape"), ("see", "find"),
 )  # fmt: skip
 AMENDED: tuple[Step, ...] = (
-    ("press", "alt+s"), ("press", "alt+f"), ("press", "escape"), ("type", "signed"), ("see", "KDE 4471"),
+    ("press", "alt+s"), ("press", "alt+i"), ("press", "escape"), ("type", "signed"), ("see", "KDE 4471"),
     ("press", "enter"), ("see", "signed"), ("press", "alt+a"), ("see", "amendment"), ("type", "3"), ("press", "enter"),
     ("type", "reservoir level -13 mm (-3 to 0)"), ("press", "enter"), ("type", "misread"), ("press", "ctrl+s"),
-    ("see", "replaces 3"), ("press", "escape"), ("see", "find"), ("press", "ctrl+f"), ("see", "came back"),
+    ("see", "low by 10"), ("press", "escape"), ("see", "find"), ("press", "ctrl+f"), ("see", "came back"),
     ("type", "P1A30"), ("press", "enter"), ("see", "Read only"), ("press", "escape"), ("press", "escape"),
-    ("press", "escape"), ("press", "ctrl+p"), ("see", "All actions"), ("type", "sett"), ("press", "enter"),
+    ("press", "escape"), ("see", "Jobs"), ("press", "ctrl+p"), ("see", "All actions"), ("type", "sett"), ("press", "enter"),
     ("see", "Settings"), ("press", "escape"), ("press", "ctrl+s"), ("press", "ctrl+q"),
 )  # fmt: skip
 JOBS = {"start": START, "fan": FAN, "brakes": BRAKES, "amended": AMENDED}

@@ -65,7 +65,7 @@ COMMANDS = {
     "index": (["--check"], ["--rebuild"]),
     "head": ([], ["--keys"], ["-o", "W"]),
     "load": (["P"],),
-    "dump": (["N"], ["--as", "lines"], []),
+    "dump": (["--customer", "T"], ["N"], ["--as", "lines"], []),
     "backup": (["W"], ["P", "--keep", "N"]),
     "forget": (["N"], ["--customer", "T"], ["--plate", "T"], ["1", "--yes", "--why", "T"], ["1", "--also", "N"]),
     "rescue": (["P", "W"], ["shop.db", "W"]),

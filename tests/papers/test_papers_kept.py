@@ -221,3 +221,16 @@ def test_the_first_layout_stays_what_it_was() -> None:
     made = from_record(json.loads((folder / "layout_1.json").read_text()), "40-768b561a16e0406200112233445566aa", {})
     for form, ending in (("text", "txt"), ("markdown", "md"), ("html", "html")):
         assert written(made, form) == (folder / f"layout_1.{ending}").read_text(encoding="utf-8"), form
+
+
+def test_a_copy_written_from_the_screen_is_the_signed_one(shop: Shop) -> None:
+    from ticket.screens.story_write import Wanted
+    from ticket.screens.story_write import sheet as from_screen
+
+    number = signed_here(shop)[0]
+    before = paper(shop, number, "customer", "text")
+    units = shop.settings.units
+    set_setting(shop, "shop", "Another Garage")
+    assert written(from_screen(shop, Wanted(number, "customer", "en", units)), "text") == before
+    other = written(from_screen(shop, Wanted(number, "customer", "en", "metric")), "text")
+    assert "Not the signed paper. It differs in: units." in str(other)

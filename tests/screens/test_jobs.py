@@ -157,7 +157,7 @@ async def test_counts_come_in_behind_without_moving_the_pointer(demo: Path) -> N
         await pilot.press("alt+s")
         await pilot.pause()
         assert "↑age" in page_text(app, "#top")
-        await pilot.press("alt+f")
+        await pilot.press("alt+i")
         await pilot.pause()
         assert app.screen.query_one(Prompt).value == "late"
 

@@ -21,7 +21,8 @@ from ticket.shop.opening import Shop
 
 # What terminals keep, by the tables of POSIX General Terminal Interface (chapter 11: INTR) and ASCII (Ctrl+H, I, J, M
 # and [ are BS, HT, LF, CR and ESC). START, STOP and SUSP (Ctrl+Q, Ctrl+S, Ctrl+Z) are given back by the program.
-KEPT = ["ctrl+c", "ctrl+h", "ctrl+i", "ctrl+j", "ctrl+m", "ctrl+["]
+# Alt+B and Alt+F are what terminals send for a word to the left and right (measured with tmux and xterm's names).
+KEPT = ["ctrl+c", "ctrl+h", "ctrl+i", "ctrl+j", "ctrl+m", "ctrl+[", "alt+b", "alt+f"]
 
 
 @pytest.fixture(autouse=True)
@@ -195,3 +196,11 @@ def test_the_sheet_of_all_keys_tells_each_key_once() -> None:
     heads = [row.text.split("  ")[0] for row in key_sheet(118)[1:] if not row.text.startswith(" ")]
     assert len(heads) == len(set(heads))
     assert {"Ctrl+Z", "Ctrl+S", "F12", "Alt+C", "PgDn"} <= set(heads)
+
+
+def test_every_alt_letter_arrives_as_itself_from_a_terminal() -> None:
+    """What Textual makes of the bytes a terminal sends for Alt and a letter: the letter behind an escape (ECMA-48)."""
+    from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
+
+    letters = {key[-1] for action in ACTIONS for key in action.keys if key.startswith("alt+") and len(key) == 5}
+    assert not [letter for letter in letters if f"\x1b{letter}" in ANSI_SEQUENCES_KEYS]

@@ -118,7 +118,7 @@ async def test_what_the_judge_refuses_is_not_taken(database: Path) -> None:
         app.screen.query_one(WordsBox).load_text("The governor cut out at 119 psi.")
         await press(pilot, "enter")
         assert "119" in page_text(app, "#flaws")
-        await press(pilot, "alt+b")
+        await press(pilot, "alt+q")
         assert isinstance(app.screen, StoryScreen), "and it is not kept either"
         assert ticket_of(app.shop, 1).rewordings == ()
         assert entries(app) == []
@@ -128,10 +128,10 @@ async def test_one_key_more_shows_the_phrase_with_its_places_narrows_it_and_keep
     async with story(database) as (app, pilot):
         await press(pilot, "ctrl+g", "ctrl+g", "enter")
         app.screen.query_one(WordsBox).load_text("The governor cut out at 118 psi.")
-        await press(pilot, "alt+b")
+        await press(pilot, "alt+q")
         assert isinstance(app.screen, StoryScreen), "“cuts” may be a thing or a doing: its writer is asked once more"
         assert ticket_of(app.shop, 1).rewordings == ()
-        await press(pilot, "alt+b")
+        await press(pilot, "alt+q")
         assert isinstance(app.screen, KeepScreen)
         shown = flat(page_text(app))
         assert "clause {thing} cuts out {n}" in shown
@@ -151,9 +151,9 @@ async def test_a_wording_taken_before_can_be_kept_and_taken_back_later(database:
         app.screen.changed_elsewhere()
         at = next(i for i, one in enumerate(app.screen.pairs.sentences) if "118" in one.text)
         app.screen.query_one("#page", Page).choose(f"s{at}")
-        await press(pilot, "alt+b", "escape")
+        await press(pilot, "alt+q", "escape")
         assert entries(app) == []
-        await press(pilot, "alt+b", "enter")
+        await press(pilot, "alt+q", "enter")
         assert entries(app)[0].typed == "{thing} cuts out {n}"
         app.screen.query_one("#page", Page).choose(f"s{at}")
         await press(pilot, "alt+x")
@@ -177,7 +177,7 @@ async def test_without_a_note_the_keys_say_so(database: Path) -> None:
     async with story(database) as (app, pilot):
         await press(pilot, "1")
         assert "Move the pointer to a note first." in said(app)
-        await press(pilot, "alt+b")
+        await press(pilot, "alt+q")
         assert "Give a note its words first" in said(app)
 
 

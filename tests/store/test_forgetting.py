@@ -154,3 +154,43 @@ def test_a_shop_of_the_older_form_forgets_whole_rows(tmp_path: Path) -> None:
     for file in tmp_path.glob("older.db.before-*"):
         file.unlink()  # the copy from before the update, which the command tells of
     assert name.encode() not in made.read_bytes()
+
+
+def test_a_customer_is_given_all_that_is_kept_and_the_look_is_journaled(path: Path, tmp_path: Path) -> None:
+    import json
+
+    out = tmp_path / "all.json"
+    assert main(["dump", "--customer", NAME, "-o", str(out), "--db", str(path)]) == 0
+    told = json.loads(out.read_text())
+    assert [one["number"] for one in told["tickets"]] == [1, 2]
+    assert {one["value"] for one in told["values"]} >= {NAME, OLDER, PHONE, MAIL, ROAD}
+    assert told["named_in_other_tickets"][0]["text"].endswith(NAME)
+    assert NAME in told["papers"]["1"]["customer"]
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        assert shop.store.history()[-1].summary == "looked at customer data"
+        assert shop.store.audit(deep=True).ok
+
+
+def test_records_that_no_rule_asks_to_keep_longer_are_listed_and_stay(
+    path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The periods are those of the rule pack, each with its source; Fla. Stat. 559.915 asks for 12 months."""
+    from datetime import date
+
+    from ticket.rules.kept_for import kept_for, may_go_before
+    from ticket.rules.pack import load
+
+    (repair, tax) = kept_for(load("US-FL"))
+    assert repair.words.startswith("repair records: 12 months (Fla. Stat. 559.915")
+    assert tax.months == 36  # of the pack US, from memory
+    assert may_go_before(load("US-FL"), date(2032, 3, 1)) == date(2029, 3, 1)
+    before = path.read_bytes()
+    assert main(["forget", "--due", "--db", str(path)]) == 0
+    assert "Nobody: no customer's last job ended before" in capsys.readouterr().out
+    monkeypatch.setenv("TICKET_NOW", "2033-01-01T00:00:00+00:00")
+    assert main(["forget", "--due", "--db", str(path)]) == 0
+    told = capsys.readouterr()
+    assert f"{NAME}: last on" in told.out
+    assert "Not legal advice" in told.err
+    assert "Ivo Lanner" not in told.out, "an open ticket is nothing to forget"
+    assert path.read_bytes() == before

@@ -1,4 +1,4 @@
-"""What the judge answers of rewordings by four practitioners, of twins and of sister rows by class: never worse.
+"""What the judge answers of rewordings by five practitioners, of twins and of sister rows by class: never worse.
 
 The sets were written by people who had seen neither the program nor its lists; they were scored once before anybody
 read them (``docs/fresh-hands.md``). The twins, of a fork lift yard, snow ploughs, trucks and farms, were written for

@@ -2,21 +2,24 @@
 
 import re
 from collections.abc import Iterator
+from fractions import Fraction
 from functools import cache
 from itertools import pairwise
 
 import pytest
-from story_jobs import case_of, tried
+from story_jobs import case_of, ticket_from, tried
 from test_faithful_generated import _demo_cases
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Later, Maybe
 from ticket.job.values import Ref
+from ticket.readings.units import convert, find
 from ticket.story.build import build
 from ticket.story.judge import PROVED, REFUSED, judge
+from ticket.story.judge.statement import FIGURE, statement
 from ticket.story.places import places
-from ticket.story.sentence import CAUTION, READERS, Sentence
+from ticket.story.sentence import CAUTION, READERS, Lit, Sentence
 
 TICKETS = 40
 _NO = re.compile(r"\b(?:no|not|never|without) (?=\w)")
@@ -111,7 +114,22 @@ def _danger_left_out(case: Case, sentence: Sentence) -> Iterator[str]:
             yield re.sub(rf"\b{word}\b ?", "", sentence.text)
 
 
-TURNS = (_without_no, _other_side, _figures_swapped, _hedge_put_in, _hedge_left_out, _danger_left_out)
+def _unit_exchanged(case: Case, sentence: Sentence) -> Iterator[str]:
+    """Each figure with a unit gets another one: first of its own dimension, 14 L told as 14 gallons."""
+    text = sentence.text
+    for token in statement(text).tokens:
+        unit = find(token.unit) if token.kind == FIGURE and token.value and text[token.start].isdigit() else None
+        for other in _OTHER_UNITS if unit is not None else ():
+            digits = re.match(r"[\d.,/-]*\d", text[token.start : token.end])
+            if unit is not None and other != unit.name and digits:
+                yield f"{text[: token.start]}{digits[0]} {other}{text[token.end :]}"
+
+
+_UNITS = frozenset(
+    {"L", "gal", "qt", "mm", "in", "cm", "m", "ft", "psi", "kPa", "bar", "kg", "lb", "Nm", "h", "min", "%"}
+)
+_OTHER_UNITS = ("gal", "L", "mm", "in", "psi", "kPa", "degC", "degF")
+TURNS = (_without_no, _other_side, _figures_swapped, _unit_exchanged, _hedge_put_in, _hedge_left_out, _danger_left_out)
 
 
 @pytest.mark.slow
@@ -133,3 +151,21 @@ def test_the_judge_refuses_nothing_that_the_story_tells_the_customer() -> None:
         if reader == "customer":
             found = judge(case, reader, sentence, f"{sentence.text} So it was.")
             assert found.word != REFUSED or found.findings[0].rule == "inside", f"{sentence.text!r}: {found.why}"
+
+
+@pytest.mark.parametrize("typed", sorted(_UNITS))
+def test_a_figure_told_in_another_unit_is_refused(typed: str) -> None:
+    """The same figure behind any other unit, unless that is the exact conversion."""
+    case = case_of(ticket_from(f"found: header beam sags 14 {typed}"))
+    sentence = Sentence((Lit("It was so."),), (Ref(1),))
+    assert judge(case, "customer", sentence, f"The header beam sags 14 {typed}.").word == PROVED
+    for other in _UNITS - {typed}:
+        assert convert(Fraction(14), typed, other) != 14
+        assert judge(case, "customer", sentence, f"The header beam sags 14 {other}.").word == REFUSED, other
+
+
+@pytest.mark.parametrize("unit", sorted(_UNITS))
+def test_a_unit_that_nobody_typed_is_never_proved(unit: str) -> None:
+    case = case_of(ticket_from("found: header beam sags 14"))
+    sentence = Sentence((Lit("It was so."),), (Ref(1),))
+    assert judge(case, "customer", sentence, f"The header beam sags 14 {unit}.").word != PROVED

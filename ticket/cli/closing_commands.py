@@ -94,7 +94,12 @@ def _try_out(documents: Sequence[tuple[str, str | JsonFile]], folder: Path) -> N
 
 
 def dump(options: argparse.Namespace) -> None:
-    """Tickets as documents: one object for one number, else a list."""
+    """Tickets as documents: one object for one number, else a list; or all that is kept of a customer."""
+    if options.customer:
+        from ticket.cli.forget_command import tell_customer
+
+        tell_customer(options)
+        return
     with open_shop(options) as shop:
         numbers = options.numbers or shop.store.numbers()
         tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]

@@ -1,13 +1,18 @@
-"""The command that forgets a customer: first the list of what would go, then, with --yes, the blanking."""
+"""What a customer may ask for: all that is kept of them, and to be forgotten. First the list, then the blanking."""
 
 import argparse
 import dataclasses
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import remark, say, say_json
+from ticket.cli.output import as_json, remark, say, say_json, write
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
+from ticket.job.ticket_document import to_document
 from ticket.machine.draft_lines import DraftLines
+from ticket.rules.kept_for import kept_for, may_go_before
+from ticket.shop.money import pack
+from ticket.shop.papers import paper
+from ticket.shop.reading import ticket_of
 from ticket.store.forgetting import Plan
 
 _UNREACHED = (
@@ -17,7 +22,10 @@ _UNREACHED = (
 
 
 def forget(options: argparse.Namespace) -> None:
-    """List what belongs to a customer, or blank it."""
+    """List what belongs to a customer, or blank it; or list whose records no rule asks to keep any longer."""
+    if options.due:
+        _tell_due(options)
+        return
     if (options.number is not None) + bool(options.plate) + bool(options.customer) != 1:
         raise InputError("Say whom to forget: a ticket's number, --plate TEXT or --customer TEXT.")
     if options.yes and not options.why.strip():
@@ -58,3 +66,48 @@ def _tell(plan: Plan) -> None:
             say(f"  row {one.row}, ticket {one.ticket or 'none'}, {one.path}: {one_line(one.text)[:100]}")
     say(_UNREACHED)
     say("Nothing was changed. To do it: add --yes --why TEXT.")
+
+
+def tell_customer(options: argparse.Namespace) -> None:
+    """All that is kept of a customer, as one JSON document: what the law of many places lets them ask for."""
+    with open_shop(options) as shop:
+        plan = shop.store.proofs.erasing.plan(customer=options.customer)
+        documents = [to_document(ticket_of(shop, number)) for number in plan.tickets]
+        papers = {
+            str(number): {
+                one.reader: paper(shop, number, one.reader, "text", language=one.language)
+                for one in shop.store.proofs.kept_papers(number)
+                if one.reader == "customer"
+            }
+            for number in plan.tickets
+        }
+        shop.store.proofs.note_look(plan.tickets, "dump", shop.person)
+    told = {
+        "customer": options.customer,
+        "values": [{"part": part, "value": value} for part, value in plan.values],
+        "tickets": documents,
+        "named_in_other_tickets": [{"row": one.row, "ticket": one.ticket, "text": one.text} for one in plan.others],
+        "papers": papers,
+    }
+    write(options, as_json(told))
+
+
+def _tell_due(options: argparse.Namespace) -> None:
+    """Customers whose last job ended before every period of the local rules; nothing is blanked."""
+    with open_shop(options) as shop:
+        rules = pack(shop)
+        before = may_go_before(rules, shop.today)
+        visits = shop.store.proofs.erasing.last_visits() if before else []
+        due = [one for one in visits if one[2][:10] < str(before)]
+    periods = [one.words for one in kept_for(rules)]
+    if options.json:
+        customers = [{"customer": name, "tickets": list(numbers), "last": at} for name, numbers, at in due]
+        say_json({"before": str(before) if before else None, "periods": periods, "due": customers})
+        return
+    for name, numbers, at in due:
+        say(f"{one_line(name)}: last on {at[:10]}, ticket {', '.join(map(str, numbers))}")
+    if not due:
+        say("Nobody: " + (f"no customer's last job ended before {before}." if before else "these rules set no period."))
+    for period in periods:
+        remark(f"{rules.id}: {period}.")
+    remark(f"{rules.notice} Open complaints and warranties are not looked at here.")

@@ -296,12 +296,14 @@ def _closing(command: Command) -> None:
                    "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
     made = command(
-        "dump", "closing_commands", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12"
-    )
+        "dump", "closing_commands", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12",
+        "ticket dump --customer 'Ada Fenn' -o ada-fenn.json",
+    )  # fmt: skip
     made.add_argument("numbers", nargs="*", type=_number, metavar="N", help="ticket numbers; all if none")
     made.add_argument(
         "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
     )
+    made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
     _output(made)
     made = command(
         "picture", "paper_commands", "picture",

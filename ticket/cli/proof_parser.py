@@ -61,6 +61,9 @@ def proof_commands(
     made.add_argument("--customer", default="", metavar="NAME", help="all tickets of the customer of that name")
     made.add_argument("--also", action="append", default=[], type=number, metavar="ROW",
                       help="a row of another ticket that holds the name")  # fmt: skip
+    made.add_argument(
+        "--due", action="store_true", help="list customers whose records no local rule asks to keep longer"
+    )
     made.add_argument("--open", action="store_true", help="also where a ticket is not signed yet")
     made.add_argument("--yes", action="store_true", help="do it")
     made.add_argument("--why", default="", metavar="TEXT", help="the reason, kept in the journal; no name in it")

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from ticket.grid.columns import Columns
 from ticket.grid.rows import Row, Span, wrap
@@ -72,11 +73,16 @@ def tail_of(number: str) -> int:
 
 def lay(rows: Sequence[Cells], head: Head, grid: Columns) -> list[Row]:
     """The rows of one entry on a grid, its number on the first."""
+    return list(_lay(tuple(rows), head, grid))
+
+
+@lru_cache(maxsize=2048)  # a ticket is drawn again at each Enter, and nearly all of its entries are as they were
+def _lay(rows: tuple[Cells, ...], head: Head, grid: Columns) -> tuple[Row, ...]:
     tail = max((tail_of(row.value) for row in rows), default=0)
     laid: list[Row] = []
     for at, row in enumerate(rows):
         laid += _laid(row, head if at == 0 else Head(key=head.key), grid, tail)
-    return laid
+    return tuple(laid)
 
 
 def _laid(row: Cells, head: Head, grid: Columns, tail: int) -> list[Row]:

@@ -136,7 +136,7 @@ def _used(sight: Sight, entry: Entry, fact: Used) -> list[Cells]:
     named = " ".join(part for part in (fact.part, fact.text) if part)
     unit = "" if fact.unit.casefold() in _PIECES else fact.unit
     per = f"{money(fact.price)} / {unit}" if fact.price and unit else money(fact.price) if fact.price else ""
-    times = _times(fact) if sight.bill is None else ""
+    times = _times(fact) if sight.bill is None and not sight.typed_only else ""
     amount = sight.sums.get(entry.no, "") or times
     payer = fact.pays if fact.pays and fact.pays != "customer" else ""
     return [

@@ -25,7 +25,7 @@ def entry_table(contents: CopyContents) -> tuple[Block, ...]:
         Column(label("entries.value"), figures=True), Column(label("entries.against")),
         Column(label("entries.result"), figures=True),
     )  # fmt: skip
-    sight = Sight(contents.case, contents.bill, typed_only=True)
+    sight = Sight(contents.case, typed_only=True)  # what things cost stands in the table of work and parts
     rows = tuple(row for entry in entries for row in _rows(sight, entry))
     return Heading(label("entries")), Table(label("entries.caption"), columns, rows)
 

@@ -13,6 +13,7 @@ from ticket.assist.typed_header import odometer
 from ticket.assist.waits_for import WAITS_FOR
 from ticket.job.errors import InputError
 from ticket.job.header_fields import HEADER_FIELDS
+from ticket.job.ticket import ODOMETER_REASONS
 from ticket.job.vin import LENGTH, check, tidy
 from ticket.screens.actions import shown_key
 from ticket.screens.form import FieldRow, Form, FormField
@@ -22,13 +23,16 @@ from ticket.shop.opening import Shop
 
 STATUS = "status"
 _CHOICES = tuple(WAITS_FOR.items())
+_CHOSEN = {"odometer-reason": (("", "none"), *((reason, reason) for reason in ODOMETER_REASONS))}
+"""The fields of a header that take no text, each with its values."""
 
 
 def header_rows(texts: Mapping[str, str], names: Iterable[str], status: str) -> Iterator[FormField]:
     """The named fields of a header, and what the ticket waits for behind the promise."""
     for name in names:
         field = HEADER_FIELDS[name]
-        yield FormField(name, field.title, texts.get(name, ""), field.help, field.group, field.width)
+        chosen = _CHOSEN.get(name, ())
+        yield FormField(name, field.title, texts.get(name, ""), field.help, field.group, field.width, chosen)
         if name == "ready-by":
             yield FormField(STATUS, "waits for", status, group=field.group, choices=_CHOICES)
 
@@ -88,7 +92,8 @@ class HeaderForm(Form):
 
     def names(self) -> list[str]:
         """The fields that take text."""
-        return [row.field.name for row in self.query(FieldRow) if row.field.name in HEADER_FIELDS]
+        rows = (row.field for row in self.query(FieldRow))
+        return [field.name for field in rows if field.name in HEADER_FIELDS and not field.choices]
 
     def must_fit(self, name: str, text: str) -> bool:
         """Whether a value is looked at: what stood there before may stay."""

@@ -25,7 +25,8 @@ _KEPT = {
     "ctrl+c": "it interrupts", "ctrl+b": "a multiplexer's own key", "ctrl+a": "a multiplexer's own key",
     "ctrl+h": "it arrives as Backspace", "ctrl+i": "it arrives as Tab", "ctrl+m": "it arrives as Enter",
     "ctrl+j": "it arrives as a new line", "ctrl+[": "it arrives as Escape", "ctrl+@": "it arrives as nothing",
-    "ctrl+space": "it arrives as nothing",
+    "ctrl+space": "it arrives as nothing", "alt+b": "it arrives as a word to the left",
+    "alt+f": "it arrives as a word to the right",
 }  # fmt: skip
 _EDITING = frozenset(
     "left right home end backspace delete ctrl+d ctrl+e ctrl+f ctrl+k ctrl+u ctrl+v ctrl+w ctrl+x ctrl+left"

@@ -28,7 +28,8 @@ def fit_window(screen: Screen[None]) -> None:
         page = Page(id="small", pointer=False)
         page.styles.scrollbar_size_vertical = 0
         screen.mount(page, before=0)
-    screen.query_one("#small", Page).show(small_rows(columns, rows))
+    for page in screen.query("#small").results(Page):  # none where the screen is just going down
+        page.show(small_rows(columns, rows))
 
 
 def small_rows(columns: int, rows: int) -> list[Row]:

@@ -10,7 +10,7 @@ from ticket.grid.rows import Span
 from ticket.job.case import Case
 from ticket.job.errors import ConflictError, InputError, TicketError
 from ticket.machine.printer import write_out
-from ticket.papers.copy import copy, story_paper
+from ticket.papers.copy import story_paper
 from ticket.papers.formats import FORMS, written
 from ticket.papers.sheet import Sheet
 from ticket.screens.actions import key_for
@@ -18,7 +18,8 @@ from ticket.screens.choice import Choice
 from ticket.screens.form import Form, FormField, same
 from ticket.screens.frame import bindings
 from ticket.shop.opening import Shop
-from ticket.shop.papers import contents_of
+from ticket.shop.papers import contents_of, in_other_measures
+from ticket.shop.papers import sheet as signed_or_made
 from ticket.shop.reading import case_of
 from ticket.story.build import build
 
@@ -61,10 +62,12 @@ def sheet(shop: Shop, wanted: Wanted, *, what: str = "copy", sources: bool = Fal
         what: the whole ``copy``, or the ``story`` alone.
         sources: with the numbers of the entries behind each sentence.
     """
+    if what == "copy" and wanted.units == shop.settings.units:
+        return signed_or_made(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
     case = wanted.case(shop)
     made = contents_of(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
     made = replace(made, case=case, story=build(case, wanted.reader, wanted.language))
-    return copy(made) if what == "copy" else story_paper(made)
+    return in_other_measures(shop, wanted.number, made) if what == "copy" else story_paper(made)
 
 
 def as_bytes(paper: Sheet, form: str) -> bytes:

@@ -1,6 +1,7 @@
 """Papers of a ticket: the copy for a reader, or the story alone, in one of the forms."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ticket.followups.driving import driving, model_year, visits_of
 from ticket.followups.forecast import project
@@ -14,14 +15,14 @@ from ticket.papers.copy import copy, story_paper
 from ticket.papers.copy_contents import CopyContents
 from ticket.papers.formats import written
 from ticket.papers.reminder import Reminder, letter, short_text, weeks_until
-from ticket.papers.sheet import Sheet
+from ticket.papers.sheet import Notice, Sheet
 from ticket.papers.typed_words import to_do, told_reason
 from ticket.shop.copy_making import contents_around, held_by
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
 from ticket.shop.signed_papers import signed_sheet
 
-__all__ = ["contents_of", "held_by", "paper", "sheet", "story", "view_picture"]
+__all__ = ["contents_of", "held_by", "in_other_measures", "paper", "sheet", "story", "view_picture"]
 
 
 def paper(
@@ -55,6 +56,14 @@ def sheet(
     return signed_sheet(shop, number, reader, language=language, sources=sources, today=today) or copy(
         contents_of(shop, number, reader, language=language, sources=sources)
     )
+
+
+def in_other_measures(shop: Shop, number: int, made: CopyContents) -> Sheet:
+    """The copy with measures told otherwise than the shop tells them; of a signed ticket it says what it is not."""
+    paper = copy(made)
+    if not shop.store.proofs.kept_papers(number):
+        return paper
+    return replace(paper, blocks=(Notice(made.label("record.today", what="units")), *paper.blocks))
 
 
 def story(

@@ -100,6 +100,23 @@ class Erasing:
             tuple(whole), tuple(keys), tuple(ids),
         )  # fmt: skip
 
+    def last_visits(self) -> list[tuple[str, tuple[int, ...], str]]:
+        """Customers who are known by name, their tickets, and when the last of these was written to, oldest first."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT i.value, t.number, t.updated, t.status FROM ticket AS t JOIN identity AS i"
+                " ON i.id = json_extract(t.header, '$.customer.name.identity') WHERE i.value IS NOT NULL ORDER BY t.id"
+            ).fetchall()
+        held: dict[str, list[tuple[str, int, str, str]]] = {}
+        for name, number, updated, status in rows:
+            held.setdefault(fold(name), []).append((name, number, updated, status))
+        found = [
+            (visits[-1][0], tuple(number for _, number, _, _ in visits), max(at for _, _, at, _ in visits))
+            for visits in held.values()
+            if all(status == "signed" for _, _, _, status in visits)
+        ]
+        return sorted(found, key=lambda one: one[2])
+
     def carry_out(self, plan: Plan, why: str, by: str, also: Collection[int] = (), *, open_too: bool = False) -> None:
         """Blank what a plan names, and of other tickets the rows named.
 

@@ -122,3 +122,9 @@ class Proofs:
                 "SELECT json_extract(body, '$.scratch'), json_extract(body, '$.clock') FROM journal WHERE seq = 1"
             ).fetchone()
         return "scratch" if row and row[0] else str(row[1]) if row and row[1] else "real"
+
+    def note_look(self, numbers: Sequence[int], what: str, by: str) -> None:
+        """Write down that somebody was shown all that is kept of a customer."""
+        with self._session.writing():
+            body = {"tickets": list(numbers), "what": what}
+            self._session.append("look", body, person=self._session.person(by))

@@ -182,7 +182,11 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     )  # "air tank 1 drained 30 mL, tank 2 dry"
     if named and before.text not in _BEFORE_A_KIND and not any(token.letter in "qxL" for token in part):
         return True
-    reading = is_any(after, "qixu") or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
+    reading = (
+        is_any(after, "qixu")
+        or (is_any(after, "@o") and _unit_amount_in_part(line, at + 1))
+        or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
+    )
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
     doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
@@ -330,7 +334,7 @@ def is_numbered(word: str) -> bool:
 
 
 _NUMBERED_THINGS = frozenset(
-    "valve coil relay inj injector bolt stud plug cell fuse port hose tank cap lobe hole lug ring pack "
+    "block valve coil relay inj injector bolt stud plug cell fuse port hose tank cap lobe hole lug ring pack "
     "string leg nozzle "
     "lamp light bearing journal cam rod piston spring pump fan motor tube tooth gear solenoid circuit "
     "outlet inlet leaf "

@@ -39,12 +39,19 @@ _LIKENED = frozenset(
 _COMPARED = Regex(r"(?<!,)v(?=q[cw]?p|pq)")
 
 
+_BUT = Regex(r"[wP]w?p(@?)(?=q)")
+
+
 def part_compared(line: Line) -> None:
     """``rotor RF 410 F vs 190 LF``: with a place of its own the other value was read as well."""
     for match in _COMPARED.finditer(line.letters):
         token = line.tokens[match.start()]
         if token.text in ("vs", "versus", "against", "compared to", "compared with"):
             line.tokens[match.start()] = replace(token, letter=",")
+    for match in reversed(list(_BUT.finditer(line.letters))):
+        if line.tokens[match.start()].text in ("but", "except", "bar"):  # "1.24 all but cell 9 at 1.11"
+            line.tokens[match.start()] = replace(line.tokens[match.start()], letter=",")
+            line.tokens[match.start(1) : match.end(1)] = []
 
 
 def find_new_ones(line: Line) -> None:

@@ -391,7 +391,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
     if word in ("ns", "os") and _says_sides(line):
         return True
-    return number_after or number_before or beside
+    tilts = word == "back" and any(token.text.startswith(("forward", "fwd")) for token in line.tokens)
+    return (number_after or number_before or beside) and not tilts
 
 
 _LEFTS, _RIGHTS = frozenset({"lt", "left", "lh", "l"}), frozenset({"rt", "right", "rh", "r"})

@@ -10,7 +10,7 @@ figure      a figure, code or label in no source, another unit, count or number,
             told as a reading
 verdict     a verdict word against the limits
 side        a side where the other one was typed
-state       a state said of another thing
+state       a state said of another thing, or of both where one was typed otherwise
 turned      the opposite of a typed word, another status or way, another order of time, cause and consequence swapped
 work        work that is offered, deferred, refused or ruled out, or that excludes the typed one
 denial      a *no* gone or come, what was ruled out told as so

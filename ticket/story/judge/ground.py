@@ -263,9 +263,10 @@ class Ground:
     @cached_property
     def readings(self) -> tuple[Reading, ...]:
         """The values that were read and what was computed of them."""
-        return tuple(one for entry in self.entries for one in self._readings(entry))
+        return tuple(one for entry in self.entries for one in self.read_in(entry))
 
-    def _readings(self, entry: Entry) -> Iterator[Reading]:
+    def read_in(self, entry: Entry) -> Iterator[Reading]:
+        """The values of one entry, each with its verdict."""
         if not isinstance(entry.fact, Found | Proof):
             return
         verdicts = iter(judge_entry(self.ticket, entry, self.earlier))

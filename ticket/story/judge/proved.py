@@ -164,7 +164,7 @@ def _matched(
     spare: Token | None = None
     taken: set[int] = set()
     for token in content:
-        at = _place(token, piece, taken)
+        at = _place(token, piece, taken, ground)
         if at is not None:
             places[id(token)] = at
             taken.add(at)
@@ -231,12 +231,13 @@ def _stops_group(token: Token) -> bool:
     return token.kind == WORD and (token.is_a("place") or (token.is_a(*VERBAL) and not noun))
 
 
-def _place(token: Token, piece: Piece, taken: set[int]) -> int | None:
+def _place(token: Token, piece: Piece, taken: set[int], ground: Ground) -> int | None:
     for i, typed in enumerate(piece.tokens):
         if i in taken or typed.kind != token.kind:
             continue
         if token.kind == FIGURE:
-            if same_figure(token, typed) and (token.unit or not typed.unit or token.text.isalpha()):
+            held = token.unit or not typed.unit or token.text.isalpha()
+            if same_figure(token, typed) and held and _unit_known(token, typed, ground):
                 return i
         elif (
             token.kind == SIDE
@@ -249,6 +250,12 @@ def _place(token: Token, piece: Piece, taken: set[int]) -> int | None:
         ):
             return i
     return None
+
+
+def _unit_known(token: Token, typed: Token, ground: Ground) -> bool:
+    """A unit told behind a figure that was typed bare stands with another figure: "95 mm, right 60"."""
+    plain = not token.unit or bool(typed.unit) or token.unit == "times"
+    return plain or any(one.unit == token.unit for one in ground.figures)
 
 
 def _may_be_spare(

@@ -13,6 +13,7 @@ from ticket.readings.pairing import visits_behind
 from ticket.story.judge.answer import MISSING, NOT_PROVED, PROVED, REFUSED, Answer, Finding
 from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
+from ticket.story.judge.rule_both import both
 from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
 from ticket.story.judge.rule_company import exchanged, owners
 from ticket.story.judge.rule_figures import figures, same_figure
@@ -26,7 +27,21 @@ from ticket.story.sentence import CAUTION, DERIVED, Lit, Sentence, Val, text_of
 
 LONGEST = 1000  # characters of a rewording
 _COMPUTED = frozenset({*DERIVED, "number", "size", "money", "date", "unit"})
-_RULES = (certainty, danger, figures, owners, exchanged, sides, states, labour, denial, ruled_out, verdicts, turned)
+_RULES = (
+    certainty,
+    danger,
+    figures,
+    owners,
+    exchanged,
+    sides,
+    states,
+    both,
+    labour,
+    denial,
+    ruled_out,
+    verdicts,
+    turned,
+)
 
 
 def judge(case: Case, reader: str, sentence: Sentence, text: str, language: str = "en") -> Answer:

@@ -8,7 +8,7 @@ from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
 from ticket.story.judge.rule_inside import warns
 from ticket.story.judge.rule_structure import is_past
-from ticket.story.judge.statement import NO, WORD, Statement, Token, tokens
+from ticket.story.judge.statement import FIGURE, NO, WORD, Statement, Token, tokens
 from ticket.story.judge.tables import phrase
 
 _SEEN = ("found", "did", "proof", "used")
@@ -51,7 +51,8 @@ def certainty(told: Statement, ground: Ground) -> Iterator[Finding]:
             added = None  # "0.8 mm is the most it may be"
         guess = any(piece.hedged or _typed_hedge(piece, told) for piece in ground.pieces)
         if added and about and not guess and not ground.says_itself(added[0]) and all(_sure(piece) for piece in about):
-            if not told.lists.said("limit_words", text) and not told.lists.said("added_except", text):
+            bound = told.lists.said("limit_words", text) and any(token.kind == FIGURE for token in said)
+            if not bound and not told.lists.said("added_except", text):
                 yield Finding("certainty", "It is typed as certain and told as a guess.", start, end)
         yield from _surely(told, ground, text, start, about)
         for clause in sentence:
@@ -84,7 +85,7 @@ def _sure(piece: Piece) -> bool:
     fact = piece.entry.fact
     if isinstance(fact, Cause):
         proved = bool(fact.refs) or any(token.text in ("proven", "proved", "confirmed") for token in piece.tokens)
-        return proved and fact.sure != "likely"
+        return (proved or fact.sure == "certain") and fact.sure != "likely"
     return fact.kind in _SEEN and piece.where not in ("because", "risk")
 
 
@@ -159,6 +160,24 @@ def _allowed(told: Statement, ground: Ground) -> Iterator[Finding]:
         hit = told.lists.said("allowed", told.low[clause[0].start : clause[-1].end])
         if hit and not any(token.kind == NO for token in clause) and not ground.typed(hit[0]):
             yield Finding("danger", "It was typed as not allowed.", clause[0].start, clause[-1].end)
+    for sentence in told.sentences:
+        said = [token for clause in sentence for token in clause]
+        text = told.low[said[0].start : said[-1].end] if said else ""
+        hit = told.lists.said("belittled", text)
+        if hit and not ground.typed(hit[0]) and _warned(said, told, ground):
+            yield Finding("danger", f"It was typed as dangerous, and told as “{hit[0]}”.", said[0].start, said[-1].end)
+
+
+def _warned(said: Sequence[Token], told: Statement, ground: Ground) -> bool:
+    """Whether a line that a sentence is about says that the thing can hurt somebody, or is not to be used."""
+    about = {piece.entry for piece in ground.best(said)}
+    lists = told.lists
+    for entry in ground.entries:
+        line = ground.written[entry.no].lower()
+        warned = lists.said("warned", line) or lists.said("banned", line)
+        if warned and (entry in about or not about):
+            return True
+    return False
 
 
 def _grave(ground: Ground, told: Statement) -> bool:

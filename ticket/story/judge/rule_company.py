@@ -7,7 +7,7 @@ from ticket.job.kinds import Did
 from ticket.job.numbers import exact
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.rule_figures import as_limit, is_pronoun, same_figure
+from ticket.story.judge.rule_figures import as_limit, is_pronoun, opposite, same_figure
 from ticket.story.judge.statement import FIGURE, SIDE, WORD, Statement, Token, tokens
 
 
@@ -42,12 +42,6 @@ def _other_side(
         typed |= own
     if any(opposite(side) in typed and side not in typed for side in said):
         yield Finding("figure", "The figure was typed of another side.", token.start, token.end)
-
-
-def opposite(side: str) -> str:
-    """The other end of an axis."""
-    pairs = {"left": "right", "front": "rear", "inner": "outer", "upper": "lower"}
-    return {**pairs, **{b: a for a, b in pairs.items()}}.get(side, "")
 
 
 def _nearest_sides(given: Sequence[Token], at: int) -> set[str]:
@@ -138,19 +132,35 @@ def _contexts(groups: Sequence[Sequence[Token]]) -> _Contexts:
     return found
 
 
+_WHOLLY = ("all", "both", "each", "only", "just", "also")
 _LABELS = 24  # higher numbers behind a thing are what was read of it
 
 
 def _is_reading(given: Sequence[Token], i: int) -> bool:
     token, before = given[i], given[i - 1] if i else None
-    if token.kind != FIGURE or token.text.isalpha() or token.value is None:
+    if token.kind != FIGURE or is_pronoun(token) or token.value is None or _is_whole(given, i):
         return False
-    label = token.text.isdigit() and not token.unit and token.value <= _LABELS
+    counted = [one.kind == FIGURE or one.text == "of" for one in given[i + 1 : i + 3]] == [True, True]
+    label = token.text.isdigit() and not token.unit and token.value <= _LABELS and not counted
     return not (label and before is not None and before.is_a("thing"))
 
 
+def _is_whole(given: Sequence[Token], i: int) -> bool:
+    """What a count is taken out of: the 64 of "11 of 64 bent", "of the 64 teeth"."""
+    led = [token.text for token in given[max(0, i - 2) : i] if token.text not in ("the", "all", "its")]
+    return led[-1:] == ["of"] and not given[i].unit
+
+
 def _is_context(token: Token) -> bool:
-    small = token.is_a("be", "has", "det", "modal", "pronoun") or token.text in ("at", "of", "and", "with", "to", "the")
+    small = token.is_a("be", "has", "det", "modal", "pronoun") or token.text in (
+        "at",
+        "of",
+        "and",
+        "with",
+        "to",
+        "the",
+        *_WHOLLY,
+    )
     return token.kind in (WORD, SIDE, FIGURE) and not small and not (token.kind == FIGURE and not token.text.isdigit())
 
 
@@ -169,7 +179,13 @@ def _typed_contexts(ground: Ground) -> Iterator[tuple[_Contexts, bool]]:
         for value, label in ground.labelled(entry):
             labelled[value] = labelled.get(value, set()) | set(map(_context, tokens(label)))
         pieces = [piece.tokens for piece in ground.pieces if piece.entry is entry and piece.where != "field"]
-        yield (labelled, True) if any(labelled.values()) else (_contexts(pieces), False)
+        contexts = _contexts(pieces)
+        if not any(labelled.values()):
+            yield contexts, False
+            continue
+        yield labelled, True
+        bare = {token.value for piece in pieces for token in piece if token.kind == FIGURE and not token.unit}
+        yield {value: words for value, words in contexts.items() if value in bare}, True  # counts beside what was read
 
 
 def _span(sentence: Sequence[Sequence[Token]]) -> tuple[int, int]:

@@ -20,7 +20,7 @@ _TURNED = Regex(
 _CODE = Regex(r"(?!\d+(?:st|nd|rd|th)\Z)(?=.*\d)[\w-]+\Z")  # a code, a part number, a label; no ordinal
 _SIZED = Regex(r"(\d+(?:\.\d+)?)-?[a-z]{3,}\Z")  # 12-volt, 7-way
 _APART = phrase(
-    "more|less|over|under|above|below|short|too|higher|lower|beyond|difference|apart|thinner|longer|quieter|warmer|cooler"
+    "more|less|over|under|above|below|short|too|low|high|higher|lower|beyond|difference|apart|thinner|longer|quieter|warmer|cooler"
     "|colder|hotter|down by|up by|by|off|past|rose|fell|dropped|gained|lost|extra|better|worse|away"
 )
 _NEAR = 40  # letters around a figure in which a word about limits stands
@@ -118,7 +118,8 @@ def _converted(token: Token, ground: Ground) -> bool:
         other = find(typed.unit) if typed.unit and typed.value is not None else None
         if other is not None and other.dimension == unit.dimension and other.name != unit.name and typed.value:
             value = convert(typed.value, other.name, unit.name)
-            if value is not None and abs(value - token.value) <= abs(value) / 20:
+            moved = typed.value != token.value or value == token.value  # the same figure in another unit is no rounding
+            if value is not None and moved and abs(value - token.value) <= abs(value) / 20:
                 return True
     return False
 
@@ -235,8 +236,16 @@ def _difference(token: Token, told: Statement, ground: Ground) -> bool:
     near = told.low[max(0, token.start - 15) : token.end + _NEAR]
     if not _APART.search(near):
         return False
-    typed = {value for one in ground.figures for value in (one.value, one.top) if value is not None}
-    return any(abs(a - b) == token.value for a in typed for b in typed)
+    typed = [(value, one.unit) for one in ground.figures for value in (one.value, one.top) if value is not None]
+    units = {unit for _, unit in typed if unit}
+    measured = not token.unit or not units or token.unit in units
+    return measured and any(abs(a - b) == token.value for a, _ in typed for b, _ in typed)
+
+
+def opposite(side: str) -> str:
+    """The other end of an axis."""
+    pairs = {"left": "right", "front": "rear", "inner": "outer", "upper": "lower"}
+    return {**pairs, **{b: a for a, b in pairs.items()}}.get(side, "")
 
 
 def is_pronoun(token: Token) -> bool:
@@ -246,12 +255,18 @@ def is_pronoun(token: Token) -> bool:
 
 def _as_digits(token: Token, ground: Ground) -> bool:
     """A number inside a label, a date, a code, a count such as 20/20; small ones may count what is cited."""
+    typed = [one for one in ground.figures if one.value == token.value]
+    if token.unit and typed and all(one.unit for one in typed):
+        return False  # with another unit, wherever it was typed
     timed = [one for one in ground.figures if one.value == token.value and one.unit in ("h", "min", "s")]
     if token.unit and (token.unit not in ("times", "h", "min") or timed):
         return token.value in ground.digits and not any(one.unit for one in ground.figures if one.value == token.value)
     counts = {Fraction(1), Fraction(len(ground.entries))}
     if token.text.isalpha():
-        counts |= {Fraction(2)} if ground.typed("both", "pair", "sides", "twice") else set()
+        two = ground.typed("both", "pair", "sides", "twice") or any(
+            opposite(side) in ground.sides for side in ground.sides
+        )
+        counts |= {Fraction(2)} if two else set()
     return token.value in ground.digits | counts
 
 
@@ -274,7 +289,7 @@ def _kin(one: str, other: str) -> bool:
     if "times" in (one, other):
         return any(unit is not None and unit.dimension == "cycles" for unit in (a, b))
     return (
-        a is not None and b is not None and (a.name == b.name or {a.dimension, b.dimension} <= {"angle", "temperature"})
+        a is not None and b is not None and (a.name == b.name or {a.dimension, b.dimension} == {"angle", "temperature"})
     )
 
 

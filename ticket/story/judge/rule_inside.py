@@ -7,7 +7,7 @@ from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.beside import VERBAL, answer_of
 from ticket.story.judge.ground import Ground, Piece
-from ticket.story.judge.rule_company import opposite
+from ticket.story.judge.rule_figures import opposite
 from ticket.story.judge.rule_structure import sides_at
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token, tokens
 from ticket.story.judge.tables import phrase, stem
@@ -165,7 +165,7 @@ def _of_one(told: Statement, start: int, end: int, ground: Ground) -> bool:
             side if piece.tokens[at].form_of("thing") == "one" else set()
             for side, (piece, at) in zip(sides, homes, strict=True)
         ]
-    whole = {token.root for piece in ground.pieces for token in piece.tokens if token.kind == SIDE}
+    whole = {name for piece in ground.pieces for token in piece.tokens for name in (token.root, token.text)}
     if any(across) and set.union(*across) <= named:
         return False
     words = {token.text for piece, _ in homes for token in piece.tokens if token.kind != FIGURE}

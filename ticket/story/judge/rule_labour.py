@@ -34,7 +34,7 @@ def labour(told: Statement, ground: Ground) -> Iterator[Finding]:
 def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterator[Finding]:
     for i, token in enumerate(clause):
         kind = work_kind(token) if _claimed(clause, i) else ""
-        if not kind or ground.says_itself(token.text):
+        if not kind or ground.says_itself(token.text) or _answers(token, told):
             continue
         if any(one.kind == NO or one.text in _PUT_OFF for one in clause[:i]):
             return
@@ -50,6 +50,12 @@ def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterato
             return
         if not _typed(token, kind, clause, objects, ground, told.lists):
             yield missing(f"That it was {token.text} was typed by nobody.", token.start, token.end)
+
+
+def _answers(token: Token, told: Statement) -> bool:
+    """Part of an answer: "turned down", "went ahead"."""
+    hits = (hit for name in ("accept", "decline") for hit in told.lists.patterns[name].finditer(told.low))
+    return any(hit.start() <= token.start < hit.end() for hit in hits)
 
 
 def _claimed(clause: Sequence[Token], i: int) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import ONE_LETTER, Ground, Piece, denied
-from ticket.story.judge.rule_company import opposite
+from ticket.story.judge.rule_figures import opposite
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
 from ticket.story.judge.tables import tables
 
@@ -227,10 +227,17 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
                 open_ = bool(token.form_of("work")) and bool(words & {"still", "yet", "to"})
                 if not (
                     open_
+                    or _counted_apart(clause, [piece for piece, _ in homes])
                     or (words - {token.text}) & told.lists.words("denies")
                     or any(one.kind == NO for one in clause)
                 ):
                     yield Finding("denial", f"The “no” typed with “{token.text}” is gone.", token.start, token.end)
+
+
+def _counted_apart(clause: Sequence[Token], homes: Sequence[Piece]) -> bool:
+    """Told with another count, where none was typed as 0: "0 missed, was 7 in 40"."""
+    zero = all(any(one.kind == FIGURE and one.value == 0 for one in piece.tokens) for piece in homes)
+    return zero and any(one.kind == FIGURE and one.value for one in clause)
 
 
 def _denies_figure(before: Token, figure: Token, ground: Ground) -> bool:

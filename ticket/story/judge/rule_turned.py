@@ -115,7 +115,7 @@ def _status(
     codes = {_bare(entry.fact.code): entry for entry in ground.of_kind("code") if isinstance(entry.fact, Code)}
     for clause in sentence:
         text = told.low[clause[0].start : clause[-1].end]
-        if list(codes) == ["none"] and _CODES.search(text) and not any(one.kind == NO for one in clause):
+        if list(codes) == ["none"] and _CODES.search(text) and not _clear(sentence):
             yield Finding("turned", "No code was stored.", clause[0].start, clause[-1].end)
         named = [entry for code, entry in codes.items() if code in _bare(text)]
         if not named and len(codes) == 1:
@@ -125,13 +125,34 @@ def _status(
         for entry in named:
             line = ground.written[entry.no].lower()
             typed = {name for name, words in groups.items() if phrase(words).search(line)}
-            mine = {name for name, words in groups.items() if phrase(words).search(text)}
-            if typed and mine and not typed & mine and not any(one.kind == NO for one in clause):
+            gone = {name for name, words in groups.items() if _no_longer(words, text)}
+            mine = {name for name, words in groups.items() if phrase(words).search(text)} - gone
+            denied_here = typed & gone or not any(one.kind == NO for one in clause)
+            if typed and (mine or gone & typed) and not typed & mine and denied_here:
                 yield Finding("turned", "The code was typed with another status.", clause[0].start, clause[-1].end)
                 return
 
 
-_CODES = Regex(r"\bcodes? .*\b(?:stored|active|present|pending|found)\b")
+_CODES = Regex(
+    r"\bcodes? .*\b(?:stored|active|present|pending|found|logged|set)\b"
+    r"|\b(?:read|found|pulled|showed|shows|logged|held|had|has|was|were|gave|set|stored) "
+    r"(?:an?|one|two|three|several|some|old|stored|active|(?:out )?the following) (?:[\w-]+ ){0,2}codes?\b"
+)
+
+
+def _clear(sentence: Sequence[Sequence[Token]]) -> bool:
+    """A *no* in it, or a word for an empty memory."""
+    return any(
+        one.kind == NO or one.text in ("clear", "clean", "free", "empty") for clause in sentence for one in clause
+    )
+
+
+def _no_longer(words: str, text: str) -> bool:
+    """A status that is denied: "no longer active", "not active any more"."""
+    return any(_ENDED.search(text[: hit.start()]) for hit in phrase(words).finditer(text))
+
+
+_ENDED = Regex(r"\b(?:no longer|not|never|isn't|wasn't|ceased to be) (?:[a-z]+ )?\Z")
 
 
 def _apart(sentence: Sequence[Sequence[Token]], codes: Mapping[str, Entry], told: Statement) -> str:

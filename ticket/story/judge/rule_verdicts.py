@@ -10,6 +10,15 @@ from ticket.story.judge.rule_figures import only_limit
 from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token
 
 _BOUND = Regex(r" \d[\d./]*(?= (?:minimum|maximum|limit))")  # "under the 4 minimum"
+BY_LIMITS = {
+    "in": Regex(
+        r"\b(?:within|inside) (?:[\w'%.-]+ ){0,4}?(?:limits?|spec|specification|range|tolerances?|allowance|allowed)\b"
+    ),
+    "bad": Regex(
+        r"\b(?:past|beyond|outside|exceeds?|exceeded|out of) (?:[\w'%.-]+ ){0,4}?"
+        r"(?:limits?|spec|specification|range|tolerances?|allowance)\b"
+    ),
+}  # these words speak of limits, whatever the thing is called
 _OTHERS = frozenset("other others rest remaining".split())
 
 
@@ -39,13 +48,14 @@ def _verdict(
     start, end = clause[0].start, clause[-1].end
     text = _BOUND.sub("", told.low[max(0, start - 2) : end])
     for word in ("low", "high", "in", "bad"):
-        hit = told.lists.said("good" if word == "in" else word, text)
+        by_limits = BY_LIMITS[word].search(text) if word in BY_LIMITS else None
+        hit = by_limits or told.lists.said("good" if word == "in" else word, text)
         if hit is None or any(token.kind == NO for token in clause):
             continue
         if word == "in" and hit[0] == ": within" and text[hit.end() :].lstrip()[:1].isdigit():
             continue  # "When: within 3 months" is a time
         place = (start, end)
-        about = _computed(values, said, ground)
+        about = _computed(values, said, ground) or (_all_judged(clause, ground) if by_limits else set())
         if word == "bad":
             if about == {"in"}:
                 yield Finding("verdict", "The limits say something else of it.", *place)
@@ -60,6 +70,26 @@ def _verdict(
             yield Finding("verdict", "The limits say something else of it.", *place)
         elif values and not about and not typed and not ground.says_itself(hit[0]):
             yield missing(f"“{hit[0]}” is a verdict that nobody typed or computed.", *place)
+
+
+def verdict_of(piece: Piece, line: Sequence[Piece], ground: Ground) -> set[str]:
+    """What is computed of the one figure of a piece: by the program, else by the only bracket of its line."""
+    read = [one.value for one in piece.tokens if one.kind == FIGURE and one.value and not one.text.isalpha()]
+    if len(read) != 1:
+        return set()
+    judged = {one.verdict for one in ground.readings if one.value == read[0]} - {""}
+    brackets = [one for one in line if one.entry is piece.entry and one.limits]
+    return judged or ({_plainly(read[0], brackets[0])} - {""} if len(brackets) == 1 else set())
+
+
+def _all_judged(clause: Sequence[Token], ground: Ground) -> set[str]:
+    """Where a thing is told in other words: the verdicts of what was typed, if all of it was judged as one."""
+    about = {piece.entry for piece in ground.best(clause)} or set(ground.entries)
+    found = {one.verdict for entry in about if entry for one in ground.read_in(entry)} - {""}
+    for piece in ground.pieces:
+        if piece.limits and piece.entry in about:
+            found |= verdict_of(piece, [piece], ground)
+    return found if len(found) == 1 or "in" not in found else set()
 
 
 def _said_apart(clause: Sequence[Token], words: Sequence[str], ground: Ground) -> bool:

@@ -11,6 +11,7 @@ from ticket.job.regex import Regex
 from ticket.language.lexicon import Word, look
 from ticket.language.records import Span
 from ticket.language.spans import spans
+from ticket.readings.units import find
 from ticket.story.judge.tables import Tables, stem, tables
 
 FIGURE, SIDE, NO, MARK, WORD = "figure", "side", "no", "mark", "word"
@@ -72,8 +73,32 @@ def tokens(text: str, where: str = "found") -> tuple[Token, ...]:
                 out[-2:] = [replace(out[-2], unit="degC" if token.text == "c" else "degF", end=token.end)]
             else:
                 out.append(token)
-    return tuple(_numbered(_without_idioms(out), where))
+    return tuple(_numbered(_without_idioms(_lettered(out, text)), where))
 
+
+def _lettered(given: list[Token], text: str) -> list[Token]:
+    """A lone letter right behind a figure is its unit: 14 L, 3 h. A small l beside an r is a side."""
+    out: list[Token] = []
+    across = any(token.root in ("right", "r") for token in given)
+    for token in given:
+        before = out[-1] if out else None
+        bare = before is not None and before.kind == FIGURE and not before.unit and before.text[-1:].isdigit()
+        lone = token.kind == WORD and text[token.start : token.end] in _LETTERS and text[token.end - 1] != "."
+        if (
+            before is not None
+            and bare
+            and lone
+            and token.start - before.end <= 1
+            and not (token.text == "l" and across)
+        ):
+            unit = find(_LETTERS[text[token.start : token.end]])
+            out[-1] = replace(before, unit=unit.name if unit else "", end=token.end)
+        else:
+            out.append(token)
+    return out
+
+
+_LETTERS = {"L": "L", "l": "L", "h": "h", "s": "s", "m": "m", "g": "g"}
 
 _ADRIFT = _LINKS | frozenset(
     "in on over at for with open off out until till without behind by to alone too as for unless any".split()

@@ -290,7 +290,8 @@ def _as_typed(reading: Reading) -> bool:
     if isinstance(fact, Proof):
         return reading.thing is None  # a test takes limits and name from what it reads again
     limits = (reading.limits.low, reading.limits.high) if reading.limits is not None else ()
-    return reading.thing is None or any(number not in fact.what for number in (reading.number, *limits))
+    beside = any(map(str.isdigit, seen(fact)))  # a figure that no reading took may be a condition, or of its limits
+    return reading.thing is None or beside or any(number not in fact.what for number in (reading.number, *limits))
 
 
 def _text(liner: Liner, entry: Entry) -> Phrase:
