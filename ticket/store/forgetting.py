@@ -5,7 +5,7 @@ and all other texts are proved as before.
 """
 
 import json
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -82,19 +82,7 @@ class Erasing:
                 [marks],
             ).fetchall()
             traces = Traces.of(values)
-            texts: list[Mention] = []
-            others: list[Mention] = []
-            whole: list[int] = []
-            rows = db.execute("SELECT seq, ticket_id, body, salt FROM journal WHERE words IS NOT NULL ORDER BY seq")
-            for seq, key, body, salt in rows.fetchall():
-                mine = key in keys
-                found = [
-                    Mention(seq, path, text, numbers.get(key, 0))
-                    for path, text in (texts_of(db, seq) or {}).items()
-                    if _tells(traces, body, path, text, mine=mine)
-                ]
-                (texts if mine else others).extend(found)
-                whole += [seq] * bool(found and salt is not None and mine)
+            texts, others, whole = _mentions(db, keys, numbers, traces)
         return Plan(
             tuple(numbers[key] for key in keys), tuple(dict.fromkeys(values)), tuple(texts), tuple(others),
             tuple(whole), tuple(keys), tuple(ids),
@@ -155,6 +143,26 @@ class Erasing:
                 db.execute(f"DELETE FROM {name}")  # noqa: S608 - SQLite's own samples, plates among them
             db.execute("ANALYZE")
         session.compact()
+
+
+def _mentions(
+    db: Database, keys: Collection[int], numbers: Mapping[int, int], traces: Traces
+) -> tuple[list[Mention], list[Mention], list[int]]:
+    """Texts of the journal that tell of a customer: of the customer's tickets, of others, and rows that go whole."""
+    texts: list[Mention] = []
+    others: list[Mention] = []
+    whole: list[int] = []
+    rows = db.execute("SELECT seq, ticket_id, body, salt FROM journal WHERE words IS NOT NULL ORDER BY seq")
+    for seq, key, body, salt in rows.fetchall():
+        mine = key in keys
+        found = [
+            Mention(seq, path, text, numbers.get(key, 0))
+            for path, text in (texts_of(db, seq) or {}).items()
+            if _tells(traces, body, path, text, mine=mine)
+        ]
+        (texts if mine else others).extend(found)
+        whole += [seq] * bool(found and salt is not None and mine)
+    return texts, others, whole
 
 
 def _keys(db: Database, number: int, plate: str, customer: str) -> list[int]:
