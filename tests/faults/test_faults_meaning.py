@@ -117,7 +117,7 @@ def test_a_generic_number_is_not_one_meaning_in_old_cars() -> None:
         (4, "voltage in its circuit was too low"),
         (5, "broken"), (6, "ground"), (15, "too high, to a slight"), (16, "too high, to a medium"),
         (17, "too low, to a slight"), (18, "too low, to a medium"), (19, "network"), (20, "drifting too high"),
-        (21, "drifting too low"), (31, "present"),
+        (21, "drifting too low"), (31, "condition that this fault stands for"),
     ],
 )  # fmt: skip
 def test_failure_modes(fmi: int, word: str) -> None:

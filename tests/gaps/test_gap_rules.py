@@ -163,6 +163,10 @@ def test_a_reading_that_does_not_fit_the_history_is_asked_about_and_what_was_mea
     assert "odometer-doubtful" in ids(case_of("says: x", earlier=(ahead,)))
     usual = earlier_visit("says: x", number=7, days_ago=40, odometer="99,000")
     assert "odometer-doubtful" not in ids(case_of("says: x", earlier=(usual,)))
+    (asked,) = [gap for gap in find_gaps(case_of("says: x", earlier=(ahead,))) if gap.id == "odometer-doubtful"]
+    assert "replaced instrument, rolled over, not actual" in asked.question
+    lawful = replace(HEADER, odometer_reason="replaced instrument")
+    assert "odometer-doubtful" not in ids(case_of("says: x", header=lawful, earlier=(ahead,)))
     # 100,214 read in km and typed as miles: 62,270 mi would fit 61,900 mi forty days ago (1 mi = 1.609344 km).
     kilometres = earlier_visit("says: x", number=7, days_ago=40, odometer="61,900")
     (gap,) = [gap for gap in find_gaps(case_of("says: x", earlier=(kilometres,))) if gap.id == "odometer-doubtful"]

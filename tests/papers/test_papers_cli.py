@@ -76,9 +76,9 @@ def test_a_paper_as_json_holds_its_blocks(loaded: Path, capsys: pytest.CaptureFi
     assert any(block["block"] == "paragraph" and block["sentences"][0]["sources"] for block in document["blocks"])
 
 
-@pytest.mark.parametrize(("changed", "told"), [(False, "its document was whole."), (True, "was changed after it was")])
+@pytest.mark.parametrize("changed", [False, True])
 def test_a_copy_of_a_ticket_that_was_signed_elsewhere_says_so(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], changed: bool, told: str
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], changed: bool
 ) -> None:
     monkeypatch.setenv("TICKET_DB", str(tmp_path / "there.db"))
     assert main(["new", "--vehicle", "Corvane Alder"]) == 0
@@ -92,8 +92,11 @@ def test_a_copy_of_a_ticket_that_was_signed_elsewhere_says_so(
     monkeypatch.setenv("TICKET_DB", str(tmp_path / "here.db"))
     assert main(["load", str(tmp_path / "out.json")]) == 0
     capsys.readouterr()
-    for language, words in (("en", f"where it was signed under {seal}"), ("es", f"donde se firmó con {seal}")):
+    for language, words in (
+        ("en", f"UNVERIFIED COPY. Its document says it was signed by “Nell Ivarsen” under {seal}"),
+        ("es", f"COPIA SIN VERIFICAR. Su documento dice que la firmó «Nell Ivarsen» con {seal}"),
+    ):
         assert main(["paper", "1", "--language", language]) == 0
         shown = " ".join(capsys.readouterr().out.split())
         assert words in shown
-        assert language == "es" or told in shown
+        assert "Signed by" not in shown

@@ -167,7 +167,7 @@ def test_no_damage_of_a_file_is_more_than_one_sentence(seed: int) -> None:
 
 def test_what_is_no_plain_file_is_refused_and_never_waited_for(shop: Shop, tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe.jpg")
-    for name, why in (("pipe.jpg", "it is a pipe"), (".", "is a directory"), ("none.jpg", "no such file")):
+    for name, why in (("pipe.jpg", "it is a pipe"), (".", "it is a folder"), ("none.jpg", "no such file")):
         with pytest.raises(InputError, match=why):
             add_lines(shop, 1, f"photo: {tmp_path / name}")
     with pytest.raises(InputError, match="it is a device"):

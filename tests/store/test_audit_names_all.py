@@ -1,6 +1,7 @@
 """The small audit: every changed value is named, it goes on after the first, and it needs nothing of what it proves."""
 
 import ast
+import os
 import random
 import shutil
 import sys
@@ -26,7 +27,7 @@ from ticket.store.audit import audit, audit_file
 from ticket.store.proof.finding import Audit
 from ticket.store.store import NewEntry
 
-CHANGES = 300
+CHANGES = 2000 if os.environ.get("TICKET_FULL") else 300
 LINES = """says: fan roars
 code: P1A30-7B fan control, stored
 found: LF pad 4.1 mm (min 3.0)

@@ -110,7 +110,7 @@ def field_words(kind: str, segment: str, before: str) -> Iterator[str]:
     """Fields of the kind that a segment may become: the words that lead them, and the flags; used ones left out."""
     wanted = fold(segment)
     for spec in _own(kind):
-        if spec.place == "bad":
+        if spec.place == "flag":
             if not any(f"; {choice}" in before for choice in spec.choices):
                 yield from (choice for choice in spec.choices if wanted and choice.startswith(wanted))
         elif spec.place == "word" and f"; {spec.word} " not in before and wanted and spec.word.startswith(wanted):

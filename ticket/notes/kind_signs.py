@@ -12,7 +12,7 @@ from ticket.job.values import Due
 from ticket.language.lexicon import look
 from ticket.notes.bought import read_used
 from ticket.notes.due import find_due
-from ticket.notes.hours import LONGEST_JOB, Amount, amounts, part_start, standing
+from ticket.notes.hours import LONGEST_JOB, Amount, amount_at, amounts, part_start, standing
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import reached_at
 from ticket.notes.plain_part import is_state
@@ -225,10 +225,10 @@ def is_time_at_work(tokens: Sequence[Token]) -> bool:
 
 def opens_with_hours(tokens: Sequence[Token]) -> bool:
     """``1.5 hr chase no crank``, ``0.2 h torqued the nuts``: hours in front of a word for what somebody did."""
-    found = amounts(tokens)
-    if not found or found[0].first or not found[0].whole or found[0].hours > LONGEST_JOB or found[0].doubt:
+    found = amount_at(tokens, 0) if tokens else None
+    if found is None or not found.whole or found.hours > LONGEST_JOB or found.doubt:
         return False
-    at = found[0].behind
+    at = found.behind
     if at + 1 >= len(tokens) or tokens[at].kind != "word" or phrase_at("running", tokens, at):
         return False
     worked = means("operation", tokens[at].low) or any(

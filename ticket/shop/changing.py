@@ -353,18 +353,6 @@ def _proved(shop: Shop, trusted: Mapping[str, str], name: str, ticket: Ticket, d
     return replace(ticket, elsewhere=replace(came, proof=proof))
 
 
-def _check_plain(name: str, text: str) -> None:
-    """Refuse what is no plain ticket file, or too large for one. Raises :class:`InputError`."""
-    if "\x00" in text:
-        raise InputError(f"{name}: this is no text; nothing was loaded.")
-    if not looks_like_ticket(text):
-        raise InputError(
-            f"{name}: this is no ticket file; nothing was loaded. Lines of one begin with words such as"
-            " vehicle: says: found: did:"
-        )
-    check_size(text, name)
-
-
 def _load_plain(shop: Shop, name: str, text: str) -> int:
     from ticket.notes.file import read_file
 

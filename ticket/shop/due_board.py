@@ -7,6 +7,7 @@ from bisect import bisect_left, insort
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from itertools import compress
 from math import log
 from typing import NamedTuple
 from weakref import WeakKeyDictionary
@@ -21,6 +22,7 @@ from ticket.store.deferred_rows import DueRow, ShownRow
 from ticket.store.store import Store
 
 NEVER = date.max.toordinal()
+_VEHICLE = DueRow._fields.index("vehicle")
 _AHEAD_OF_ALL = 2**62  # no row of a journal is behind this one
 
 
@@ -67,7 +69,8 @@ def board_of(shop: Shop) -> Board:
         news = store.waiting.news(known.seq)
         gone, moved = news.vehicles, news.numbers
         if gone or moved:
-            known.lines = [one for one in known.lines if one.row.vehicle not in gone and one.number not in moved]
+            stay = [(number not in moved and row[_VEHICLE] not in gone) for _, number, _, _, row, _ in known.lines]
+            known.lines = list(compress(known.lines, stay))
             for line in _lines(store, news.rows, known.widen):
                 insort(known.lines, line)
         known.seq = news.seq

@@ -5,7 +5,7 @@ and all other texts are proved as before.
 """
 
 import json
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -82,18 +82,7 @@ class Erasing:
                 [marks],
             ).fetchall()
             traces = Traces.of(values)
-            texts: list[Mention] = []
-            others: list[Mention] = []
-            whole: list[int] = []
-            rows = db.execute("SELECT seq, ticket_id, body, salt FROM journal WHERE words IS NOT NULL ORDER BY seq")
-            for seq, key, body, salt in rows.fetchall():
-                found = [
-                    Mention(seq, path, text, numbers.get(key, 0))
-                    for path, text in (texts_of(db, seq) or {}).items()
-                    if (traces.in_others(text) if key not in keys else _goes(body, path) or traces.in_own(text))
-                ]
-                (texts if key in keys else others).extend(found)
-                whole += [seq] if found and salt is not None and key in keys else []
+            texts, others, whole = _mentions(db, keys, numbers, traces)
         return Plan(
             tuple(numbers[key] for key in keys), tuple(dict.fromkeys(values)), tuple(texts), tuple(others),
             tuple(whole), tuple(keys), tuple(ids),
@@ -156,6 +145,26 @@ class Erasing:
         session.compact()
 
 
+def _mentions(
+    db: Database, keys: Collection[int], numbers: Mapping[int, int], traces: Traces
+) -> tuple[list[Mention], list[Mention], list[int]]:
+    """Texts of the journal that tell of a customer: of the customer's tickets, of others, and rows that go whole."""
+    texts: list[Mention] = []
+    others: list[Mention] = []
+    whole: list[int] = []
+    rows = db.execute("SELECT seq, ticket_id, body, salt FROM journal WHERE words IS NOT NULL ORDER BY seq")
+    for seq, key, body, salt in rows.fetchall():
+        mine = key in keys
+        found = [
+            Mention(seq, path, text, numbers.get(key, 0))
+            for path, text in (texts_of(db, seq) or {}).items()
+            if _tells(traces, body, path, text, mine=mine)
+        ]
+        (texts if mine else others).extend(found)
+        whole += [seq] * bool(found and salt is not None and mine)
+    return texts, others, whole
+
+
 def _keys(db: Database, number: int, plate: str, customer: str) -> list[int]:
     if number:
         return [state.id_of(db, number)]
@@ -173,6 +182,11 @@ def _keys(db: Database, number: int, plate: str, customer: str) -> list[int]:
 def _bodies(db: Database, key: int) -> Iterator[Any]:
     for (body,) in db.execute("SELECT body FROM journal WHERE ticket_id = ?", [key]).fetchall():
         yield json.loads(body)
+
+
+def _tells(traces: Traces, body: str, path: str, text: str, *, mine: bool) -> bool:
+    """Whether a text tells of the customer, on one of their own tickets or on somebody else's."""
+    return (_goes(body, path) or traces.in_own(text)) if mine else traces.in_others(text)
 
 
 def _goes(body: str, path: str) -> bool:

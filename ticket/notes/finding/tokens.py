@@ -150,4 +150,4 @@ class Line:
     @property
     def letters(self) -> str:
         """The classes of the tokens as one text."""
-        return "".join(token.letter for token in self.tokens)
+        return "".join([token.letter for token in self.tokens])  # asked at every rule: a list is quicker here

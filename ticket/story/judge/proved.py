@@ -13,7 +13,7 @@ from ticket.readings.units import find
 from ticket.story.judge.answer import Finding
 from ticket.story.judge.beside import VERBAL, answer_of, lent, told_answer
 from ticket.story.judge.ground import PERFORMED, Ground, Piece, denied
-from ticket.story.judge.rule_figures import as_limit, same_figure
+from ticket.story.judge.rule_figures import as_limit, kin, same_figure
 from ticket.story.judge.rule_inside import remark
 from ticket.story.judge.rule_labour import work_kind
 from ticket.story.judge.rule_structure import is_past, noun_of, sides_at
@@ -164,7 +164,9 @@ def _matched(
     spare: Token | None = None
     taken: set[int] = set()
     for token in content:
-        at = _place(token, piece, taken, ground)
+        if token.kind == FIGURE and not _unit_known(token, ground):
+            return places, Finding("proof", f"“{token.unit}” is typed of nothing.", token.start, token.end)
+        at = _place(token, piece, taken)
         if at is not None:
             places[id(token)] = at
             taken.add(at)
@@ -231,13 +233,13 @@ def _stops_group(token: Token) -> bool:
     return token.kind == WORD and (token.is_a("place") or (token.is_a(*VERBAL) and not noun))
 
 
-def _place(token: Token, piece: Piece, taken: set[int], ground: Ground) -> int | None:
+def _place(token: Token, piece: Piece, taken: set[int]) -> int | None:
     for i, typed in enumerate(piece.tokens):
         if i in taken or typed.kind != token.kind:
             continue
         if token.kind == FIGURE:
             held = token.unit or not typed.unit or token.text.isalpha()
-            if same_figure(token, typed) and held and _unit_known(token, typed, ground):
+            if same_figure(token, typed) and held:
                 return i
         elif (
             token.kind == SIDE
@@ -252,10 +254,10 @@ def _place(token: Token, piece: Piece, taken: set[int], ground: Ground) -> int |
     return None
 
 
-def _unit_known(token: Token, typed: Token, ground: Ground) -> bool:
+def _unit_known(token: Token, ground: Ground) -> bool:
     """A unit told behind a figure that was typed bare stands with another figure: "95 mm, right 60"."""
-    plain = not token.unit or bool(typed.unit) or token.unit == "times"
-    return plain or any(one.unit == token.unit for one in ground.figures)
+    plain = not token.unit or token.unit == "times"
+    return plain or any(one.unit and (one.unit == token.unit or kin(one.unit, token.unit)) for one in ground.figures)
 
 
 def _may_be_spare(

@@ -40,7 +40,8 @@ def _parted(clause: Sequence[Token], pieces: Sequence[Piece], told: Statement) -
             there = {one.root for one in piece.tokens if one.kind == SIDE}
             turned = any(stem(one.text) in against or one.text in good for one in piece.tokens)
             same = not piece.things or bool(piece.things & things)
-            if piece not in homes and there & sides and same and (turned or _denied(token, piece)):
+            across = any(one.kind == SIDE and opposite(one.root) in there for one in clause)  # "both on the left"
+            if piece not in homes and there & sides and same and not across and (turned or _denied(token, piece)):
                 return True
     return False
 

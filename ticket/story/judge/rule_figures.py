@@ -160,6 +160,10 @@ _BOUND_BEFORE = Regex(
 _BOUND_BEHIND = Regex(r"(?:[^\s,;.:]+ )?(?:it needs|it wants|is needed|is allowed|needed|required)\b")
 
 
+_UP_TO = Regex(r"\b(?:up|down) to (?:about )?\Z")
+_IS_NORMAL = Regex(r"(?:[^\s,;.:]+ ){0,4}(?:is|are) (?:normal|allowed|needed)\b")
+
+
 def _as_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Finding | None:
     """What was read, told as what is called for, and beside it the bound as what was read."""
     read = [token for token in clause if token.kind == FIGURE and not is_pronoun(token)]
@@ -168,7 +172,8 @@ def _as_bound(clause: Sequence[Token], told: Statement, ground: Ground) -> Findi
         held = any(same_figure(token, one) for piece in ground.pieces for one in piece.tokens if one.kind == FIGURE)
         limit = any(same_figure(token, one) for piece in ground.pieces for one in piece.limits if one.kind == FIGURE)
         near = _BOUND_BEFORE.search(told.low[: token.start]) or _BOUND_BEHIND.match(told.low[token.end :].lstrip())
-        if held and not limit and near:
+        up_to = _UP_TO.search(told.low[: token.start]) and _IS_NORMAL.match(told.low[token.end :].lstrip())
+        if held and not limit and (near or up_to):
             return Finding("figure", "It was read, and is told as the limit.", token.start, token.end)
     return None
 
@@ -280,10 +285,10 @@ def same_figure(token: Token, typed: Token) -> bool:
         return False
     if not mine <= ends and not {abs(one) for one in mine if one} <= {abs(one) for one in ends if one}:
         return False
-    return not token.unit or not typed.unit or token.unit == typed.unit or _kin(token.unit, typed.unit)
+    return not token.unit or not typed.unit or token.unit == typed.unit or kin(token.unit, typed.unit)
 
 
-def _kin(one: str, other: str) -> bool:
+def kin(one: str, other: str) -> bool:
     """Units that the workshop writes for each other: a bare degree, an ounce of volume or weight."""
     a, b = find(one), find(other)
     if "times" in (one, other):
