@@ -293,8 +293,10 @@ def _against(
         near = before is not None and (before.piece is piece or (piece.before is before.piece and not piece.things))
         if not near:
             return _finding("It does not say what the figure is of.", clause)
+    words = {token.root for token, _ in matched if token.kind == WORD}
     for other in ground.pieces:
-        for token, _ in matched if other.entry is piece.entry and other is not piece else ():
+        near = other is not piece and (other.entry is piece.entry or words <= other.roots.keys())
+        for token, _ in matched if near else ():
             if other.roots.get(token.root, [-1])[0] in other.denied[0]:
                 return _finding(f"“{token.text}” is also typed with a “no”.", [token])
     if piece.where == "told" and answer_of(piece.tokens, told) != told_answer(clause, told):

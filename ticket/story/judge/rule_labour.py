@@ -45,7 +45,11 @@ def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterato
         if kind in _LOOKING and not objects:
             continue
         by_us = any(one.text == "we" for one in clause)
-        if why := _open(token, kind, objects, ground, by_us) or _excluded(kind, objects, ground, told.lists, token):
+        either = any(
+            one.text == "or" for one in clause[max(0, i - 2) : i + 3]
+        )  # "refitted or replaced" excludes neither
+        other = "" if either else _excluded(kind, objects, ground, told.lists, token)
+        if why := _open(token, kind, objects, ground, by_us) or other:
             yield Finding("work", why, token.start, token.end)
             return
         if not _typed(token, kind, clause, objects, ground, told.lists):
