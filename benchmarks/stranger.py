@@ -54,7 +54,8 @@ AMENDED: tuple[Step, ...] = (
     ("type", "reservoir level -13 mm (-3 to 0)"), ("press", "enter"), ("type", "misread"), ("press", "ctrl+s"),
     ("see", "low by 10"), ("press", "escape"), ("see", "find"), ("press", "ctrl+f"), ("see", "came back"),
     ("type", "P1A30"), ("press", "enter"), ("see", "Read only"), ("press", "escape"), ("press", "escape"),
-    ("press", "escape"), ("see", "Jobs"), ("press", "ctrl+p"), ("see", "All actions"), ("type", "sett"), ("press", "enter"),
+    ("press", "escape"), ("see", "Jobs"), ("press", "ctrl+p"), ("see", "All actions"), ("type", "sett"),
+    ("press", "enter"),
     ("see", "Settings"), ("press", "escape"), ("press", "ctrl+s"), ("press", "ctrl+q"),
 )  # fmt: skip
 JOBS = {"start": START, "fan": FAN, "brakes": BRAKES, "amended": AMENDED}
