@@ -49,7 +49,7 @@ def test_loading_and_auditing_a_shop_are_told(database: Path) -> None:
         shop.store.rebuild()
         shop.store.backup(database.with_name("copy.db"))
     ends = {what: (done, total) for what, done, total in heard}
-    assert {"load", "audit", "replay", "check", "index"} <= set(ends)
+    assert {"load", "replay", "check", "index"} <= set(ends)
     assert all(done == total > 0 for done, total in ends.values()), "each comes to its end"
 
 
@@ -81,6 +81,6 @@ def test_a_terminal_sees_the_line_and_it_is_taken_away(database: Path) -> None:
     os.close(above)
     assert done.returncode == 0
     assert done.stdout.decode().startswith("The journal is whole")
-    assert "audit  " in seen
+    assert "replay  " in seen
     assert " of " in seen
     assert seen.endswith("\r\x1b[K")

@@ -129,8 +129,9 @@ async def test_a_choice_takes_no_text_and_shows_all_its_values(database: Path, s
         await pilot.press("ctrl+l")
         await pilot.pause()
         form = screen_of(app, HeaderScreen)
-        assert "(●) nobody ( ) approval ( ) parts ( ) pick-up" in flat(screen_text(app))
         form.set_focus(form.control("status"))
+        await pilot.pause()
+        assert "(●) nobody ( ) approval ( ) parts ( ) pick-up" in flat(screen_text(app))
         await pilot.press(*"xyz", "space", "space")
         assert form.typed("status") == "waiting for parts"
         await pilot.press("a")

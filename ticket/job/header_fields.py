@@ -33,7 +33,7 @@ HEADER_FIELDS = {
     "odometer": HeaderField("odometer in", "READING", "at arrival, such as '100214 mi'", "Vehicle", 11),
     "odometer-out": HeaderField("odometer out", "READING", "at return, such as '100226 mi'", "Vehicle", 11),
     "odometer-reason": HeaderField(
-        "odometer reason", "WORDS", "replaced instrument, rolled over or not actual", "Vehicle"
+        "odometer reason", "WORDS", "replaced instrument, rolled over, not actual", "Vehicle"
     ),
     "customer": HeaderField("customer", "NAME", "whose vehicle it is", "Customer"),
     "phone": HeaderField("phone", "NUMBER", "customer's phone", "Customer", 16),

@@ -92,7 +92,7 @@ def preview_rows(item: DueItem | None, width: int) -> list[Row]:
         ("because", "; ".join(part for part in (item.because, item.cost) if part)),
         ("risk", item.risk),
         ("due", "; ".join(part for part in (due, item.forecast, call, item.basis) if part)),
-        ("last", "; ".join(part for part in (state, item.followed) if part)),
+        ("last", "; ".join(part for part in (item.followed, state) if part)),
     )
     for word, text in told:
         rows.append(Row((Span(f"  {word:<8}  ", "quiet"), Span(cut(text, max(width - 14, 8))))))

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError
+from ticket.job.progress import counted
 from ticket.job.ticket import Ticket
 from ticket.store import index, phrase_history, state, stored_values, vehicles
 from ticket.store.index_rows import WORD_COLUMNS, Indexer, VehicleIndexer
@@ -40,7 +41,8 @@ def differences(
     """
     rows = db.execute("SELECT id, number FROM ticket ORDER BY id DESC").fetchall()
     whole = newest is None or len(rows) <= newest
-    found = [line for _, number in rows[:newest] if (line := _side_difference(db, number, indexer))]
+    looked_at = counted(rows[:newest], "check", len(rows[:newest]))
+    found = [line for _, number in looked_at if (line := _side_difference(db, number, indexer))]
     if not whole:
         return found
     known = {key for key, _ in rows}

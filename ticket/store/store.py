@@ -14,6 +14,7 @@ from ticket.job.errors import DamagedError, StoreError
 from ticket.job.follow import FollowUp
 from ticket.job.kinds import Fact
 from ticket.job.picture import Picture
+from ticket.job.progress import counted
 from ticket.job.rewording import Rewording
 from ticket.job.text import fold
 from ticket.job.ticket import Header, Person, Ticket
@@ -197,7 +198,8 @@ class Store:
         self, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
     ) -> tuple[int, ...]:  # fmt: skip
         """Take whole tickets in; ``held`` are the pictures their entries name, else as :meth:`take_in`."""
-        return self.take_in(((ticket, () if i else held) for i, ticket in enumerate(tickets)), by, source)
+        one_by_one = counted(tickets, "load", len(tickets))
+        return self.take_in(((ticket, () if i else held) for i, ticket in enumerate(one_by_one)), by, source)
 
     def take_in(
         self, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
