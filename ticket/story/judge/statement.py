@@ -80,8 +80,12 @@ def _lettered(given: list[Token], text: str) -> list[Token]:
     """A lone letter right behind a figure is its unit: 14 L, 3 h. A small l beside an r is a side."""
     out: list[Token] = []
     across = any(token.root in ("right", "r") for token in given)
-    for token in given:
+    for token, behind in zip(given, (*given[1:], None), strict=False):
         before = out[-1] if out else None
+        if before is not None and before.kind == FIGURE and not before.unit and token.text == "in":
+            if behind is None or behind.kind == MARK or behind.is_a("be"):  # nothing that it could stand in front of
+                out[-1] = replace(before, unit="in", end=token.end)
+                continue
         bare = before is not None and before.kind == FIGURE and not before.unit and before.text[-1:].isdigit()
         lone = token.kind == WORD and text[token.start : token.end] in _LETTERS and text[token.end - 1] != "."
         if (
