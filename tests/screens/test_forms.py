@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from support.screen import screen_text
-from support.screens_desk import demo_desk, flat, screen_of
+from support.screens_desk import demo_desk, flat, screen_of, until
 from ticket.assist.field_fit import DISTANCE, E_MAIL, PHONE, VEHICLE_NUMBER, misfit, sort_of
 from ticket.assist.typed_header import odometer
 from ticket.job.header_fields import HEADER_FIELDS
@@ -130,8 +130,7 @@ async def test_a_choice_takes_no_text_and_shows_all_its_values(database: Path, s
         await pilot.pause()
         form = screen_of(app, HeaderScreen)
         form.set_focus(form.control("status"))
-        await pilot.pause()
-        assert "(●) nobody ( ) approval ( ) parts ( ) pick-up" in flat(screen_text(app))
+        await until(pilot, lambda: "(●) nobody ( ) approval ( ) parts ( ) pick-up" in flat(screen_text(app)))
         await pilot.press(*"xyz", "space", "space")
         assert form.typed("status") == "waiting for parts"
         await pilot.press("a")
