@@ -71,7 +71,7 @@ def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -
     lead = "cause.know" if how == "sure" else "cause.think"
     untold = [ref for ref, phrases in shown if not phrases and _shows(talk, ref)]
     said = max((_said_of(talk, ref, fact) for ref, phrases in shown if phrases), default=-1)
-    if any(_said_of(talk, ref, fact) >= said for ref in untold):
+    if any(_said_of(talk, ref, fact) > said for ref in untold):
         writer.add((Ref(entry.no), *(ref for ref, _ in shown)), talk.say(f"{lead}.above"), form=SENTENCE)
         return
     held: list[tuple[list[Ref], list[Phrase]]] = []
