@@ -7,7 +7,11 @@ of two meanings is told as neither.
 import pytest
 from story_jobs import case_of, sentences, ticket_from, told_of
 
+from ticket.job.kinds import Proof
+from ticket.language.shortforms import spell
 from ticket.story.build import build
+from ticket.story.context import Job
+from ticket.story.facts.proved import outcome
 
 
 def whole(*lines: str, vehicle: str = "2014 Ember Fox 2.0", language: str = "en", section: str = "") -> list[str]:
@@ -281,3 +285,28 @@ def test_a_line_without_a_certain_name_stays_whole(reader: str, line: str, told:
     found = sentences(told_of(line, reader=reader))
     assert any(one.startswith(told) for one in found), found
     assert not [one for one in found if "no limit recorded" in one or "min 0" in one]
+
+
+def test_what_was_wrong_before_is_no_result_of_the_test_that_reads_it_again() -> None:
+    ticket = ticket_from(
+        "says: pulls left\nfound: LF toe -2.1 deg (-1.3 to -0.3)\ncause: bent track rod; from 2\ndid: 1.0 h set toe\n"
+        "proof: LF toe before -2.1 deg now -0.7 deg (-1.3 to -0.3)"
+    )
+    told = " ".join(one.text for section in build(case_of(ticket), "customer").sections for one in section.sentences)
+    assert "not passed" not in told
+
+
+def test_a_test_that_still_reads_wrong_is_not_passed_whatever_it_read_before() -> None:
+    ticket = ticket_from(
+        "says: pulls left\nfound: LF toe -2.1 deg (-1.3 to -0.3)\ncause: bent track rod; from 2\ndid: 1.0 h set toe\n"
+        "proof: LF toe before -2.1 deg now -1.9 deg (-1.3 to -0.3)"
+    )
+    ((entry, fact),) = [(one, one.fact) for one in ticket.entries if isinstance(one.fact, Proof)]
+    assert outcome(Job(case_of(ticket), "customer"), entry, fact) == "failed"
+
+
+def test_two_corners_in_a_row_are_two_places() -> None:
+    assert (
+        spell("set LF RF to 35 psi, LF outer worn")
+        == "Set left front and right front to 35 psi, left front outer worn."
+    )

@@ -301,10 +301,12 @@ def spell(text: str, where: str = "found") -> str:
     pieces = cut(text, where)
     loud = shouted(pieces)
     told: list[str] = []
-    last = 0
+    last, corner = 0, False
     for form in resolve(pieces, where):
         piece = form.piece
-        told.append(text[last : piece.start])
+        between = text[last : piece.start]
+        beside, corner = corner, form.spelled and _is_corner(form.base)
+        told.append(" and " if beside and corner and between == " " else between)  # "LF RF" are two places, not one
         if piece.kind in ("figure", "range"):
             told.append(_spaced(piece))
         elif form.spelled:
@@ -325,6 +327,10 @@ def spell(text: str, where: str = "found") -> str:
             told.append(piece.text)
         last = piece.end
     return _sentence("".join(told) + text[last:])
+
+
+def _is_corner(words: str) -> bool:
+    return len(words.split()) == 2 and set(words.split()) <= _SPOKEN_SIDES
 
 
 def _spaced(piece: Piece) -> str:

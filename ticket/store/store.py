@@ -87,11 +87,8 @@ class Store:
 
     def __init__(self, session: Session) -> None:
         self._session = session
-        self.waiting = Waiting(session)
-        self.proofs = Proofs(session)
-        self.path = session.path
-        self.sitting = session.sitting
-        self.notices = session.notices
+        self.waiting, self.proofs = Waiting(session), Proofs(session)
+        self.path, self.sitting, self.notices = session.path, session.sitting, session.notices
 
     @classmethod
     def open(
