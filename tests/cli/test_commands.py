@@ -129,6 +129,7 @@ def test_deferred_work_is_listed_by_date_and_distance(ticket: Command) -> None:
     assert item["date"] == "2026-03-21"
 
 
+@pytest.mark.slow
 def test_documents_travel_whole(ticket: Command, tmp_path: Path) -> None:
     the_job(ticket)
     schema = json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8"))

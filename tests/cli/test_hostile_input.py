@@ -294,6 +294,7 @@ def test_a_number_of_thousands_of_digits_is_kept_as_a_text_that_says_nothing(
 # -- streams ------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("waiting", [True, False], ids=["full at the end", "full at once"])
 def test_output_that_cannot_be_written_is_told_by_every_command(
     here: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, waiting: bool

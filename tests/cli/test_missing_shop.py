@@ -57,6 +57,7 @@ def test_a_path_through_a_file_is_no_shop_either(ticket: Command, tmp_path: Path
     assert "cannot be made: not a directory" in made.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("arguments", [["audit"], ["list"], ["dump"], ["backup", "copy.db"]], ids=" ".join)
 def test_the_installed_command_calls_nothing_whole_that_is_not_there(ticket: Command, arguments: list[str]) -> None:
     run = ticket.anew(*arguments)

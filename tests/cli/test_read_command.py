@@ -64,6 +64,7 @@ def test_the_longest_lines_are_read_all_the_same(
     assert [one["kind"] for one in objects] == ["did", "used", "told", "later", "code"]
 
 
+@pytest.mark.slow
 def test_what_show_prints_of_every_demo_job_fits_its_schema_and_loads_again(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

@@ -29,6 +29,7 @@ def loaded(arguments: list[str], folder: Path) -> set[str]:
     return set(modules)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "arguments",
     [

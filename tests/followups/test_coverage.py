@@ -22,6 +22,7 @@ drivers: Any = import_module("drivers")
 SEED, MANY = 7, 120
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("kind", "least", "most"),
     [("steady", 84, 96), ("calm", 92, 100), ("lively", 70, 94), ("changed, two since", 82, 98)],

@@ -62,6 +62,7 @@ def test_no_verdict_is_wrong_and_no_condition_is_judged(told: list[Told]) -> Non
     assert not bad, _shown(bad)
 
 
+@pytest.mark.slow
 def test_no_two_values_are_swapped_and_nothing_is_made_up(told: list[Told]) -> None:
     bad = [one for one in told if one.judgement.outcome == "wrong"]
     assert len(bad) * 10_000 <= COUNT, _shown(bad)  # none in the suite

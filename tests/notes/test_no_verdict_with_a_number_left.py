@@ -143,6 +143,7 @@ def _spliced(chance: random.Random, line: str) -> tuple[str, str]:
     return f"{line[:at]} {sign}{number}{unit}{line[at:]}", number
 
 
+@pytest.mark.slow
 def test_a_thousand_lines_with_a_number_put_in_are_never_in_limits_while_it_stands_in_the_words_alone() -> None:
     lines = _demo_lines()
     chance = random.Random(20260302)

@@ -89,6 +89,7 @@ def test_references_keep_their_targets_when_numbers_have_gaps() -> None:
     )
 
 
+@pytest.mark.slow
 @given(tickets())
 def test_a_written_file_reads_as_the_same_facts(whole: Ticket) -> None:
     people = tuple({fact.by for entry in whole.entries if isinstance(fact := entry.fact, Did) and fact.by})

@@ -22,6 +22,7 @@ def _read_back(fact: Fact, line: str, people: tuple[str, ...] = (), rates: tuple
     return list(read(line, people=(own_person, *people), rates=(own_rate, *rates)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 @given(data=st.data(), concern=concerns, shop_only=st.booleans())
 def test_what_was_written_reads_as_the_same_fact(kind: str, data: st.DataObject, concern: str, shop_only: bool) -> None:

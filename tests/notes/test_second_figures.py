@@ -6,6 +6,7 @@ The lines and their meaning come from ``generated_asides``, written without look
 from collections import Counter
 from fractions import Fraction
 
+import pytest
 from generated_asides import Aside, asides
 
 from ticket.notes.meaning import Json, meaning_of
@@ -26,6 +27,7 @@ def is_open(line: Aside, said: Json) -> bool:
     return any(one["start"] < start + len(line.second) and start < one["end"] for one in doubts)
 
 
+@pytest.mark.slow
 def test_what_sizes_sets_allows_wishes_or_places_is_never_stated() -> None:
     bad = []
     for line in asides(7, COUNT):
@@ -35,6 +37,7 @@ def test_what_sizes_sets_allows_wishes_or_places_is_never_stated() -> None:
     assert not bad, (len(bad), bad[:12])
 
 
+@pytest.mark.slow
 def test_no_second_figure_falls_silent() -> None:
     """Stated, asked about, or kept as a limit, a specified value or a condition; the size of a thing is its name."""
     silent = []

@@ -41,6 +41,7 @@ def test_text_and_markdown_are_printed(loaded: Path, capsys: pytest.CaptureFixtu
     assert "# Ticket 1020 · Copy for the shop" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_a_pdf_through_a_pipe_is_whole(loaded: Path) -> None:
     command = [sys.executable, "-m", "ticket", "paper", "1020", "--as", "pdf"]
     run = subprocess.run(command, capture_output=True, check=True, env=os.environ)

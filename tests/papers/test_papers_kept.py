@@ -101,6 +101,7 @@ CHANGES: dict[str, Callable[[Shop], None]] = {
 }
 
 
+@pytest.mark.slow
 def test_papers_keep_their_bytes_whatever_changes_around_them(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TZ", "UTC")
     numbers = signed_here(shop)

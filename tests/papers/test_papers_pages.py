@@ -61,6 +61,7 @@ def body_text(html: str) -> str:
     return squeezed("".join(page(html).find(f".//{HTML}main").itertext()))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "reader"),
     [(text, reader) for text in HOSTILE for reader in READERS if len(text) < 1000 or reader == "payer"],

@@ -162,6 +162,7 @@ EVIL = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 12)], ids=str)
 async def test_hostile_text_prints_literally_everywhere(database: Path, size: tuple[int, int]) -> None:
     async with desk(database, size) as (app, pilot):

@@ -129,6 +129,7 @@ def _with(data: Any, way: tuple[Any, ...], new: Any) -> Any:
     return copy
 
 
+@pytest.mark.slow
 def test_every_single_change_of_a_proved_document_is_refused_or_marked(shop: Shop, here: Shop) -> None:
     """Refused where the proof no longer leads to it; without a proof it is unverified, never verified."""
     from ticket.job.errors import DataError

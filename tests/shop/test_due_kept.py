@@ -105,6 +105,7 @@ LINES = (
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_what_is_kept_is_what_a_rebuild_finds_and_what_an_open_list_shows(shop: Shop, seed: int) -> None:
     """Random actions on two vehicles; the seed is in the name of the test."""

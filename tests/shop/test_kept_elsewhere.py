@@ -86,6 +86,7 @@ def test_a_lost_key_costs_a_new_one_and_old_signatures_stay_proved(shop: Shop) -
     assert shop.store.audit(deep=True).ok
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("attack", "words"),
     [
@@ -201,6 +202,7 @@ def test_heads_of_others_and_forged_heads_are_refused(shop: Shop, path: Path, tm
 # -- papers -------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", ["text", "markdown", "html", "pdf"])
 def test_a_paper_is_held_against_what_was_signed(shop: Shop, path: Path, tmp_path: Path, form: str) -> None:
     if form == "pdf":

@@ -4,6 +4,7 @@ import json
 from dataclasses import replace
 from datetime import timedelta
 
+import pytest
 from hypothesis import given
 from hypothesis import settings as examples
 
@@ -15,6 +16,7 @@ from ticket.job.values import Quantity
 from ticket.shop.vehicle_rows import vehicle_rows
 
 
+@pytest.mark.slow
 @examples(max_examples=40, deadline=None)
 @given(tickets(), tickets(), tickets())
 def test_any_tickets(one: Ticket, two: Ticket, three: Ticket) -> None:

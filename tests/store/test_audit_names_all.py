@@ -90,6 +90,7 @@ def changed(value: Any, rng: random.Random) -> Any:
     return value[:place] + rng.choice("axZ0 ") + value[place + rng.randrange(2) :]
 
 
+@pytest.mark.slow
 def test_every_changed_value_that_a_command_shows_is_named(memory: driver.Connection) -> None:
     rng = random.Random(16)
     tables = [
@@ -170,6 +171,7 @@ def test_rows_back_in_time_are_a_remark_and_no_difference(tmp_path: Path) -> Non
 # -- damage -------------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["zeros", "noise"])
 def test_a_damaged_page_ends_in_sentences_and_names_what_can_be_read(
     shop: Path, tmp_path: Path, kind: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch

@@ -177,6 +177,7 @@ SETTINGS = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", SETTINGS)
 def test_a_bad_byte_in_one_setting_costs_that_setting_alone_and_is_told(
     run: Callable[..., tuple[int, str, str]], tmp_path: Path, what: str

@@ -83,6 +83,7 @@ def test_damaged_files_give_back_what_they_hold(whole: Path, tmp_path: Path, how
         assert share >= FLOORS[how], (how, seed, share)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("how", ["no first page", "noise", "cut"])
 def test_a_new_shop_is_made_and_audits_whole(
     whole: Path, tmp_path: Path, how: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch

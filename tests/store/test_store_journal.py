@@ -159,6 +159,7 @@ def _mutants(value: Any, rng: random.Random) -> list[Any]:
     return [raw[:i] + bytes([raw[i] ^ 1 << bit]) + raw[i + 1 :] for i in range(len(raw)) for bit in bits] + [raw + b"x"]
 
 
+@pytest.mark.slow
 def test_one_changed_byte_is_named(memory: driver.Connection) -> None:
     """Any one byte of any row: all of them with TICKET_FULL set, else a handful from each column of each row."""
     rng = random.Random(8)

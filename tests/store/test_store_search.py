@@ -163,6 +163,7 @@ def test_terms_are_quoted() -> None:
     assert code_token("SPN 102", "") == "SPN102"
 
 
+@pytest.mark.slow
 @settings(max_examples=15)
 @given(st.lists(tickets(), min_size=1, max_size=3), st.data())
 def test_words_and_codes_find_exactly_the_tickets_that_hold_them(drawn: list[Ticket], data: st.DataObject) -> None:

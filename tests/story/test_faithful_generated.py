@@ -43,6 +43,7 @@ def _demo_cases() -> list[Case]:
     ]  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", _demo_cases(), ids=lambda case: str(case.ticket.number))
 def test_demo_jobs(case: Case) -> None:
     assert not _flaws(case)

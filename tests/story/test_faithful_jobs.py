@@ -68,6 +68,7 @@ def test_a_bent_sentence_is_caught(name: str) -> None:
     assert len(caught) > 30 * len(missed)
 
 
+@pytest.mark.slow
 def test_what_must_be_told_is_missed_when_it_is_gone() -> None:
     job = load_job("truck_boost")
     story = job.stories["customer"]

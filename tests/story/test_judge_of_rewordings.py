@@ -45,6 +45,7 @@ def _answers(name: str) -> dict[tuple[str, str], str]:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(FALSE_REFUSED))
 def test_of_the_false_sentences_none_is_proved_and_half_are_refused(name: str) -> None:
     answers = _answers(f"{name}-false")
@@ -53,6 +54,7 @@ def test_of_the_false_sentences_none_is_proved_and_half_are_refused(name: str) -
     assert counts[REFUSED] >= FALSE_REFUSED[name], counts
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", sorted(HONEST_PROVED))
 def test_of_the_honest_sentences_none_is_refused(name: str) -> None:
     answers = _answers(f"{name}-honest")
@@ -61,6 +63,7 @@ def test_of_the_honest_sentences_none_is_refused(name: str) -> None:
     assert counts[PROVED] >= HONEST_PROVED[name], counts
 
 
+@pytest.mark.slow
 def test_every_sister_row_gets_the_answer_of_its_class() -> None:
     """False ones are refused or not proved, as written; honest ones proved or not proved, as written."""
     wrong = []

@@ -94,6 +94,7 @@ def _figures(story: Story) -> set[tuple[Ref, str, str]]:
     return {(part.no, part.field, re.sub(r"[^0-9.]", "", one)) for part in told for one in _FIGURE.findall(part.text)}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize("name", SETS)
 def test_no_sentence_in_spanish_holds_a_word_of_english(name: str, reader: str) -> None:
@@ -104,6 +105,7 @@ def test_no_sentence_in_spanish_holds_a_word_of_english(name: str, reader: str) 
             assert one.form == NOTE or not english, one.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize("name", SETS)
 def test_what_stays_english_is_all_english_under_one_heading_a_section(name: str, reader: str) -> None:

@@ -231,6 +231,7 @@ def _milder(sentence: Sentence) -> str:
     return f"So {sentence.text[:1].lower()}{sentence.text[1:]}"
 
 
+@pytest.mark.slow
 @settings(max_examples=15)
 @given(st.data(), tickets(), st.sampled_from(READERS))
 def test_what_rests_on_a_changed_entry_is_shown_no_more(data: st.DataObject, ticket: Ticket, reader: str) -> None:

@@ -54,6 +54,7 @@ def test_sixty_four_kibibytes_in_every_field_take_seconds_not_minutes(piece: str
     assert {source for section in story.sections for item in section.sentences for source in item.sources} >= {Ref(1)}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("piece", PIECES)
 @pytest.mark.parametrize("reader", READERS)
 def test_long_remarks_are_told_or_quoted(piece: str, reader: str) -> None:

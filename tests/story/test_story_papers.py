@@ -22,6 +22,7 @@ _FLAT = ("heading", "inline", "paragraph", "bullet_list", "list_item")
 EVIL = "says: **bold** <script>x</script> [a](http://b.example) # no | `code` _it_ \x1b[31mred"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize("job", jobs())
 def test_the_document_of_every_kept_story_is_valid(job: str, reader: str) -> None:
@@ -41,6 +42,7 @@ def test_no_line_is_wider_than_asked(width: int) -> None:
         assert len(line) <= width
 
 
+@pytest.mark.slow
 def test_a_figure_stays_with_its_unit() -> None:
     for width in range(30, 90):
         text = as_text(build(case_for("01-brakes")), width)

@@ -93,6 +93,7 @@ def test_the_generated_jobs_are_the_same_whatever_else_is_loaded(
 SETS = {"kept": kept_stories, "demo": demo_stories, "generated": generated_stories}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", SETS)
 def test_a_customers_story_reads_at_grade_eight_or_below(name: str) -> None:
     grades = [grade(story) for story in SETS[name]()]
