@@ -12,7 +12,7 @@ from ticket.machine.environment import database_path
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_shop, rescue_shop
 from ticket.store import restoring
-from ticket.store.driver import is_shop
+from ticket.store.driver import is_shop, is_there
 from ticket.store.file_modes import make_folder
 from ticket.store.proof.finding import runs
 
@@ -84,7 +84,7 @@ def restore(options: argparse.Namespace) -> int:
     target = Path(options.to) if options.to else database_path(options.db)
     if not is_shop(copy):
         raise InputError(f"{copy} is no copy of a shop.")
-    if copy.exists() and target.exists() and copy.samefile(target):
+    if is_there(target) and copy.samefile(target):
         raise InputError(f"{copy} is the shop itself.")
     found = audit_shop(copy)
     if not found.ok:
@@ -113,7 +113,12 @@ def restore(options: argparse.Namespace) -> int:
 
 def rescue(options: argparse.Namespace) -> int:
     """A new shop from the readable part of a damaged file."""
-    found = rescue_shop(Path(options.damaged), Path(options.new), options.by or "")
+    damaged, new = Path(options.damaged), Path(options.new)
+    if not is_there(damaged):
+        raise InputError(f"There is no file {damaged}.")
+    if is_there(new):
+        raise InputError(f"{new} is there already: name a new file.")
+    found = rescue_shop(damaged, new, options.by or "")
     if options.json:
         say_json(dataclasses.asdict(found))
         return 0 if not (found.doubtful or found.lost) else 1

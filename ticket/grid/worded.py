@@ -184,7 +184,8 @@ def due_words(due: Due | None) -> tuple[str, ...]:
 
 def _grouped(quantity: Quantity) -> str:
     number = quantity.number
-    return f"{int(number):,} {quantity.unit}" if number.isascii() and number.isdigit() else str(quantity)
+    plain = number.isascii() and number.isdigit() and len(number) < 16  # a longer one is no figure anybody drives
+    return f"{int(number):,} {quantity.unit}" if plain else str(quantity)
 
 
 def _told(_sight: Sight, _entry: Entry, fact: Told) -> list[Cells]:

@@ -49,11 +49,19 @@ def verdicts(path: Path, kept: Sequence[str]) -> list[Verdict]:
         return [verdict for one in kept for verdict in _of_one(db, one)]
 
 
+def _may_be_read(path: Path) -> bool:
+    """Whether something stands at a path; what is too long for a name is none."""
+    try:
+        return path.exists()
+    except (OSError, ValueError):
+        return False
+
+
 def _of_one(db: Journal, kept: str) -> list[Verdict]:
     if (found := RECORD.fullmatch(kept.strip())) is not None:
         return [record_verdict(db, int(found[1]), found[2])]
     path = Path(kept)
-    if not path.exists():
+    if not _may_be_read(path):
         raise InputError(f"{one_line(kept)} is no record (such as 40-768b561a16e04062) and no file.")
     content = read_plain(path, _MOST)
     if content.startswith(b"SQLite format 3\0"):
