@@ -112,6 +112,15 @@ def test_a_dash_is_standard_output_and_no_file(ticket: Command, tmp_path: Path) 
     assert not (tmp_path / "-").exists()
 
 
+def test_a_shop_is_put_back_neither_on_a_dash_nor_on_a_pipe(ticket: Command, tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    assert ticket("backup", "copy.db").returncode == 0
+    for target in ("-", "pipe"):
+        run = ticket("restore", "copy.db", "--to", target)
+        assert (run.returncode, run.stderr.count("\n")) == (2, 1), run.stderr
+    assert not (tmp_path / "-").exists()
+
+
 def test_no_link_is_followed_and_no_device_is_written(ticket: Command, tmp_path: Path) -> None:
     (tmp_path / "diary.txt").write_text("mine", encoding="utf-8")
     (tmp_path / "link").symlink_to("diary.txt")

@@ -1,6 +1,6 @@
 """Nine of ten intervals hold the true day, for invented steady drivers; the full table: ``benchmarks/forecast.py``.
 
-The seed stands here; what another seed gives differs by a few in a hundred, and the bounds leave room for that.
+The random numbers begin at one fixed place; another differs by a few in a hundred, and the bounds leave room for that.
 """
 
 import sys

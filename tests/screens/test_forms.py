@@ -186,3 +186,15 @@ async def test_typing_is_taken_back_by_words_and_then_the_last_deed(database: Pa
         await pilot.press("ctrl+z")
         await pilot.pause()
         assert ticket_of(app.shop, number).entries[0].struck, "behind the typing comes the deed"
+
+
+async def test_keys_of_lists_move_among_the_fields_of_a_form(demo: Path) -> None:
+    async with demo_desk(demo) as (app, pilot):
+        await pilot.press("ctrl+n")
+        await pilot.pause()
+        form = screen_of(app, NewScreen)
+        for action in ("last", "page_up", "page_down", "first"):
+            await form.run_action(action)
+        assert form.focused is form.controls()[0]
+        await form.run_action("last")
+        assert form.focused is form.controls()[-1]

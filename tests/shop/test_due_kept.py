@@ -108,7 +108,7 @@ LINES = (
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_what_is_kept_is_what_a_rebuild_finds_and_what_an_open_list_shows(shop: Shop, seed: int) -> None:
-    """Random actions on two vehicles; the seed is in the name of the test."""
+    """Random actions on two vehicles, drawn anew for each number in the name of the test."""
     chance = Random(seed)
     vehicles = (VEHICLE, Vehicle("", "1C9EXAMPLE0000001", "GRN 05"))
     numbers = [visit(shop, 90_000 + i, vehicle=vehicles[i % 2]) for i in range(3)]

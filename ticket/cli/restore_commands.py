@@ -82,6 +82,8 @@ def restore(options: argparse.Namespace) -> int:
     """Put a checked copy back, never over the present file."""
     copy = Path(options.copy)
     target = Path(options.to) if options.to else database_path(options.db)
+    if options.to == "-":
+        raise InputError("A shop cannot be put on standard output: name a file.")
     if not is_shop(copy):
         raise InputError(f"{copy} is no copy of a shop.")
     if is_there(target) and copy.samefile(target):

@@ -269,6 +269,22 @@ class Form(Frame):
         self.keep_line()
         self.dismiss()
 
+    def action_page_up(self) -> None:
+        """A screenful of fields up."""
+        self.query_one("#fields", VerticalScroll).scroll_page_up(animate=False)
+
+    def action_page_down(self) -> None:
+        """A screenful of fields down."""
+        self.query_one("#fields", VerticalScroll).scroll_page_down(animate=False)
+
+    def action_first(self) -> None:
+        """To the first field."""
+        self._step(-len(self.controls()))
+
+    def action_last(self) -> None:
+        """To the last field."""
+        self._step(len(self.controls()))
+
     def action_up(self) -> None:
         """The field before."""
         self._step(-1)
