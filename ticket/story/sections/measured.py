@@ -11,6 +11,7 @@ from ticket.job.values import Limits
 from ticket.language.figures import size
 from ticket.readings.inexact import parts
 from ticket.readings.limit_bounds import as_limits
+from ticket.readings.span import is_nothing
 from ticket.readings.units import find
 from ticket.story.context import sources, told
 from ticket.story.readings import SAID, Reading, readings
@@ -133,6 +134,8 @@ def verdict(talk: Talk, reading: Reading, named: Named | None = None) -> Phrase:
         return ()
     if reading.apart:
         return talk.say(f"verdict.apart.{word}")
+    if is_nothing(reading.number):
+        return talk.say(f"verdict.amount.{word}")
     amount = " of " in reading.what  # "rotor 0.2 mm of runout": no thickness, whatever has it
     shapes = named.shapes if named is not None else () if amount else (reading.quantity,)
     return talk.say(talk.first(*(f"verdict.{shape}.{word}" for shape in shapes), f"verdict.{word}"))
@@ -342,8 +345,11 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
             out = (*out, Lit(" ("), *_bracket(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
-        return out, (), _behind(talk, text, rows, held)
+        return out, (), _with_limit(talk, text, rows[0], _behind(talk, text, rows, held))
     if len(brackets) != len(groups_held):
+        if any(_taken_over(text, rows[0]) for rows in groups_held):
+            ends = [_with_limit(talk, text, rows[0], _each_bad(talk, rows)) for rows in groups_held]
+            return capital(_spelled(talk, entry, text)), (), joined(ends, "; ")
         return capital(_spelled(talk, entry, text)), (), _verdicts(talk, held)
     out = ()
     last = 0
@@ -355,6 +361,21 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         out = (*out, Lit(" ("), *_bracket(talk, rows[0]), *tail, Lit(")"))
         last = match.end()
     return capital((*out, *_rest(talk, entry, text[last:]))), (), ()
+
+
+def _taken_over(text: str, reading: Reading) -> bool:
+    """Whether the limits of a reading stand in no word of its line: they are those of what it measures again."""
+    limits = reading.limits
+    return limits is not None and not any(
+        typed and typed.lstrip("+-") in text for typed in (limits.low, limits.high, limits.nominal, limits.spread)
+    )
+
+
+def _with_limit(talk: Talk, text: str, reading: Reading, end: Phrase) -> Phrase:
+    """A verdict with the limit it was judged by, where the line does not say it."""
+    if not end or not _taken_over(text, reading):
+        return end
+    return talk.say("reading.limit", said=end, limit=limit(talk, reading))
 
 
 def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Reading]) -> Phrase:
