@@ -14,7 +14,7 @@ from ticket.readings.limit_bounds import as_limits
 from ticket.readings.span import is_nothing
 from ticket.readings.units import find
 from ticket.story.context import sources, told
-from ticket.story.readings import SAID, Reading, readings
+from ticket.story.readings import SAID, Reading, as_left, readings
 from ticket.story.sections.figures import groups
 from ticket.story.sections.naming import Named
 from ticket.story.sections.older import as_today
@@ -172,7 +172,7 @@ def _tail(reading: Reading, named: Named) -> Phrase:
 
 def plain(talk: Talk, reading: Reading, named: Named, kind: str = "reading") -> tuple[Phrase, ...]:
     """What was read, in all its variants, without verdict and limit."""
-    if named.held and kind == "proof":
+    if named.held and kind.startswith("proof"):
         kind = "reading"  # conditions stand in front, where "this time" would
     shapes = ("level",) if level(reading) else named.shapes
     name = talk.first(*(f"{kind}.{shape}" for shape in shapes), f"{kind}.plain")
@@ -338,17 +338,20 @@ def with_label(label: str, name: str) -> str:
 def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, Phrase, Phrase]:
     """All that was typed, the limits in it told in words, each with the verdict of what it judges."""
     text = one_line(as_today(entry.fact).what) if isinstance(entry.fact, Found | Proof) else ""
-    groups_held = [rows for rows in side_by_side(held) if rows[0].limits is not None]
+    left = as_left(held)
+    groups_held = [rows for rows in side_by_side(left) if rows[0].limits is not None]
     brackets = [match for match in _BRACKET.finditer(text) if _LIMIT.search(match[1])]
-    if len(groups_held) == 1 and len(brackets) <= 1:
+    if len(groups_held) == 1 and len(brackets) <= 1 and len(left) == len(held):
         rows = groups_held[0]
         out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
             out = (*out, Lit(" ("), *_bracket(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
-        return out, (), _with_limit(talk, text, rows[0], _behind(talk, text, rows, held))
+        return out, (), _behind(talk, text, rows, held)
     if len(brackets) != len(groups_held):
+        if len(left) < len(held):
+            return capital(_spelled(talk, entry, text)), (), _each_judged(talk, left)
         if any(_taken_over(text, rows[0]) for rows in groups_held):
-            ends = [_with_limit(talk, text, rows[0], _each_bad(talk, rows)) for rows in groups_held]
+            ends = [_each_bad(talk, rows, limits=True) for rows in groups_held]
             return capital(_spelled(talk, entry, text)), (), joined(ends, "; ")
         return capital(_spelled(talk, entry, text)), (), _verdicts(talk, held)
     out = ()
@@ -385,7 +388,9 @@ def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Readi
     figure = text.rfind(rows[-1].number)
     rest = _BRACKET.sub("", text[figure:].removeprefix(rows[-1].number)) if figure >= 0 else ""
     apart = len(rows) < len(held) or any(letter in ",;" for letter in rest) or any(map(str.isdigit, rest))
-    return _each_bad(talk, rows) or _end(talk, rows) if apart and len(rows) == 1 else _end(talk, rows)
+    if apart and len(rows) == 1 and rows[0].bad:
+        return _each_bad(talk, rows, limits=not _BRACKET.search(text))
+    return _with_limit(talk, text, rows[0], _end(talk, rows))
 
 
 def _spelled(talk: Talk, entry: Entry, text: str) -> Phrase:
@@ -418,9 +423,23 @@ def _verdicts(talk: Talk, held: Sequence[Reading]) -> Phrase:
     words = {reading.verdict.word for reading in held if reading.limits is not None and limit(talk, reading)}
     if len(words) == 1 and all(reading.limits is not None for reading in held):
         return verdict(talk, held[0])
-    return _each_bad(talk, held)
+    return _each_bad(talk, held, limits=True)
 
 
-def _each_bad(talk: Talk, held: Sequence[Reading]) -> Phrase:
-    """Each figure that is not as it should be, with its verdict: beside others nobody would know whose it is."""
-    return joined([(*value(talk, one), Lit(" "), *verdict(talk, one)) for one in held if one.bad], ", ")
+def _each_bad(talk: Talk, held: Sequence[Reading], *, limits: bool) -> Phrase:
+    """Each figure that is not as it should be, with its verdict: beside others nobody would know whose it is.
+
+    Its limit stands behind it where no bracket told it: "9 psi too low" would be read as so much below.
+    """
+    return joined([_is_judged(talk, one, limits=limits) for one in held if one.bad], "; " if limits else ", ")
+
+
+def _each_judged(talk: Talk, held: Sequence[Reading]) -> Phrase:
+    """Each figure as it was left, with its verdict and its limit: what it was before is judged no more."""
+    return joined([_is_judged(talk, one, limits=True) for one in held if verdict(talk, one)], "; ")
+
+
+def _is_judged(talk: Talk, reading: Reading, *, limits: bool) -> Phrase:
+    said = talk.say("value.judged", v=value(talk, reading), verdict=verdict(talk, reading))
+    behind = limit(talk, reading) if limits else ()
+    return talk.say("reading.limit", said=said, limit=behind) if behind else said
