@@ -15,7 +15,8 @@ OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}
     {"suction", "discharge"},
               {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
                   "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
-              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
+              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"},
+              {"prim", "sec"}, {"pri", "sec"}, {"primary", "secondary"}, {"prim", "second"})  # fmt: skip
 
 
 _SAID_FIRST = frozenset(
