@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.circumstances import FLUIDS
-from ticket.notes.finding.further_figures import is_state
+from ticket.notes.finding.further_figures import is_noun, is_state
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -32,6 +32,7 @@ from ticket.notes.finding.part_order import (
     take_moments,
     told_how,
     with_thing,
+    words_close_each,
     words_stand_behind,
 )
 from ticket.notes.finding.part_words import (
@@ -80,6 +81,7 @@ class Part:
         self.base: dict[str, str] | None = None  # the positions in front of the first value
         self.postfix = is_postfix(tokens)
         self.words_behind = words_stand_behind(tokens)
+        self.each_behind = words_close_each(tokens)
         self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
 
     # ------------------------------------------------------------------ the walk
@@ -417,7 +419,7 @@ class Part:
         self.same_thing = False
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
             place = place_kept(self.walk.stack, subject, own_words=own_words)
-        if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
+        if len(run) > 1 or self.each_behind or (places and (len(self.made) or self.walk.done.readings)):
             series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
             series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if places else 0
@@ -481,6 +483,9 @@ class Part:
         if not self.words:
             return self._unnamed(run), False
         words = tuple(self.words)
+        if self.made and self.each_behind:
+            self.made[-1].subject, self.made[-1].own = (*self.made[-1].subject, *words), True
+            return self.made[0].name, False
         if self.walk.topic_words and not self.made and self._says_how(words):
             # "wiper motor current, low speed, glass wet 9.6 A": the part before names it, this one says how
             how = replace(words[0], letter="C", end=words[-1].end, held=())
@@ -498,7 +503,8 @@ class Part:
         # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
         carried = self.walk.subject is self.walk.carried
         other = run[-1].amount.dimension == "temperature" and in_another_unit(self.walk, run, anywhere=True)
-        if self.walk.subject and not carried and not other and all(token.text in texts for token in words):
+        another = not self.made and self._is_another_thing(words)
+        if self.walk.subject and not carried and not other and not another and texts.issuperset(t.text for t in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
             return self._given_back(words)
@@ -510,6 +516,11 @@ class Part:
         headed = () if any(token in words for token in self.walk.head) else self.walk.head
         self.walk.subject = with_thing(self.walk, words) if self.same_thing else (*headed, *words)
         return self.walk.subject, True
+
+    def _is_another_thing(self, words: tuple[Token, ...]) -> bool:
+        """``pin bore 61.8 mm, pin 59.7``: a noun in front of the last one of a name is a thing of its own."""
+        last = next((t for t in reversed(self.walk.subject) if t.letter in "wn"), None)
+        return last is not None and is_noun(words[-1].text) and is_noun(last.text) and last.text != words[-1].text
 
     def _unnamed(self, run: list[Token]) -> tuple[Token, ...]:
         """The subject that goes on where no word stands with the value, or the condition that stands for one."""

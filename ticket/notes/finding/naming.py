@@ -132,7 +132,9 @@ def name_things(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
     for at, token in enumerate(tokens[1:], 1):
         two_units = token.text in _LONE_UNITS and tokens[at - 1].letter == "q" and not tokens[at - 1].amount.bare
-        if two_units and token.letter == "w":
+        loaded = is_any(at_place(line, at - 2), "k@")  # "112 C w 36 t on"
+        tonnes = token.text == "t" and tokens[at - 1].letter == "q" and tokens[at - 1].amount.bare and not loaded
+        if (two_units or tonnes) and token.letter == "w":
             tokens[at - 1] = replace(tokens[at - 1], letter="x", held=None)  # "12.2 A V": which of both is the unit?
     for at, token in enumerate(tokens):
         if token.letter == "g":
@@ -144,9 +146,21 @@ def _rated(line: Line, at: int) -> bool:
     amount, rated = line.tokens[at].amount, at_place(line, at + 1)
     if is_any(at_place(line, at - 1), "i"):
         return False  # "if more than 0.5 the diode is bad": a bound
+    if _is_fused(line, at):
+        return True
     if is_any(at_place(line, at - 1), "g") and _whole_name(amount) and not is_any(rated, "(t-"):
         return True
     return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
+
+
+def _is_fused(line: Line, at: int) -> bool:
+    """``motor 38 A, breaker 40 A``: behind a current, what the thing that guards it is rated for."""
+    amount, before = line.tokens[at].amount, at_place(line, at - 1)
+    rated = before is not None and before.text in _GUARDS and amount.dimension == "current" and amount.shape == "whole"
+    return rated and any(one.letter == "q" and one.amount.dimension == "current" for one in line.tokens[:at])
+
+
+_GUARDS = frozenset({"fuse", "breaker", "fusible", "maxi"})
 
 
 def _coded(line: Line, at: int) -> bool:

@@ -17,7 +17,7 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
-from ticket.notes.finding.further_figures import ungrounded
+from ticket.notes.finding.further_figures import is_noun, ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
@@ -257,7 +257,7 @@ def _strays(done: Walked) -> None:
     for reading in list(done.readings):
         dimension = reading.amount.dimension
         limited = _limited(done, reading.clause)
-        if dimension not in CONDITIONS or reading.limits:
+        if (dimension not in CONDITIONS and not _is_load(done, reading)) or reading.limits:
             continue
         if dimension in limited:
             _spanned(done, reading, limited)
@@ -361,8 +361,25 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
         if not behind or (nearest.part == reading.part + 1 and nearest.name == reading.name):
             return nearest  # "oil pressure, hot, 2500 rpm, 40 psi": named before, read behind
     if reading.amount.dimension == "rotation" and limited and reading.amount.dimension not in limited:
-        return nearest
+        return None if _turns_itself(reading) else nearest
     return None
+
+
+def _is_load(done: Walked, reading: Reading) -> bool:
+    """``drift 90 mm in 10 min 1500 kg``: a weight behind a reading, without a word of its own, was hung on it."""
+    place = done.readings.index(reading)
+    before = done.readings[place - 1] if place else None
+    alike = before is not None and before.part == reading.part and before.name == reading.name
+    return reading.amount.dimension == "mass" and alike and before.amount.dimension not in ("", "mass")
+
+
+_ENGINES = frozenset("engine eng idle rpm revs rev speed throttle crank cranking tach tacho motor gov governor".split())
+
+
+def _turns_itself(reading: Reading) -> bool:
+    """``pump 4200 rpm``: a thing of its own turned so fast, not the engine while something else was read."""
+    words = [token.text for token in reading.name if token.letter == "w"]
+    return bool(words) and is_noun(words[-1]) and _ENGINES.isdisjoint(words)
 
 
 _CHARGED = ("charg", "chg", "batt", "alt")
