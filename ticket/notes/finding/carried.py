@@ -279,10 +279,11 @@ def _told_before(readings: list[Reading]) -> bool:
 
 
 def _with_unit(reading: Reading, other: Reading) -> Amount:
-    if reading.amount.shape == "k" and other.amount.unit[:1] in "kK" and reading.amount.value is not None:
-        value = reading.amount.value / 1000  # "1.1k ohm, 2.6k": both are thousands of the same unit
+    unit = "kohm" if other.amount.dimension == "resistance" else other.amount.unit
+    if reading.amount.shape == "k" and unit[:1] in "kK" and reading.amount.value is not None:
+        value = reading.amount.value / 1000  # "1.1k ohm, 2.6k", "0.5 ohm, secondary 14k": thousands of the unit
         made = replace(reading.amount, value=value, text=mixed_text(value), shape="decimal")
-        return replace(made, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
+        return replace(made, unit=unit, dimension=other.amount.dimension, bare=False)
     return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
 
 

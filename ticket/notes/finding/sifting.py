@@ -114,7 +114,7 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         return False
     if reading.limits is not None or amount.shape == "word":
         return True
-    if _is_applied(reading):
+    if _is_applied(reading) or _is_put_in(reading):
         return False
     later = _later_part(done, reading)
     if (
@@ -170,6 +170,15 @@ def _is_bare_reading(done: Walked, reading: Reading, words: list[str]) -> bool:
     sure = sure and amount.shape in ("decimal", "fraction")
     measured = sure and reading.name and _closes(part, reading.token)
     return bool(listed or counted or placed or measured)
+
+
+_FILLED = frozenset("used added topped filled refilled poured tipped charged recharged".split())
+
+
+def _is_put_in(reading: Reading) -> bool:
+    """``bled the brakes, used 1 L DOT 4``: behind a word for filling it went in, it was not measured."""
+    sold = reading.amount.dimension in ("volume", "mass")
+    return sold and bool(reading.name) and reading.name[0].text.split(" ")[0] in _FILLED
 
 
 _DONE_UP = frozenset("torqued retorqued tightened retightened redone nipped".split())
