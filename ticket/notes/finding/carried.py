@@ -279,7 +279,8 @@ def _told_before(readings: list[Reading]) -> bool:
 
 
 def _with_unit(reading: Reading, other: Reading) -> Amount:
-    unit = "kohm" if other.amount.dimension == "resistance" else other.amount.unit
+    plain = other.amount.dimension == "resistance" and other.amount.shape != "k"
+    unit = "kohm" if plain else other.amount.unit
     if reading.amount.shape == "k" and unit[:1] in "kK" and reading.amount.value is not None:
         value = reading.amount.value / 1000  # "1.1k ohm, 2.6k", "0.5 ohm, secondary 14k": thousands of the unit
         made = replace(reading.amount, value=value, text=mixed_text(value), shape="decimal")
