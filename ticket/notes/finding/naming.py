@@ -3,6 +3,7 @@
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.language.lexicon import look
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.neighbours import at_place, is_any
 from ticket.notes.finding.part_words import DOINGS
@@ -188,7 +189,7 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         following = at_place(line, at + 3)
         counts_on = is_any(following, "q") and is_any(at_place(line, at + 4), "=")
         return not (counts_on and following is not None and following.amount.value == (amount.value or 0) + 1)
-    if after is not None and after.text.split(" ")[0] in _BROKEN and is_numbered(before.text):
+    if after is not None and is_numbered(before.text) and _is_told(after):
         return True  # "glow plug 3 open, others 0.7 ohm"
     part = line.tokens[at + 1 : next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), None)]
     named = any(
@@ -205,6 +206,13 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         return False  # "level 73 -52 mm": either may be the level
     doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
     return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
+
+
+def _is_told(word: Token) -> bool:
+    """How a thing was found: open, stripped, weeping."""
+    first = word.text.split(" ")[0]
+    told = word.letter == "w" and any(one.form in ("past", "participle") or one.cls == "state" for one in look(first))
+    return first in _BROKEN or told
 
 
 _BROKEN = frozenset(
