@@ -7,6 +7,7 @@ from itertools import pairwise
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.further_figures import is_noun, is_state
+from ticket.notes.finding.names_behind import WHICH_NAME, named_behind
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -32,7 +33,6 @@ from ticket.notes.finding.part_order import (
     take_moments,
     told_how,
     with_thing,
-    words_close_each,
     words_stand_behind,
 )
 from ticket.notes.finding.part_words import (
@@ -81,7 +81,10 @@ class Part:
         self.base: dict[str, str] | None = None  # the positions in front of the first value
         self.postfix = is_postfix(tokens)
         self.words_behind = words_stand_behind(tokens)
-        self.each_behind = words_close_each(tokens)
+        behind, unsure = named_behind(tokens) or ([], False)
+        self.behind = behind  # values in front of which the words of the value before stand
+        if unsure:
+            self._doubt(WHICH_NAME)
         self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
 
     # ------------------------------------------------------------------ the walk
@@ -419,7 +422,7 @@ class Part:
         self.same_thing = False
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
             place = place_kept(self.walk.stack, subject, own_words=own_words)
-        if len(run) > 1 or self.each_behind or (places and (len(self.made) or self.walk.done.readings)):
+        if len(run) > 1 or self._goes_with(run) or (places and (len(self.made) or self.walk.done.readings)):
             series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
             series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if places else 0
@@ -483,7 +486,7 @@ class Part:
         if not self.words:
             return self._unnamed(run), False
         words = tuple(self.words)
-        if self.made and self.each_behind:
+        if self.made and run[0] in self.behind:
             self.made[-1].subject, self.made[-1].own = (*self.made[-1].subject, *words), True
             return self.made[0].name, False
         if self.walk.topic_words and not self.made and self._says_how(words):
@@ -516,6 +519,11 @@ class Part:
         headed = () if any(token in words for token in self.walk.head) else self.walk.head
         self.walk.subject = with_thing(self.walk, words) if self.same_thing else (*headed, *words)
         return self.walk.subject, True
+
+    def _goes_with(self, run: list[Token]) -> bool:
+        """It is in a list with others that have their names behind them."""
+        alike = {one.amount.dimension for one in (*self.behind, *run)}
+        return run[0] in self.behind and len(alike) == 1
 
     def _is_another_thing(self, words: tuple[Token, ...]) -> bool:
         """``pin bore 61.8 mm, pin 59.7``: a noun in front of the last one of a name is a thing of its own."""

@@ -189,6 +189,9 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         following = at_place(line, at + 3)
         counts_on = is_any(following, "q") and is_any(at_place(line, at + 4), "=")
         return not (counts_on and following is not None and following.amount.value == (amount.value or 0) + 1)
+    united = any(t.letter == "q" and not t.amount.bare for t in line.tokens[_part_start(line, at) : at])
+    if united and is_numbered(before.text) and (after is None or after.letter in ",;)"):
+        return True  # "42 % tank 1, 88 % tank 2"
     if after is not None and is_numbered(before.text) and _is_told(after):
         return True  # "glow plug 3 open, others 0.7 ohm"
     part = line.tokens[at + 1 : next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), None)]
@@ -206,6 +209,10 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         return False  # "level 73 -52 mm": either may be the level
     doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
     return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
+
+
+def _part_start(line: Line, at: int) -> int:
+    return next((i + 1 for i in range(at - 1, -1, -1) if line.tokens[i].letter in ",;("), 0)
 
 
 def _is_told(word: Token) -> bool:
@@ -231,6 +238,8 @@ def _rates(amount: Amount, thing: str) -> bool:
     """Things are named by volt, ampere and watt; ``54 psi outlet 32 psi`` are two readings."""
     if amount.dimension == "resistance":
         return thing == "resistor"
+    if amount.dimension == "voltage" and amount.shape == "decimal":
+        return False  # "batt 12.6 V starter 11.9 V": what was read; a rating has no tenths
     return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
 
 

@@ -4,7 +4,7 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
-from ticket.notes.finding.carried import OPPOSITES, is_twin
+from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES, before_clash
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
@@ -49,32 +49,6 @@ def words_stand_behind(tokens: list[Token]) -> bool:
     """No word and no position before the first value, and words behind it."""
     first = next((i for i, token in enumerate(tokens) if token.letter in "qwpn"), None)
     return first is not None and tokens[first].letter == "q"
-
-
-TWINS = (*OPPOSITES, {"axial", "radial"}, {"vertical", "side"}, {"vertical", "lateral"}, {"vertical", "horizontal"})
-"""Words that tell the two ways apart in which one thing was measured."""
-
-
-def words_close_each(tokens: list[Token]) -> bool:
-    """``compressor 12 bar discharge 2 bar suction``: behind each value stands which of the two it is."""
-    figures = [i for i, token in enumerate(tokens) if token.letter == "q"]
-    stop = next((i for i, token in enumerate(tokens) if token.letter in "LCX"), len(tokens))
-    if len(figures) < 2 or figures[-1] > stop or not figures[0]:
-        return False
-    gaps = [tokens[a + 1 : b] for a, b in pairwise([*figures, stop])]
-    if len({tokens[i].amount.dimension for i in figures} - {""}) != 1 or any(not gap for gap in gaps):
-        return False
-    if len({len(gap) for gap in gaps}) > 1 or any(token.letter not in "wnPk@u" for gap in gaps for token in gap):
-        return False
-    return all(_alike(one, other) for one, other in pairwise(gaps))
-
-
-def _alike(one: list[Token], other: list[Token]) -> bool:
-    """Two names for two of one kind: opposites, colours, numbered names, or both led by the same small word."""
-    if len(one) > 1:
-        return one[0].text == other[0].text and one[0].text in WHERE
-    words = {one[0].text, other[0].text}
-    return one[0].letter == other[0].letter == "n" or words <= COLOURS or any(words <= pair for pair in TWINS)
 
 
 def list_behind(every: list[Reading]) -> list[Reading]:
@@ -216,6 +190,8 @@ def name_by_rating(tokens: list[Token]) -> None:
     """``12 V batt 11.87 V``: an amount in front of a noun, before the reading, is part of the name."""
     if len(tokens) < len("qwq") or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
         return
+    if tokens[0].amount.dimension == "voltage" and tokens[0].amount.shape == "decimal":
+        return  # "12.6 V battery 11.9 V starter": a rating has no tenths
     rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
     if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
         tokens[0] = replace(tokens[0], letter="n", held=None)
