@@ -426,6 +426,8 @@ class Part:
             series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
             series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if places else 0
+        if self._goes_with(run):
+            self.made[-1].series = series
         before = (self.made or self.walk.done.readings)[-1:]
         listed = series != 0 and before != [] and before[0].series == series
         listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
