@@ -83,7 +83,9 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if not before:
         # "LF 7; RF 5; min 3": limits that are a part of their own reach back over a semicolon
         before = [r for r in done.readings if r.token.start < limits.token.start] if limits.alone else []
-    fitting = [r for r in before if _fits(r, dimension) and _is_free(r) and not r.asked]
+    fitting = [
+        r for r in before if _fits(r, dimension) and _is_free(r) and not r.asked and (dimension or not _driven(r))
+    ]
     # limits in front judge what follows only where nothing else stands in front of them: not past a number in doubt
     behind = not fitting and not before and not _number_before(done, limits)
     if behind:
@@ -111,6 +113,11 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         nearest.asked = WHICH
         return WHICH
     return _share(done, fitting, nearest, limits, behind=behind)
+
+
+def _driven(reading: Reading) -> bool:
+    """``drove 24 mi, topped at 214 F (under 230)``: how far something was driven is not what bare limits judge."""
+    return reading.amount.unit in ("mi", "km")
 
 
 def _is_free(reading: Reading) -> bool:

@@ -17,7 +17,9 @@ _STEP = Regex(r"(?<=q)w[Pkw]q(?=[,;)]|\Z)")
 _MOST_STEPS = 9
 _IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
 _WARM_BEHIND = Regex(r"Cw(?=[,;)]|\Z)")
-_AROUND = Regex(r"(?<=,)(?:qc|[wpc]q)(?=[,;)]|\Z)")
+_AROUND = Regex(r"(?<=,)(?:q[cwpP]|[wpc]q)(?=[,;)(L]|\Z)")
+_AIR = frozenset("out outdoors oat shop shade".split())
+"""Words beside a temperature that make it the air's: "vent 44 F, 99 F out"."""
 
 
 def find_circumstances(line: Line) -> None:
@@ -83,7 +85,7 @@ def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
     number, word = sorted(tokens, key=lambda token: token.letter != "q")
     warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
     own = number.amount.bare or number.amount.dimension == "temperature"
-    return word.text.startswith(("outside", "amb")) and own and warm
+    return (word.text.startswith(("outside", "amb")) or word.text in _AIR) and own and warm
 
 
 def _read_idle(line: Line) -> None:
