@@ -6,8 +6,8 @@ change that two readings confirm makes what was before it drop out; one reading 
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from itertools import pairwise
 from math import exp, log, sqrt
 
@@ -43,6 +43,7 @@ class Habit:
         before: distance a day before a change, with ``changed`` and ``perhaps changed``.
         since: distance a day after it.
         readings: how many it rests on.
+        turned: about the day of the change.
     """
 
     mean: float
@@ -53,6 +54,7 @@ class Habit:
     before: float | None = None
     since: float | None = None
     readings: int = 0
+    turned: date | None = None
 
     @property
     def per_day(self) -> float:
@@ -95,14 +97,15 @@ def habit(readings: Iterable[Reading], prior: Prior) -> Habit | None:
         confirmed = len(rows) - at >= 2
         word = word if word == STANDS else CHANGED if confirmed else PERHAPS  # what stands has no late end either way
         rows = rows[at:] if confirmed else rows
-    pair = (exp(before), exp(since)) if at else (None, None)
-    return _weighed(rows, word, log(centre), 1 / spread, prior.usual, pair, len(kept))
+    found = _weighed(rows, word, log(centre), 1 / spread, prior.usual, len(kept))
+    if not at:
+        return found
+    days, _, age = done[at]
+    turned = kept[-1][0] - timedelta(days=age + days)
+    return replace(found, before=exp(before), since=exp(since), turned=turned)
 
 
-def _weighed(
-    rows: Sequence[_Step], word: str, centre: float, sure: float, usual: float | None,
-    pair: tuple[float | None, float | None], readings: int,
-) -> Habit:  # fmt: skip
+def _weighed(rows: Sequence[_Step], word: str, centre: float, sure: float, usual: float | None, readings: int) -> Habit:
     """Half as always, half as lately; each leans on what is usual as far as its own readings leave room."""
     middle, weight = _mean(rows, fade=True)
     last = rows[-1]
@@ -110,7 +113,7 @@ def _weighed(
     lately = (last.y / last.v + centre * sure) / (1 / last.v + sure)
     uneven = (1 + _off(rows, always)) / len(rows)
     var = uneven * (1 / (weight + sure) + 1 / (1 / last.v + sure)) / 2 + (lately - always) ** 2 / 4
-    return Habit((always + lately) / 2, var, uneven, word, usual, *pair, readings)
+    return Habit((always + lately) / 2, var, uneven, word, usual, readings=readings)
 
 
 def settled(readings: Sequence[Reading]) -> list[Reading]:

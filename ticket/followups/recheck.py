@@ -28,6 +28,9 @@ FELL, STAYED, ROSE = "fell", "stayed", "rose"
 FOR, AGAINST, OPEN = "speaks for it", "speaks against it", "does not decide it"
 PASSING, SHORT_FILL, LEAK = "passing seal", "earlier short fill", "outside leak"
 _ROUND = 50  # of the distance proposed for the next look
+_DOWNWARD = frozenset(
+    "below under beneath low short down".split()
+)  # "14 mm below": the more of it, the lower it stands
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +142,8 @@ def compared(before: Seen, now: Seen) -> tuple[str, Fraction, float] | None:
     )
     room = Z * sqrt(sum(float(one) ** 2 for one in steps) / 12)
     by = end - start
-    return (STAYED if abs(float(by)) <= room else FELL if by < 0 else ROSE), by, room
+    downward = start >= 0 and end >= 0 and not _DOWNWARD.isdisjoint(fold(now.what).split())  # a sign tells it already
+    return (STAYED if abs(float(by)) <= room else FELL if (by < 0) != downward else ROSE), by, room
 
 
 def _reached(

@@ -62,7 +62,8 @@ def basis_of(habit: Habit, prior: str, unit: str) -> str:
     if habit.word == CHANGED:
         return f"{readings}, about {a_day} since a change ({before} before it), {STAYS}"
     if habit.word == PERHAPS:
-        return f"{readings}, lately about {since} instead of {before}; if that stays, rather the earlier end"
+        end = "earlier" if (habit.since or 0) > (habit.before or 0) else "later"
+        return f"{readings}, lately about {since} instead of {before}; if that stays, rather the {end} end"
     if habit.word == STANDS:
         return f"{readings}, about {a_day} before it stood still; no late end while it stands"
     return f"{readings}, about {a_day}, {STAYS}"
