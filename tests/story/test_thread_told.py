@@ -72,8 +72,8 @@ def test_the_neighbour_that_rose_tells_where_it_went() -> None:
 
 def test_a_level_counted_downward_fell_when_its_figure_grew() -> None:
     first = earlier(
-        "says: whine\nfound: drive level 14 mm below (0 to 3 mm below)\ndid: 0.4 h top up drive; for 2\nproof: 2 now 1 mm\n"
-        "later: read the level again; may wait; for 2; in 500 mi", 1801, 60, 90_000,
+        "says: whine\nfound: drive level 14 mm below (0 to 3 mm below)\ndid: 0.4 h top up drive; for 2\n"
+        "proof: 2 now 1 mm\nlater: read the level again; may wait; for 2; in 500 mi", 1801, 60, 90_000,
     )  # fmt: skip
     text = told(case_of(at(ticket_from(WAITS.replace("-9", "9").replace("1801/6", "1801/5")), 90_600), first))
     assert "went down by 8 mm" in text

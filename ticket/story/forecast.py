@@ -13,7 +13,7 @@ from ticket.followups.habit import AVERAGE, CHANGED, PERHAPS, Habit
 from ticket.job.case import Case
 
 _TOLD = 1.75  # times as much or as little: from here on it is said how many times
-_MANY = 9.5  # and up to here
+_MANY = 4.5  # and up to here: what lies beyond is no figure worth telling
 
 
 @dataclass(frozen=True, slots=True)

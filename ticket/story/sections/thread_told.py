@@ -58,13 +58,13 @@ def _tell_recheck(talk: Talk, seen: SeenAgain, writer: Writer) -> None:
     for one in found.again:
         _tell_rate(talk, one, found, writer)
     levels = [one for one in found.again if one.is_level]
-    cited, several = _cited(talk, *levels), ".several" if len(levels) > 1 else ""
+    cited, several = _cited(talk, *levels), len(levels) > 1
     if found.giver is not None:
         writer.add(cited, talk.say("thread.crosses"))
     elif any(one.moved == FELL for one in levels):
-        writer.add(cited, talk.say(f"thread.falls{several}"))
+        writer.add(cited, talk.say("thread.falls.several" if several else "thread.falls"))
     elif levels and all(one.moved == STAYED for one in levels):
-        writer.add(cited, talk.say(f"thread.stays{several}"))
+        writer.add(cited, talk.say("thread.stays.several" if several else "thread.stays"))
 
 
 def _tell_rate(talk: Talk, one: Again, found: Recheck, writer: Writer) -> None:
