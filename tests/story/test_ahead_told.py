@@ -53,7 +53,7 @@ def test_a_steady_driver(language: str, said: str) -> None:
 @pytest.mark.parametrize(
     ("language", "said"),
     [
-        ("en", "since about December 2025 you have driven about two times as much as before"),
+        ("en", "since about September 2025 you have driven about two times as much as before"),
         ("es", "maneja unas dos veces lo de antes"),
     ],
 )
