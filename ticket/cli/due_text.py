@@ -47,7 +47,8 @@ def _folded(text: str) -> str:
 
 def calibration_text(found: Calibration, vehicles: int, lost: int, centre: Prior | None, unit: str) -> str:
     """How well the forecasts of this shop held, and what is made of it."""
-    lines = [f"{found.checks} vehicles had a forecast that a later reading checked."]
+    whose = "1 vehicle" if found.checks == 1 else f"{found.checks} vehicles"
+    lines = [f"{whose} had a forecast that a later reading checked."]
     if found.proposed is None or found.before is None or found.after is None:
         lines.append(f"Fewer than {SHOWN}: {TOO_FEW}. Intervals stand as they were made.")
     else:
