@@ -21,6 +21,7 @@ FLOOR = 0.03  # of the usual distance: nothing driven at all is no habit
 CLOSEST = 14  # days; closer readings tell a trip, not a habit
 CLEAR, MAYBE = 3.5, 2.33  # how sure a change must be with two readings since, and with one
 FACTOR = log(1.35)  # and how large
+_OPEN = 9.0  # variance between vehicles where no centre is known: their own readings tell everything
 PARKED, STILL = log(0.1), 30  # a last stretch of so little, over so many days, is a vehicle that stands
 MOST = 60  # readings; the search for a change grows with the square, and older ones tell little
 
@@ -84,13 +85,11 @@ def habit(readings: Iterable[Reading], prior: Prior) -> Habit | None:
     if not done:
         known = None if prior.centre is None else log(prior.centre)
         return None if known is None else Habit(known, prior.spread, 1.0, AVERAGE, prior.usual, readings=len(kept))
-    centre, spread = prior.centre, prior.spread
-    if centre is None:
-        centre, spread = sum(moved for _, moved, _ in done) / sum(days for days, _, _ in done), 9.0
+    centre, spread = (_own_centre(done), _OPEN) if prior.centre is None else (prior.centre, prior.spread)
     if centre <= 0:
         return None
     rows, word = [_row(*step, centre, prior.usual) for step in done], OWN
-    if len(rows) > 1 and rows[-1].days >= STILL and rows[-1].y - _mean(rows[:-1])[0] < PARKED:
+    if _stands(rows):
         rows, word = rows[:-1], STANDS
     at, before, since = _change(rows)
     if at:
@@ -103,6 +102,16 @@ def habit(readings: Iterable[Reading], prior: Prior) -> Habit | None:
     days, _, age = done[at]
     turned = kept[-1][0] - timedelta(days=age + days)
     return replace(found, before=exp(before), since=exp(since), turned=turned)
+
+
+def _own_centre(done: Sequence[tuple[int, float, int]]) -> float:
+    """The distance a day over all stretches, where nothing else tells what is usual."""
+    return sum(moved for _, moved, _ in done) / sum(days for days, _, _ in done)
+
+
+def _stands(rows: Sequence[_Step]) -> bool:
+    """Whether so little was driven over the last stretch that it says nothing of how the vehicle is driven."""
+    return len(rows) > 1 and rows[-1].days >= STILL and rows[-1].y - _mean(rows[:-1])[0] < PARKED
 
 
 def _weighed(rows: Sequence[_Step], word: str, centre: float, sure: float, usual: float | None, readings: int) -> Habit:
