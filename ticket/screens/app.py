@@ -216,6 +216,7 @@ class TicketApp(App[int]):
         await self._take_keys()
         await asyncio.to_thread(load_ahead)
         await asyncio.to_thread(importlib.import_module, "ticket.screens.ticket_screen")
+        await asyncio.to_thread(_read_ahead)
         try:
             _ = self.shop
         except TicketError as error:
@@ -333,6 +334,15 @@ class TicketApp(App[int]):
         """No trace on the terminal: it would show nobody what to do, and perhaps a customer's name."""
         self.bell()
         self._close_messages_no_wait()
+
+
+def _read_ahead() -> None:
+    """Read a line of every kind once: patterns are compiled where they are first asked, which a key would wait for."""
+    from ticket.job.kinds import KINDS
+    from ticket.notes.read import read
+
+    for kind in KINDS.values():
+        read(kind.example, live=True)
 
 
 def _identity(path: Path) -> tuple[int, int] | None:

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
@@ -21,6 +20,7 @@ from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.machine.environment import now, person_name
 from ticket.screens.actions import key_for
+from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_preview import ROWS, Preview, preview_of, preview_rows
 from ticket.screens.jobs_rows import (
@@ -93,7 +93,7 @@ class JobsScreen(Frame):
         yield LongPage(id="page")
         yield strip("preview", ROWS)
         yield strip("rule")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield mark("find ›")
             yield Prompt(id="prompt", placeholder="number, plate, vehicle, name or code; late, approval, parts, signed")
         yield strip("hints")

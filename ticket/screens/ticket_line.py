@@ -167,8 +167,8 @@ class TicketLine(TicketDoors):
     def _show_understood(self) -> None:
         asked = self.question.text if self.question else ""
         reply = Reply(
-            self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer, self.silent(),
-            asks=self.asks if self.message else bool(asked),
+            self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer,
+            () if self.settled else self.silent(), asks=self.asks if self.message else bool(asked),
         )  # fmt: skip
         rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20))
         # Never lower while the same line is typed: then only the rows that changed are drawn again.

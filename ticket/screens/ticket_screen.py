@@ -4,7 +4,6 @@ from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 
 from ticket.assist.typing_context import TypingContext, codes_of, gather
 from ticket.grid.columns import Columns, columns_for, pane_of
@@ -17,6 +16,7 @@ from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
 from ticket.screens.ask_row import ask_row
+from ticket.screens.blank import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -81,11 +81,11 @@ class TicketScreen(TicketEntries):
     def compose(self) -> ComposeResult:
         """Head, entries with the pane beside, the count of questions, the line, what is said to it, keys."""
         yield strip("top", 4)
-        with Horizontal(id="body"):
+        with Band(id="body"):
             yield Page(id="page")
             yield Page(id="story", pointer=False)
         yield strip("ask")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield strip("mark")
             yield Prompt(id="prompt")
         yield strip("understood")
