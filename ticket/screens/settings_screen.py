@@ -4,13 +4,13 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.widgets import Input, Static
 
 from ticket.grid.rows import Row, Span, cut
 from ticket.job.errors import TicketError
 from ticket.job.text import one_line
 from ticket.machine.environment import keys_file
+from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, Reading, bindings, mark, strip
 from ticket.screens.keys import load_keys
 from ticket.screens.page import Page
@@ -50,7 +50,7 @@ class SettingsScreen(Frame):
         yield strip("top")
         yield Page(id="page")
         yield Static("", id="why", markup=False)
-        with Horizontal(classes="line", id="typing"):
+        with Band(classes="line", id="typing"):
             yield mark("")
             yield Prompt(id="prompt")
         yield strip("hints")
