@@ -1,4 +1,4 @@
-"""Invented jobs in any number, as documents that ``ticket load`` takes: JSON lines in the order a shop would write them.
+"""Invented jobs in any number, as documents that ``ticket load`` takes: JSON lines in the order a shop writes them.
 
     python benchmarks/invented_jobs.py 100000 jobs.jsonl [--seed 7]
 
@@ -170,15 +170,15 @@ def _told(
     readings[vehicle] = (at, odometer)
     first, last = own.choice(_NAMES[0]), own.choice(_NAMES[1])
     customer = {"name": f"{first} {last}", "phone": f"555-{own.randrange(10_000):04}"}
-    label = {"label": own.choice(_MAKES), "vin": f"ZZ9INV{own.randrange(10**5):05}A{vehicle % 10**5:05}",
-             "plate": f"{own.choice('KLMNR')}{own.choice('ABDE')}{own.choice('CDEF')} {own.randrange(10**4):04}"}  # fmt: skip
+    letters = own.choice("KLMNR") + own.choice("ABDE") + own.choice("CDEF")
+    vin = f"ZZ9INV{own.randrange(10**5):05}A{vehicle % 10**5:05}"
+    label = {"label": own.choice(_MAKES), "vin": vin, "plate": f"{letters} {own.randrange(10**4):04}"}
     job.document["header"] = {
         "vehicle": label, "customer": customer, "odometer_in": {"number": f"{odometer:,}", "unit": "km"},
     }  # fmt: skip
     said = f"{trouble.component} {random.choice(trouble.signs)} {random.choice(_WHEN)}"
-    says: Json = {"text": slipped(random, said)} | (
-        {"back_from": str(earlier)} if earlier and random.random() < 0.4 else {}
-    )
+    says: Json = {"text": slipped(random, said)}
+    says |= {"back_from": str(earlier)} if earlier and random.random() < 0.4 else {}
     job.add("says", says, 2, concern="A")
     code = job.add(
         "code", {"code": trouble.code, "sub": trouble.sub, "unit": "body computer", "status": "stored"}, 8, concern="A"

@@ -1,4 +1,4 @@
-"""How likely each cause of a code is, from counts of past jobs that get thinner the closer they fit the vehicle in hand."""
+"""How likely each cause of a code is, from counts of past jobs: the closer they fit the job in hand, the fewer."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
