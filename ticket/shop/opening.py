@@ -73,13 +73,16 @@ class Shop:
             InputError: the clock stands still, and the shop is a real one.
         """
         from ticket.shop.indexer import index_rows
+        from ticket.shop.job_row import job_row
         from ticket.shop.vehicle_rows import vehicle_rows
         from ticket.store.store import Store
 
         ours = now is environment.now
         stands = ours and environment.clock_stands()
         began: dict[str, object] = {"scratch": True} if scratch or stands else {} if ours else {"clock": "given"}
-        store = Store.open(path, indexer=index_rows, of_vehicle=vehicle_rows, now=now, create=create, began=began)
+        store = Store.open(
+            path, indexer=index_rows, of_vehicle=vehicle_rows, of_job=job_row, now=now, create=create, began=began
+        )
         clock = store.proofs.clock()
         if stands and clock == "real":
             store.close()
@@ -150,6 +153,7 @@ def load_ahead() -> None:
     """Load what opening a shop needs, so that it opens at once; nothing is opened."""
     import_module("ticket.store.store")
     import_module("ticket.shop.indexer")
+    import_module("ticket.shop.job_row")
     import_module("ticket.shop.vehicle_rows")
 
 
