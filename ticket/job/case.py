@@ -32,6 +32,8 @@ class Settings:
         suggest: a command of the shop's own that is asked for wordings of notes; empty for none.
         photos: folder where new pictures are looked for, such as the one a phone copies them to; empty for none.
         units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
+        invoices: how invoices are numbered: the first number in braces, with as many figures as a number has at
+            least, and ``{year}`` where each year begins anew, such as ``R-{year}-{0001}``.
     """
 
     shop: str = ""
@@ -47,6 +49,7 @@ class Settings:
     suggest: str = ""
     photos: str = ""
     units: str = field(default=AS_TYPED, metadata={"choices": UNITS})
+    invoices: str = "{0001}"
 
 
 @dataclass(frozen=True, slots=True)

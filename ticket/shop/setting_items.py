@@ -18,7 +18,7 @@ _TITLES = {
     "shop": "name on papers", "currency": "sign of money", "distance": "distances in", "dates": "dates like",
     "rates": "rate classes", "paper": "paper size", "comeback_days": "come-back within days", "rules": "local rules",
     "language": "language", "suggest": "command asked for wordings", "zone": "time zone", "units": "units",
-    "photos": "folder of new pictures",
+    "photos": "folder of new pictures", "invoices": "numbers of invoices",
 }  # fmt: skip
 
 

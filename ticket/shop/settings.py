@@ -21,6 +21,7 @@ from ticket.job.text import clean, one_line
 from ticket.job.ticket import ROLES, Person
 from ticket.machine import environment
 from ticket.machine.input_files import read_file
+from ticket.money.invoice_series import series_of
 from ticket.readings.limits_book import LimitRow, LimitsBook
 from ticket.readings.limits_typed import Proposal, Typed, proposals
 from ticket.readings.measured_groups import groups
@@ -119,6 +120,8 @@ def setting_value(key: str, text: str) -> object:
         raise InputError(f"{key} {error.reason}.") from None
     if key == "zone" and text and not environment.known_zone(text):
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
+    if key == "invoices":
+        series_of(text, 2000)  # of any year
     return value
 
 

@@ -29,7 +29,7 @@ from ticket.store.kept_rows import Keeper, Kept, KeptPaper
 from ticket.store.overruled_gaps import Overruled
 from ticket.store.sealing import Signing
 
-_OURS = ("suggest", "photos")  # settings of this machine, which no paper shows
+_OURS = ("suggest", "photos", "invoices")  # settings that no signed paper shows
 _RULES = "pack "
 
 
