@@ -305,13 +305,14 @@ def _shop(command: Command) -> None:
         "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
         "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
+        "ticket shop check our-prices.json", "ticket shop example prices > our-prices.json",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
     )  # fmt: skip
     made.add_argument(
         "key",
         nargs="?",
         metavar="NAME",
-        help="a setting, person, prices, pack, limits, glossary, group, trust or keys",
+        help="a setting, person, prices, pack, limits, glossary, group, trust, keys, check or example",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")

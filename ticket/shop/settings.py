@@ -16,6 +16,7 @@ from ticket.faults.table import load_csv
 from ticket.job.case import Settings
 from ticket.job.codec import decode
 from ticket.job.errors import DataError, InputError, TicketError
+from ticket.job.json_places import uncommented
 from ticket.job.kinds import Found, Proof
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import ROLES, Person
@@ -253,7 +254,7 @@ def set_limits(shop: Shop, text: str, name: str = "limits book") -> LimitsBook:
                 f"{where}: per {row.source!r} cannot be read behind a reading; take plain words such as maker, shop or"
                 " law, and put the rest into the citation; nothing was changed."
             )
-    set_setting(shop, LIMITS, text)
+    set_setting(shop, LIMITS, uncommented(text))
     return book
 
 
