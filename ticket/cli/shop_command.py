@@ -2,7 +2,8 @@
 
 import argparse
 import dataclasses
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
 
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
 from ticket.cli.output import read_text, remark, say, say_json
@@ -21,13 +22,8 @@ def shop(options: argparse.Namespace) -> int:
     if options.start is not None:
         _start(options)
         return 0
-    if options.key == "keys":
-        from ticket.cli.keys_command import keys
-
-        return keys(options)
     if options.key in _APART:
-        _APART[options.key](options)
-        return 0
+        return _APART[options.key](options) or 0
     with open_shop(options) as opened:
         if options.key == "person":
             _add_person(opened, options.value)
@@ -135,9 +131,7 @@ def _glossary(options: argparse.Namespace) -> None:
     """List the shop's own words, or keep or forget one."""
     with open_shop(options) as opened:
         if options.value:
-            from ticket.shop.settings import ADD, put
-
-            put(opened, f"term/{ADD}", " ".join(options.value))
+            _take_terms(opened, " ".join(options.value))
         terms = opened.kept.terms
     if options.json:
         say_json({"glossary": [{"term": term, "plain": plain} for term, plain in terms]})
@@ -146,6 +140,21 @@ def _glossary(options: argparse.Namespace) -> None:
         say(f"{term} = {plain}")
     if not terms:
         say("No words of the shop's own yet: ticket shop glossary 'VGT = turbo with moving vanes'")
+
+
+def _take_terms(opened: Shop, typed: str) -> None:
+    """Keep the term of one line, or those of a file, where no sign stands in what was typed; all or none."""
+    from ticket.language.term_line import lines_of, read_term
+    from ticket.shop.settings import ADD, put
+
+    lines = [(0, typed)] if "=" in typed else lines_of(read_text(typed, short=True))
+    for no, line in lines:
+        try:
+            read_term(line)
+        except InputError as error:
+            raise InputError(f"{typed}, line {no}: {error} Nothing was kept." if no else str(error)) from None
+    for _, line in lines:
+        put(opened, f"term/{ADD}", line)
 
 
 def _document(options: argparse.Namespace) -> None:
@@ -195,7 +204,18 @@ def _trust(options: argparse.Namespace) -> None:
         say("No other shop's key was taken in: what comes from elsewhere is an unverified copy.")
 
 
-_APART = {
-    "trust": _trust, "glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group,
+def _apart(name: str, module: str = "check_file_command") -> Callable[[argparse.Namespace], int]:
+    """What is about a file, and needs no shop."""
+
+    def run(options: argparse.Namespace) -> int:
+        return int(getattr(import_module(f"ticket.cli.{module}"), name)(options) or 0)
+
+    return run
+
+
+_APART: dict[str, Callable[[argparse.Namespace], int | None]] = {
+    "check": _apart("check"), "example": _apart("example"), "keys": _apart("keys", "keys_command"),
+    "trust": _trust, "glossary": _glossary,
+    "prices": _document, "pack": _document, "limits": _limits, "group": _group,
     "pin": _pin,
 }  # fmt: skip

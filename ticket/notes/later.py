@@ -56,7 +56,9 @@ def _at_a_figure(body: Body, tokens: Sequence[Token]) -> list[Remark]:
         if token.kind == "number" and tokens[at - 1].low in ("at", "@"):
             where = place(tokens, at - 1, min(at + 2, len(tokens)) if not token.glued else at + 1)
             typed = body.raw[slice(*where)]
-            text = f"Is {typed} when it falls due, or how it is now? Write when: in 3 months, 2026-03-02 or next service."
+            text = (
+                f"Is {typed} when it falls due, or how it is now? Write when: in 3 months, 2026-03-02 or next service."
+            )
             found.append(unread(body, where, text))
     return found
 

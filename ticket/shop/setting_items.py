@@ -21,6 +21,7 @@ _TITLES = {
     "language": "language", "suggest": "command asked for wordings", "zone": "time zone", "units": "units",
     "photos": "folder of new pictures", "pin_minutes": "a PIN is good for minutes",
     "lock_minutes": "lock screens after minutes",
+    "invoices": "numbers of invoices",
 }  # fmt: skip
 
 

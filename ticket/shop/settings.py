@@ -16,11 +16,13 @@ from ticket.faults.table import load_csv
 from ticket.job.case import Settings
 from ticket.job.codec import decode
 from ticket.job.errors import DataError, InputError, TicketError
+from ticket.job.json_places import uncommented
 from ticket.job.kinds import Found, Proof
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import ROLES, Person
 from ticket.machine import environment
 from ticket.machine.input_files import read_file
+from ticket.money.invoice_series import series_of
 from ticket.readings.limits_book import LimitRow, LimitsBook
 from ticket.readings.limits_typed import Proposal, Typed, proposals
 from ticket.readings.measured_groups import groups
@@ -123,6 +125,8 @@ def setting_value(key: str, text: str) -> object:
         raise InputError(f"{key} {error.reason}.") from None
     if key == "zone" and text and not environment.known_zone(text):
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
+    if key == "invoices":
+        series_of(text, 2000)  # of any year
     return value
 
 
@@ -254,7 +258,7 @@ def set_limits(shop: Shop, text: str, name: str = "limits book") -> LimitsBook:
                 f"{where}: per {row.source!r} cannot be read behind a reading; take plain words such as maker, shop or"
                 " law, and put the rest into the citation; nothing was changed."
             )
-    set_setting(shop, LIMITS, text)
+    set_setting(shop, LIMITS, uncommented(text))
     return book
 
 

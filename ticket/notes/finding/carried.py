@@ -53,7 +53,9 @@ def _is_rod(token: Token, words: list[Token]) -> bool:
     return token.text == "bar" and (token is not words[-1] or any(word.text in _RODS for word in words))
 
 
-_RODS = frozenset("tow roll sway torsion light draw track drag anti-roll stabiliser stabilizer drop crow pry wiper".split())
+_RODS = frozenset(
+    "tow roll sway torsion light draw track drag anti-roll stabiliser stabilizer drop crow pry wiper".split()
+)
 
 
 def pair_moments(done: Walked) -> None:

@@ -65,7 +65,9 @@ _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/
 _WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
 _PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
-_NUMBERED_BEFORE = Regex(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I)
+_NUMBERED_BEFORE = Regex(
+    r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I
+)
 _OF_A_WHOLE = Regex(r" (?:full|of|tank|left|way|open|down|turns?|throttle|pedal|stuck|charged?|used)\b", re.I)
 """Behind thirds that are a part of a whole; elsewhere 1/3 names two of several things, or two values."""
 _FIGURE_NEXT = Regex(r" {1,2}[0-9]*\.?[0-9]")
