@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
@@ -123,6 +123,8 @@ class Lexer:
             yield from self._feet(start, end, typed, gap)
         elif kind == "minutes":
             yield self._minutes(start, end, typed, gap)
+        elif kind == "word" and _is_plain(folded := typed.casefold()):
+            yield Token("w", start, end, folded, None, gap)
         elif kind == "word":
             yield from self._word(start, typed, gap)
         elif kind == "slashed":
@@ -500,10 +502,27 @@ def slip_of(word: str) -> tuple[Phrase, ...]:
     """The rows of a long word of limits or conditions that one slip of the keys made of it; mostly none."""
     if len(word) < _LONG_ENOUGH or not word.isascii():
         return ()
-    for first, rows in phrases().items():
-        if len(first) >= _LONG_ENOUGH and first[0] == word[0] and rows[-1].words == (first,) and one_edit(word, first):
+    for first, rows in _long_words().get(word[0], ()):
+        if abs(len(first) - len(word)) <= 1 and one_edit(word, first):
             return tuple(row for row in rows if row.words == (first,) and row.letter in "lhsd")
     return ()
+
+
+@cache
+def _long_words() -> dict[str, list[tuple[str, tuple[Phrase, ...]]]]:
+    """The words of the table that are long enough to be known behind a slip, by their first letter."""
+    found: dict[str, list[tuple[str, tuple[Phrase, ...]]]] = {}
+    for first, rows in phrases().items():
+        if len(first) >= _LONG_ENOUGH and rows[-1].words == (first,):
+            found.setdefault(first[0], []).append((first, rows))
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _is_plain(word: str) -> bool:
+    """Whether a word stands in no table, under no slip: a word and nothing else wherever it stands."""
+    special = word in _WORDS or word in ("half", "quarter", "bef") or not word.isalpha()
+    return not special and word not in phrases() and not slip_of(word)
 
 
 _LONG_ENOUGH = 6
