@@ -23,7 +23,8 @@ _SHORT = (
     r"|each|ea|pcs?|prs?|sets?|x|pts?|wks?|weeks?|mos?|mths?|months?|yrs?|years?|days?)"
 )
 _TOKEN = Regex(
-    rf"""(?P<span>\0+)
+    rf"""(?P<plain>[^\W\d_]+(?=[\s,;]|\Z))
+    |(?P<span>\0+)
     |(?P<mail>[A-Za-z0-9_][\w.+\-]*@[\w\-]+(?:\.[\w\-]+)+)
     |(?P<day>[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}|[0-9]{{1,2}}(?P<parting>[/.\-])[0-9]{{1,2}}(?P=parting)(?:20[0-9]{{2}}|[0-9]{{2}})){_FREE}
     |(?P<phone>(?:\+[0-9]{{1,3}}[ \-]?)?(?:\([0-9]{{2,5}}\)[ \-]?)[0-9][0-9 \-]{{4,12}}[0-9]{_FREE}
@@ -83,6 +84,11 @@ def tokens_of(text: str) -> list[Token]:
     for match in _TOKEN.finditer(text):
         kind = match.lastgroup or "mark"
         typed, glued, end = match[0], "", match.end()
+        if kind == "plain":
+            found.append(Token("word", typed, typed.lower(), match.start(), end))
+            if len(found) >= _MOST:
+                break
+            continue
         if kind in ("glued", "number"):
             kind, glued, typed = "number", match["glued"] or "", match["number"]
         elif kind in ("parting", "thousand"):

@@ -22,7 +22,8 @@ _DEEPEST = 64  # 32nds of tread: nobody has two inches of it
 _FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
 _PIECE = Regex(
     r"""
-    (?P<quoted>\0+)
+    (?P<plain>(?<![\w.])[^\W\d_]{2,}(?=[\s,;:)]|\Z))
+  | (?P<quoted>\0+)
   | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}
         (?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
   | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′](?:\ ?[0-9]{1,2}(?:\.[0-9]{1,3})?(?:"|″|'')(?![0-9]))?)
@@ -107,6 +108,10 @@ class Lexer:
             if match is None:
                 return line
             gap = match.start() == 0 or self.text[match.start() - 1].isspace()
+            if match.lastgroup == "plain" and _is_plain(folded := match[0].casefold()):
+                at = match.end()
+                line.tokens.append(Token("w", match.start(), at, folded, None, gap))
+                continue
             made = list(self._made(match, gap))
             line.tokens.extend(made)
             at = max(match.start() + 1, made[-1].end if made else match.end())
@@ -123,9 +128,7 @@ class Lexer:
             yield from self._feet(start, end, typed, gap)
         elif kind == "minutes":
             yield self._minutes(start, end, typed, gap)
-        elif kind == "word" and _is_plain(folded := typed.casefold()):
-            yield Token("w", start, end, folded, None, gap)
-        elif kind == "word":
+        elif kind in ("word", "plain"):
             yield from self._word(start, typed, gap)
         elif kind == "slashed":
             yield from self._slashed(start, typed, gap)
