@@ -25,6 +25,7 @@ def find_circumstances(line: Line) -> None:
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
     _replace(line, _AROUND, _outside)
+    _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
 
 
@@ -84,6 +85,16 @@ def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
     warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
     own = number.amount.bare or number.amount.dimension == "temperature"
     return word.text.startswith(("outside", "amb")) and own and warm
+
+
+_INSTRUMENT = Regex(r"(?<=[,;])w{1,3}[@k]?q(?=[,;)]|\Z)")
+_INSTRUMENTS = frozenset("tester meter megger multimeter megohmmeter insulation-tester analyser analyzer source".split())
+
+
+def _is_instrument(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``0.35 Mohm, tester at 500 V``: what the instrument was set to while something else was read."""
+    named = any(token.text in _INSTRUMENTS for token in tokens)
+    return named and _read_before(line, at, tokens[-1])
 
 
 def _read_idle(line: Line) -> None:
