@@ -23,7 +23,7 @@ _SHORT = (
     r"|each|ea|pcs?|prs?|sets?|x|pts?|wks?|weeks?|mos?|mths?|months?|yrs?|years?|days?)"
 )
 _TOKEN = Regex(
-    rf"""(?P<plain>[^\W\d_]+(?=[\s,;]|\Z))
+    rf"""(?P<plain>(?<!@)(?<!@[ ])[^\W\d_]+(?=[\s,;]|\Z))
     |(?P<span>\0+)
     |(?P<mail>[A-Za-z0-9_][\w.+\-]*@[\w\-]+(?:\.[\w\-]+)+)
     |(?P<day>[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}|[0-9]{{1,2}}(?P<parting>[/.\-])[0-9]{{1,2}}(?P=parting)(?:20[0-9]{{2}}|[0-9]{{2}})){_FREE}
