@@ -20,6 +20,14 @@ _YES_TO = Regex(r"(?i)\Ayes to (?:the )?(.+)\Z")
 _SORRY = Regex(
     r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|(?:(?:said|told \w+|we(?:'re| are)|so) )?sorry)\Z"
 )
+_ANSWERS = Regex(
+    r"(?i)(?:and |but |so |still )?(?:yes|no|not|ok|okay|go ahead|agree[sd]?|approve[sd]?|declin\w+|refus\w+|"
+    r"turned down|wait|waits|hold off|knows|understands|wants|will (?:pay|wait|think|call|bring|come)|"
+    r"(?:our|my) (?:mistake|fault)|"
+    r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
+    r"rest (?:when|later|next|on)|deductible|claim)\b"
+)
+"""How a piece of a talk begins that says what was decided, or who pays how much."""
 _NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
 _LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
 _SPLIT = Regex(r"[,;]")
@@ -43,6 +51,7 @@ def tell_answers(talk: Talk, writer: Writer) -> None:
         _words(talk, entry, fact, way, writer)
         if len(writer.sentences) == start:
             _contact(talk, entry, fact, way, writer)
+        _answer_in_words(talk, entry, fact, writer)
         if fact.deposit:
             writer.add(sources(entry), talk.say("told.deposit", money=talk.money(entry, "deposit", fact.deposit)))
 
@@ -155,6 +164,22 @@ def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) ->
             writer.add(sources(entry), talk.say("told.sorry"))
         elif _NO_CHARGE.match(piece):
             writer.add(sources(entry), stop(talk.say("told.charge", way=way)))
+
+
+def _answer_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
+    """What was answered and who pays what, in the words typed: a refusal that names no offer is told all the same."""
+    pieces = [item.strip() for item in _SPLIT.split(fact.words)]
+    held = [
+        piece
+        for piece in pieces
+        if _ANSWERS.match(piece) and not (looks_inside(piece) or warns(piece) or _NO_CHARGE.match(piece))
+    ]
+    if held and not _YES_TO.match(pieces[0]):
+        own = talk.as_typed
+        label = own.title("told.noted.label")
+        said = talk.note(entry, "words", ", ".join(held))
+        words = own.say("labelled", label=own.say("told.noted.label"), text=said)
+        writer.add(sources(entry), words, form=NOTE, label=label)
 
 
 def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
