@@ -205,14 +205,14 @@ def test_a_yes_to_something_else_is_no_yes_to_the_work(words: str) -> None:
 
 def test_a_yes_with_a_limit_is_no_whole_yes_and_one_beside_other_words_is_none() -> None:
     told = whole(*OFFER, "told: Lowmead Cover by email, yes to 3 but 400.00 only, rest to owner", section="agreed")
-    assert "Lowmead Cover said yes by email to some of this work." in told
+    assert "Lowmead Cover said yes to some of this work by email." in told
     told = whole("says: drips", "told: Dunstan by phone, said yes, cart stays here till Thurs", section="agreed")
     assert told == ["We spoke with Dunstan by phone."]
 
 
 def test_nothing_to_pay_is_no_sum() -> None:
     told = whole(*OFFER, "told: Ada Fenn by phone, yes 3; total 0", section="agreed")
-    assert told == ["You said yes by phone to the work we offered; there is nothing to pay."]
+    assert told == ["You said yes to the work we offered by phone; there is nothing to pay."]
 
 
 # --- what waits ------------------------------------------------------------------------------------------------------

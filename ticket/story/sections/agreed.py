@@ -45,8 +45,8 @@ def tell_answers(talk: Talk, writer: Writer) -> None:
         start = len(writer.sentences)
         _yes(talk, entry, fact, way, writer)
         for word, refs in told_apart(talk.job, entry, fact):
-            what = _scope(talk, refs, bare=not refs)
-            said = _by(talk, entry, fact, f"told.{word}", way=way, what=what)
+            what, behind = _scope(talk, refs, way, bare=not refs)
+            said = _by(talk, entry, fact, f"told.{word}", way=behind, what=what)
             writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
         _words(talk, entry, fact, way, writer)
         if len(writer.sentences) == start:
@@ -90,12 +90,12 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
     if not said and not scope:
         return
     refs = given(talk.job, entry, "yes")
-    what = scope or _scope(talk, refs, bare=any(not answer.to for answer in said))
+    what, behind = (scope, way) if scope else _scope(talk, refs, way, bare=any(not answer.to for answer in said))
     if _LIMITED.search(fact.words) and not scope:  # how much of it was agreed to stands in words nobody reads
-        what = talk.say("what.some")
+        what, behind = talk.say("what.some"), way
     elif len(fact.answers) == 1 and not (refs or scope or fact.total) and fact.words.strip():
         return  # a yes that reached no offer, beside words of its own: to what, nobody knows
-    phrase = _by(talk, entry, fact, "told.yes", what=what, way=way)
+    phrase = _by(talk, entry, fact, "told.yes", what=what, way=behind)
     if fact.total and free(fact.total):
         phrase = talk.say("told.free.behind", said=phrase)
     elif fact.total:
@@ -111,15 +111,20 @@ def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
     return talk.say("told.untaxed", total=named) if talk.job.case.before_tax else named
 
 
-def _scope(talk: Talk, refs: tuple[Ref, ...], *, bare: bool) -> Phrase:
-    """What the answer was given to: all offers, some by name, deferred items, or simply this work."""
+def _scope(talk: Talk, refs: tuple[Ref, ...], way: Phrase, *, bare: bool) -> tuple[Phrase, Phrase]:
+    """What the answer was given to: all offers, some by name, deferred items, or simply this work; and the way behind.
+
+    Where things are named the way stands in front of them: "this by phone: right front tire".
+    """
     offers = [Ref(entry.no) for entry, _ in talk.job.each(Offer)]
     if not refs or (bare and not any(ref in offers for ref in refs)):
-        return talk.say("what.this")
+        return talk.say("what.this"), way
     if all(ref in offers for ref in refs) and len(set(refs)) == len(offers):
-        return talk.say("what.offered")
+        return talk.say("what.offered"), way
     items = [work for ref in refs if (work := _work(talk, ref))]
-    return talk.say("what.items", items=talk.listed(items)) if len(items) == len(refs) else talk.say("what.some")
+    if len(items) < len(refs):
+        return talk.say("what.some"), way
+    return talk.say("what.items", items=talk.listed(items), way=way), ()
 
 
 def _work(talk: Talk, ref: Ref) -> Phrase:
