@@ -42,8 +42,25 @@ _SAME = {
             "asap",
             "right away",
             "straight away",
+            "do not wait",
+            "don't wait",
+            "not to wait",
+            "at once",
+            "immediately",
+            "urgently",
         ),
         "do now",
+    ),
+    **dict.fromkeys(
+        (
+            "don't drive",
+            "not to be driven",
+            "must not be driven",
+            "not safe to drive",
+            "unsafe to drive",
+            "off the road",
+        ),
+        "do not drive",
     ),
     "sure": "certain",
     "for sure": "certain",
@@ -62,6 +79,11 @@ _WANTED = {
     "rate": "a rate class of this shop", "number": "a number",
     "split": "shares that make 100, such as warranty 60, customer 40,",
 }  # fmt: skip
+_LOOK_AGAIN = Regex(
+    r"(?i)\s*(?:re-?check|re-?test|re-?measure|check|look|inspect)(?: it| them)?(?: again)?\s+"
+    r"(?=(?:in|at|before|within|after|next)\b)"
+)
+"""A look again that is due: "recheck in 8,000 km" behind a risk is no part of it."""
 _MOST_REMARKS = 4
 _FIGURE = Regex(r"[$£€¥]? ?[0-9]")
 _SHARES = Regex(r"[a-z]+ +[0-9]", re.I)
@@ -244,8 +266,18 @@ class _Cutter:
     def _due(self, segment: Body) -> bool:
         """A piece of nothing but a due says so by itself: ``; 2 wks``, ``; next service``, ``; at 250,000 mi``."""
         name = self.table.due
-        value = due_of(segment.bare) or event_of(segment.bare) if name and name not in self.fields else None
-        return self._put(name, value, segment) if value else False
+        if not name or name in self.fields:
+            return False
+        value = due_of(segment.bare) or event_of(segment.bare)
+        if value:
+            return self._put(name, value, segment)
+        look = _LOOK_AGAIN.match(segment.bare)
+        value = due_of(segment.bare[look.end() :]) if look is not None else None
+        if look is None or value is None or _HEAD not in self.texts:
+            return False
+        start = segment.at - self.body.at
+        self.texts[_HEAD].append((start, start + look.end()))  # what to do then belongs to what waits
+        return self._put(name, value, segment)
 
     def _put(self, name: str, value: Any, segment: Body) -> bool:
         if name in self.fields:

@@ -26,14 +26,25 @@ def without_hedge(text: str) -> tuple[str, bool]:
 def confirmed(job: Job, entry: Entry) -> bool:
     """Whether a cause is told as certain: no hedge was typed, and a finding that it names shows the fault.
 
-    A cause that names no finding is certain where the customer knows it already.
+    One typed as certain needs no more than a finding that does not speak against it: nobody may have judged what was
+    read. A cause that names no finding is certain where the customer knows it already.
     """
     fact = entry.fact
     if not isinstance(fact, Cause) or fact.sure == "likely" or without_hedge(fact.text)[1]:
         return False
     if not fact.refs:
         return known_to_customer(job.ticket, fact)
-    return any(shows(job, found) for ref in job.seen(fact.refs) if (found := job.entry(ref)) is not None)
+    found = [one for ref in job.seen(fact.refs) if (one := job.entry(ref)) is not None]
+    if fact.sure == "certain" and any(unjudged(job, one) for one in found):
+        return True
+    return any(shows(job, one) for one in found)
+
+
+def unjudged(job: Job, entry: Entry) -> bool:
+    """Whether a finding or a test holds readings that no limit judged, so that only a person knows what they show."""
+    if not isinstance(entry.fact, Found | Proof) or not measures(entry.fact):
+        return False
+    return any(verdict.word in ("none", "undecided") for verdict in judge_entry(job.ticket, entry, job.case.earlier))
 
 
 def known_to_customer(ticket: Ticket, cause: Cause) -> bool:

@@ -70,7 +70,7 @@ class ConcernFacts:
     @cached_property
     def maintenance(self) -> bool:
         """A visit for service: the words say so, and nothing was suspected, found to be the cause or ruled out."""
-        if any(self.mine(kind) for kind in (Code, Maybe, Ruled, Cause)):
+        if self.faults or any(self.mine(kind) for kind in (Maybe, Ruled, Cause)):
             return False
         said = " ".join(fact.text for _, fact in self.complaints).lower().replace(";", " ").replace(",", " ")
         return bool(_SERVICE & set(said.split()))
@@ -115,6 +115,11 @@ class ConcernFacts:
     def suspicions(self) -> list[tuple[Entry, Maybe]]:
         """What it may be, and nothing has settled."""
         return [pair for pair in self.mine(Maybe) if not settled(self.job, pair[1].text)]
+
+    @cached_property
+    def faults(self) -> list[tuple[Entry, Code]]:
+        """The fault codes; that none was stored is no fault."""
+        return [pair for pair in self.mine(Code) if pair[1].code != "none"]
 
     @cached_property
     def fault_seen(self) -> list[Entry]:
@@ -188,7 +193,7 @@ class ConcernFacts:
     @cached_property
     def wants_test(self) -> bool:
         """A repair that only a test shows to have helped: something was wrong, and it is no service."""
-        wrong = bool(self.causes or self.fault_seen or self.suspicions) or bool(self.mine(Code))
+        wrong = bool(self.causes or self.fault_seen or self.suspicions or self.faults)
         return bool(self.carrying) and wrong and not self.maintenance
 
     @cached_property

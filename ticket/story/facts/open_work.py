@@ -7,7 +7,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later, Offer
 from ticket.job.values import Due, Ref
 from ticket.story.context import Job
-from ticket.story.facts.answered import agreed, refused, same_item, same_work, undecided, waiting_answer
+from ticket.story.facts.answered import agreed, refused, same_offers, same_work, undecided, waiting_answer
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only
 
 PRESSING = ("do not drive", "do now")
@@ -79,9 +79,10 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
         if not (fact.answer and _bare(fact) and any(same_work(fact.text, x) for x in newer))
     ]
     found = [_put_off(job, entry, fact) for entry, fact in laters]
+    put_off = {ref for item in found for ref in item.offers}
     for entry, offer in job.each(Offer):
         ref = Ref(entry.no)
-        told = any(same_item(entry.no, offer, later) for _, later in laters)
+        told = ref in put_off
         no, thinks = refused(job, ref), undecided(job, ref)
         answer = "no" if no else "thinks" if thinks else ""
         if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
@@ -91,13 +92,21 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
 
 def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
     """A deferred item with what the offers of the same thing say beyond it."""
-    alike = [(one, offer) for one, offer in job.each(Offer) if same_item(one.no, offer, later)]
-    facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *alike]
+    alike = same_offers(job, later)
+    whole = [
+        (one, offer) for one, offer in alike if not _begun(job, one, offer)
+    ]  # the price of all is none of the rest
+    facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *whole]
     offered = min((offer.judgement for _, offer in alike), key=lambda word: _URGENCY.get(word, 9), default="")
     priced = next((one for one, fact in facts if fact.estimate), entry)
     price = next((fact.estimate for _, fact in facts if fact.estimate), "")
     refs = tuple(Ref(one.no) for one, _ in alike)
     return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), later.judgement or offered, price, priced)
+
+
+def _begun(job: Job, entry: Entry, offer: Offer) -> bool:
+    """Whether any labour belongs to an offer: it names it, or does the same work."""
+    return carried_out(job, entry, offer) or any(Ref(entry.no) in fact.refs for _, fact in job.each(Did))
 
 
 def waits(later: Later) -> bool:

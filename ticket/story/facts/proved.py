@@ -12,11 +12,9 @@ from ticket.job.kinds import Code, Did, Proof, Says
 from ticket.job.likeness import shared
 from ticket.job.regex import Regex
 from ticket.language.lexicon import look
-from ticket.readings.measured_groups import groups
-from ticket.readings.pairing import judge_entry
-from ticket.readings.verdict import Verdict
 from ticket.story.context import Job
 from ticket.story.facts.labour_kinds import looks_only
+from ticket.story.readings import as_left, readings
 
 PASSED, FAILED, DOUBTFUL, BACK, UNTESTED = "passed", "failed", "doubtful", "back", "untested"
 """``failed`` by its mark or a reading, ``back`` by words that say the trouble is there; ``untested`` by words too."""
@@ -40,7 +38,6 @@ _NEGATION = Regex(r"(?i)\b(?:no|not|never|none|nor|without)\b|n['’]t\b")
 _CLAUSE = Regex(r"[,;.]|\bbut\b|\band\b")
 _WORD = Regex(r"[a-z]+")
 _IN_ORDER = frozenset("off within holds holding works working steady straight smooth".split())
-_SOONER, _LATER = frozenset(("before", "bef", "was", "were")), frozenset(("after", "aft", "now"))
 _LOOKED = frozenset("read ran run drove driven filled done inspection check test diagnosis".split())
 
 
@@ -67,19 +64,9 @@ def may_be_back(fact: Proof) -> bool:
     )
 
 
-def _as_left(job: Job, entry: Entry, fact: Proof) -> Iterator[Verdict]:
-    """Verdicts of what was read at the end: of "before 2.1 now 0.3" the first is what was wrong, no result."""
-    verdicts = judge_entry(job.ticket, entry, job.case.earlier)
-    moments = [frozenset(_WORD.findall(group.name.lower())) for group in groups(fact) for _ in group.run.values]
-    known = len(moments) == len(verdicts) and any(words & _LATER for words in moments)
-    for i, verdict in enumerate(verdicts):
-        if not (known and moments[i] & _SOONER and not moments[i] & _LATER):
-            yield verdict
-
-
 def outcome(job: Job, entry: Entry, fact: Proof) -> str:
     """How a test ended: one of the names at the top of this module."""
-    verdicts = {verdict.word for verdict in _as_left(job, entry, fact)}
+    verdicts = {reading.verdict.word for reading in as_left(readings(job, entry))}
     if fact.result == "failed" or verdicts & {"low", "high"}:
         return FAILED
     if not fact.result and came_back(fact, tuple(said.text for _, said in job.each(Says))):

@@ -10,7 +10,7 @@ from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.figures import free
 from ticket.story.context import Job, sources, told
-from ticket.story.facts.answered import given
+from ticket.story.facts.answered import given, work_named
 from ticket.story.facts.dangers_found import warns
 from ticket.story.inside import looks_inside
 from ticket.story.sections.talk import Talk, stop
@@ -135,7 +135,7 @@ def _work(talk: Talk, ref: Ref) -> Phrase:
     entry = home.entry(ref.no) if home is not None else None
     if entry is None or not isinstance(entry.fact, Offer | Later):
         return ()
-    return talk.work_or_typed(ref, "text", entry.fact.text)
+    return talk.work_or_typed(ref, "text", work_named(entry.fact))
 
 
 def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[Ref, ...]]]:
