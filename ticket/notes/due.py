@@ -506,16 +506,6 @@ def _coming(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     return ("thing", end) if closed and at < end <= at + 3 else None
 
 
-def _headed(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
-    """``next clutch job``: up to two words and a word for work or a visit."""
-    for end in range(at, min(at + 3, len(tokens))):
-        if tokens[end].kind != "word":
-            return None
-        if means("event head", tokens[end].low) and end > at:
-            return "thing", end + 1
-    return None
-
-
 def _alone(tokens: Sequence[Token], at: int) -> bool:
     before = part_start(tokens, at) == at or tokens[at - 1].low in ("or", "/")
     return before and part_end(tokens, at) == at + 1
