@@ -134,7 +134,7 @@ def rows(many_drivers: int, seed: int, only: str) -> Iterator[str]:
     for name, make, lefts, fewest, prior in (kind for kind in KINDS if kind[0].startswith(only)):
         cells, six, every = [], [], []
         for many in READINGS:
-            chance = Random(f"{seed} {name} {many}")  # noqa: S311 - drivers, no secrets
+            chance = Random(f"{seed} {name} {many}")
             slip = name == "one mistyped"
             tried = (measured(make, many, chance, lefts, prior, slip=slip) for _ in range(many_drivers))
             found = [one for one in tried if one is not None] if many >= fewest else []

@@ -84,6 +84,14 @@ _LOOK_AGAIN = Regex(
     r"(?=(?:in|at|before|within|after|next)\b)"
 )
 """A look again that is due: "recheck in 8,000 km" behind a risk is no part of it."""
+_WAITS_FOR = Regex(r"(?i)\s*(?:still )?(?:waiting|waits) (?:on|for)\b")
+_UNSAFE = Regex(
+    r"(?i)\s*(?:(?:is |it's )?not safe|unsafe|dangerous|do not|don'?t|must not|not to)\b[\s,]*"
+    r"(?:(?:to |and |so |do not|don'?t|not to|be )\s*)*(?:(?:drive|driven|pull|tow|towed|ride|ridden)\b)?"
+    r"(?:\s+(?:it|this|that))?\s*"
+)
+"""That something is not safe, or must not be driven, pulled or used, and nothing else; the bare ban needs its verb."""
+_VERB = Regex(r"(?i)safe|dangerous|\b(?:driv|pull|tow|rid)\w*")
 _MOST_REMARKS = 4
 _FIGURE = Regex(r"[$£€¥]? ?[0-9]")
 _SHARES = Regex(r"[a-z]+ +[0-9]", re.I)
@@ -243,10 +251,12 @@ class _Cutter:
             self.texts[_HEAD] = [where]
 
     def _take(self, segment: Body, end: int) -> bool:
-        hit = _flag(self.table, segment.bare)
+        hit = _flag(self.table, segment.bare) or _unsafe(self.table, segment.bare)
         if hit:
             return self._put(*hit, segment)
         spec, rest = _worded(self.table, segment)
+        if spec is None and _WAITS_FOR.match(segment.bare) and self._reason(segment, end):
+            return True
         if spec is None or (spec.shape == "due" and not rest.raw.strip()):
             return self._due(segment)
         if spec.shape == "text":
@@ -262,6 +272,15 @@ class _Cutter:
             self._wonder(spec, rest, segment)
             return False
         return self._put(spec.name, value, segment)
+
+    def _reason(self, segment: Body, end: int) -> bool:
+        """``; waiting on a part``: why it waits, without the word for it."""
+        name = next((spec.name for spec in self.table.specs.values() if spec.name == "because"), "")
+        if not name or name in self.texts:
+            return False
+        self.texts[name] = [(end - len(segment.raw.lstrip()), end)]
+        self.current = name
+        return True
 
     def _due(self, segment: Body) -> bool:
         """A piece of nothing but a due says so by itself: ``; 2 wks``, ``; next service``, ``; at 250,000 mi``."""
@@ -319,6 +338,14 @@ class _Cutter:
         if len(self.remarks) < _MOST_REMARKS:
             piece = segment.strip()
             self.remarks.append(Remark(text, piece.at, piece.at + len(piece.raw)))
+
+
+def _unsafe(table: _Table, text: str) -> tuple[str, str] | None:
+    """The judgement behind words that forbid use: "not safe, don't pull it"."""
+    held = table.choices.get("do not drive")
+    if held is None or not _UNSAFE.fullmatch(text) or not _VERB.search(text):
+        return None
+    return held[0].name, held[1]
 
 
 def lead_to_refs(kind: str) -> str:

@@ -7,7 +7,6 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 
 from ticket.grid.list_grid import column_at, head_rows
 from ticket.grid.rows import Row, Span, row
@@ -15,6 +14,7 @@ from ticket.grid.signs import RULE, UNREAD, UNSAFE
 from ticket.job.errors import InputError, TicketError
 from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
+from ticket.screens.blank import Band
 from ticket.screens.followups_rows import (
     ROWS,
     SORTS,
@@ -65,7 +65,7 @@ class FollowupsScreen(Frame):
         yield LongPage(id="page")
         yield strip("preview", ROWS)
         yield strip("rule")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield mark("find ›")
             yield Prompt(id="prompt", placeholder="plate, name, what; late, unsafe, no date")
         yield strip("hints")

@@ -14,6 +14,7 @@ ROUTES = {
     "header": ("header_screen", "HeaderScreen"),
     "jobs": ("jobs_screen", "JobsScreen"),
     "keep": ("story_keep", "KeepScreen"),
+    "lock": ("lock_screen", "LockScreen"),
     "new": ("jobs_new", "NewScreen"),
     "past": ("past_screen", "PastScreen"),
     "phone": ("phone_screen", "PhoneScreen"),

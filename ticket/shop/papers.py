@@ -16,13 +16,14 @@ from ticket.papers.formats import written
 from ticket.papers.reminder import Reminder, letter, short_text, weeks_until
 from ticket.papers.sheet import Notice, Sheet
 from ticket.papers.typed_words import to_do, told_reason
+from ticket.shop import desk_papers as desk
 from ticket.shop.copy_making import contents_around, held_by
 from ticket.shop.due_board import forecast_for
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
 from ticket.shop.signed_papers import signed_sheet
 
-__all__ = ["contents_of", "held_by", "in_other_measures", "paper", "sheet", "story", "view_picture"]
+__all__ = ["contents_of", "desk", "held_by", "in_other_measures", "paper", "sheet", "story", "view_picture"]
 
 
 def paper(

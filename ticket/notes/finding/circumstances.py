@@ -18,7 +18,7 @@ _MOST_STEPS = 9
 _IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
 _WARM_BEHIND = Regex(r"Cw(?=[,;)]|\Z)")
 _AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()L]|\Z)")
-_AIR = frozenset("outside outdoors ambient shop workshop garage shed barn hangar yard bay shade sun day".split())
+_AIR = frozenset("outside outdoors oat ambient shop workshop garage shed barn hangar yard bay shade sun day".split())
 """Where the air is as warm as the figure beside it says."""
 
 

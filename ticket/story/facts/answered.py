@@ -2,19 +2,34 @@
 
 from ticket.job.answers import CUSTOMER, DECIDED, standing_with
 from ticket.job.entry import Entry
-from ticket.job.kinds import Later, Offer
+from ticket.job.kinds import Later, Offer, Told
 from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
+from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.quantities import plain
 from ticket.story.context import Job
 
+_SENTENCE = Regex(
+    r"(?i)(?:told|warned|asked|said|says|explained|informed|advised|showed|reminded|agreed|do not|don't|must not|"
+    r"no answer|left|will|wants|please)\b(?=.* )"
+)
+"""How words begin that are no name: what was said, typed without a comma in front."""
 _PAYS = Regex(r"(?i)\s*;\s*(?:pay|pays|paid by|bill(?:ed)? to)\b.*")
 
 
 def work_named(fact: Offer | Later) -> str:
     """The work that an offer or an item names, without who pays for it: that is none of the work."""
     return _PAYS.sub("", fact.text)
+
+
+def who_of(job: Job, fact: Told) -> str:
+    """Empty for the customer, else the name to tell, with the firm behind a comma."""
+    customer = fold(job.ticket.header.customer.name)
+    who = fact.who.strip()
+    if not who or _SENTENCE.match(who) or fold(who) in ("customer", "the customer", "owner", "the owner"):
+        return ""
+    return "" if set(fold(who).split()) <= set(customer.replace(",", " ").split()) else who
 
 
 def refused(job: Job, ref: Ref) -> Entry | None:
