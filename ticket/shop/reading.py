@@ -114,11 +114,6 @@ def unanswered(shop: Shop, number: int) -> "tuple[Gap, ...]":
     return blocking(gaps_of(shop, case))
 
 
-def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
-    """Recompute the chain of the journal."""
-    return shop.store.audit(deep=deep)
-
-
 def audit_shop(path: Path, *, deep: bool = False) -> Audit:
     """Prove a shop's file without opening it for writing. Raises :class:`~ticket.job.errors.StoreError`."""
     from ticket.shop.indexer import index_rows
