@@ -200,6 +200,10 @@ class TicketScreen(TicketEntries):
         if key is not None:
             self.home = key
 
+    def called(self, no: int) -> None:
+        """The pointer goes to the contact that was just written."""
+        self.reread(key=no)
+
     def changed_elsewhere(self) -> None:
         """Another terminal changed something; the pointer and the line stay where they are."""
         self.reread()
