@@ -12,10 +12,10 @@ from textual.pilot import Pilot
 
 from support.clock import BEGIN, Clock
 from support.screens_desk import flat, page_text, screen_of
-from ticket.assist.offer_tax import offer_tax
 from ticket.assist.phone_call import after, answered, lacks
 from ticket.job.kinds import Note, Offer, Told
 from ticket.job.ticket import Customer, Header, Vehicle
+from ticket.money.offer_tax import offer_tax
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page

@@ -96,6 +96,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("farther", ("alt+u",), "later too", "Show all that waits, however late it falls due.", ("followups",)),
     Action("compare", ("alt+v",), "compare rules", "The local rules side by side.", ("settings",), ("settings",)),
     Action("reader", ("alt+r",), "reader", "Tell it to the next: customer, payer, shop.", ("telling",), ("telling",)),
+    Action("remind", ("alt+w",), "write out", "Write out a reminder for the customer: to the clipboard, or to a file.",
+           ("followups",), ("followups",)),
     Action("write", ("alt+w",), "write out", "Write it to a file.", ("telling",), ("telling",)),
     Action("printer", ("alt+p",), "print", "Hand the story to the system's printer.", ("telling",), ("telling",)),
     Action("tongue", ("alt+l",), "language", "Tell it in the next language.", ("telling",), ("telling",)),

@@ -23,6 +23,7 @@ from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import change_keys
 from ticket.screens.frame import Frame
+from ticket.screens.idle_time import IdleTime
 from ticket.screens.look import theme_of
 from ticket.screens.routes import route_to
 from ticket.screens.small_window import CSS as SMALL
@@ -94,6 +95,7 @@ class TicketApp(App[int]):
         self.told = ""
         self._seen = -1
         self._file: tuple[int, int] | None = None  # which file was opened
+        self._idle = IdleTime()
         self._gave_up = False
         self.fault: Exception | None = None
         theme = theme_of(self.inks)
@@ -256,6 +258,9 @@ class TicketApp(App[int]):
         if self._file is not None and _identity(self.database) != self._file:
             self.give_up(StoreError(f"{self.database} was moved or deleted while the screens were open; put it back."))
             return
+        locked = any(getattr(screen, "subject", "") == "lock" for screen in self.screen_stack)
+        if not locked and self._idle.too_long(self._shop):
+            self.push_screen(route_to("lock", self._shop, self.presence))
         version = self._shop.store.data_version()
         if version != self._seen:
             self._seen = version
@@ -265,7 +270,9 @@ class TicketApp(App[int]):
                 changed()
 
     async def on_event(self, event: events.Event) -> None:
-        """A key takes away what was said before it."""
+        """A key takes away what was said before it, and shows that somebody is here."""
+        if isinstance(event, events.Key | events.MouseEvent | events.Paste):
+            self._idle.touched()
         if isinstance(event, events.Key) and self.told:
             self.told = ""
             if isinstance(self.screen, Frame):

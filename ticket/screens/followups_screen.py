@@ -31,6 +31,7 @@ from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
+from ticket.screens.routes import route_to
 from ticket.screens.sides import ends
 from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
 from ticket.shop.opening import Shop
@@ -181,6 +182,12 @@ class FollowupsScreen(Frame):
     def action_refused(self) -> None:
         """The customer does not want it."""
         self._follow("declined")
+
+    def action_remind(self) -> None:
+        """Write a reminder for the customer."""
+        item = self._chosen()
+        if item is not None:
+            self.app.push_screen(route_to("remind", self.shop, item))
 
     def action_visit(self) -> None:
         """Open the ticket that put it off."""

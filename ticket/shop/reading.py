@@ -122,10 +122,11 @@ def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
 def audit_shop(path: Path, *, deep: bool = False) -> Audit:
     """Prove a shop's file without opening it for writing. Raises :class:`~ticket.job.errors.StoreError`."""
     from ticket.shop.indexer import index_rows
+    from ticket.shop.job_row import job_row
     from ticket.shop.vehicle_rows import vehicle_rows
     from ticket.store.audit import audit_file
 
-    return audit_file(path, index_rows, vehicle_rows, deep=deep)
+    return audit_file(path, index_rows, vehicle_rows, job_row, deep=deep)
 
 
 def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
@@ -141,11 +142,14 @@ def rescue_shop(damaged: Path, new: Path, person: str) -> "Rescued":
     """A new shop from what can be read of a damaged one. Raises :class:`~ticket.job.errors.TicketError`."""
     from ticket.machine import environment
     from ticket.shop.indexer import index_rows
+    from ticket.shop.job_row import job_row
     from ticket.shop.vehicle_rows import vehicle_rows
     from ticket.store.rescuing import rescue
 
     by = environment.person_name(person)
-    return rescue(damaged, new, by, indexer=index_rows, of_vehicle=vehicle_rows, now=environment.now)
+    return rescue(
+        damaged, new, by, indexer=index_rows, of_vehicle=vehicle_rows, of_job=job_row, now=environment.now
+    )  # fmt: skip
 
 
 def signed_head(shop: Shop) -> "Head | None":
