@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
 from ticket.job.progress import told_to
-from ticket.machine.environment import database_path, person_name
+from ticket.machine.environment import database_path, person_name, told_look
 from ticket.machine.terminal_ground import GroundQuestion
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def run_screens(database: Path, person: str) -> int:
     """The screens on a database, until they are left; the exit code."""
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise InputError("The screens need a terminal; try ticket list, or ticket --help.")
-    question = GroundQuestion(os.environ)
+    question = GroundQuestion(told_look() | dict(os.environ))
     from ticket.screens.app import run
 
     door, first_door = (partial(_open, database, person, create=made) for made in (False, True))
