@@ -16,14 +16,15 @@ CREATE INDEX job_back_from ON job(back_from) WHERE back_from IS NOT NULL;
 
 -- One row a cause beside a code, or beside no code (''); i = 0 once a job and code, whatever causes it states.
 CREATE TABLE job_cause(
-  code TEXT NOT NULL, sub TEXT NOT NULL, ticket_id INTEGER NOT NULL, i INTEGER NOT NULL,
+  code TEXT NOT NULL, sub TEXT NOT NULL, ticket_id INTEGER NOT NULL, i INTEGER NOT NULL, number INTEGER NOT NULL,
   cause TEXT NOT NULL, text TEXT NOT NULL, state TEXT NOT NULL, closed INTEGER, hours REAL NOT NULL, part TEXT NOT NULL,
-  back INTEGER, back_days INTEGER, back_metres INTEGER,
+  back INTEGER, back_days INTEGER, back_metres INTEGER, back_told INTEGER, -- told: its own words say so
+  driven INTEGER,                                                          -- metres to the last visit that is known
   PRIMARY KEY(code, sub, ticket_id, i)
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX job_cause_of ON job_cause(ticket_id);
 CREATE TABLE job_fix(
-  code TEXT NOT NULL, sub TEXT NOT NULL, ticket_id INTEGER NOT NULL, i INTEGER NOT NULL,
+  code TEXT NOT NULL, sub TEXT NOT NULL, ticket_id INTEGER NOT NULL, i INTEGER NOT NULL, number INTEGER NOT NULL,
   fix TEXT NOT NULL, text TEXT NOT NULL, state TEXT NOT NULL,
   PRIMARY KEY(code, sub, ticket_id, i)
 ) STRICT, WITHOUT ROWID;

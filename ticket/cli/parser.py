@@ -39,6 +39,14 @@ class Parser(argparse.ArgumentParser):
             super()._print_message(message, file)
 
 
+def _minutes(typed: str) -> float:
+    """Minutes above zero."""
+    found = float(typed)
+    if not 0 < found < 100_000:
+        raise ValueError
+    return found
+
+
 def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
     """A command that is imported when it runs."""
 
@@ -248,9 +256,19 @@ def _telling(command: Command) -> None:
     made.add_argument("--limit", type=_number, default=50, help="how many jobs at most")
     made = command(
         "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
-        "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json",
+        "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json", "ticket before P0562-16 --next --on 2107",
+        "ticket before P0562-16 --pairs", "ticket before P0562 --same 'belt worn out' 'worn belt'",
     )  # fmt: skip
     made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
+    made.add_argument("--next", action="store_true", help="what to check next, by the chance to find it a minute")
+    made.add_argument("--explain", action="store_true", help="the same with its arithmetic")
+    made.add_argument("--on", type=_number, metavar="N", help="with --next: on this ticket, after what it ruled out")
+    made.add_argument(
+        "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
+    )
+    made.add_argument("--pairs", action="store_true", help="causes that may be one in other words")
+    made.add_argument("--same", nargs=2, metavar="CAUSE", help="count the first as the second from now on")
+    made.add_argument("--apart", nargs=2, metavar="CAUSE", help="take that back")
     due_commands(command)
 
 
@@ -322,13 +340,14 @@ def _shop(command: Command) -> None:
         "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
         "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
+        "ticket shop synonyms 'blinks = flickers'", "ticket shop checks 'worn pads = 10 min'",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
     )  # fmt: skip
     made.add_argument(
         "key",
         nargs="?",
         metavar="NAME",
-        help="a setting, person, prices, pack, limits, glossary, group, trust or keys",
+        help="a setting, person, prices, pack, limits, glossary, synonyms, checks, group, trust or keys",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")

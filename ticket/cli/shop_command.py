@@ -130,6 +130,23 @@ def _glossary(options: argparse.Namespace) -> None:
         say("No words of the shop's own yet: ticket shop glossary 'VGT = turbo with moving vanes'")
 
 
+def _pairs(options: argparse.Namespace) -> None:
+    """List words the shop calls one, or what it says of its checks; keep or forget one."""
+    from ticket.shop.settings import PAIRS, keep_pair
+
+    with open_shop(options) as opened:
+        if options.value:
+            keep_pair(opened, options.key, " ".join(options.value))
+        held = opened.kept.pairs[options.key]
+    if options.json:
+        say_json({options.key: [list(pair) for pair in held]})
+        return
+    for one, other in held:
+        say(f"{one} = {other}")
+    if not held:
+        say(f"None yet: {PAIRS[options.key]}")
+
+
 def _document(options: argparse.Namespace) -> None:
     """Print the price list or a pack of local rules, or take one in from a file."""
     from ticket.shop import money
@@ -177,5 +194,5 @@ def _trust(options: argparse.Namespace) -> None:
 
 
 _APART = {
-    "trust": _trust, "glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group,
+    "trust": _trust, "glossary": _glossary, "synonyms": _pairs, "checks": _pairs, "prices": _document, "pack": _document, "limits": _limits, "group": _group,
 }  # fmt: skip

@@ -11,11 +11,16 @@ from ticket.job.values import Quantity, Ref
 from ticket.job.wall import local_day
 from ticket.past.counts import Counts, came_back, count
 from ticket.past.query import parse_query
-from ticket.past.turned_out import COUNTED, TurnedOut, turned_out
+from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart
 from ticket.shop.opening import Shop
-from ticket.shop.readable import readable, readable_slim
+from ticket.shop.readable import readable
 from ticket.store.briefs import Brief
 from ticket.store.search import CAP, FoundTickets, Query
+
+__all__ = [
+    "Known", "Results", "Visit", "asked_code", "before", "call_one", "find_jobs", "known_vehicle", "next_for",
+    "pairs_to_ask", "search", "tell_apart",
+]  # fmt: skip
 
 _LETTERS = 3  # a beginning of fewer letters would find everything, slowly
 
@@ -89,27 +94,6 @@ def find_jobs(shop: Shop, words: str, *, limit: int = 50) -> tuple[FoundTickets,
     shop.store.refresh_words()
     found = shop.store.find(parse_query(words, limit=limit))
     return found, tuple(readable(shop, found.numbers))
-
-
-def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> TurnedOut:
-    """What jobs with a code and sub-code turned out to be; with any sub-code where none has that one.
-
-    Args:
-        shop: the open shop.
-        code: in the notation searches use.
-        sub: its sub-code; empty for any.
-        but: tickets not to be counted, such as the one in hand.
-    """
-    left_out = frozenset(but)
-    numbers = set(shop.store.with_code(code, sub)) - left_out
-    exact = bool(numbers) or not sub
-    if not exact:
-        numbers = set(shop.store.with_code(code)) - left_out
-    others = shop.store.of_vehicles(numbers) - numbers - left_out
-    return turned_out(
-        code, sub, readable_slim(shop, numbers, COUNTED), readable_slim(shop, others, COUNTED),
-        comeback_days=shop.settings.comeback_days, exact=exact,
-    )  # fmt: skip
 
 
 def asked_code(text: str) -> tuple[str, str]:

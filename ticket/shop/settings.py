@@ -26,8 +26,9 @@ from ticket.readings.limits_typed import Proposal, Typed, proposals
 from ticket.readings.measured_groups import groups
 from ticket.shop import money, pricing
 from ticket.shop.glossary import explain_term
-from ticket.shop.kept_settings import CODES, LIMITS
+from ticket.shop.kept_settings import CHECKS, CODES, LIMITS, PAIRS, SYNONYMS
 from ticket.shop.opening import Shop, add_person, document, set_setting
+from ticket.shop.pairs import keep_pair
 from ticket.shop.reading import code_table
 from ticket.shop.setting_items import ADD, Item, items
 from ticket.story.sections.files import known
@@ -37,8 +38,8 @@ if TYPE_CHECKING:
 
 
 __all__ = [
-    "ADD", "ASKED", "Changed", "Item", "add_person", "changes", "checked", "flaw", "import_codes", "items",
-    "keep_proposed", "own_book", "proposed", "put", "set_limits", "set_setting", "start",
+    "ADD", "ASKED", "CHECKS", "PAIRS", "SYNONYMS", "Changed", "Item", "add_person", "changes", "checked", "flaw", "import_codes", "items",
+    "keep_pair", "keep_proposed", "own_book", "proposed", "put", "set_limits", "set_setting", "start",
 ]  # fmt: skip
 
 ASKED = ("shop", "distance", "language")  # settings the first screen asks; all others have sensible defaults

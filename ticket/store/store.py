@@ -46,6 +46,7 @@ from ticket.store.event_words import in_words
 from ticket.store.index_rows import Indexer, IndexRows, JobIndexer, Phrase, VehicleIndexer, VehicleRows, no_job, no_rows
 from ticket.store.journal import Event
 from ticket.store.overruled_gaps import Overruled, overruled
+from ticket.store.past_jobs import PastJobs
 from ticket.store.proof.finding import Audit
 from ticket.store.proofs import Proofs
 from ticket.store.same_vehicle import same_vehicle
@@ -83,12 +84,13 @@ class Store:
         path: the file.
         sitting: random name of this run; undo is per sitting.
         waiting: the questions about deferred work and how vehicles are driven.
+        jobs: the questions about past jobs.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
     def __init__(self, session: Session) -> None:
         self._session = session
-        self.waiting, self.proofs = Waiting(session), Proofs(session)
+        self.waiting, self.proofs, self.jobs = Waiting(session), Proofs(session), PastJobs(session)
         self.path, self.sitting, self.notices = session.path, session.sitting, session.notices
 
     @classmethod
@@ -476,11 +478,6 @@ class Store:
         """Numbers of every ticket of the vehicles of some tickets, those tickets among them."""
         with self._session.reading() as db:
             return briefs.of_vehicles(db, numbers)
-
-    def with_code(self, code: str, sub: str = "") -> tuple[int, ...]:
-        """Numbers of all tickets with a fault code, or with that very sub-code, newest first."""
-        with self._session.reading() as db:
-            return partial_tickets.of_code(db, code, sub)
 
     def slim(
         self, numbers: Iterable[int], fields: partial_tickets.Fields, damaged: list[DamagedError] | None = None
