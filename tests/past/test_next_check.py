@@ -104,7 +104,8 @@ def test_causes_are_one_only_when_the_shop_says_so_and_apart_again_when_it_takes
     assert counted == {"worn belt": 2, "belt wrn": 1, "cracked belt": 1}
     assert ("worn belt", "belt wrn") in pairs_to_ask(shop, before(shop, "P0562", "16"))
     call_one(shop, "belt wrn", "worn belt")
-    assert [(one.text, len(one.jobs)) for one in before(shop, "P0562", "16").causes][0] == ("worn belt", 3)
+    first = before(shop, "P0562", "16").causes[0]
+    assert (first.text, len(first.jobs)) == ("worn belt", 3)
     assert shop.store.shop_changes()[-1][0] == "same causes"
     tell_apart(shop, "belt wrn", "worn belt")
     assert {one.text: len(one.jobs) for one in before(shop, "P0562", "16").causes} == counted

@@ -13,10 +13,10 @@ from textual.widgets import Input
 
 from support.clock import BEGIN, Clock
 from support.screens_desk import flat, page_text
-from ticket.assist.offer_tax import offer_tax
 from ticket.assist.phone_call import Reply, after, lacks
 from ticket.job.kinds import Note, Offer, Told
 from ticket.job.ticket import Customer, Header, Vehicle
+from ticket.money.offer_tax import offer_tax
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.screens.app import TicketApp
 from ticket.screens.phone_rows import call_rows, stranger_words

@@ -4,13 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from ticket.assist.offer_tax import offer_tax
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import ANSWERS, Later, Offer, Told
 from ticket.job.ticket import Ticket
 from ticket.job.values import Answer, Ref
 from ticket.money.agreement import Agreement, Contact, agreement
+from ticket.money.offer_tax import offer_tax
 from ticket.money.prices import PriceList
 from ticket.rules.account import Account
 from ticket.rules.consent_rules import Fault, consent_faults, consent_of

@@ -24,10 +24,7 @@ def tell(options: argparse.Namespace) -> None:
     """What this shop's jobs with a code turned out to be."""
     code, sub = asked_code(" ".join(options.code))
     with open_shop(options) as shop:
-        if options.same:
-            call_one(shop, *options.same)
-        if options.apart:
-            tell_apart(shop, *options.apart)
+        _call(shop, options)
         if options.next or options.explain:
             _tell_next(shop, options, code, sub)
             return
@@ -38,7 +35,11 @@ def tell(options: argparse.Namespace) -> None:
         return
     if options.pairs:
         _tell_pairs(pairs)
-        return
+    else:
+        _tell_all(found)
+
+
+def _tell_all(found: TurnedOut) -> None:
     _say(in_words(found) + ".", 2)
     _tell_held(found)
     for title, outcomes in (("turned out to be", found.causes), ("work done, surest to hold first", found.fixes)):
@@ -54,6 +55,14 @@ def tell(options: argparse.Namespace) -> None:
         say(f"{item.job} came back as {item.by} after {item.days} days{driven}.")
     if len(found.came_back) > _MOST:
         say(f"{len(found.came_back) - _MOST:,} more came back; --json names all.")
+
+
+def _call(shop: Shop, options: argparse.Namespace) -> None:
+    """Call causes one, or take that back, where asked."""
+    if options.same:
+        call_one(shop, *options.same)
+    if options.apart:
+        tell_apart(shop, *options.apart)
 
 
 def _say(text: str, indent: int) -> None:

@@ -4,6 +4,7 @@ import contextlib
 import os
 import sys
 from collections.abc import Sequence
+from itertools import islice
 from typing import TextIO
 
 from ticket.job.errors import InputError, TicketError
@@ -61,7 +62,7 @@ def _finish() -> None:
 def _command(given: Sequence[str]) -> int:
     from ticket.cli.parser import build_parser
 
-    options = build_parser().parse_args(given)
+    options = build_parser().parse_args(_common_first(given))
     for name, value in vars(options).items():
         _check_text(name, value)
     if not sys.stderr.isatty():
@@ -70,6 +71,22 @@ def _command(given: Sequence[str]) -> int:
 
     with progress_line():
         return int(options.run(options) or DONE)
+
+
+def _common_first(given: Sequence[str]) -> list[str]:
+    """The arguments with what every command takes in front: argparse reads no list of words around a flag."""
+    end = given.index("--") if "--" in given else len(given)
+    first, rest = [], []
+    words = iter(given[:end])
+    for word in words:
+        name, sign, _ = word.partition("=")
+        if word == "--json" or (name in ("--db", "--by") and sign):
+            first.append(word)
+        elif word in ("--db", "--by"):
+            first += [word, *islice(words, 1)]
+        else:
+            rest.append(word)
+    return [*first, *rest, *given[end:]]
 
 
 _PATHS = ("db", "output", "files", "file", "table")  # may hold any bytes, as names of files do

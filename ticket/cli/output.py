@@ -3,6 +3,7 @@
 import argparse
 import contextlib
 import json
+import shutil
 import sys
 from pathlib import Path
 from typing import Any, TextIO
@@ -11,6 +12,8 @@ from ticket.job.errors import ConflictError, InputError
 from ticket.job.text import escaped, visible
 
 STDIN = "standard input"
+PAPER_COLUMNS = 80
+LEAST_COLUMNS = 20
 
 
 def say(text: str = "") -> None:
@@ -72,6 +75,17 @@ def write(options: argparse.Namespace, text: str) -> None:
         hand_out(options, (text if text.endswith("\n") else text + "\n").encode("utf-8", "replace"))
     else:
         say(text.rstrip("\n"))
+
+
+def columns(options: argparse.Namespace) -> int:
+    """How wide text is written: as asked for, in a file as wide as paper, else as wide as the terminal."""
+    asked: int | None = getattr(options, "width", None)
+    return asked or (PAPER_COLUMNS if to_file(options) else screen_columns())
+
+
+def screen_columns() -> int:
+    """The columns of the terminal (``COLUMNS``, where it is set); 80 where nobody knows."""
+    return max(shutil.get_terminal_size((PAPER_COLUMNS, 24)).columns, LEAST_COLUMNS)
 
 
 def to_file(options: argparse.Namespace) -> bool:

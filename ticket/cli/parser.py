@@ -7,17 +7,16 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, NoReturn
 
 from ticket import __version__
+from ticket.cli.desk_parser import desk_commands
 from ticket.cli.due_parser import due_commands
 from ticket.cli.money_parser import money_commands
+from ticket.cli.paper_flags import FORMS, READERS, number, output_flags, paper_flags
 from ticket.cli.phrase_parser import phrase_command
 from ticket.cli.proof_parser import proof_commands
 from ticket.job.header_fields import HEADER_FIELDS
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
-
-FORMS = ("text", "markdown", "html", "pdf")  # as the papers have them
-READERS = ("customer", "payer", "shop")  # as the stories have them, which are not loaded for the sake of a help text
 
 
 class Parser(argparse.ArgumentParser):
@@ -62,6 +61,9 @@ def _common() -> Parser:
     common.add_argument("--db", metavar="PATH", help="database file (else TICKET_DB, else your data folder)")
     common.add_argument("--by", metavar="NAME", help="who is working (else TICKET_PERSON, else your login name)")
     common.add_argument("--json", action="store_true", help="print facts as JSON")
+    common.add_argument(
+        "--pin-fd", type=int, metavar="N", help="read a PIN that is asked for from this file descriptor, one a line"
+    )
     return common
 
 
@@ -97,21 +99,11 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
-    proof_commands(command, _number)
-    money_commands(command, _number)
+    proof_commands(command, number)
+    money_commands(command, number)
+    desk_commands(command)
     _shop(command)
     return parser
-
-
-def _number(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or not 0 < int(text[:18]) < 2**53:
-        raise argparse.ArgumentTypeError(f"{text!r} is no ticket or entry number")
-    return int(text)
-
-
-def _output(made: Parser) -> None:
-    made.add_argument("-o", "--output", metavar="FILE", help="write to a new file, or - for standard output")
-    made.add_argument("--force", action="store_true", help="let it take the place of a file that is there")
 
 
 def _header(made: Parser) -> None:
@@ -141,7 +133,7 @@ def _jobs(command: Command) -> None:
         "set", "ticket_commands", "change_header", "set vehicle, customer, odometer or status of an open ticket",
         "ticket set 12 --odometer-out '100226 mi' --waits-for ready",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     _header(made)
     made.add_argument(
         "--waits-for", "--status", dest="status", metavar="WORDS",
@@ -152,7 +144,7 @@ def _jobs(command: Command) -> None:
         "ticket add 12 'found: LF inner pad 1.9 mm (min 3.0 per maker)'",
         "ticket add 12 - < lines.txt",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--concern", default="", metavar="LETTER", help="the concern of lines that name none")
     made.add_argument("--accept", action="store_true", help="adopt the references that are proposed")
@@ -160,8 +152,8 @@ def _jobs(command: Command) -> None:
         "edit", "ticket_commands", "edit", "put another line in place of an entry of an open ticket",
         "ticket edit 12 3 'found: LF inner pad 1.8 mm (min 3.0 per maker)'",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
+    made.add_argument("no", type=number, metavar="ENTRY", help="entry number")
     made.add_argument("line", metavar="LINE", help="the new line")
     made = command(
         "read", "read_command", "read_lines",
@@ -175,12 +167,12 @@ def _jobs(command: Command) -> None:
         "talk", "talk_command", "talk", "type a ticket line by line, each answered in a line; nothing is drawn",
         "ticket talk 12", "ticket talk", "ticket talk --json < lines.txt",
     )  # fmt: skip
-    made.add_argument("number", nargs="?", type=_number, metavar="N", help="ticket number; left out, a new ticket")
+    made.add_argument("number", nargs="?", type=number, metavar="N", help="ticket number; left out, a new ticket")
     made = command(
         "strike", "ticket_commands", "strike", "take an entry back; it stays visible, struck", "ticket strike 12 3"
     )
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
+    made.add_argument("no", type=number, metavar="ENTRY", help="entry number")
     made = command(
         "list", "list_command", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json"
     )
@@ -188,7 +180,7 @@ def _jobs(command: Command) -> None:
     made = command(
         "show", "ticket_commands", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json"
     )
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
 
 
 def _telling(command: Command) -> None:
@@ -196,27 +188,21 @@ def _telling(command: Command) -> None:
         "story", "story_commands", "story", "the story of a ticket for one reader",
         "ticket story 12", "ticket story 12 --as markdown -o story.md", "ticket story 12 --json",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
-    made.add_argument("--language", default="", help="such as en or es; left out, the shop's")
-    made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
-    made.add_argument("--entry", type=_number, metavar="NO", help="only the sentences that rest on this entry")
-    made.add_argument("--width", type=_number, default=80, help="columns of text")
-    _output(made)
+    made.add_argument("--entry", type=number, metavar="NO", help="only the sentences that rest on this entry")
+    paper_flags(made, FORMS)
     made = command(
         "paper", "paper_commands", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
         "ticket paper 12 --as pdf -o ticket-12.pdf", "ticket paper 12 --for payer --as html -o ticket-12.html",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
-    made.add_argument("--language", default="", help="such as en or es; left out, the shop's")
-    made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
-    made.add_argument("--width", type=_number, default=80, help="columns of text")
     made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
-    _output(made)
+    paper_flags(made)
     made = command(
         "reword", "reword_command", "reworded",
         "put a sentence of a story into your own words; refused where they say more",
@@ -224,7 +210,7 @@ def _telling(command: Command) -> None:
         "ticket reword 12 3.2 'The cap held 9 psi, so we replaced it.' --with 17 --merge 3.3",
         "ticket reword 12 3.2 --undo", "ticket reword 12 --list",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("place", nargs="?", metavar="PLACE", help="place of the sentence, or the sentence itself")
     made.add_argument("text", nargs="?", metavar="TEXT", help="its new words")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="whose story")
@@ -247,13 +233,13 @@ def _telling(command: Command) -> None:
     made = command("gaps", "story_commands", "gaps",
                    "what is missing or contradicts itself; 1 while a blocking gap stands",
                    "ticket gaps 12")  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made = command(
         "past", "story_commands", "past", "find past jobs by code, code with sub-code, or words",
         "ticket past P0562", "ticket past P0562-16 flickers since:2026-03", "ticket past part:4410-77",
     )  # fmt: skip
     made.add_argument("query", nargs="+", metavar="QUERY", help="codes, words, part:, plate:, vin:, since:, until:")
-    made.add_argument("--limit", type=_number, default=50, help="how many jobs at most")
+    made.add_argument("--limit", type=number, default=50, help="how many jobs at most")
     made = command(
         "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
         "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json", "ticket before P0562-16 --next --on 2107",
@@ -262,7 +248,7 @@ def _telling(command: Command) -> None:
     made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
     made.add_argument("--next", action="store_true", help="what to check next, by the chance to find it a minute")
     made.add_argument("--explain", action="store_true", help="the same with its arithmetic")
-    made.add_argument("--on", type=_number, metavar="N", help="with --next: on this ticket, after what it ruled out")
+    made.add_argument("--on", type=number, metavar="N", help="with --next: on this ticket, after what it ruled out")
     made.add_argument(
         "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
     )
@@ -299,17 +285,17 @@ def _closing(command: Command) -> None:
         "sign", "closing_commands", "sign", "close a ticket for good",
         "ticket sign 12", "ticket sign 12 --overrule 'customer-missing=walked in, paid in cash'",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument("--rev", type=_number, help="the state that was read; refused if the ticket changed since")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
+    made.add_argument("--rev", type=number, help="the state that was read; refused if the ticket changed since")
     made.add_argument("--overrule", action="append", default=[], metavar="GAP=REASON", help="sign in spite of a gap")
     made = command(
         "amend", "closing_commands", "amend", "correct a signed ticket openly",
         "ticket amend 12 --reason 'typed the wrong side' --replaces 5 'found: RF caliper pin seized'",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
-    made.add_argument("--replaces", type=_number, metavar="ENTRY", help="the entry the line stands in for")
+    made.add_argument("--replaces", type=number, metavar="ENTRY", help="the entry the line stands in for")
     made = command("load", "closing_commands", "load", "take tickets in from JSON documents or plain ticket files",
                    "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
@@ -317,20 +303,20 @@ def _closing(command: Command) -> None:
         "dump", "closing_commands", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12",
         "ticket dump --customer 'Ada Fenn' -o ada-fenn.json",
     )  # fmt: skip
-    made.add_argument("numbers", nargs="*", type=_number, metavar="N", help="ticket numbers; all if none")
+    made.add_argument("numbers", nargs="*", type=number, metavar="N", help="ticket numbers; all if none")
     made.add_argument(
         "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
     )
     made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
-    _output(made)
+    output_flags(made)
     made = command(
         "picture", "paper_commands", "picture",
         "show the picture of an entry with the system's viewer, or write it to a file",
         "ticket picture 12 4", "ticket picture 12 4 -o fan-housing.jpg",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument("no", type=_number, metavar="ENTRY", help="number of the entry")
-    _output(made)
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
+    made.add_argument("no", type=number, metavar="ENTRY", help="number of the entry")
+    output_flags(made)
 
 
 def _shop(command: Command) -> None:
@@ -341,17 +327,21 @@ def _shop(command: Command) -> None:
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
         "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
         "ticket shop synonyms 'blinks = flickers'", "ticket shop checks 'worn pads = 10 min'",
+        "ticket shop check our-prices.json", "ticket shop example prices > our-prices.json",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
+        "ticket shop pin", "ticket shop pin 'Ona Writer' --pin-fd 3 3< pins.txt",
     )  # fmt: skip
     made.add_argument(
         "key",
         nargs="?",
         metavar="NAME",
-        help="a setting, person, prices, pack, limits, glossary, synonyms, checks, group, trust or keys",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")
-    made.add_argument("--keep", type=_number, metavar="N", help="with limits: take in a proposal by its number")
+    made.add_argument("--keep", type=number, metavar="N", help="with limits: take in a proposal by its number")
+    made.add_argument("--remove", action="store_true", help="with pin: take a person's PIN away")
+    made.add_argument("--recover", action="store_true", help="with pin: set an owner's lost PIN by the recovery code")
+    made.add_argument("--reset", action="store_true", help="with pin: take all PINs away, as the file's own login")
     made.add_argument("--start", nargs="?", const="", metavar="NAME", help="make a shop where there is none")
 
 

@@ -5,7 +5,7 @@ import textwrap
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import as_json, remark, say, say_json, write
+from ticket.cli.output import as_json, columns, remark, say, say_json, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.cli.ticket_commands import summary
 from ticket.gaps.find import blocking
@@ -44,7 +44,7 @@ def story(options: argparse.Namespace) -> None:
     if options.form == "markdown":
         write(options, as_markdown(told, sources=options.sources))
     else:
-        write(options, as_text(told, width=max(options.width, 20), sources=options.sources))
+        write(options, as_text(told, width=columns(options), sources=options.sources))
     remark_inside(options)
 
 

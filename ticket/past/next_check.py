@@ -1,4 +1,4 @@
-"""What to check next on a job: causes of past jobs by the chance to find them a minute. Proposals, never a verdict. Pure.
+"""What to check next on a job: causes of past jobs by the chance to find them a minute. Proposals, no verdict. Pure.
 
 Each line says what it rests on; :func:`explained` shows the arithmetic. From fewer than five jobs no order is claimed.
 """

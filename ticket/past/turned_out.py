@@ -157,11 +157,7 @@ def turned_out(
         numbers: numbers of the tickets that jobs came back as, by their keys.
         exact: whether the jobs hold the very sub-code.
     """
-    by_state: dict[str, dict[int, CauseSeen]] = {"open": {}, "finished": {}, "declined": {}}
-    for one in seen:
-        by_state[one.state].setdefault(one.number, one)
-    finished = by_state["finished"]
-    declined = {number: one for number, one in by_state["declined"].items() if number not in finished}
+    finished, declined, still_open = (_of_state(seen, state) for state in ("finished", "declined", "open"))
     back = {number for number, one in finished.items() if window.is_back(one)}
     made = _Outcomes(finished, back, window, alike or Alike())
     causes = made.of((one.number, one.cause, one.text) for one in seen if one.cause)
@@ -171,8 +167,17 @@ def turned_out(
         code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)),
         tuple(number for number in finished if number not in stated),
         tuple(_came_back(one, numbers or {}, window) for number, one in finished.items() if number in back),
-        tuple(declined), tuple(by_state["open"]), held(finished.values(), window), window.days,
+        tuple(number for number in declined if number not in finished), tuple(still_open), held(finished.values(), window), window.days,
     )  # fmt: skip
+
+
+def _of_state(seen: Iterable[CauseSeen], state: str) -> dict[int, CauseSeen]:
+    """The jobs of a state by their numbers, newest first, each with its first row."""
+    found: dict[int, CauseSeen] = {}
+    for one in seen:
+        if one.state == state:
+            found.setdefault(one.number, one)
+    return found
 
 
 def held(jobs: Collection[CauseSeen], window: Window) -> Held:

@@ -76,18 +76,22 @@ def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:
     if not _is_rows(terms) or any(len(row) != 2 for row in terms):
         doubts.append("the shop's own words cannot be read and are left out: ticket shop glossary 'TERM = WORDS'")
         terms = []
-    pairs = {key: raw.pop(key, []) for key in PAIRS}
-    for key, value in pairs.items():
-        if not _is_rows(value) or any(len(row) != 2 for row in value):
-            doubts.append(f"{_shown(key)} cannot be read and is left out: {PAIRS[key]}")
-            pairs[key] = []
+    pairs, odd = _pairs({key: raw.pop(key, []) for key in PAIRS})
+    doubts += odd
     settings, broken = _settings(raw)
     doubts += broken
     return KeptSettings(
         settings, tuple(map(tuple, codes)), tuple((term, plain) for term, plain in terms),
-        {key: tuple((one, other) for one, other in value) for key, value in pairs.items()}, texts,
+        pairs, texts,
         tuple(doubts),
     )  # fmt: skip
+
+
+def _pairs(raw: Mapping[str, Any]) -> tuple[dict[str, tuple[tuple[str, str], ...]], list[str]]:
+    """The lists of pairs, and a sentence for each that cannot be read."""
+    odd = [key for key, value in raw.items() if not _is_rows(value) or any(len(row) != 2 for row in value)]
+    kept = {key: () if key in odd else tuple((one, other) for one, other in value) for key, value in raw.items()}
+    return kept, [f"{_shown(key)} cannot be read and is left out: {PAIRS[key]}" for key in odd]
 
 
 def _settings(raw: Mapping[str, Any]) -> tuple[Settings, list[str]]:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ticket.assist.line_settling import Settled, settle
+from ticket.assist.line_settling import Settled, as_first, settle
 from ticket.job.case import Case
 from ticket.job.entry import Draft
 from ticket.job.errors import DamagedError
@@ -170,7 +170,9 @@ def code_table(shop: Shop) -> "CodeTable":
     return with_own(shop.kept.codes)
 
 
-def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False) -> tuple[Settled, ...]:
+def understand(
+    shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False, asked: bool = False
+) -> tuple[Settled, ...]:  # fmt: skip
     """What typed text would become on a ticket; writes nothing.
 
     Args:
@@ -179,6 +181,7 @@ def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live:
         text: one or several lines.
         sticky: the concern in the prompt; empty means the last opened.
         live: the text is still being typed: what is only unfinished is no mistake yet.
+        asked: a new ticket asked what the customer says: a first line that says no kind answers that.
     """
     from ticket.assist.limits_offered import with_limits_offered
     from ticket.assist.limits_shelf import law_of, shelf
@@ -187,6 +190,7 @@ def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live:
         check_size(text)
     names = tuple(person.name for person in shop.people)
     drafts = read(text, people=names, rates=shop.settings.rates, live=live)
+    drafts = as_first(drafts, ticket) if asked else drafts
     book, vehicle, law = shelf(document(shop, LIMITS)), ticket.header.vehicle.label, law_of(shop.settings.rules)
     return tuple(
         replace(item, draft=with_limits_offered(item.draft, book, vehicle, law))

@@ -147,7 +147,8 @@ def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
         "job_tech": [tuple(tech) for tech in row.techs],
     }
     names = {
-        "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"), "job_tech": ("tech", "name")
+        "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),
+        "job_tech": ("tech", "name"),
     }  # fmt: skip
     found = []
     for table, columns in names.items():

@@ -212,7 +212,7 @@ class Session:
             body = body | {"key": signer.id}
         if sealed and now_state is not None:
             body = sealing.sealed(
-                self.db, now_state, verb, salted(body | {"by": by}, self.token_bytes),
+                self.db, now_state, verb, salted(body | {"by": by, "who": signing.who}, self.token_bytes),
                 person=person, at=at, sitting=self.sitting, keeper=signing.keeper, salts=self.token_bytes,
             )  # fmt: skip
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)

@@ -460,7 +460,7 @@ class Store:
         with self._session.reading() as db:
             rows = db.execute(
                 "SELECT CAST(key AS BLOB), CAST(value AS BLOB) FROM shop"
-                " WHERE key NOT IN ('uid', 'canon', 'schema') ORDER BY key"
+                " WHERE key NOT IN ('uid', 'canon', 'schema') AND key NOT GLOB 'issued *' ORDER BY key"
             )
             return {key.decode("utf-8", "replace"): value.decode("utf-8", "replace") for key, value in rows.fetchall()}
 
