@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from support.tickets import ticket_of
 from ticket.job.ticket import Ticket, Vehicle
-from ticket.past.counts import came_back, count
+from ticket.past.counts import count
 from ticket.past.turned_out import TurnedOut, in_words
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.past import before
@@ -115,13 +115,3 @@ def test_every_job_counts_once_for_whatever_it_holds(jobs: list[tuple[str, list[
     assert found.without_cause + len([1 for _, _, causes in jobs if causes]) == found.jobs == len(jobs)
     assert sum(number for _, number in found.years) == len(jobs)
     assert dict(found.vehicles) == dict(Counter(name for name, _, _ in jobs if name))
-
-
-def test_a_brief_comes_back_by_vehicle_code_and_days() -> None:
-    def brief(number: int, day: int, key: str, work: tuple[str, ...] = ("replace belt",)) -> Brief:
-        at = MORNING + timedelta(days=day)
-        return Brief(number, "signed", at, "", "", "", (("P0562", "16"),), (), work, "", key)
-
-    jobs = [brief(1, 0, "A"), brief(2, 40, "A"), brief(3, 50, ""), brief(4, 60, ""), brief(5, 0, "B", ())]
-    assert came_back(jobs, [*jobs, brief(6, 20, "B")], 90) == {1: 2}
-    assert came_back(jobs, jobs, 39) == {}

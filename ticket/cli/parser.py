@@ -38,6 +38,11 @@ class Parser(argparse.ArgumentParser):
             super()._print_message(message, file)
 
 
+_SPREADS = (  # as store.past_jobs has them, which is not loaded for the sake of a help text
+    "code", "sub-code", "cause", "did", "tech", "vehicle", "year", "month", "status", "outcome", "payer",
+)  # fmt: skip
+
+
 def _minutes(typed: str) -> float:
     """Minutes above zero."""
     found = float(typed)
@@ -235,11 +240,25 @@ def _telling(command: Command) -> None:
                    "ticket gaps 12")  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
     made = command(
-        "past", "story_commands", "past", "find past jobs by code, code with sub-code, or words",
+        "past", "past_command", "past", "find past jobs by code, words and fields; count them by what they hold",
         "ticket past P0562", "ticket past P0562-16 flickers since:2026-03", "ticket past part:4410-77",
+        "ticket past over:yes since:2026 --as csv -o over.csv", "ticket past P0562 -- -relay comeback:90d",
+        "ticket past P0562 --count cause", "ticket past wiper or washer distance:80000..120000 --page 2",
     )  # fmt: skip
-    made.add_argument("query", nargs="+", metavar="QUERY", help="codes, words, part:, plate:, vin:, since:, until:")
+    made.add_argument(
+        "query", nargs="+", metavar="QUERY",
+        help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
+        " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
+    )  # fmt: skip
     made.add_argument("--limit", type=number, default=50, help="how many jobs at most")
+    made.add_argument("--page", type=number, default=1, metavar="N", help="the next so many: 2, 3 and so on")
+    made.add_argument("--best", action="store_true", help="those whose words fit best first")
+    made.add_argument("--count", choices=_SPREADS, metavar="WHAT", help=f"count by one of {', '.join(_SPREADS)}")
+    made.add_argument(
+        "--as", dest="form", default="text", choices=("text", "csv", "json", "jsonl", "parquet"),
+        help="csv is safe for spreadsheets; parquet needs the extra named archive",
+    )  # fmt: skip
+    output_flags(made)
     made = command(
         "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
         "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json", "ticket before P0562-16 --next --on 2107",

@@ -59,26 +59,3 @@ def _causes(briefs: Sequence[Brief]) -> tuple[Count, ...]:
 
 def _most(names: Iterable[str]) -> tuple[Count, ...]:
     return tuple(Counter(names).most_common())
-
-
-def came_back(briefs: Iterable[Brief], visits: Iterable[Brief], days: int) -> dict[int, int]:
-    """Which jobs came back as which: the same vehicle with one of the same codes within so many days.
-
-    Args:
-        briefs: the jobs asked about.
-        visits: every visit of their vehicles, those jobs among them.
-        days: how long after a job's opening the next one still counts as the same trouble.
-    """
-    by_vehicle: dict[str, list[Brief]] = {}
-    for visit in sorted(visits, key=lambda visit: visit.opened):
-        if visit.vehicle_key:
-            by_vehicle.setdefault(visit.vehicle_key, []).append(visit)
-    found: dict[int, int] = {}
-    for job in briefs:
-        codes = {code for code, _ in job.codes}
-        for visit in by_vehicle.get(job.vehicle_key, ()):
-            later = visit.opened > job.opened and (visit.opened - job.opened).days <= days
-            if later and job.work and codes & {code for code, _ in visit.codes}:
-                found[job.number] = visit.number
-                break
-    return found

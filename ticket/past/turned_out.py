@@ -167,7 +167,8 @@ def turned_out(
         code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)),
         tuple(number for number in finished if number not in stated),
         tuple(_came_back(one, numbers or {}, window) for number, one in finished.items() if number in back),
-        tuple(number for number in declined if number not in finished), tuple(still_open), held(finished.values(), window), window.days,
+        tuple(number for number in declined if number not in finished), tuple(still_open),
+        held(finished.values(), window), window.days,
     )  # fmt: skip
 
 

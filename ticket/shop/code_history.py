@@ -6,13 +6,12 @@ from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Ruled
 from ticket.job.likeness import likeness
 from ticket.job.text import fold, one_line
-from ticket.job.ticket import Ticket
+from ticket.job.ticket import METRES, Ticket
 from ticket.past.alike import Alike, likely_pairs
 from ticket.past.chances import Level
 from ticket.past.check_times import COUNTED, joined, looks, shop_looks
 from ticket.past.next_check import NextChecks, next_checks
 from ticket.past.turned_out import TurnedOut, Window, turned_out
-from ticket.shop.job_row import METRES
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.readable import readable_slim

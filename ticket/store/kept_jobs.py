@@ -40,7 +40,7 @@ _DRIVEN = (
 )
 _BACK = "(back, back_days, back_metres, back_told)"
 _FIRST = (
-    "SELECT back, back_days, back_metres FROM job_cause WHERE ticket_id = job.ticket_id AND back IS NOT NULL"
+    "SELECT back, back_days, back_metres, back_told FROM job_cause WHERE ticket_id = job.ticket_id AND back IS NOT NULL"
     " ORDER BY back_days, back LIMIT 1"
 )
 
@@ -118,7 +118,7 @@ def link(db: Database, keys: Iterable[int]) -> None:
     wanted = json.dumps(sorted(keys))
     chosen = "ticket_id IN (SELECT value FROM json_each(?))"
     db.execute(f"UPDATE job_cause AS c SET {_BACK} = ({_AGAIN}), driven = ({_DRIVEN}) WHERE {chosen}", [wanted])
-    db.execute(f"UPDATE job SET (back, back_days, back_metres) = ({_FIRST}) WHERE {chosen}", [wanted])
+    db.execute(f"UPDATE job SET {_BACK} = ({_FIRST}) WHERE {chosen}", [wanted])
 
 
 def keep_one(db: Database, key: int, ticket: Ticket, indexer: JobIndexer) -> None:

@@ -6,6 +6,8 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from ticket.store.asked import Query
+from ticket.store.search import statement
 from ticket.store.session import Session
 
 
@@ -55,6 +57,32 @@ class FixSeen:
 _CAUSE = "number, cause, text, state, closed, hours, part, back, back_days, back_metres, coalesce(back_told, 0), driven"
 
 
+_DAY = "date((f.id >> 17) * 86400, 'unixepoch')"  # keys count days of the shop (store/additions.py)
+_JOB, _CAUSES = "JOIN job AS j ON j.ticket_id = f.id", "JOIN job_cause AS c ON c.ticket_id = f.id"
+SPREADS = {
+    "code": ("c.code", f"{_CAUSES} AND c.code <> ''"),
+    "sub-code": ("c.code || '-' || c.sub", f"{_CAUSES} AND c.sub <> ''"),
+    "cause": (
+        "(SELECT text FROM job_cause AS n WHERE n.ticket_id = max(c.ticket_id) AND n.cause = c.cause)",
+        f"{_CAUSES} AND c.cause <> ''",
+    ),
+    "did": (
+        "(SELECT text FROM job_fix AS n WHERE n.ticket_id = max(c.ticket_id) AND n.fix = c.fix)",
+        "JOIN job_fix AS c ON c.ticket_id = f.id",
+    ),
+    "tech": ("c.name", "JOIN job_tech AS c ON c.ticket_id = f.id"),
+    "vehicle": ("j.label", f"{_JOB} AND j.label <> ''"),
+    "year": (f"substr({_DAY}, 1, 4)", ""),
+    "month": (f"substr({_DAY}, 1, 7)", ""),
+    "status": ("t.status", "JOIN ticket AS t ON t.id = f.id"),
+    "outcome": ("j.state", _JOB),
+    "payer": ("j.pays", _JOB),
+}
+"""What jobs are counted by: the SQL that names it, and what that needs beside the jobs ``f``."""
+
+_GROUPS = {"cause": "c.cause", "did": "c.fix"}
+
+
 class PastJobs:
     """The questions, put to one open database."""
 
@@ -85,6 +113,33 @@ class PastJobs:
                 f"SELECT number, fix, text, state FROM job_fix WHERE {where} ORDER BY ticket_id DESC, i", values
             )
             return [FixSeen(*row) for row in rows.fetchall()]
+
+    def techs(self) -> tuple[str, ...]:
+        """The folded names of everybody who ever worked here; one look a name, however many jobs."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "WITH RECURSIVE names(tech) AS (SELECT min(tech) FROM job_tech UNION ALL"
+                " SELECT (SELECT min(tech) FROM job_tech WHERE tech > names.tech) FROM names WHERE tech IS NOT NULL)"
+                " SELECT tech FROM names WHERE tech IS NOT NULL"
+            )
+            return tuple(row[0] for row in rows.fetchall())
+
+    def spread(self, query: Query, by: str) -> list[tuple[str, int]]:
+        """How many of the jobs that fit hold each code, cause and so on, most frequent first.
+
+        Args:
+            query: what to look for; its limit does not matter.
+            by: one of :data:`SPREADS`.
+        """
+        name, joined = SPREADS[by]
+        sql, values = statement(query)
+        with self._session.reading() as db:
+            rows = db.execute(
+                f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({sql}) AS f {joined}"
+                f" GROUP BY {_GROUPS.get(by, '1')} ORDER BY jobs DESC, 1",
+                values,
+            )
+            return [(str(row[0]), row[1]) for row in rows.fetchall()]
 
     def numbers(self, keys: Iterable[int]) -> dict[int, int]:
         """The numbers of tickets by their keys."""

@@ -39,6 +39,7 @@ from ticket.store import (
     upkeep,
 )
 from ticket.store.additions import NewEntry
+from ticket.store.asked import Query
 from ticket.store.briefs import Brief
 from ticket.store.deferred_rows import Waiting
 from ticket.store.driver import damaged, plain_errors
@@ -51,7 +52,7 @@ from ticket.store.proof.finding import Audit
 from ticket.store.proofs import Proofs
 from ticket.store.same_vehicle import same_vehicle
 from ticket.store.sealing import PLAIN, Signing
-from ticket.store.search import FoundTickets, Query
+from ticket.store.search import FoundTickets
 from ticket.store.session import Session
 from ticket.store.ticket_list import TicketRow
 
@@ -372,6 +373,10 @@ class Store:
         """
         return upkeep.refresh_words(self._session, limit)
 
+    def catch_up(self) -> None:
+        """Bring the words of all changed tickets into the word index."""
+        upkeep.catch_up(self._session)
+
     def rebuild(self) -> None:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
         upkeep.rebuild(self._session)
@@ -474,11 +479,6 @@ class Store:
         with self._session.reading() as db:
             return briefs.visits(db, vin, plate)
 
-    def of_vehicles(self, numbers: Iterable[int]) -> set[int]:
-        """Numbers of every ticket of the vehicles of some tickets, those tickets among them."""
-        with self._session.reading() as db:
-            return briefs.of_vehicles(db, numbers)
-
     def slim(
         self, numbers: Iterable[int], fields: partial_tickets.Fields, damaged: list[DamagedError] | None = None
     ) -> tuple[Ticket, ...]:  # fmt: skip
@@ -489,10 +489,10 @@ class Store:
         with self._session.reading() as db:
             return tuple(partial_tickets.tickets(db, numbers, fields, damaged))
 
-    def briefs(self, numbers: Iterable[int]) -> list[Brief]:
-        """Jobs in a few words each, newest first; much cheaper than their tickets."""
+    def briefs(self, numbers: Iterable[int], days: int = briefs.NEVER) -> list[Brief]:
+        """Jobs in a few words each, newest first; one comes back within so many days, or somebody said so."""
         with self._session.reading() as db:
-            return briefs.briefs(db, numbers)
+            return briefs.briefs(db, numbers, days)
 
     def history(self, number: int | None = None) -> list[Event]:
         """What was done, oldest first: on one ticket, or everywhere."""
