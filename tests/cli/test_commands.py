@@ -56,9 +56,9 @@ def the_job(ticket: Run) -> None:
 
 
 def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Command) -> None:
-    run = ticket.anew
-    the_job(run)
-    told = facts(run("story", "1", "--json"))
+    run = ticket
+    the_job(ticket.anew)
+    told = facts(ticket.anew("story", "1", "--json"))
     assert set(told) >= {"ticket", "reader", "sections"}
     validate(told, json.loads((data_folder("schemas") / "story.json").read_text("utf-8")))
     sentences = [sentence for section in told["sections"] for sentence in section["sentences"]]
@@ -74,7 +74,7 @@ def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Command) -> Non
     gaps = run("gaps", "1", "--json")
     assert gaps.returncode == 0, gaps.stdout
     assert all(gap["level"] == "advice" for gap in facts(gaps))
-    signed = facts(run("sign", "1", "--json"))
+    signed = facts(ticket.anew("sign", "1", "--json"))
     assert signed["status"] == "signed"
     assert run("add", "1", "found: one more thing").returncode == 2
     amended = run(
@@ -83,7 +83,7 @@ def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Command) -> Non
     assert facts(amended)[0]["kind"] == "proof"
     assert "0.08" in run("story", "1").stdout
     assert "0.06" not in run("story", "1").stdout
-    audit = facts(run("audit", "--deep", "--json"))
+    audit = facts(ticket.anew("audit", "--deep", "--json"))
     assert audit["ok"]
     assert audit["differences"] == []
 

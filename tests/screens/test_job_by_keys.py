@@ -51,7 +51,8 @@ def check(database: Path, folder: Path) -> None:
     assert (folder / "ticket-1024-customer.pdf").read_bytes().startswith(b"%PDF-")
 
 
-@pytest.mark.parametrize("size", [(80, 24), pytest.param((120, 40), marks=pytest.mark.slow)])
+@pytest.mark.slow
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
 async def test_under_the_pilot(
     demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
 ) -> None:

@@ -54,6 +54,9 @@ def _common() -> Parser:
     common.add_argument("--db", metavar="PATH", help="database file (else TICKET_DB, else your data folder)")
     common.add_argument("--by", metavar="NAME", help="who is working (else TICKET_PERSON, else your login name)")
     common.add_argument("--json", action="store_true", help="print facts as JSON")
+    common.add_argument(
+        "--pin-fd", type=int, metavar="N", help="read a PIN that is asked for from this file descriptor, one a line"
+    )
     return common
 
 
@@ -311,16 +314,20 @@ def _shop(command: Command) -> None:
         "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
         "ticket shop check our-prices.json", "ticket shop example prices > our-prices.json",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
+        "ticket shop pin", "ticket shop pin 'Ona Writer' --pin-fd 3 3< pins.txt",
     )  # fmt: skip
     made.add_argument(
         "key",
         nargs="?",
         metavar="NAME",
-        help="a setting, person, prices, pack, limits, glossary, group, trust, keys, check or example",
+        help="a setting, person, prices, pack, limits, glossary, group, pin, trust, keys, check or example",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")
     made.add_argument("--keep", type=number, metavar="N", help="with limits: take in a proposal by its number")
+    made.add_argument("--remove", action="store_true", help="with pin: take a person's PIN away")
+    made.add_argument("--recover", action="store_true", help="with pin: set an owner's lost PIN by the recovery code")
+    made.add_argument("--reset", action="store_true", help="with pin: take all PINs away, as the file's own login")
     made.add_argument("--start", nargs="?", const="", metavar="NAME", help="make a shop where there is none")
 
 

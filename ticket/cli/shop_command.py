@@ -2,7 +2,7 @@
 
 import argparse
 import dataclasses
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
@@ -30,21 +30,32 @@ def shop(options: argparse.Namespace) -> int:
         elif options.key is not None:
             _set(opened, options.key, options.value)
         settings, people = opened.settings, opened.people
+        pins = opened.gate.known().promises
     shown = dataclasses.asdict(settings)
     if options.key and options.key != "person":
         shown = {options.key: shown[options.key]}
     if options.json:
-        say_json({"settings": shown, "people": [dataclasses.asdict(person) for person in people]})
-        return 0
-    for name, value in shown.items():
-        say(f"{name:<14} {', '.join(value) if isinstance(value, tuple) else value}")
-    if not options.key or options.key == "person":
-        for person in people:
-            say(f"person         {person.name} ({person.role})")
+        say_json({"settings": shown, "people": [_facts(person, pins) for person in people]})
+    else:
+        _tell(shown, people if options.key in (None, "person") else (), pins)
     return 0
 
 
+def _tell(shown: Mapping[str, object], people: Sequence[Person], pins: Mapping[str, str]) -> None:
+    for name, value in shown.items():
+        say(f"{name:<14} {', '.join(value) if isinstance(value, tuple) else value}")
+    for person in people:
+        say(f"person         {person.name} ({person.role}{', PIN' if person.name in pins else ''})")
+
+
+def _facts(person: Person, pins: Mapping[str, str]) -> dict[str, object]:
+    """A person; whether there is a PIN is told in a shop that has one."""
+    return dataclasses.asdict(person) | ({"pin": person.name in pins} if pins else {})
+
+
 def _flags_fit(options: argparse.Namespace) -> None:
+    if options.key != "pin" and any((options.remove, options.recover, options.reset)):
+        raise InputError("--remove, --recover and --reset belong to PINs: ticket shop pin --help.")
     if options.key != "limits" and (options.proposed or options.keep is not None):
         raise InputError("--proposed and --keep belong to the limits book: ticket shop limits --proposed.")
 
@@ -53,6 +64,12 @@ def _limits(options: argparse.Namespace) -> None:
     from ticket.cli.limits_command import limits
 
     limits(options)
+
+
+def _pin(options: argparse.Namespace) -> None:
+    from ticket.cli.pin_command import pin
+
+    pin(options)
 
 
 def _start(options: argparse.Namespace) -> None:
@@ -173,6 +190,7 @@ def _trust(options: argparse.Namespace) -> None:
     """List the public keys of other shops, or take one in."""
     with open_shop(options) as opened:
         if len(options.value) > 1:
+            opened.gate.permit(opened.person, "keys")
             opened.store.proofs.trust(options.value[0], " ".join(options.value[1:]), opened.person)
         elif options.value:
             raise InputError("Name the shop behind its public key: ticket shop trust KEY NAME.")
@@ -199,4 +217,5 @@ _APART: dict[str, Callable[[argparse.Namespace], int | None]] = {
     "check": _apart("check"), "example": _apart("example"), "keys": _apart("keys", "keys_command"),
     "trust": _trust, "glossary": _glossary,
     "prices": _document, "pack": _document, "limits": _limits, "group": _group,
+    "pin": _pin,
 }  # fmt: skip

@@ -25,6 +25,20 @@ class DataError(InputError):
         self.reason = reason
 
 
+class PinNeededError(TicketError):
+    """A person's PIN must be known first; nothing was done.
+
+    Args:
+        person: whose PIN.
+        what: what it is asked for, as the beginning of a sentence: ``Signing``.
+    """
+
+    def __init__(self, person: str, what: str) -> None:
+        super().__init__(f"{what} needs {person}'s PIN: run it in a terminal, or use --pin-fd.")
+        self.person = person
+        self.what = what
+
+
 class NotFoundError(TicketError):
     """A ticket or an entry with that number does not exist."""
 

@@ -12,7 +12,8 @@ from ticket.job.rewording import Rewording
 from ticket.job.values import Quantity
 
 STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
-ROLES = ("technician", "writer", "auditor")
+OWNER = "owner"
+ROLES = ("technician", "writer", "auditor", OWNER)
 PROOFS = ("", "verified", "unverified")
 FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")
@@ -33,6 +34,11 @@ class Person:
 
     name: str
     role: str = field(default="technician", metadata={"choices": ROLES})
+
+    @property
+    def repairs(self) -> bool:
+        """Whether this person may work on vehicles: an owner may, in a small shop."""
+        return self.role in ("technician", OWNER)
 
 
 @dataclass(frozen=True, slots=True)

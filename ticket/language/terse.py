@@ -48,10 +48,26 @@ def past(text: str, where: str = "did") -> str:
     """
     certain = isinstance(read(one_line(text), "did"), Meaning)
     pieces = _BETWEEN.split(terse(text, where))
+    if any(map(_names_work, pieces[::2])):
+        pieces[::2] = [piece if _two(piece) else _bent(piece, certain=False) for piece in pieces[::2]]
+        return "".join(pieces)  # "smoke test and fuel system check": names of work, of which none is bent
     return "".join(
         piece if i % 2 else _bent(piece, certain=certain and (not i or pieces[i - 1][:1] in ",;:."))
         for i, piece in enumerate(pieces)
     )
+
+
+def _names_work(piece: str) -> bool:
+    """A piece that names work by its last word, behind what is no verb: "fuel system check"."""
+    first, _, rest = piece.lower().partition(" ")
+    last = rest.rpartition(" ")[2]
+    work = any(word.cls == "work" for word in look(last)) and any(word.cls == "thing" for word in look(last))
+    return bool(last) and work and not any(word.cls == "work" for word in look(first)) and not _two(piece)
+
+
+def _two(piece: str) -> bool:
+    """A piece that begins with two words for one kind of work, which may be its name or its verb: "smoke test"."""
+    return any(word.cls == "work" and word.form == "base" for word in look(" ".join(piece.lower().split()[:2])))
 
 
 def _bent(piece: str, *, certain: bool) -> str:

@@ -26,6 +26,8 @@ _AMOUNT = frozenset("add recover drain supply apply dump empty".split())
 _USING = frozenset({"with", "using"})
 _TIMES = frozenset("hour minute second day week month year morning evening night afternoon half".split())
 _RESULTS = frozenset({"find", "locate", "discover"})
+_NAMING = frozenset("bleed flush fill drain check drive tow wash wipe cover prime press lift jack lock bond".split())
+"""Work that names a part it is done at: bleed screw, tow bar, wash bottle; common practice, no source."""
 _TAKES = frozenset({"take", "clean", "check", "look", "measure", "clear"})
 
 
@@ -135,10 +137,22 @@ def _piece(
         done = all(span.cls == "join" or _is_work(span, code) for span, code in before_it)
         if piece[i].base in ("and", "then") and _is_work(piece[i + 1], codes[i + 1]) and i - cuts[-1] > 1 and not done:
             cuts.append(i + 1)
+    if where == "remedy" and _may_be_name(piece):
+        raise Doubt(f"{piece[0].text}: the beginning of a name, or work", piece[0])
     if len(cuts) == 1:
         return [_act(piece, codes, before, past=past)]
     parts = [(a, (b - 1) if b < len(piece) else b) for a, b in zip(cuts, [*cuts[1:], len(piece)], strict=True)]
     return [_act(piece[a:b], codes[a:b], before if not a else [Act("")], past=past) for a, b in parts]
+
+
+def _may_be_name(piece: tuple[Span, ...]) -> bool:
+    """Work to come and one bare thing, in words that may as well name a part: "bleed screw", "drive belt"."""
+    if len(piece) != 2 or piece[0].text.lower() != piece[0].base or piece[1].cls not in ("thing", "matter", "unknown"):
+        return False
+    first = look(piece[0].base)
+    if not any(word.cls == "work" and word.form == "base" for word in first) or piece[1].text.lower().endswith("s"):
+        return False
+    return piece[0].base in _NAMING or any(word.cls in ("thing", "matter") for word in first)
 
 
 def _is_work(span: Span, code: str) -> bool:

@@ -16,6 +16,7 @@ PERSON = "TICKET_PERSON"
 NOW = "TICKET_NOW"
 _NAME = "person"  # file in the state folder
 KEYS = "TICKET_KEYS"
+_LONGEST_ZONE = 64  # characters; the longest of the IANA database has 32
 
 
 def database_path(given: str | None = None) -> Path:
@@ -103,6 +104,8 @@ def known_zone(name: str) -> bool:
     """Whether a name stands in the IANA database of time zones, such as ``America/Chicago``."""
     from zoneinfo import ZoneInfo
 
+    if len(name) > _LONGEST_ZONE:  # each part between slashes is looked for as a package inside another
+        return False
     try:
         return bool(ZoneInfo(name))
     except (KeyError, ValueError, OSError):  # not there, no name at all, or a folder of the database

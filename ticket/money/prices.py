@@ -7,6 +7,7 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from ticket.job.codec import Json
 from ticket.job.kinds import CONDITIONS
@@ -252,3 +253,11 @@ def prices_document(prices: PriceList) -> Json:
 def prices_schema() -> Json:
     """The JSON Schema of a price list."""
     return json_shapes.schema(PriceList, FORMAT, "Price list of a shop")
+
+
+_read = lru_cache(maxsize=8)(read_prices)
+
+
+def listed(text: str | None) -> PriceList:
+    """The price list of a text, read once; an empty one for none."""
+    return PriceList() if text is None else _read(text)

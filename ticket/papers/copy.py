@@ -103,7 +103,8 @@ def record(contents: CopyContents) -> tuple[Block, ...]:
     ticket, label = contents.case.ticket, contents.label
     if ticket.seal and ticket.closed:
         day = contents.day(ticket.closed)
-        text = label("record.signed", name=ticket.signed_by, day=day, seal=ticket.seal)
+        signer = ticket.signed_by if contents.checked else label("record.claim", name=ticket.signed_by)
+        text = label("record.signed", name=signer, day=day, seal=ticket.seal)
         if ticket.elsewhere and ticket.elsewhere.proof:
             text = label(f"record.{ticket.elsewhere.proof}", **_came(contents))
         elif ticket.elsewhere:

@@ -121,7 +121,7 @@ def _about_shop(prices: PriceList, shop: str, ticket: Ticket) -> Known:
 
 def _about_job(ticket: Ticket, people: Sequence[Person]) -> Known:
     header = ticket.header
-    mechanics = {person.name for person in people if person.role == "technician"}
+    mechanics = {person.name for person in people if person.repairs}
 
     def facts(*kinds: type[Fact]) -> list[tuple[Fact, str]]:
         return [(entry.fact, entry.person) for entry in ticket.living if isinstance(entry.fact, kinds)]

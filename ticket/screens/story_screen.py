@@ -5,7 +5,6 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 
 from ticket.assist.rewording_ground import UnprovedError, Wording, ground_of
 from ticket.grid.rows import Row, Span
@@ -14,6 +13,7 @@ from ticket.job.case import UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
 from ticket.screens.actions import key_for
+from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page
@@ -80,7 +80,7 @@ class StoryScreen(Frame):
     def compose(self) -> ComposeResult:
         """Top line, the story with the entries beside, hints."""
         yield strip("top")
-        with Horizontal(id="body"):
+        with Band(id="body"):
             yield Page(id="page")
             yield Page(id="entries")
         yield WordsBox()

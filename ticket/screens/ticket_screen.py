@@ -4,7 +4,6 @@ from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 
 from ticket.assist.typing_context import TypingContext, codes_of, gather
 from ticket.grid.columns import Columns, columns_for, pane_of
@@ -17,6 +16,7 @@ from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
 from ticket.screens.ask_row import ask_row
+from ticket.screens.blank import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -30,6 +30,8 @@ from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
 from ticket.story.facts.concerns import states
 
+_LINE, _ASKS, _ENTRIES = "the line", "what is asked", "the entries"
+"""Places that one key goes round, the concerns behind them."""
 _WIDE = 110
 """Columns from which a second pane stands beside the entries."""
 
@@ -61,6 +63,7 @@ class TicketScreen(TicketEntries):
         self.around = self._look_around()
         self.draft_lines = DraftLines(shop.store.path, shop.person)
         self.home: int | str | None = None  # where the pointer stands while nobody moves it
+        self._been: tuple[str, Shown | None, int | str | None] = (_LINE, None, None)  # the place that a key led to
 
     def _look_around(self) -> TypingContext:
         store = self.shop.store
@@ -81,11 +84,11 @@ class TicketScreen(TicketEntries):
     def compose(self) -> ComposeResult:
         """Head, entries with the pane beside, the count of questions, the line, what is said to it, keys."""
         yield strip("top", 4)
-        with Horizontal(id="body"):
+        with Band(id="body"):
             yield Page(id="page")
             yield Page(id="story", pointer=False)
         yield strip("ask")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield strip("mark")
             yield Prompt(id="prompt")
         yield strip("understood")
@@ -213,6 +216,8 @@ class TicketScreen(TicketEntries):
             return
         if self.shown.asks:
             self._show(Shown(self.shown.concern, struck=self.shown.struck))
+        elif self.shown.concern != WHOLE:
+            self._show(Shown(struck=self.shown.struck))
         elif self.page().key != self.home and self.home is not None:
             self.page().choose(self._go_home())
         else:
@@ -233,16 +238,37 @@ class TicketScreen(TicketEntries):
         self._entered()
 
     def action_places(self) -> None:
-        """From the line to the questions, to the entries and back; letters go to the line wherever one is."""
-        if self.shown.asks:
-            self._show(Shown(self.shown.concern, struck=self.shown.struck))
-            self.page().to_end(last=False)
-        elif self.page().key == self.home and self.view.gaps:
+        """From the line to the questions, the entries, each concern and back; letters typed go to the line anywhere."""
+        self._go(1)
+
+    def action_places_back(self) -> None:
+        """The same round the other way."""
+        self._go(-1)
+
+    def _go(self, step: int) -> None:
+        letters = letters_of(self.view.case)
+        asks = [_ASKS] if self.view.gaps else []
+        places = [_LINE, *asks, _ENTRIES, *(letters if len(letters) > 1 else ())]
+        self._go_to(places[(places.index(self._place()) + step) % len(places)])
+
+    def _place(self) -> str:
+        if self._been[1:] == (self.shown, self.page().key):
+            return self._been[0]  # the first entry may be where the pointer is at home
+        if self.shown.asks or self.shown.concern != WHOLE:
+            return _ASKS if self.shown.asks else self.shown.concern
+        return _LINE if self.page().key == self.home else _ENTRIES
+
+    def _go_to(self, place: str) -> None:
+        if place == _ASKS:
+            self.shown = Shown(struck=self.shown.struck)
             self.action_gaps()
-        elif self.page().key == self.home:
+            return
+        self._show(Shown(place if place not in (_LINE, _ENTRIES) else WHOLE, struck=self.shown.struck))
+        if place == _ENTRIES:
             self.page().to_end(last=False)
-        else:
-            self.page().choose(self._go_home())
+        elif place != _LINE:
+            self.said(f"Concern {place} alone; {key_for('places')} goes on, {key_for('back')} shows all of it.")
+        self._been = place, self.shown, self.page().key
 
     def action_concern_before(self) -> None:
         """Show the concern before."""

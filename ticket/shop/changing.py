@@ -153,8 +153,9 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
         raise ConflictError(f"Ticket {number} cannot be signed yet: {first}{more}; see ticket gaps {number}.")
     from ticket.shop.signed_papers import signing_for
 
+    asked = shop.gate.permit(shop.person, "sign")
     rev = ticket.rev if rev is None else rev
-    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons))
+    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons, asked=asked))
     shop.store.refresh_words()
     return seal
 
@@ -179,7 +180,8 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
     new, held = _new_entries(shop, settled, replaces=replaces)
     from ticket.shop.signed_papers import signing_for
 
-    entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing_for(shop))
+    signing = signing_for(shop, asked=shop.gate.permit(shop.person, "amend"))
+    entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing)
     shop.store.refresh_words()
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 

@@ -12,7 +12,7 @@ from ticket.money.amount import plain
 from ticket.money.period import Hours, labour_of
 from ticket.money.period import hours as labour
 from ticket.money.price_markup import edge_faults
-from ticket.money.prices import PriceList, prices_document, read_prices
+from ticket.money.prices import PriceList, listed, prices_document, read_prices
 from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
 from ticket.rules.charge_rules import fee_charges
@@ -22,7 +22,7 @@ from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, 
 from ticket.rules.taxes import tax_differences
 from ticket.shop.opening import Shop, document, documents, set_setting
 from ticket.shop.readable import readable
-from ticket.shop.signed_under import PRICES, PricesThen, list_for, listed
+from ticket.shop.signed_under import PRICES, PricesThen, list_for
 
 _PACK = "pack "
 

@@ -30,8 +30,9 @@ from ticket.shop import money, pricing
 from ticket.shop.glossary import explain_term
 from ticket.shop.kept_settings import CODES, LIMITS
 from ticket.shop.opening import Shop, add_person, document, set_setting
+from ticket.shop.own_pin import may_set, recover, reset, set_pin, take_away
 from ticket.shop.reading import code_table
-from ticket.shop.setting_items import ADD, Item, items
+from ticket.shop.setting_items import ADD, PIN_OF, Item, items
 from ticket.story.sections.files import known
 
 if TYPE_CHECKING:
@@ -39,8 +40,9 @@ if TYPE_CHECKING:
 
 
 __all__ = [
-    "ADD", "ASKED", "Changed", "Item", "add_person", "changes", "checked", "flaw", "import_codes", "items",
-    "keep_proposed", "own_book", "proposed", "put", "set_limits", "set_setting", "start",
+    "ADD", "ASKED", "PIN_OF", "Changed", "Item", "add_person", "changes", "checked", "flaw", "import_codes", "items",
+    "keep_proposed", "may_set", "own_book", "proposed", "put", "recover", "reset", "set_limits", "set_pin",
+    "set_setting", "start", "take_away",
 ]  # fmt: skip
 
 ASKED = ("shop", "distance", "language")  # settings the first screen asks; all others have sensible defaults
@@ -87,6 +89,8 @@ def understood(shop: Shop, key: str, typed: str) -> Write:
         return _setting(shop, name, typed)
     if group == "person":
         return _person(shop, name, typed)
+    if key.startswith(PIN_OF):
+        raise InputError("A PIN is typed without being shown: on the settings screen, or ticket shop pin.")
     if group == "term":
         return _term(shop, name, typed)
     if group == "file":

@@ -33,6 +33,7 @@ from ticket.store import (
     picture_rows,
     rewording_rows,
     search,
+    setting_then,
     state,
     ticket_list,
     upkeep,
@@ -42,7 +43,7 @@ from ticket.store.briefs import Brief
 from ticket.store.deferred_rows import Waiting
 from ticket.store.driver import damaged, plain_errors
 from ticket.store.event_words import in_words
-from ticket.store.index_rows import Indexer, IndexRows, Phrase, VehicleIndexer, VehicleRows, no_rows
+from ticket.store.index_rows import Indexer, IndexRows, JobIndexer, Phrase, VehicleIndexer, VehicleRows, no_job, no_rows
 from ticket.store.journal import Event
 from ticket.store.overruled_gaps import Overruled, overruled
 from ticket.store.proof.finding import Audit
@@ -92,7 +93,8 @@ class Store:
 
     @classmethod
     def open(
-        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, now: Callable[[], datetime],
+        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, of_job: JobIndexer = no_job,
+        now: Callable[[], datetime],
         token_bytes: Callable[[int], bytes] = secrets.token_bytes, create: bool = True, version: str = __version__,
         began: Mapping[str, object] = MappingProxyType({}),
     ) -> Self:  # fmt: skip
@@ -102,6 +104,7 @@ class Store:
             path: the file; its folder is made too.
             indexer: computes what makes an entry quick to find.
             of_vehicle: computes what is kept of a vehicle over all its tickets.
+            of_job: computes the row kept of a job.
             now: the clock; its times carry a zone.
             token_bytes: where salts and the name of the sitting come from.
             create: whether a missing file is made.
@@ -109,8 +112,8 @@ class Store:
             began: what the first row of a new file says beside its name, such as that its clock is no real one.
         """
         session = Session.open(
-            path, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes, create=create,
-            version=version, began=began,
+            path, indexer=indexer, of_vehicle=of_vehicle, of_job=of_job, now=now, token_bytes=token_bytes,
+            create=create, version=version, began=began,
         )  # fmt: skip
         store = cls(session)
         if session.migrated:
@@ -520,12 +523,7 @@ class Store:
     def values_of(self, key: str) -> list[tuple[int, str]]:
         """Every value a setting had, oldest first, each behind the journal row that set it; empty: unset."""
         with self._session.reading() as db:
-            rows = db.execute(
-                "SELECT seq, coalesce(json_extract(body, '$.new'), '') FROM journal"
-                " WHERE ticket_id IS NULL AND verb = 'shop.set' AND json_extract(body, '$.key') = ? ORDER BY seq",
-                [key],
-            )
-            return [(row[0], row[1]) for row in rows.fetchall()]
+            return setting_then.values(db, key)
 
     def overruled(self, number: int) -> tuple[Overruled, ...]:
         """What a ticket was signed in spite of, with the reasons."""
@@ -596,4 +594,5 @@ class Store:
     def audit(self, *, deep: bool = False) -> Audit:
         """Prove or disprove that nothing was altered; ``deep`` also proves every seal and looks at all indexes."""
         with plain_errors(self.path):
-            return audit.audit(self._session.db, self._session.indexer, self._session.of_vehicle, deep=deep)
+            of = self._session
+            return audit.audit(of.db, of.indexer, of.of_vehicle, of.of_job, deep=deep)

@@ -117,11 +117,11 @@ def _names(token: Token) -> bool:
     """Whether a word is the noun of a thing or of what is measured, or a name."""
     if token.letter in "ne":
         return True
-    return any(_is_noun(word) for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")))
+    return any(is_noun(word) for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")))
 
 
 @lru_cache(maxsize=4096)
-def _is_noun(word: str) -> bool:
+def is_noun(word: str) -> bool:
     found = look(word)
     thing = any(one.cls in ("thing", "matter") and one.kind != "general" for one in found)
     return thing or word in _MEASURED or word.endswith("est") or (not found and may_be(word, "thing"))

@@ -65,7 +65,11 @@ _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/
 _WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
 _PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
-_NUMBERED_BEFORE = Regex(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil) {1,2}\Z", re.I)
+_NUMBERED_BEFORE = Regex(
+    r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I
+)
+_OF_A_WHOLE = Regex(r" (?:full|of|tank|left|way|open|down|turns?|throttle|pedal|stuck|charged?|used)\b", re.I)
+"""Behind thirds that are a part of a whole; elsewhere 1/3 names two of several things, or two values."""
 _FIGURE_NEXT = Regex(r" {1,2}[0-9]*\.?[0-9]")
 _SLASHED_CORNER = Regex(r"(?<!\w)[LR]/F(?!\w)", re.I)
 _SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
@@ -171,6 +175,9 @@ class Lexer:
     # ------------------------------------------------------------------ words
     def _word(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
         folded = typed.casefold().replace("’", "'")
+        if folded == "bef":
+            yield self._before(start, start + len(typed), gap)
+            return
         part = _PART_OF_UNIT.match(self.text, start) if folded in ("half", "quarter") else None
         if part and unit_at(self.text, part.end()) is not None:
             yield Token("x", start, part.end(), folded, None, gap)  # "half a bar": a figure that stands in words
@@ -199,6 +206,11 @@ class Lexer:
             return Token("q", start, end, folded, Amount(word, shape="word"), gap)
         held = Amount(word, unit=unit.typed, dimension=unit.dimension, shape="word", bare=False)
         return Token("q", start, unit.end, folded, held, gap)
+
+    def _before(self, start: int, end: int, gap: bool) -> Token:
+        """``b4``, ``bef``: the short forms of one word."""
+        rows = tuple(row for row in self.table["before"] if row.words == ("before",))
+        return Token(rows[0].letter, start, end, "before", rows, gap)
 
     def _phrase(self, start: int, first: str) -> tuple[tuple[Phrase, ...], int] | None:
         """The longest rows that stand at ``start``, and where they end."""
@@ -251,6 +263,9 @@ class Lexer:
         if self.banks and typed.upper() in ("B1", "B2"):
             yield Token("p", start, end, typed, (("bank", f"bank {typed[1]}"),), gap)
             return
+        if typed.casefold() == "b4":
+            yield self._before(start, end, gap)
+            return
         match = _GLUED_PLACE.fullmatch(typed)
         row = self._phrase_exact(match[1].casefold()) if match else None
         if match and row and row.letter == "p" and row.when == "num" and match[2].isdigit() and not match[3]:
@@ -280,6 +295,8 @@ class Lexer:
             return
         counts = "," in digits and self._counts(start)
         whole = None if counts or self._is_pair(digits, start + len(body)) else self._normal(digits)
+        if digits in ("1/3", "2/3") and _OF_A_WHOLE.match(self.text, start + len(body)):
+            whole = digits, "fraction"
         if whole is not None:
             yield from self._with_unit(start, start + len(body), sign, *whole, gap=gap)
             return
@@ -390,7 +407,8 @@ class Lexer:
     def _is_number_of(self, start: int, end: int) -> bool:
         """``cell 7 sg 1.215``: the unit word stands in front of the next figure, whose unit it is."""
         named = _NUMBERED_BEFORE.search(self.text, max(0, start - 12), start)
-        return named is not None and _FIGURE_NEXT.match(self.text, end) is not None
+        does = self.text[start:end].endswith("clicks")  # "relay 3 clicks"
+        return named is not None and (does or _FIGURE_NEXT.match(self.text, end) is not None)
 
     def _slipped(self, end: int, shape: str) -> bool:
         """``12.5o``: a letter where a digit was meant; nothing that has a decimal point is a name."""

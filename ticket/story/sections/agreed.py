@@ -6,11 +6,10 @@ from ticket.job.answers import CUSTOMER
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.regex import Regex
-from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.figures import free
 from ticket.story.context import Job, sources, told
-from ticket.story.facts.answered import given
+from ticket.story.facts.answered import given, who_of, work_named
 from ticket.story.facts.dangers_found import warns
 from ticket.story.inside import looks_inside
 from ticket.story.sections.talk import Talk, stop
@@ -23,11 +22,6 @@ _SORRY = Regex(
 )
 _NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
 _LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
-_SENTENCE = Regex(
-    r"(?i)(?:told|warned|asked|said|says|explained|informed|advised|showed|reminded|agreed|do not|don't|must not|"
-    r"no answer|left|will|wants|please)\b(?=.* )"
-)
-"""How words begin that are no name: what was said, typed without a comma in front."""
 _SPLIT = Regex(r"[,;]")
 _LEAD = Regex(
     r"(?i)\A(?:and |we |i )?(?:told|warned|advised|explained(?: to)?|informed|showed)"
@@ -62,15 +56,6 @@ def _way(talk: Talk, entry: Entry, fact: Told) -> Phrase:
         return talk.say(kind, way=(told(entry, "way", fact.way, "typed"),))
     words = talk.leaves.term(fact.way)
     return talk.say("told.way", way=(told(entry, "way", words),)) if words else ()
-
-
-def who_of(job: Job, fact: Told) -> str:
-    """Empty for the customer, else the name to tell, with the firm behind a comma."""
-    customer = fold(job.ticket.header.customer.name)
-    who = fact.who.strip()
-    if not who or _SENTENCE.match(who) or fold(who) in (customer, "customer", "the customer", "owner", "the owner"):
-        return ""
-    return who
 
 
 def _name(talk: Talk, entry: Entry, who: str) -> Phrase:
@@ -135,7 +120,7 @@ def _work(talk: Talk, ref: Ref) -> Phrase:
     entry = home.entry(ref.no) if home is not None else None
     if entry is None or not isinstance(entry.fact, Offer | Later):
         return ()
-    return talk.work_or_typed(ref, "text", entry.fact.text)
+    return talk.work_or_typed(ref, "text", work_named(entry.fact))
 
 
 def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[Ref, ...]]]:

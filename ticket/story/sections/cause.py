@@ -6,6 +6,7 @@ from ticket.job.likeness import shared
 from ticket.job.values import Ref
 from ticket.readings.measured_groups import measures
 from ticket.readings.reservoir_balance_line import balance_of
+from ticket.readings.span import is_nothing
 from ticket.story.context import Job, sources
 from ticket.story.facts.certainty import computed, confirmed, shows, without_hedge
 from ticket.story.facts.concern_facts import settled
@@ -125,7 +126,7 @@ def evidence(talk: Talk, ref: Ref, cause: str = "") -> list[Phrase]:
     out: list[Phrase] = []
     for rows, named in line.groups or ():
         for reading in rows:
-            if reading.bad and (one := talk.leaves.name(reading)) is not None:
+            if reading.bad and not is_nothing(reading.number) and (one := talk.leaves.name(reading)) is not None:
                 kind = talk.first(*(f"brief.{shape}" for shape in one.shapes), "brief")
                 thing = name_phrase(reading, one)
                 out.append(talk.say(kind, 2 if one.many else 1, thing=thing, verdict=verdict(talk, reading, named)))

@@ -268,6 +268,10 @@ class Leaves:
         """The name of a month."""
         return month(when) if self.typed else figures.month(when, self.locale)
 
+    def month_of_year(self, when: datetime.date) -> str:
+        """The same with its year: "March 2026", "marzo de 2026"."""
+        return f"{month(when)} {when.year}" if self.typed else figures.month_of_year(when, self.locale)
+
     def listed(self, items: list[Phrase]) -> Phrase:
         """Phrases as a list; with semicolons where an item holds a comma."""
         if not self.typed:
