@@ -24,10 +24,11 @@ class Parser(argparse.ArgumentParser):
     """An argument parser whose complaint is one clear line."""
 
     def error(self, message: str) -> NoReturn:
-        """Say what is wrong with the usage, where to read more, and leave with 2."""
+        """Say what is wrong with the usage and where to read more. Raises :class:`UsageError`."""
+        from ticket.job.errors import UsageError
         from ticket.job.text import sentence
 
-        self.exit(2, f"{self.prog}: {sentence(message)}; see {self.prog} --help\n")
+        raise UsageError(f"{self.prog}: {sentence(message)}; see {self.prog} --help")
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         """Help goes out like any answer: where it cannot be written, that is told."""

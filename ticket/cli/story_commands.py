@@ -76,8 +76,8 @@ def gaps(options: argparse.Namespace) -> int:
     return 1 if blocking(found) else 0
 
 
-def past(options: argparse.Namespace) -> None:
-    """Past jobs that fit a query."""
+def past(options: argparse.Namespace) -> int:
+    """Past jobs that fit a query; 1 where none does."""
     text = " ".join(options.query)
     for name in unknown_fields(text):
         remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
@@ -85,10 +85,10 @@ def past(options: argparse.Namespace) -> None:
         found, tickets = find_jobs(shop, text, limit=options.limit)
     if options.json:
         say_json({"total": found.total, "jobs": [_job(ticket) for ticket in tickets]})
-        return
+        return 0 if tickets else 1
     if not tickets:
         say("No job fits.")
-        return
+        return 1
     count = "more than 1,000" if found.total >= CAP else str(found.total)
     say(f"{count} {'job fits' if found.total == 1 else 'jobs fit'}, newest first:")
     for ticket in tickets:
@@ -98,6 +98,7 @@ def past(options: argparse.Namespace) -> None:
             if texts:
                 joined = one_line(("; " if title != "codes" else ", ").join(texts))
                 say(textwrap.fill(f"{title}: {joined}", 78, initial_indent=" " * 7, subsequent_indent=" " * 14))
+    return 0
 
 
 def _job(ticket: Ticket) -> dict[str, Any]:
