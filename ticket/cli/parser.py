@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NoReturn
 from ticket import __version__
 from ticket.cli.desk_parser import desk_commands
 from ticket.cli.due_parser import due_commands
+from ticket.cli.learn_parser import learn_commands
 from ticket.cli.money_parser import money_commands
 from ticket.cli.paper_flags import FORMS, READERS, number, output_flags, paper_flags
 from ticket.cli.phrase_parser import phrase_command
@@ -23,10 +24,11 @@ class Parser(argparse.ArgumentParser):
     """An argument parser whose complaint is one clear line."""
 
     def error(self, message: str) -> NoReturn:
-        """Say what is wrong with the usage, where to read more, and leave with 2."""
+        """Say what is wrong with the usage and where to read more. Raises :class:`UsageError`."""
+        from ticket.job.errors import UsageError
         from ticket.job.text import sentence
 
-        self.exit(2, f"{self.prog}: {sentence(message)}; see {self.prog} --help\n")
+        raise UsageError(f"{self.prog}: {sentence(message)}; see {self.prog} --help")
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         """Help goes out like any answer: where it cannot be written, that is told."""
@@ -77,7 +79,9 @@ def build_parser() -> Parser:
     parser = Parser(
         prog="ticket",
         description="A job ticket for vehicle repair. Without a command it opens the screens.",
-        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input; 3 a fault of the program.",
+        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input; 3 a fault of the program.\n\n"
+        "examples:\n  ticket demo\n  ticket new --vehicle '2019 Corvane Alder'\n"
+        "  ticket add 1 'found: LF pad 1.9 mm (min 3.0 per maker)'\n  ticket story 1\n  ticket cheat",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"ticket {__version__}")
@@ -107,6 +111,7 @@ def build_parser() -> Parser:
     proof_commands(command, number)
     money_commands(command, number)
     desk_commands(command)
+    learn_commands(command)
     _shop(command)
     return parser
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
-from ticket.cli.output import read_text, remark, say, say_json
+from ticket.cli.output import read_text, say, say_json, say_taken
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.ticket import ROLES, Person
@@ -186,9 +186,9 @@ def _document(options: argparse.Namespace) -> None:
                 return
             taken = money.set_prices(opened, read_text(given, short=True), given)
             rates = ", ".join(rate.name for rate in taken.rates)
-            say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
-            for doubt in money.price_doubts(taken, money.pack(opened)):
-                remark(doubt)
+            doubts = list(money.price_doubts(taken, money.pack(opened)))
+            told = f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts."
+            say_taken(options, "prices", given, told, doubts)
         elif not given:
             named = [(identity, money.find_pack(opened, identity).name) for identity in money.packs(opened)]
             if options.json:
@@ -200,7 +200,8 @@ def _document(options: argparse.Namespace) -> None:
             say_json(money.shown_pack(money.find_pack(opened, given)))
         else:
             own = money.set_pack(opened, read_text(given, short=True), given)
-            say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
+            told = f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}"
+            say_taken(options, "pack", given, told)
 
 
 def _trust(options: argparse.Namespace) -> None:
