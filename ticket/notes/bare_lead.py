@@ -70,7 +70,9 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
 def _is_put(tokens: Sequence[Token], at: int) -> bool:
     """``in the rear diff``: into which thing, not in which time."""
     thing = tokens[at].low == "in" and tokens[at + 1].low in ("the", "its", "both", "each")
-    return thing and not any(means("hour", one.low) or means("minute", one.low) or one.low in _SPANS for one in tokens[at:])
+    return thing and not any(
+        means("hour", one.low) or means("minute", one.low) or one.low in _SPANS for one in tokens[at:]
+    )
 
 
 _SPANS = frozenset("day days week weeks month months year trip mile miles km last past".split())
@@ -87,7 +89,10 @@ def _is_amount(tokens: Sequence[Token]) -> bool:
         first.kind == "word" and bool(phrase_at("numeral", tokens, 0)) and first.low not in ("a", "an")
     )
     went = any(
-        token.low in _WENT and i + 1 < len(tokens) and tokens[i + 1].kind in ("number", "word") and not _is_put(tokens, i)
+        token.low in _WENT
+        and i + 1 < len(tokens)
+        and tokens[i + 1].kind in ("number", "word")
+        and not _is_put(tokens, i)
         for i, token in enumerate(tokens)
     )
     timed = bool(first.glued and means("hour", first.glued.lower())) or (

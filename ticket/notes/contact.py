@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from ticket.job.regex import Regex
 from ticket.job.wall import calendar_day
-from ticket.notes.answers import NOT
 from ticket.language.lexicon import look
+from ticket.notes.answers import NOT
 from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in

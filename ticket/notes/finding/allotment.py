@@ -219,6 +219,11 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
         every = set(given.when.casefold().split()) & {"both", "all", "each", "either"}
         alike = [r for r in fitting if r.amount.bare or r.amount.dimension == nearest.amount.dimension]
         members = alike if every else [r for r in alike if _subject(r) == _subject(nearest)]
+    if given.spread is not None and not given.amounts and not given.own:
+        apart = [r for r in fitting if not (COMPARING | {"cross"}).isdisjoint(token.text for token in r.name)]
+        if apart:  # "cross caster 1.50, max diff .5": it was measured itself
+            return _judge(apart[-1:], replace(given, high=given.spread, spread=None), apart[-1])
+        members = [r for r in fitting if r.amount.dimension == nearest.amount.dimension]  # how far all of them lie apart
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
         for reading in (*members, *others):
@@ -437,6 +442,7 @@ def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: b
 _TWINS = (
     {"opens", "closes"}, {"opens", "shuts"}, {"open", "close"}, {"in", "out"}, {"up", "down"}, {"lift", "tilt"},
     {"raise", "lower"}, {"lifts", "lowers"},
+    {"positive", "negative"}, {"pos", "neg"}, {"sin", "cos"},
     {"forward", "back"}, {"forward", "reverse"}, {"fronts", "rears"}, {"inlet", "outlet"}, {"primary", "secondary"},
 )  # fmt: skip
 """Words by which one thing is measured in its two ways."""
@@ -576,6 +582,13 @@ def _kilo(amount: Amount) -> Amount:
     return replace(amount, value=value, text=mixed_text(value), shape="decimal")
 
 
+def _insulates(members: list[Reading], given: GivenLimits) -> bool:
+    """``isolation 6.2 Mohm, min 0.5``: what insulates may do so many times better than it has to."""
+    words = [token.text for reading in members for token in reading.name]
+    least = given.low is not None and given.high is None
+    return least and any(word.startswith(("insulat", "isolat", "megger")) for word in words)
+
+
 def _far_off(members: list[Reading], given: GivenLimits) -> bool:
     """A limit without unit, or a reading without one, that would lie ten times off was meant otherwise."""
     values = [abs(r.amount.value) for r in members if r.amount.value]
@@ -588,6 +601,6 @@ def _far_off(members: list[Reading], given: GivenLimits) -> bool:
     all_bare = all(a.bare for a in given.amounts) and all(r.amount.bare for r in members)
     if (bare_values or all_bare) and not (max(values) * _CLOSE >= min(bounds) and min(values) <= max(bounds) * _CLOSE):
         return True
-    if not (bare_limits or bare_values or all_bare):
+    if not (bare_limits or bare_values or all_bare) or _insulates(members, given):
         return False
     return max(values) * _FAR < min(bounds) or min(values) > max(bounds) * _FAR

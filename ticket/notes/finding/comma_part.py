@@ -5,8 +5,10 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
+from ticket.notes.finding.carried import OPPOSITES
 from ticket.notes.finding.circumstances import FLUIDS
-from ticket.notes.finding.further_figures import is_noun, is_state
+from ticket.notes.finding.further_figures import is_state
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.names_behind import WHICH_NAME, named_behind
 from ticket.notes.finding.part_order import (
     WHERE,
@@ -517,6 +519,9 @@ class Part:
             self.walk.stack = {}
             kept = tuple(t for t in self.walk.subject if t.text not in WHOLE_TOPICS)
             return (*kept, *words), True
+        if (other_end := self._other_end(words)) is not None:
+            self.walk.subject = other_end
+            return other_end, True
         self.same_thing = self._goes_on(words)
         headed = () if any(token in words for token in self.walk.head) else self.walk.head
         self.walk.subject = with_thing(self.walk, words) if self.same_thing else (*headed, *words)
@@ -550,6 +555,14 @@ class Part:
         last = self.made[-1]
         last.subject, last.own = (*last.subject, *words), True
         return (), False
+
+    def _other_end(self, words: tuple[Token, ...]) -> tuple[Token, ...] | None:
+        """``coil positive 26 ohm, negative 41``: the other end of the thing named before."""
+        named = {token.text for token in self.walk.subject}
+        mates = {one for pair in OPPOSITES if words[0].text in pair for one in pair - {words[0].text}} & named
+        if len(words) > 1 or not mates or len(named) == 1 or self.walk.subject is self.walk.carried:
+            return None
+        return (*(token for token in self.walk.subject if token.text not in mates), *words)
 
     def _goes_on(self, words: tuple[Token, ...]) -> bool:
         """``contactor pulls in 22.1 V, drops out 14.6``: words for what happens leave the thing named before."""

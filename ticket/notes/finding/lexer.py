@@ -44,7 +44,7 @@ _PIECE = Regex(
   | (?P<code1>(?<![\w.])[A-Za-z][0-9](?!\w))
   | (?P<mixed>(?<![\w.,/])[-+\u2212]?[1-9][0-9]{0,2}(?:-|\ {1,3})[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
   | (?P<number>(?:(?<![\w)\]"'°%.])[-+\u2212])?(?:[0-9][0-9.,/]*|\.[0-9][0-9.,/]*))
-  | (?P<slashed>(?<!\w)a/c\ o(?:n|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
+  | (?P<slashed>(?<!\w)a/c\ o(?:n(?:\ max)?|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
         |(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/be?(?!\w)|(?<!\w)plus/minus(?!\w))
   | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)?(?:-[^\W\d_]+)*)
   | (?P<other>\S)
@@ -66,7 +66,9 @@ _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/
 _WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
 _PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
-_NUMBERED_BEFORE = Regex(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I)
+_NUMBERED_BEFORE = Regex(
+    r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I
+)
 _OF_A_WHOLE = Regex(r" (?:full|of|tank|left|way|open|down|turns?|throttle|pedal|stuck|charged?|used)\b", re.I)
 """Behind thirds that are a part of a whole; elsewhere 1/3 names two of several things, or two values."""
 _FIGURE_NEXT = Regex(r" {1,2}[0-9]*\.?[0-9]")

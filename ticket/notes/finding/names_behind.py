@@ -9,7 +9,8 @@ words in front say what was measured and the names of what. Anything else can be
 from itertools import pairwise
 
 from ticket.notes.finding.carried import OPPOSITES
-from ticket.notes.finding.further_figures import is_noun, is_state
+from ticket.notes.finding.further_figures import is_state
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import WHERE
 from ticket.notes.finding.part_words import COLOURS
 from ticket.notes.finding.tokens import Token

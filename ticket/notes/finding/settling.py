@@ -75,9 +75,7 @@ def _rates(line: Line) -> None:
             tokens[at + 1 : at + 3] = [Token("C", word.start, unit.end, text, held, word.gap)]
 
 
-_PERIODS = frozenset(
-    "min minute hr hour sec second day week month mile km rev turn stroke cycle start night".split()
-)
+_PERIODS = frozenset("min minute hr hour sec second day week month mile km rev turn stroke cycle start night".split())
 
 
 def _drop_currents(line: Line) -> None:

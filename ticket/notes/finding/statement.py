@@ -17,9 +17,10 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
-from ticket.notes.finding.further_figures import is_noun, ungrounded
+from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
