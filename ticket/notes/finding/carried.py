@@ -11,12 +11,15 @@ from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
-OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
-    {"suction", "discharge"},
-              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
-                  "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
-              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"},
-              {"pos", "neg"}, {"positive", "negative"}, {"sin", "cos"}, {"sine", "cosine"}, {"prim", "sec"}, {"pri", "sec"}, {"primary", "secondary"}, {"prim", "second"})  # fmt: skip
+OPPOSITES = tuple(
+    frozenset(pair.split("/"))
+    for pair in (
+        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge inlet/outlet supply/return before/after"
+        " opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg positive/negative sin/cos"
+        " sine/cosine prim/sec pri/sec primary/secondary"
+    ).split()
+)
+"""Words for the two ends or ways of one thing."""
 
 
 _SAID_FIRST = frozenset(

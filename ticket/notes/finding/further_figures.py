@@ -64,7 +64,7 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
 
 
 def _stood_at(lead: list[Token], reading: Reading, before: list[Reading]) -> bool:
-    """``0.35 Mohm, tester at 500 V``: what something else stood at while the first was read, or a reading of its own."""
+    """``0.35 Mohm, tester at 500 V``: what something else stood at meanwhile, or a reading of its own."""
     other = reading.amount.dimension not in {one.amount.dimension for one in before}
     noun = lead[-2] if len(lead) > 1 and lead[-1].letter == "@" else None
     return other and noun is not None and is_noun(noun.text) and not is_state(noun.text)

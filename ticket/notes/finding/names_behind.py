@@ -21,9 +21,9 @@ _TWINS = (*OPPOSITES, {"axial", "radial"}, {"vertical", "side"}, {"vertical", "l
     {"long", "deep"}, {"long", "wide"}, {"full", "empty"}, {"drum", "dash"})  # fmt: skip
 """Words that tell the two ways apart in which one thing was measured."""
 _MEASURES = {
-    "length": "play runout run-out endplay end-play backlash travel stroke sag gap clearance wear worn oval ovality taper"
-    " offset lash slack lift bore dia diameter od id thick thickness wide width deep depth long length high height float"
-    " free slop bent warp stretch protrusion standout",
+    "length": "play runout run-out endplay end-play backlash travel stroke sag gap clearance wear worn oval ovality"
+    " taper offset lash slack lift bore dia diameter od id thick thickness wide width deep depth long length high"
+    " height float free slop bent warp stretch protrusion standout",
     "current": "draw current amps",
     "voltage": "voltage supply volts drop ripple",
     "resistance": "resistance",

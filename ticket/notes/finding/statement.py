@@ -370,8 +370,9 @@ def _is_load(done: Walked, reading: Reading) -> bool:
     """``drift 90 mm in 10 min 1500 kg``: a weight behind a reading, without a word of its own, was hung on it."""
     place = done.readings.index(reading)
     before = done.readings[place - 1] if place else None
-    alike = before is not None and before.part == reading.part and before.name == reading.name
-    return reading.amount.dimension == "mass" and alike and before.amount.dimension not in ("", "mass")
+    if before is None or before.part != reading.part or before.name != reading.name:
+        return False
+    return reading.amount.dimension == "mass" and before.amount.dimension not in ("", "mass")
 
 
 _ENGINES = frozenset("engine eng idle rpm revs rev speed throttle crank cranking tach tacho motor gov governor".split())
