@@ -11,10 +11,11 @@ from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import DIRECTIONS
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.in_turn import is_for
-from ticket.notes.finding.limit_units import IN_UNIT, far_off, in_notation, of_known_unit
+from ticket.notes.finding.limit_notation import in_notation
+from ticket.notes.finding.limit_units import IN_UNIT, far_off, of_known_unit
 from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS, STATES
-from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
+from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_driven
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
 from ticket.notes.finding.wear_sides import needed_side, side_of_new, wear_side
@@ -35,7 +36,7 @@ def allot(done: Walked) -> list[tuple[Token, str]]:
     """Give limits to readings, in place; what cannot be given comes back with its question."""
     asked: list[tuple[Token, str]] = []
     for limits in done.limits:
-        question = _give(done, limits)
+        question = _give(done, limits) or _spare(done, limits)
         if question:
             asked.append((limits.token, question))
         else:
@@ -80,7 +81,10 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     if not before:
         # "LF 7; RF 5; min 3": limits that are a part of their own reach back over a semicolon
         before = [r for r in done.readings if r.token.start < limits.token.start] if limits.alone else []
-    fitting = [r for r in before if _fits(r, dimension) and _is_free(r) and not r.asked]
+    fitting = [
+        r for r in before
+        if _fits(r, dimension) and _is_free(r) and not r.asked and (dimension or not is_driven(done, r))
+    ]  # fmt: skip
     # limits in front judge what follows only where nothing else stands in front of them: not past a number in doubt
     behind = not fitting and not before and not _number_before(done, limits)
     if behind:
@@ -108,6 +112,37 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         nearest.asked = WHICH
         return WHICH
     return _share(done, fitting, nearest, limits, behind=behind)
+
+
+def _spare(done: Walked, limits: PlacedLimits) -> str:
+    """Take limits back where a reading passes in the place of one that nobody named, or of the same thing.
+
+    ``236 F idling, 101 F in traffic (under 220)``: what is told as in limits may be what was around the thing.
+    """
+    judged = [r for r in done.readings if _holds(r, limits) and r.token.start < limits.token.start]
+    for nearest in judged[-1:]:
+        mates = [r for r in done.readings if r.limits is None and r.amount.unit == nearest.amount.unit]
+        before = [r for r in mates if r.clause == nearest.clause and r.token.start < nearest.token.start]
+        if limits.given.when or _is_timed(nearest):
+            continue  # "drain 180 mA, 22 mA after 25 min, under 50 is fine": what it came to
+        alike = [r for r in before if not r.name or _subject(r) == _subject(nearest)]
+        if _within(nearest, limits.given) and not all(_within(r, limits.given) for r in alike):
+            nearest.limits, nearest.asked = None, WHICH
+            return WHICH
+    return ""
+
+
+def _is_timed(reading: Reading) -> bool:
+    return any(one.letter == "q" and one.amount.dimension == "time" for when in reading.when for one in when.held or ())
+
+
+def _within(reading: Reading, given: GivenLimits) -> bool:
+    """Whether the figures alone say that it passes; figures in another unit are not compared."""
+    value, unit = reading.amount.value, reading.amount.unit
+    low, high = (end if end and (end.bare or end.unit == unit) else None for end in (given.low, given.high))
+    if value is None or (low is None and high is None):
+        return False
+    return not (low and low.value and value < low.value) and not (high and high.value and value > high.value)
 
 
 def _is_free(reading: Reading) -> bool:
@@ -502,8 +537,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
             reading.asked = WHICH_UNIT
         return WHICH_UNIT
     for reading in members:
-        timed = any(t.letter == "q" and t.amount.dimension == "time" for c in nearest.when for t in c.held or ())
-        if reading.pair == "passing" and timed:
+        if reading.pair == "passing" and _is_timed(nearest):
             continue
         specified = reading.limits.nominal if reading.limits else None
         reading.limits = replace(given, nominal=given.nominal or specified) if given.spread is None else given

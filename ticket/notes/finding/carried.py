@@ -14,9 +14,9 @@ from ticket.readings.units import find
 OPPOSITES = tuple(
     frozenset(pair.split("/"))
     for pair in (
-        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge inlet/outlet supply/return before/after"
-        " opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg positive/negative sin/cos"
-        " sine/cosine prim/sec pri/sec primary/secondary"
+        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge inlet/outlet supply/return"
+        " before/after opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
+        " positive/negative sin/cos sine/cosine prim/sec pri/sec primary/secondary"
     ).split()
 )
 """Words for the two ends or ways of one thing."""
