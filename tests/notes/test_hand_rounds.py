@@ -21,7 +21,7 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-04": (48, 0),
     "round-05": (52, 2),
     "round-06": (52, 0),
-    "round-07": (41, 0),
+    "round-07": (42, 0),
     "round-08": (53, 2),
     "round-09": (47, 1),
     "round-10": (44, 1),
@@ -50,6 +50,7 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-34": (55, 1),
     "round-35": (53, 2),
     "round-36": (53, 1),
+    "round-37": (53, 2),
 }
 
 

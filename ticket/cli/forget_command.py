@@ -34,6 +34,7 @@ def forget(options: argparse.Namespace) -> None:
         erasing = shop.store.proofs.erasing
         plan = erasing.plan(number=options.number or 0, plate=options.plate, customer=options.customer)
         if options.yes:
+            shop.gate.permit(shop.person, "forget")
             erasing.carry_out(plan, options.why.strip(), shop.person, options.also, open_too=options.open)
             lines = DraftLines(shop.store.path, shop.person)
             for number in plan.tickets:

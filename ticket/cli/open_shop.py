@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from ticket.cli.ask_pin import make_able_to_ask
 from ticket.cli.output import remark
 from ticket.job.errors import NoShopError
 from ticket.machine.environment import database_path
@@ -53,9 +54,12 @@ def _opened(options: argparse.Namespace, *, create: bool) -> Iterator[Shop]:
     except NoShopError:
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
     with opened as shop:
+        make_able_to_ask(shop, options)
         for notice in shop.store.notices:
             remark(notice)
         _ = shop.kept  # it holds the zone: every day and time the command tells is the shop's
+        if told := shop.gate.reset_words():
+            remark(told)
         for doubt in shop.kept.doubts:
             remark(f"Mind: {doubt}.")
         yield shop

@@ -3,7 +3,9 @@
 import argparse
 import contextlib
 import json
+import shutil
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -11,6 +13,8 @@ from ticket.job.errors import ConflictError, InputError
 from ticket.job.text import escaped, visible
 
 STDIN = "standard input"
+PAPER_COLUMNS = 80
+LEAST_COLUMNS = 20
 
 
 def say(text: str = "") -> None:
@@ -32,6 +36,16 @@ def as_json(value: Any) -> str:
 def say_json(value: Any) -> None:
     """A value as JSON."""
     _print(as_json(value), sys.stdout)
+
+
+def say_taken(options: argparse.Namespace, what: str, file: str, told: str, doubts: Sequence[str] = ()) -> None:
+    """That a file of the shop was taken in, and what to look at in it."""
+    if options.json:
+        say_json({"taken": what, "file": file, "told": told, "doubts": list(doubts)})
+        return
+    say(told)
+    for doubt in doubts:
+        remark(doubt)
 
 
 def say_bytes(made: bytes) -> None:
@@ -72,6 +86,17 @@ def write(options: argparse.Namespace, text: str) -> None:
         hand_out(options, (text if text.endswith("\n") else text + "\n").encode("utf-8", "replace"))
     else:
         say(text.rstrip("\n"))
+
+
+def columns(options: argparse.Namespace) -> int:
+    """How wide text is written: as asked for, in a file as wide as paper, else as wide as the terminal."""
+    asked: int | None = getattr(options, "width", None)
+    return asked or (PAPER_COLUMNS if to_file(options) else screen_columns())
+
+
+def screen_columns() -> int:
+    """The columns of the terminal (``COLUMNS``, where it is set); 80 where nobody knows."""
+    return max(shutil.get_terminal_size((PAPER_COLUMNS, 24)).columns, LEAST_COLUMNS)
 
 
 def to_file(options: argparse.Namespace) -> bool:

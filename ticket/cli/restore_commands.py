@@ -1,9 +1,11 @@
 """Commands that copy, put back and rescue a shop's file."""
 
 import argparse
+import contextlib
 import dataclasses
 from pathlib import Path
 
+from ticket.cli.ask_pin import make_able_to_ask
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.errors import ConflictError, InputError, StoreError
@@ -80,14 +82,8 @@ def _say_copy(options: argparse.Namespace, target: Path, gone: list[Path], *, ma
 
 def restore(options: argparse.Namespace) -> int:
     """Put a checked copy back, never over the present file."""
-    copy = Path(options.copy)
-    target = Path(options.to) if options.to else database_path(options.db)
-    if options.to == "-":
-        raise InputError("A shop cannot be put on standard output: name a file.")
-    if not is_shop(copy):
-        raise InputError(f"{copy} is no copy of a shop.")
-    if is_there(target) and copy.samefile(target):
-        raise InputError(f"{copy} is the shop itself.")
+    copy, target = Path(options.copy), Path(options.to) if options.to else database_path(options.db)
+    _check_places(copy, target, options.to)
     found = audit_shop(copy)
     if not found.ok:
         raise StoreError(f"The copy {copy} does not prove itself ({found.reason}): take an older one.")
@@ -97,6 +93,8 @@ def restore(options: argparse.Namespace) -> int:
             f"{loss.words} Nothing was changed. To put it back all the same, and keep the present file beside it:"
             " add --aside."
         )
+    if loss.present is not None:
+        _permit(options, target)
     try:
         make_folder(target.parent)
         aside = restoring.put_back(copy, target)
@@ -111,6 +109,23 @@ def restore(options: argparse.Namespace) -> int:
     if aside:
         say(f"What stood there is kept as {aside}.")
     return 0
+
+
+def _check_places(copy: Path, target: Path, typed: str | None) -> None:
+    """Raise :class:`InputError` where there is no copy, or nothing can be put there."""
+    if typed == "-":
+        raise InputError("A shop cannot be put on standard output: name a file.")
+    if not is_shop(copy):
+        raise InputError(f"{copy} is no copy of a shop.")
+    if is_there(target) and copy.samefile(target):
+        raise InputError(f"{copy} is the shop itself.")
+
+
+def _permit(options: argparse.Namespace, target: Path) -> None:
+    """An owner's PIN, where the present file can still say that there are any."""
+    with contextlib.suppress(StoreError), Shop.open(target, options.by or "", create=False) as present:
+        make_able_to_ask(present, options)
+        present.gate.permit(present.person, "restore")
 
 
 def rescue(options: argparse.Namespace) -> int:

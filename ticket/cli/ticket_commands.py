@@ -31,6 +31,7 @@ from ticket.readings.measured_groups import labels
 from ticket.readings.pairing import judge_entry
 from ticket.shop.changing import Added, add_lines, edit_entry, new_ticket, set_header, set_status, strike_entry
 from ticket.shop.money import account_of
+from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, open_gaps, ticket_of, understand
 from ticket.story.facts.concerns import states
 from ticket.story.precautions import STANDING, cautions_for
@@ -223,6 +224,8 @@ def show(options: argparse.Namespace) -> None:
         say(head_line(case.ticket))
         if case.ticket.elsewhere:
             say(f"  {one_line(case.ticket.elsewhere.words)}")
+        elif case.ticket.seal:
+            say(f"  {signed_line(shop, case.ticket)}")
         for state in states(case):
             say(f"  {state.letter or 'Job'}: {state.words}")
         say()
@@ -235,6 +238,13 @@ def show(options: argparse.Namespace) -> None:
     if found:
         blocking = sum(gap.level == "blocking" for gap in found)
         say(f"\nStill to ask: {blocking} blocking, {len(found) - blocking} advice; see ticket gaps {options.number}.")
+
+
+def signed_line(shop: Shop, ticket: Ticket) -> str:
+    """Who signed a ticket and when; a name that no PIN proved is a claim, and is called one."""
+    claim = "" if shop.store.proofs.name_checked(ticket.number) else " (name not checked)"
+    day = f"{ticket.closed.astimezone():%Y-%m-%d %H:%M}" if ticket.closed else ""
+    return f"Signed by {one_line(ticket.signed_by)}{claim}, {day}, record {ticket.seal}"
 
 
 def before_lines(case: Case) -> list[str]:

@@ -9,6 +9,7 @@ from ticket.job.case import Case
 from ticket.job.kinds import Cause, Did, Found, Told
 from ticket.job.regex import Regex
 from ticket.job.text import fold
+from ticket.job.ticket import Person
 from ticket.readings.measured_groups import words_of
 
 _TOOL = Regex(
@@ -73,16 +74,21 @@ def odometer_out_missing(case: Case) -> Iterator[Gap]:
 
 def who_did_it(case: Case) -> Iterator[Gap]:
     """Work and findings name a technician (MI 257.1334(g), WI ATCP 132.08; auditor's list, row 7)."""
-    roles = {fold(person.name): person.role for person in case.people}
+    staff = {fold(person.name): person for person in case.people}
+    mechanics = {name for name, person in staff.items() if person.repairs}
     audited = claimed(case)
     for entry in case.ticket.living:
         if isinstance(entry.fact, Did):
             name = fold(entry.fact.by or entry.person)
-            if roles.get(name, "technician") != "technician":
+            if name in staff and name not in mechanics:
                 yield Gap("who-did-it", ADVICE, "Which technician did this work? Add: by NAME", entry.no)
-        elif isinstance(entry.fact, Found) and audited and roles.get(fold(entry.person)) == "writer":
-            if not any(name in fold(words_of(entry.fact)) for name, role in roles.items() if role == "technician"):
+        elif isinstance(entry.fact, Found) and audited and _writes(staff.get(fold(entry.person))):
+            if not any(name in fold(words_of(entry.fact)) for name in mechanics):
                 yield Gap("who-did-it", ADVICE, "Which technician found this? Name them in the line.", entry.no)
+
+
+def _writes(person: Person | None) -> bool:
+    return person is not None and person.role == "writer"
 
 
 RULES: tuple[Rule, ...] = (

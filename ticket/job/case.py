@@ -31,7 +31,11 @@ class Settings:
         zone: name of the shop's time zone in the IANA database; empty for the machine's own.
         suggest: a command of the shop's own that is asked for wordings of notes; empty for none.
         photos: folder where new pictures are looked for, such as the one a phone copies them to; empty for none.
+        pin_minutes: how long a PIN that was typed is good for at a terminal; 0 asks each time.
+        lock_minutes: minutes without a key after which the screens of a shop with PINs are locked; 0 for never.
         units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
+        invoices: how invoices are numbered: the first number in braces, with as many figures as a number has at
+            least, and ``{year}`` where each year begins anew, such as ``R-{year}-{0001}``.
     """
 
     shop: str = ""
@@ -47,6 +51,9 @@ class Settings:
     suggest: str = ""
     photos: str = ""
     units: str = field(default=AS_TYPED, metadata={"choices": UNITS})
+    pin_minutes: int = 5
+    lock_minutes: int = 10
+    invoices: str = "{0001}"
 
 
 @dataclass(frozen=True, slots=True)

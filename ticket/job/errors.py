@@ -11,6 +11,10 @@ class InputError(TicketError):
     """What was typed, passed or loaded cannot be used."""
 
 
+class UsageError(InputError):
+    """The command line itself cannot be used; the sentence begins with the command."""
+
+
 class DataError(InputError):
     """A document breaks its schema.
 
@@ -23,6 +27,20 @@ class DataError(InputError):
         super().__init__(f"at {path}: {reason}" if path else reason)
         self.path = path
         self.reason = reason
+
+
+class PinNeededError(TicketError):
+    """A person's PIN must be known first; nothing was done.
+
+    Args:
+        person: whose PIN.
+        what: what it is asked for, as the beginning of a sentence: ``Signing``.
+    """
+
+    def __init__(self, person: str, what: str) -> None:
+        super().__init__(f"{what} needs {person}'s PIN: run it in a terminal, or use --pin-fd.")
+        self.person = person
+        self.what = what
 
 
 class NotFoundError(TicketError):

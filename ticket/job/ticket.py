@@ -12,10 +12,13 @@ from ticket.job.rewording import Rewording
 from ticket.job.values import Quantity
 
 STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
-ROLES = ("technician", "writer", "auditor")
+OWNER = "owner"
+ROLES = ("technician", "writer", "auditor", OWNER)
 PROOFS = ("", "verified", "unverified")
 FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")
+METRES = {"mi": 1609.344, "km": 1000.0}
+"""Of one distance unit; the mile is the international one of 1959."""
 ODOMETER_UNITS = (*DISTANCE_UNITS, "h")  # machines count running hours
 ROLLED_OVER = "rolled over"
 ODOMETER_REASONS = ("replaced instrument", ROLLED_OVER, "not actual")
@@ -33,6 +36,11 @@ class Person:
 
     name: str
     role: str = field(default="technician", metadata={"choices": ROLES})
+
+    @property
+    def repairs(self) -> bool:
+        """Whether this person may work on vehicles: an owner may, in a small shop."""
+        return self.role in ("technician", OWNER)
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,10 +31,16 @@ class Presence:
         self._folder = database.with_name(database.name + PRESENCE)
         self._file = self._folder / sitting
         self._said = ""
+        self._locked = False
+
+    def lock(self, *, locked: bool) -> None:
+        """Say with the name that nobody can work here until a PIN is typed."""
+        self._locked = locked
 
     def be_on(self, number: int) -> None:
         """Say, or say again, that this terminal shows a ticket."""
-        said = f"{number}\n{one_line(self.person)[:_LONGEST]}"
+        name = f"{self.person} (locked)" if self._locked else self.person
+        said = f"{number}\n{one_line(name)[:_LONGEST]}"
         with contextlib.suppress(OSError, ValueError):
             if said == self._said and self._file.exists():
                 os.utime(self._file)

@@ -43,8 +43,24 @@ def read_later(body: Body, _context: Context) -> Head:
         where = place(tokens, first, behind)
         text = f"Is {body.raw[slice(*where)]} when it falls due? Write it like in 3 months, 2026-03-02 or next service."
         head.remarks.append(unread(body, where, text))
+    if not head.remarks and not (head.fields.keys() & {"due", "date"}):
+        head.remarks += _at_a_figure(body, tokens)
     head.fields["text"] = without(body, (place(tokens, at, at + 1) for at in sorted(taken))).text
     return head
+
+
+def _at_a_figure(body: Body, tokens: Sequence[Token]) -> list[Remark]:
+    """``rear pads at 3 mm``: measured today, or what they are left until; where nothing else says when."""
+    found: list[Remark] = []
+    for at, token in enumerate(tokens[1:], 1):
+        if token.kind == "number" and tokens[at - 1].low in ("at", "@"):
+            where = place(tokens, at - 1, min(at + 2, len(tokens)) if not token.glued else at + 1)
+            typed = body.raw[slice(*where)]
+            text = (
+                f"Is {typed} when it falls due, or how it is now? Write when: in 3 months, 2026-03-02 or next service."
+            )
+            found.append(unread(body, where, text))
+    return found
 
 
 def _covers(remark: Remark, body: Body, token: Token) -> bool:

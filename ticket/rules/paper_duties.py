@@ -56,6 +56,11 @@ def _rows(pack: Pack, paper: str) -> Iterator[tuple[Pack, PaperRow]]:
             return
 
 
+def part_kinds(pack: Pack, paper: str) -> tuple[str, ...]:
+    """The kinds a part on a paper must be told to be, where the law lists them."""
+    return next((row.part_kinds for _, row in _rows(pack, paper) if row.part_kinds), ())
+
+
 def _holds(row: PaperRow, when: Collection[str], deposit: int) -> bool:
     if row.when == "prepaid":
         return 0 < deposit >= (cents(row.amount) or 0)
@@ -116,7 +121,7 @@ def _about_shop(prices: PriceList, shop: str, ticket: Ticket) -> Known:
 
 def _about_job(ticket: Ticket, people: Sequence[Person]) -> Known:
     header = ticket.header
-    mechanics = {person.name for person in people if person.role == "technician"}
+    mechanics = {person.name for person in people if person.repairs}
 
     def facts(*kinds: type[Fact]) -> list[tuple[Fact, str]]:
         return [(entry.fact, entry.person) for entry in ticket.living if isinstance(entry.fact, kinds)]

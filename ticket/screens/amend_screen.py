@@ -7,13 +7,14 @@ from textual.widgets import Input
 
 from ticket.grid.rows import Span
 from ticket.job.entry import Entry
-from ticket.job.errors import InputError, TicketError
+from ticket.job.errors import InputError, PinNeededError, TicketError
 from ticket.job.ticket import Ticket
 from ticket.machine.draft_lines import DraftLines
 from ticket.notes.write import write
 from ticket.screens.actions import key_for
 from ticket.screens.form import Form, FormField
 from ticket.screens.frame import bindings
+from ticket.screens.pin_line import ask_pin
 from ticket.shop.changing import amend_ticket
 from ticket.shop.opening import Shop
 
@@ -93,6 +94,9 @@ class AmendScreen(Form):
                 raise InputError("Why must it change after signing? The reason is told with the amendment.")
             no = entry.no if entry else None
             added = amend_ticket(self.shop, self.ticket.number, what, self.typed("why"), replaces=no)
+        except PinNeededError as needed:
+            ask_pin(self, self.shop, needed, self.action_save)
+            return
         except TicketError as error:
             self.answer(f"? {error}")
             return

@@ -5,7 +5,6 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
@@ -13,6 +12,7 @@ from ticket.grid.list_grid import column_at, head_rows
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
+from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
@@ -72,12 +72,12 @@ class PastScreen(Frame):
         """Top line, jobs with the counts beside, query line, hints."""
         yield strip("top")
         yield strip("heads", 2)
-        with Horizontal(id="body"):
+        with Band(id="body"):
             yield LongPage(id="page")
             yield Page(id="counts", pointer=False)
         yield strip("preview", ROWS)
         yield strip("rule")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield mark("find ›")
             yield Prompt(id="prompt", placeholder="code, words, part:NUMBER, plate:TEXT, vehicle:TEXT, since:2026-03")
         yield strip("hints")

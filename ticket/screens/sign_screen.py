@@ -10,12 +10,13 @@ from textual.widgets import Input, Static
 
 from ticket.gaps.gap import Gap
 from ticket.grid.rows import Span
-from ticket.job.errors import TicketError
+from ticket.job.errors import PinNeededError, TicketError
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Reading, bindings, strip
 from ticket.screens.page import Page
+from ticket.screens.pin_line import ask_pin
 from ticket.screens.prompt import Field
 from ticket.screens.story_rows import story_rows
 from ticket.shop.changing import sign_ticket
@@ -90,6 +91,9 @@ class SignScreen(Reading):
             return
         try:
             seal = sign_ticket(self.shop, self.ticket.number, rev=self.ticket.rev, overruled=reasons)
+        except PinNeededError as needed:
+            ask_pin(self, self.shop, needed, self.action_sign)
+            return
         except TicketError as error:
             self.desk.say(str(error))
             return

@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING, Any
 from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
 from ticket.assist.line_settling import Settled
 from ticket.assist.on_the_clock import running
-from ticket.assist.phone_call import Reply, told
 from ticket.job.entry import Draft, Entry
 from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
-from ticket.job.kinds import Did, Fact
+from ticket.job.kinds import Did, Fact, Told
 from ticket.job.picture import Picture
 from ticket.job.read_json import read_json
 from ticket.job.ticket import Elsewhere, Header, Ticket
@@ -153,8 +152,9 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
         raise ConflictError(f"Ticket {number} cannot be signed yet: {first}{more}; see ticket gaps {number}.")
     from ticket.shop.signed_papers import signing_for
 
+    asked = shop.gate.permit(shop.person, "sign")
     rev = ticket.rev if rev is None else rev
-    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons))
+    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons, asked=asked))
     shop.store.refresh_words()
     return seal
 
@@ -179,7 +179,8 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
     new, held = _new_entries(shop, settled, replaces=replaces)
     from ticket.shop.signed_papers import signing_for
 
-    entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing_for(shop))
+    signing = signing_for(shop, asked=shop.gate.permit(shop.person, "amend"))
+    entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing)
     shop.store.refresh_words()
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
 
@@ -376,18 +377,17 @@ def _open_ticket(shop: Shop, number: int) -> Ticket:
     return ticket
 
 
-def record_reply(shop: Shop, number: int, reply: Reply) -> Added:
-    """Write the contact, as one entry.
+def record_contact(shop: Shop, number: int, fact: Told) -> Added:
+    """Write a contact, as one entry.
 
     Raises:
         InputError: nobody is named, or nothing was answered.
         SealedError: the ticket is signed.
     """
-    if not reply.who.strip():
+    if not fact.who.strip():
         raise InputError("Say who was spoken to, or whose number was tried.")
-    if not reply.answers:
+    if not fact.answers:
         raise InputError("No answer is marked yet: nothing was written.")
-    fact = told(reply)
     draft = Draft(fact=fact, line=write(fact))
     ticket = ticket_of(shop, number)
     return add_settled(shop, ticket, [Settled(draft)], accept=False)[0]

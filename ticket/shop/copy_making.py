@@ -18,9 +18,15 @@ from ticket.story.build import build
 
 
 def contents_around(
-    shop: Shop, case: Case, reader: str, overruled: Iterable[Overruled], *, language: str = "", sources: bool = False
-) -> CopyContents:
-    """Everything the copy of a case is made of. Raises :class:`InputError` for an unknown reader or language."""
+    shop: Shop, case: Case, reader: str, overruled: Iterable[Overruled], *, language: str = "", sources: bool = False,
+    checked: bool | None = None,
+) -> CopyContents:  # fmt: skip
+    """Everything the copy of a case is made of; ``checked`` where the row that signs it is not written yet.
+
+    Raises :class:`InputError` for an unknown reader or language.
+    """
+    if checked is None:
+        checked = bool(case.ticket.seal) and shop.store.proofs.name_checked(case.ticket.number)
     account = account_of(shop, case.ticket)
     asked = open_questions(gaps_of(shop, case), overruled) if reader == "shop" else ()
     return CopyContents(
@@ -34,6 +40,7 @@ def contents_around(
         sources=sources,
         pictures=pictures_of(shop, case.ticket),
         scratch=shop.scratch,
+        checked=checked,
     )
 
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from ticket.job.errors import InputError, StoreError
 from ticket.job.wall import local_day
 from ticket.machine import environment
+from ticket.shop.gate import Gate
 from ticket.store.ticket_list import TicketRow, open_tickets, setting
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ class Shop:
         now: the clock.
         damaged: tickets that a question had to leave out because their rows cannot be read, and what is wrong.
         scratch: it is for practice: its papers say so.
+        gate: which PINs were typed here a short while ago.
     """
 
     store: "Store"
@@ -42,10 +44,15 @@ class Shop:
     now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
     scratch: bool = False
+    gate: Gate = field(init=False)
     _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
     _book: "Phrasebook | None" = None
     _book_read: bool = False
+
+    def __post_init__(self) -> None:
+        """The gate asks the same store and the same clock."""
+        self.gate = Gate(self.store, self.now, lambda: self.settings.pin_minutes)
 
     @classmethod
     def open(
@@ -66,13 +73,16 @@ class Shop:
             InputError: the clock stands still, and the shop is a real one.
         """
         from ticket.shop.indexer import index_rows
+        from ticket.shop.job_row import job_row
         from ticket.shop.vehicle_rows import vehicle_rows
         from ticket.store.store import Store
 
         ours = now is environment.now
         stands = ours and environment.clock_stands()
         began: dict[str, object] = {"scratch": True} if scratch or stands else {} if ours else {"clock": "given"}
-        store = Store.open(path, indexer=index_rows, of_vehicle=vehicle_rows, now=now, create=create, began=began)
+        store = Store.open(
+            path, indexer=index_rows, of_vehicle=vehicle_rows, of_job=job_row, now=now, create=create, began=began
+        )
         clock = store.proofs.clock()
         if stands and clock == "real":
             store.close()
@@ -143,6 +153,7 @@ def load_ahead() -> None:
     """Load what opening a shop needs, so that it opens at once; nothing is opened."""
     import_module("ticket.store.store")
     import_module("ticket.shop.indexer")
+    import_module("ticket.shop.job_row")
     import_module("ticket.shop.vehicle_rows")
 
 
@@ -167,8 +178,14 @@ def documents(shop: Shop, lead: str) -> dict[str, str]:
     return {key: text for key, text in found.items() if key.startswith(lead) and text != BROKEN}
 
 
+FREE_SETTINGS = ("suggest", "photos", "limits")
+"""Settings that no paper shows, or that grow out of daily work: nobody is asked for a PIN to change them."""
+
+
 def set_setting(shop: Shop, key: str, value: object) -> None:
     """Change one of the shop's settings. Raises :class:`InputError` for a language without a catalogue."""
+    if key not in FREE_SETTINGS:
+        shop.gate.permit(shop.person, "people" if key in ("pin_minutes", "lock_minutes") else "prices")
     if key == "language":
         from ticket.story.sections.files import known
 
@@ -181,6 +198,7 @@ def set_setting(shop: Shop, key: str, value: object) -> None:
 
 def add_person(shop: Shop, person: "Person") -> None:
     """Add somebody who works here, or change their role."""
+    shop.gate.permit(shop.person, "people")
     shop.store.add_person(person, shop.person)
     shop.refresh()
 

@@ -12,13 +12,16 @@ from ticket.shop.opening import Shop
 from ticket.story.sections.files import languages
 
 ADD = "+"  # the end of the key of an item that adds something
+PIN_OF = "pin/"  # and a name: somebody's PIN, which is typed without being shown and never a value
 
 
 _TITLES = {
     "shop": "name on papers", "currency": "sign of money", "distance": "distances in", "dates": "dates like",
     "rates": "rate classes", "paper": "paper size", "comeback_days": "come-back within days", "rules": "local rules",
     "language": "language", "suggest": "command asked for wordings", "zone": "time zone", "units": "units",
-    "photos": "folder of new pictures",
+    "photos": "folder of new pictures", "pin_minutes": "a PIN is good for minutes",
+    "lock_minutes": "lock screens after minutes",
+    "invoices": "numbers of invoices",
 }  # fmt: skip
 
 
@@ -63,9 +66,12 @@ def _settings(shop: Shop) -> Iterator[Item]:
 
 
 def _people(shop: Shop) -> Iterator[Item]:
+    known = shop.gate.known().promises
     roles = f"one of: {', '.join(ROLES)}"
     for person in shop.people:
         yield Item(f"person/{person.name}", "People", person.name, person.role, roles)
+        has = "set" if person.name in known else "none"
+        yield Item(f"{PIN_OF}{person.name}", "People", f"PIN of {person.name}", has, "typed on a line of its own")
     yield Item(f"person/{ADD}", "People", "add somebody", "", f"name, role ({', '.join(ROLES)})")
 
 

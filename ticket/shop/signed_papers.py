@@ -27,17 +27,18 @@ from ticket.shop.reading import case_around, case_of, earlier_visits
 from ticket.shop.signed_under import PRICES
 from ticket.store.kept_rows import Keeper, Kept, KeptPaper
 from ticket.store.overruled_gaps import Overruled
-from ticket.store.sealing import Signing
+from ticket.store.sealing import ASKED, CLAIM, Signing
 
-_OURS = ("suggest", "photos")  # settings of this machine, which no paper shows
+_OURS = ("suggest", "photos", "pin_minutes", "lock_minutes", "invoices")  # settings that no signed paper shows
 _RULES = "pack "
 
 
-def keeper_for(shop: Shop, reasons: Mapping[str, str] | None = None) -> Keeper:
+def keeper_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, checked: bool | None = None) -> Keeper:
     """What makes the papers to keep, called within the action that signs with the ticket as it will stand.
 
     Args:
         shop: the open shop.
+        checked: whether the signer's PIN was asked for; where not given, it was signed before.
         reasons: what the ticket is signed in spite of; ``None`` where it is amended, and was signed before.
     """
 
@@ -55,7 +56,7 @@ def keeper_for(shop: Shop, reasons: Mapping[str, str] | None = None) -> Keeper:
         payers = ("payer",) if account_of(shop, ticket).terms.covers else ()
         papers = {
             (reader, language): as_record(
-                copy(contents_around(shop, case, reader, overruled, language=language, sources=True))
+                copy(contents_around(shop, case, reader, overruled, language=language, sources=True, checked=checked))
             )
             for reader in ("customer", *payers, "shop")
         }
@@ -64,19 +65,22 @@ def keeper_for(shop: Shop, reasons: Mapping[str, str] | None = None) -> Keeper:
     return keep
 
 
-def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None) -> Signing:
+def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: bool = False) -> Signing:
     """The papers to keep, and the key of this login, which is made at its first signing.
 
     Args:
         shop: the open shop.
         reasons: as for :func:`keeper_for`.
+        asked: the PIN of whoever signs or amends was asked for.
 
     Raises:
         InputError: the file of the key may be read by others.
     """
     from ticket.machine.signing_key import signer
 
-    return Signing(keeper_for(shop, reasons), signer(shop.store.proofs.uid(), make=True))
+    checked = asked if reasons is not None else None  # an amendment leaves the signer's name as it was signed
+    keeper = keeper_for(shop, reasons, checked=checked)
+    return Signing(keeper, signer(shop.store.proofs.uid(), make=True), ASKED if asked else CLAIM)
 
 
 def _about(shop: Shop, case: Case) -> Json:

@@ -26,11 +26,13 @@ def _other(verb: str, body: Json) -> str:
     simple = {
         "ticket.open": "opened", "sign": "signed", "shop.start": "database made", "look": "looked at customer data",
         "forget": "blanked words and customer data", "shop.key": "a key was made that signs for this shop",
-        "shop.key.end": "a key was ended", "shop.restore": "a copy was put back", "shop.pin": "a PIN was set",
+        "shop.key.end": "a key was ended", "shop.restore": "a copy was put back",
         "shop.trust": "another shop's key was taken in",
     }  # fmt: skip
     if verb in simple:
         return simple[verb]
+    if verb == "shop.pin":
+        return _pin(body)
     if verb == "shop.load":
         return f"loaded with {len(body['births'])} entries, {body['status']}"
     if verb == "shop.person":
@@ -43,6 +45,14 @@ def _other(verb: str, body: Json) -> str:
     if verb == "shop.set":
         return f"set {body['key']} to {body['new']}"
     return f"tables brought from version {body['from']} to {body['to']}" if verb == "shop.migrate" else verb
+
+
+def _pin(body: Json) -> str:
+    if "wrong" in body:
+        return f"a PIN was typed wrong {body['wrong']} times in a row"
+    if body["how"] == "reset":
+        return "all PINs were taken away without one being typed"
+    return f"a PIN was set ({body['how']})" if body["set"] else "a PIN was taken away"
 
 
 def _births(body: Json) -> str:

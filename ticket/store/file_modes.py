@@ -19,8 +19,8 @@ from ticket.job.errors import StoreError
 SIDE_FILES = ("-wal", "-shm", "-journal", ".lock")
 """What stands beside a database under its name with this behind it."""
 
-PRESENCE, COPIES = ".here", ".before-"
-"""The folder of who is on which ticket, and how the copies begin that were kept before an update."""
+PRESENCE, COPIES, PEPPER = ".here", ".before-", ".pepper"
+"""The folder of who is on which ticket, how copies begin that were kept before an update, what PINs are mixed with."""
 
 _FOLLOW_NOT = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_CLOEXEC", 0)
 
@@ -114,12 +114,31 @@ def open_side_file(path: Path, database: Path) -> int:
         with contextlib.suppress(FileNotFoundError):
             return os.open(path, os.O_RDWR | _FOLLOW_NOT)
         with contextlib.suppress(FileExistsError):  # made by another terminal in between: look again
-            file = make_file(path)
-            if hasattr(os, "geteuid") and os.geteuid() == 0:
-                with contextlib.suppress(OSError):
-                    owner = database.stat()
-                    os.fchown(file, owner.st_uid, owner.st_gid)
-            return file
+            return _make_for_owner(path, database)
+
+
+def make_side_file(path: Path, database: Path, content: bytes) -> None:
+    """Make a small file beside the database, whole or not at all; one that is there stays. Raises ``OSError``."""
+    part = path.with_name(f"{path.name}.{os.getpid()}.part")
+    try:
+        with os.fdopen(_make_for_owner(part, database), "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        with contextlib.suppress(FileExistsError):
+            os.link(part, path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _make_for_owner(path: Path, database: Path) -> int:
+    """A new file; what the superuser makes belongs to the owner of the database."""
+    file = make_file(path)
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        with contextlib.suppress(OSError):
+            owner = database.stat()
+            os.fchown(file, owner.st_uid, owner.st_gid)
+    return file
 
 
 def file_id(path: Path) -> tuple[int, int] | None:
@@ -133,7 +152,7 @@ def file_id(path: Path) -> tuple[int, int] | None:
 
 def names_of(database: Path) -> tuple[Path, ...]:
     """The paths that belong to a database whether or not there is something: its own, side files, presence."""
-    return tuple(database.with_name(database.name + ending) for ending in ("", *SIDE_FILES, PRESENCE))
+    return tuple(database.with_name(database.name + ending) for ending in ("", *SIDE_FILES, PRESENCE, PEPPER))
 
 
 def set_right(database: Path) -> str:

@@ -10,7 +10,10 @@ from ticket.job.text import clean
 from ticket.job.ticket import Ticket
 from ticket.store import document_proof, journal, kept_rows, signed_heads, state
 from ticket.store.forgetting import Erasing
+from ticket.store.issued_papers import IssuedPapers
 from ticket.store.kept_rows import KeptPaper
+from ticket.store.pins import Pins
+from ticket.store.sealing import ASKED
 from ticket.store.session import Session
 from ticket.store.signed_heads import Head
 
@@ -22,11 +25,14 @@ class Proofs:
 
     Attributes:
         erasing: what forgets a customer so that every proof still holds.
+        pins: who proves to be who they say they are.
+        issued: the papers that were handed out.
     """
 
     def __init__(self, session: Session) -> None:
         self._session = session
-        self.erasing = Erasing(session)
+        self.erasing, self.issued = Erasing(session), IssuedPapers(session)
+        self.pins = Pins(session)
 
     def uid(self) -> str:
         """The random name of the file."""
@@ -68,6 +74,15 @@ class Proofs:
                 values,
             )
             return {row[0]: row[1] for row in rows.fetchall()}
+
+    def name_checked(self, number: int) -> bool:
+        """Whether a PIN was asked for where a ticket was signed; else the name under it is a claim."""
+        with self._session.reading() as db:
+            row = db.execute(
+                "SELECT json_extract(body, '$.who') FROM journal WHERE ticket_id = ? AND verb = 'sign'",
+                [state.id_of(db, number)],
+            ).fetchone()
+        return bool(row) and row[0] == ASKED
 
     def document_proof(self, ticket: Ticket) -> Json | None:
         """What a signed ticket's document takes along; ``None`` where it cannot be proved to others."""

@@ -15,6 +15,9 @@ from ticket.store.signed_heads import Signer
 from ticket.store.state import TicketState
 from ticket.store.transition import apply_row
 
+ASKED, CLAIM = "pin", "claim"
+"""A PIN was asked for, or somebody only gave a name."""
+
 
 @dataclass(frozen=True, slots=True)
 class Signing:
@@ -23,10 +26,12 @@ class Signing:
     Attributes:
         keeper: makes the papers that are kept with it.
         signer: the key that signs its row.
+        who: how it is known who signs: :data:`ASKED` or :data:`CLAIM`.
     """
 
     keeper: Keeper | None = None
     signer: Signer | None = None
+    who: str = CLAIM
 
 
 PLAIN = Signing()

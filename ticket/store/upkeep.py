@@ -45,7 +45,7 @@ def catch_up(session: Session) -> None:
 def rebuild(session: Session) -> None:
     """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
     with session.writing() as db:
-        reindexing.rebuild(db, session.indexer, session.of_vehicle)
+        reindexing.rebuild(db, session.indexer, session.of_vehicle, session.of_job)
 
 
 def rebuild_vehicles(session: Session) -> None:
@@ -57,7 +57,7 @@ def rebuild_vehicles(session: Session) -> None:
 def check_index(session: Session) -> list[str]:
     """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
     with session.reading() as db:
-        return derived.differences(db, session.indexer, session.of_vehicle)
+        return derived.differences(db, session.indexer, session.of_vehicle, session.of_job)
 
 
 def backup(session: Session, target: Path) -> None:

@@ -11,11 +11,11 @@ from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import DIRECTIONS
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.in_turn import is_for
-from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.limit_notation import in_notation
 from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS, STATES
-from ticket.notes.finding.stated import PlacedLimits, Reading, Walked
-from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_driven
+from ticket.notes.finding.tokens import GivenLimits, Places, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
 from ticket.notes.finding.wear_sides import needed_side, side_of_new, wear_side
 from ticket.readings.units import find
@@ -38,7 +38,7 @@ def allot(done: Walked) -> list[tuple[Token, str]]:
     """Give limits to readings, in place; what cannot be given comes back with its question."""
     asked: list[tuple[Token, str]] = []
     for limits in done.limits:
-        question = _give(done, limits)
+        question = _give(done, limits) or _spare(done, limits)
         if question:
             asked.append((limits.token, question))
         else:
@@ -84,8 +84,9 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         # "LF 7; RF 5; min 3": limits that are a part of their own reach back over a semicolon
         before = [r for r in done.readings if r.token.start < limits.token.start] if limits.alone else []
     fitting = [
-        r for r in before if _fits(r, dimension) and _is_free(r) and not r.asked and (dimension or not _driven(r))
-    ]
+        r for r in before
+        if _fits(r, dimension) and _is_free(r) and not r.asked and (dimension or not is_driven(done, r))
+    ]  # fmt: skip
     # limits in front judge what follows only where nothing else stands in front of them: not past a number in doubt
     behind = not fitting and not before and not _number_before(done, limits)
     if behind:
@@ -115,9 +116,35 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     return _share(done, fitting, nearest, limits, behind=behind)
 
 
-def _driven(reading: Reading) -> bool:
-    """``drove 24 mi, topped at 214 F (under 230)``: how far something was driven is not what bare limits judge."""
-    return reading.amount.unit in ("mi", "km")
+def _spare(done: Walked, limits: PlacedLimits) -> str:
+    """Take limits back where a reading passes in the place of one that nobody named, or of the same thing.
+
+    ``236 F idling, 101 F in traffic (under 220)``: what is told as in limits may be what was around the thing.
+    """
+    judged = [r for r in done.readings if _holds(r, limits) and r.token.start < limits.token.start]
+    for nearest in judged[-1:]:
+        mates = [r for r in done.readings if r.limits is None and r.amount.unit == nearest.amount.unit]
+        before = [r for r in mates if r.clause == nearest.clause and r.token.start < nearest.token.start]
+        if limits.given.when or _is_timed(nearest):
+            continue  # "drain 180 mA, 22 mA after 25 min, under 50 is fine": what it came to
+        alike = [r for r in before if not r.name or _subject(r) == _subject(nearest)]
+        if _within(nearest, limits.given) and not all(_within(r, limits.given) for r in alike):
+            nearest.limits, nearest.asked = None, WHICH
+            return WHICH
+    return ""
+
+
+def _is_timed(reading: Reading) -> bool:
+    return any(one.letter == "q" and one.amount.dimension == "time" for when in reading.when for one in when.held or ())
+
+
+def _within(reading: Reading, given: GivenLimits) -> bool:
+    """Whether the figures alone say that it passes; figures in another unit are not compared."""
+    value, unit = reading.amount.value, reading.amount.unit
+    low, high = (end if end and (end.bare or end.unit == unit) else None for end in (given.low, given.high))
+    if value is None or (low is None and high is None):
+        return False
+    return not (low and low.value and value < low.value) and not (high and high.value and value > high.value)
 
 
 def _is_free(reading: Reading) -> bool:
@@ -496,7 +523,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         for reading in members:
             reading.asked = SEVERAL_LIMITS
         return SEVERAL_LIMITS
-    given = _in_notation(members, given)
+    given = in_notation(members, given)
     if given.wear is not None:
         side = needed_side(nearest, given) if given.needed else wear_side(nearest) or side_of_new(nearest, given)
         if not side:
@@ -510,8 +537,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
             reading.asked = WHICH_UNIT
         return WHICH_UNIT
     for reading in members:
-        timed = any(t.letter == "q" and t.amount.dimension == "time" for c in nearest.when for t in c.held or ())
-        if reading.pair == "passing" and timed:
+        if reading.pair == "passing" and _is_timed(nearest):
             continue
         specified = reading.limits.nominal if reading.limits else None
         reading.limits = replace(given, nominal=given.nominal or specified) if given.spread is None else given
@@ -540,47 +566,6 @@ def _in_two_units(reading: Reading, given: GivenLimits) -> bool:
 
 
 _READ_IN_TWO = ("pad", "lining", "shoe", "tread", "tyre", "tire")
-
-
-def _in_notation(members: list[Reading], given: GivenLimits) -> GivenLimits:
-    """Behind readings in 32nds a whole limit without a unit means 32nds too."""
-    shapes = {reading.amount.shape for reading in members}
-    if shapes == {"32nds"}:
-        bottom = members[0].amount.text.rpartition("/")[2] or "32"
-        if bottom not in ("32", "64"):
-            bottom = "32"
-        return _each(given, lambda a: _over(a, bottom) if a.bare and a.shape == "whole" else a)
-    if all(reading.amount.unit[:1] in "kK" and reading.amount.unit for reading in members):
-        return _each(given, lambda a: _kilo(a) if a.bare and a.shape == "k" else a)  # 48K ohms (max 20K)
-    if shapes == {"k"}:
-        return _each(given, lambda a: _times(a) if a.bare and a.value is not None and a.value < 20 else a)
-    return given
-
-
-def _each(given: GivenLimits, change: "object") -> GivenLimits:
-    fields = {
-        name: change(amount)  # type: ignore[operator]
-        for name in ("low", "high", "nominal", "tolerance", "wear")
-        if (amount := getattr(given, name)) is not None
-    }
-    return replace(given, **fields)
-
-
-def _over(amount: Amount, bottom: str) -> Amount:
-    value = amount.value / int(bottom) if amount.value is not None else None
-    return replace(
-        amount, text=f"{amount.text}/{bottom}", value=value, unit="in", dimension="length", bare=False, shape="32nds"
-    )
-
-
-def _times(amount: Amount) -> Amount:
-    value = (amount.value or Fraction(0)) * 1000
-    return replace(amount, value=value, text=mixed_text(value))
-
-
-def _kilo(amount: Amount) -> Amount:
-    value = (amount.value or Fraction(0)) / 1000
-    return replace(amount, value=value, text=mixed_text(value), shape="decimal")
 
 
 def _far_off(members: list[Reading], given: GivenLimits) -> bool:

@@ -15,7 +15,8 @@ OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}
     {"suction", "discharge"},
               {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
                   "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
-              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
+              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"},
+              {"pos", "neg"}, {"positive", "negative"}, {"sin", "cos"}, {"sine", "cosine"}, {"prim", "sec"}, {"pri", "sec"}, {"primary", "secondary"}, {"prim", "second"})  # fmt: skip
 
 
 _SAID_FIRST = frozenset(
@@ -35,15 +36,26 @@ def units_of_subjects(done: Walked) -> None:
     for reading in done.readings:
         if not reading.amount.bare or reading.amount.shape == "word":
             continue
-        behind = [token for token in reading.subject if token not in reading.name]
-        for token in (*reversed(reading.name), *behind):
-            known = find(token.text) if token.text in _SAID_FIRST else None
+        before = [token for token in reading.name if token.start < reading.token.start]
+        closing = [token for token in reading.subject[-1:] if token.start > reading.token.start]  # "4 osr, all mm"
+        for token in (*before[::-1], *closing):
+            known = find(token.text) if token.text in _SAID_FIRST and not _is_rod(token, before) else None
             if known is not None:
                 mates = [r for r in done.readings if reading.series and r.series == reading.series] or [reading]
                 for mate in (mate for mate in mates if mate.amount.bare):
                     mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
                 reading.own = True
                 break
+
+
+def _is_rod(token: Token, words: list[Token]) -> bool:
+    """``tow bar electrics 7 pin``: a bar of steel, where more words or the word for a rod stand beside it."""
+    return token.text == "bar" and (token is not words[-1] or any(word.text in _RODS for word in words))
+
+
+_RODS = frozenset(
+    "tow roll sway torsion light draw track drag anti-roll stabiliser stabilizer drop crow pry wiper".split()
+)
 
 
 def pair_moments(done: Walked) -> None:
@@ -278,10 +290,12 @@ def _told_before(readings: list[Reading]) -> bool:
 
 
 def _with_unit(reading: Reading, other: Reading) -> Amount:
-    if reading.amount.shape == "k" and other.amount.unit[:1] in "kK" and reading.amount.value is not None:
-        value = reading.amount.value / 1000  # "1.1k ohm, 2.6k": both are thousands of the same unit
+    plain = other.amount.dimension == "resistance" and other.amount.shape != "k"
+    unit = "kohm" if plain else other.amount.unit
+    if reading.amount.shape == "k" and unit[:1] in "kK" and reading.amount.value is not None:
+        value = reading.amount.value / 1000  # "1.1k ohm, 2.6k", "0.5 ohm, secondary 14k": thousands of the unit
         made = replace(reading.amount, value=value, text=mixed_text(value), shape="decimal")
-        return replace(made, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
+        return replace(made, unit=unit, dimension=other.amount.dimension, bare=False)
     return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
 
 
@@ -300,8 +314,8 @@ def _one_list(one: Reading, other: Reading) -> bool:
     words, others = ({t.text for t in r.name if t.text not in _FOR_ALL} for r in (one, other))
     if words and others and (words <= others or others <= words) and _comparable(one.amount, other.amount):
         return True
-    if is_rest(others) or is_rest(words):
-        return True
+    if is_rest(others) or (is_rest(words) and (not others or words & others)):
+        return True  # "auger bearing 94 C, other end 41 C, grease gun 3 strokes": the rest ends the list
     if one.places and other.places and words == others:
         return True
     if words & others and one.part == other.part:

@@ -6,7 +6,8 @@ from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.circumstances import FLUIDS
-from ticket.notes.finding.further_figures import is_state
+from ticket.notes.finding.further_figures import is_noun, is_state
+from ticket.notes.finding.names_behind import WHICH_NAME, named_behind
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -80,6 +81,10 @@ class Part:
         self.base: dict[str, str] | None = None  # the positions in front of the first value
         self.postfix = is_postfix(tokens)
         self.words_behind = words_stand_behind(tokens)
+        behind, unsure = named_behind(tokens) or ([], False)
+        self.behind = behind  # values in front of which the words of the value before stand
+        if unsure:
+            self._doubt(WHICH_NAME)
         self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
 
     # ------------------------------------------------------------------ the walk
@@ -328,6 +333,8 @@ class Part:
             self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
             return
         if is_set_to(self.words, changed=self.change) and self._was_read(run):
+            told = self.words[-1].text == "to"  # "was 6.5 mm, set to 1.5"
+            self.moment = self.moment or (replace(self.words[0], end=self.words[-1].end) if told else None)
             self.words, self.change, self.passing = [], True, False
         if self.reference and (now_follows(self.walk, self.tokens, self.at) or self._was_before(run)):
             self.reference = False
@@ -415,10 +422,12 @@ class Part:
         self.same_thing = False
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
             place = place_kept(self.walk.stack, subject, own_words=own_words)
-        if len(run) > 1 or (places and (len(self.made) or self.walk.done.readings)):
+        if len(run) > 1 or self._goes_with(run) or (places and (len(self.made) or self.walk.done.readings)):
             series = series_of(self.walk, self.made, subject, placed=bool(self.places))
         else:
             series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if places else 0
+        if self._goes_with(run):
+            self.made[-1].series = series
         before = (self.made or self.walk.done.readings)[-1:]
         listed = series != 0 and before != [] and before[0].series == series
         listed = listed or (self.postfix and before != [] and not own_words and before[0].name == subject)
@@ -479,6 +488,9 @@ class Part:
         if not self.words:
             return self._unnamed(run), False
         words = tuple(self.words)
+        if self.made and run[0] in self.behind:
+            self.made[-1].subject, self.made[-1].own = (*self.made[-1].subject, *words), True
+            return self.made[0].name, False
         if self.walk.topic_words and not self.made and self._says_how(words):
             # "wiper motor current, low speed, glass wet 9.6 A": the part before names it, this one says how
             how = replace(words[0], letter="C", end=words[-1].end, held=())
@@ -496,7 +508,8 @@ class Part:
         # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
         carried = self.walk.subject is self.walk.carried
         other = run[-1].amount.dimension == "temperature" and in_another_unit(self.walk, run, anywhere=True)
-        if self.walk.subject and not carried and not other and all(token.text in texts for token in words):
+        another = not self.made and self._is_another_thing(words)
+        if self.walk.subject and not carried and not other and not another and texts.issuperset(t.text for t in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
             return self._given_back(words)
@@ -508,6 +521,16 @@ class Part:
         headed = () if any(token in words for token in self.walk.head) else self.walk.head
         self.walk.subject = with_thing(self.walk, words) if self.same_thing else (*headed, *words)
         return self.walk.subject, True
+
+    def _goes_with(self, run: list[Token]) -> bool:
+        """It is in a list with others that have their names behind them."""
+        alike = {one.amount.dimension for one in (*self.behind, *run)}
+        return run[0] in self.behind and len(alike) == 1
+
+    def _is_another_thing(self, words: tuple[Token, ...]) -> bool:
+        """``pin bore 61.8 mm, pin 59.7``: a noun in front of the last one of a name is a thing of its own."""
+        last = next((t for t in reversed(self.walk.subject) if t.letter in "wn"), None)
+        return last is not None and is_noun(words[-1].text) and is_noun(last.text) and last.text != words[-1].text
 
     def _unnamed(self, run: list[Token]) -> tuple[Token, ...]:
         """The subject that goes on where no word stands with the value, or the condition that stands for one."""

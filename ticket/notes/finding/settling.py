@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexicon import Phrase
+from ticket.notes.finding.limits_given import RATE_WORDS
 from ticket.notes.finding.naming import (
     FILLERS,
     LARGEST_NAME,
@@ -16,6 +17,7 @@ from ticket.notes.finding.naming import (
     settle_sources,
 )
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
+from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, Line, Places, Token
 
 _LONG = ("length", "volume")
@@ -35,6 +37,7 @@ def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
     _cylinders_listed(line)
     _counted_in_words(line)
+    _rates(line)
     tokens = line.tokens
     alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
     for at, token in enumerate(tokens):
@@ -56,6 +59,23 @@ def settle(line: Line) -> None:
     name_things(line)
     join_amounts(line)
     settle_metal(line)
+
+
+def _rates(line: Line) -> None:
+    """``2 psi a min``, ``9 mm every 5 min``: in which time or on which way; never the word of a least value."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 3, -1, -1):
+        number, word, unit = tokens[at : at + 3]
+        if number.letter != "q" or word.text not in RATE_WORDS:
+            continue
+        over = unit.letter == "q" and word.text in ("every", "per") and is_told(unit.amount)
+        if over or unit.text in _PERIODS:
+            text = line.text[word.start : unit.end]
+            held = (unit,) if over else ()
+            tokens[at + 1 : at + 3] = [Token("C", word.start, unit.end, text, held, word.gap)]
+
+
+_PERIODS = frozenset("min minute hr hour sec second day week month mile km rev turn stroke cycle start night".split())
 
 
 def _drop_currents(line: Line) -> None:
@@ -157,6 +177,8 @@ def _ends_only(line: Line, at: int) -> bool:
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
     if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
+    if row.words == ("floor",) and row.letter == "l" and not _is_least(line, at):
+        return False  # "3.9 V floor": where the pedal was
     if row.words == ("up", "to") and row.letter == "h" and not _may_go(line, at):
         return False  # "pumped up to 35", "took it up to 5": it was set
     match row.when:
@@ -174,8 +196,10 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             )
         case "side":
             only_one = len({token.text.rstrip("s") for token in line.tokens} & {"upper", "lower"}) < 2
-            if only_one and is_any(at_place(line, at - 1), "q") and line.tokens[at - 1].amount.dimension == "length":
-                return False  # "20 mm lower on the left"
+            moved = not {token.text for token in line.tokens}.isdisjoint(("lift", "raise", "lifts", "raises"))
+            behind = is_any(at_place(line, at - 1), "q")
+            if only_one and behind and (moved or line.tokens[at - 1].amount.dimension == "length"):
+                return False  # "20 mm lower on the left", "14 A lift 9 A lower"
             return not _opens_a_name(line, at)
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
@@ -183,6 +207,12 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
+
+
+def _is_least(line: Line, at: int) -> bool:
+    """``9.6 is the floor``, ``104 V, floor 110 V``."""
+    before = at_place(line, at - 1)
+    return before is None or before.letter in ",;(" or before.text in ("the", "a", "is")
 
 
 _ALLOWING = frozenset(
@@ -307,7 +337,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "s" if row.words[-1] == "within":
             return is_any(after, "a")
         case "s" if row.words[0] == "set" and row.words[-1] in ("set", "is"):
-            return is_any(after, "q") and any(token.letter == "q" for token in line.tokens[:at])
+            other = is_any(before, "w") and (at < 2 or line.tokens[at - 2].letter in ",;")  # "58 l/min, relief set 200"
+            return is_any(after, "q") and any(token.letter == "q" for token in line.tokens[:at]) and not other
         case "d" if row.words == ("needs",):
             return number_after  # "5 mm needs attention" gives no limit
         case "h":
@@ -471,7 +502,17 @@ def _among_edges(line: Line, at: int) -> bool:
         "ds",
         "ps",
     }
-    return any(token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place != at)
+    around = {
+        place for place, token in enumerate(line.tokens)
+        if token.text == "outside" and any(_is_warm(at_place(line, place + step)) for step in (-1, 1))
+    }  # fmt: skip
+    return any(
+        token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place not in {at, *around}
+    )
+
+
+def _is_warm(token: Token | None) -> bool:
+    return token is not None and token.letter == "q" and token.amount.dimension == "temperature"
 
 
 def _beside_a_side(line: Line, at: int) -> bool:

@@ -36,6 +36,7 @@ def audit_connection(
         chain = walk(connection, found)
         _part("table identity", lambda: chain.customers.compare(connection, found), found)
         _part("settings and people", lambda: chain.shop.compare(connection, found), found)
+        _part("PINs", lambda: chain.pins.compare(connection, found), found)
         _part("kept papers", lambda: chain.kept.compare(connection, found), found)
         compare_tickets(connection, found, pictures)
     finally:

@@ -10,6 +10,7 @@ from ticket.store.driver import Connection, Error
 from ticket.store.proof.customers import Customers
 from ticket.store.proof.finding import Findings
 from ticket.store.proof.kept_check import KeptThings
+from ticket.store.proof.pin_check import PinRows
 from ticket.store.proof.shop_rows import ShopRows
 from ticket.store.proof.texts import COLUMNS, Row, blanked, whole_body, words_hold
 
@@ -38,6 +39,7 @@ class Chain:
     shop: ShopRows = field(default_factory=ShopRows)
     customers: Customers = field(default_factory=Customers)
     kept: KeptThings = field(default_factory=KeptThings)
+    pins: PinRows = field(default_factory=PinRows)
 
     @property
     def head(self) -> str:
@@ -103,6 +105,10 @@ class Chain:
             self.kept.note(row[0], ticket, json.loads(body))
         if b'"identity":' in body:
             self.customers.note(row[0], json.loads(body))
+        if verb == b"shop.pin":
+            self.pins.feed(row[0], json.loads(body))
+        elif verb in (b"sign", b"amend"):
+            self.pins.signed(json.loads(body))
         if ticket is None and verb not in (b"forget", b"look"):
             self.shop.feed(row[0], row[1].decode(), row[2], verb.decode(), whole_body(body, words))
 

@@ -39,6 +39,7 @@ from ticket.story.facts.certainty import without_hedge
 from ticket.story.facts.labour_kinds import read_as
 from ticket.story.readings import Reading
 from ticket.story.repeats import taken_before
+from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.did import parts_used
 from ticket.story.sections.found import tell_uncertain
 from ticket.story.sections.measured import place, side_by_side, spread, taken
@@ -86,6 +87,8 @@ class Liner:
     def work(self, entry: Entry, text: str, *, done: bool) -> Phrase:
         """Labour: in English as typed, in the past where it was done."""
         talk = self.talk
+        if not text.strip():
+            return ()
         if talk.english:
             words = inner(past(text, read_as(text, parts_used(talk)))) if done else ""
             return (told(entry, "text", words, "typed"),) if done else talk.typed(entry, "text", text, "did")
@@ -395,7 +398,8 @@ def _later(liner: Liner, entry: Entry) -> Phrase:
             pieces.append(talk.say(f"line.{name}", text=words))
     due = due_phrase(talk, entry, fact)
     if due:
-        pieces.append(talk.say("line.in", due=due))
+        in_due = talk.say("line.in", due=due)
+        pieces.append(ahead(talk, entry, due_terms(talk.job, entry, fact), in_due))
     if fact.due is not None and fact.due.odometer is not None:
         odometer = talk.measure(entry, "due", fact.due.odometer.number, fact.due.odometer.unit)
         pieces.append(talk.say("line.at", at=odometer))

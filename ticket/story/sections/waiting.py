@@ -7,13 +7,13 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer
 from ticket.job.likeness import content_words
 from ticket.job.regex import Regex
-from ticket.job.values import Ref
+from ticket.job.values import Due, Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
 from ticket.story.facts.answered import agreed, unheard, work_named
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
-from ticket.story.sections.ahead import ahead
+from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
@@ -188,7 +188,8 @@ class _Item:
         date = talk.date(self.entry, "date", fact.date) if fact.date else ()
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
-            return ahead(talk, self.entry, fact, talk.say("later.recheck.due", due=both, work=self.work))
+            said = talk.say("later.recheck.due", due=both, work=self.work)
+            return ahead(talk, self.entry, due_terms(talk.job, self.entry, fact), said)
         if date:
             return talk.say("later.recheck.date", date=date, work=self.work)
         due_at = self._at_event(fact)
@@ -207,7 +208,7 @@ class _Item:
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
             said = talk.say("when.within" if within else "when.after", due=both)
-            pieces.append(said if within else ahead(talk, self.entry, fact, said))
+            pieces.append(ahead(talk, self.entry, due_terms(talk.job, self.entry, fact), said))
         elif date:
             pieces.append(talk.say("when.by", date=date))
         at = self._at_event(fact)
@@ -242,8 +243,17 @@ class _Item:
 
 def due_phrase(talk: Talk, entry: Entry | Ref, fact: Later) -> Phrase:
     """ "8,000 km or 6 months, whichever comes first"; empty where none was typed."""
-    held = (fact.due.distance, fact.due.time, fact.due.hours) if fact.due is not None else ()
-    spans: Sequence[Phrase] = [talk.measure(entry, "due", span.number, span.unit) for span in held if span is not None]
+    return spans_phrase(talk, [(entry, fact.due)] if fact.due is not None else [])
+
+
+def spans_phrase(talk: Talk, dues: Sequence[tuple[Entry | Ref, Due]]) -> Phrase:
+    """The same of what several entries typed, each measure from its own."""
+    spans: Sequence[Phrase] = [
+        talk.measure(entry, "due", span.number, span.unit)
+        for entry, due in dues
+        for span in (due.distance, due.time, due.hours)
+        if span is not None
+    ]
     if len(spans) > 1:
         due = spans[0]
         for span in spans[1:]:
