@@ -29,6 +29,8 @@ from ticket.screens.past_rows import (
     job_row,
     preview_rows,
     stressed,
+    was_rows,
+    what_it_was,
 )  # fmt: skip
 from ticket.screens.past_screen import PastScreen
 from ticket.screens.prompt import Prompt
@@ -92,7 +94,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         app.open_ticket(1023)
         await pilot.pause()
         ticket = screen_of(app, TicketScreen)
-        await until(pilot, lambda: "P0562-16 before │ 3 finished jobs" in flat(page_text(app, "#story")))
+        await until(pilot, lambda: "P0562-16 before 3 finished jobs" in flat(page_text(app, "#story")))
         await pilot.press("ctrl+f")
         await pilot.pause()
         screen_of(app, PastScreen)
@@ -179,3 +181,24 @@ def test_what_belongs_to_the_other_job_stays_there(demo: Path) -> None:
                     undo(shop, 1023)
         assert kinds >= set(KINDS) - {"note", "photo"}
         assert audit_journal(shop, deep=True).ok
+
+
+def found_jobs(causes: list[str], back: tuple[int, ...] = ()) -> Results:
+    jobs = [Brief(i, "signed", DAY, "Belter Finch", "", "9 mi", causes=(text,)) for i, text in enumerate(causes, 1)]
+    return Results(len(jobs), tuple(jobs), came_back=dict.fromkeys(back, 99))
+
+
+def test_what_the_jobs_were_is_drawn_on_one_scale_from_five_jobs_on() -> None:
+    was = what_it_was(found_jobs(["worn belt"] * 9 + ["corroded ground cable"] * 5, back=(3,)))
+    text = [row.text for row in was_rows(was, 80, 6)]
+    assert all(cell_len(line) <= 80 for line in text)
+    assert text[1].split() == "What it was of 14 90 % range of the share came back".split()
+    assert text[2].split()[:3] == ["worn", "belt", "9"]
+    assert text[2].endswith("1 of 9")
+    assert text[2].index("●") > text[3].index("●"), "nine of fourteen lie farther right than five"
+    assert text[4].strip() == "0          50      100 %"
+    few = [row.text for row in was_rows(what_it_was(found_jobs(["worn belt"] * 3)), 80, 6)]
+    assert "range" not in few[1]
+    assert few[2].split() == "worn belt 3 0 of 3".split()
+    assert was_rows(was, 60, 6) == [], "a narrow window has no room for it"
+    assert len(was_rows(was, 80, 4)) == 4

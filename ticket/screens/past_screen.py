@@ -1,5 +1,6 @@
 """Past jobs: a query line, what it finds as it is typed, and how the jobs found spread."""
 
+import asyncio
 from functools import partial
 from typing import ClassVar
 
@@ -19,6 +20,7 @@ from ticket.screens.page import Page
 from ticket.screens.past_rows import (
     ROWS,
     SORTS,
+    WhatItWas,
     columns_for,
     count_rows,
     empty_rows,
@@ -26,6 +28,8 @@ from ticket.screens.past_rows import (
     job_row,
     preview_rows,
     total_words,
+    was_rows,
+    what_it_was,
 )  # fmt: skip
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
@@ -34,6 +38,7 @@ from ticket.store.briefs import Brief
 
 _PAUSE = 0.06  # seconds after the last key before the shop is asked
 _TALL, _BROAD = 18, 72  # rows and columns from which the pointed job is told below the list
+_WAS = ((9, 34), (6, 22))  # rows that tell what the jobs were, and from how many rows of the window on
 _WIDE = 110  # columns from which the counts stand beside the jobs
 
 
@@ -62,6 +67,7 @@ class PastScreen(Frame):
         self.first = query
         self.into = into
         self.results = Results()
+        self.was = WhatItWas()
         self.counting = False
         self.sort = SORTS[0]
         self.found: list[Brief] = []  # in the order of the list
@@ -71,6 +77,7 @@ class PastScreen(Frame):
     def compose(self) -> ComposeResult:
         """Top line, jobs with the counts beside, query line, hints."""
         yield strip("top")
+        yield strip("was", 0)
         yield strip("heads", 2)
         with Band(id="body"):
             yield LongPage(id="page")
@@ -119,6 +126,7 @@ class PastScreen(Frame):
         except TicketError as error:
             self.results = Results(problem=str(error))
         self._answered = text
+        self.was = await asyncio.to_thread(what_it_was, self.results) if text.strip() else WhatItWas()
         self.draw()
 
     def changed_elsewhere(self) -> None:
@@ -142,6 +150,9 @@ class PastScreen(Frame):
             head = empty_rows(self._answered, results, room)
         lines = Lines(head, [job.number for job in found], lambda i: [job_row(found[i], results, room)])
         self.page().show_lines(lines)
+        was = was_rows(self.was, width, next((rows for rows, high in _WAS if self.size.height >= high), 0))
+        self.query_one("#was", Page).styles.height = len(was) + 1 if was else 0
+        self.query_one("#was", Page).show(was)
         self.query_one("#heads", Page).show(head_rows(columns_for(room), self.sort, width))
         self.query_one("#counts", Page).show(count_rows(results, max((side or width) - 4, 20)))
         total = f"  {total_words(results)}" if self._answered is not None and not results.problem else ""
