@@ -27,7 +27,7 @@ from ticket.shop import money
 from ticket.shop import settings as setting_up
 from ticket.shop.changing import new_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, case_of
+from ticket.shop.reading import case_of
 from ticket.shop.settings import flaw, items, put
 
 GOOD = [
@@ -77,7 +77,7 @@ def test_every_setting_has_an_item_and_every_good_line_is_kept(shop: Shop) -> No
     assert now["term/VGT"] == "turbo with moving vanes"
     assert money.pack(shop).id == "US-FL"
     assert setting_up.changes(shop)["paper"].by == "K. Orlo"
-    assert audit_journal(shop, deep=True).ok
+    assert shop.store.audit(deep=True).ok
     for key, item in now.items():
         if item and not key.startswith(("file/", "pin/")):
             assert flaw(shop, key, item) == "", f"what is shown for {key} can be typed again"

@@ -81,6 +81,8 @@ def _remind(options: argparse.Namespace, shop: Shop, number: int, no: int) -> No
     if options.copy:
         copy(words)
         remark("Handed to the clipboard of the terminal.")
+    elif options.json:
+        say_json({"ticket": number, "entry": no, "form": options.remind, "text": words})
     else:
         write(options, words)
     if options.sent:

@@ -5,6 +5,7 @@ import contextlib
 import json
 import shutil
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -35,6 +36,16 @@ def as_json(value: Any) -> str:
 def say_json(value: Any) -> None:
     """A value as JSON."""
     _print(as_json(value), sys.stdout)
+
+
+def say_taken(options: argparse.Namespace, what: str, file: str, told: str, doubts: Sequence[str] = ()) -> None:
+    """That a file of the shop was taken in, and what to look at in it."""
+    if options.json:
+        say_json({"taken": what, "file": file, "told": told, "doubts": list(doubts)})
+        return
+    say(told)
+    for doubt in doubts:
+        remark(doubt)
 
 
 def say_bytes(made: bytes) -> None:

@@ -47,7 +47,7 @@ def picture(options: argparse.Namespace) -> None:
 
 def story_page(options: argparse.Namespace) -> None:
     """The story alone as HTML or PDF."""
-    _binary_has_a_place(options)
+    refuse_binary(options)
     with open_shop(options) as shop:
         made = papers.story(
             shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
@@ -56,7 +56,8 @@ def story_page(options: argparse.Namespace) -> None:
     remark_inside(options)
 
 
-def _binary_has_a_place(options: argparse.Namespace) -> None:
+def refuse_binary(options: argparse.Namespace) -> None:
+    """Send no PDF to a terminal. Raises :class:`InputError`."""
     if options.form == "pdf" and not to_file(options) and sys.stdout.isatty():
         raise InputError("A PDF is nothing for a terminal: name a file with -o FILE, or send it through a pipe.")
 
@@ -68,7 +69,7 @@ def put_sheet(options: argparse.Namespace, shop: Shop, made: Sheet) -> None:
     elif options.form == "eml":
         put(options, mail(made, papers.desk.letterhead(shop, options.number)))
     else:
-        _binary_has_a_place(options)
+        refuse_binary(options)
         put(options, written(made, options.form, columns(options)))
 
 

@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from ticket.shop.opening import Shop
 
 
+_PLAIN = ("dumb",)
+"""Terminals that show what they are sent, and know no escapes."""
+
+
 def open_screens(options: argparse.Namespace) -> int:
     """The screens on the user's own shop."""
     return run_screens(database_path(options.db), person_name(options.by))
@@ -25,6 +29,10 @@ def run_screens(database: Path, person: str) -> int:
     """The screens on a database, until they are left; the exit code."""
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise InputError("The screens need a terminal; try ticket list, or ticket --help.")
+    if os.environ.get("TERM", "") in _PLAIN:
+        raise InputError(
+            "This terminal (TERM=dumb) cannot draw: ticket talk takes a ticket line by line, ticket list lists."
+        )
     question = GroundQuestion(told_look() | dict(os.environ))
     from ticket.screens.app import run
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
-from ticket.cli.output import read_text, remark, say, say_json
+from ticket.cli.output import read_text, say, say_json, say_taken
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.ticket import ROLES, Person
@@ -142,6 +142,23 @@ def _glossary(options: argparse.Namespace) -> None:
         say("No words of the shop's own yet: ticket shop glossary 'VGT = turbo with moving vanes'")
 
 
+def _pairs(options: argparse.Namespace) -> None:
+    """List words the shop calls one, or what it says of its checks; keep or forget one."""
+    from ticket.shop.settings import PAIRS, keep_pair
+
+    with open_shop(options) as opened:
+        if options.value:
+            keep_pair(opened, options.key, " ".join(options.value))
+        held = opened.kept.pairs[options.key]
+    if options.json:
+        say_json({options.key: [list(pair) for pair in held]})
+        return
+    for one, other in held:
+        say(f"{one} = {other}")
+    if not held:
+        say(f"None yet: {PAIRS[options.key]}")
+
+
 def _take_terms(opened: Shop, typed: str) -> None:
     """Keep the term of one line, or those of a file, where no sign stands in what was typed; all or none."""
     from ticket.language.term_line import lines_of, read_term
@@ -169,9 +186,9 @@ def _document(options: argparse.Namespace) -> None:
                 return
             taken = money.set_prices(opened, read_text(given, short=True), given)
             rates = ", ".join(rate.name for rate in taken.rates)
-            say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
-            for doubt in money.price_doubts(taken, money.pack(opened)):
-                remark(doubt)
+            doubts = list(money.price_doubts(taken, money.pack(opened)))
+            told = f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts."
+            say_taken(options, "prices", given, told, doubts)
         elif not given:
             named = [(identity, money.find_pack(opened, identity).name) for identity in money.packs(opened)]
             if options.json:
@@ -183,7 +200,8 @@ def _document(options: argparse.Namespace) -> None:
             say_json(money.shown_pack(money.find_pack(opened, given)))
         else:
             own = money.set_pack(opened, read_text(given, short=True), given)
-            say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
+            told = f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}"
+            say_taken(options, "pack", given, told)
 
 
 def _trust(options: argparse.Namespace) -> None:
@@ -215,7 +233,7 @@ def _apart(name: str, module: str = "check_file_command") -> Callable[[argparse.
 
 _APART: dict[str, Callable[[argparse.Namespace], int | None]] = {
     "check": _apart("check"), "example": _apart("example"), "keys": _apart("keys", "keys_command"),
-    "trust": _trust, "glossary": _glossary,
+    "trust": _trust, "glossary": _glossary, "synonyms": _pairs, "checks": _pairs,
     "prices": _document, "pack": _document, "limits": _limits, "group": _group,
     "pin": _pin,
 }  # fmt: skip
