@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
@@ -13,8 +12,7 @@ from ticket.grid.signs import BACK, RULE
 from ticket.job.wall import local_day
 from ticket.job.width import cells
 from ticket.past.counts import Count
-from ticket.past.intervals import jeffreys
-from ticket.past.turned_out import Outcome, outcomes
+from ticket.past.turned_out import Outcome
 from ticket.shop.past import Results
 from ticket.store.briefs import Brief
 
@@ -79,48 +77,30 @@ def preview_rows(job: Brief | None, results: Results, width: int) -> list[Row]:
     return rows
 
 
-@dataclass(frozen=True, slots=True)
-class WhatItWas:
-    """What the finished jobs among those found turned out to be.
-
-    Attributes:
-        jobs: how many of them were counted.
-        causes: their causes, most frequent first, with those of their jobs that came back.
-    """
-
-    jobs: int = 0
-    causes: tuple[Outcome, ...] = ()
-
-
-def what_it_was(results: Results) -> WhatItWas:
-    """Count the causes of the signed jobs found."""
-    signed = [job for job in results.jobs if job.status == "signed"]
-    return WhatItWas(len(signed), outcomes({job.number: job.causes for job in signed}, results.came_back))
-
-
-def was_rows(was: WhatItWas, width: int, height: int) -> list[Row]:
+def was_rows(jobs: int, causes: Sequence[Outcome], width: int, height: int) -> list[Row]:
     """What the jobs turned out to be, most frequent first, each on one scale; nothing where there is no room or need.
 
     Args:
-        was: what was counted.
+        jobs: how many finished jobs were counted.
+        causes: theirs, most frequent first.
         width: in cells.
         height: rows that may be taken at most.
     """
-    shown = was.causes[: max(height - 3, 0)]
+    shown = causes[: max(height - 3, 0)]
     if width < _BROAD or not shown:
         return []
-    many = was.jobs >= FEWEST
+    many = jobs >= FEWEST
     bar, back_at = _BAR if many else 0, width - _BACK - 1
     room = _CAUSE if many else back_at - 19  # without a scale the names have its cells
-    counted = f"of {was.jobs}"
+    counted = f"of {jobs}"
     heads = f"   {'What it was':<{room}}  {counted:>8}"
-    range_head = "90 % range of the share" if many else ""
+    range_head = "95 % range of the share" if many else ""
     lines = [Row((Span(_to(f"{heads}    {range_head}", back_at) + "came back", "strong"),))]
     for outcome in shown:
         part = len(outcome.jobs)
         name = cut(outcome.text, room)
-        low, high = jeffreys(part, was.jobs, 0.9)
-        chart = range_chart(low, part / was.jobs, high, bar) if many else ()
+        low, high = outcome.share
+        chart = range_chart(low, part / jobs, high, bar) if many else ()
         lead = (Span(f"   {name}{' ' * (room - cells(name))}  "), Span(f"{part:>8}", "value"), Span("    "))
         spans = (*lead, *chart)
         blank = max(back_at - sum(cells(span.text) for span in spans), 1)
