@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
+from ticket.job.progress import tell
 from ticket.store.canonical import GENESIS, row_hash, seal_text
 from ticket.store.driver import Connection, Error
 from ticket.store.proof.customers import Customers
@@ -16,6 +17,8 @@ from ticket.store.proof.texts import COLUMNS, Row, blanked, whole_body, words_ho
 
 _BACK = timedelta(minutes=5)  # a clock this much before the newest row is told
 _FAULTS = (ValueError, TypeError, KeyError, IndexError, AttributeError)
+
+_TOLD = 256  # rows between two words on how far the walk is
 
 
 @dataclass(slots=True)
@@ -128,18 +131,22 @@ def walk(connection: Connection, found: Findings) -> Chain:
     """Read the whole journal once; a place that cannot be read is named, and what stands behind it is read on."""
     chain = Chain()
     start: Any = 0
+    newest = _newest(connection)
     while start is not None:
-        start = _stretch(connection, chain, found, start)
+        start = _stretch(connection, chain, found, start, newest)
+    tell("check journal", newest, newest)
     _strays(connection, chain, found)
     chain.settle(found)
     return chain
 
 
-def _stretch(connection: Connection, chain: Chain, found: Findings, start: int) -> int | None:
+def _stretch(connection: Connection, chain: Chain, found: Findings, start: int, newest: int) -> int | None:
     """Rows behind ``start`` up to a damaged place; where to go on behind that, ``None`` at the end."""
     try:
         for row in connection.execute(f"SELECT {COLUMNS} FROM journal WHERE seq > ? ORDER BY seq", [start]):  # noqa: S608
             chain.feed(row, found)
+            if not chain.last % _TOLD:
+                tell("check journal", chain.last, newest)
     except Error as error:
         last = max(chain.last, start)
         found.add("journal", f"behind row {last} it cannot be read: {error}", last + 1)
@@ -147,12 +154,18 @@ def _stretch(connection: Connection, chain: Chain, found: Findings, start: int) 
     return None
 
 
+def _newest(connection: Connection) -> int:
+    """The last row of the journal; 0 where there is none, or where it cannot be read."""
+    try:
+        found = connection.execute("SELECT max(seq) FROM journal").fetchone()[0]
+    except Error:
+        return 0
+    return found if isinstance(found, int) else 0
+
+
 def _next_readable(connection: Connection, last: int) -> int | None:
     """A row behind a damaged place from which on others can be read: looked for in steps that grow."""
-    try:
-        newest = connection.execute("SELECT max(seq) FROM journal").fetchone()[0] or 0
-    except Error:
-        return None
+    newest = _newest(connection)
     step = 1
     while last + step <= newest:
         try:

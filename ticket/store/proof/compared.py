@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import Any
 
+from ticket.job.progress import counted
 from ticket.store.canonical import canonical
 from ticket.store.driver import Connection, Error
 from ticket.store.proof.finding import Findings, runs
@@ -52,7 +53,8 @@ def compare_tickets(connection: Connection, found: Findings, pictures: Mapping[s
     """Every ticket with its entries, follow-ups, rewordings and pictures; a damaged one is named, the others go on."""
     done = Compared()
     held = _pictures(connection, found, pictures)
-    for key in _keys(connection, found):
+    keys = _keys(connection, found)
+    for key in counted(keys, "check tickets", len(keys)):
         before = found.count
         number = 0
         try:
