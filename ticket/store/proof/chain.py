@@ -1,15 +1,15 @@
 """First pass over the journal: its chain, the promises of its texts, its times, and what it says about the shop."""
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
-from ticket.job.progress import tell
 from ticket.store.canonical import GENESIS, row_hash, seal_text
 from ticket.store.driver import Connection, Error
 from ticket.store.proof.customers import Customers
-from ticket.store.proof.finding import Findings
+from ticket.store.proof.finding import Findings, Tell, untold
 from ticket.store.proof.kept_check import KeptThings
 from ticket.store.proof.pin_check import PinRows
 from ticket.store.proof.shop_rows import ShopRows
@@ -127,26 +127,32 @@ class Chain:
             found.times.append(f"{said}, the first is row {rows[0]} of {self.back[0][1]}: the clock was set back")
 
 
-def walk(connection: Connection, found: Findings) -> Chain:
+def walk(connection: Connection, found: Findings, tell: Tell = untold) -> Chain:
     """Read the whole journal once; a place that cannot be read is named, and what stands behind it is read on."""
     chain = Chain()
     start: Any = 0
     newest = _newest(connection)
+
+    def told(row: int) -> None:
+        tell("check journal", row, newest)
+
     while start is not None:
-        start = _stretch(connection, chain, found, start, newest)
-    tell("check journal", newest, newest)
+        start = _stretch(connection, chain, found, start, told)
+    told(newest)
     _strays(connection, chain, found)
     chain.settle(found)
     return chain
 
 
-def _stretch(connection: Connection, chain: Chain, found: Findings, start: int, newest: int) -> int | None:
+def _stretch(
+    connection: Connection, chain: Chain, found: Findings, start: int, told: Callable[[int], None]
+) -> int | None:
     """Rows behind ``start`` up to a damaged place; where to go on behind that, ``None`` at the end."""
     try:
         for row in connection.execute(f"SELECT {COLUMNS} FROM journal WHERE seq > ? ORDER BY seq", [start]):  # noqa: S608
             chain.feed(row, found)
             if not chain.last % _TOLD:
-                tell("check journal", chain.last, newest)
+                told(chain.last)
     except Error as error:
         last = max(chain.last, start)
         found.add("journal", f"behind row {last} it cannot be read: {error}", last + 1)
