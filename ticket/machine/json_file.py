@@ -2,12 +2,14 @@
 
 import codecs
 import json
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
 
 from ticket.job.errors import DataError, InputError
+from ticket.job.progress import tell
 from ticket.job.read_json import decoder, shallow
 from ticket.machine.input_files import decoded, open_plain, reason
 
@@ -31,7 +33,10 @@ class JsonFile:
     def __iter__(self) -> Iterator[tuple[str, Any]]:
         """Each document behind what to call it. Raises :class:`InputError` naming place and reason."""
         with open_plain(self.path) as stream:
-            yield from _Reader(stream, self.shown).documents()
+            size = os.fstat(stream.fileno()).st_size
+            for document in _Reader(stream, self.shown).documents():
+                yield document
+                tell("load kB", stream.tell() // 1024, size // 1024)
 
 
 def begins_as_json(head: bytes) -> bool:

@@ -81,7 +81,7 @@ class TicketScreen(TicketEntries):
         account = account_of(self.shop, case.ticket)
         gaps, told = gaps_of(self.shop, case, account), self.told_before(case.ticket)
         signed = self.shop.store.overruled(self.number) if case.ticket.seal else ()
-        return TicketView(case, states(case), gaps, told, account, signed)
+        return TicketView(case, states(case), gaps, told, self.told_next(case.ticket), account, signed)
 
     def compose(self) -> ComposeResult:
         """Head, entries with the pane beside, the count of questions, the line, what is said to it, keys."""

@@ -12,6 +12,7 @@ from ticket.job.entry import Draft, Entry
 from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
 from ticket.job.kinds import Did, Fact, Told
 from ticket.job.picture import Picture
+from ticket.job.progress import counted
 from ticket.job.read_json import read_json
 from ticket.job.ticket import Elsewhere, Header, Ticket
 from ticket.job.ticket_document import from_document, pictures_of
@@ -279,7 +280,7 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
         trusted = shop.store.proofs.trusted()
         arrived = (_arrived(shop, trusted, *one) for source in sources for one in source)
         return shop.store.take_in(arrived, shop.person, names)
-    numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
+    numbers = tuple(_load_plain(shop, name, text) for name, text in counted(plain, "load", len(plain)))
     shop.store.refresh_words()
     return numbers
 
@@ -313,7 +314,8 @@ def _json(name: str, source: "str | JsonFile") -> "Iterable[tuple[str, Any]] | N
         raise InputError(f"{name}: {error}; nothing was loaded.") from None
     if not isinstance(data, list):
         return [(name, data)]
-    return [(f"{name} (document {i})", document) for i, document in enumerate(data, 1)]
+    named = [(f"{name} (document {i})", document) for i, document in enumerate(data, 1)]
+    return counted(named, "load", len(named))
 
 
 def _arrived(

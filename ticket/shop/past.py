@@ -12,7 +12,7 @@ from ticket.job.values import Quantity, Ref
 from ticket.job.wall import local_day
 from ticket.past.counts import Counts, count
 from ticket.past.query import Here, QueryFault, parse_query
-from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart
+from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart, what_it_was
 from ticket.shop.kept_settings import SYNONYMS
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable
@@ -22,7 +22,7 @@ from ticket.store.search import FoundTickets
 
 __all__ = [
     "Known", "Results", "Visit", "asked_code", "before", "call_one", "find_jobs", "known_vehicle", "next_for",
-    "pairs_to_ask", "search", "spread", "tell_apart",
+    "pairs_to_ask", "search", "spread", "tell_apart", "what_it_was",
 ]  # fmt: skip
 
 LIVE = Here(limit=1000)

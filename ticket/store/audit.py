@@ -8,6 +8,7 @@ from sqlite_utils import Database
 from ticket.job.errors import StoreError
 from ticket.job.kinds import KINDS
 from ticket.job.picture import picture_fields
+from ticket.job.progress import tell
 from ticket.store import derived, driver, table_version
 from ticket.store.index_rows import Indexer, JobIndexer, VehicleIndexer, no_job, no_rows
 from ticket.store.proof.audit_file import audit_connection
@@ -40,6 +41,7 @@ def audit(
         scripts=table_version.migrations(table_version.migrations_folder()),
         views=tuple(views_sql().values()),
         pictures=_picture_fields(),
+        tell=tell,
     )
     version = int(db.execute("PRAGMA user_version").fetchone()[0])
     if version != table_version.newest():
