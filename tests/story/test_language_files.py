@@ -208,7 +208,7 @@ def _invented(folder: Path, words: Path) -> None:
 
 def test_a_third_language_is_files_only(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     _invented(tmp_path, tmp_path / "words")
-    monkeypatch.setattr(tables, "_FOLDER", tmp_path / "words")
+    monkeypatch.setattr(tables, "FOLDERS", [tmp_path / "words"])
     tables.languages.cache_clear()
     monkeypatch.setattr(files, "FOLDERS", [tmp_path, *files.FOLDERS])
     monkeypatch.setattr(judge_files, "FOLDERS", [tmp_path, *judge_files.FOLDERS])

@@ -38,6 +38,7 @@ class KeptSettings:
         terms: the shop's own words: a term, and what it means.
         documents: texts by their key.
         doubts: a sentence for each value that could not be read.
+        extras: what the folder of the shop's own holds, a few words each.
     """
 
     settings: Settings
@@ -45,6 +46,7 @@ class KeptSettings:
     terms: tuple[tuple[str, str], ...] = ()
     documents: Mapping[str, str] = field(default_factory=dict)
     doubts: tuple[str, ...] = ()
+    extras: tuple[str, ...] = ()
 
 
 def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:
