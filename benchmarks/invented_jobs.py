@@ -187,7 +187,9 @@ def _told(
     picked = cause if cause >= 0 and random.random() < 0.6 else _picked(random, causes)
     for i in random.sample(range(len(causes)), min(len(causes), 2)):
         if i != picked:
-            job.add("ruled", {"text": f"{causes[i][0]}", "reason": "dry and tight", "refs": _ref(code)}, 9, concern="A")
+            text = slipped(random, _FAULTS[causes[i][1]][1][0].format(causes[i][0]))
+            job.add("ruled", {"text": text, "reason": "dry and tight", "refs": _ref(code)}, own.randrange(4, 25),
+                    concern="A")  # fmt: skip
     component, fault, _ = causes[picked]
     proof = job.add("found", _measured(component, random.randrange(90, 114)), 12, concern="A")
     if random.random() < 0.5:

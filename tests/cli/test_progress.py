@@ -15,7 +15,6 @@ from ticket.grid.progress_bar import Progress, progress_words
 from ticket.job.progress import counted, told_to
 from ticket.scratch_shop import fill
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal
 
 
 def test_a_listener_hears_every_step_and_the_end_and_nobody_hears_without_one() -> None:
@@ -45,7 +44,7 @@ def test_loading_and_auditing_a_shop_are_told(database: Path) -> None:
     heard: list[tuple[str, int, int]] = []
     with Shop.open(database, "K. Orlo") as shop, told_to(lambda *step: heard.append(step)):
         fill(shop)
-        assert audit_journal(shop, deep=True).ok
+        assert shop.store.audit(deep=True).ok
         shop.store.rebuild()
         shop.store.backup(database.with_name("copy.db"))
     ends = {what: (done, total) for what, done, total in heard}

@@ -63,7 +63,7 @@ def test_two_names_that_can_stand_on_either_side_are_asked_about() -> None:
 @pytest.mark.parametrize("value", ["2 psi", "12 drops", "9 mm"])
 def test_a_rate_is_no_limit(rate: str, value: str) -> None:
     (one,) = _said(f"gland loses {value} {rate}")["measurements"]
-    assert one["value"] == value.split()[0]
+    assert one["value"] == value.split(maxsplit=1)[0]
     assert one["low"] is None
     assert one["verdict"] == "none"
     assert any(rate in when for when in one["when"])

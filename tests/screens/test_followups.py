@@ -31,7 +31,7 @@ from ticket.screens.long_page import LongPage
 from ticket.screens.remind_form import RemindForm
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.deferred import DueItem, agreed_day
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 
 TODAY = date(2026, 11, 25)
 ITEM = DueItem(
@@ -188,4 +188,4 @@ async def test_call_new_day_declined_and_a_ticket_by_one_key_each(demo: Path) ->
         await pilot.pause()
         await pilot.press("ctrl+s")
         await until(pilot, lambda: first not in app.screen.query_one("#page", LongPage).keys)
-        assert audit_journal(app.shop, deep=True).ok
+        assert app.shop.store.audit(deep=True).ok

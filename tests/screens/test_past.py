@@ -36,7 +36,7 @@ from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import copy_entry, undo
 from ticket.shop.opening import Shop
 from ticket.shop.past import Results, live_query, search
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 from ticket.store.briefs import Brief
 
 
@@ -178,4 +178,4 @@ def test_what_belongs_to_the_other_job_stays_there(demo: Path) -> None:
                     assert made.kind == ("maybe" if entry.kind in ("cause", "ruled") else entry.kind)
                     undo(shop, 1023)
         assert kinds >= set(KINDS) - {"note", "photo"}
-        assert audit_journal(shop, deep=True).ok
+        assert shop.store.audit(deep=True).ok

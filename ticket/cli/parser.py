@@ -40,6 +40,19 @@ class Parser(argparse.ArgumentParser):
             super()._print_message(message, file)
 
 
+_SPREADS = (  # as store.past_jobs has them, which is not loaded for the sake of a help text
+    "code", "sub-code", "cause", "did", "tech", "vehicle", "year", "month", "status", "outcome", "payer",
+)  # fmt: skip
+
+
+def _minutes(typed: str) -> float:
+    """Minutes above zero."""
+    found = float(typed)
+    if not 0 < found < 100_000:
+        raise ValueError
+    return found
+
+
 def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
     """A command that is imported when it runs."""
 
@@ -232,16 +245,40 @@ def _telling(command: Command) -> None:
                    "ticket gaps 12")  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
     made = command(
-        "past", "story_commands", "past", "find past jobs by code, code with sub-code, or words",
+        "past", "past_command", "past", "find past jobs by code, words and fields; count them by what they hold",
         "ticket past P0562", "ticket past P0562-16 flickers since:2026-03", "ticket past part:4410-77",
+        "ticket past over:yes since:2026 --as csv -o over.csv", "ticket past P0562 -- -relay comeback:90d",
+        "ticket past P0562 --count cause", "ticket past wiper or washer distance:80000..120000 --page 2",
     )  # fmt: skip
-    made.add_argument("query", nargs="+", metavar="QUERY", help="codes, words, part:, plate:, vin:, since:, until:")
+    made.add_argument(
+        "query", nargs="+", metavar="QUERY",
+        help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
+        " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
+    )  # fmt: skip
     made.add_argument("--limit", type=number, default=50, help="how many jobs at most")
+    made.add_argument("--page", type=number, default=1, metavar="N", help="the next so many: 2, 3 and so on")
+    made.add_argument("--best", action="store_true", help="those whose words fit best first")
+    made.add_argument("--count", choices=_SPREADS, metavar="WHAT", help=f"count by one of {', '.join(_SPREADS)}")
+    made.add_argument(
+        "--as", dest="form", default="text", choices=("text", "csv", "json", "jsonl", "parquet"),
+        help="csv is safe for spreadsheets; parquet needs the extra named archive",
+    )  # fmt: skip
+    output_flags(made)
     made = command(
         "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
-        "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json",
+        "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json", "ticket before P0562-16 --next --on 2107",
+        "ticket before P0562-16 --pairs", "ticket before P0562 --same 'belt worn out' 'worn belt'",
     )  # fmt: skip
     made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
+    made.add_argument("--next", action="store_true", help="what to check next, by the chance to find it a minute")
+    made.add_argument("--explain", action="store_true", help="the same with its arithmetic")
+    made.add_argument("--on", type=number, metavar="N", help="with --next: on this ticket, after what it ruled out")
+    made.add_argument(
+        "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
+    )
+    made.add_argument("--pairs", action="store_true", help="causes that may be one in other words")
+    made.add_argument("--same", nargs=2, metavar="CAUSE", help="count the first as the second from now on")
+    made.add_argument("--apart", nargs=2, metavar="CAUSE", help="take that back")
     due_commands(command)
 
 
@@ -313,6 +350,7 @@ def _shop(command: Command) -> None:
         "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
         "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
+        "ticket shop synonyms 'blinks = flickers'", "ticket shop checks 'worn pads = 10 min'",
         "ticket shop check our-prices.json", "ticket shop example prices > our-prices.json",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
         "ticket shop pin", "ticket shop pin 'Ona Writer' --pin-fd 3 3< pins.txt",
@@ -321,7 +359,6 @@ def _shop(command: Command) -> None:
         "key",
         nargs="?",
         metavar="NAME",
-        help="a setting, person, prices, pack, limits, glossary, group, pin, trust, keys, check or example",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")

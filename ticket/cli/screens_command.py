@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
 from ticket.job.progress import told_to
-from ticket.machine.environment import database_path, person_name
+from ticket.machine.environment import database_path, person_name, told_look
 from ticket.machine.terminal_ground import GroundQuestion
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def run_screens(database: Path, person: str) -> int:
         raise InputError(
             "This terminal (TERM=dumb) cannot draw: ticket talk takes a ticket line by line, ticket list lists."
         )
-    question = GroundQuestion(os.environ)
+    question = GroundQuestion(told_look() | dict(os.environ))
     from ticket.screens.app import run
 
     door, first_door = (partial(_open, database, person, create=made) for made in (False, True))

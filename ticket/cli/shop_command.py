@@ -144,6 +144,23 @@ def _glossary(options: argparse.Namespace) -> None:
         say("No words of the shop's own yet: ticket shop glossary 'VGT = turbo with moving vanes'")
 
 
+def _pairs(options: argparse.Namespace) -> None:
+    """List words the shop calls one, or what it says of its checks; keep or forget one."""
+    from ticket.shop.settings import PAIRS, keep_pair
+
+    with open_shop(options) as opened:
+        if options.value:
+            keep_pair(opened, options.key, " ".join(options.value))
+        held = opened.kept.pairs[options.key]
+    if options.json:
+        say_json({options.key: [list(pair) for pair in held]})
+        return
+    for one, other in held:
+        say(f"{one} = {other}")
+    if not held:
+        say(f"None yet: {PAIRS[options.key]}")
+
+
 def _take_terms(opened: Shop, typed: str) -> None:
     """Keep the term of one line, or those of a file, where no sign stands in what was typed; all or none."""
     from ticket.language.term_line import lines_of, read_term
@@ -218,7 +235,7 @@ def _apart(name: str, module: str = "check_file_command") -> Callable[[argparse.
 
 _APART: dict[str, Callable[[argparse.Namespace], int | None]] = {
     "check": _apart("check"), "example": _apart("example"), "keys": _apart("keys", "keys_command"),
-    "trust": _trust, "glossary": _glossary,
+    "trust": _trust, "glossary": _glossary, "synonyms": _pairs, "checks": _pairs,
     "prices": _document, "pack": _document, "limits": _limits, "group": _group,
     "pin": _pin,
 }  # fmt: skip

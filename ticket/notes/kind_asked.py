@@ -34,7 +34,10 @@ ASKED = {
 }
 """The question for each kind that is asked about."""
 
-_SAYING = frozenset("said says say wants want wanted asked asks told thinks agreed agrees ok'd okd approved".split())
+_SAYING = frozenset(
+    "said says say wants want wanted asked asks told thinks agreed agrees ok'd okd approved declined refused authorised"
+    " authorized".split()
+)
 _SAID_BY = frozenset("she he they theyll they'll she'll he'll".split())
 _TEXTED = frozenset("txt text sms email mail msg message called call rang".split())
 _LEFT = frozenset("lft left".split())

@@ -13,7 +13,6 @@ from ticket.job.width import cells
 from ticket.past.counts import Count
 from ticket.shop.past import Results
 from ticket.store.briefs import Brief
-from ticket.store.search import CAP
 
 ROWS = 4
 """Rows that the pointed job takes below the list, its rule included."""
@@ -110,9 +109,9 @@ def empty_rows(typed: str, results: Results, width: int) -> list[Row]:
 
 def total_words(results: Results) -> str:
     """How many jobs were found."""
-    if results.total >= CAP:
-        return "more than 1,000 jobs, the newest 1,000 here"
-    return "1 job" if results.total == 1 else f"{results.total} jobs"
+    if results.total > len(results.jobs):
+        return f"{results.total:,} jobs, the newest {len(results.jobs):,} here"
+    return "1 job" if results.total == 1 else f"{results.total:,} jobs"
 
 
 def count_rows(results: Results, width: int) -> list[Row]:

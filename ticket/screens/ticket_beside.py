@@ -1,17 +1,21 @@
-"""What stands beside a ticket: who else is on it, and what earlier jobs with its codes turned out to be."""
+"""What stands beside a ticket: who else is on it, what earlier jobs with its codes turned out to be, its pictures."""
 
 from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
+from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
-from ticket.job.kinds import Code
+from ticket.job.kinds import Code, Photo
 from ticket.job.ticket import Ticket
+from ticket.job.values import Ref
 from ticket.machine.presence import company_words
 from ticket.screens.frame import Frame
+from ticket.screens.look import look_on
 from ticket.screens.ticket_view import TicketView
 
 if TYPE_CHECKING:
+    from ticket.past.turned_out import TurnedOut
     from ticket.shop.opening import Shop
 
 _BEAT = 0.5  # seconds between two looks at who is here
@@ -29,7 +33,11 @@ class TicketBeside(Frame):
     number: int
     view: TicketView
     _others_here: tuple[str, ...] = ()
-    _before: dict[tuple[str, str], str] | None = None  # what is told by code; empty text while it is asked
+    _before: dict[tuple[str, str], "TurnedOut | None"] | None = None  # by code; none while it is asked
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._shades: dict[tuple[str, int, int], tuple[str, ...]] = {}  # by digest and size
 
     def reread(self) -> None:
         """Read the ticket again and draw it; the ticket screen knows how."""
@@ -65,10 +73,10 @@ class TicketBeside(Frame):
 
     # -- what earlier jobs turned out to be ------------------------------------------------------------------------
 
-    def told_before(self, ticket: Ticket) -> tuple[str, ...]:
-        """What is known of earlier jobs with the ticket's codes, a sentence a code; more may come in behind."""
+    def told_before(self, ticket: Ticket) -> "tuple[TurnedOut, ...]":
+        """What is known of earlier jobs with the ticket's codes; more may come in behind."""
         known = self._before or {}
-        return tuple(text for code in told_codes(ticket) if (text := known.get(code)))
+        return tuple(found for code in told_codes(ticket) if (found := known.get(code)) is not None)
 
     def ask_before(self) -> None:
         """Ask behind the screen what earlier jobs with codes that are new here turned out to be."""
@@ -76,7 +84,7 @@ class TicketBeside(Frame):
         self._before = known
         new = [code for code in told_codes(self.view.case.ticket) if code not in known]
         if new:
-            known |= dict.fromkeys(new, "")
+            known |= dict.fromkeys(new)
             self.work_behind(self._tell(new), "before", exclusive=False)
 
     async def _tell(self, codes: Sequence[tuple[str, str]]) -> None:
@@ -89,6 +97,44 @@ class TicketBeside(Frame):
             return  # what the ticket itself needs will say what is wrong with the database
         self.reread()
 
+    # -- the picture of the pointed entry ---------------------------------------------------------------------------
+
+    def picture_of(self, entry: Entry | None, columns: int, rows: int) -> tuple[str, ...]:
+        """The picture of an entry, or the newest one that shows it, in shades; nothing while it is being made."""
+        digest = picture_about(self.view.case.ticket, entry)
+        key = (digest, columns, rows)
+        if not digest or key in self._shades:
+            return self._shades.get(key, ())
+        self._shades[key] = ()
+        self.work_behind(self._shade(key), "picture", exclusive=False)
+        return ()
+
+    async def _shade(self, key: tuple[str, int, int]) -> None:
+        light = look_on(self.app).name.startswith("light")
+        self._shades[key] = await self.desk.behind.ask(partial(_shaded, key, light))
+        self.draw_pane()
+
+    def draw_pane(self) -> None:
+        """Draw the second pane; the ticket screen knows how."""
+        raise NotImplementedError
+
+
+def picture_about(ticket: Ticket, entry: Entry | None) -> str:
+    """The digest of the picture an entry holds, else of the newest that is for it; empty where there is none."""
+    if entry is None:
+        return ""
+    if isinstance(entry.fact, Photo):
+        return entry.fact.picture
+    shown = (e.fact for e in reversed(ticket.living) if isinstance(e.fact, Photo) and Ref(entry.no) in e.fact.refs)
+    return next((fact.picture for fact in shown), "")
+
+
+def _shaded(key: tuple[str, int, int], light: bool, shop: "Shop") -> tuple[str, ...]:
+    from ticket.machine.picture_shades import shades
+
+    digest, columns, rows = key
+    return shades(shop.store.picture(digest).content, columns, rows, light=light)
+
 
 def told_codes(ticket: Ticket) -> list[tuple[str, str]]:
     """The codes of a ticket with their sub-codes, newest first, the few that are told about."""
@@ -100,8 +146,7 @@ def told_codes(ticket: Ticket) -> list[tuple[str, str]]:
     return list(dict.fromkeys(codes))[:_MOST]
 
 
-def _turned_out(code: tuple[str, str], number: int, shop: "Shop") -> str:
-    from ticket.past.turned_out import in_words
+def _turned_out(code: tuple[str, str], number: int, shop: "Shop") -> "TurnedOut":
     from ticket.shop.past import before
 
-    return in_words(before(shop, *code, but=(number,)))
+    return before(shop, *code, but=(number,))

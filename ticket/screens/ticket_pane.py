@@ -1,12 +1,16 @@
 """The second pane of a wide page: what helps now, the most pressing first. Pure."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from ticket.gaps.gap import BLOCKING
 from ticket.grid.computed import trend_lines
-from ticket.grid.rows import Row, Span, wrap
+from ticket.grid.range_chart import FEWEST, range_chart
+from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.grid.signs import UNREAD
+from ticket.job.width import cells
+from ticket.past.intervals import jeffreys
+from ticket.past.turned_out import jobs_words, name_of, rest_words
 from ticket.rules.account import Side
 from ticket.rules.agreement_verdict import WITHIN
 from ticket.screens.bill_rows import bill_rows
@@ -16,11 +20,15 @@ from ticket.story.build import build
 
 WIDEST = 70
 """Cells of a line of prose; a longer one is hard to find back to."""
+_NAME, _CAUSES = 20, 4
+"""Cells of a cause's name beside its range, and how many causes of a code are told."""
 _MOST = 6
 """Questions told here; Ctrl+G shows them all beside their entries."""
 
 
-def pane_rows(view: TicketView, width: int, height: int, *, asks: bool = False) -> list[Row]:
+def pane_rows(
+    view: TicketView, width: int, height: int, *, asks: bool = False, picture: Sequence[str] = ()
+) -> list[Row]:
     """The rows that fit, group by group; what does not fit is left out from the end.
 
     Args:
@@ -28,15 +36,16 @@ def pane_rows(view: TicketView, width: int, height: int, *, asks: bool = False) 
         width: cells.
         height: rows.
         asks: the questions stand beside their entries already.
+        picture: the lines of the picture of the pointed entry.
     """
     width = min(width, WIDEST)
     rows: list[Row] = []
-    groups = (_money, _before, _since, _story) if asks else (_to_ask, _money, _before, _since, _story)
-    for group in (told(view, width) for told in groups):
-        more = list(group)
-        if not more:
-            continue
-        more = [*([Row()] if rows else []), *more]
+    told = {_to_ask: not asks, _money: True, _before: True}
+    groups = [list(group(view, width)) for group, wanted in told.items() if wanted]
+    groups += [[row("Picture", "strong"), *(row(line) for line in picture)]] if picture else []
+    groups += [list(_since(view, width)), list(_story(view, width))]
+    for group in filter(None, groups):
+        more = [*([Row()] if rows else []), *group]
         room = height - len(rows)
         if room < len(more) and room < 4:
             break
@@ -74,10 +83,26 @@ def _worth_telling(side: Side) -> bool:
 
 
 def _before(view: TicketView, width: int) -> Iterator[Row]:
-    for told in view.before:
-        code, _, rest = told.partition(" before: ")
-        yield Row((Span(f"{code} before", "strong"),))
-        yield from wrap((Span(rest),), width)
+    """What earlier jobs with each code turned out to be: how many, and from five jobs on where the share lies."""
+    for found in view.before:
+        yield Row((Span(f"{name_of(found)} before", "strong"), Span(f"  {jobs_words(found)}")))
+        if not found.exact and found.jobs:
+            yield Row((Span("all of them with another sub-code", "quiet"),))
+        bar = max(min(width - _NAME - 6, 24), 8)
+        whole = len(found.jobs)
+        for outcome in found.causes[:_CAUSES]:
+            part = len(outcome.jobs)
+            name = cut(outcome.text, _NAME)
+            chart = range_chart(*_share(part, whole), bar) if whole >= FEWEST else ()
+            count = f"{part:>3}" if whole >= FEWEST else f"{part} of {whole}"
+            yield Row((Span(name + " " * (_NAME - cells(name) + 1)), Span(f"{count}  ", "value"), *chart))
+        if rest := rest_words(found, _CAUSES):
+            yield from wrap((Span(rest, "quiet"),), width)
+
+
+def _share(part: int, whole: int) -> tuple[float, float, float]:
+    low, high = jeffreys(part, whole, 0.9)
+    return low, part / whole, high
 
 
 def _since(view: TicketView, width: int) -> Iterator[Row]:

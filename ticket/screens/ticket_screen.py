@@ -20,6 +20,7 @@ from ticket.screens.blank import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
+from ticket.screens.ticket_beside import picture_about
 from ticket.screens.ticket_entries import TicketEntries
 from ticket.screens.ticket_head import WHOLE, Standing, head_rows, letters_of
 from ticket.screens.ticket_pane import WIDEST, pane_rows
@@ -62,6 +63,7 @@ class TicketScreen(TicketEntries):
         self.view = self._read()
         self.around = self._look_around()
         self.draft_lines = DraftLines(shop.store.path, shop.person)
+        self._pictured = ""  # the picture in the pane
         self.home: int | str | None = None  # where the pointer stands while nobody moves it
         self._been: tuple[str, Shown | None, int | str | None] = (_LINE, None, None)  # the place that a key led to
 
@@ -133,11 +135,8 @@ class TicketScreen(TicketEntries):
     def draw(self, *, key: int | str | None = None) -> None:
         """Draw everything from what was read last."""
         width, page = self.size.width, self.page()
-        story = self._beside()
-        self.set_class(bool(story) and self._pane, "beside")
-        page.styles.width = self._entries_width() if story and self._pane else "1fr"
         page.show(ticket_rows(self.view, self._entries_width(), self.shown), key=key)
-        self.query_one("#story", Page).show(story)
+        self.draw_pane()
         signed = self.view.case.ticket.status == "signed"
         self.query_one("#ask", Page).show([ask_row(self.view.gaps, width, signed=signed)])
         self.draw_head()
@@ -146,14 +145,29 @@ class TicketScreen(TicketEntries):
         self.draw_prompt()
         self.draw_understanding()
 
+    def draw_pane(self) -> None:
+        """Draw the second pane; without room or need for one the entries take the width."""
+        rows = self._beside()
+        self.set_class(bool(rows), "beside")
+        self.page().styles.width = self._entries_width() if rows else "1fr"
+        self.query_one("#story", Page).show(rows)
+
     def _beside(self) -> list[Row]:
-        """The rows of the second pane; none where there is no room or need."""
         if not self._pane:
             return []
-        width = min(self.size.width - (self._entries_width() + 2), WIDEST)
-        rows = pane_rows(self.view, width, max(self.size.height - 9, 8), asks=self.shown.asks)
+        width, height = min(self.size.width - (self._entries_width() + 2), WIDEST), max(self.size.height - 9, 8)
+        self._pictured = self._picture_key()
+        picture = self.picture_of(self._pointed_entry(), width, height // 3)
+        rows = pane_rows(self.view, width, height, asks=self.shown.asks, picture=picture)
         blank = [Row()] * max(self.size.height - 8 - len(rows), 0) if rows else []
         return [Row((Span(BAR, "rule"), Span(" "), *row.spans)) for row in (*rows, *blank)]
+
+    def _pointed_entry(self) -> Entry | None:
+        key = self.page().key
+        return self.view.case.ticket.entry(key) if isinstance(key, int) else None
+
+    def _picture_key(self) -> str:
+        return picture_about(self.view.case.ticket, self._pointed_entry())
 
     def draw_head(self) -> None:
         """Draw the four rows above the entries."""
@@ -185,6 +199,8 @@ class TicketScreen(TicketEntries):
         return ()
 
     def _pointed(self) -> None:
+        if self._pane and self._picture_key() != self._pictured:
+            self.draw_pane()
         if not self.prompt().value and not self.message and self.question is None:
             self.draw_understanding()
 
@@ -199,6 +215,10 @@ class TicketScreen(TicketEntries):
         self.draw(key=key)
         if key is not None:
             self.home = key
+
+    def called(self, no: int) -> None:
+        """The pointer goes to the contact that was just written."""
+        self.reread(key=no)
 
     def changed_elsewhere(self) -> None:
         """Another terminal changed something; the pointer and the line stay where they are."""

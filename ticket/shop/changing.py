@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING, Any
 from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
 from ticket.assist.line_settling import Settled
 from ticket.assist.on_the_clock import running
-from ticket.assist.phone_call import Reply, told
 from ticket.job.entry import Draft, Entry
 from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
-from ticket.job.kinds import Did, Fact
+from ticket.job.kinds import Did, Fact, Told
 from ticket.job.picture import Picture
 from ticket.job.read_json import read_json
 from ticket.job.ticket import Elsewhere, Header, Ticket
@@ -378,18 +377,17 @@ def _open_ticket(shop: Shop, number: int) -> Ticket:
     return ticket
 
 
-def record_reply(shop: Shop, number: int, reply: Reply) -> Added:
-    """Write the contact, as one entry.
+def record_contact(shop: Shop, number: int, fact: Told) -> Added:
+    """Write a contact, as one entry.
 
     Raises:
         InputError: nobody is named, or nothing was answered.
         SealedError: the ticket is signed.
     """
-    if not reply.who.strip():
+    if not fact.who.strip():
         raise InputError("Say who was spoken to, or whose number was tried.")
-    if not reply.answers:
+    if not fact.answers:
         raise InputError("No answer is marked yet: nothing was written.")
-    fact = told(reply)
     draft = Draft(fact=fact, line=write(fact))
     ticket = ticket_of(shop, number)
     return add_settled(shop, ticket, [Settled(draft)], accept=False)[0]

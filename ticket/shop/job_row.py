@@ -3,7 +3,7 @@
 from ticket.job.kinds import Cause, Did, Found, Proof, Says
 from ticket.job.likeness import likeness
 from ticket.job.text import fold
-from ticket.job.ticket import Ticket
+from ticket.job.ticket import METRES, Ticket
 from ticket.job.values import Quantity
 from ticket.money.agreement import agreement
 from ticket.money.bill import bill
@@ -12,8 +12,6 @@ from ticket.money.terms_of import terms_of
 from ticket.past.job_facts import Beside, beside, codes_of, letters_of
 from ticket.store.index_rows import CauseRow, FixRow, JobRow
 
-METRES = {"km": 1000.0, "mi": 1609.344}
-"""Of one distance unit; the mile is the international one of 1959."""
 _FARTHEST = 10**12
 _TECHNICAL = (Did, Found, Proof, Cause)
 _HOURS = 10**6

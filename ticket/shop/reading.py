@@ -14,7 +14,7 @@ from ticket.job.kinds import Used
 from ticket.job.ticket import Ticket
 from ticket.notes.bounds import check_size
 from ticket.notes.read import read
-from ticket.store.search import Query
+from ticket.store.asked import Query
 from ticket.store.store import Audit
 
 if TYPE_CHECKING:
@@ -114,11 +114,6 @@ def unanswered(shop: Shop, number: int) -> "tuple[Gap, ...]":
     return blocking(gaps_of(shop, case))
 
 
-def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
-    """Recompute the chain of the journal."""
-    return shop.store.audit(deep=deep)
-
-
 def audit_shop(path: Path, *, deep: bool = False) -> Audit:
     """Prove a shop's file without opening it for writing. Raises :class:`~ticket.job.errors.StoreError`."""
     from ticket.shop.indexer import index_rows
@@ -210,7 +205,7 @@ def settled_on(shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str)
 def _part_known(shop: Shop, part: str) -> str | None:
     if not any(char.isdigit() for char in part):
         return None
-    for ticket in readable(shop, shop.store.find(Query(parts=(part,), limit=1)).numbers):
+    for ticket in readable(shop, shop.store.find(Query.of(parts=(part,), limit=1)).numbers):
         for entry in ticket.entries:
             if isinstance(entry.fact, Used) and entry.fact.part == part:
                 return entry.fact.text

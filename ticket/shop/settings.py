@@ -28,9 +28,10 @@ from ticket.readings.limits_typed import Proposal, Typed, proposals
 from ticket.readings.measured_groups import groups
 from ticket.shop import money, pricing
 from ticket.shop.glossary import explain_term
-from ticket.shop.kept_settings import CODES, LIMITS
+from ticket.shop.kept_settings import CODES, LIMITS, PAIRS
 from ticket.shop.opening import Shop, add_person, document, set_setting
 from ticket.shop.own_pin import may_set, recover, reset, set_pin, take_away
+from ticket.shop.pairs import keep_pair
 from ticket.shop.reading import code_table
 from ticket.shop.setting_items import ADD, PIN_OF, Item, items
 from ticket.story.sections.files import known
@@ -40,9 +41,9 @@ if TYPE_CHECKING:
 
 
 __all__ = [
-    "ADD", "ASKED", "PIN_OF", "Changed", "Item", "add_person", "changes", "checked", "flaw", "import_codes", "items",
-    "keep_proposed", "may_set", "own_book", "proposed", "put", "recover", "reset", "set_limits", "set_pin",
-    "set_setting", "start", "take_away",
+    "ADD", "ASKED", "PAIRS", "PIN_OF", "Changed", "Item", "add_person", "changes", "checked", "flaw", "import_codes",
+    "items", "keep_pair", "keep_proposed", "may_set", "own_book", "proposed", "put", "recover", "reset", "set_limits",
+    "set_pin", "set_setting", "start", "take_away",
 ]  # fmt: skip
 
 ASKED = ("shop", "distance", "language")  # settings the first screen asks; all others have sensible defaults

@@ -12,7 +12,6 @@ from ticket.job.ticket import Ticket
 from ticket.store import index, kept_jobs, phrase_history, state, stored_values, vehicles
 from ticket.store.index_rows import (
     JOB_SETTING,
-    TOKENIZER,
     WORD_COLUMNS,
     Indexer,
     JobIndexer,
@@ -88,8 +87,7 @@ def _side_difference(db: Database, number: int, indexer: Indexer, of_job: JobInd
 def _word_differences(db: Database, numbers: dict[int, int], indexer: Indexer) -> list[str]:
     """The word index keeps no texts, so a second one is made beside it and both are read word by word."""
     columns = ", ".join(WORD_COLUMNS)
-    cut = f"content='', contentless_delete=1, tokenize='{TOKENIZER}'"
-    db.execute(f"CREATE VIRTUAL TABLE temp.wanted USING fts5({columns}, {cut})")
+    db.execute(f"CREATE VIRTUAL TABLE temp.wanted USING fts5({columns}, content='', contentless_delete=1)")
     db.execute("CREATE VIRTUAL TABLE temp.wanted_words USING fts5vocab(temp, wanted, instance)")
     db.execute("CREATE VIRTUAL TABLE temp.held_words USING fts5vocab(main, ticket_fts, instance)")
     behind = {row[0] for row in db.execute("SELECT ticket_id FROM dirty").fetchall()}

@@ -9,8 +9,6 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 
 WORD_COLUMNS = ("codes", "vehicle", "complaint", "findings", "cause", "correction", "offered", "parts", "units")
-TOKENIZER = "porter unicode61"
-"""How the word index cuts and stems words, as the schema says too."""
 JOB_SETTING = "prices"
 """The setting of the shop that the row of a job depends on."""
 

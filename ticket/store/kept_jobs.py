@@ -27,14 +27,20 @@ SAME = (
 _AGAIN = (  # as what a job came back first: constants of this module, nothing typed
     "SELECT o.ticket_id, max((o.opened - coalesce(m.closed, m.opened)) / 86400, 0),"
     " CASE WHEN o.metres_in >= coalesce(m.metres_out, m.metres_in)"
-    " THEN o.metres_in - coalesce(m.metres_out, m.metres_in) END"
+    " THEN o.metres_in - coalesce(m.metres_out, m.metres_in) END,"
+    " coalesce(o.back_from = (SELECT number FROM ticket WHERE id = m.ticket_id), 0)"
     f" FROM job AS m JOIN job AS o ON {SAME} WHERE m.ticket_id = c.ticket_id AND o.opened > m.opened AND ("
     "(m.worked AND o.opened >= coalesce(m.closed, m.opened) AND EXISTS"
     " (SELECT 1 FROM entry_code AS e WHERE e.ticket_id = o.ticket_id AND e.code = c.code))"
     " OR o.back_from = (SELECT number FROM ticket WHERE id = m.ticket_id)) ORDER BY o.opened, o.ticket_id LIMIT 1"
 )  # fmt: skip
+_DRIVEN = (
+    "SELECT max(o.metres_in) - min(coalesce(m.metres_out, m.metres_in))"
+    f" FROM job AS m JOIN job AS o ON {SAME} WHERE m.ticket_id = c.ticket_id AND o.opened > m.opened"
+)
+_BACK = "(back, back_days, back_metres, back_told)"
 _FIRST = (
-    "SELECT back, back_days, back_metres FROM job_cause WHERE ticket_id = job.ticket_id AND back IS NOT NULL"
+    "SELECT back, back_days, back_metres, back_told FROM job_cause WHERE ticket_id = job.ticket_id AND back IS NOT NULL"
     " ORDER BY back_days, back LIMIT 1"
 )
 
@@ -54,10 +60,14 @@ def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]], *, fresh: bool
     names = (*_OWN, *_JOB)
     _insert(db, "job", names, [(*_own(key, ticket, key in late), *_cells(row, _JOB))
                                for key, (ticket, row) in rows.items()])  # fmt: skip
-    causes = [(cause, key, _seconds(ticket.closed)) for key, (ticket, row) in rows.items() for cause in row.causes]
-    _insert(db, "job_cause", (*_CAUSE, "ticket_id", "closed"), [(*astuple(c), *rest) for c, *rest in causes])
-    fixes = [(*astuple(fix), key) for key, (_, row) in rows.items() for fix in row.fixes]
-    _insert(db, "job_fix", (*_FIX, "ticket_id"), fixes)
+    causes = [
+        (cause, key, _seconds(ticket.closed), ticket.number)
+        for key, (ticket, row) in rows.items()
+        for cause in row.causes
+    ]
+    _insert(db, "job_cause", (*_CAUSE, "ticket_id", "closed", "number"), [(*astuple(c), *rest) for c, *rest in causes])
+    fixes = [(*astuple(fix), key, ticket.number) for key, (ticket, row) in rows.items() for fix in row.fixes]
+    _insert(db, "job_fix", (*_FIX, "ticket_id", "number"), fixes)
     techs = [(*tech, key) for key, (_, row) in rows.items() for tech in row.techs]
     _insert(db, "job_tech", ("tech", "name", "ticket_id"), techs)
 
@@ -107,8 +117,8 @@ def link(db: Database, keys: Iterable[int]) -> None:
     """Keep anew as what each of some jobs came back."""
     wanted = json.dumps(sorted(keys))
     chosen = "ticket_id IN (SELECT value FROM json_each(?))"
-    db.execute(f"UPDATE job_cause AS c SET (back, back_days, back_metres) = ({_AGAIN}) WHERE {chosen}", [wanted])
-    db.execute(f"UPDATE job SET (back, back_days, back_metres) = ({_FIRST}) WHERE {chosen}", [wanted])
+    db.execute(f"UPDATE job_cause AS c SET {_BACK} = ({_AGAIN}), driven = ({_DRIVEN}) WHERE {chosen}", [wanted])
+    db.execute(f"UPDATE job SET {_BACK} = ({_FIRST}) WHERE {chosen}", [wanted])
 
 
 def keep_one(db: Database, key: int, ticket: Ticket, indexer: JobIndexer) -> None:
@@ -132,12 +142,13 @@ def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
     late = bool(_overruled(db, [key]))
     wanted = {
         "job": [(*_own(key, ticket, late), *_cells(row, _JOB))],
-        "job_cause": [(*astuple(cause), _seconds(ticket.closed)) for cause in row.causes],
-        "job_fix": [astuple(fix) for fix in row.fixes],
+        "job_cause": [(*astuple(cause), _seconds(ticket.closed), ticket.number) for cause in row.causes],
+        "job_fix": [(*astuple(fix), ticket.number) for fix in row.fixes],
         "job_tech": [tuple(tech) for tech in row.techs],
     }
     names = {
-        "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed"), "job_fix": _FIX, "job_tech": ("tech", "name")
+        "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),
+        "job_tech": ("tech", "name"),
     }  # fmt: skip
     found = []
     for table, columns in names.items():
@@ -154,6 +165,6 @@ def _plain(cells: Iterable[object]) -> tuple[object, ...]:
 def unlinked(db: Database) -> list[int]:
     """Keys of the jobs of which the tables say something else about come-backs than the visits do."""
     rows = db.execute(
-        f"SELECT DISTINCT ticket_id FROM job_cause AS c WHERE (back, back_days, back_metres) IS NOT ({_AGAIN})"
+        f"SELECT DISTINCT ticket_id FROM job_cause AS c WHERE {_BACK} IS NOT ({_AGAIN}) OR driven IS NOT ({_DRIVEN})"
     )
     return [row[0] for row in rows.fetchall()]

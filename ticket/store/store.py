@@ -39,6 +39,7 @@ from ticket.store import (
     upkeep,
 )
 from ticket.store.additions import NewEntry
+from ticket.store.asked import Query
 from ticket.store.briefs import Brief
 from ticket.store.deferred_rows import Waiting
 from ticket.store.driver import damaged, plain_errors
@@ -46,11 +47,12 @@ from ticket.store.event_words import in_words
 from ticket.store.index_rows import Indexer, IndexRows, JobIndexer, Phrase, VehicleIndexer, VehicleRows, no_job, no_rows
 from ticket.store.journal import Event
 from ticket.store.overruled_gaps import Overruled, overruled
+from ticket.store.past_jobs import PastJobs
 from ticket.store.proof.finding import Audit
 from ticket.store.proofs import Proofs
 from ticket.store.same_vehicle import same_vehicle
 from ticket.store.sealing import PLAIN, Signing
-from ticket.store.search import FoundTickets, Query
+from ticket.store.search import FoundTickets
 from ticket.store.session import Session
 from ticket.store.ticket_list import TicketRow
 
@@ -83,12 +85,13 @@ class Store:
         path: the file.
         sitting: random name of this run; undo is per sitting.
         waiting: the questions about deferred work and how vehicles are driven.
+        jobs: the questions about past jobs.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
     def __init__(self, session: Session) -> None:
         self._session = session
-        self.waiting, self.proofs = Waiting(session), Proofs(session)
+        self.waiting, self.proofs, self.jobs = Waiting(session), Proofs(session), PastJobs(session)
         self.path, self.sitting, self.notices = session.path, session.sitting, session.notices
 
     @classmethod
@@ -370,6 +373,10 @@ class Store:
         """
         return upkeep.refresh_words(self._session, limit)
 
+    def catch_up(self) -> None:
+        """Bring the words of all changed tickets into the word index."""
+        upkeep.catch_up(self._session)
+
     def rebuild(self) -> None:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
         upkeep.rebuild(self._session)
@@ -472,16 +479,6 @@ class Store:
         with self._session.reading() as db:
             return briefs.visits(db, vin, plate)
 
-    def of_vehicles(self, numbers: Iterable[int]) -> set[int]:
-        """Numbers of every ticket of the vehicles of some tickets, those tickets among them."""
-        with self._session.reading() as db:
-            return briefs.of_vehicles(db, numbers)
-
-    def with_code(self, code: str, sub: str = "") -> tuple[int, ...]:
-        """Numbers of all tickets with a fault code, or with that very sub-code, newest first."""
-        with self._session.reading() as db:
-            return partial_tickets.of_code(db, code, sub)
-
     def slim(
         self, numbers: Iterable[int], fields: partial_tickets.Fields, damaged: list[DamagedError] | None = None
     ) -> tuple[Ticket, ...]:  # fmt: skip
@@ -492,10 +489,10 @@ class Store:
         with self._session.reading() as db:
             return tuple(partial_tickets.tickets(db, numbers, fields, damaged))
 
-    def briefs(self, numbers: Iterable[int]) -> list[Brief]:
-        """Jobs in a few words each, newest first; much cheaper than their tickets."""
+    def briefs(self, numbers: Iterable[int], days: int = briefs.NEVER) -> list[Brief]:
+        """Jobs in a few words each, newest first; one comes back within so many days, or somebody said so."""
         with self._session.reading() as db:
-            return briefs.briefs(db, numbers)
+            return briefs.briefs(db, numbers, days)
 
     def history(self, number: int | None = None) -> list[Event]:
         """What was done, oldest first: on one ticket, or everywhere."""

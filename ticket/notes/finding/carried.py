@@ -16,7 +16,7 @@ OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}
               {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
                   "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
               {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"},
-              {"prim", "sec"}, {"pri", "sec"}, {"primary", "secondary"}, {"prim", "second"})  # fmt: skip
+              {"pos", "neg"}, {"positive", "negative"}, {"sin", "cos"}, {"sine", "cosine"}, {"prim", "sec"}, {"pri", "sec"}, {"primary", "secondary"}, {"prim", "second"})  # fmt: skip
 
 
 _SAID_FIRST = frozenset(

@@ -27,6 +27,7 @@ def find_circumstances(line: Line) -> None:
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
     _replace(line, _AROUND, _outside)
+    _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
 
 
@@ -94,6 +95,16 @@ def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
 
 
 _FLOWS = frozenset({"in", "inlet", "into", "supply", "return"})
+
+
+_INSTRUMENT = Regex(r"(?<=[,;])w{1,3}[@k]?q(?=[,;)]|\Z)")
+_INSTRUMENTS = frozenset("tester meter megger multimeter megohmmeter insulation-tester analyser analyzer source".split())
+
+
+def _is_instrument(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``0.35 Mohm, tester at 500 V``: what the instrument was set to while something else was read."""
+    named = any(token.text in _INSTRUMENTS for token in tokens)
+    return named and _read_before(line, at, tokens[-1])
 
 
 def _read_idle(line: Line) -> None:

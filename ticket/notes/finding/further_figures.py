@@ -48,6 +48,8 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     here = any(one.part == reading.part for one in before)
     lead = lead[1:] if here and lead and lead[0].text in _OF_SIZE else lead  # "4 in long 10 in behind the hanger"
     words = [token for token in lead if token.letter in _WORDS]
+    if not here and _stood_at(lead, reading, before):
+        return False
     if any(token.text in _DENIED for token in words) or _is_distance(reading, tail) or _is_to_be_set(words):
         return False  # "no flow over 6 L/min"
     placed = any(token.letter in "pe" for token in lead)
@@ -66,6 +68,13 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
         return False
     differs = differs or any(token.letter in "peCcr" for token in lead)
     return bool(words or differs or not tail) or _is_named_behind(tail)
+
+
+def _stood_at(lead: list[Token], reading: Reading, before: list[Reading]) -> bool:
+    """``0.35 Mohm, tester at 500 V``: what something else stood at while the first was read, or a reading of its own."""
+    other = reading.amount.dimension not in {one.amount.dimension for one in before}
+    noun = lead[-2] if len(lead) > 1 and lead[-1].letter == "@" else None
+    return other and noun is not None and is_noun(noun.text) and not is_state(noun.text)
 
 
 _OF_SIZE = frozenset("left remaining thick deep wide long high worn gone".split())

@@ -118,9 +118,12 @@ Maker = Callable[[Line, list[Token], int], "list[Token] | None"]
 
 
 def _rewrite(line: Line, pattern: Regex, make: Maker) -> None:
+    letters = line.letters
+    if pattern.search(letters) is None:
+        return
     made: list[Token] = []
     at = 0
-    for match in pattern.finditer(line.letters):
+    for match in pattern.finditer(letters):
         new = make(line, line.tokens[match.start() : match.end()], match.start()) if match.start() >= at else None
         if new is not None:
             made += line.tokens[at : match.start()] + new

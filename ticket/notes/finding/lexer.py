@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
@@ -22,7 +22,8 @@ _DEEPEST = 64  # 32nds of tread: nobody has two inches of it
 _FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
 _PIECE = Regex(
     r"""
-    (?P<quoted>\0+)
+    (?P<plain>(?<![\w.])[^\W\d_]{2,}(?=[\s,;:)]|\Z))
+  | (?P<quoted>\0+)
   | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}
         (?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
   | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′](?:\ ?[0-9]{1,2}(?:\.[0-9]{1,3})?(?:"|″|'')(?![0-9]))?)
@@ -109,6 +110,10 @@ class Lexer:
             if match is None:
                 return line
             gap = match.start() == 0 or self.text[match.start() - 1].isspace()
+            if match.lastgroup == "plain" and _is_plain(folded := match[0].casefold()):
+                at = match.end()
+                line.tokens.append(Token("w", match.start(), at, folded, None, gap))
+                continue
             made = list(self._made(match, gap))
             line.tokens.extend(made)
             at = max(match.start() + 1, made[-1].end if made else match.end())
@@ -125,7 +130,7 @@ class Lexer:
             yield from self._feet(start, end, typed, gap)
         elif kind == "minutes":
             yield self._minutes(start, end, typed, gap)
-        elif kind == "word":
+        elif kind in ("word", "plain"):
             yield from self._word(start, typed, gap)
         elif kind == "slashed":
             yield from self._slashed(start, typed, gap)
@@ -502,10 +507,27 @@ def slip_of(word: str) -> tuple[Phrase, ...]:
     """The rows of a long word of limits or conditions that one slip of the keys made of it; mostly none."""
     if len(word) < _LONG_ENOUGH or not word.isascii():
         return ()
-    for first, rows in phrases().items():
-        if len(first) >= _LONG_ENOUGH and first[0] == word[0] and rows[-1].words == (first,) and one_edit(word, first):
+    for first, rows in _long_words().get(word[0], ()):
+        if abs(len(first) - len(word)) <= 1 and one_edit(word, first):
             return tuple(row for row in rows if row.words == (first,) and row.letter in "lhsd")
     return ()
+
+
+@cache
+def _long_words() -> dict[str, list[tuple[str, tuple[Phrase, ...]]]]:
+    """The words of the table that are long enough to be known behind a slip, by their first letter."""
+    found: dict[str, list[tuple[str, tuple[Phrase, ...]]]] = {}
+    for first, rows in phrases().items():
+        if len(first) >= _LONG_ENOUGH and rows[-1].words == (first,):
+            found.setdefault(first[0], []).append((first, rows))
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _is_plain(word: str) -> bool:
+    """Whether a word stands in no table, under no slip: a word and nothing else wherever it stands."""
+    special = word in _WORDS or word in ("half", "quarter", "bef") or not word.isalpha()
+    return not special and word not in phrases() and not slip_of(word)
 
 
 _LONG_ENOUGH = 6

@@ -502,7 +502,17 @@ def _among_edges(line: Line, at: int) -> bool:
         "ds",
         "ps",
     }
-    return any(token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place != at)
+    around = {
+        place for place, token in enumerate(line.tokens)
+        if token.text == "outside" and any(_is_warm(at_place(line, place + step)) for step in (-1, 1))
+    }  # fmt: skip
+    return any(
+        token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place not in {at, *around}
+    )
+
+
+def _is_warm(token: Token | None) -> bool:
+    return token is not None and token.letter == "q" and token.amount.dimension == "temperature"
 
 
 def _beside_a_side(line: Line, at: int) -> bool:

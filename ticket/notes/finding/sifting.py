@@ -100,7 +100,7 @@ def _is_filled_in(done: Walked, reading: Reading) -> bool:
     alone = reading.amount.dimension == "volume" and len(done.readings) == 1
     if alone and priced and priced[0].held[0].amount.shape == "decimal" and not done.limits:
         return True  # "gear oil 75W-90 1.9 L @ 11.20"
-    alone = alone and first is reading.token
+    alone = alone and first is reading.token and reading.part == 0
     return alone and not done.limits and not reading.places and all(token.letter in "wn" for token in behind)
 
 

@@ -550,11 +550,6 @@ def _seen(done: Walked) -> list[tuple[int, int]]:
     return places
 
 
-def is_leftover(token: Token) -> bool:
-    """Whether a token could be a fact: any number."""
-    return token.letter in "qx"
-
-
 def bounds(given: GivenLimits) -> tuple[Fraction | None, Fraction | None]:
     """The least and the largest allowed value of limits, in their own unit."""
     low = given.low.value if given.low else None

@@ -12,8 +12,7 @@ from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.subjects import BAD, clauses, sense_of
 from ticket.language.subjects import OPEN as UNKNOWN
-from ticket.language.trials import begins_with_trial
-from ticket.readings.measured_groups import measures, prose, seen
+from ticket.readings.measured_groups import measures, prose
 from ticket.readings.measured_groups import words_of as prose_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
@@ -310,12 +309,12 @@ class ConcernFacts:
 
     @cached_property
     def perhaps_rest(self) -> bool:
-        """Whether something waits that may belong to the repair: agreed to, or near the cause by its words."""
+        """Whether what waits may belong to the repair: agreed to, or near the cause and not judged to wait."""
         agreed_to = {no for no in self.job.answered if agreed(self.job, Ref(no))}
         return any(
             item.answer == "yes"
             or agreed_to & {ref.no for ref in item.offers}
-            or self._relates([item.fact.text], set(item.fact.refs))
+            or (item.judgement != "may wait" and self._relates([item.fact.text], set(item.fact.refs)))
             for item in self.open
             if not item.recheck
         )
@@ -355,7 +354,8 @@ class ConcernFacts:
     def _in_person(self, item: OpenWork) -> bool:
         """Whether the customer gave the answer, and nobody for the customer."""
         fact = item.contact.fact if item.contact is not None else None
-        return not isinstance(fact, Told) or not who_of(self.job, fact)
+        named = bool(self.job.ticket.header.customer.name.strip())
+        return not (named and isinstance(fact, Told) and who_of(self.job, fact))
 
     @cached_property
     def thought_about(self) -> list[Entry]:
@@ -400,11 +400,6 @@ class ConcernFacts:
         return [*(self.worked or [*self.cited("works"), *self.cited("parts")]), *self.carried_out]
 
     @cached_property
-    def repair(self) -> list[Entry]:
-        """The labour that may be called the repair, with offers it carried out unasked."""
-        return [*self.carrying, *self.carried_out]
-
-    @cached_property
     def looked(self) -> list[Entry]:
         """What shows that it was looked at: findings, else whatever was done, else the complaint."""
         for kinds in ((Found,), (Code, Ruled, Did, Proof, Used)):
@@ -416,11 +411,6 @@ class ConcernFacts:
     def all_shown(self) -> set[str]:
         """What the findings and tests show, each as in :meth:`shown`."""
         return {self.shown(entry) for kind in (Found, Proof) for entry, _ in self.mine(kind)}
-
-    @cached_property
-    def tries(self) -> list[Entry]:
-        """Findings that were trials: what was done to make it happen."""
-        return [entry for entry, fact in self.mine(Found) if not measures(fact) and begins_with_trial(seen(fact))]
 
 
 def _worst(ends: set[str]) -> str:
