@@ -97,7 +97,7 @@ def _thread(options: argparse.Namespace, shop: Shop, number: int, no: int) -> No
     if options.json:
         say_json({"ticket": thread.ref.ticket, "entry": thread.ref.no, "state": thread.state, "lines": lines})
     else:
-        write(options, "\n".join(_kept_indent(line) for line in lines))
+        write(options, "\n".join(_kept_indent(line) for line in lines), fit=True)
 
 
 def _kept_indent(line: str) -> str:
@@ -123,7 +123,7 @@ def _list(options: argparse.Namespace) -> None:
     elif options.form == "csv":
         _hand_out(options, due_table(items, today).encode())
     else:
-        write(options, "\n".join(due_text(item, today) for item in items) or "Nothing waits.")
+        write(options, "\n".join(due_text(item, today) for item in items) or "Nothing waits.", fit=True)
 
 
 def _hand_out(options: argparse.Namespace, made: bytes) -> None:
@@ -140,4 +140,4 @@ def _calibration(options: argparse.Namespace, shop: Shop) -> None:
         a_day = round(middle.centre, 3) if middle and middle.centre else None
         say_json(asdict(found) | {"vehicles": seen, "not_seen_for_two_years": lost, "miles_a_day": a_day})
         return
-    write(options, calibration_text(found, seen, lost, middle, shop.settings.distance))
+    write(options, calibration_text(found, seen, lost, middle, shop.settings.distance), fit=True)

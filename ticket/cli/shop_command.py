@@ -30,14 +30,16 @@ def shop(options: argparse.Namespace) -> int:
         elif options.key is not None:
             _set(opened, options.key, options.value)
         settings, people = opened.settings, opened.people
-        pins = opened.gate.known().promises
+        pins, extras = opened.gate.known().promises, opened.kept.extras
     shown = dataclasses.asdict(settings)
     if options.key and options.key != "person":
         shown = {options.key: shown[options.key]}
     if options.json:
-        say_json({"settings": shown, "people": [_facts(person, pins) for person in people]})
+        say_json({"settings": shown, "people": [_facts(person, pins) for person in people], "extras": list(extras)})
     else:
         _tell(shown, people if options.key in (None, "person") else (), pins)
+        for words in extras if options.key in (None, "extras") else ():
+            say(f"{'found':<14} {words}")
     return 0
 
 

@@ -1,6 +1,7 @@
 """Opening a shop: the record that every verb takes, and the list of tickets, which is read without opening anything."""
 
 import json
+import sys
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -107,9 +108,7 @@ class Shop:
     def kept(self) -> "KeptSettings":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept_settings import read_kept_settings
-
-            self._kept = read_kept_settings(self.store.settings())
+            self._kept = _with_extras(self.store.settings())
             self._people = self.store.people()
             environment.use_zone(self._kept.settings.zone)
         return self._kept
@@ -147,6 +146,18 @@ class Shop:
         """Read settings, staff and phrasebook anew: something has changed them, perhaps at another terminal."""
         self._kept = None
         self._book_read = False
+
+
+def _with_extras(stored: Mapping[str, str]) -> "KeptSettings":
+    """What is kept beside the tickets; a folder of the shop's own is looked into where one is named, or was before."""
+    from ticket.shop.kept_settings import read_kept_settings
+
+    kept = read_kept_settings(stored)
+    if not kept.settings.extras and "ticket.shop.extras" not in sys.modules:
+        return kept
+    from ticket.shop.extras import with_extras
+
+    return with_extras(kept)
 
 
 def load_ahead() -> None:

@@ -22,6 +22,7 @@ _TITLES = {
     "photos": "folder of new pictures", "pin_minutes": "a PIN is good for minutes",
     "lock_minutes": "lock screens after minutes",
     "invoices": "numbers of invoices",
+    "extras": "folder of the shop's own",
 }  # fmt: skip
 
 

@@ -29,7 +29,14 @@ from ticket.store.kept_rows import Keeper, Kept, KeptPaper
 from ticket.store.overruled_gaps import Overruled
 from ticket.store.sealing import ASKED, CLAIM, Signing
 
-_OURS = ("suggest", "photos", "pin_minutes", "lock_minutes", "invoices")  # settings that no signed paper shows
+_OURS = (
+    "suggest",
+    "photos",
+    "pin_minutes",
+    "lock_minutes",
+    "invoices",
+    "extras",
+)  # settings that no signed paper shows
 _RULES = "pack "
 
 
