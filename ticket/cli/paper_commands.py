@@ -3,7 +3,7 @@
 import argparse
 import sys
 
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_show
 from ticket.cli.output import as_json, hand_out, say, say_bytes, say_json, to_file, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.job.errors import InputError, NotFoundError
@@ -16,7 +16,7 @@ from ticket.shop.reading import ticket_of
 def paper(options: argparse.Namespace) -> None:
     """The copy of a ticket for one reader."""
     if options.json:
-        with open_shop(options) as shop:
+        with open_to_show(options, [options.number], "paper") as shop:
             made = papers.sheet(
                 shop, options.number, options.reader,
                 language=options.language, sources=options.sources, today=options.today,
@@ -25,7 +25,7 @@ def paper(options: argparse.Namespace) -> None:
         remark_inside(options)
         return
     _binary_has_a_place(options)
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "paper") as shop:
         page = papers.paper(
             shop, options.number, options.reader, options.form,
             language=options.language, sources=options.sources, width=options.width, today=options.today,
@@ -54,7 +54,7 @@ def picture(options: argparse.Namespace) -> None:
 def story_page(options: argparse.Namespace) -> None:
     """The story alone as HTML or PDF."""
     _binary_has_a_place(options)
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "story") as shop:
         made = papers.story(
             shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
         )

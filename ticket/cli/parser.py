@@ -109,6 +109,10 @@ def _output(made: Parser) -> None:
     made.add_argument("--force", action="store_true", help="let it take the place of a file that is there")
 
 
+def _names(made: Parser) -> None:
+    made.add_argument("--names", action="store_true", help="an auditor: show who customers are; it is journaled")
+
+
 def _header(made: Parser) -> None:
     for name, field in HEADER_FIELDS.items():
         flags = dict.fromkeys((field.flag, f"--{name}"))  # the second is what the flag was called before
@@ -180,10 +184,12 @@ def _jobs(command: Command) -> None:
         "list", "list_command", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json"
     )
     made.add_argument("--all", action="store_true", help="signed tickets too")
+    _names(made)
     made = command(
         "show", "ticket_commands", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json"
     )
     made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    _names(made)
 
 
 def _telling(command: Command) -> None:
@@ -199,6 +205,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
     made.add_argument("--entry", type=_number, metavar="NO", help="only the sentences that rest on this entry")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
+    _names(made)
     _output(made)
     made = command(
         "paper", "paper_commands", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
@@ -211,6 +218,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--width", type=_number, default=80, help="columns of text")
     made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
+    _names(made)
     _output(made)
     made = command(
         "reword", "reword_command", "reworded",
@@ -249,6 +257,7 @@ def _telling(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("query", nargs="+", metavar="QUERY", help="codes, words, part:, plate:, vin:, since:, until:")
     made.add_argument("--limit", type=_number, default=50, help="how many jobs at most")
+    _names(made)
     made = command(
         "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
         "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json",
@@ -307,6 +316,7 @@ def _closing(command: Command) -> None:
         "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
     )
     made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
+    _names(made)
     _output(made)
     made = command(
         "picture", "paper_commands", "picture",

@@ -8,7 +8,8 @@ from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
 from ticket.cli.output import read_text, remark, say, say_json
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
-from ticket.job.ticket import ROLES, Person
+from ticket.job.roles import ROLES
+from ticket.job.ticket import Person
 from ticket.machine.environment import database_path, person_name
 from ticket.shop.opening import Shop
 from ticket.store import sharing

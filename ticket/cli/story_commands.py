@@ -4,7 +4,7 @@ import argparse
 import textwrap
 from typing import Any
 
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_show
 from ticket.cli.output import as_json, remark, say, say_json, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.cli.ticket_commands import summary
@@ -18,7 +18,7 @@ from ticket.papers.markdown import as_markdown
 from ticket.papers.plain_text import as_text
 from ticket.past.query import FIELDS, unknown_fields
 from ticket.shop.past import find_jobs
-from ticket.shop.reading import open_gaps, story_of
+from ticket.shop.reading import open_gaps, story_of, without_names
 from ticket.store.search import CAP
 from ticket.story.document import to_document
 from ticket.story.places import numbered, resting
@@ -32,7 +32,7 @@ def story(options: argparse.Namespace) -> None:
 
         story_page(options)
         return
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "story") as shop:
         told = story_of(shop, options.number, options.reader, options.language)
     if options.entry:
         told = _on_entry(told, options.entry)
@@ -83,6 +83,8 @@ def past(options: argparse.Namespace) -> None:
         remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
     with open_shop(options) as shop:
         found, tickets = find_jobs(shop, text, limit=options.limit)
+        if not shop.gate.may_see(shop.person, [one.number for one in tickets], "past", asked=options.names):
+            tickets = tuple(map(without_names, tickets))
     if options.json:
         say_json({"total": found.total, "jobs": [_job(ticket) for ticket in tickets]})
         return

@@ -18,6 +18,7 @@ from ticket.papers.reminder import Reminder, letter, short_text, weeks_until
 from ticket.papers.sheet import Notice, Sheet
 from ticket.papers.typed_words import to_do, told_reason
 from ticket.shop.copy_making import contents_around, held_by
+from ticket.shop.masking import masked_sheet
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
 from ticket.shop.signed_papers import signed_sheet
@@ -53,9 +54,10 @@ def sheet(
     shop: Shop, number: int, reader: str, *, language: str = "", sources: bool = False, today: bool = False
 ) -> Sheet:
     """The blocks of a paper; arguments and errors as for :func:`paper`."""
-    return signed_sheet(shop, number, reader, language=language, sources=sources, today=today) or copy(
+    made = signed_sheet(shop, number, reader, language=language, sources=sources, today=today) or copy(
         contents_of(shop, number, reader, language=language, sources=sources)
     )
+    return masked_sheet(made, shop.store.ticket(number)) if shop.hidden else made
 
 
 def in_other_measures(shop: Shop, number: int, made: CopyContents) -> Sheet:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from ticket.store.signed_heads import Head
     from ticket.story.sentence import Story
 from ticket.shop.kept_settings import LIMITS
+from ticket.shop.masking import masked as without_names
 from ticket.shop.opening import Shop, document
 from ticket.shop.readable import readable
 
@@ -35,7 +36,8 @@ _EARLIER = 20  # earlier visits that a story or a gap may look at
 
 def ticket_of(shop: Shop, number: int) -> Ticket:
     """A ticket. Raises :class:`NotFoundError`."""
-    return shop.store.ticket(number)
+    found = shop.store.ticket(number)
+    return without_names(found) if shop.hidden else found
 
 
 def case_of(shop: Shop, number: int) -> Case:
@@ -46,7 +48,7 @@ def case_of(shop: Shop, number: int) -> Case:
         if error.number == number:
             raise error
         shop.damaged[error.number] = str(error)
-    ticket, *others = found
+    ticket, *others = map(without_names, found) if shop.hidden else found
     return case_around(shop, ticket, others)
 
 
