@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from ticket.store.signed_heads import Head
     from ticket.story.sentence import Story
 from ticket.shop.kept_settings import LIMITS
-from ticket.shop.masking import masked as without_names
+from ticket.shop.masking import masked
 from ticket.shop.opening import Shop, document
 from ticket.shop.readable import readable
 
@@ -37,7 +37,12 @@ _EARLIER = 20  # earlier visits that a story or a gap may look at
 def ticket_of(shop: Shop, number: int) -> Ticket:
     """A ticket. Raises :class:`NotFoundError`."""
     found = shop.store.ticket(number)
-    return without_names(found) if shop.hidden else found
+    return masked(found) if shop.hidden else found
+
+
+def without_names(ticket: Ticket) -> Ticket:
+    """A ticket as an auditor sees it, for showing only."""
+    return masked(ticket)
 
 
 def case_of(shop: Shop, number: int) -> Case:
@@ -48,7 +53,7 @@ def case_of(shop: Shop, number: int) -> Case:
         if error.number == number:
             raise error
         shop.damaged[error.number] = str(error)
-    ticket, *others = map(without_names, found) if shop.hidden else found
+    ticket, *others = map(masked, found) if shop.hidden else found
     return case_around(shop, ticket, others)
 
 
