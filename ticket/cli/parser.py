@@ -336,13 +336,14 @@ def _shop(command: Command) -> None:
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
         "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
+        "ticket shop key --new", "ticket shop key end 62zb-6rn7-keze-dy2i --why lost",
         "ticket shop pin", "ticket shop pin 'Ona Writer' --pin-fd 3 3< pins.txt",
     )  # fmt: skip
     made.add_argument(
         "key",
         nargs="?",
         metavar="NAME",
-        help="a setting, person, prices, pack, limits, glossary, group, pin, trust or keys",
+        help="a setting, person, prices, pack, limits, glossary, group, pin, trust, key (signing) or keys (of screens)",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")
@@ -350,6 +351,8 @@ def _shop(command: Command) -> None:
     made.add_argument("--remove", action="store_true", help="with pin: take a person's PIN away")
     made.add_argument("--recover", action="store_true", help="with pin: set an owner's lost PIN by the recovery code")
     made.add_argument("--reset", action="store_true", help="with pin: take all PINs away, as the file's own login")
+    made.add_argument("--new", action="store_true", help="with key: another key of this login that signs")
+    made.add_argument("--why", default="", metavar="WHY", help="with key end KEY: lost, leaver or old")
     made.add_argument("--start", nargs="?", const="", metavar="NAME", help="make a shop where there is none")
 
 

@@ -61,6 +61,8 @@ def _facts(person: Person, pins: Mapping[str, str]) -> dict[str, object]:
 def _flags_fit(options: argparse.Namespace) -> None:
     if options.key != "pin" and any((options.remove, options.recover, options.reset)):
         raise InputError("--remove, --recover and --reset belong to PINs: ticket shop pin --help.")
+    if options.key != "key" and (options.new or options.why):
+        raise InputError("--new and --why belong to the keys that sign: ticket shop key --help.")
     if options.key != "limits" and (options.proposed or options.keep is not None):
         raise InputError("--proposed and --keep belong to the limits book: ticket shop limits --proposed.")
 
@@ -75,6 +77,12 @@ def _pin(options: argparse.Namespace) -> None:
     from ticket.cli.pin_command import pin
 
     pin(options)
+
+
+def _key(options: argparse.Namespace) -> None:
+    from ticket.cli.key_command import key
+
+    key(options)
 
 
 def _start(options: argparse.Namespace) -> None:
@@ -198,5 +206,5 @@ def _trust(options: argparse.Namespace) -> None:
 
 _APART = {
     "trust": _trust, "glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group,
-    "pin": _pin,
+    "pin": _pin, "key": _key,
 }  # fmt: skip

@@ -160,7 +160,7 @@ def signed_head(shop: Shop) -> "Head | None":
     from ticket.machine.signing_key import signer
 
     head = shop.store.proofs.head()
-    own = signer(shop.store.proofs.uid(), make=False)
+    own = signer(shop.store.proofs.uid(), make=False, ended=shop.store.proofs.ended_keys())
     if head is None or own is None or own.id not in shop.store.proofs.public_keys():
         return head
     return replace(head, key=own.id, sig=b64encode(own.sign(head.signed)).decode())
