@@ -13,7 +13,7 @@ from ticket.job.text import escaped, one_line
 from ticket.job.wall import local_day
 from ticket.money.amount import grouped, plain
 from ticket.past.query import FIELDS, unknown_fields
-from ticket.shop.past import find_jobs, spread
+from ticket.shop.past import find_jobs, spread, without_customers
 from ticket.store.briefs import Brief
 from ticket.store.search import FoundTickets
 
@@ -23,8 +23,8 @@ COLUMNS = (
 )  # fmt: skip
 
 
-def past(options: argparse.Namespace) -> None:
-    """Past jobs that fit a query."""
+def past(options: argparse.Namespace) -> int:
+    """Past jobs that fit a query; 1 where none does."""
     text = " ".join(options.query)
     for name in unknown_fields(text):
         remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
@@ -32,9 +32,11 @@ def past(options: argparse.Namespace) -> None:
     with open_shop(options) as shop:
         if options.count:
             _tell_spread(options, spread(shop, text, options.count))
-            return
+            return 0
         offset = options.limit * (options.page - 1)
         found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
+        if not shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names):
+            jobs = without_customers(shop, jobs)
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)))
     elif form == "csv":
@@ -49,6 +51,7 @@ def past(options: argparse.Namespace) -> None:
         _bytes(options, parquet_of([{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]))
     else:
         say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
+    return 0 if jobs else 1
 
 
 def _compact(value: dict[str, Any]) -> str:

@@ -14,6 +14,7 @@ from ticket.job.errors import InputError, StoreError
 from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.shop.gate import Gate
+from ticket.store.erasable import MASK
 from ticket.store.ticket_list import TicketRow, open_tickets, setting
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ class Shop:
         now: the clock.
         damaged: tickets that a question had to leave out because their rows cannot be read, and what is wrong.
         scratch: it is for practice: its papers say so.
+        hidden: tickets are read without who the customer is; for showing only.
         gate: which PINs were typed here a short while ago.
     """
 
@@ -45,6 +47,7 @@ class Shop:
     now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
     scratch: bool = False
+    hidden: bool = False
     gate: Gate = field(init=False)
     _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
@@ -223,6 +226,11 @@ def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
     if rows:
         environment.use_zone(setting(path, "zone"))
     return rows
+
+
+def without_names(rows: list[TicketRow]) -> list[TicketRow]:
+    """The list as an auditor sees it."""
+    return [row._replace(customer=MASK if row.customer else "") for row in rows]
 
 
 def haystack(row: TicketRow) -> str:

@@ -14,15 +14,17 @@ from ticket.past.counts import Counts, count
 from ticket.past.query import Here, QueryFault, parse_query
 from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart, what_it_was
 from ticket.shop.kept_settings import SYNONYMS
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable
 from ticket.store.asked import WORD_FIELDS, Query
 from ticket.store.briefs import Brief
+from ticket.store.erasable import MASK
 from ticket.store.search import FoundTickets
 
 __all__ = [
     "Known", "Results", "Visit", "asked_code", "before", "call_one", "find_jobs", "known_vehicle", "next_for",
-    "pairs_to_ask", "search", "spread", "tell_apart", "what_it_was",
+    "pairs_to_ask", "search", "spread", "tell_apart", "what_it_was", "without_customers",
 ]  # fmt: skip
 
 LIVE = Here(limit=1000)
@@ -228,3 +230,14 @@ def _visit(ticket: Ticket) -> Visit:
     header = ticket.header
     words = "; ".join((*codes, *_told(ticket))) or "nothing recorded"
     return Visit(ticket.number, local_day(ticket.opened), header.odometer_out or header.odometer_in, words)
+
+
+def without_customers(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:
+    """Jobs as an auditor sees them; of one that cannot be read nothing is shown but its number and day."""
+    jobs = tuple(jobs)
+    tickets = {one.number: one for one in shop.store.tickets([job.number for job in jobs], [])}
+    return tuple(
+        Mask(tickets[job.number]).part(job) if job.number in tickets
+        else Brief(job.number, job.status, job.opened, MASK, MASK, "")
+        for job in jobs
+    )  # fmt: skip
