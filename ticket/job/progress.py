@@ -22,6 +22,13 @@ def told_to(listener: Listener | None) -> Iterator[None]:
         _listener.reset(before)
 
 
+def tell(what: str, done: int, total: int) -> None:
+    """Tell whoever listens how far some work is that has no items to be counted."""
+    listener = _listener.get()
+    if listener is not None:
+        listener(what, done, total)
+
+
 def counted(items: Iterable[Item], what: str, total: int) -> Iterator[Item]:
     """The items one by one; the listener hears before each how many are done, and at the end that all are.
 

@@ -62,14 +62,8 @@ _JOB, _CAUSES = "JOIN job AS j ON j.ticket_id = f.id", "JOIN job_cause AS c ON c
 SPREADS = {
     "code": ("c.code", f"{_CAUSES} AND c.code <> ''"),
     "sub-code": ("c.code || '-' || c.sub", f"{_CAUSES} AND c.sub <> ''"),
-    "cause": (
-        "(SELECT text FROM job_cause AS n WHERE n.ticket_id = max(c.ticket_id) AND n.cause = c.cause)",
-        f"{_CAUSES} AND c.cause <> ''",
-    ),
-    "did": (
-        "(SELECT text FROM job_fix AS n WHERE n.ticket_id = max(c.ticket_id) AND n.fix = c.fix)",
-        "JOIN job_fix AS c ON c.ticket_id = f.id",
-    ),
+    "cause": ("max(c.text)", f"{_CAUSES} AND c.cause <> ''"),
+    "did": ("max(c.text)", "JOIN job_fix AS c ON c.ticket_id = f.id"),
     "tech": ("c.name", "JOIN job_tech AS c ON c.ticket_id = f.id"),
     "vehicle": ("j.label", f"{_JOB} AND j.label <> ''"),
     "year": (f"substr({_DAY}, 1, 4)", ""),
