@@ -301,7 +301,7 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
         arrived = (_arrived(shop, trusted, *one) for source in sources for one in source)
         came: dict[int, str] = {}
         words: Counter[str] = Counter()
-        numbers = shop.store.take_in(_noted(arrived, came, words), shop.person, names)
+        numbers = shop.store.take_in(_noted(arrived, came, words), shop.person, names, clean=True)
         return Loaded(numbers, came, words)
     numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
     shop.store.refresh_words()
