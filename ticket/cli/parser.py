@@ -259,12 +259,13 @@ def _telling(command: Command) -> None:
         "ticket past P0562 --count cause", "ticket past wiper or washer distance:80000..120000 --page 2",
     )  # fmt: skip
     made.add_argument(
-        "query", nargs="+", metavar="QUERY",
+        "query", nargs="*", metavar="QUERY",
         help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
         " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
     )  # fmt: skip
     made.add_argument("--limit", type=number, default=50, help="how many jobs at most")
     made.add_argument("--page", type=number, default=1, metavar="N", help="the next so many: 2, 3 and so on")
+    made.add_argument("--like", type=number, metavar="N", help="jobs that are told like this ticket, code or not")
     made.add_argument("--best", action="store_true", help="those whose words fit best first")
     made.add_argument("--count", choices=_SPREADS, metavar="WHAT", help=f"count by one of {', '.join(_SPREADS)}")
     made.add_argument(

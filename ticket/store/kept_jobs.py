@@ -3,7 +3,7 @@
 # ruff: noqa: S608 - every name in this SQL is a constant of this module
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import astuple, fields
 from datetime import datetime
 

@@ -105,7 +105,7 @@ class Session:
                 except BaseException:
                     connection.close()
                     if fresh:
-                        _remove(path)
+                        remove_new(path)
                     raise
                 return session
         except BaseException:
@@ -334,7 +334,7 @@ def _make(path: Path) -> None:
         raise StoreError(f"{path} cannot be made: {why}") from error
 
 
-def _remove(path: Path) -> None:
-    """Take away a new file whose making failed, so that nothing half-made is found next time."""
+def remove_new(path: Path) -> None:
+    """Take away a new file whose making or filling failed, so that nothing half-made is found next time."""
     for ending in ("", "-wal", "-shm"):
         path.with_name(path.name + ending).unlink(missing_ok=True)
