@@ -1,6 +1,7 @@
 """What stands beside a ticket: who else is on it, what earlier jobs with its codes turned out to be, its pictures."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -40,10 +41,6 @@ class TicketBeside(Frame):
         self._before: dict[_Code, TurnedOut | None] = {}  # none while it is asked
         self._checks: dict[tuple[tuple[_Code, ...], tuple[str, ...]], NextChecks | None] = {}
         self._shades: dict[tuple[str, int, int], tuple[str, ...]] = {}  # by digest and size
-
-    def reread(self) -> None:
-        """Read the ticket again and draw it; the ticket screen knows how."""
-        raise NotImplementedError
 
     def on_mount(self) -> None:
         """Begin to be seen."""
@@ -100,7 +97,9 @@ class TicketBeside(Frame):
             self._before[code] = await self.desk.behind.ask(partial(_turned_out, code, self.number))
         if newest is not None:
             self._checks[_asked_next(ticket)] = await self.desk.behind.ask(partial(_to_check, newest, ticket))
-        self.reread()
+        now = self.view.case.ticket
+        self.view = replace(self.view, before=self.told_before(now), checks=self.told_next(now))
+        self.draw_pane()
 
     # -- the picture of the pointed entry ---------------------------------------------------------------------------
 

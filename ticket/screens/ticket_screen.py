@@ -11,6 +11,7 @@ from ticket.grid.entries import STRUCK_KEY
 from ticket.grid.entry_words import entry_words
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import BAR
+from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
@@ -29,7 +30,9 @@ from ticket.screens.ticket_view import TicketView
 from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
+from ticket.story.build import build
 from ticket.story.facts.concerns import states
+from ticket.story.sentence import Story
 
 _LINE, _ASKS, _ENTRIES = "the line", "what is asked", "the entries"
 """Places that one key goes round, the concerns behind them."""
@@ -63,6 +66,8 @@ class TicketScreen(TicketEntries):
         self.view = self._read()
         self.around = self._look_around()
         self.draft_lines = DraftLines(shop.store.path, shop.person)
+        self._told: tuple[Case, Story] | None = None
+        self._fresh = True  # it was read a moment ago
         self._pictured = ""  # the picture in the pane
         self.home: int | str | None = None  # where the pointer stands while nobody moves it
         self._been: tuple[str, Shown | None, int | str | None] = (_LINE, None, None)  # the place that a key led to
@@ -158,9 +163,16 @@ class TicketScreen(TicketEntries):
         width, height = min(self.size.width - (self._entries_width() + 2), WIDEST), max(self.size.height - 9, 8)
         self._pictured = self._picture_key()
         picture = self.picture_of(self._pointed_entry(), width, height // 3)
-        rows = pane_rows(self.view, width, height, asks=self.shown.asks, picture=picture)
+        rows = pane_rows(self.view, width, height, asks=self.shown.asks, picture=picture, story=self._story())
         blank = [Row()] * max(self.size.height - 8 - len(rows), 0) if rows else []
         return [Row((Span(BAR, "rule"), Span(" "), *row.spans)) for row in (*rows, *blank)]
+
+    def _story(self) -> Story:
+        """The story of the ticket as it was read last, built once: the pane is drawn more often than that."""
+        case = self.view.case
+        if self._told is None or self._told[0] is not case:
+            self._told = case, build(case, language=case.settings.language)
+        return self._told[1]
 
     def _pointed_entry(self) -> Entry | None:
         key = self.page().key
@@ -225,8 +237,10 @@ class TicketScreen(TicketEntries):
         self.reread()
 
     def on_screen_resume(self) -> None:
-        """Coming back from a form."""
-        self.reread()
+        """Coming back from a form; the first time it was read a moment ago."""
+        if not self._fresh:
+            self.reread()
+        self._fresh = False
 
     # -- moving ------------------------------------------------------------------------------------------------
 
