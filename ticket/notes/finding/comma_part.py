@@ -50,7 +50,7 @@ from ticket.notes.finding.part_words import (
     WHOLE_TOPICS,
     is_list,
 )
-from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
+from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
 
@@ -444,7 +444,7 @@ class Part:
                 where,
                 subject,
                 subject,
-                [*self.lead, *self.when, *self.walk.heading],
+                [*(one for one in self.lead if not (self.made and is_moment(one))), *self.when, *self.walk.heading],
                 self.index,
                 self.walk.clause,
                 series,
