@@ -116,6 +116,10 @@ def build_parser() -> Parser:
     return parser
 
 
+def _names(made: Parser) -> None:
+    made.add_argument("--names", action="store_true", help="an auditor: show who customers are; it is journaled")
+
+
 def _header(made: Parser) -> None:
     for name, field in HEADER_FIELDS.items():
         flags = dict.fromkeys((field.flag, f"--{name}"))  # the second is what the flag was called before
@@ -187,10 +191,12 @@ def _jobs(command: Command) -> None:
         "list", "list_command", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json"
     )
     made.add_argument("--all", action="store_true", help="signed tickets too")
+    _names(made)
     made = command(
         "show", "ticket_commands", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json"
     )
     made.add_argument("number", type=number, metavar="N", help="ticket number")
+    _names(made)
 
 
 def _telling(command: Command) -> None:
@@ -204,6 +210,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
     made.add_argument("--entry", type=number, metavar="NO", help="only the sentences that rest on this entry")
     paper_flags(made, FORMS)
+    _names(made)
     made = command(
         "paper", "paper_commands", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
         "ticket paper 12 --as pdf -o ticket-12.pdf", "ticket paper 12 --for payer --as html -o ticket-12.html",
@@ -213,6 +220,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
     paper_flags(made)
+    _names(made)
     made = command(
         "reword", "reword_command", "reworded",
         "put a sentence of a story into your own words; refused where they say more",
@@ -251,12 +259,13 @@ def _telling(command: Command) -> None:
         "ticket past P0562 --count cause", "ticket past wiper or washer distance:80000..120000 --page 2",
     )  # fmt: skip
     made.add_argument(
-        "query", nargs="+", metavar="QUERY",
+        "query", nargs="*", metavar="QUERY",
         help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
         " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
     )  # fmt: skip
     made.add_argument("--limit", type=number, default=50, help="how many jobs at most")
     made.add_argument("--page", type=number, default=1, metavar="N", help="the next so many: 2, 3 and so on")
+    made.add_argument("--like", type=number, metavar="N", help="jobs that are told like this ticket, code or not")
     made.add_argument("--best", action="store_true", help="those whose words fit best first")
     made.add_argument("--count", choices=_SPREADS, metavar="WHAT", help=f"count by one of {', '.join(_SPREADS)}")
     made.add_argument(
@@ -264,6 +273,7 @@ def _telling(command: Command) -> None:
         help="csv is safe for spreadsheets; parquet needs the extra named archive",
     )  # fmt: skip
     output_flags(made)
+    _names(made)
     made = command(
         "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
         "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json", "ticket before P0562-16 --next --on 2107",
@@ -333,6 +343,7 @@ def _closing(command: Command) -> None:
     )
     made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
     output_flags(made)
+    _names(made)
     made = command(
         "picture", "paper_commands", "picture",
         "show the picture of an entry with the system's viewer, or write it to a file",
@@ -353,6 +364,7 @@ def _shop(command: Command) -> None:
         "ticket shop synonyms 'blinks = flickers'", "ticket shop checks 'worn pads = 10 min'",
         "ticket shop check our-prices.json", "ticket shop example prices > our-prices.json",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
+        "ticket shop key --new", "ticket shop key end 62zb-6rn7-keze-dy2i --why lost",
         "ticket shop pin", "ticket shop pin 'Ona Writer' --pin-fd 3 3< pins.txt",
     )  # fmt: skip
     made.add_argument(
@@ -366,6 +378,8 @@ def _shop(command: Command) -> None:
     made.add_argument("--remove", action="store_true", help="with pin: take a person's PIN away")
     made.add_argument("--recover", action="store_true", help="with pin: set an owner's lost PIN by the recovery code")
     made.add_argument("--reset", action="store_true", help="with pin: take all PINs away, as the file's own login")
+    made.add_argument("--new", action="store_true", help="with key: another key of this login that signs")
+    made.add_argument("--why", default="", metavar="WHY", help="with key end KEY: lost, leaver or old")
     made.add_argument("--start", nargs="?", const="", metavar="NAME", help="make a shop where there is none")
 
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 from ticket.job.regex import Regex
 from ticket.job.wall import calendar_day
-from ticket.notes.answers import NOT
 from ticket.language.lexicon import look
+from ticket.notes.answers import NOT
 from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in
@@ -117,7 +117,7 @@ def _things_answered(tokens: Sequence[Token]) -> bool:
 
 
 def _is_thing(words: Sequence[Token]) -> bool:
-    """``tires declined``, ``front pads ok``: a noun of the trade in small letters is what was answered, nobody's name."""
+    """``tires declined``, ``front pads ok``: a noun in small letters is what was answered, nobody's name."""
     if not words or any(word.kind != "word" or word.text != word.low or _is_person(word) for word in words):
         return False
     return any(one.cls == "thing" and one.kind != "general" for one in look(words[-1].low))

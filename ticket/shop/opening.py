@@ -1,6 +1,7 @@
 """Opening a shop: the record that every verb takes, and the list of tickets, which is read without opening anything."""
 
 import json
+import sys
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -13,6 +14,7 @@ from ticket.job.errors import InputError, StoreError
 from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.shop.gate import Gate
+from ticket.store.erasable import MASK
 from ticket.store.ticket_list import TicketRow, open_tickets, setting
 
 if TYPE_CHECKING:
@@ -36,6 +38,7 @@ class Shop:
         now: the clock.
         damaged: tickets that a question had to leave out because their rows cannot be read, and what is wrong.
         scratch: it is for practice: its papers say so.
+        hidden: tickets are read without who the customer is; for showing only.
         gate: which PINs were typed here a short while ago.
     """
 
@@ -44,6 +47,7 @@ class Shop:
     now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
     scratch: bool = False
+    hidden: bool = False
     gate: Gate = field(init=False)
     _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
@@ -107,9 +111,7 @@ class Shop:
     def kept(self) -> "KeptSettings":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept_settings import read_kept_settings
-
-            self._kept = read_kept_settings(self.store.settings())
+            self._kept = _with_extras(self.store.settings())
             self._people = self.store.people()
             environment.use_zone(self._kept.settings.zone)
         return self._kept
@@ -147,6 +149,18 @@ class Shop:
         """Read settings, staff and phrasebook anew: something has changed them, perhaps at another terminal."""
         self._kept = None
         self._book_read = False
+
+
+def _with_extras(stored: Mapping[str, str]) -> "KeptSettings":
+    """What is kept beside the tickets; a folder of the shop's own is looked into where one is named, or was before."""
+    from ticket.shop.kept_settings import read_kept_settings
+
+    kept = read_kept_settings(stored)
+    if not kept.settings.extras and "ticket.shop.extras" not in sys.modules:
+        return kept
+    from ticket.shop.extras import with_extras
+
+    return with_extras(kept)
 
 
 def load_ahead() -> None:
@@ -212,6 +226,11 @@ def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
     if rows:
         environment.use_zone(setting(path, "zone"))
     return rows
+
+
+def without_names(rows: list[TicketRow]) -> list[TicketRow]:
+    """The list as an auditor sees it."""
+    return [row._replace(customer=MASK if row.customer else "") for row in rows]
 
 
 def haystack(row: TicketRow) -> str:

@@ -6,23 +6,31 @@ from datetime import date
 
 from ticket.faults.written import leading
 from ticket.job.errors import InputError
-from ticket.job.kinds import Cause, Code, Did, Later, Says
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Says
+from ticket.job.likeness import content_words
+from ticket.job.text import fold
 from ticket.job.ticket import Customer, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
 from ticket.job.wall import local_day
 from ticket.past.counts import Counts, count
+from ticket.past.job_facts import codes_of
 from ticket.past.query import Here, QueryFault, parse_query
-from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart
+from ticket.past.similar import Near, Told, nearest
+from ticket.past.word_forms import forms
+from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart, what_it_was
 from ticket.shop.kept_settings import SYNONYMS
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable
 from ticket.store.asked import WORD_FIELDS, Query
 from ticket.store.briefs import Brief
+from ticket.store.erasable import MASK
 from ticket.store.search import FoundTickets
 
 __all__ = [
     "Known", "Results", "Visit", "asked_code", "before", "call_one", "find_jobs", "known_vehicle", "next_for",
-    "pairs_to_ask", "search", "spread", "tell_apart",
+    "pairs_to_ask", "search", "similar_to", "spread", "tell_apart", "what_it_was",
+    "without_customers",
 ]  # fmt: skip
 
 LIVE = Here(limit=1000)
@@ -30,6 +38,7 @@ LIVE = Here(limit=1000)
 _LETTERS = 3  # a beginning of fewer letters would find everything, slowly
 
 
+_CANDIDATES = 200  # jobs whose words are compared letter by letter
 _LOOKED_AT = 20  # earlier visits that are read
 
 
@@ -134,6 +143,41 @@ def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
     return shop.store.jobs.spread(parse_query(typed, here(shop, typed)), by)
 
 
+def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, ...], tuple[Brief, ...]]:
+    """Past jobs that are told like a ticket, most alike first, with what they turned out to be.
+
+    Args:
+        shop: the open shop.
+        number: of the ticket in hand; its complaints and findings are compared.
+        most: how many.
+
+    Raises:
+        NotFoundError: there is no such ticket.
+    """
+    ticket = shop.store.ticket(number)
+    synonyms = dict(shop.kept.pairs[SYNONYMS])
+    text = " ".join(
+        entry.fact.text if isinstance(entry.fact, Says) else entry.fact.what
+        for entry in ticket.living
+        if isinstance(entry.fact, Says | Found)
+    )
+    hand = Told(number, text, frozenset(codes_of(ticket)), fold(ticket.header.vehicle.label))
+    words = [form for word in content_words(text) for form in (*forms(word), synonyms.get(word, ""))]
+    words += [
+        one for word in content_words(text) for one, other in synonyms.items() if other == synonyms.get(word, word)
+    ]
+    shop.store.catch_up()
+    numbers = shop.store.jobs.told_alike([*words, *(code for code, _ in hand.codes)], _CANDIDATES)
+    briefs = {job.number: job for job in shop.store.briefs(numbers, shop.settings.comeback_days)}
+    told = [
+        Told(one, said, frozenset(briefs[one].codes), model)
+        for one, model, said in shop.store.jobs.told(numbers)
+        if one in briefs
+    ]
+    near = nearest(hand, told, synonyms=synonyms, most=most)
+    return near, tuple(briefs[one.number] for one in near)
+
+
 def asked_code(text: str) -> tuple[str, str]:
     """The one code a text asks for, in any written form. Raises :class:`InputError` where it holds none."""
     code = leading(text.strip())
@@ -228,3 +272,14 @@ def _visit(ticket: Ticket) -> Visit:
     header = ticket.header
     words = "; ".join((*codes, *_told(ticket))) or "nothing recorded"
     return Visit(ticket.number, local_day(ticket.opened), header.odometer_out or header.odometer_in, words)
+
+
+def without_customers(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:
+    """Jobs as an auditor sees them; of one that cannot be read nothing is shown but its number and day."""
+    jobs = tuple(jobs)
+    tickets = {one.number: one for one in shop.store.tickets([job.number for job in jobs], [])}
+    return tuple(
+        Mask(tickets[job.number]).part(job) if job.number in tickets
+        else Brief(job.number, job.status, job.opened, MASK, MASK, "")
+        for job in jobs
+    )  # fmt: skip

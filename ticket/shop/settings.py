@@ -18,8 +18,9 @@ from ticket.job.codec import decode
 from ticket.job.errors import DataError, InputError, TicketError
 from ticket.job.json_places import uncommented
 from ticket.job.kinds import Found, Proof
+from ticket.job.roles import ROLES
 from ticket.job.text import clean, one_line
-from ticket.job.ticket import ROLES, Person
+from ticket.job.ticket import Person
 from ticket.machine import environment
 from ticket.machine.input_files import read_file
 from ticket.money.invoice_series import series_of

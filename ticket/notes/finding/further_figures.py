@@ -5,21 +5,14 @@ something, and no list of the words for that ends. So it is stated only where so
 position, a condition or a moment of its own, the name of a thing, or words for what the thing before did.
 """
 
-from functools import lru_cache
-
 from ticket.language.lexicon import look
-from ticket.language.shortforms import may_be
 from ticket.notes.finding.carried import OPPOSITES
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import WHERE
 from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
 
-_MEASURED = frozenset(
-    "imbalance quality health lambda co hc nox cca soh soc stft ltft sg duty dwell delta lowest highest average avg"
-    " else remaining total standby reference id od dia x".split()
-)
-"""Quantities, and words for one of several readings, that are no noun of a thing. Common practice, no source."""
 _MEASURED_AT = frozenset("read taken measured checked tested".split())
 _DENIED = frozenset({"no", "not", "never", "without", "cut-off", "cutoff", "threshold", "trip", "trips"})
 """Words in front of a further figure that say it was not reached, or where something switches."""
@@ -71,7 +64,7 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
 
 
 def _stood_at(lead: list[Token], reading: Reading, before: list[Reading]) -> bool:
-    """``0.35 Mohm, tester at 500 V``: what something else stood at while the first was read, or a reading of its own."""
+    """``0.35 Mohm, tester at 500 V``: what something else stood at meanwhile, or a reading of its own."""
     other = reading.amount.dimension not in {one.amount.dimension for one in before}
     noun = lead[-2] if len(lead) > 1 and lead[-1].letter == "@" else None
     return other and noun is not None and is_noun(noun.text) and not is_state(noun.text)
@@ -127,13 +120,6 @@ def _names(token: Token) -> bool:
     if token.letter in "ne":
         return True
     return any(is_noun(word) for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")))
-
-
-@lru_cache(maxsize=4096)
-def is_noun(word: str) -> bool:
-    found = look(word)
-    thing = any(one.cls in ("thing", "matter") and one.kind != "general" for one in found)
-    return thing or word in _MEASURED or word.endswith("est") or (not found and may_be(word, "thing"))
 
 
 def _span(part: list[Token], at: int) -> tuple[list[Token], list[Token]]:

@@ -12,7 +12,8 @@ from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.subjects import BAD, clauses, sense_of
 from ticket.language.subjects import OPEN as UNKNOWN
-from ticket.readings.measured_groups import measures, prose
+from ticket.language.trials import begins_with_trial
+from ticket.readings.measured_groups import measures, prose, seen
 from ticket.readings.measured_groups import words_of as prose_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
@@ -400,6 +401,11 @@ class ConcernFacts:
         return [*(self.worked or [*self.cited("works"), *self.cited("parts")]), *self.carried_out]
 
     @cached_property
+    def repair(self) -> list[Entry]:
+        """The labour that may be called the repair, with offers it carried out unasked."""
+        return [*self.carrying, *self.carried_out]
+
+    @cached_property
     def looked(self) -> list[Entry]:
         """What shows that it was looked at: findings, else whatever was done, else the complaint."""
         for kinds in ((Found,), (Code, Ruled, Did, Proof, Used)):
@@ -411,6 +417,11 @@ class ConcernFacts:
     def all_shown(self) -> set[str]:
         """What the findings and tests show, each as in :meth:`shown`."""
         return {self.shown(entry) for kind in (Found, Proof) for entry, _ in self.mine(kind)}
+
+    @cached_property
+    def tries(self) -> list[Entry]:
+        """Findings that were trials: what was done to make it happen."""
+        return [entry for entry, fact in self.mine(Found) if not measures(fact) and begins_with_trial(seen(fact))]
 
 
 def _worst(ends: set[str]) -> str:
