@@ -128,7 +128,7 @@ WORKED = ["did: 1.5 h replace oil pump", "used: 1 x OP-3310 oil pump, new @ 140.
         # labour that has nothing to do with the cause is no repair of it
         ([*FOUND, "did: 0.2 h replace wiper blade", "used: 1 x wiper blade, new @ 9.00"], "did the work listed below"),
         # what was refused is another thing than the repair
-        ([*ASKED, "offer: replace drive belt; est 90", "told: Ada Fenn, no 5"], "the repair has not been done"),
+        ([*ASKED, "offer: replace drive belt; est 90", "told: Ada Fenn, no 5"], "waits for your answer"),
         # somebody else said no
         ([*ASKED, "told: Bo Lund by phone, no 4"], "the repair has not been done"),
         # the part that is on order is of something else

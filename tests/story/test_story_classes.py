@@ -393,7 +393,7 @@ def test_the_price_of_what_was_agreed_is_not_the_cost_of_the_rest() -> None:
 
 
 def test_the_name_of_a_thing_is_no_work_and_work_of_the_driver_none_of_the_shop() -> None:
-    for text in ("drive belt", "bleed screw", "watch the gauge on hills"):
+    for text in ("drive belt", "bleed screw", "watch the gauge on the hills"):
         told = whole("says: x", f"later: {text}; may wait; because worn", section="later")
         assert told[0] == f"{text[0].upper()}{text[1:]}: this can wait.", told
 
@@ -437,7 +437,7 @@ def test_who_pays_is_none_of_the_work_that_was_agreed_to() -> None:
 
 def test_no_half_of_a_line_is_bent_and_no_verb_spread_over_what_it_does_not_fit() -> None:
     assert "Smoke test and fan system check." in whole("did: smoke test and fan system check", section="did")
-    assert "Spliced fan wire, marker bulb, battery." in whole(
+    assert "Splice fan wire, marker bulb, battery." in whole(
         "did: splice fan wire, marker bulb, battery", section="did"
     )
 
