@@ -17,7 +17,7 @@ from ticket.past.job_facts import codes_of
 from ticket.past.query import Here, QueryFault, parse_query
 from ticket.past.similar import Near, Told, nearest
 from ticket.past.word_forms import forms
-from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart
+from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart, what_it_was
 from ticket.shop.kept_settings import SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
@@ -29,7 +29,8 @@ from ticket.store.search import FoundTickets
 
 __all__ = [
     "Known", "Results", "Visit", "asked_code", "before", "call_one", "find_jobs", "known_vehicle", "next_for",
-    "pairs_to_ask", "search", "similar_to", "spread", "tell_apart", "without_customers",
+    "pairs_to_ask", "search", "similar_to", "spread", "tell_apart", "what_it_was",
+    "without_customers",
 ]  # fmt: skip
 
 LIVE = Here(limit=1000)
