@@ -76,7 +76,7 @@ def _tell_like(options: argparse.Namespace) -> int:
     return 0 if near else 1
 
 
-def _shown(options: argparse.Namespace, shop: Shop, jobs: Sequence[Brief]) -> Sequence[Brief]:
+def _shown(options: argparse.Namespace, shop: Shop, jobs: tuple[Brief, ...]) -> tuple[Brief, ...]:
     """The jobs as whoever asks may see them."""
     if shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names):
         return jobs

@@ -290,7 +290,7 @@ class TicketApp(App[int]):
 
     def wear(self, colours: str, signs: str) -> None:
         """Look otherwise from now on; colours of the terminal itself, or none, from the next start on."""
-        wanted = look_of(self._around | {LOOK: colours, SIGNS: signs}, colours_of(self._around), self._light)
+        wanted = look_of(dict(self._around) | {LOOK: colours, SIGNS: signs}, colours_of(self._around), self._light)
         if wanted.ansi != self.inks.ansi:
             self.say("It looks so from the next start on.")
             return

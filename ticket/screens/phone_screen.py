@@ -82,7 +82,7 @@ class PhoneScreen(Frame):
         self.fact = Told(who=who, way=WAYS[0], address=customer.phone)
         self.total: str | None = None  # as typed into the line; else what the answers come to
         self.at: datetime | None = None  # when the first answer came
-        self.warned = ""
+        self.flawed = ""
         self.written = 0
         self._own = False  # the line is written by the program, not typed
 
@@ -280,8 +280,8 @@ class PhoneScreen(Frame):
         fact = replace(fact, by="" if fact.by == self.shop.person else fact.by)
         flaw = self._flaw()
         passes = bool(fact.who.strip() and fact.answers) and (not fact.total or cents(fact.total) is not None)
-        if flaw and not (passes and flaw == self.warned):
-            self.warned = flaw if passes else ""
+        if flaw and not (passes and flaw == self.flawed):
+            self.flawed = flaw if passes else ""
             self.desk.say(f"{flaw} Enter once more writes it all the same." if passes else flaw)
             return
         try:

@@ -111,7 +111,7 @@ class TicketScreen(TicketEntries):
     def on_resize(self) -> None:
         """Draw for the new size."""
         first = self.home is None
-        self.draw(key=self._go_home() if first else None)
+        self.redraw(self._go_home() if first else None)
         if first:
             self.call_after_refresh(self.page().settle)
 
@@ -137,8 +137,8 @@ class TicketScreen(TicketEntries):
     def _entries_width(self) -> int:
         return pane_of(self.size.width) if self._pane else self.size.width
 
-    def draw(self, *, key: int | str | None = None) -> None:
-        """Draw everything from what was read last."""
+    def redraw(self, key: int | str | None = None) -> None:
+        """Draw everything from what was read last, with the pointer on a row."""
         width, page = self.size.width, self.page()
         page.show(ticket_rows(self.view, self._entries_width(), self.shown), key=key)
         self.draw_pane()
@@ -224,7 +224,7 @@ class TicketScreen(TicketEntries):
         if entry is not None and entry not in entries_of(self.view, self.shown):
             self.shown = Shown(entry.concerns[0] if entry.concerns else WHOLE, struck=self.shown.struck)
         self.shown = replace(self.shown, kept=entry.no if entry is not None and entry.struck else 0)
-        self.draw(key=key)
+        self.redraw(key)
         if key is not None:
             self.home = key
 
@@ -260,7 +260,7 @@ class TicketScreen(TicketEntries):
     def _show(self, shown: Shown, key: int | str | None = None) -> None:
         self.shown = shown
         self.page().key = None
-        self.draw(key=key if key is not None else self._go_home())
+        self.redraw(key if key is not None else self._go_home())
 
     def action_down(self) -> None:
         """Show the next answer of the open question, or move the pointer down."""
