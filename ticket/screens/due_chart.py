@@ -57,7 +57,7 @@ class DueScale:
         drawn = ["─"] * (last - first + 1)
         if item.earliest is not None:
             drawn[0] = "├"
-        if item.latest is not None:
+        if item.latest is not None and item.latest <= self.start + timedelta(days=self.days):
             drawn[-1] = "┤"
         drawn[at - first] = "●"
         ink = "bad" if item.day < self.today else "fact"
@@ -68,10 +68,9 @@ class DueScale:
 
 
 def due_scale(items: Iterable[DueItem], today: date, width: int) -> DueScale:
-    """A scale that holds some pieces of work, as far as that is no more than a year."""
-    ends = [(item.latest or item.day) for item in items]
-    last = max((day for day in ends if day is not None), default=today)
-    behind = min(max((last - today).days, _LEAST), _MOST)
+    """A scale that holds the likeliest days of some pieces of work, as far as that is no more than a year."""
+    last = max((item.day for item in items if item.day is not None), default=today)
+    behind = min(max((last - today).days + _BEFORE, _LEAST), _MOST)
     return DueScale(today - timedelta(days=_BEFORE), _BEFORE + behind, width, today)
 
 
