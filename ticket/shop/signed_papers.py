@@ -29,7 +29,13 @@ from ticket.store.kept_rows import Keeper, Kept, KeptPaper
 from ticket.store.overruled_gaps import Overruled
 from ticket.store.sealing import ASKED, CLAIM, Signing
 
-_OURS = ("suggest", "photos", "pin_minutes", "lock_minutes")  # settings of this machine, which no paper shows
+_OURS = (
+    "suggest",
+    "photos",
+    "pin_minutes",
+    "lock_minutes",
+    "witness",
+)  # settings of this machine, which no paper shows
 _RULES = "pack "
 
 
