@@ -3,6 +3,7 @@
 import base64
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ticket.job.codec import Json
 from ticket.job.errors import InputError
@@ -48,6 +49,17 @@ class Proofs:
         """The public keys of the shop, as they were journaled."""
         with self._session.reading() as db:
             return signed_heads.public_keys(db)
+
+    def signed_since(self, seq: int) -> list[Head]:
+        """Every row behind one that was signed with a key, as a head that can be kept elsewhere."""
+        with self._session.reading() as db:
+            rows = db.execute("SELECT seq, key, sig FROM signature WHERE seq > ? ORDER BY seq", [seq]).fetchall()
+            heads = ((signed_heads.head_of(db, row), key, sig) for row, key, sig in rows)
+            return [
+                replace(head, key=key, sig=base64.b64encode(sig).decode())
+                for head, key, sig in heads
+                if head is not None
+            ]
 
     def ended_keys(self) -> frozenset[str]:
         """Names of the keys that sign no more."""
