@@ -309,6 +309,7 @@ def _decoding(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("text", metavar="TEXT", help="a reading as in a finding")
     made.add_argument("--gauge", metavar="STEP", help="the smallest difference the gauge shows, in the reading's unit")
+    made.add_argument("--uncertainty", metavar="U", help="the gauge's standard uncertainty, from its certificate")
     made = command("vin", "decoding_commands", "vin", "check a vehicle identification number; 1 when it is wrong",
                    "ticket vin 11111111111111111")  # fmt: skip
     made.add_argument("vin", metavar="VIN", help="as typed or scanned")
