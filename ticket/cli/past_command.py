@@ -30,8 +30,7 @@ def past(options: argparse.Namespace) -> None:
     if options.like:
         _tell_like(options)
         return
-    for name in unknown_fields(text):
-        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+    _remark_unknown(text)
     if not text.strip():
         raise InputError("Search for what? Give a code, a word or a field, or --like N.")
     form = "json" if options.json else options.form
@@ -43,18 +42,27 @@ def past(options: argparse.Namespace) -> None:
         found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)))
-    elif form == "csv":
-        _bytes(
-            options, csv_table(COLUMNS, ([_cell(row[name]) for name in COLUMNS] for row in map(_job, jobs))).encode()
-        )
+    elif form == "json":
+        say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
     elif form == "jsonl":
         write(options, "\n".join(_compact(_job(job)) for job in jobs))
-    elif form == "parquet":
-        from ticket.shop.parquet import parquet_of
-
-        _bytes(options, parquet_of([{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]))
     else:
-        say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
+        _table(options, form, jobs)
+
+
+def _remark_unknown(text: str) -> None:
+    for name in unknown_fields(text):
+        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+
+
+def _table(options: argparse.Namespace, form: str, jobs: Sequence[Brief]) -> None:
+    rows = [{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]
+    if form == "csv":
+        _bytes(options, csv_table(COLUMNS, (row.values() for row in rows)).encode())
+    else:
+        from ticket.cli.parquet import parquet_of
+
+        _bytes(options, parquet_of(rows))
 
 
 def _tell_like(options: argparse.Namespace) -> None:
