@@ -271,7 +271,9 @@ def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     wide = other.amount.bare or other.amount.dimension == "length"
     if sign.text not in ("over", "across") or one.amount.bare or not wide:
         return None
-    wider = None if other.amount.bare else convert(other.amount.value or Fraction(0), other.amount.unit, one.amount.unit)
+    wider = (
+        None if other.amount.bare else convert(other.amount.value or Fraction(0), other.amount.unit, one.amount.unit)
+    )
     far = other.amount.value if wider is None else wider
     if far is None or one.amount.value is None or abs(far) <= abs(one.amount.value):
         return None

@@ -518,7 +518,11 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if texts & {"toe", "tracking"} or texts & _INLETS or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here):
+    if (
+        texts & {"toe", "tracking"}
+        or texts & _INLETS
+        or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here)
+    ):
         return False
     return number_after or number_before or beside
 

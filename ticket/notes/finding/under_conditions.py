@@ -64,7 +64,9 @@ def _lets_go(line: Line, at: int, number: Token) -> bool:
     return alike and not set(re.split("[ -]", line.tokens[at - 1].text)).isdisjoint(_LET_GO)
 
 
-_LET_GO = frozenset("go goes popped pops opened opens blew blows released releases cracked cracks tripped trips".split())
+_LET_GO = frozenset(
+    "go goes popped pops opened opens blew blows released releases cracked cracks tripped trips".split()
+)
 _DETERMINERS = frozenset("a an the its own same that this only about around".split())
 
 
