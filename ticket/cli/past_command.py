@@ -23,8 +23,8 @@ COLUMNS = (
 )  # fmt: skip
 
 
-def past(options: argparse.Namespace) -> None:
-    """Past jobs that fit a query."""
+def past(options: argparse.Namespace) -> int:
+    """Past jobs that fit a query; 1 where none does."""
     text = " ".join(options.query)
     for name in unknown_fields(text):
         remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
@@ -32,7 +32,7 @@ def past(options: argparse.Namespace) -> None:
     with open_shop(options) as shop:
         if options.count:
             _tell_spread(options, spread(shop, text, options.count))
-            return
+            return 0
         offset = options.limit * (options.page - 1)
         found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
     if form == "text":
@@ -49,6 +49,7 @@ def past(options: argparse.Namespace) -> None:
         _bytes(options, parquet_of([{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]))
     else:
         say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
+    return 0 if jobs else 1
 
 
 def _compact(value: dict[str, Any]) -> str:
