@@ -35,7 +35,6 @@ if TYPE_CHECKING:
 __all__ = [
     "Known",
     "Results",
-    "Sample",
     "Visit",
     "asked_code",
     "audit_sample",
