@@ -30,7 +30,7 @@ from ticket.store.search import FoundTickets
 
 if TYPE_CHECKING:
     from ticket.papers.sheet import Sheet
-    from ticket.shop.sampling import Sample
+    from ticket.shop.sampling import Sample as Sample  # noqa: PLC0414  the command names it from here
 
 __all__ = [
     "Known",
