@@ -52,7 +52,7 @@ _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
-    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"k[wnu]{1,3}@q|(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 _MEASURED_ACROSS = frozenset({"resistance", "voltage"})
 _NO_OFF = ("length", "volume")
@@ -268,7 +268,9 @@ def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     wide = other.amount.bare or other.amount.dimension == "length"
     if sign.text not in ("over", "across") or one.amount.bare or not wide:
         return None
-    wider = None if other.amount.bare else convert(other.amount.value or Fraction(0), other.amount.unit, one.amount.unit)
+    wider = (
+        None if other.amount.bare else convert(other.amount.value or Fraction(0), other.amount.unit, one.amount.unit)
+    )
     far = other.amount.value if wider is None else wider
     if far is None or one.amount.value is None or abs(far) <= abs(one.amount.value):
         return None
