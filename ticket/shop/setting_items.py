@@ -23,6 +23,7 @@ _TITLES = {
     "lock_minutes": "lock screens after minutes",
     "invoices": "numbers of invoices",
     "extras": "folder of the shop's own",
+    "witness": "witness of signed rows",
 }  # fmt: skip
 
 

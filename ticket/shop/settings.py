@@ -9,6 +9,7 @@ import json
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.assist.limits_shelf import base_book, book_document, named_place, read_book, read_own, reads_back
@@ -125,6 +126,8 @@ def setting_value(key: str, text: str) -> object:
         decode(Settings, {key: value})
     except DataError as error:
         raise InputError(f"{key} {error.reason}.") from None
+    if key == "witness" and isinstance(value, list) and not all(Path(one).is_absolute() for one in value):
+        raise InputError("Name a witness by its whole path, such as /media/stick/heads.jsonl; several behind commas.")
     if key == "zone" and text and not environment.known_zone(text):
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
     if key == "invoices":

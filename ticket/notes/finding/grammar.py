@@ -25,18 +25,18 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
-from ticket.notes.finding.references import find_found, find_new_ones, find_references, part_compared
+from ticket.notes.finding.references import find_found, find_new_ones, find_references, find_worn, part_compared
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
 from ticket.readings.digits import finite
-from ticket.readings.units import convert_gap
+from ticket.readings.units import convert, convert_gap
 
 _UNEVEN = Regex(r"qqq")
 _BRACKET = Regex(r"\(([^()]*)\)")
 _RANGE = Regex(r"q[-t]q")
 _BETWEEN = Regex(r"Pqjq")
 _THAN = Regex(r"iq")
-_ACROSS = Regex(r"qw?iq")
+_ACROSS = Regex(r"qw{0,3}iq")
 _OF = Regex(r"qw?oq|q/q")
 _STATED = Regex(r"[ik]?q[cw]")
 _AROUND = Regex(r"(?<=,)q[wk]w?w(?![wq])")
@@ -94,6 +94,7 @@ def parse(line: Line) -> None:
     find_new_ones(line)
     find_references(line)
     find_found(line)
+    find_worn(line)
     _rewrite(line, _IDLING, _idling)
     _rewrite(line, _STATED, _stated)
     _rewrite(line, _AROUND, _around)
@@ -270,7 +271,11 @@ def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     wide = other.amount.bare or other.amount.dimension == "length"
     if sign.text not in ("over", "across") or one.amount.bare or not wide:
         return None
-    if other.amount.value is None or one.amount.value is None or abs(other.amount.value) <= abs(one.amount.value):
+    wider = (
+        None if other.amount.bare else convert(other.amount.value or Fraction(0), other.amount.unit, one.amount.unit)
+    )
+    far = other.amount.value if wider is None else wider
+    if far is None or one.amount.value is None or abs(far) <= abs(one.amount.value):
         return None
     return [one, *named, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
 
