@@ -30,12 +30,11 @@ from ticket.store.search import FoundTickets
 
 if TYPE_CHECKING:
     from ticket.papers.sheet import Sheet
-    from ticket.shop.sampling import Sample
+    from ticket.shop.sampling import Sample as Sample  # noqa: PLC0414  the command names it from here
 
 __all__ = [
     "Known",
     "Results",
-    "Sample",
     "Visit",
     "asked_code",
     "audit_sample",
